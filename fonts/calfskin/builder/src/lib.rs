@@ -1,0 +1,1 @@
+//! Compiles the Calfskin glyph sources.

@@ -1,0 +1,1 @@
+//! Flamacue turns drum-text into engraved pages.

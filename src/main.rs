@@ -1,0 +1,2 @@
+//! The command line.
+fn main() {}
