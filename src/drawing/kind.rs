@@ -1,0 +1,142 @@
+//! The names of marks and of groups of marks. Writers use them as SVG classes and in JSON.
+
+use crate::score::Time;
+
+/// What a mark is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "each variant is the plain name of the mark")]
+pub enum Kind {
+    StaffLine,
+    Ledger,
+    Barline,
+    RepeatDot,
+    Clef,
+    TimeSignature,
+    Notehead,
+    GhostBracket,
+    Stem,
+    Flag,
+    Beam,
+    Dot,
+    Rest,
+    Tie,
+    Slur,
+    Tuplet,
+    Grace,
+    GraceSlash,
+    Stroke,
+    Buzz,
+    Accent,
+    Articulation,
+    Opening,
+    Choke,
+    Dynamic,
+    Hairpin,
+    Count,
+    Sticking,
+    Pedalling,
+    Words,
+    Section,
+    Ending,
+    Sign,
+    Tempo,
+    Swing,
+    BarRepeat,
+    BarNumber,
+    Number,
+    Title,
+    Subtitle,
+    Author,
+    Heading,
+    Text,
+    Foot,
+}
+
+impl Kind {
+    /// The name in SVG classes and in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::StaffLine => "staff-line",
+            Self::Ledger => "ledger",
+            Self::Barline => "barline",
+            Self::RepeatDot => "repeat-dot",
+            Self::Clef => "clef",
+            Self::TimeSignature => "time",
+            Self::Notehead => "notehead",
+            Self::GhostBracket => "ghost-bracket",
+            Self::Stem => "stem",
+            Self::Flag => "flag",
+            Self::Beam => "beam",
+            Self::Dot => "dot",
+            Self::Rest => "rest",
+            Self::Tie => "tie",
+            Self::Slur => "slur",
+            Self::Tuplet => "tuplet",
+            Self::Grace => "grace",
+            Self::GraceSlash => "grace-slash",
+            Self::Stroke => "slash",
+            Self::Buzz => "buzz",
+            Self::Accent => "accent",
+            Self::Articulation => "articulation",
+            Self::Opening => "opening",
+            Self::Choke => "choke",
+            Self::Dynamic => "dynamic",
+            Self::Hairpin => "hairpin",
+            Self::Count => "count",
+            Self::Sticking => "sticking",
+            Self::Pedalling => "pedalling",
+            Self::Words => "words",
+            Self::Section => "section",
+            Self::Ending => "ending",
+            Self::Sign => "sign",
+            Self::Tempo => "tempo",
+            Self::Swing => "swing",
+            Self::BarRepeat => "bar-repeat",
+            Self::BarNumber => "bar-number",
+            Self::Number => "number",
+            Self::Title => "title",
+            Self::Subtitle => "subtitle",
+            Self::Author => "author",
+            Self::Heading => "heading",
+            Self::Text => "text",
+            Self::Foot => "foot",
+        }
+    }
+}
+
+/// What a group is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum GroupKind {
+    /// A block of music, with its title.
+    Block {
+        /// The title, number or name a reader knows it by.
+        title: String,
+    },
+    /// One line of a block.
+    System,
+    /// A bar.
+    Bar {
+        /// Its number in the block, from 1.
+        number: usize,
+    },
+    /// A note, chord or rest with all that belongs to it.
+    Note {
+        /// Its bar's number in the block, from 1.
+        bar: usize,
+        /// Its place in the bar in beats of the time signature's lower number, from 1, exact:
+        /// `1`, `3/2`.
+        beat: Time,
+    },
+}
+
+impl GroupKind {
+    /// The name in SVG classes and in JSON.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::Block { .. } => "block",
+            Self::System => "system",
+            Self::Bar { .. } => "bar",
+            Self::Note { .. } => "note",
+        }
+    }
+}

@@ -1,0 +1,157 @@
+//! Positioned marks, each with its kind and its place in the source: all that any writer sees.
+//!
+//! Lengths are in points (1/72 inch) once pages are made; x runs right and y runs down from the
+//! upper left corner of the page. The engraver builds the same marks in staff spaces and the pages
+//! map them to points with [`Node::transform`].
+
+pub mod kind;
+
+pub use kind::{GroupKind, Kind};
+
+use crate::font::{Glyph, Run};
+use crate::source::Place;
+use kurbo::{Affine, BezPath, Point, Rect};
+use std::sync::Arc;
+
+/// Everything a writer needs.
+#[derive(Clone, Debug, Default)]
+pub struct Drawing {
+    /// The document's title, for the file's own information.
+    pub title: Option<String>,
+    /// Its author.
+    pub author: Option<String>,
+    /// The language of its words, a BCP 47 tag.
+    pub language: Option<String>,
+    /// Its pages.
+    pub pages: Vec<Page>,
+}
+
+/// One page, or one picture of a block.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// Width in points.
+    pub width: f64,
+    /// Height in points.
+    pub height: f64,
+    /// What the picture is of: its title, for a reader who cannot see it.
+    pub name: String,
+    /// What stands on it, in reading order.
+    pub nodes: Vec<Node>,
+}
+
+/// A mark or marks that belong together.
+#[derive(Clone, Debug)]
+pub enum Node {
+    /// Marks that belong together.
+    Group(Group),
+    /// One mark.
+    Mark(Mark),
+}
+
+/// Marks that belong together: a bar, a note.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// What it is.
+    pub kind: GroupKind,
+    /// Where it is written.
+    pub place: Option<Place>,
+    /// Its parts, in drawing order.
+    pub children: Vec<Node>,
+}
+
+/// One piece of ink.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// What it is.
+    pub kind: Kind,
+    /// Where it is written.
+    pub place: Option<Place>,
+    /// How dark it is.
+    pub ink: Ink,
+    /// Its form.
+    pub shape: Shape,
+}
+
+/// How dark ink is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Ink {
+    /// Full black.
+    #[default]
+    Black,
+    /// Half as dark, for what is thought and not played.
+    Grey,
+}
+
+/// The form of a mark.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// A filled box: lines of the staff, stems, barlines.
+    Box(Rect),
+    /// A filled outline, nonzero winding: beams, slashes, ties, hairpin arms.
+    Path(BezPath),
+    /// A glyph of the music font.
+    Glyph {
+        /// Which.
+        glyph: Glyph,
+        /// Its origin.
+        at: Point,
+        /// Its size: the length of one staff space.
+        space: f64,
+    },
+    /// Shaped words.
+    Text {
+        /// The words and their glyphs.
+        run: Arc<Run>,
+        /// The left end of the baseline.
+        at: Point,
+        /// The em.
+        size: f64,
+    },
+}
+
+impl Mark {
+    /// A black mark without a place.
+    pub fn new(kind: Kind, shape: Shape) -> Self {
+        Self { kind, place: None, ink: Ink::Black, shape }
+    }
+
+    /// The same mark with its place in the source.
+    pub fn at_place(mut self, place: Option<Place>) -> Self {
+        self.place = place;
+        self
+    }
+}
+
+impl Shape {
+    /// The shape scaled by `scale` and then moved.
+    pub fn scaled_and_moved(&self, scale: f64, dx: f64, dy: f64) -> Self {
+        let map = Affine::translate((dx, dy)) * Affine::scale(scale);
+        match self {
+            Self::Box(rect) => Self::Box(map.transform_rect_bbox(*rect)),
+            Self::Path(path) => Self::Path(map * path.clone()),
+            Self::Glyph { glyph, at, space } => {
+                Self::Glyph { glyph: *glyph, at: map * *at, space: space * scale }
+            }
+            Self::Text { run, at, size } => {
+                Self::Text { run: run.clone(), at: map * *at, size: size * scale }
+            }
+        }
+    }
+}
+
+impl Node {
+    /// The node scaled by `scale` and then moved.
+    pub fn transform(&self, scale: f64, dx: f64, dy: f64) -> Self {
+        match self {
+            Self::Mark(mark) => Self::Mark(Mark {
+                shape: mark.shape.scaled_and_moved(scale, dx, dy),
+                ..mark.clone()
+            }),
+            Self::Group(group) => Self::Group(Group {
+                kind: group.kind.clone(),
+                place: group.place,
+                children: group.children.iter().map(|c| c.transform(scale, dx, dy)).collect(),
+            }),
+        }
+    }
+}

@@ -1,0 +1,1 @@
+//! Score to systems: note values, beams, ornaments, spacing, rows under the staff.

@@ -1,0 +1,1 @@
+//! Systems and prose to pages.

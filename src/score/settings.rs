@@ -1,0 +1,141 @@
+//! What the `key: value` lines of a file and of a block say.
+
+use super::{Meter, Time};
+
+/// The whole file's settings.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Header {
+    /// The title at the head of the first page.
+    pub title: Option<String>,
+    /// The line under it.
+    pub subtitle: Option<String>,
+    /// Who made it.
+    pub author: Option<String>,
+    /// The line at the foot of each page.
+    pub copyright: Option<String>,
+    /// For whom it is, as `level: second year`.
+    pub level: Option<String>,
+    /// The language of the words, a BCP 47 tag such as `en`.
+    pub language: Option<String>,
+    /// The paper.
+    pub paper: Paper,
+    /// Height of a five-line staff in millimetres, 3 to 20; 7 where nothing is said.
+    pub staff_height: Option<f64>,
+}
+
+/// A page size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Paper {
+    /// Width in millimetres.
+    pub width: f64,
+    /// Height in millimetres.
+    pub height: f64,
+}
+
+impl Default for Paper {
+    /// A4, ISO 216.
+    fn default() -> Self {
+        Self { width: 210.0, height: 297.0 }
+    }
+}
+
+/// The settings one block is set with: the file's, and over them the block's own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlockSettings {
+    /// Printed tempo.
+    pub tempo: Option<Tempo>,
+    /// Printed swing equation.
+    pub swing: Option<Swing>,
+    /// The staff.
+    pub staff: Staff,
+    /// Which counting syllables are printed.
+    pub counts: CountDisplay,
+    /// Whether sticking letters are printed.
+    pub sticking: bool,
+    /// Whether silences are written out.
+    pub rests: Rests,
+    /// Bars on a line, where asked.
+    pub bars_per_line: Option<u32>,
+    /// Whether grace notes are slurred to their note.
+    pub grace_slurs: bool,
+}
+
+impl Default for BlockSettings {
+    fn default() -> Self {
+        Self {
+            tempo: None,
+            swing: None,
+            staff: Staff::FiveLines,
+            counts: CountDisplay::Played,
+            sticking: true,
+            rests: Rests::Short,
+            bars_per_line: None,
+            grace_slurs: false,
+        }
+    }
+}
+
+/// A metronome mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tempo {
+    /// The note that is counted.
+    pub unit: Time,
+    /// How many a minute, 10 to 400.
+    pub per_minute: f64,
+    /// Words before it, as `Slowly`.
+    pub words: Option<String>,
+}
+
+/// A swing equation: two even notes sound long and short.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Swing {
+    /// The note that swings: an eighth or a sixteenth.
+    pub unit: Time,
+    /// Parts of the first.
+    pub long: u32,
+    /// Parts of the second.
+    pub short: u32,
+}
+
+/// The staff a block stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Staff {
+    /// Five lines.
+    FiveLines,
+    /// One line.
+    OneLine,
+    /// No line: rhythm over text.
+    NoLine,
+}
+
+/// Which counting syllables are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum CountDisplay {
+    /// Under sounded notes.
+    Played,
+    /// The silent ones too, lighter.
+    All,
+    /// None.
+    None,
+}
+
+/// How silences are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Rests {
+    /// A hit lasts up to the next hit or the end of its beat where one note can say so.
+    Short,
+    /// Every silence is a rest.
+    Full,
+}
+
+impl Tempo {
+    /// A metronome mark for a meter's beat: a dotted note in compound time.
+    pub fn for_meter(meter: &Meter, per_minute: f64) -> Self {
+        let unit = match meter.kind {
+            super::meter::MeterKind::Compound => meter.unit() * 3,
+            super::meter::MeterKind::Additive => meter.unit(),
+            super::meter::MeterKind::Simple => meter.unit(),
+        };
+        Self { unit, per_minute, words: None }
+    }
+}

@@ -1,0 +1,367 @@
+//! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
+
+use crate::source::{Span, Spanned};
+
+/// A word or phrase as written.
+pub type Word = Spanned<String>;
+
+/// One file.
+#[derive(Clone, Debug, Default)]
+pub struct Document {
+    /// `key: value` lines before the first blank line.
+    pub header: Vec<Setting>,
+    /// The body in order.
+    pub items: Vec<Item>,
+    /// Comments and blank lines, in order, for the formatter.
+    pub trivia: Vec<Trivia>,
+}
+
+/// A blank line or a comment.
+#[derive(Clone, Debug)]
+pub struct Trivia {
+    /// From `//` to the end of the line, or the empty line.
+    pub span: Span,
+}
+
+/// `key: value`.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// The word before the colon.
+    pub key: Word,
+    /// What follows it, trimmed.
+    pub value: Word,
+}
+
+/// A piece of the body.
+#[derive(Clone, Debug)]
+pub enum Item {
+    /// `#` or `##` and a line of words.
+    Heading(Heading),
+    /// Lines of prose up to a blank line.
+    Paragraph(Paragraph),
+    /// A run of list lines.
+    List(List),
+    /// A block word and its rows.
+    Block(Block),
+}
+
+/// A heading.
+#[derive(Clone, Debug)]
+pub struct Heading {
+    /// 1 for `#`, 2 for `##`.
+    pub level: u8,
+    /// Its words.
+    pub text: Vec<Inline>,
+    /// The whole line.
+    pub span: Span,
+}
+
+/// A paragraph of prose.
+#[derive(Clone, Debug)]
+pub struct Paragraph {
+    /// Its words, line ends turned into spaces.
+    pub text: Vec<Inline>,
+    /// All its lines.
+    pub span: Span,
+}
+
+/// A list.
+#[derive(Clone, Debug)]
+pub struct List {
+    /// Numbered (`1.`) or dashed (`-`).
+    pub numbered: bool,
+    /// Its entries.
+    pub entries: Vec<Paragraph>,
+}
+
+/// Words with a look.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Inline {
+    /// Plain words.
+    Text(String),
+    /// `*words*`.
+    Emphasis(Vec<Inline>),
+    /// `**words**`.
+    Strong(Vec<Inline>),
+}
+
+/// The word a block starts with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum BlockWord {
+    /// A beat that goes round.
+    Groove,
+    /// A fill.
+    Fill,
+    /// An exercise.
+    Exercise,
+    /// A rudiment.
+    Rudiment,
+    /// Letters of the kit.
+    Kit,
+    /// A table of counting syllables.
+    Syllables,
+}
+
+/// A block with its rows.
+#[derive(Clone, Debug)]
+pub struct Block {
+    /// Its block word.
+    pub word: Spanned<BlockWord>,
+    /// The name other blocks know it by.
+    pub name: Option<Word>,
+    /// The title printed over it, without its quotes.
+    pub title: Option<Word>,
+    /// Sets of rows; one more for each line of `--`.
+    pub sets: Vec<RowSet>,
+    /// The head line.
+    pub span: Span,
+}
+
+/// Rows that sound together, and the keys that stand among them.
+#[derive(Clone, Debug, Default)]
+pub struct RowSet {
+    /// `key: value` lines.
+    pub settings: Vec<Setting>,
+    /// Rows in order.
+    pub rows: Vec<Row>,
+}
+
+/// One row.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Its first word.
+    pub name: Word,
+    /// The rest.
+    pub content: Content,
+    /// The line from the name to the end of the content.
+    pub span: Span,
+}
+
+/// What a row holds, by its name.
+#[derive(Clone, Debug)]
+pub enum Content {
+    /// `count`.
+    Count(Vec<Entry<CountGroup>>),
+    /// `play`, `hands`, `feet` and instrument rows.
+    Cells(Vec<Entry<CellGroup>>),
+    /// `stick` and `pedal`.
+    Sticks(Vec<Entry<StickGroup>>),
+    /// `dyn`, `say` and `mark`.
+    Words(Vec<Entry<WordGroup>>),
+    /// A row of a `kit` block: the row's name is the letter.
+    KitLetter(KitLetter),
+    /// A row of a `syllables` block: the row's name is the number of parts.
+    Syllables(Vec<Word>),
+}
+
+/// A group, or one of the signs that stand between groups.
+#[derive(Clone, Debug)]
+pub enum Entry<T> {
+    /// A group between spaces.
+    Group(T),
+    /// A barline.
+    Bar(Spanned<BarSign>),
+    /// `%`: the bar before again.
+    SameBar(Span),
+}
+
+/// Signs that separate bars.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BarSign {
+    /// `|`
+    Single,
+    /// `||`
+    Double,
+    /// `|:`
+    RepeatStart,
+    /// `:|`, with how often the passage is played in all (2 unless `x4` says otherwise).
+    RepeatEnd {
+        /// Times played, at least 1.
+        times: u32,
+        /// Whether the number was written.
+        counted: bool,
+    },
+    /// `:|:`, an end and a start in one.
+    RepeatBoth {
+        /// Times played, at least 1.
+        times: u32,
+        /// Whether the number was written.
+        counted: bool,
+    },
+}
+
+/// How many beats a group is spread over (`:2`, `:1/2`); one where nothing is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spread {
+    /// Beats.
+    pub beats: u32,
+    /// Divided by this.
+    pub divided_by: u32,
+}
+
+/// Cells that share a beat.
+#[derive(Clone, Debug)]
+pub struct CellGroup {
+    /// The cells, in order.
+    pub cells: Vec<Cell>,
+    /// The written spread.
+    pub spread: Option<Spanned<Spread>>,
+    /// The whole group.
+    pub span: Span,
+}
+
+/// One cell.
+#[derive(Clone, Debug)]
+pub struct Cell {
+    /// What it holds.
+    pub kind: CellKind,
+    /// The cell with all its signs.
+    pub span: Span,
+}
+
+/// What a cell can hold.
+#[derive(Clone, Debug)]
+pub enum CellKind {
+    /// `.`
+    Silence,
+    /// `-`
+    Hold,
+    /// `_`
+    TiedHold,
+    /// A hit.
+    Hit(Hit),
+    /// `[...]`
+    Split(Vec<Cell>),
+}
+
+/// A hit of one or more instruments.
+#[derive(Clone, Debug)]
+pub struct Hit {
+    /// What is struck, in the order written.
+    pub strikes: Vec<Strike>,
+    /// Grace notes before it, 0 to 3.
+    pub grace: u8,
+    /// Strokes through the stem, 0 to 3.
+    pub strokes: u8,
+    /// Buzzed.
+    pub buzz: bool,
+    /// Choked.
+    pub choked: bool,
+}
+
+/// One instrument of a hit.
+#[derive(Clone, Debug)]
+pub struct Strike {
+    /// The letter in lower case. In an instrument row `x`, `o`, `h` or `g`.
+    pub letter: char,
+    /// Its accent.
+    pub accent: Accent,
+    /// In brackets.
+    pub ghost: bool,
+    /// The letter with its signs.
+    pub span: Span,
+}
+
+/// How hard a note is struck beyond the ordinary.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Accent {
+    /// Not marked.
+    #[default]
+    None,
+    /// `>`
+    Accent,
+    /// `^`
+    Marcato,
+}
+
+/// A syllable, or bracketed syllables that share a beat.
+#[derive(Clone, Debug)]
+pub enum CountGroup {
+    /// One word.
+    Word(Word),
+    /// `(...)`; a word `.` is a silent part.
+    Division {
+        /// The words, in order.
+        words: Vec<Word>,
+        /// With its brackets.
+        span: Span,
+    },
+}
+
+/// Letters between spaces in a `stick` or `pedal` row.
+#[derive(Clone, Debug)]
+pub struct StickGroup {
+    /// In order.
+    pub cells: Vec<StickCell>,
+    /// The whole group.
+    pub span: Span,
+}
+
+/// One cell of a sticking.
+#[derive(Clone, Debug)]
+pub struct StickCell {
+    /// What it holds.
+    pub kind: StickKind,
+    /// The letter with its grace letters and accent.
+    pub span: Span,
+}
+
+/// What a sticking cell can hold.
+#[derive(Clone, Debug)]
+pub enum StickKind {
+    /// `.`
+    Silence,
+    /// `-`
+    NoLetter,
+    /// A capital with what stands before it.
+    Letter {
+        /// The hand of the hit.
+        hand: Hand,
+        /// Lower-case letters before it, at most three.
+        grace: Vec<Hand>,
+        /// `>` or `^` before it.
+        accent: Accent,
+    },
+    /// `[...]`
+    Split(Vec<StickCell>),
+}
+
+/// Which hand, or foot in a `pedal` row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Hand {
+    /// Right.
+    Right,
+    /// Left.
+    Left,
+    /// Both together.
+    Both,
+}
+
+/// A word or quoted phrase of a `dyn`, `say` or `mark` row; marks joined by `+` share a place.
+#[derive(Clone, Debug)]
+pub struct WordGroup {
+    /// The joined parts, without their quotes.
+    pub parts: Vec<QuotableWord>,
+    /// The written spread.
+    pub spread: Option<Spanned<Spread>>,
+    /// The whole group.
+    pub span: Span,
+}
+
+/// A word that may have been quoted.
+#[derive(Clone, Debug)]
+pub struct QuotableWord {
+    /// Without quotes.
+    pub word: Word,
+    /// Whether it stood in quotes.
+    pub quoted: bool,
+}
+
+/// What a row of a `kit` block says of its letter.
+#[derive(Clone, Debug)]
+pub struct KitLetter {
+    /// The instrument's name, which is also its row name.
+    pub name: Word,
+    /// The rest, split at commas and trimmed.
+    pub attributes: Vec<Word>,
+}
