@@ -10,7 +10,7 @@ use serde_json::{Map, Value};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-const CALFSKIN: &[u8] = include_bytes!("../../fonts/calfskin/Calfskin.otf");
+const CALFSKIN: &[u8] = include_bytes!("../../fonts/calfskin/Calfskin.ttf");
 const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_metadata.json");
 
 /// Staff spaces in one em.

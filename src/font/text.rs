@@ -184,13 +184,13 @@ impl TextFonts {
     /// Height of the capitals above the baseline, in ems.
     pub fn cap_height(&self, style: FaceStyle) -> f64 {
         let face = self.face(style);
-        face.height(face.face.capital_height(), 'H')
+        face.height('H', face.face.capital_height())
     }
 
     /// Height of the small letters above the baseline, in ems.
     pub fn x_height(&self, style: FaceStyle) -> f64 {
         let face = self.face(style);
-        face.height(face.face.x_height(), 'x')
+        face.height('x', face.face.x_height())
     }
 }
 
@@ -206,12 +206,15 @@ impl TextFace {
         c.is_control() || is_invisible(c) || self.face.glyph_index(c).is_some()
     }
 
-    fn height(&self, stated: Option<i16>, letter: char) -> f64 {
-        let units = stated.map(f64::from).unwrap_or_else(|| {
-            let id = self.face.glyph_index(letter).unwrap_or_default();
-            -outline(&self.face, id).bounding_box().y0
-        });
-        units * self.unit
+    /// The height of a flat-topped letter. Faces state heights too, but some state the round
+    /// letters' or none.
+    fn height(&self, letter: char, stated: Option<i16>) -> f64 {
+        let measured = self
+            .face
+            .glyph_index(letter)
+            .map(|id| -outline(&self.face, id).bounding_box().y0)
+            .filter(|height| *height > 0.0);
+        measured.or(stated.map(f64::from)).unwrap_or_default() * self.unit
     }
 
     fn shape(&self, text: &str, style: FaceStyle) -> Run {

@@ -82,7 +82,5 @@ fn off_curve(point: Point) -> CurvePoint {
 
 /// Rounds to font units; sources are bounded well inside `i16`.
 pub(crate) fn unit(value: f64) -> i16 {
-    value
-        .round()
-        .clamp(f64::from(i16::MIN), f64::from(i16::MAX)) as i16
+    value.round().clamp(f64::from(i16::MIN), f64::from(i16::MAX)) as i16
 }
