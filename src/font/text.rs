@@ -87,8 +87,10 @@ pub struct TextFonts {
     bold: TextFace,
     italic: TextFace,
     /// Counts and stickings are the same few syllables over and over.
-    shaped: Mutex<HashMap<(FaceStyle, Box<str>), Arc<Run>>>,
+    shaped: Mutex<Shaped>,
 }
+
+type Shaped = HashMap<(FaceStyle, Box<str>), Arc<Run>>;
 
 struct TextFace {
     face: rustybuzz::Face<'static>,

@@ -1,0 +1,4 @@
+//! Writers, over one small drawing built by hand.
+
+mod fixture;
+mod svg;
