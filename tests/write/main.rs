@@ -1,4 +1,5 @@
 //! Writers, over one small drawing built by hand.
 
 mod fixture;
+mod pdf;
 mod svg;
