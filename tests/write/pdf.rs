@@ -125,4 +125,6 @@ fn files_for_the_outside_check() {
     let live = svg::SvgOptions { live_text: true };
     let live = svg::write_with(&page(&fonts), &fonts, live).expect("an SVG");
     std::fs::write(folder.join("drawing-live.svg"), live).expect("a file");
+    std::fs::write(folder.join("drawing.pgm"), crate::svg::grey_map(&page(&fonts), &fonts))
+        .expect("a file");
 }

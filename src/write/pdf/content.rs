@@ -57,11 +57,12 @@ impl<'a> Stream<'a> {
         }
     }
 
-    /// Ink, then words. Grey ink goes under black, as it does where grey is half transparent.
+    /// Ink, then words. Grey ink goes under black, as it does where grey is half transparent;
+    /// glyphs go last, so that they share text objects.
     fn flush(&mut self, marks: &mut Vec<&'a Mark>, in_rows: bool) {
         let (mut words, mut ink): (Vec<_>, Vec<_>) =
             marks.drain(..).partition(|mark| matches!(mark.shape, Shape::Text { .. }));
-        ink.sort_by_key(|mark| mark.ink == Ink::Black);
+        ink.sort_by_key(|m| (m.ink == Ink::Black, matches!(m.shape, Shape::Glyph { .. })));
         if !ink.is_empty() {
             self.unread(&ink);
         }
