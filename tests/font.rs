@@ -1,5 +1,7 @@
 //! Music and text faces.
 
+#![allow(clippy::expect_used, reason = "a test stops at the first surprise")]
+
 use flamacue::font::{Anchor, FaceStyle, Fonts, Glyph, MusicFont, Run, TextFonts};
 use kurbo::Shape;
 

@@ -1,8 +1,10 @@
 //! The text of a file, places in it, and what is wrong with it.
 
 mod diagnostic;
+mod nearest;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
+pub use nearest::nearest;
 
 /// A half-open range of bytes in one source text. Both ends lie on character boundaries.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]

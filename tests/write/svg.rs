@@ -1,6 +1,6 @@
 use crate::fixture::{fonts, page, words};
 use flamacue::drawing::{Kind, Node, Page};
-use flamacue::font::FaceStyle;
+use flamacue::font::{FaceStyle, Fonts};
 use flamacue::write::svg::{SvgOptions, write, write_with};
 use resvg::usvg::roxmltree::{self, Document};
 
@@ -126,6 +126,13 @@ fn raster(svg: &str) -> Vec<u8> {
     let scale = 800.0 / tree.size().width();
     resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut pixels.as_mut());
     pixels.pixels().iter().map(|p| p.alpha()).collect()
+}
+
+/// The fixture's page, black on white, as a portable grey map (PGM).
+pub fn grey_map(page: &Page, fonts: &Fonts) -> Vec<u8> {
+    let mut map = b"P5 800 640 255\n".to_vec();
+    map.extend(raster(&write(page, fonts)).into_iter().map(|alpha| 255 - alpha));
+    map
 }
 
 #[test]
