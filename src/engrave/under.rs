@@ -2,9 +2,9 @@
 
 use super::canvas::Canvas;
 use super::context::Context;
+use super::dynamics;
 use super::rows::{self, ROWS, RowItem};
 use super::system::{PlacedBar, staff_edges};
-use super::{dynamics, system};
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
 use crate::score::block::Block;
@@ -29,9 +29,10 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
         let points = rows::points(context, row);
         let size = context.pt(points);
         let ascent = context.fonts.text.cap_height(FaceStyle::Regular) * size;
+        let clear = clear_baseline(canvas, context, block, &items, ascent);
         let baseline = match floor {
-            Some(floor) => floor + context.style.between_rows + ascent,
-            None => first_baseline(canvas, context, block, &items, ascent),
+            Some(floor) => clear.max(floor + context.style.between_rows + ascent),
+            None => clear,
         };
         let mut lowest: f64 = baseline;
         for (x, item) in items {
@@ -47,19 +48,21 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
     }
 }
 
-/// As near to the ink over it as the gap allows, and never into the staff.
-fn first_baseline(
+/// As near to the ink over it as the gap allows, and never into the staff. Rows drawn before count
+/// as ink, but they are nearer than notes may be.
+fn clear_baseline(
     canvas: &Canvas<'_>,
     context: &Context<'_>,
     block: &Block,
     items: &[(f64, RowItem)],
     ascent: f64,
 ) -> f64 {
-    let staff = system::staff_edges(block.settings.staff).1;
-    let gap = context.style.row_gap;
+    let staff = staff_edges(block.settings.staff).1;
     let ink = items
         .iter()
         .map(|(x, item)| canvas.skyline.bottom(x - item.left, x + item.right, staff))
-        .fold(staff_edges(block.settings.staff).1, f64::max);
-    ink + gap + ascent
+        .fold(staff, f64::max);
+    ink.max(staff + context.style.row_gap - context.style.between_rows)
+        + context.style.between_rows
+        + ascent
 }
