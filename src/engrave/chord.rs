@@ -210,8 +210,10 @@ pub fn shape(
     for head in &heads {
         let bounds = music.bounds(head.glyph);
         let (open, close) = ghost_extents(context, head);
-        left = left.max(-(head.x + bounds.x0 - open));
-        right = right.max(head.x + bounds.x1 + close);
+        let on_ledger = staff == Staff::FiveLines && head.position.abs() > outer_line(staff) + 1;
+        let ledger = if on_ledger { music.defaults().leger_line_extension } else { 0.0 };
+        left = left.max(-(head.x + bounds.x0 - open.max(ledger)));
+        right = right.max(head.x + bounds.x1 + close.max(ledger));
     }
     let dots = dots(&heads, value, right + context.style.dot_gap, staff);
     if let Some((x, _)) = dots.last() {

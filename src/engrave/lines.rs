@@ -65,6 +65,8 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
 /// Ends of lines with the least total badness.
 fn best_breaks(bars: &[Measured], room: f64, (tightest, loosest): (f64, f64)) -> Vec<usize> {
     let count = bars.len();
+    let ideals: Vec<f64> = bars.iter().map(Measured::ideal).collect();
+    let least: Vec<f64> = bars.iter().map(|bar| bar.width(tightest)).collect();
     let mut best: Vec<(f64, usize)> = vec![(f64::INFINITY, 0); count + 1];
     if let Some(start) = best.first_mut() {
         *start = (0.0, 0);
@@ -72,9 +74,8 @@ fn best_breaks(bars: &[Measured], room: f64, (tightest, loosest): (f64, f64)) ->
     for to in 1..=count {
         let (mut ideal, mut min) = (0.0, 0.0);
         for from in (0..to).rev() {
-            let Some(bar) = bars.get(from) else { break };
-            ideal += bar.ideal();
-            min += bar.min().max(bar.width(tightest));
+            ideal += ideals[from];
+            min += least[from];
             if min > room && to - from > 1 {
                 break;
             }

@@ -79,11 +79,6 @@ impl Measured {
         self.width(1.0)
     }
 
-    /// Width below which ink would touch.
-    pub fn min(&self) -> f64 {
-        self.lead + self.closing + self.gaps.iter().map(|g| g.min).sum::<f64>()
-    }
-
     /// Makes room for the final barline where the bar is the block's last and ends plainly.
     pub fn close_block(&mut self, context: &Context<'_>) {
         let d = context.fonts.music.defaults();

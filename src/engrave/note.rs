@@ -154,29 +154,61 @@ pub fn draw_signs(
     }
 }
 
-/// Draws a rest with its centre at `x`. `voice` is the side its voice keeps to where there are
-/// two: two spaces up or down (Gould, *Behind Bars*, "Rests in double-stemmed writing", from
-/// memory).
+/// What a rest has to keep clear of.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct RestRoom {
+    /// The side its voice keeps to, where there are two.
+    pub voice: Option<Stems>,
+    /// y of the other voice's nearest head's edge at the same moment.
+    pub other_voice: Option<f64>,
+    /// y of the inner edge of a beam of its own voice that passes over it, and the side the beam
+    /// lies on.
+    pub beam: Option<(f64, Stems)>,
+}
+
+/// Draws a rest with its centre at `x`. Where there are two voices it stands two spaces up or down
+/// (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory), and further by whole
+/// spaces where the other voice or a beam is in its way.
 pub fn draw_rest(
     canvas: &mut Canvas<'_>,
     context: &Context<'_>,
     event: &Event,
     x: f64,
-    voice: Option<Stems>,
+    room: &RestRoom,
     staff: Staff,
 ) {
     let glyph = rest_glyph(event.value);
     let bounds = context.fonts.music.bounds(glyph);
-    let aside = match (voice, event.kind) {
-        (Some(stems), EventKind::Rest) => stems.sign() * 2.0,
-        _ => 0.0,
-    };
     let hangs = event.value.halvings <= 0 && staff == Staff::FiveLines;
-    let y = aside - if hangs { 1.0 } else { 0.0 };
+    let mut y = if hangs { -1.0 } else { 0.0 };
+    if let (Some(stems), EventKind::Rest) = (room.voice, event.kind) {
+        y = clear(y + stems.sign() * 2.0, bounds, room.other_voice, stems.sign());
+    }
+    if let Some((edge, stems)) = room.beam {
+        y = clear(y, bounds, Some(edge), -stems.sign());
+    }
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     canvas.push(context.glyph(Kind::Rest, glyph, origin, y));
     if event.value.dots > 0 {
         let dot_x = x + bounds.width() / 2.0 + context.style.dot_gap;
-        canvas.push(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, aside - 0.5));
+        canvas.push(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, y - 0.5));
     }
+}
+
+/// Steps of whole spaces a rest may be moved by to get clear.
+const MOST_STEPS: usize = 8;
+/// Least space between a rest and what it keeps clear of.
+const REST_GAP: f64 = 0.2;
+
+/// `y` moved in a direction by whole spaces until a box at it is past an edge.
+fn clear(mut y: f64, bounds: Rect, edge: Option<f64>, direction: f64) -> f64 {
+    let Some(edge) = edge else { return y };
+    for _ in 0..MOST_STEPS {
+        let near = y + if direction < 0.0 { bounds.y1 } else { bounds.y0 };
+        if (near - edge) * direction >= REST_GAP {
+            break;
+        }
+        y += direction;
+    }
+    y
 }

@@ -2,11 +2,11 @@
 
 use super::beam::{self, PlacedBeam};
 use super::canvas::Canvas;
-use super::chord::{self, ChordShape, outer_line};
+use super::chord::{self, ChordShape, Stems, outer_line};
 use super::context::Context;
 use super::lines::Line;
 use super::measured::{Measured, VoiceShape};
-use super::note;
+use super::note::{self, RestRoom};
 use super::rhythm::EventKind;
 use super::tuplets::{self, PlacedTuplet};
 use super::{barlines, curve, opening, over, under};
@@ -187,8 +187,12 @@ fn draw_notes(
                         (bar.left + bar.right) / 2.0
                     };
                     let rest_x = if event.kind == EventKind::BarRest { middle } else { x };
-                    let stems = two_voices.then_some(voice.stems);
-                    note::draw_rest(canvas, context, event, rest_x, stems, staff);
+                    let room = RestRoom {
+                        voice: two_voices.then_some(voice.stems),
+                        other_voice: head_edge(&bar.measured, voice.stems, event.at),
+                        beam: beam_over(voice, beams, index, x),
+                    };
+                    note::draw_rest(canvas, context, event, rest_x, &room, staff);
                 }
             }
             canvas.close();
@@ -203,6 +207,32 @@ fn draw_notes(
         }
         place_tuplets(context, voice, xs, beams, tuplets);
     }
+}
+
+/// The edge of the other voice's heads that a rest of this voice meets first.
+fn head_edge(measured: &Measured, stems: Stems, at: Time) -> Option<f64> {
+    let other = measured.voices.iter().find(|voice| voice.stems != stems)?;
+    let index = other.rhythm.events.iter().position(|event| event.at == at)?;
+    let chord = other.chords.get(index)?.as_ref()?;
+    Some(match stems {
+        Stems::Up => chord::y_of(chord.highest()) - 0.5,
+        Stems::Down => chord::y_of(chord.lowest()) + 0.5,
+    })
+}
+
+/// The inner edge of the beam that passes over a rest.
+fn beam_over(
+    voice: &VoiceShape,
+    beams: &[PlacedBeam],
+    rest: usize,
+    x: f64,
+) -> Option<(f64, Stems)> {
+    let over = voice.beams.iter().position(|beam| {
+        beam.chords.first().is_some_and(|first| *first < rest)
+            && beam.chords.last().is_some_and(|last| *last > rest)
+    })?;
+    let beam = beams.get(over)?;
+    Some((beam.y_at(x) - voice.stems.sign() * beam.depth, voice.stems))
 }
 
 fn place_beams(
