@@ -2,7 +2,8 @@
 //!
 //! A beam's slant follows its outer notes within limits, and is flat where an inner note stands
 //! nearer the beam than both of them, or the outer notes are the same (Ross, *The Art of Music
-//! Engraving and Processing*, "Beams", from memory).
+//! Engraving and Processing*, "Beams", from memory). Among the places a beam could have, the one
+//! of least [`badness`] is taken.
 
 use super::beaming::{Beam, Side};
 use super::chord::{self, ChordShape, Stems};
@@ -52,62 +53,136 @@ pub fn place(
     let depth = (lines - 1) as f64 * pitch + defaults.beam_thickness;
 
     let xs: Vec<f64> = chords.iter().map(|(x, c)| middle(*x, c)).collect();
+    let stem_needs: Vec<StemNeed> = chords
+        .iter()
+        .zip(&xs)
+        .map(|((_, chord), x)| need(context, chord, staff, depth, *x))
+        .collect();
     let (first_x, last_x) = (xs.first().copied().unwrap_or(0.0), xs.last().copied().unwrap_or(0.0));
-    let slope = slope(style, chords, first_x, last_x, sign);
-
-    let mut edge = f64::NEG_INFINITY;
-    for ((_, chord), x) in chords.iter().zip(&xs) {
-        let length = length_under_beam(context, chord, staff, depth);
-        let head = chord::y_of(chord.outer());
-        // Along the stem's direction, the edge must lie at least `length` beyond the head.
-        edge = edge.max(sign * (head - (x - first_x) * slope) + length);
-    }
-    let y = sign * edge;
-    let placed = PlacedBeam { x: first_x, y, slope, end: last_x, depth };
+    let edges = super::system::staff_edges(staff);
+    let wanted = wanted_rise(style, &stem_needs, last_x - first_x, sign);
+    let best = candidates(wanted)
+        .flat_map(|rise| {
+            let slope = if last_x > first_x { rise / (last_x - first_x) } else { 0.0 };
+            let nearest = reach(&stem_needs, first_x, slope, sign);
+            (0..QUARTERS_TRIED).map(move |quarter| (rise, slope, nearest, quarter))
+        })
+        .map(|(rise, slope, nearest, quarter)| {
+            let y = snap(nearest, sign) + sign * 0.25 * f64::from(quarter);
+            let placed = PlacedBeam { x: first_x, y, slope, end: last_x, depth };
+            (badness(&placed, &stem_needs, rise - wanted, sign, edges), placed)
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    let placed = match best {
+        Some((_, placed)) => placed,
+        None => PlacedBeam { x: first_x, y: 0.0, slope: 0.0, end: last_x, depth },
+    };
     for ((_, chord), x) in chords.iter_mut().zip(&xs) {
         chord.stem_tip = placed.y_at(*x);
     }
     placed
 }
 
-fn length_under_beam(context: &Context<'_>, chord: &ChordShape, staff: Staff, depth: f64) -> f64 {
+/// What a stem under a beam asks for.
+struct StemNeed {
+    /// x of its middle.
+    x: f64,
+    /// y of its outermost head.
+    head: f64,
+    /// The length it likes.
+    ideal: f64,
+    /// The length it cannot do without.
+    least: f64,
+}
+
+/// Heights tried beyond the nearest possible, a quarter space apart.
+const QUARTERS_TRIED: u32 = 5;
+/// Weight of a rise that is not the wanted one, for each space.
+const RISE_WEIGHT: f64 = 2.0;
+/// Weight of a beam edge that hides a staff line badly.
+const LINE_WEIGHT: f64 = 0.6;
+/// How much worse a stem that is too short is than one that is too long.
+const SHORT_WEIGHT: f64 = 3.0;
+
+fn need(context: &Context<'_>, chord: &ChordShape, staff: Staff, depth: f64, x: f64) -> StemNeed {
     let style = context.style;
     let beyond = match chord.stems {
         Stems::Up => chord.outer() - chord::outer_line(staff),
         Stems::Down => -chord.outer() - chord::outer_line(staff),
     };
-    let length =
-        (style.stem - style.stem_shortening * f64::from(beyond.max(0))).max(style.stem_min);
-    let mut free = style.stem_under_beam;
+    let shortened = style.stem - style.stem_shortening * f64::from(beyond.max(0));
+    let mut least = depth + style.stem_under_beam;
     if chord.strokes > 0 || chord.buzz {
-        free = 1.1 + f64::from(chord.strokes.max(1)) * style.stroke_pitch + 0.2;
+        least = depth + 1.3 + f64::from(chord.strokes.max(1)) * style.stroke_pitch;
     }
-    length.max(depth + free)
+    let least = least.max(style.stem_min);
+    StemNeed { x, head: chord::y_of(chord.outer()), ideal: shortened.max(least), least }
 }
 
-fn slope(
-    style: &super::style::Style,
-    chords: &[(f64, &mut ChordShape)],
-    first_x: f64,
-    last_x: f64,
+/// Rises to choose from: quarter spaces between level and the wanted one.
+fn candidates(wanted: f64) -> impl Iterator<Item = f64> {
+    let quarters = (wanted.abs() / 0.25).round() as i32;
+    (0..=quarters).map(move |quarter| (f64::from(quarter) * 0.25).copysign(wanted))
+}
+
+/// The y of the first stem's end nearest the heads at which every stem has its least length.
+fn reach(needs: &[StemNeed], first_x: f64, slope: f64, sign: f64) -> f64 {
+    let edge = needs
+        .iter()
+        .map(|n| sign * (n.head - (n.x - first_x) * slope) + n.least)
+        .fold(f64::NEG_INFINITY, f64::max);
+    if edge.is_finite() { sign * edge } else { 0.0 }
+}
+
+/// The next quarter space away from the heads.
+fn snap(y: f64, sign: f64) -> f64 {
+    (y * sign * 4.0 - 1e-9).ceil() / 4.0 * sign
+}
+
+/// What is bad about a place: stems longer or shorter than they like, a rise other than the one
+/// wanted, and ends that neither sit on, straddle nor hang from a staff line (Ross, from memory).
+fn badness(
+    placed: &PlacedBeam,
+    needs: &[StemNeed],
+    rise_off: f64,
     sign: f64,
+    staff: (f64, f64),
 ) -> f64 {
-    let heads: Vec<f64> = chords.iter().map(|(_, c)| chord::y_of(c.outer())).collect();
-    let (Some(first), Some(last)) = (heads.first(), heads.last()) else { return 0.0 };
-    let run = last_x - first_x;
-    if run <= 0.0 || (last - first).abs() < 1e-9 {
+    let stems: f64 = needs
+        .iter()
+        .map(|n| {
+            let off = sign * (placed.y_at(n.x) - n.head) - n.ideal;
+            off * off * if off < 0.0 { SHORT_WEIGHT } else { 1.0 }
+        })
+        .sum();
+    let line = |y: f64| {
+        if y <= staff.0 - 0.5 || y >= staff.1 + 0.5 {
+            return 0.0;
+        }
+        // The outer edge of a half-space beam measured along the stem from the line behind it.
+        let into = (y * sign).rem_euclid(1.0);
+        [0.0, 0.25, 0.5, 1.0].iter().map(|good| (into - good).abs()).fold(1.0, f64::min) * 4.0
+    };
+    stems / needs.len().max(1) as f64
+        + rise_off.abs() * RISE_WEIGHT
+        + (line(placed.y) + line(placed.y_at(placed.end))) * LINE_WEIGHT
+}
+
+/// The rise that follows the outer notes: half their distance, within limits; none where they are
+/// the same or an inner note stands as near the beam as they do.
+fn wanted_rise(style: &super::style::Style, needs: &[StemNeed], run: f64, sign: f64) -> f64 {
+    let (Some(first), Some(last)) = (needs.first(), needs.last()) else { return 0.0 };
+    let distance = last.head - first.head;
+    if run <= 0.0 || distance.abs() < 1e-9 {
         return 0.0;
     }
-    let nearest_outer = if sign < 0.0 { first.min(*last) } else { first.max(*last) };
-    let inner = heads.get(1..heads.len() - 1).unwrap_or(&[]);
-    let concave = inner.iter().any(|y| (y - nearest_outer) * sign > -1e-9);
-    if concave {
+    let nearest = if sign < 0.0 { first.head.min(last.head) } else { first.head.max(last.head) };
+    let inner = needs.get(1..needs.len() - 1).unwrap_or(&[]);
+    if inner.iter().any(|n| (n.head - nearest) * sign > -1e-9) {
         return 0.0;
     }
-    // A step asks for a quarter space, a third for a half, and so on up to the limit.
-    let wanted =
-        ((last - first).abs() * 0.5).min(style.beam_rise_max).min(run * style.beam_slope_max);
-    wanted.copysign(last - first) / run
+    let wanted = (distance.abs() * 0.5).min(style.beam_rise_max).min(run * style.beam_slope_max);
+    ((wanted * 4.0).round() / 4.0).copysign(distance)
 }
 
 /// The lines of a placed beam.

@@ -368,7 +368,7 @@ fn signs(block: &Block, hit: &Hit) -> Vec<Sign> {
     if let Some(opening) = opening {
         let glyph = match opening {
             Opening::Open => Glyph::BRASS_MUTE_OPEN,
-            Opening::Half => Glyph::BRASS_MUTE_HALF_CLOSED,
+            Opening::Half => Glyph::PICT_HALF_OPEN_1,
             Opening::Closed => Glyph::BRASS_MUTE_CLOSED,
         };
         signs.push(Sign { kind: Kind::Opening, above: glyph, below: glyph });

@@ -159,7 +159,6 @@ glyphs! {
     BREATH_MARK_COMMA "breathMarkComma" '\u{E4CE}';
     CAESURA "caesura" '\u{E4D1}';
     BRASS_MUTE_CLOSED "brassMuteClosed" '\u{E5E5}';
-    BRASS_MUTE_HALF_CLOSED "brassMuteHalfClosed" '\u{E5E6}';
     BRASS_MUTE_OPEN "brassMuteOpen" '\u{E5E7}';
     PICT_OPEN "pictOpen" '\u{E7F8}';
     PICT_HALF_OPEN_1 "pictHalfOpen1" '\u{E7F6}';
