@@ -102,6 +102,24 @@ pub enum BlockWord {
     Syllables,
 }
 
+impl BlockWord {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Groove, Self::Fill, Self::Exercise, Self::Rudiment, Self::Kit, Self::Syllables];
+
+    /// The word as written.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Groove => "groove",
+            Self::Fill => "fill",
+            Self::Exercise => "exercise",
+            Self::Rudiment => "rudiment",
+            Self::Kit => "kit",
+            Self::Syllables => "syllables",
+        }
+    }
+}
+
 /// A block with its rows.
 #[derive(Clone, Debug)]
 pub struct Block {
@@ -133,6 +151,9 @@ pub struct Row {
     pub name: Word,
     /// The rest.
     pub content: Content,
+    /// Whether faults were found in it, so that the number of its cells or words is not to be
+    /// trusted.
+    pub damaged: bool,
     /// The line from the name to the end of the content.
     pub span: Span,
 }

@@ -1,0 +1,208 @@
+//! Rows of hits: `play`, `hands`, `feet` and instruments.
+
+use super::grammar::{Piece, Rule, Token};
+use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
+use super::row::Reader;
+use super::splits::Splits;
+use super::tree::{Accent, Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use crate::source::Span;
+
+/// Reads the content of a row of hits.
+pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
+    reader.entries(piece, Rule::cells, group)
+}
+
+fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<CellGroup> {
+    let span = piece.span_of(&token);
+    let mut splits = Splits::new(GROUP_CELLS);
+    let mut spread = None;
+    let mut tokens = token.into_inner().peekable();
+    while let Some(token) = tokens.next() {
+        let mut at = piece.span_of(&token);
+        let kind = match token.as_rule() {
+            Rule::hit => CellKind::Hit(hit(reader, piece, token)),
+            Rule::silence => CellKind::Silence,
+            Rule::hold => CellKind::Hold,
+            Rule::tied_hold => CellKind::TiedHold,
+            Rule::split_open => {
+                splits.open(reader, at);
+                continue;
+            }
+            Rule::split_close => {
+                splits.close(reader, at, |cells, span| Cell { kind: CellKind::Split(cells), span });
+                continue;
+            }
+            Rule::spread if tokens.peek().is_none() && splits.is_flat() => {
+                spread = reader.spread(piece, token);
+                continue;
+            }
+            Rule::spread => {
+                reader.fault(at, "a spread stands at the end of its group").mend(
+                    "put a space after the number, or write the spread after the closing bracket",
+                );
+                continue;
+            }
+            Rule::unknown => {
+                while let Some(next) = tokens.next_if(|next| next.as_rule() == Rule::unknown) {
+                    at = at.join(piece.span_of(&next));
+                }
+                let text = run(piece, at);
+                reader.unknown_sign(Rule::unknown, text, at);
+                CellKind::Silence
+            }
+            rule => {
+                if !lost_sign(reader, rule, token.as_str(), at) {
+                    continue;
+                }
+                CellKind::Silence
+            }
+        };
+        splits.push(reader, Cell { kind, span: at }, at);
+    }
+    let cells = splits.finish(reader, |cells, span| Cell { kind: CellKind::Split(cells), span });
+    if cells.is_empty() && !reader.damaged {
+        reader
+            .fault(span, "this group has a spread but no cells")
+            .mend("write its cells before the colon, as `sss:2`");
+    }
+    (!cells.is_empty()).then_some(CellGroup { cells, spread, span })
+}
+
+fn run<'a>(piece: Piece<'a>, span: Span) -> &'a str {
+    piece.text.get(span.start - piece.start..span.end - piece.start).unwrap_or("")
+}
+
+/// Reports a sign without its hit. Whether it stood in the place of a cell.
+fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> bool {
+    let (message, mend) = match rule {
+        Rule::unknown_prefix if text.contains('^') => {
+            ("there is no hit after this accent", "write `^` right before its letter, as `^s`")
+        }
+        Rule::unknown_prefix => (
+            "there is no hit after this tick",
+            "write the ticks right before the letter, as `'s`; the notes of a split take them one by one",
+        ),
+        Rule::unknown_postfix if text.starts_with('/') => (
+            "there is no hit before this slash",
+            "write the slashes right after the letter, as `s//`; a tie goes after them, as `s//_`",
+        ),
+        Rule::unknown_postfix if text.starts_with('~') => {
+            ("there is no hit before this buzz", "write `~` right after the letter, as `s~`")
+        }
+        Rule::unknown_postfix => {
+            ("there is no hit before this choke", "write `!` right after the letter, as `c!`")
+        }
+        Rule::unknown_join => {
+            ("`+` has no hit on both its sides", "write hits that sound together as `c+k`")
+        }
+        Rule::unknown_ghost => (
+            "ghost brackets hold one letter",
+            "give each ghost note its own, as `(s)(s)`; one cell is split with `[` and `]`",
+        ),
+        _ => {
+            reader.unknown_sign(rule, text, span);
+            return true;
+        }
+    };
+    reader.fault(span, message).mend(mend);
+    rule == Rule::unknown_ghost
+}
+
+fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
+    let whole = piece.span_of(&token);
+    let mut hit = Hit { strikes: Vec::new(), grace: 0, strokes: 0, buzz: false, choked: false };
+    let mut marcato: Option<Span> = None;
+    for token in token.into_inner() {
+        let span = piece.span_of(&token);
+        match token.as_rule() {
+            Rule::ticks => {
+                let count = token.as_str().chars().count();
+                ornament(reader, &mut hit.grace, count, span, Ornament::Grace);
+            }
+            Rule::slashes => {
+                let count = token.as_str().len();
+                ornament(reader, &mut hit.strokes, count, span, Ornament::Strokes);
+            }
+            Rule::marcato => {
+                if marcato.is_some() {
+                    reader.fault(span, "one `^` is as strong as an accent gets");
+                }
+                marcato = Some(span);
+            }
+            Rule::letter => strike(reader, &mut hit, token.as_str(), span, marcato.take(), false),
+            Rule::ghost => {
+                let letter = token.into_inner().as_str();
+                strike(reader, &mut hit, letter, span, marcato.take(), true);
+            }
+            Rule::buzz => twice(reader, &mut hit.buzz, span, "the buzz `~`"),
+            Rule::choke => twice(reader, &mut hit.choked, span, "the choke `!`"),
+            _ => {}
+        }
+    }
+    if hit.strikes.len() > STRIKES {
+        hit.strikes.truncate(STRIKES);
+        reader
+            .fault(whole, "more than 8 instruments are struck together here")
+            .mend("nobody has that many hands and feet; take some out");
+    }
+    hit
+}
+
+fn strike(
+    reader: &mut Reader<'_>,
+    hit: &mut Hit,
+    text: &str,
+    span: Span,
+    marcato: Option<Span>,
+    ghost: bool,
+) {
+    let Some(letter) = text.chars().next() else { return };
+    let accent = match marcato {
+        Some(_) => Accent::Marcato,
+        None if letter.is_ascii_uppercase() => Accent::Accent,
+        None => Accent::None,
+    };
+    let span = marcato.map_or(span, |mark| mark.join(span));
+    let letter = letter.to_ascii_lowercase();
+    if ghost && accent != Accent::None {
+        reader.fault(span, "a ghost note cannot be accented").mend(format!(
+            "write `({letter})` for the ghost note or `{}` for the accent",
+            letter.to_ascii_uppercase()
+        ));
+    }
+    hit.strikes.push(Strike { letter, accent, ghost, span });
+}
+
+#[derive(Clone, Copy)]
+enum Ornament {
+    Grace,
+    Strokes,
+}
+
+fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, kind: Ornament) {
+    let (twice, many, mend) = match kind {
+        Ornament::Grace => (
+            "the grace notes of this hit are given twice",
+            "a hit has at most three grace notes",
+            "write `'` for a flam, `''` for a drag, `'''` for a ruff",
+        ),
+        Ornament::Strokes => (
+            "the strokes of this hit are given twice",
+            "at most three strokes go through a stem",
+            "write `/` to double the note, `//` for four, `///` for eight",
+        ),
+    };
+    if *held > 0 {
+        reader.fault(span, twice).mend("write them once for the whole hit");
+    } else if count > ORNAMENTS {
+        reader.fault(span, many).mend(mend);
+    }
+    *held = count.min(ORNAMENTS) as u8;
+}
+
+fn twice(reader: &mut Reader<'_>, held: &mut bool, span: Span, what: &str) {
+    if *held {
+        reader.fault(span, format!("{what} of this hit is given twice")).mend("write it once");
+    }
+    *held = true;
+}

@@ -1,0 +1,55 @@
+//! The parser made from `grammar/flamacue.pest`.
+
+use crate::source::Span;
+use pest::Parser as _;
+use pest::iterators::Pair;
+
+#[derive(pest_derive::Parser)]
+#[grammar = "../grammar/flamacue.pest"]
+struct Grammar;
+
+/// A token of the grammar.
+pub type Token<'a> = Pair<'a, Rule>;
+
+/// The tokens of a text under one of the grammar's entries, without the end mark. Every entry
+/// matches every text; were one not to, there would be no tokens.
+pub fn tokens(entry: Rule, text: &str) -> impl Iterator<Item = Token<'_>> {
+    Grammar::parse(entry, text)
+        .ok()
+        .and_then(|mut pairs| pairs.next())
+        .into_iter()
+        .flat_map(Pair::into_inner)
+        .filter(|token| token.as_rule() != Rule::EOI)
+}
+
+/// A piece of a source text with its place in it.
+#[derive(Clone, Copy, Debug)]
+pub struct Piece<'a> {
+    /// The piece.
+    pub text: &'a str,
+    /// The byte of the source it starts at.
+    pub start: usize,
+}
+
+impl<'a> Piece<'a> {
+    /// The range it takes.
+    pub fn span(self) -> Span {
+        Span::new(self.start, self.start + self.text.len())
+    }
+
+    /// The place of one of its tokens.
+    pub fn span_of(self, token: &Token<'_>) -> Span {
+        let span = token.as_span();
+        Span::new(self.start + span.start(), self.start + span.end())
+    }
+
+    /// One of its tokens as a piece of its own.
+    pub fn part(self, token: &Token<'a>) -> Self {
+        Self { text: token.as_str(), start: self.start + token.as_span().start() }
+    }
+
+    /// Its tokens under an entry of the grammar.
+    pub fn tokens(self, entry: Rule) -> impl Iterator<Item = Token<'a>> {
+        tokens(entry, self.text)
+    }
+}

@@ -1,0 +1,130 @@
+//! The head line of a block, and how it is told from prose.
+
+use super::grammar::{Piece, Rule};
+use super::tree::{BlockWord, Word};
+use crate::source::{Diagnostics, Span, nearest};
+
+/// A line that could be the head of a block.
+#[derive(Debug)]
+pub struct Head<'a> {
+    /// Its first word.
+    pub word: Piece<'a>,
+    /// The block word it is, where it is one.
+    pub exact: Option<BlockWord>,
+    /// The first name after it.
+    pub name: Option<Word>,
+    /// The first phrase in quotes, without them.
+    pub title: Option<Word>,
+    /// The whole line.
+    pub span: Span,
+    wrong: Option<Wrong<'a>>,
+}
+
+/// The first thing in a head that does not belong there.
+#[derive(Debug)]
+enum Wrong<'a> {
+    /// Words that are neither a name nor in quotes, up to the end of the line or the next quote.
+    Words(Piece<'a>),
+    /// A title without closing quotes.
+    Open(Span),
+    /// Nothing between the quotes.
+    Empty(Span),
+    /// Something after the title.
+    Trailing(Span),
+}
+
+impl<'a> Head<'a> {
+    /// Takes a line apart.
+    pub fn read(line: Piece<'a>) -> Self {
+        let mut head = Self {
+            word: Piece { text: "", start: line.start },
+            exact: None,
+            name: None,
+            title: None,
+            span: line.span(),
+            wrong: None,
+        };
+        let mut titled = false;
+        for token in line.tokens(Rule::head_line) {
+            let span = line.span_of(&token);
+            let wrong = match token.as_rule() {
+                Rule::block_word => {
+                    head.word = line.part(&token);
+                    let word = token.as_str();
+                    head.exact = BlockWord::ALL.into_iter().find(|w| w.as_str() == word);
+                    continue;
+                }
+                Rule::unknown_title if !titled => Wrong::Open(span),
+                _ if titled => Wrong::Trailing(Span::new(span.start, line.span().end)),
+                Rule::title => {
+                    titled = true;
+                    let text = token.into_inner().as_str().trim();
+                    if !text.is_empty() {
+                        head.title = Some(Word::new(text.to_owned(), span));
+                        continue;
+                    }
+                    Wrong::Empty(span)
+                }
+                Rule::block_name if head.name.is_none() && head.wrong.is_none() => {
+                    head.name = Some(Word::new(token.as_str().to_owned(), span));
+                    continue;
+                }
+                _ => Wrong::Words(words(line, span.start)),
+            };
+            head.wrong.get_or_insert(wrong);
+        }
+        head
+    }
+
+    /// Whether it has the shape of a head: a word, then a name or not, then a title or not.
+    pub fn is_whole(&self) -> bool {
+        self.wrong.is_none()
+    }
+
+    /// Reports what is wrong with the shape of a head.
+    pub fn report(&self, diagnostics: &mut Diagnostics) {
+        match &self.wrong {
+            None => {}
+            Some(Wrong::Words(words)) => {
+                let title = words.text.trim();
+                let starts_badly = self.name.is_none();
+                let message = if starts_badly {
+                    "the name of a block is letters, digits and hyphens, and starts with a letter"
+                } else {
+                    "the title of a block stands in quotes"
+                };
+                diagnostics
+                    .error(words.span(), message)
+                    .mend(format!("write \"{}\" for a title", shortened(title)));
+            }
+            Some(Wrong::Open(span)) => diagnostics
+                .error(*span, "the quotes of this title are not closed")
+                .mend("close them at the end of the line"),
+            Some(Wrong::Empty(span)) => diagnostics
+                .error(*span, "this title is empty")
+                .mend("write a title between the quotes, or leave the quotes out"),
+            Some(Wrong::Trailing(span)) => diagnostics
+                .error(*span, "nothing stands after the title of a block")
+                .mend("put it on an indented line of its own, as `tempo: 66`"),
+        }
+    }
+
+    /// The block word it was meant to start with, where it is misspelt.
+    pub fn meant(&self) -> Option<BlockWord> {
+        let word = nearest(self.word.text, BlockWord::ALL.map(BlockWord::as_str))?;
+        BlockWord::ALL.into_iter().find(|w| w.as_str() == word)
+    }
+}
+
+fn words(line: Piece<'_>, start: usize) -> Piece<'_> {
+    let text = line.text.get(start - line.start..).unwrap_or("");
+    let end = text.find(['"', '“', '”', '„']).unwrap_or(text.len());
+    Piece { text: text[..end].trim_end(), start }
+}
+
+fn shortened(text: &str) -> String {
+    match text.char_indices().nth(40) {
+        Some((at, _)) => format!("{} ...", text[..at].trim_end()),
+        None => text.to_owned(),
+    }
+}

@@ -1,0 +1,22 @@
+//! Bounds on what one file may hold, so that no text, however odd, takes long to read.
+
+/// Bytes of a file: some thousands of pages of exercises.
+pub const FILE_BYTES: usize = 4 * 1024 * 1024;
+/// Characters of a line.
+pub const LINE_CHARACTERS: usize = 100_000;
+/// Cells in a group, and words in a bracketed count.
+pub const GROUP_CELLS: usize = 32;
+/// Cells in a split.
+pub const SPLIT_CELLS: usize = 16;
+/// Splits inside one another.
+pub const SPLIT_DEPTH: usize = 3;
+/// Instruments struck together in one cell.
+pub const STRIKES: usize = 8;
+/// Grace notes before a hit, and strokes through its stem.
+pub const ORNAMENTS: usize = 3;
+/// Beats of a spread.
+pub const SPREAD_BEATS: u32 = 64;
+/// What the beats of a spread can be divided by.
+pub const SPREAD_DIVISORS: [u32; 6] = [1, 2, 3, 4, 6, 8];
+/// Times a passage is played.
+pub const TIMES: u32 = 99;

@@ -1,0 +1,180 @@
+//! What every kind of row shares: bars, spreads and signs that make no sense.
+
+use super::grammar::{Piece, Rule, Token};
+use super::limits::{SPREAD_BEATS, SPREAD_DIVISORS, TIMES};
+use super::lines::is_unseen;
+use super::tree::{BarSign, Entry, Spread};
+use crate::source::{Diagnostic, Diagnostics, Span, Spanned};
+
+/// Reads one row and remembers whether anything in it was wrong.
+pub struct Reader<'d> {
+    diagnostics: &'d mut Diagnostics,
+    /// Whether a fault was found.
+    pub damaged: bool,
+}
+
+impl<'d> Reader<'d> {
+    /// A reader that reports to `diagnostics`.
+    pub fn new(diagnostics: &'d mut Diagnostics) -> Self {
+        Self { diagnostics, damaged: false }
+    }
+
+    /// Reports a fault of the row.
+    pub fn fault(&mut self, span: Span, message: impl Into<String>) -> &mut Diagnostic {
+        self.damaged = true;
+        self.diagnostics.error(span, message)
+    }
+
+    /// Reads a row of groups and bars; `group` turns the tokens of one group into its tree.
+    pub fn entries<'a, T>(
+        &mut self,
+        piece: Piece<'a>,
+        entry: Rule,
+        mut group: impl FnMut(&mut Self, Piece<'a>, Token<'a>) -> Option<T>,
+    ) -> Vec<Entry<T>> {
+        let mut entries = Vec::new();
+        for token in piece.tokens(entry) {
+            let span = piece.span_of(&token);
+            match token.as_rule() {
+                Rule::bar => entries.extend(self.bar(piece, token).map(Entry::Bar)),
+                Rule::same_bar => entries.push(Entry::SameBar(span)),
+                _ => entries.extend(group(self, piece, token).map(Entry::Group)),
+            }
+        }
+        entries
+    }
+
+    /// Reads a barline.
+    pub fn bar(&mut self, piece: Piece<'_>, token: Token<'_>) -> Option<Spanned<BarSign>> {
+        let span = piece.span_of(&token);
+        let mut sign = None;
+        for part in token.into_inner() {
+            sign = match part.as_rule() {
+                Rule::single_bar => Some(BarSign::Single),
+                Rule::double_bar => Some(BarSign::Double),
+                Rule::repeat_start => Some(BarSign::RepeatStart),
+                Rule::repeat_end => Some(BarSign::RepeatEnd { times: 2, counted: false }),
+                Rule::repeat_both => Some(BarSign::RepeatBoth { times: 2, counted: false }),
+                Rule::times => self.times(piece, part, sign),
+                _ => {
+                    self.fault(span, "`|.` is no bar line")
+                        .mend("leave it out: the last bar of a block is closed by itself");
+                    None
+                }
+            };
+        }
+        sign.map(|sign| Spanned::new(sign, span))
+    }
+
+    fn times(
+        &mut self,
+        piece: Piece<'_>,
+        token: Token<'_>,
+        sign: Option<BarSign>,
+    ) -> Option<BarSign> {
+        let span = piece.span_of(&token);
+        let number = token.into_inner().next().and_then(|n| n.as_str().parse::<u32>().ok());
+        let Some(times) = number.filter(|n| (1..=TIMES).contains(n)) else {
+            self.fault(span, "a passage is played 1 to 99 times")
+                .mend("write the number of times in all, as `:| x4`");
+            return sign;
+        };
+        sign.map(|sign| match sign {
+            BarSign::RepeatBoth { .. } => BarSign::RepeatBoth { times, counted: true },
+            _ => BarSign::RepeatEnd { times, counted: true },
+        })
+    }
+
+    /// Reads `:2` or `:1/2`.
+    pub fn spread(&mut self, piece: Piece<'_>, token: Token<'_>) -> Option<Spanned<Spread>> {
+        let span = piece.span_of(&token);
+        let mut numbers = token.into_inner().map(|n| n.as_str().parse::<u32>().ok());
+        let beats = numbers.next().flatten();
+        let divided_by = numbers.next().unwrap_or(Some(1));
+        let Some(beats) = beats.filter(|n| (1..=SPREAD_BEATS).contains(n)) else {
+            self.fault(span, "a group is spread over 1 to 64 beats")
+                .mend("write the number of beats, as `:2`");
+            return None;
+        };
+        let Some(divided_by) = divided_by.filter(|n| SPREAD_DIVISORS.contains(n)) else {
+            self.fault(span, "the beats of a spread are divided by 1, 2, 3, 4, 6 or 8")
+                .mend("write for instance `:1/2` for half a beat");
+            return None;
+        };
+        Some(Spanned::new(Spread { beats, divided_by }, span))
+    }
+
+    /// Reports a run of characters that a row of hits or letters does not know.
+    pub fn unknown_sign(&mut self, rule: Rule, text: &str, span: Span) {
+        self.damaged = true;
+        let first = text.chars().next().unwrap_or(' ');
+        if is_unseen(first) {
+            return;
+        }
+        let (message, mend) = match rule {
+            Rule::unknown_dash => (
+                "this dash is not the plain one".to_owned(),
+                Some("type `-`, which lets the hit before go on"),
+            ),
+            Rule::unknown_dots => {
+                ("these are not three dots but one sign".to_owned(), Some("type `...`"))
+            }
+            Rule::unknown_quote => (
+                "quotes have no place among hits".to_owned(),
+                Some("type two ticks `''` for a drag; words go in a `say` or `mark` row"),
+            ),
+            Rule::unknown_number => (
+                format!("the number {text} has no place here"),
+                Some("to spread a group over beats put a colon before it, as `sss:2`"),
+            ),
+            _ => (unknown_message(text), unknown_mend(text)),
+        };
+        let fault = self.fault(span, message);
+        if let Some(mend) = mend {
+            fault.mend(mend);
+        }
+    }
+}
+
+fn unknown_message(text: &str) -> String {
+    let mut characters = text.chars();
+    match (characters.next(), characters.next()) {
+        (Some('\u{a0}'), None) => "this is a no-break space".to_owned(),
+        (Some(c), None) if c.is_whitespace() || is_invisible(c) => {
+            format!("an invisible character stands here (U+{:04X})", u32::from(c))
+        }
+        (Some(_), None) => format!("`{text}` means nothing here"),
+        _ => "these characters mean nothing here".to_owned(),
+    }
+}
+
+fn is_invisible(c: char) -> bool {
+    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}' | '\u{feff}')
+}
+
+/// What a character was most likely meant to be, where all of the run are the same.
+fn unknown_mend(text: &str) -> Option<&'static str> {
+    let first = text.chars().next()?;
+    if text.chars().any(|c| c != first) {
+        return None;
+    }
+    Some(match first {
+        '>' => "an accent is a capital letter, as `S`; `^s` is the strong accent",
+        '<' => "a hairpin goes in the `dyn` row",
+        '%' => "`%` repeats a whole bar and stands alone between bar lines",
+        ':' => "a spread is a colon and a number right after its group, as `sss:2`",
+        '(' | ')' => "a ghost note is one letter in brackets, as `(s)`",
+        '{' | '}' => "one cell is split with `[` and `]`",
+        ',' | ';' => "leave it out: cells stand side by side, groups are set off by spaces",
+        '\\' => "a stroke through the stem is `/`",
+        '`' | '´' | 'ʼ' | '′' => "a flam is the tick `'`",
+        '•' | '·' | '∙' | '*' => "a silent cell is `.`",
+        '=' => "`-` lets the hit before go on",
+        '&' => "counts go in the `count` row",
+        '\u{a0}' => "type an ordinary space",
+        c if c.is_whitespace() => "type an ordinary space",
+        c if is_invisible(c) => "delete it",
+        c if c.is_alphabetic() => "the letters of a kit are `a` to `z`",
+        _ => return None,
+    })
+}

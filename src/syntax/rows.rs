@@ -1,0 +1,190 @@
+//! The indented lines of a block.
+
+use super::grammar::{Piece, Rule};
+use super::row::Reader;
+use super::tree::{BlockWord, Content, Row, Setting, Word};
+use super::{cells, count, sticks, tables, words};
+use crate::source::{Diagnostics, Span, nearest};
+
+/// Rows that are not called after an instrument.
+pub const ROWS: [&str; 9] =
+    ["count", "play", "hands", "feet", "stick", "pedal", "dyn", "say", "mark"];
+
+/// Names of instruments that rows usually have; only to tell rows from prose and to find what a
+/// misspelt name meant.
+const INSTRUMENTS: [&str; 16] = [
+    "hat", "ride", "crash", "snare", "kick", "tom1", "tom2", "tom3", "splash", "china", "bell",
+    "cowbell", "floor", "crash2", "cross", "foot",
+];
+
+/// An indented line of a block.
+pub enum Line<'a> {
+    /// `--`.
+    Break,
+    /// `key: value`; the value is empty where nothing was written.
+    Setting(Piece<'a>, Piece<'a>),
+    /// A name and its content.
+    Row(Piece<'a>, Option<Piece<'a>>),
+}
+
+/// Takes an indented line apart.
+pub fn line<'a>(piece: Piece<'a>, word: Option<BlockWord>) -> Line<'a> {
+    let mut read = Line::Row(piece, None);
+    for token in piece.tokens(Rule::indented_line) {
+        match token.as_rule() {
+            Rule::set_break => read = Line::Break,
+            Rule::setting => {
+                let (key, value) = setting_parts(piece, token);
+                read = if word == Some(BlockWord::Kit) && key.text.len() == 1 {
+                    Line::Row(Piece { text: &piece.text[..2], ..piece }, Some(value))
+                } else {
+                    Line::Setting(key, value)
+                };
+            }
+            _ => {
+                let mut parts = token.into_inner().map(|part| piece.part(&part));
+                if let Some(name) = parts.next() {
+                    read = Line::Row(name, parts.next());
+                }
+            }
+        }
+    }
+    read
+}
+
+/// Key and value of a setting.
+pub fn setting_parts<'a>(
+    piece: Piece<'a>,
+    token: super::grammar::Token<'a>,
+) -> (Piece<'a>, Piece<'a>) {
+    let end = Piece { text: "", start: piece.start + piece.text.len() };
+    let mut parts = token.into_inner().map(|part| piece.part(&part));
+    (parts.next().unwrap_or(piece), parts.next().unwrap_or(end))
+}
+
+/// The setting of a key and a value; an empty value is a fault.
+pub fn setting(key: Piece<'_>, value: Piece<'_>, diagnostics: &mut Diagnostics) -> Option<Setting> {
+    if value.text.is_empty() {
+        diagnostics
+            .error(key.span(), format!("nothing is written after `{}:`", key.text))
+            .mend("write its value on the same line, or take the line out");
+        return None;
+    }
+    Some(Setting {
+        key: Word::new(key.text.to_owned(), key.span()),
+        value: Word::new(value.text.to_owned(), value.span()),
+    })
+}
+
+/// Reads the rows of the blocks of one file.
+pub struct Rows {
+    /// Names that `kit` blocks of the file give to instruments.
+    pub instruments: Vec<String>,
+}
+
+impl Rows {
+    /// The row of a name and its content. A row without content is a fault.
+    pub fn row(
+        &self,
+        word: BlockWord,
+        name: Piece<'_>,
+        content: Option<Piece<'_>>,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Row> {
+        let Some(piece) = content.filter(|content| !content.text.is_empty()) else {
+            diagnostics
+                .error(name.span(), format!("the row `{}` is empty", name.text))
+                .mend("write what it plays after its name, or take the line out");
+            return None;
+        };
+        let mut reader = Reader::new(diagnostics);
+        let (name, content) = match word {
+            BlockWord::Kit => {
+                let mut name = name;
+                if let Some(letter) = name.text.strip_suffix(':').filter(|_| name.text.len() == 2) {
+                    name.text = letter;
+                    let end = Span::new(name.span().end, name.span().end + 1);
+                    reader
+                        .fault(end, "no colon stands after a letter of the kit")
+                        .mend(format!("write `{letter}  {}`", piece.text));
+                }
+                let letter = tables::kit_letter(&mut reader, piece)?;
+                (to_word(name), Content::KitLetter(letter))
+            }
+            BlockWord::Syllables => (to_word(name), Content::Syllables(tables::syllables(piece))),
+            _ => self.music(&mut reader, name, piece),
+        };
+        let span = name.span.join(piece.span());
+        Some(Row { name, content, damaged: reader.damaged, span })
+    }
+
+    fn music(&self, reader: &mut Reader<'_>, name: Piece<'_>, piece: Piece<'_>) -> (Word, Content) {
+        if let Some(content) = content(reader, name.text, piece) {
+            return (to_word(name), content);
+        }
+        let mut quiet = Diagnostics::default();
+        let mut trial = Reader::new(&mut quiet);
+        let cells = cells::read(&mut trial, piece);
+        if !trial.damaged {
+            return (to_word(name), Content::Cells(cells));
+        }
+        if let Some(meant) = self.meant(name.text)
+            && let Some(content) = content(reader, &meant, piece)
+        {
+            reader
+                .fault(name.span(), format!("there is no row `{}`", name.text))
+                .mend(format!("did you mean `{meant}`?"));
+            return (Word::new(meant, name.span()), content);
+        }
+        (to_word(name), Content::Cells(cells::read(reader, piece)))
+    }
+
+    /// The row a misspelt name meant.
+    fn meant(&self, name: &str) -> Option<String> {
+        let known = ROWS.into_iter().chain(INSTRUMENTS);
+        let own = self.instruments.iter().map(String::as_str);
+        if INSTRUMENTS.contains(&name) || self.instruments.iter().any(|own| own == name) {
+            return None;
+        }
+        nearest(name, known.chain(own))
+    }
+}
+
+/// The content of a row that is not called after an instrument.
+fn content(reader: &mut Reader<'_>, name: &str, piece: Piece<'_>) -> Option<Content> {
+    Some(match name {
+        "count" => Content::Count(count::read(reader, piece)),
+        "play" | "hands" | "feet" => Content::Cells(cells::read(reader, piece)),
+        "stick" | "pedal" => Content::Sticks(sticks::read(reader, piece)),
+        "dyn" => Content::Words(words::read(reader, piece, Rule::dyn_words)),
+        "say" => Content::Words(words::read(reader, piece, Rule::say_words)),
+        "mark" => Content::Words(words::read(reader, piece, Rule::mark_words)),
+        _ => return None,
+    })
+}
+
+/// Whether an indented line is a row or a setting rather than prose that was indented.
+pub fn looks_like_row(piece: Piece<'_>) -> bool {
+    let (name, content) = match line(piece, None) {
+        Line::Row(name, Some(content)) => (name, content),
+        Line::Row(..) => return false,
+        Line::Break | Line::Setting(..) => return true,
+    };
+    let known = || ROWS.into_iter().chain(INSTRUMENTS);
+    known().any(|row| row == name.text)
+        || content.text.split([' ', '\t']).take(64).any(is_notation)
+        || (nearest(name.text, known()).is_some()
+            && content.text.split([' ', '\t']).take(64).all(|word| word.chars().count() <= 4))
+}
+
+/// Whether a word has signs that prose does not have.
+fn is_notation(word: &str) -> bool {
+    word.contains(['|', '[', ']', '_', '~', '^'])
+        || word.starts_with('.')
+        || (word.contains("..") && word.trim_end_matches('.').chars().count() <= 2)
+        || (word.contains('.') && word.chars().all(|c| "xXgohO.-".contains(c)))
+}
+
+fn to_word(piece: Piece<'_>) -> Word {
+    Word::new(piece.text.to_owned(), piece.span())
+}

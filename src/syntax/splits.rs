@@ -1,0 +1,118 @@
+//! Brackets that split a cell, paired without recursion and bounded in depth.
+
+use super::limits::{SPLIT_CELLS, SPLIT_DEPTH};
+use super::row::Reader;
+use crate::source::Span;
+
+/// The cells of one group while it is read.
+pub struct Splits<T> {
+    /// Cells a group may hold.
+    limit: usize,
+    /// The group itself, then the splits that are open.
+    levels: Vec<Level<T>>,
+    /// Brackets opened deeper than is allowed.
+    too_deep: usize,
+    reported_depth: bool,
+}
+
+struct Level<T> {
+    open: Span,
+    cells: Vec<T>,
+    reported: bool,
+}
+
+impl<T> Level<T> {
+    fn new(open: Span) -> Self {
+        Self { open, cells: Vec::new(), reported: false }
+    }
+}
+
+impl<T> Splits<T> {
+    /// A group of at most `limit` cells.
+    pub fn new(limit: usize) -> Self {
+        Self {
+            limit,
+            levels: vec![Level::new(Span::default())],
+            too_deep: 0,
+            reported_depth: false,
+        }
+    }
+
+    /// Whether no bracket is open.
+    pub fn is_flat(&self) -> bool {
+        self.levels.len() == 1 && self.too_deep == 0
+    }
+
+    /// Takes a cell.
+    pub fn push(&mut self, reader: &mut Reader<'_>, cell: T, span: Span) {
+        let limit = if self.levels.len() == 1 { self.limit } else { SPLIT_CELLS };
+        let Some(level) = self.levels.last_mut() else { return };
+        if level.cells.len() < limit {
+            level.cells.push(cell);
+        } else if !level.reported {
+            level.reported = true;
+            let what = if self.levels.len() == 1 { "a group" } else { "a split" };
+            reader
+                .fault(span, format!("{what} holds at most {limit} cells"))
+                .mend("put a space where the next beat begins");
+        }
+    }
+
+    /// Takes `[`.
+    pub fn open(&mut self, reader: &mut Reader<'_>, span: Span) {
+        if self.levels.len() <= SPLIT_DEPTH {
+            self.levels.push(Level::new(span));
+            return;
+        }
+        self.too_deep += 1;
+        if !self.reported_depth {
+            self.reported_depth = true;
+            reader
+                .fault(span, "splits go at most three deep")
+                .mend("write these notes as a group of their own");
+        }
+    }
+
+    /// Takes `]`; `split` makes a cell of what stood in the brackets.
+    pub fn close(
+        &mut self,
+        reader: &mut Reader<'_>,
+        span: Span,
+        split: impl Fn(Vec<T>, Span) -> T,
+    ) {
+        if self.too_deep > 0 {
+            self.too_deep -= 1;
+            return;
+        }
+        if self.is_flat() {
+            reader
+                .fault(span, "this `]` has no `[` before it in its group")
+                .mend("a split holds no spaces: write `[ss]`");
+            return;
+        }
+        let Some(level) = self.levels.pop() else { return };
+        let whole = level.open.join(span);
+        if level.cells.is_empty() {
+            reader.fault(whole, "this split is empty").mend("write its hits, as `[ss]`");
+            return;
+        }
+        self.push(reader, split(level.cells, whole), whole);
+    }
+
+    /// The cells of the group. Brackets still open are one fault.
+    pub fn finish(mut self, reader: &mut Reader<'_>, split: impl Fn(Vec<T>, Span) -> T) -> Vec<T> {
+        if let Some(level) = self.levels.get(1) {
+            reader
+                .fault(level.open, "this `[` is not closed in its group")
+                .mend("a split holds no spaces and ends with `]`, as `[ss]`");
+        }
+        while self.levels.len() > 1 {
+            let Some(level) = self.levels.pop() else { break };
+            if !level.cells.is_empty() {
+                let span = level.open;
+                self.push(reader, split(level.cells, span), span);
+            }
+        }
+        self.levels.pop().map(|level| level.cells).unwrap_or_default()
+    }
+}

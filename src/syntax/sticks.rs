@@ -1,0 +1,124 @@
+//! Stickings: `stick` and `pedal` rows.
+
+use super::grammar::{Piece, Rule, Token};
+use super::limits::{GROUP_CELLS, ORNAMENTS};
+use super::row::Reader;
+use super::splits::Splits;
+use super::tree::{Accent, Entry, Hand, StickCell, StickGroup, StickKind};
+use crate::source::Span;
+
+/// Reads the content of a sticking.
+pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<StickGroup>> {
+    reader.entries(piece, Rule::sticks, group)
+}
+
+fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<StickGroup> {
+    let span = piece.span_of(&token);
+    let mut splits = Splits::new(GROUP_CELLS);
+    let mut tokens = token.into_inner().peekable();
+    while let Some(token) = tokens.next() {
+        let mut at = piece.span_of(&token);
+        let kind = match token.as_rule() {
+            Rule::stick => letter(reader, piece, token),
+            Rule::silence => StickKind::Silence,
+            Rule::hold => StickKind::NoLetter,
+            Rule::split_open => {
+                splits.open(reader, at);
+                continue;
+            }
+            Rule::split_close => {
+                splits.close(reader, at, split);
+                continue;
+            }
+            Rule::spread => {
+                reader
+                    .fault(at, "a sticking is not spread; it follows its hits")
+                    .mend("leave the number out here");
+                continue;
+            }
+            Rule::unknown_grace => {
+                lost_grace(reader, token.as_str(), at);
+                continue;
+            }
+            Rule::unknown => {
+                let mut text = token.as_str().to_owned();
+                while let Some(next) = tokens.next_if(|next| next.as_rule() == Rule::unknown) {
+                    at = at.join(piece.span_of(&next));
+                    text.push_str(next.as_str());
+                }
+                unknown(reader, &text, at);
+                StickKind::NoLetter
+            }
+            rule => {
+                reader.unknown_sign(rule, token.as_str(), at);
+                StickKind::NoLetter
+            }
+        };
+        splits.push(reader, StickCell { kind, span: at }, at);
+    }
+    let cells = splits.finish(reader, split);
+    (!cells.is_empty()).then_some(StickGroup { cells, span })
+}
+
+fn split(cells: Vec<StickCell>, span: Span) -> StickCell {
+    StickCell { kind: StickKind::Split(cells), span }
+}
+
+fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickKind {
+    let whole = piece.span_of(&token);
+    let mut grace = Vec::new();
+    let mut accent = None;
+    let mut hand = Hand::Both;
+    for token in token.into_inner() {
+        let side = match token.as_str() {
+            "R" | "r" => Hand::Right,
+            "L" | "l" => Hand::Left,
+            _ => Hand::Both,
+        };
+        match token.as_rule() {
+            Rule::hand => hand = side,
+            Rule::grace_hand => grace.push(side),
+            rule => {
+                if accent.is_some() {
+                    reader
+                        .fault(piece.span_of(&token), "this hit has two accents")
+                        .mend("write `>` or `^` once");
+                }
+                accent = Some(if rule == Rule::marcato { Accent::Marcato } else { Accent::Accent });
+            }
+        }
+    }
+    if grace.len() > ORNAMENTS {
+        grace.truncate(ORNAMENTS);
+        reader
+            .fault(whole, "a hit has at most three grace notes")
+            .mend("write one small letter for each of them before the capital, as `llR`");
+    }
+    StickKind::Letter { hand, grace, accent: accent.unwrap_or_default() }
+}
+
+fn lost_grace(reader: &mut Reader<'_>, text: &str, span: Span) {
+    if text.chars().any(char::is_alphabetic) {
+        reader
+            .fault(span, "these small letters are grace notes with no hit after them")
+            .mend(format!("write hits with capitals, as `{}`", text.to_ascii_uppercase()));
+    } else {
+        reader
+            .fault(span, "there is no letter after this accent")
+            .mend("write it right before its letter, as `>R`");
+    }
+}
+
+fn unknown(reader: &mut Reader<'_>, text: &str, span: Span) {
+    let mut signs = text.chars();
+    if !signs.all(char::is_alphabetic) {
+        reader.unknown_sign(Rule::unknown, text, span);
+        return;
+    }
+    let mend = match text {
+        "H" | "h" | "D" | "d" => "write `R` or `L` for the hand that plays",
+        "X" | "x" => "`-` leaves a hit without a letter",
+        _ => "`R` is right, `L` left, `B` both; `-` leaves a hit without a letter",
+    };
+    reader.fault(span, "a sticking knows R, L and B").mend(mend);
+}

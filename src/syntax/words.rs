@@ -1,0 +1,77 @@
+//! Rows of words: `dyn`, `say` and `mark`.
+
+use super::grammar::{Piece, Rule, Token};
+use super::row::Reader;
+use super::tree::{Entry, QuotableWord, Word, WordGroup};
+use crate::source::Spanned;
+
+/// Reads the content of a row of words under its own entry of the grammar.
+pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, entry: Rule) -> Vec<Entry<WordGroup>> {
+    reader.entries(piece, entry, group)
+}
+
+fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<WordGroup> {
+    let span = piece.span_of(&token);
+    let mut parts: Vec<QuotableWord> = Vec::new();
+    let mut spread = None;
+    let mut joined = true;
+    for token in token.into_inner() {
+        let at = piece.span_of(&token);
+        match token.as_rule() {
+            Rule::join => {
+                if joined {
+                    reader
+                        .fault(at, "`+` has no mark on both its sides")
+                        .mend("write marks that share a place as `A+\"softly\"`");
+                }
+                joined = true;
+                continue;
+            }
+            Rule::last_spread => {
+                spread = token.into_inner().next().and_then(|inner| reader.spread(piece, inner));
+                if parts.is_empty() {
+                    reader
+                        .fault(at, "there is no word before this spread")
+                        .mend("write it right after its word, as `<:2`");
+                }
+                continue;
+            }
+            _ if !joined => {
+                reader
+                    .fault(at, "a space is missing before this")
+                    .mend("put a space, or take the phrase whole into one pair of quotes");
+            }
+            _ => {}
+        }
+        joined = false;
+        parts.extend(part(reader, piece, token));
+    }
+    if joined && !parts.is_empty() {
+        reader
+            .fault(span, "`+` has no mark on both its sides")
+            .mend("write marks that share a place as `A+\"softly\"`");
+    }
+    (!parts.is_empty()).then_some(WordGroup { parts, spread, span })
+}
+
+fn part(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<QuotableWord> {
+    let span = piece.span_of(&token);
+    match token.as_rule() {
+        Rule::quoted => {
+            let text = token.into_inner().as_str();
+            if text.trim().is_empty() {
+                reader.fault(span, "these quotes are empty").mend("write `.` to pass a beat over");
+                return None;
+            }
+            Some(QuotableWord { word: Word::new(text.to_owned(), span), quoted: true })
+        }
+        Rule::unknown_open => {
+            reader.fault(span, "these quotes are not closed").mend("close them on the same line");
+            None
+        }
+        _ => {
+            let word = Spanned::new(token.as_str().to_owned(), span);
+            Some(QuotableWord { word, quoted: false })
+        }
+    }
+}

@@ -1,0 +1,191 @@
+//! The tree of a file in a short form without places, for snapshots and comparison.
+
+use flamacue::syntax::tree::*;
+use std::fmt::Write;
+
+/// One line for each piece of the tree.
+pub fn dump(document: &Document) -> String {
+    let mut out = String::new();
+    for setting in &document.header {
+        line(&mut out, 0, &format!("header {}", setting_text(setting)));
+    }
+    for item in &document.items {
+        match item {
+            Item::Heading(heading) => {
+                line(&mut out, 0, &format!("heading {} {}", heading.level, inlines(&heading.text)));
+            }
+            Item::Paragraph(paragraph) => {
+                line(&mut out, 0, &format!("paragraph {}", inlines(&paragraph.text)));
+            }
+            Item::List(list) => {
+                line(&mut out, 0, if list.numbered { "list numbered" } else { "list dashed" });
+                for entry in &list.entries {
+                    line(&mut out, 1, &inlines(&entry.text));
+                }
+            }
+            Item::Block(block) => dump_block(&mut out, block),
+        }
+    }
+    out
+}
+
+fn dump_block(out: &mut String, block: &Block) {
+    let name = block.name.as_ref().map_or("-", |name| &name.value);
+    let title = block.title.as_ref().map(|title| &title.value);
+    line(out, 0, &format!("{} {name} {title:?}", block.word.value.as_str()));
+    for (at, set) in block.sets.iter().enumerate() {
+        if at > 0 {
+            line(out, 1, "--");
+        }
+        for setting in &set.settings {
+            line(out, 1, &setting_text(setting));
+        }
+        for row in &set.rows {
+            let damaged = if row.damaged { " (damaged)" } else { "" };
+            line(out, 1, &format!("{}: {}{damaged}", row.name.value, content(&row.content)));
+        }
+    }
+}
+
+fn line(out: &mut String, depth: usize, text: &str) {
+    writeln!(out, "{}{text}", "  ".repeat(depth)).unwrap();
+}
+
+fn setting_text(setting: &Setting) -> String {
+    format!("{} = {:?}", setting.key.value, setting.value.value)
+}
+
+fn inlines(text: &[Inline]) -> String {
+    text.iter()
+        .map(|inline| match inline {
+            Inline::Text(text) => format!("{text:?}"),
+            Inline::Emphasis(inner) => format!("em[{}]", inlines(inner)),
+            Inline::Strong(inner) => format!("strong[{}]", inlines(inner)),
+        })
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn content(content: &Content) -> String {
+    match content {
+        Content::Count(all) => entries("count", all, |group| match group {
+            CountGroup::Word(word) => word.value.clone(),
+            CountGroup::Division { words, .. } => format!("({})", values(words)),
+        }),
+        Content::Cells(all) => entries("cells", all, |group| {
+            let cells: Vec<String> = group.cells.iter().map(cell).collect();
+            format!("<{}>{}", cells.join(" "), spread(group.spread.as_ref()))
+        }),
+        Content::Sticks(all) => entries("sticks", all, |group| {
+            let cells: Vec<String> = group.cells.iter().map(stick).collect();
+            format!("<{}>", cells.join(" "))
+        }),
+        Content::Words(all) => entries("words", all, |group| {
+            let parts: Vec<String> = group
+                .parts
+                .iter()
+                .map(|part| {
+                    if part.quoted {
+                        format!("{:?}", part.word.value)
+                    } else {
+                        part.word.value.clone()
+                    }
+                })
+                .collect();
+            format!("<{}>{}", parts.join(" + "), spread(group.spread.as_ref()))
+        }),
+        Content::KitLetter(letter) => {
+            let attributes: Vec<String> =
+                letter.attributes.iter().map(|word| format!("{:?}", word.value)).collect();
+            format!("letter {} [{}]", letter.name.value, attributes.join(", "))
+        }
+        Content::Syllables(words) => format!("syllables {}", values(words)),
+    }
+}
+
+fn values(words: &[Word]) -> String {
+    words.iter().map(|word| word.value.as_str()).collect::<Vec<_>>().join(" ")
+}
+
+fn spread(spread: Option<&flamacue::source::Spanned<Spread>>) -> String {
+    spread.map_or(String::new(), |spread| {
+        format!(":{}/{}", spread.value.beats, spread.value.divided_by)
+    })
+}
+
+fn entries<T>(kind: &str, all: &[Entry<T>], group: impl Fn(&T) -> String) -> String {
+    let mut out = kind.to_owned();
+    for entry in all {
+        out.push(' ');
+        match entry {
+            Entry::Group(inner) => out.push_str(&group(inner)),
+            Entry::Bar(sign) => write!(out, "{:?}", sign.value).unwrap(),
+            Entry::SameBar(_) => out.push_str("SameBar"),
+        }
+    }
+    out
+}
+
+fn cell(cell: &Cell) -> String {
+    match &cell.kind {
+        CellKind::Silence => ".".to_owned(),
+        CellKind::Hold => "-".to_owned(),
+        CellKind::TiedHold => "_".to_owned(),
+        CellKind::Split(cells) => {
+            format!("[{}]", cells.iter().map(self::cell).collect::<Vec<_>>().join(" "))
+        }
+        CellKind::Hit(hit) => {
+            let strikes: Vec<String> = hit
+                .strikes
+                .iter()
+                .map(|strike| {
+                    let letter = match strike.accent {
+                        Accent::None => strike.letter.to_string(),
+                        Accent::Accent => format!(">{}", strike.letter),
+                        Accent::Marcato => format!("^{}", strike.letter),
+                    };
+                    if strike.ghost { format!("({letter})") } else { letter }
+                })
+                .collect();
+            let mut out = strikes.join("+");
+            if hit.grace > 0 {
+                write!(out, " grace{}", hit.grace).unwrap();
+            }
+            if hit.strokes > 0 {
+                write!(out, " strokes{}", hit.strokes).unwrap();
+            }
+            if hit.buzz {
+                out.push_str(" buzz");
+            }
+            if hit.choked {
+                out.push_str(" choked");
+            }
+            if out.contains(' ') { format!("{{{out}}}") } else { out }
+        }
+    }
+}
+
+fn stick(cell: &StickCell) -> String {
+    let hand = |hand: &Hand| match hand {
+        Hand::Right => 'R',
+        Hand::Left => 'L',
+        Hand::Both => 'B',
+    };
+    match &cell.kind {
+        StickKind::Silence => ".".to_owned(),
+        StickKind::NoLetter => "-".to_owned(),
+        StickKind::Split(cells) => {
+            format!("[{}]", cells.iter().map(stick).collect::<Vec<_>>().join(" "))
+        }
+        StickKind::Letter { hand: main, grace, accent } => {
+            let mut out = match accent {
+                Accent::None => String::new(),
+                Accent::Accent => ">".to_owned(),
+                Accent::Marcato => "^".to_owned(),
+            };
+            out.extend(grace.iter().map(|grace| hand(grace).to_ascii_lowercase()));
+            out.push(hand(main));
+            out
+        }
+    }
+}
