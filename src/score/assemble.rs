@@ -123,6 +123,9 @@ impl<'a> Assembly<'a, '_> {
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
         if set.rhythm == Rhythm::None {
+            if set.lost {
+                return;
+            }
             diagnostics
                 .error(set.span, "this block has no row of notes")
                 .mend("write a `play` row, a row for each instrument, a `count` row or a `stick` row");
@@ -229,7 +232,8 @@ impl<'a> Assembly<'a, '_> {
         if let Some((pickup, span)) = sets.first().and_then(|s| s.setup.pickup)
             && self.pickup.is_none()
             && sets.first().is_some_and(|s| s.keys.contains(&"pickup"))
-            && !diagnostics.has_errors()
+            && self.drafts.first().is_some_and(|d| !d.broken)
+            && pickup < self.drafts[0].meter.length()
         {
             diagnostics
                 .warning(span, format!("the first bar is a whole one; the pickup of {pickup} is not used"))
@@ -332,7 +336,7 @@ impl<'a> Assembly<'a, '_> {
             repeat_start,
             same: sounding > 0 && same == sounding,
             written: Vec::new(),
-            broken: set.rows.iter().any(|r| r.damaged),
+            broken: set.lost || set.rows.iter().any(|r| r.damaged),
             span: span.unwrap_or(set.span),
         }
     }
@@ -405,7 +409,10 @@ impl<'a> Assembly<'a, '_> {
         let Some(draft) = self.drafts.last_mut() else { return Vec::new() };
         let lots = ruler.lay(raw.groups.iter().map(|g| g.spread()), draft.offset);
         let Some(last) = lots.last() else { return lots };
-        if last.end == draft.end() || row.damaged {
+        if raw.damaged {
+            draft.broken = true;
+        }
+        if last.end == draft.end() || row.damaged || raw.damaged {
             return lots;
         }
         draft.broken = true;
@@ -435,16 +442,20 @@ impl<'a> Assembly<'a, '_> {
                 first.marks.extend(opening);
             }
             let slots = (set.rhythm == Rhythm::Count).then(|| &self.slots[range.clone()]);
+            if set.rhythm == Rhythm::None {
+                continue;
+            }
             self.set_extras(set, drafts, slots, &mut merged[range.clone()], &mut extras[range], diagnostics);
         }
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
-        drafts
-            .into_iter()
-            .zip(merged)
-            .zip(extras)
-            .map(|((draft, voices), extras)| bar(draft, voices, extras, show))
-            .collect()
+        let drafted = drafts.into_iter().zip(merged).zip(extras);
+        let mut bars: Vec<Bar> =
+            drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect();
+        for index in (1..bars.len()).rev() {
+            bars[index].same_as_before &= bars[index].repeats(&bars[index - 1]);
+        }
+        bars
     }
 
     fn set_extras(
@@ -630,7 +641,7 @@ impl<T: Spreads> Misfit<'_, '_, T> {
             let span = spans.last().copied().unwrap_or(self.raw.span);
             diagnostics
                 .error(span, format!("{head}; {} {verb} missing", say::beats(missing, thing)))
-                .mend(self.hint(format!("add `.` for each silent {thing}")));
+                .mend(with_group_hint(format!("add `.` for each silent {thing}"), self.meter));
             return;
         }
         let over: Vec<Span> = self
@@ -658,19 +669,26 @@ impl<T: Spreads> Misfit<'_, '_, T> {
         };
         diagnostics
             .error(span, format!("{head}; {what}"))
-            .mend(self.hint("take it out, or put a `|` where the new bar begins".to_owned()));
+            .mend(with_group_hint(
+                match over.len() {
+                    1 => "take it out, or put a `|` where the new bar begins".to_owned(),
+                    _ => "take them out, or put a `|` where the new bar begins".to_owned(),
+                },
+                self.meter,
+            ));
     }
+}
 
-    /// The mend, with what a group is where it is not a plain beat.
-    fn hint(&self, plain: String) -> String {
-        match self.meter.kind {
-            MeterKind::Simple => plain,
-            MeterKind::Compound => {
-                format!("{plain}; in {} a group is a dotted beat of three cells or their like", meter_word(self.meter))
-            }
-            MeterKind::Additive => {
-                format!("{plain}; a group of cells is one of the written groups of {}", meter_word(self.meter))
-            }
+/// A mend, with what a group is where it is no plain beat.
+pub(super) fn with_group_hint(mend: String, meter: &Meter) -> String {
+    let word = meter_word(meter);
+    match meter.kind {
+        MeterKind::Simple => mend,
+        MeterKind::Compound => format!(
+            "{mend}; in {word} each group between spaces is a dotted beat, and `sss` three notes of it"
+        ),
+        MeterKind::Additive => {
+            format!("{mend}; a group of cells is one of the written groups of {word}")
         }
     }
 }

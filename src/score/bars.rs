@@ -45,6 +45,8 @@ pub(super) struct RawBar<'a, T> {
     pub(super) same: Option<Span>,
     /// The sign that closes it.
     pub(super) closing: Option<Spanned<BarSign>>,
+    /// A fault was found in it, so that its groups are not to be counted.
+    pub(super) damaged: bool,
     /// A repeat starts here.
     pub(super) starts_repeat: Option<Span>,
     /// The groups, or what stands in their place.
@@ -91,6 +93,7 @@ pub(super) fn cut<'a, T: Group>(
                 if now.same.is_some() {
                     stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
                     now.same = None;
+                    now.damaged = true;
                 }
                 now.groups.push(group);
             }
@@ -98,6 +101,7 @@ pub(super) fn cut<'a, T: Group>(
                 now.span = if empty { *span } else { now.span.join(*span) };
                 if !empty {
                     stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
+                    now.damaged = true;
                 } else {
                     now.same = Some(*span);
                 }
@@ -140,7 +144,7 @@ pub(super) fn cut<'a, T: Group>(
 }
 
 fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {
-    RawBar { groups: Vec::new(), same: None, closing: None, starts_repeat, span }
+    RawBar { groups: Vec::new(), same: None, closing: None, damaged: false, starts_repeat, span }
 }
 
 fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics) {
@@ -164,6 +168,7 @@ fn copy_bars<'a, T: Group>(
             match &last {
                 Some(groups) => bar.groups.clone_from(groups),
                 None => {
+                    bar.damaged = true;
                     let place = Place { row, bar: Some(first_bar + index) };
                     diagnostics
                         .error(span, format!("{place}: no bar stands before this `%`"))

@@ -9,6 +9,10 @@ use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Accent, Cell, CellKind, Hit, StickCell, StickKind, Strike};
 
+/// Keys of cymbals that ring in the General MIDI level 1 percussion map, from memory: open hi-hat,
+/// crashes, rides, china, ride bell, splash.
+const CYMBALS: [u8; 8] = [46, 49, 51, 52, 53, 55, 57, 59];
+
 /// What happens at an event.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Act {
@@ -159,7 +163,10 @@ impl<'a> Dealer<'a> {
         let mut blows: Vec<Blow> = Vec::with_capacity(hit.strikes.len());
         for strike in &hit.strikes {
             let found = self.instrument(strike, diagnostics);
-            let instrument = found.unwrap_or(self.snare);
+            let instrument = found.unwrap_or(match self.hearing {
+                Hearing::Instrument(id) => id,
+                _ => self.snare,
+            });
             let limb = match self.hearing {
                 Hearing::Limb(limb) => limb,
                 _ => self.kit.limb(instrument),
@@ -184,7 +191,17 @@ impl<'a> Dealer<'a> {
                 choked: hit.choked,
             });
         }
+        // A hand that chokes a cymbal leaves the drums of the hit alone.
+        if hit.choked && blows.iter().any(|b| self.rings(b.instrument)) {
+            for blow in &mut blows {
+                blow.choked = self.rings(blow.instrument);
+            }
+        }
         Struck { blows, grace: hit.grace, strokes: hit.strokes, buzz: hit.buzz }
+    }
+
+    fn rings(&self, id: InstrumentId) -> bool {
+        self.kit.get(id).is_some_and(|i| CYMBALS.contains(&i.key))
     }
 
     fn instrument(&mut self, strike: &Strike, diagnostics: &mut Diagnostics) -> Option<InstrumentId> {

@@ -58,6 +58,8 @@ pub(super) struct PlannedSet<'a> {
     pub(super) keys: Vec<&'static str>,
     /// A repeat sign at its end that starts in the next set.
     pub(super) opens_next: Option<Span>,
+    /// A row of it could not be taken, so that what goes with its hits is not to be counted.
+    pub(super) lost: bool,
     pub(super) span: Span,
 }
 
@@ -125,7 +127,8 @@ impl<'a> PlannedSet<'a> {
         let bars = count_bars(&rows, rhythm, diagnostics);
         *before = Before::of(&rows);
         let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);
-        Self { setup, rhythm, rows, first, bars, keys, opens_next, span }
+        let lost = rows.len() < set.rows.len();
+        Self { setup, rhythm, rows, first, bars, keys, opens_next, lost, span }
     }
 
     /// The rows whose bars carry barlines and repeats.
@@ -322,7 +325,7 @@ fn break_up<T: Spreads>(
                     super::assemble::meter_word(&setup.meter)
                 ),
             )
-            .mend(mend);
+            .mend(super::assemble::with_group_hint(mend, &setup.meter));
         let mut groups = run.groups.clone();
         let mut bars = Vec::new();
         let closing = run.closing.clone();
@@ -335,7 +338,7 @@ fn break_up<T: Spreads>(
             .into_iter()
             .map(|groups| {
                 let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
-                RawBar { groups, same: None, closing: None, starts_repeat: None, span }
+                RawBar { groups, same: None, closing: None, damaged: false, starts_repeat: None, span }
             })
             .collect();
         if let Some(last) = raw.bars.last_mut() {

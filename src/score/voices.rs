@@ -133,8 +133,10 @@ impl Merging<'_> {
         }
         parts.sort_by_key(|(_, hit)| hit.at);
         let mut hits: Vec<Merged> = Vec::new();
+        // Pairs of rows that strike one instrument at once; each is reported once in a bar.
+        let mut reported = Vec::new();
         for same in parts.chunk_by(|(_, a), (_, b)| a.at == b.at) {
-            hits.extend(self.merged(same, diagnostics));
+            hits.extend(self.merged(same, &mut reported, diagnostics));
         }
         self.cut(&mut hits, diagnostics);
         let divisions = self.divisions(limb, &hits, diagnostics);
@@ -142,11 +144,17 @@ impl Merging<'_> {
     }
 
     /// One hit of all that is struck at one time.
-    fn merged(&self, parts: &[(&str, RowHit)], diagnostics: &mut Diagnostics) -> Option<Merged> {
+    fn merged<'p>(
+        &self,
+        parts: &[(&'p str, RowHit)],
+        reported: &mut Vec<(&'p str, &'p str)>,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Merged> {
         let continued = parts.iter().all(|(_, hit)| hit.continued);
         let mut parts = parts.iter().filter(|(_, hit)| continued || !hit.continued);
         let (first_row, first) = parts.next()?;
-        let mut blows = first.struck.blows.clone();
+        let mut blows: Vec<(Blow, &str)> =
+            first.struck.blows.iter().map(|b| (*b, *first_row)).collect();
         let mut hit = Hit {
             at: first.at,
             until: first.until,
@@ -176,15 +184,17 @@ impl Merging<'_> {
             hit.until = hit.until.max(next.until);
             tie = tie.max(next.tie);
             for blow in &struck.blows {
-                let Some(known) = blows.iter_mut().find(|b| b.instrument == blow.instrument) else {
-                    blows.push(*blow);
+                let known = blows.iter_mut().find(|(b, _)| b.instrument == blow.instrument);
+                let Some((known, other_row)) = known else {
+                    blows.push((*blow, row));
                     continue;
                 };
-                if !continued {
+                if !continued && !reported.contains(&(*row, *other_row)) {
+                    reported.push((*row, *other_row));
                     let name = self.kit.get(blow.instrument).map_or("", |i| i.name.as_str());
                     diagnostics
                         .warning(next.span, format!(
-                            "{}: `{name}` is struck by `{first_row}` at the same time",
+                            "{}: the row `{other_row}` strikes `{name}` at the same time",
                             self.place(row)
                         ))
                         .mend("write the hit in one of the two rows");
@@ -194,6 +204,7 @@ impl Merging<'_> {
                 known.choked |= blow.choked;
             }
         }
+        let mut blows: Vec<Blow> = blows.into_iter().map(|(b, _)| b).collect();
         let place = |b: &Blow| self.kit.get(b.instrument).map_or(0, |i| i.position);
         blows.sort_by_key(|b| (place(b), b.instrument));
         hit.strikes = blows

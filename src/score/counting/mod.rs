@@ -57,6 +57,8 @@ impl Beat {
 pub struct Counter {
     system: Arc<System>,
     beats: Vec<Beat>,
+    /// Compound time is counted in the notes of its lower number.
+    counts_units: bool,
 }
 
 impl Counter {
@@ -94,7 +96,8 @@ impl Counter {
                 start += length;
             }
         }
-        Self { system, beats }
+        let counts_units = units && meter.kind == MeterKind::Compound;
+        Self { system, beats, counts_units }
     }
 
     /// The beats numbers name, in order.

@@ -53,6 +53,8 @@ impl Counter {
     ) -> Reading {
         let mut reading = Reading::default();
         let mut now: Option<Spoken> = None;
+        // For each slot the subdivisions its word belongs to; none where it fits any.
+        let mut grids: Vec<Option<Vec<u32>>> = Vec::new();
         for group in groups {
             let first = match group {
                 CountGroup::Word(word) => Some(word),
@@ -88,6 +90,7 @@ impl Counter {
                     let slot =
                         Slot { at, end: at, text: None, span: word.span, beat: spoken.beat };
                     reading.slots.push(slot);
+                    grids.push(number(word).is_none().then(|| self.grids_of(beat, word, spoken.part)));
                     now = Some(spoken);
                 }
                 CountGroup::Division { words, span } => {
@@ -98,12 +101,13 @@ impl Counter {
                         reading.broken = true;
                     } else {
                         self.divide(beat, spoken.beat, words, &mut reading.slots);
+                        grids.resize(reading.slots.len(), None);
                     }
                     now = Some(Spoken { beat: spoken.beat, part: Ratio::from_integer(1) });
                 }
             }
         }
-        self.finish(&mut reading, place, diagnostics);
+        self.finish(&mut reading, &grids, place, diagnostics);
         reading
     }
 
@@ -155,6 +159,13 @@ impl Counter {
             .collect()
     }
 
+    /// The subdivisions in which a word is said on a part of a beat.
+    fn grids_of(&self, beat: &Beat, word: &Word, part: Ratio<i64>) -> Vec<u32> {
+        let places = self.system.places(beat.dotted, &word.value);
+        let here = |(parts, index): &(u32, u32)| Ratio::new((*index).into(), (*parts).into()) == part;
+        places.into_iter().filter(here).map(|(parts, _)| parts).collect()
+    }
+
     fn numbered(&self, n: u32, now: Option<Spoken>) -> Result<Spoken, Miss> {
         let from = now.map_or(0, |spoken| spoken.beat + 1);
         let later = self.beats.iter().skip(from).position(|beat| beat.number == n);
@@ -198,9 +209,11 @@ impl Counter {
                 .mend(format!("put a `|` before `{said}` if a new bar begins there")),
             (Miss::Unknown, _) => {
                 let known = self.vocabulary();
-                let mend = match nearest(said, known.iter().map(String::as_str)) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => format!(
+                let near = nearest(said, known.iter().map(String::as_str));
+                let mend = match (near, self.other_way(said)) {
+                    (Some(near), _) => format!("did you mean `{near}`?"),
+                    (None, Some(way)) => way,
+                    (None, None) => format!(
                         "outside brackets this count has numbers and {}; any words may stand in brackets, which share one beat",
                         say::listed(known.iter().map(String::as_str))
                     ),
@@ -208,6 +221,15 @@ impl Counter {
                 diagnostics.error(word.span, format!("{place}: `{said}` is no counting syllable here")).mend(mend);
             }
         }
+    }
+
+    /// What to write where a word belongs to the other way of counting compound time.
+    fn other_way(&self, word: &str) -> Option<String> {
+        let said = self.counts_units && !self.system.places(true, word).is_empty();
+        said.then(|| {
+            "here the numbers name eighths; write `compound: beats` to count dotted beats as `1 & a`"
+                .to_owned()
+        })
     }
 
     /// The syllables that can be said outside brackets, in order of their first use.
@@ -226,8 +248,17 @@ impl Counter {
 
     /// Sets the ends of the syllables, beat by beat, and sees that the words of each beat divide it
     /// in the same way.
-    fn finish(&self, reading: &mut Reading, place: &Place<'_>, diagnostics: &mut Diagnostics) {
+    fn finish(
+        &self,
+        reading: &mut Reading,
+        grids: &[Option<Vec<u32>>],
+        place: &Place<'_>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let mut rest = grids;
         for slots in reading.slots.chunk_by_mut(|a, b| a.beat == b.beat) {
+            let (own, later) = rest.split_at(slots.len().min(rest.len()));
+            rest = later;
             let Some(beat) = slots.first().and_then(|s| self.beats.get(s.beat)) else { continue };
             if slots.iter().any(|s| s.text.is_some()) {
                 continue;
@@ -237,7 +268,11 @@ impl Counter {
                 .map(|s| position(s.at, beat.start, beat.length).1)
                 .try_fold(1, lcm)
                 .unwrap_or(1);
-            if !parts.is_power_of_two() && !self.system.names_grid(beat.dotted, parts) {
+            let mut restricting = own.iter().flatten();
+            let agree = restricting.next().is_none_or(|first| {
+                first.iter().any(|grid| own.iter().flatten().all(|other| other.contains(grid)))
+            });
+            if !agree {
                 let span = slots.iter().fold(slots[0].span, |all, s| all.join(s.span));
                 diagnostics
                     .error(span, format!("{place}: these words divide beat {} in two ways", beat.number))

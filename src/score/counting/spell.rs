@@ -161,7 +161,9 @@ fn has_names(divisions: &[Division], at: Time, beat: &Beat, offset: Time, parts:
         return false;
     }
     let exact = start == beat.start && end == beat.end();
-    exact || GRIDS_ACROSS_BEATS.contains(&parts)
+    // Beats shorter than a quarter have no triplets of their own that a longer one could share.
+    let short = beat.length < Time::QUARTER && !parts.is_power_of_two();
+    exact || (GRIDS_ACROSS_BEATS.contains(&parts) && !short)
 }
 
 fn written(groups: &[CountGroup]) -> String {

@@ -125,11 +125,6 @@ impl System {
         Some(number_or(first, beat))
     }
 
-    /// Whether a beat can be divided so with names for its parts.
-    pub(super) fn names_grid(&self, dotted: bool, parts: u32) -> bool {
-        self.rows(dotted).iter().any(|(p, _)| *p == parts || *p == parts.saturating_mul(2))
-    }
-
     /// The words that are not numbers, row by row.
     pub(super) fn spoken(&self, dotted: bool) -> Vec<String> {
         let words = self.rows(dotted).iter().flat_map(|(_, words)| words);
