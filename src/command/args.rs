@@ -24,7 +24,8 @@ use std::path::PathBuf;
         The counts are written under the notes by themselves.\n\n\
         Exit status: 0 all is well; 1 the text has faults, each shown with its place and what to \
         write instead; 2 the command line is wrong, or a file can't be read or written.",
-    arg_required_else_help = true
+    arg_required_else_help = true,
+    propagate_version = true
 )]
 pub struct Arguments {
     #[command(subcommand)]
@@ -34,9 +35,7 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Make pages: a PDF beside each file, or what -o asks for.
-    #[command(
-        visible_alias = "b",
-        after_long_help = "Examples:\n  \
+    #[command(after_long_help = "Examples:\n  \
             flamacue build handout.flam                  handout.pdf beside it\n  \
             flamacue build handout.flam -o week3.pdf     the same under another name\n  \
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
@@ -46,8 +45,7 @@ pub enum Command {
             flamacue build lessons/*.flam -o printed/    a PDF for each file, in one folder\n  \
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
-            as it was."
-    )]
+            as it was.")]
     Build(Build),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \

@@ -36,7 +36,12 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let compiled = flamacue::compile(&source, &fonts, &mut diagnostics);
         report::findings(&source, &diagnostics);
         match compiled.filter(|_| !diagnostics.has_errors()) {
-            Some(compiled) => outputs.extend(write(&compiled, target, &fonts, options)?),
+            Some(compiled) => {
+                if matches!(target, Target::Each { .. }) && compiled.blocks.is_empty() {
+                    report::line(&format!("{}: there is no block to draw", source.name()));
+                }
+                outputs.extend(write(&compiled, target, &fonts, options)?);
+            }
             None => outcome = Outcome::Faults,
         }
     }
