@@ -260,7 +260,7 @@ impl<'a, 'd> Outline<'a, 'd> {
             None if head.is_whole() && head.title.is_some() => {
                 head.meant().unwrap_or(BlockWord::Exercise)
             }
-            None if head.is_whole() && meant => head.meant()?,
+            None if meant => head.meant()?,
             None => return None,
         };
         Some(Opening { head, word })
