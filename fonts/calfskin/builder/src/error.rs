@@ -36,15 +36,9 @@ impl fmt::Display for Error {
         match self {
             Error::Read { path, cause } => write!(f, "{}: {cause}", path.display()),
             Error::Source { path, fault } => write!(f, "{}: {fault}", path.display()),
-            Error::SharedCodePoint {
-                code_point,
-                first,
-                second,
-            } => write!(
-                f,
-                "{first} and {second} both claim U+{:04X}",
-                u32::from(*code_point)
-            ),
+            Error::SharedCodePoint { code_point, first, second } => {
+                write!(f, "{first} and {second} both claim U+{:04X}", u32::from(*code_point))
+            }
             Error::Table(fault) => f.write_str(fault),
         }
     }

@@ -42,20 +42,14 @@ pub(crate) struct Compiled<'a> {
 
 impl<'a> Compiled<'a> {
     pub(crate) fn new(source: &'a Glyph) -> Result<Self, Error> {
-        let fault = |fault: String| Error::Source {
-            path: source.path.clone(),
-            fault,
-        };
+        let fault = |fault: String| Error::Source { path: source.path.clone(), fault };
         let contours = outline::contours(&source.outline)
             .iter()
             .map(|contour| outline::to_spline(contour, true))
             .collect::<Result<Vec<_>, String>>()
             .map_err(fault)?;
-        let mut simple = SimpleGlyph {
-            contours,
-            ..SimpleGlyph::default()
-        };
-        simple.recompute_bounding_box();
+        let mut simple = SimpleGlyph { contours, ..SimpleGlyph::default() };
+        simple.bbox = outline::bounds(&simple.contours);
         Ok(Self {
             source,
             simple,
@@ -81,18 +75,8 @@ pub(crate) fn write(glyphs: &[Compiled<'_>]) -> Result<Vec<u8>, Error> {
     let missing = missing_box();
     let blank = SimpleGlyph::default();
     let mut slots = vec![
-        Slot {
-            name: ".notdef",
-            code_point: None,
-            outline: &missing,
-            advance: 500,
-        },
-        Slot {
-            name: "space",
-            code_point: Some(' '),
-            outline: &blank,
-            advance: 500,
-        },
+        Slot { name: ".notdef", code_point: None, outline: &missing, advance: 500 },
+        Slot { name: "space", code_point: Some(' '), outline: &blank, advance: 500 },
     ];
     slots.extend(glyphs.iter().map(|glyph| Slot {
         name: glyph.name(),
@@ -103,15 +87,13 @@ pub(crate) fn write(glyphs: &[Compiled<'_>]) -> Result<Vec<u8>, Error> {
 
     let mut outlines = GlyfLocaBuilder::new();
     for slot in &slots {
-        outlines
-            .add_glyph(slot.outline)
-            .map_err(|fault| table(&fault))?;
+        outlines.add_glyph(slot.outline).map_err(|fault| table(&fault))?;
     }
     let (glyf, loca, loca_format) = outlines.build();
-    let mappings = slots.iter().zip(0u32..).filter_map(|(slot, id)| {
-        slot.code_point
-            .map(|code_point| (code_point, GlyphId::new(id)))
-    });
+    let mappings = slots
+        .iter()
+        .zip(0u32..)
+        .filter_map(|(slot, id)| slot.code_point.map(|code_point| (code_point, GlyphId::new(id))));
     let cmap = Cmap::from_mappings(mappings).map_err(|fault| table(&fault))?;
 
     let extent = Extent::of(&slots);
@@ -229,11 +211,7 @@ fn maxp(slots: &[Slot<'_>]) -> Maxp {
         num_glyphs: count(slots.len()),
         max_points: Some(count(slots.iter().map(points).max().unwrap_or(0))),
         max_contours: Some(count(
-            slots
-                .iter()
-                .map(|slot| slot.outline.contours.len())
-                .max()
-                .unwrap_or(0),
+            slots.iter().map(|slot| slot.outline.contours.len()).max().unwrap_or(0),
         )),
         max_composite_points: Some(0),
         max_composite_contours: Some(0),

@@ -36,10 +36,7 @@ pub struct Built {
 /// another, or holds a curve that TrueType splines cannot follow. The error names the file.
 pub fn build(glyph_dir: &Path) -> Result<Built, Error> {
     let glyphs = source::read_folder(glyph_dir)?;
-    let compiled = glyphs
-        .iter()
-        .map(font::Compiled::new)
-        .collect::<Result<Vec<_>, Error>>()?;
+    let compiled = glyphs.iter().map(font::Compiled::new).collect::<Result<Vec<_>, Error>>()?;
     Ok(Built {
         font: font::write(&compiled)?,
         metadata: metadata::write(&compiled)?,

@@ -42,10 +42,7 @@ pub(crate) fn write(glyphs: &[Compiled<'_>]) -> Result<String, Error> {
             .iter()
             .map(|glyph| (glyph.name(), spaces(f64::from(glyph.advance))))
             .collect(),
-        glyph_b_boxes: glyphs
-            .iter()
-            .map(|glyph| (glyph.name(), bounds(glyph)))
-            .collect(),
+        glyph_b_boxes: glyphs.iter().map(|glyph| (glyph.name(), bounds(glyph))).collect(),
         glyphs_with_anchors: glyphs
             .iter()
             .filter(|glyph| !glyph.source.anchors.is_empty())
@@ -61,10 +58,7 @@ pub(crate) fn write(glyphs: &[Compiled<'_>]) -> Result<String, Error> {
 fn bounds(glyph: &Compiled<'_>) -> BBox {
     let bbox = glyph.simple.bbox;
     let corner = |x: i16, y: i16| [spaces(f64::from(x)), spaces(f64::from(y))];
-    BBox {
-        north_east: corner(bbox.x_max, bbox.y_max),
-        south_west: corner(bbox.x_min, bbox.y_min),
-    }
+    BBox { north_east: corner(bbox.x_max, bbox.y_max), south_west: corner(bbox.x_min, bbox.y_min) }
 }
 
 fn anchors<'a>(glyph: &'a Compiled<'_>) -> BTreeMap<&'a str, [f64; 2]> {

@@ -69,10 +69,7 @@ pub struct Glyph {
 /// # Errors
 /// See [`read_file`]; also two glyphs with one code point.
 pub fn read_folder(dir: &Path) -> Result<Vec<Glyph>, Error> {
-    let listing = |cause| Error::Read {
-        path: dir.to_path_buf(),
-        cause,
-    };
+    let listing = |cause| Error::Read { path: dir.to_path_buf(), cause };
     let mut glyphs = Vec::new();
     for entry in std::fs::read_dir(dir).map_err(listing)? {
         let path = entry.map_err(listing)?.path();
@@ -101,14 +98,9 @@ pub fn read_folder(dir: &Path) -> Result<Vec<Glyph>, Error> {
 /// The file is missing, is not SVG, or lacks its code point, outline or advance width; an
 /// anchor has a name outside [`ANCHOR_NAMES`]; a `transform` hides the true coordinates.
 pub fn read_file(path: &Path) -> Result<Glyph, Error> {
-    let text = std::fs::read_to_string(path).map_err(|cause| Error::Read {
-        path: path.to_path_buf(),
-        cause,
-    })?;
-    read_glyph(path, &text).map_err(|fault| Error::Source {
-        path: path.to_path_buf(),
-        fault,
-    })
+    let text = std::fs::read_to_string(path)
+        .map_err(|cause| Error::Read { path: path.to_path_buf(), cause })?;
+    read_glyph(path, &text).map_err(|fault| Error::Source { path: path.to_path_buf(), fault })
 }
 
 fn read_glyph(path: &Path, text: &str) -> Result<Glyph, String> {

@@ -5,7 +5,7 @@
 mod measure;
 
 use calfskin_builder::outline;
-use kurbo::{BezPath, ParamCurveExtrema, ParamCurve, PathSeg, Point, Shape, Vec2};
+use kurbo::{BezPath, ParamCurve, ParamCurveExtrema, PathSeg, Point, Shape, Vec2};
 use measure::{glyphs, polygon};
 
 /// Overshoot past an end point that still counts as an extreme on a point, in font units.
@@ -39,10 +39,7 @@ fn extremes_lie_on_points() {
             let ends = kurbo::Rect::from_points(segment.start(), segment.end());
             for t in segment.extrema() {
                 let p = segment.eval(t);
-                let past = (ends.x0 - p.x)
-                    .max(p.x - ends.x1)
-                    .max(ends.y0 - p.y)
-                    .max(p.y - ends.y1);
+                let past = (ends.x0 - p.x).max(p.x - ends.x1).max(ends.y0 - p.y).max(p.y - ends.y1);
                 if past > OVERSHOOT {
                     faults.push(format!("{}: {past:.1} units past a point at {p:?}", glyph.name));
                 }
@@ -59,11 +56,7 @@ fn heading(segment: &PathSeg, at_end: bool) -> Vec2 {
     } else {
         [(c.p0, c.p1), (c.p0, c.p2), (c.p0, c.p3)]
     };
-    pairs
-        .iter()
-        .map(|(a, b)| *b - *a)
-        .find(|v| v.hypot() > 0.5)
-        .unwrap_or(Vec2::ZERO)
+    pairs.iter().map(|(a, b)| *b - *a).find(|v| v.hypot() > 0.5).unwrap_or(Vec2::ZERO)
 }
 
 #[test]
@@ -141,9 +134,7 @@ fn cross(a: Point, b: Point, c: Point) -> f64 {
 
 fn edges(contour: &BezPath) -> Vec<(Point, Point)> {
     let points = polygon(contour);
-    (0..points.len())
-        .map(|i| (points[i], points[(i + 1) % points.len()]))
-        .collect()
+    (0..points.len()).map(|i| (points[i], points[(i + 1) % points.len()])).collect()
 }
 
 #[test]
@@ -154,10 +145,7 @@ fn nothing_crosses() {
             .iter()
             .enumerate()
             .flat_map(|(c, contour)| {
-                edges(contour)
-                    .into_iter()
-                    .enumerate()
-                    .map(move |(i, edge)| (c, i, edge))
+                edges(contour).into_iter().enumerate().map(move |(i, edge)| (c, i, edge))
             })
             .collect();
         for (k, (c1, i1, (a, b))) in all.iter().enumerate() {

@@ -43,9 +43,7 @@ pub fn ink(glyph: &Glyph, a: (f64, f64), b: (f64, f64)) -> Vec<f64> {
         .collect();
     hits.sort_by(f64::total_cmp);
     let scale = (line.p1 - line.p0).hypot() / UNITS_PER_SPACE;
-    hits.chunks_exact(2)
-        .map(|pair| (pair[1] - pair[0]) * scale)
-        .collect()
+    hits.chunks_exact(2).map(|pair| (pair[1] - pair[0]) * scale).collect()
 }
 
 /// A contour as a fine polygon.
