@@ -6,6 +6,7 @@
 
 mod cells;
 mod count;
+mod flush;
 mod format;
 mod grammar;
 mod head;

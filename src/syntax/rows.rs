@@ -177,6 +177,18 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
             && content.text.split([' ', '\t']).take(64).all(is_few_letters))
 }
 
+/// Whether a line has the name of a row and then nothing that prose could be.
+pub fn is_surely_row(piece: Piece<'_>) -> bool {
+    match line(piece, None) {
+        Line::Row(name, Some(content)) => {
+            let mut words = content.text.split([' ', '\t']).take(64);
+            ROWS.into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
+                && words.all(|word| is_notation(word) || is_few_letters(word))
+        }
+        _ => false,
+    }
+}
+
 /// Whether a word has at most two letters, though it may repeat them, as words of hits do.
 fn is_few_letters(word: &str) -> bool {
     let mut letters: Vec<char> = Vec::new();
