@@ -1,24 +1,25 @@
 //! Blocks put together: sets to bars.
 
 use super::bars::RawBar;
-use super::block::{Bar, Block, Closing, Mark, MarkKind, Syllable};
+use super::block::{Bar, Block, Closing, Mark, MarkKind};
 use super::counted::{CountedBar, deal_counted, read_counts};
 use super::counting::{Counter, Systems};
 use super::deal::{Dealer, Dealt, Hearing};
+use super::finish::{Extras, bar};
 use super::flow::{Draft, Flow, Taking};
 use super::keys::{Place as KeyPlace, Setup};
 use super::kit::Limb;
-use super::meter::MeterKind;
+use super::misfit::{Misfit, close, meter_word};
 use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind, Spreads};
 use super::ruler::{Lot, Ruler};
-use super::say::{self, Place};
+use super::say::Place;
 use super::settings::{CountDisplay, Header, Rests};
 use super::sticking::Sticks;
 use super::voices::{self, VoiceDraft};
 use super::words::{self, WordRow};
-use super::{Kit, Meter, Time};
+use super::{Kit, Time};
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::{self, BarSign};
+use crate::syntax::tree;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -30,17 +31,6 @@ pub(super) struct Context<'a> {
     pub(super) setup: &'a Setup,
     pub(super) systems: &'a Systems,
     pub(super) kit: &'a Arc<Kit>,
-}
-
-/// What a beat of a time signature is called in a message.
-pub(super) fn beat_word(meter: &Meter) -> &'static str {
-    if meter.kind == MeterKind::Additive { "group" } else { "beat" }
-}
-
-/// A time signature as it is written.
-pub(super) fn meter_word(meter: &Meter) -> String {
-    let upper: Vec<String> = meter.upper.iter().map(u32::to_string).collect();
-    format!("{}/{}", upper.join("+"), meter.lower)
 }
 
 /// Understands one block of music.
@@ -57,12 +47,10 @@ pub(super) fn block(
     for (index, set) in block.sets.iter().enumerate() {
         let place = if index == 0 { KeyPlace::Block } else { KeyPlace::LaterSet };
         let mut unused = Header::default();
-        let keys =
-            setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
+        let keys = setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
         let planned = PlannedSet::new(
             set,
-            setup.clone(),
-            keys,
+            (setup.clone(), keys),
             context.kit,
             first,
             block.span,
@@ -72,7 +60,8 @@ pub(super) fn block(
         first += planned.bars;
         sets.push(planned);
     }
-    let settings = sets.first().map_or_else(|| setup.block_settings(), |s| s.setup.block_settings());
+    let settings =
+        sets.first().map_or_else(|| setup.block_settings(), |s| s.setup.block_settings());
     let mut assembly = Assembly {
         block,
         context,
@@ -126,9 +115,9 @@ impl<'a> Assembly<'a, '_> {
             if set.lost {
                 return;
             }
-            diagnostics
-                .error(set.span, "this block has no row of notes")
-                .mend("write a `play` row, a row for each instrument, a `count` row or a `stick` row");
+            diagnostics.error(set.span, "this block has no row of notes").mend(
+                "write a `play` row, a row for each instrument, a `count` row or a `stick` row",
+            );
             return;
         }
         let meter = &set.setup.meter;
@@ -163,7 +152,9 @@ impl<'a> Assembly<'a, '_> {
         for bar in 0..set.bars {
             let index = set.first + bar;
             let (offset, length) = match &counted {
-                Some(counted) => counted.get(bar).map_or((Time::ZERO, meter.length()), |c| (c.offset, c.length)),
+                Some(counted) => {
+                    counted.get(bar).map_or((Time::ZERO, meter.length()), |c| (c.offset, c.length))
+                }
                 None => self.extent(set, bar, &ruler),
             };
             if index == 0 && length < meter.length() {
@@ -174,7 +165,13 @@ impl<'a> Assembly<'a, '_> {
                 draft.written = counted.written();
                 draft.broken |= counted.broken;
             }
-            self.slots.push(counted.as_ref().and_then(|c| c.get(bar)).map(CountedBar::times).unwrap_or_default());
+            self.slots.push(
+                counted
+                    .as_ref()
+                    .and_then(|c| c.get(bar))
+                    .map(CountedBar::times)
+                    .unwrap_or_default(),
+            );
             self.drafts.push(draft);
             if self.events > MOST_EVENTS {
                 continue;
@@ -185,7 +182,15 @@ impl<'a> Assembly<'a, '_> {
                         .get_mut(row_index)
                         .and_then(|bars| bars.get_mut(bar))
                         .map(std::mem::take),
-                    None => self.deal_grid(set, row, bar, &ruler, dealers[row_index].as_mut(), &plain, diagnostics),
+                    None => self.deal_grid(
+                        set,
+                        row,
+                        bar,
+                        &ruler,
+                        dealers[row_index].as_mut(),
+                        &plain,
+                        diagnostics,
+                    ),
                 };
                 let Some(dealt) = dealt else { continue };
                 self.take(set, row, index, dealt, diagnostics);
@@ -236,7 +241,10 @@ impl<'a> Assembly<'a, '_> {
             && pickup < self.drafts[0].meter.length()
         {
             diagnostics
-                .warning(span, format!("the first bar is a whole one; the pickup of {pickup} is not used"))
+                .warning(
+                    span,
+                    format!("the first bar is a whole one; the pickup of {pickup} is not used"),
+                )
                 .mend("write the notes of the pickup and a `|` before the first whole bar");
         }
     }
@@ -246,7 +254,13 @@ impl<'a> Assembly<'a, '_> {
             && pickup >= set.setup.meter.length()
         {
             diagnostics
-                .error(span, format!("a pickup of {pickup} is no shorter than a bar of {}", meter_word(&set.setup.meter)))
+                .error(
+                    span,
+                    format!(
+                        "a pickup of {pickup} is no shorter than a bar of {}",
+                        meter_word(&set.setup.meter)
+                    ),
+                )
                 .mend("write the length of the notes before the first whole bar");
         }
     }
@@ -425,9 +439,9 @@ impl<'a> Assembly<'a, '_> {
     /// Bars of voices, with everything under and over them.
     fn finish(mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) -> Vec<Bar> {
         let named = |limb: Limb| {
-            sets.iter().flat_map(|s| &s.rows).any(
-                |r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb),
-            )
+            sets.iter()
+                .flat_map(|s| &s.rows)
+                .any(|r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb))
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
@@ -445,7 +459,14 @@ impl<'a> Assembly<'a, '_> {
             if set.rhythm == Rhythm::None {
                 continue;
             }
-            self.set_extras(set, drafts, slots, &mut merged[range.clone()], &mut extras[range], diagnostics);
+            self.set_extras(
+                set,
+                drafts,
+                slots,
+                &mut merged[range.clone()],
+                &mut extras[range],
+                diagnostics,
+            );
         }
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
@@ -512,55 +533,6 @@ impl<'a> Assembly<'a, '_> {
     }
 }
 
-/// What stands under and over a bar.
-#[derive(Default)]
-struct Extras {
-    sticking: Vec<super::block::Sticking>,
-    pedalling: Vec<super::block::Sticking>,
-    words: Vec<super::block::Words>,
-    dynamics: Vec<super::block::Dynamic>,
-    marks: Vec<Mark>,
-}
-
-fn bar(draft: Draft, voices: [VoiceDraft; 2], extras: Extras, show: CountDisplay) -> Bar {
-    let [upper, lower] = voices.map(VoiceDraft::finish);
-    let all = show == CountDisplay::All;
-    let mut counts = Vec::new();
-    if show != CountDisplay::None {
-        counts = draft.counter.spell([&upper, &lower], draft.offset, draft.length, all);
-        let sounds = |at: Time| {
-            [&upper, &lower]
-                .iter()
-                .any(|v| v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued))
-        };
-        for word in draft.written {
-            let sounded = sounds(word.at);
-            match counts.binary_search_by_key(&word.at, |s| s.at) {
-                Ok(index) => counts[index].text = word.text,
-                Err(index) if sounded || all => counts.insert(index, Syllable { sounded, ..word }),
-                Err(_) => {}
-            }
-        }
-    }
-    Bar {
-        meter: draft.meter,
-        length: draft.length,
-        offset: draft.offset,
-        upper,
-        lower,
-        counts,
-        sticking: extras.sticking,
-        pedalling: extras.pedalling,
-        words: extras.words,
-        dynamics: extras.dynamics,
-        marks: extras.marks,
-        repeat_start: draft.repeat_start,
-        closing: draft.closing,
-        same_as_before: draft.same,
-        span: draft.span,
-    }
-}
-
 fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
     let hits = voices.iter().flat_map(|v| v.hits.iter());
     let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
@@ -582,113 +554,4 @@ fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> Vec<Mark> {
         kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
     }
     words::opening_marks(kinds, set.span)
-}
-
-/// Takes the sign of one more row for a barline.
-fn close(closing: &mut Closing, sign: BarSign, span: Span, diagnostics: &mut Diagnostics) {
-    let own = match sign {
-        BarSign::Single | BarSign::RepeatStart => return,
-        BarSign::Double => Closing::Double,
-        BarSign::RepeatEnd { times, counted } | BarSign::RepeatBoth { times, counted } => {
-            Closing::Repeat { times, counted }
-        }
-    };
-    match (*closing, own) {
-        (Closing::Repeat { times, .. }, Closing::Repeat { times: other, counted }) => {
-            if times != other {
-                diagnostics
-                    .warning(span, "the rows do not agree how often this is played".to_owned())
-                    .mend("write the number on one row only");
-            }
-            if counted {
-                *closing = own;
-            }
-        }
-        (Closing::Repeat { .. }, _) => {}
-        _ => *closing = own,
-    }
-}
-
-/// A row's bar that its groups do not fill.
-struct Misfit<'m, 'a, T> {
-    place: Place<'m>,
-    meter: &'m Meter,
-    ruler: &'m Ruler,
-    draft: &'m Draft,
-    raw: &'m RawBar<'a, T>,
-    lots: &'m [Lot],
-}
-
-impl<T: Spreads> Misfit<'_, '_, T> {
-    fn report(&self, diagnostics: &mut Diagnostics) {
-        let Some(last) = self.lots.last() else { return };
-        let thing = beat_word(self.meter);
-        let start = self.ruler.beats_before(self.draft.offset);
-        let have = self.ruler.beats_before(last.end) - start;
-        let end = self.ruler.beats_before(self.draft.end());
-        let wanted = end - start;
-        let whole = self.draft.length == self.meter.length();
-        let bar = if whole {
-            format!("a bar of {}", meter_word(self.meter))
-        } else {
-            format!("a short bar of {}", self.draft.length)
-        };
-        let head = format!("{}: {} in {bar}", self.place, say::beats(have, thing));
-        let spans: Vec<Span> = self.raw.groups.iter().map(|g| g.span()).collect();
-        if have < wanted {
-            let missing = wanted - have;
-            let verb = if missing > 1.into() { "are" } else { "is" };
-            let span = spans.last().copied().unwrap_or(self.raw.span);
-            diagnostics
-                .error(span, format!("{head}; {} {verb} missing", say::beats(missing, thing)))
-                .mend(with_group_hint(format!("add `.` for each silent {thing}"), self.meter));
-            return;
-        }
-        let over: Vec<Span> = self
-            .lots
-            .iter()
-            .zip(&spans)
-            .filter(|(lot, _)| lot.end > self.draft.end())
-            .map(|(_, span)| *span)
-            .collect();
-        let Some(first) = over.first() else { return };
-        let span = over.iter().fold(*first, |all, s| all.join(*s));
-        let exact = have - wanted == (over.len() as i64).into();
-        let what = match (exact, over.len()) {
-            (true, 1) => "the last group is one too many".to_owned(),
-            (true, n) => format!("the last {} groups are too many", say::number(n)),
-            (false, 1) => format!(
-                "the last group runs past the barline by {}",
-                say::beats(have - wanted, thing)
-            ),
-            (false, n) => format!(
-                "the last {} groups run past the barline by {}",
-                say::number(n),
-                say::beats(have - wanted, thing)
-            ),
-        };
-        diagnostics
-            .error(span, format!("{head}; {what}"))
-            .mend(with_group_hint(
-                match over.len() {
-                    1 => "take it out, or put a `|` where the new bar begins".to_owned(),
-                    _ => "take them out, or put a `|` where the new bar begins".to_owned(),
-                },
-                self.meter,
-            ));
-    }
-}
-
-/// A mend, with what a group is where it is no plain beat.
-pub(super) fn with_group_hint(mend: String, meter: &Meter) -> String {
-    let word = meter_word(meter);
-    match meter.kind {
-        MeterKind::Simple => mend,
-        MeterKind::Compound => format!(
-            "{mend}; in {word} each group between spaces is a dotted beat, and `sss` three notes of it"
-        ),
-        MeterKind::Additive => {
-            format!("{mend}; a group of cells is one of the written groups of {word}")
-        }
-    }
 }

@@ -1,13 +1,13 @@
 //! The rows of a set: what each is, and its bars.
 
 use super::Kit;
+use super::Time;
 use super::bars::{Group, RawBar, RawRow, cut};
 use super::deal::{Hearing, instrument_of_row};
 use super::keys::Setup;
 use super::kit::Limb;
 use super::ruler::{Lot, Ruler};
 use super::say;
-use super::Time;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{
     CellGroup, Content, CountGroup, Entry, Row, RowSet, Spread, StickGroup, WordGroup,
@@ -75,8 +75,7 @@ pub(super) struct Before<'a> {
 impl<'a> PlannedSet<'a> {
     pub(super) fn new(
         set: &'a RowSet,
-        setup: Setup,
-        keys: Vec<&'static str>,
+        (setup, keys): (Setup, Vec<&'static str>),
         kit: &Kit,
         first: usize,
         span: Span,
@@ -313,19 +312,19 @@ fn break_up<T: Spreads>(
                 ordinals[0]
             ),
         };
-        let thing = super::assemble::beat_word(&setup.meter);
-        let beats = ruler.beats_before(lots.last().map_or(offset, |l| l.end))
-            - ruler.beats_before(offset);
+        let thing = super::misfit::beat_word(&setup.meter);
+        let beats =
+            ruler.beats_before(lots.last().map_or(offset, |l| l.end)) - ruler.beats_before(offset);
         diagnostics
             .error(
                 run.groups[cuts[0]].span(),
                 format!(
                     "`{row}`: {} in a bar of {}",
                     say::beats(beats, thing),
-                    super::assemble::meter_word(&setup.meter)
+                    super::misfit::meter_word(&setup.meter)
                 ),
             )
-            .mend(super::assemble::with_group_hint(mend, &setup.meter));
+            .mend(super::misfit::with_group_hint(mend, &setup.meter));
         let mut groups = run.groups.clone();
         let mut bars = Vec::new();
         let closing = run.closing.clone();
@@ -338,7 +337,14 @@ fn break_up<T: Spreads>(
             .into_iter()
             .map(|groups| {
                 let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
-                RawBar { groups, same: None, closing: None, damaged: false, starts_repeat: None, span }
+                RawBar {
+                    groups,
+                    same: None,
+                    closing: None,
+                    damaged: false,
+                    starts_repeat: None,
+                    span,
+                }
             })
             .collect();
         if let Some(last) = raw.bars.last_mut() {

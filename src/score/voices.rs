@@ -90,6 +90,16 @@ pub(super) fn merge(
         bars.push(voices);
     }
     join_barlines(&mut bars, drafts);
+    // Only now is it known which hits stay and where they end.
+    let limbs = if apart { [Some(Limb::Hands), Some(Limb::Feet)] } else { [None, None] };
+    for (index, (draft, voices)) in drafts.iter().zip(&mut bars).enumerate() {
+        let mut quiet = Diagnostics::default();
+        let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
+        let merging = Merging { draft, kit, bar: many.then_some(index + 1) };
+        for (voice, limb) in voices.iter_mut().zip(limbs) {
+            voice.divisions = merging.divisions(limb, &voice.hits, heard);
+        }
+    }
     bars
 }
 
@@ -139,8 +149,7 @@ impl Merging<'_> {
             hits.extend(self.merged(same, &mut reported, diagnostics));
         }
         self.cut(&mut hits, diagnostics);
-        let divisions = self.divisions(limb, &hits, diagnostics);
-        VoiceDraft { hits, divisions }
+        VoiceDraft { hits, divisions: Vec::new() }
     }
 
     /// One hit of all that is struck at one time.
@@ -193,10 +202,13 @@ impl Merging<'_> {
                     reported.push((*row, *other_row));
                     let name = self.kit.get(blow.instrument).map_or("", |i| i.name.as_str());
                     diagnostics
-                        .warning(next.span, format!(
-                            "{}: the row `{other_row}` strikes `{name}` at the same time",
-                            self.place(row)
-                        ))
+                        .warning(
+                            next.span,
+                            format!(
+                                "{}: the row `{other_row}` strikes `{name}` at the same time",
+                                self.place(row)
+                            ),
+                        )
                         .mend("write the hit in one of the two rows");
                 }
                 known.accent = known.accent.max(blow.accent);
@@ -274,7 +286,10 @@ impl Merging<'_> {
                     diagnostics
                         .error(
                             self.draft.span,
-                            format!("{}: its beats are divided too finely to be written", self.place(&row.name)),
+                            format!(
+                                "{}: its beats are divided too finely to be written",
+                                self.place(&row.name)
+                            ),
                         )
                         .mend("a beat has at most 512 parts in all");
                 }
@@ -314,7 +329,10 @@ impl Merging<'_> {
                 let wanted = say::several(of_hands(merged), "instrument");
                 let bar = self.bar.map(|bar| format!("bar {bar}: ")).unwrap_or_default();
                 diagnostics
-                    .warning(merged.hit.span, format!("{bar}two hands are to strike {wanted} at once"))
+                    .warning(
+                        merged.hit.span,
+                        format!("{bar}two hands are to strike {wanted} at once"),
+                    )
                     .mend("leave one out, or give it to a foot");
                 return;
             }

@@ -1,7 +1,9 @@
 //! The score: what a file means.
 
+mod check;
 mod dump;
-mod samples;
+mod facts;
+mod properties;
 mod suite;
 
 use flamacue::score::{self, Score};
