@@ -123,7 +123,7 @@ pub(super) fn deal_counted(
                         let number = set.first + index + 1;
                         let place =
                             Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
-                        let groups = bar.groups.as_slice();
+                        let groups = &*bar.groups;
                         let silent = bar.same.is_some();
                         runs.push(Run { groups, bars: index..index + 1, place, silent });
                     }

@@ -2,7 +2,7 @@
 
 use super::Kit;
 use super::Time;
-use super::bars::{Group, RawBar, RawRow, cut};
+use super::bars::{Group, Groups, RawBar, RawRow, cut};
 use super::deal::{Hearing, instrument_of_row};
 use super::keys::Setup;
 use super::kit::Limb;
@@ -66,10 +66,9 @@ pub(super) struct PlannedSet<'a> {
 /// The last bars of the rows of the set before, for `%`.
 #[derive(Default)]
 pub(super) struct Before<'a> {
-    cells: BTreeMap<&'a str, Vec<&'a CellGroup>>,
-    counts: Vec<&'a CountGroup>,
-    sticks: BTreeMap<&'a str, Vec<&'a StickGroup>>,
-    has_bars: bool,
+    cells: BTreeMap<&'a str, Groups<'a, CellGroup>>,
+    counts: Option<Groups<'a, CountGroup>>,
+    sticks: BTreeMap<&'a str, Groups<'a, StickGroup>>,
 }
 
 impl<'a> PlannedSet<'a> {
@@ -189,7 +188,7 @@ impl RowKind<'_> {
 
 impl<'a> Before<'a> {
     fn of(rows: &[PlannedRow<'a>]) -> Self {
-        let mut before = Self { has_bars: true, ..Self::default() };
+        let mut before = Self::default();
         for row in rows {
             match &row.kind {
                 RowKind::Hits(_, raw) => {
@@ -199,7 +198,7 @@ impl<'a> Before<'a> {
                     before.sticks.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
                 }
                 RowKind::Count(raw) => {
-                    before.counts = raw.bars.last().map(|b| b.groups.clone()).unwrap_or_default();
+                    before.counts = raw.bars.last().map(|b| b.groups.clone());
                 }
                 RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {}
             }
@@ -225,16 +224,16 @@ fn kind<'a>(
                 "feet" => Hearing::Limb(Limb::Feet),
                 _ => Hearing::Instrument(instrument_of_row(kit, name, row.name.span, diagnostics)?),
             };
-            let last = before.cells.get(name).map(Vec::as_slice);
+            let last = before.cells.get(name);
             RowKind::Hits(hearing, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Count(entries) => {
-            let last = before.has_bars.then_some(before.counts.as_slice());
+            let last = before.counts.as_ref();
             RowKind::Count(cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Sticks(entries) => {
             let limb = if name == "pedal" { Limb::Feet } else { Limb::Hands };
-            let last = before.sticks.get(name).map(Vec::as_slice);
+            let last = before.sticks.get(name);
             RowKind::Sticks(limb, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Words(entries) => {
@@ -325,7 +324,7 @@ fn break_up<T: Spreads>(
                 ),
             )
             .mend(super::misfit::with_group_hint(mend, &setup.meter));
-        let mut groups = run.groups.clone();
+        let mut groups = run.groups.to_vec();
         let mut bars = Vec::new();
         let closing = run.closing.clone();
         for at in cuts.iter().rev() {
@@ -338,7 +337,7 @@ fn break_up<T: Spreads>(
             .map(|groups| {
                 let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
                 RawBar {
-                    groups,
+                    groups: groups.into(),
                     same: None,
                     closing: None,
                     damaged: false,
