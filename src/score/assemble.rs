@@ -1,22 +1,20 @@
 //! Blocks put together: sets to bars.
 
-use super::bars::RawBar;
-use super::block::{Bar, Block, Closing, Mark, MarkKind};
+use super::block::{Bar, Block, Closing};
 use super::counted::{CountedBar, deal_counted, read_counts};
 use super::counting::{Counter, Systems};
 use super::deal::{Dealer, Dealt, Hearing};
+use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::flow::{Draft, Flow, Taking};
 use super::keys::{Place as KeyPlace, Setup};
 use super::kit::Limb;
-use super::misfit::{Misfit, close, meter_word};
-use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind, Spreads};
-use super::ruler::{Lot, Ruler};
+use super::misfit::{close, meter_word};
+use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
+use super::ruler::Ruler;
 use super::say::Place;
 use super::settings::{CountDisplay, Header, Rests};
-use super::sticking::Sticks;
-use super::voices::{self, VoiceDraft};
-use super::words::{self, WordRow};
+use super::voices;
 use super::{Kit, Time};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -90,23 +88,24 @@ pub(super) fn block(
     }
 }
 
-struct Assembly<'a, 'c> {
+/// A block whose bars are being made.
+pub(super) struct Assembly<'a, 'c> {
     block: &'a tree::Block,
     context: &'a Context<'c>,
     /// Bars of the whole block.
-    total: usize,
-    drafts: Vec<Draft>,
+    pub(super) total: usize,
+    pub(super) drafts: Vec<Draft>,
     flows: BTreeMap<String, Flow>,
     pending_repeat: Option<Span>,
     events: usize,
     /// The length of the pickup the block does start with.
-    pickup: Option<Time>,
+    pub(super) pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
 }
 
 impl<'a> Assembly<'a, '_> {
-    fn place<'p>(&self, row: &'p str, bar: usize) -> Place<'p> {
+    pub(super) fn place<'p>(&self, row: &'p str, bar: usize) -> Place<'p> {
         Place { row, bar: (self.total > 1).then_some(bar + 1) }
     }
 
@@ -266,43 +265,10 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// The pickup a set asks for, where it has the block's first bar.
-    fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
+    pub(super) fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
         let length = set.setup.meter.length();
         let pickup = set.setup.pickup.map(|(p, _)| p).filter(|p| *p < length)?;
         (set.first == 0 || self.pickup.is_some()).then_some(pickup)
-    }
-
-    /// Where in the meter a bar starts and how long it is: whole, but for a pickup that is filled
-    /// exactly and for the last bar that complements it.
-    fn extent(&self, set: &PlannedSet<'a>, bar: usize, ruler: &Ruler) -> (Time, Time) {
-        let whole = set.setup.meter.length();
-        let Some(pickup) = self.pickup_wanted(set) else { return (Time::ZERO, whole) };
-        let index = set.first + bar;
-        let mut choices = Vec::new();
-        if index == 0 {
-            choices.push((whole - pickup, pickup));
-        }
-        choices.push((Time::ZERO, whole));
-        if index + 1 == self.total && self.pickup.is_some() {
-            choices.push((Time::ZERO, whole - pickup));
-        }
-        let fits = |(offset, length): &(Time, Time)| {
-            set.rows.iter().any(|row| {
-                let ends = |lots: Vec<Lot>| lots.last().is_some_and(|l| l.end == *offset + *length);
-                match &row.kind {
-                    RowKind::Hits(_, raw) => raw.bars.get(bar).is_some_and(|b| {
-                        ends(ruler.lay(b.groups.iter().map(|g| g.spread()), *offset))
-                    }),
-                    RowKind::Sticks(Limb::Hands, raw) if set.rhythm == Rhythm::Sticks => {
-                        raw.bars.get(bar).is_some_and(|b| {
-                            ends(ruler.lay(b.groups.iter().map(|g| g.spread()), *offset))
-                        })
-                    }
-                    _ => false,
-                }
-            })
-        };
-        choices.into_iter().find(fits).unwrap_or((Time::ZERO, whole))
     }
 
     /// An empty bar with its barlines.
@@ -355,87 +321,6 @@ impl<'a> Assembly<'a, '_> {
         }
     }
 
-    /// Deals one bar of a row whose groups are beats.
-    #[allow(clippy::too_many_arguments)]
-    fn deal_grid(
-        &mut self,
-        set: &PlannedSet<'a>,
-        row: &PlannedRow<'a>,
-        bar: usize,
-        ruler: &Ruler,
-        dealer: Option<&mut Dealer<'_>>,
-        plain: &Dealer<'_>,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Dealt> {
-        let mut quiet = Diagnostics::default();
-        match (&row.kind, dealer) {
-            (RowKind::Hits(_, raw), Some(dealer)) => {
-                let raw = raw.bars.get(bar)?;
-                let lots = self.lots(set, row, bar, raw, ruler, diagnostics);
-                let heard = if raw.same.is_some() { &mut quiet } else { diagnostics };
-                Some(self.dealt(raw, lots, |group, lot, dealt| {
-                    dealer.group(&group.cells, lot, group.span, dealt, heard);
-                }))
-            }
-            (RowKind::Sticks(Limb::Hands, raw), _) if set.rhythm == Rhythm::Sticks => {
-                let raw = raw.bars.get(bar)?;
-                let lots = self.lots(set, row, bar, raw, ruler, diagnostics);
-                let heard = if raw.same.is_some() { &mut quiet } else { diagnostics };
-                Some(self.dealt(raw, lots, |group, lot, dealt| {
-                    plain.stick_group(&group.cells, lot, group.span, dealt, heard);
-                }))
-            }
-            _ => None,
-        }
-    }
-
-    fn dealt<T>(
-        &self,
-        raw: &RawBar<'_, T>,
-        lots: Vec<Lot>,
-        mut group: impl FnMut(&T, Lot, &mut Dealt),
-    ) -> Dealt {
-        let mut dealt = Dealt::default();
-        let Some(draft) = self.drafts.last() else { return dealt };
-        for (own, lot) in raw.groups.iter().zip(lots) {
-            if lot.end > draft.end() {
-                break;
-            }
-            let lot = Lot { start: lot.start - draft.offset, end: lot.end - draft.offset };
-            group(own, lot, &mut dealt);
-        }
-        dealt.join_fragments();
-        dealt.trim(draft.length);
-        dealt
-    }
-
-    /// The stretches of the groups of a bar; a fault where they do not fill it.
-    fn lots<T: Spreads>(
-        &mut self,
-        set: &PlannedSet<'a>,
-        row: &PlannedRow<'a>,
-        bar: usize,
-        raw: &RawBar<'_, T>,
-        ruler: &Ruler,
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<Lot> {
-        let place = self.place(row.name, set.first + bar);
-        let Some(draft) = self.drafts.last_mut() else { return Vec::new() };
-        let lots = ruler.lay(raw.groups.iter().map(|g| g.spread()), draft.offset);
-        let Some(last) = lots.last() else { return lots };
-        if raw.damaged {
-            draft.broken = true;
-        }
-        if last.end == draft.end() || row.damaged || raw.damaged {
-            return lots;
-        }
-        draft.broken = true;
-        let meter = &set.setup.meter;
-        let misfit = Misfit { place, meter, ruler, draft, raw, lots: &lots };
-        misfit.report(diagnostics);
-        lots
-    }
-
     /// Bars of voices, with everything under and over them.
     fn finish(mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) -> Vec<Bar> {
         let named = |limb: Limb| {
@@ -459,14 +344,8 @@ impl<'a> Assembly<'a, '_> {
             if set.rhythm == Rhythm::None {
                 continue;
             }
-            self.set_extras(
-                set,
-                drafts,
-                slots,
-                &mut merged[range.clone()],
-                &mut extras[range],
-                diagnostics,
-            );
+            let (merged, extras) = (&mut merged[range.clone()], &mut extras[range]);
+            add_extras(set, (drafts, slots), self.total, merged, extras, diagnostics);
         }
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
@@ -478,80 +357,4 @@ impl<'a> Assembly<'a, '_> {
         }
         bars
     }
-
-    fn set_extras(
-        &self,
-        set: &PlannedSet<'a>,
-        drafts: &[Draft],
-        slots: Option<&[Vec<Time>]>,
-        merged: &mut [[VoiceDraft; 2]],
-        extras: &mut [Extras],
-        diagnostics: &mut Diagnostics,
-    ) {
-        for row in &set.rows {
-            let words = |raw| WordRow {
-                name: row.name,
-                raw,
-                damaged: row.damaged,
-                first: set.first,
-                bars_in_block: self.total,
-            };
-            match &row.kind {
-                RowKind::Sticks(limb, raw) => {
-                    let sticks = Sticks {
-                        row: row.name,
-                        limb: *limb,
-                        raw,
-                        span: row.name_span,
-                        damaged: row.damaged,
-                    };
-                    let dealt = sticks.deal(drafts, merged, set.first, self.total, diagnostics);
-                    for (extra, own) in extras.iter_mut().zip(dealt) {
-                        match limb {
-                            Limb::Hands => extra.sticking = own,
-                            Limb::Feet => extra.pedalling = own,
-                        }
-                    }
-                }
-                RowKind::Dyn(raw) => {
-                    let dealt = words(raw).dynamics(drafts, slots, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.dynamics = own);
-                }
-                RowKind::Say(raw) => {
-                    let hits: Vec<Vec<Time>> = merged.iter().map(struck_times).collect();
-                    let dealt = words(raw).words(drafts, &hits, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.words = own);
-                }
-                RowKind::Mark(raw) => {
-                    let dealt = words(raw).marks(drafts, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.marks.extend(own));
-                }
-                RowKind::Hits(..) | RowKind::Count(_) => {}
-            }
-        }
-        extras.iter_mut().for_each(|e| e.marks.sort_by_key(|m| m.at));
-    }
-}
-
-fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
-    let hits = voices.iter().flat_map(|v| v.hits.iter());
-    let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
-    times.sort();
-    times.dedup();
-    times
-}
-
-/// A new tempo or feel at the start of a later set is a mark over its first bar.
-fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> Vec<Mark> {
-    let Some(before) = before else { return Vec::new() };
-    let mut kinds = Vec::new();
-    if set.keys.contains(&"tempo")
-        && let Some(tempo) = &set.setup.tempo
-    {
-        kinds.push(MarkKind::Tempo(tempo.under(&set.setup.meter)));
-    }
-    if set.keys.contains(&"swing") && set.setup.swing != before.setup.swing {
-        kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
-    }
-    words::opening_marks(kinds, set.span)
 }

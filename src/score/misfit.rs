@@ -3,9 +3,9 @@
 use super::Meter;
 use super::bars::RawBar;
 use super::block::Closing;
+use super::break_up::Spreads;
 use super::flow::Draft;
 use super::meter::MeterKind;
-use super::rows::Spreads;
 use super::ruler::{Lot, Ruler};
 use super::say::{self, Place};
 use crate::source::{Diagnostics, Span};

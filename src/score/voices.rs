@@ -6,6 +6,7 @@ use super::divisions::{Clash, overlay, reduce};
 use super::flow::{Draft, RowHit, Tie};
 use super::keys::Voices;
 use super::kit::Limb;
+use super::meter::MeterKind;
 use super::say::{self, Place};
 use super::{Kit, Time};
 use crate::source::Diagnostics;
@@ -265,6 +266,8 @@ impl Merging<'_> {
             hits.iter().flat_map(|m| std::iter::once(m.hit.at).chain(m.hit.until)).collect();
         points.sort();
         points.dedup();
+        let meter = &self.draft.meter;
+        let dotted = (meter.kind == MeterKind::Compound).then(|| meter.unit() * 3);
         let mut rows = Vec::new();
         let mut names: Vec<&str> = Vec::new();
         for row in &self.draft.rows {
@@ -275,7 +278,7 @@ impl Merging<'_> {
                 .collect();
             asked.sort();
             asked.dedup();
-            match reduce(&row.stretches, &asked) {
+            match reduce(&row.stretches, &asked, dotted) {
                 Some(divisions) => {
                     if !asked.is_empty() {
                         names.push(&row.name);
@@ -296,7 +299,7 @@ impl Merging<'_> {
             }
         }
         let mut clashes = Vec::new();
-        let divisions = overlay(rows, &points, &mut clashes);
+        let divisions = overlay(rows, &points, dotted, &mut clashes);
         for clash in clashes {
             self.report(clash, &names, diagnostics);
         }
