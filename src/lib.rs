@@ -11,3 +11,22 @@ pub mod score;
 pub mod source;
 pub mod syntax;
 pub mod write;
+
+use engrave::Style;
+use font::Fonts;
+use pages::Composed;
+use source::{Diagnostics, Source};
+
+/// What a text comes to: its pages, and a cropped picture of each block.
+pub type Compiled = Composed;
+
+/// Compiles one text. Everything found wrong goes to `diagnostics`; nothing is returned where any
+/// of it is an error.
+pub fn compile(source: &Source, fonts: &Fonts, diagnostics: &mut Diagnostics) -> Option<Compiled> {
+    let document = syntax::parse(source, diagnostics);
+    let score = score::build(source, &document, diagnostics);
+    if diagnostics.has_errors() {
+        return None;
+    }
+    Some(pages::compose(fonts, &Style::default(), source, &score, diagnostics))
+}

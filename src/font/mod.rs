@@ -2,11 +2,12 @@
 
 pub mod glyph;
 pub mod music;
+mod outline;
 pub mod text;
 
 pub use glyph::Glyph;
-pub use music::{Anchor, Defaults, MusicFont};
-pub use text::{FaceStyle, Run, TextFonts};
+pub use music::{Anchor, Defaults, MusicFont, SPACES_PER_EM};
+pub use text::{FaceStyle, Run, ShapedGlyph, TextFonts};
 
 /// The faces a document is set with.
 #[derive(Debug)]

@@ -1,16 +1,43 @@
 //! A SMuFL music font: glyph outlines, boxes and anchors in staff spaces, y down.
+//!
+//! The em of a SMuFL font is four staff spaces (SMuFL 1.4, "Font metrics").
 
+use super::outline::outline;
 use super::{FontError, Glyph};
-use kurbo::{BezPath, Point, Rect};
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
+use serde::Deserialize;
+use serde_json::{Map, Value};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+const CALFSKIN: &[u8] = include_bytes!("../../fonts/calfskin/Calfskin.ttf");
+const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_metadata.json");
+
+/// Staff spaces in one em.
+pub const SPACES_PER_EM: f64 = 4.0;
 
 /// A SMuFL font with its metadata.
 #[derive(Debug)]
 pub struct MusicFont {
+    name: String,
+    data: Cow<'static, [u8]>,
     defaults: Defaults,
+    glyphs: BTreeMap<Glyph, Entry>,
+}
+
+/// What is known of one glyph.
+#[derive(Debug)]
+struct Entry {
+    id: u16,
+    outline: BezPath,
+    bounds: Rect,
+    advance: f64,
+    anchors: BTreeMap<Anchor, Point>,
 }
 
 /// The font's `engravingDefaults` (SMuFL 1.4, chapter "Metadata for SMuFL fonts"), in staff spaces.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "camelCase")]
 #[allow(missing_docs, reason = "each field is the SMuFL key of the same name")]
 pub struct Defaults {
     pub staff_line_thickness: f64,
@@ -56,13 +83,134 @@ pub enum Anchor {
     NoteheadOrigin,
 }
 
+impl Anchor {
+    /// Every anchor the engraver may ask for.
+    pub const ALL: [Self; 15] = [
+        Self::StemUpSE,
+        Self::StemDownNW,
+        Self::StemUpNW,
+        Self::StemDownSW,
+        Self::CutOutNE,
+        Self::CutOutSE,
+        Self::CutOutSW,
+        Self::CutOutNW,
+        Self::GraceNoteSlashSW,
+        Self::GraceNoteSlashNE,
+        Self::GraceNoteSlashNW,
+        Self::GraceNoteSlashSE,
+        Self::RepeatOffset,
+        Self::OpticalCenter,
+        Self::NoteheadOrigin,
+    ];
+
+    /// The SMuFL name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::StemUpSE => "stemUpSE",
+            Self::StemDownNW => "stemDownNW",
+            Self::StemUpNW => "stemUpNW",
+            Self::StemDownSW => "stemDownSW",
+            Self::CutOutNE => "cutOutNE",
+            Self::CutOutSE => "cutOutSE",
+            Self::CutOutSW => "cutOutSW",
+            Self::CutOutNW => "cutOutNW",
+            Self::GraceNoteSlashSW => "graceNoteSlashSW",
+            Self::GraceNoteSlashNE => "graceNoteSlashNE",
+            Self::GraceNoteSlashNW => "graceNoteSlashNW",
+            Self::GraceNoteSlashSE => "graceNoteSlashSE",
+            Self::RepeatOffset => "repeatOffset",
+            Self::OpticalCenter => "opticalCenter",
+            Self::NoteheadOrigin => "noteheadOrigin",
+        }
+    }
+}
+
+/// The parts of a SMuFL metadata file that are read; a file may leave any of them out.
+#[derive(Debug, Default, Deserialize)]
+#[serde(rename_all = "camelCase", default)]
+struct Metadata {
+    font_name: Option<String>,
+    engraving_defaults: Map<String, Value>,
+    glyph_advance_widths: BTreeMap<String, f64>,
+    #[serde(rename = "glyphBBoxes")]
+    glyph_boxes: BTreeMap<String, CornerBox>,
+    glyphs_with_anchors: BTreeMap<String, BTreeMap<String, Value>>,
+}
+
+/// A box of `glyphBBoxes`: staff spaces, y up.
+#[derive(Debug, Deserialize)]
+struct CornerBox {
+    #[serde(rename = "bBoxNE")]
+    north_east: [f64; 2],
+    #[serde(rename = "bBoxSW")]
+    south_west: [f64; 2],
+}
+
+impl Metadata {
+    fn read(json: &str) -> Result<Self, FontError> {
+        serde_json::from_str(json)
+            .map_err(|e| FontError(format!("the music font's metadata cannot be read: {e}")))
+    }
+}
+
 impl MusicFont {
     /// Calfskin, the font that is part of the program.
     ///
     /// # Errors
     /// Says what is wrong with the font.
     pub fn calfskin() -> Result<Self, FontError> {
-        Err(FontError("not read".into()))
+        let metadata = Metadata::read(CALFSKIN_METADATA)?;
+        Self::assemble(Cow::Borrowed(CALFSKIN), metadata, Map::new())
+    }
+
+    /// Another SMuFL font. A default its metadata does not name is Calfskin's.
+    ///
+    /// # Errors
+    /// Says what is wrong with the font or with its metadata.
+    pub fn from_files(font: Vec<u8>, metadata_json: &str) -> Result<Self, FontError> {
+        let metadata = Metadata::read(metadata_json)?;
+        let base = Metadata::read(CALFSKIN_METADATA)?.engraving_defaults;
+        let font = Self::assemble(Cow::Owned(font), metadata, base)?;
+        if !font.has(Glyph::NOTEHEAD_BLACK) {
+            return Err(FontError(
+                "the music font has no black notehead at U+E0A4, so it is not a SMuFL font".into(),
+            ));
+        }
+        Ok(font)
+    }
+
+    fn assemble(
+        data: Cow<'static, [u8]>,
+        metadata: Metadata,
+        mut defaults: Map<String, Value>,
+    ) -> Result<Self, FontError> {
+        defaults.extend(metadata.engraving_defaults.iter().map(|(k, v)| (k.clone(), v.clone())));
+        let wrong = defaults.iter().find(|(_, v)| v.as_f64().is_some_and(|n| !SANE.contains(&n)));
+        if let Some((key, value)) = wrong {
+            return Err(FontError(format!(
+                "the music font's metadata says `{key}` is {value} staff spaces"
+            )));
+        }
+        let defaults = Defaults::deserialize(Value::Object(defaults))
+            .map_err(|e| FontError(format!("the music font's engravingDefaults: {e}")))?;
+        let glyphs = glyphs(&data, &metadata)?;
+        let name = metadata.font_name.unwrap_or_else(|| "Music".into());
+        Ok(Self { name, data, defaults, glyphs })
+    }
+
+    /// The font's name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The font file.
+    pub fn data(&self) -> &[u8] {
+        &self.data
+    }
+
+    /// The glyph's number in the font file.
+    pub fn glyph_id(&self, glyph: Glyph) -> Option<u16> {
+        self.glyphs.get(&glyph).map(|entry| entry.id)
     }
 
     /// Line weights and distances.
@@ -71,27 +219,69 @@ impl MusicFont {
     }
 
     /// Whether the font has the glyph.
-    pub fn has(&self, _glyph: Glyph) -> bool {
-        false
+    pub fn has(&self, glyph: Glyph) -> bool {
+        self.glyphs.contains_key(&glyph)
     }
 
     /// The box of a glyph's ink around its origin; empty where the font lacks it.
-    pub fn bounds(&self, _glyph: Glyph) -> Rect {
-        Rect::ZERO
+    pub fn bounds(&self, glyph: Glyph) -> Rect {
+        self.glyphs.get(&glyph).map_or(Rect::ZERO, |entry| entry.bounds)
     }
 
     /// How far the next glyph's origin lies to the right.
-    pub fn advance(&self, _glyph: Glyph) -> f64 {
-        0.0
+    pub fn advance(&self, glyph: Glyph) -> f64 {
+        self.glyphs.get(&glyph).map_or(0.0, |entry| entry.advance)
     }
 
     /// A named point.
-    pub fn anchor(&self, _glyph: Glyph, _anchor: Anchor) -> Option<Point> {
-        None
+    pub fn anchor(&self, glyph: Glyph, anchor: Anchor) -> Option<Point> {
+        self.glyphs.get(&glyph)?.anchors.get(&anchor).copied()
     }
 
     /// The outline around the origin, nonzero winding; empty where the font lacks the glyph.
-    pub fn outline(&self, _glyph: Glyph) -> BezPath {
-        BezPath::new()
+    pub fn outline(&self, glyph: Glyph) -> BezPath {
+        self.glyphs.get(&glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
     }
+}
+
+/// Line weights and distances outside this range are a damaged file.
+const SANE: std::ops::RangeInclusive<f64> = 0.0..=20.0;
+
+fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, Entry>, FontError> {
+    let face = ttf_parser::Face::parse(data, 0)
+        .map_err(|e| FontError(format!("the music font cannot be read: {e}")))?;
+    let unit = SPACES_PER_EM / f64::from(face.units_per_em());
+    let mut glyphs = BTreeMap::new();
+    for glyph in Glyph::ALL.iter().copied() {
+        let Some(id) = face.glyph_index(glyph.code()) else { continue };
+        let outline = Affine::scale(unit) * outline(&face, id);
+        let bounds = metadata.glyph_boxes.get(glyph.name()).map_or_else(
+            || if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() },
+            |corners| {
+                let [east, north] = corners.north_east;
+                let [west, south] = corners.south_west;
+                Rect::new(west, -north, east, -south).abs()
+            },
+        );
+        let advance =
+            metadata.glyph_advance_widths.get(glyph.name()).copied().unwrap_or_else(|| {
+                f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit
+            });
+        glyphs.insert(
+            glyph,
+            Entry { id: id.0, outline, bounds, advance, anchors: anchors(metadata, glyph) },
+        );
+    }
+    Ok(glyphs)
+}
+
+fn anchors(metadata: &Metadata, glyph: Glyph) -> BTreeMap<Anchor, Point> {
+    let Some(named) = metadata.glyphs_with_anchors.get(glyph.name()) else {
+        return BTreeMap::new();
+    };
+    let point = |anchor: Anchor| {
+        let at = named.get(anchor.name())?;
+        Some((anchor, Point::new(at.get(0)?.as_f64()?, -at.get(1)?.as_f64()?)))
+    };
+    Anchor::ALL.into_iter().filter_map(point).collect()
 }

@@ -1,6 +1,11 @@
 //! Faults and warnings, written for drummers.
 
+use super::report;
 use super::{Source, Span};
+
+/// Errors, and warnings, kept of one file; of more only the number is known. Far more than anyone
+/// reads, and a bound on what a file of nothing but faults can take up.
+const KEPT: usize = 5_000;
 
 /// Whether a diagnostic stops the build.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,6 +33,10 @@ pub struct Diagnostic {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Diagnostics {
     found: Vec<Diagnostic>,
+    errors: usize,
+    warnings: usize,
+    /// The last one that was not kept.
+    unkept: Option<Diagnostic>,
 }
 
 impl Diagnostics {
@@ -42,17 +51,34 @@ impl Diagnostics {
     }
 
     fn push(&mut self, severity: Severity, span: Span, message: String) -> &mut Diagnostic {
+        let diagnostic = Diagnostic { severity, span, message, mend: None };
+        let count = match severity {
+            Severity::Error => &mut self.errors,
+            Severity::Warning => &mut self.warnings,
+        };
+        *count += 1;
+        if *count > KEPT {
+            return self.unkept.insert(diagnostic);
+        }
         let at = self.found.len();
-        self.found.push(Diagnostic { severity, span, message, mend: None });
+        self.found.push(diagnostic);
         &mut self.found[at]
     }
 
     /// Whether anything found stops the build.
     pub fn has_errors(&self) -> bool {
-        self.found.iter().any(|d| d.severity == Severity::Error)
+        self.errors > 0
     }
 
-    /// Everything found, by place in the text.
+    /// How many of a kind were found.
+    pub fn count(&self, severity: Severity) -> usize {
+        match severity {
+            Severity::Error => self.errors,
+            Severity::Warning => self.warnings,
+        }
+    }
+
+    /// Everything found, by place in the text; the first 5,000 errors and as many warnings.
     pub fn sorted(&self) -> Vec<&Diagnostic> {
         let mut all: Vec<&Diagnostic> = self.found.iter().collect();
         all.sort_by_key(|d| (d.span, std::cmp::Reverse(d.severity)));
@@ -60,10 +86,12 @@ impl Diagnostics {
         all
     }
 
-    /// The report a person reads: file, line, column, the marked line, the sentence, the mend.
-    /// `colour` adds terminal colours.
-    pub fn render(&self, _source: &Source, _colour: bool) -> String {
-        String::new()
+    /// The report a person reads: file, line, column, the marked line, the sentence, the mend; the
+    /// first hundred, errors before warnings, and the number of the rest. `colour` adds terminal
+    /// colours.
+    pub fn render(&self, source: &Source, colour: bool) -> String {
+        let unkept = self.errors.saturating_sub(KEPT) + self.warnings.saturating_sub(KEPT);
+        report::render(&self.sorted(), unkept, source, colour)
     }
 }
 

@@ -1,9 +1,12 @@
 //! The text of a file, places in it, and what is wrong with it.
 
 mod diagnostic;
+mod encoding;
 mod nearest;
+mod report;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
+pub use encoding::NotText;
 pub use nearest::nearest;
 
 /// A half-open range of bytes in one source text. Both ends lie on character boundaries.
@@ -91,5 +94,18 @@ impl Source {
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
         let column = self.text.get(start..offset).map_or(0, |head| head.chars().count()) + 1;
         Place { line, column }
+    }
+
+    /// The range of a line, counted from 1, without its line end; empty where there is none.
+    pub fn line(&self, number: usize) -> Span {
+        let end_of_text = self.text.len();
+        let start = number
+            .checked_sub(1)
+            .and_then(|at| self.line_starts.get(at))
+            .copied()
+            .unwrap_or(end_of_text);
+        let end = self.line_starts.get(number).copied().unwrap_or(end_of_text);
+        let line = self.text.get(start..end).unwrap_or("");
+        Span::new(start, start + line.trim_end_matches(['\n', '\r']).len())
     }
 }

@@ -1,9 +1,292 @@
-//! SVG.
+//! SVG 1.1 with the `href` of SVG 2.
+//!
+//! A page is one `<svg role="img">` sized in points, with a `<title>`. Groups of the drawing are
+//! `<g>` elements whose class is the group's name: a bar carries `data-bar`, a note `data-bar`
+//! and `data-beat` (an exact fraction); every mark carries its kind's name as its class; both
+//! carry `data-line` and `data-column` of their source. Ink is `currentColor`, so that a picture
+//! inside a web page follows the page's colours.
 
-use crate::drawing::Page;
-use crate::font::Fonts;
+use super::number::{coordinate, fraction, path_data};
+use super::webfont;
+use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
+use crate::font::{FaceStyle, Fonts, Glyph, Run};
+use crate::source::Place;
+use kurbo::Point;
+use std::collections::{BTreeMap, BTreeSet};
+use svg::node::Node as _;
+use svg::node::element as el;
+
+/// How a page is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SvgOptions {
+    /// Words as `<text>` with the letters used embedded as fonts, in place of outlines.
+    pub live_text: bool,
+}
+
+/// The opacity of grey ink.
+const GREY: &str = "0.55";
+
+/// The family name of the embedded text faces.
+const FAMILY: &str = "Flamacue Serif";
+
+/// One page as an SVG file, words as outlines.
+pub fn write(page: &Page, fonts: &Fonts) -> String {
+    // Outlines are the one form that needs nothing that could fail.
+    let (body, used) = body(page, fonts, SvgOptions::default());
+    document(page, used.definitions(fonts), None, body)
+}
 
 /// One page as an SVG file.
-pub fn write(_page: &Page, _fonts: &Fonts) -> String {
-    String::new()
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub fn write_with(
+    page: &Page,
+    fonts: &Fonts,
+    options: SvgOptions,
+) -> Result<String, crate::font::FontError> {
+    let (body, used) = body(page, fonts, options);
+    let style = used.style_sheet(fonts)?;
+    Ok(document(page, used.definitions(fonts), style, body))
+}
+
+fn body(page: &Page, fonts: &Fonts, options: SvgOptions) -> (el::Group, Used) {
+    let mut writer = Writer { fonts, options, used: Used::default() };
+    let mut body = el::Group::new().set("class", "page");
+    writer.nodes(&mut body, &page.nodes);
+    (body, writer.used)
+}
+
+fn document(
+    page: &Page,
+    definitions: Option<el::Definitions>,
+    style: Option<el::Style>,
+    body: el::Group,
+) -> String {
+    let (width, height) = (coordinate(page.width), coordinate(page.height));
+    let mut root = svg::Document::new()
+        .set("viewBox", format!("0 0 {width} {height}"))
+        .set("width", format!("{width}pt"))
+        .set("height", format!("{height}pt"))
+        .set("fill", "currentColor")
+        .set("role", "img")
+        .add(el::Title::new(clean(&page.name)));
+    if let Some(style) = style {
+        root.append(style);
+    }
+    if let Some(definitions) = definitions {
+        root.append(definitions);
+    }
+    root.append(body);
+    format!("{root}\n")
+}
+
+/// What the page draws that is defined once.
+#[derive(Default)]
+struct Used {
+    music: BTreeSet<Glyph>,
+    letters: BTreeSet<(FaceStyle, u16)>,
+    live: BTreeMap<FaceStyle, BTreeSet<char>>,
+}
+
+struct Writer<'a> {
+    fonts: &'a Fonts,
+    options: SvgOptions,
+    used: Used,
+}
+
+impl Writer<'_> {
+    fn nodes(&mut self, parent: &mut el::Group, nodes: &[Node]) {
+        for node in nodes {
+            match node {
+                Node::Group(group) => {
+                    let element = self.group(group);
+                    parent.append(element);
+                }
+                Node::Mark(mark) => self.mark(parent, mark),
+            }
+        }
+    }
+
+    fn group(&mut self, group: &Group) -> el::Group {
+        let mut element = el::Group::new().set("class", group.kind.name());
+        match &group.kind {
+            GroupKind::Block { title } => element.assign("aria-label", clean(title)),
+            GroupKind::System => {}
+            GroupKind::Bar { number } => element.assign("data-bar", *number),
+            GroupKind::Note { bar, beat } => {
+                element.assign("data-bar", *bar);
+                element.assign("data-beat", fraction(*beat));
+            }
+        }
+        place(&mut element, group.place);
+        self.nodes(&mut element, &group.children);
+        element
+    }
+
+    fn mark(&mut self, parent: &mut el::Group, mark: &Mark) {
+        match &mark.shape {
+            Shape::Box(rect) => {
+                let rect = rect.abs();
+                let element = el::Rectangle::new()
+                    .set("x", coordinate(rect.x0))
+                    .set("y", coordinate(rect.y0))
+                    .set("width", coordinate(rect.width()))
+                    .set("height", coordinate(rect.height()));
+                finish(parent, element, mark);
+            }
+            Shape::Path(path) => finish(parent, el::Path::new().set("d", path_data(path)), mark),
+            Shape::Glyph { glyph, at, space } => {
+                if !self.fonts.music.has(*glyph) {
+                    return;
+                }
+                self.used.music.insert(*glyph);
+                let element = el::Use::new()
+                    .set("href", format!("#{}", music_id(self.fonts, *glyph)))
+                    .set("transform", placed(*at, *space));
+                finish(parent, element, mark);
+            }
+            Shape::Text { run, at, size } if self.options.live_text => {
+                self.used.live.entry(run.style).or_default().extend(run.text.chars());
+                finish(parent, live_text(run, *at, *size), mark);
+            }
+            Shape::Text { run, at, size } => {
+                let element = self.outlined_text(run).set("transform", placed(*at, *size));
+                finish(parent, element, mark);
+            }
+        }
+    }
+
+    fn outlined_text(&mut self, run: &Run) -> el::Group {
+        let mut words = el::Group::new().set("aria-label", clean(&run.text));
+        for glyph in &run.glyphs {
+            if self.fonts.text.glyph_outline(run.style, glyph.id).is_empty() {
+                continue;
+            }
+            self.used.letters.insert((run.style, glyph.id));
+            let mut letter =
+                el::Use::new().set("href", format!("#{}", letter_id(run.style, glyph.id)));
+            for (axis, value) in [("x", glyph.x), ("y", glyph.y)] {
+                if value != 0.0 {
+                    letter.assign(axis, coordinate(value));
+                }
+            }
+            words.append(letter);
+        }
+        words
+    }
+}
+
+impl Used {
+    fn definitions(&self, fonts: &Fonts) -> Option<el::Definitions> {
+        if self.music.is_empty() && self.letters.is_empty() {
+            return None;
+        }
+        let mut definitions = el::Definitions::new();
+        for glyph in &self.music {
+            let outline = el::Path::new()
+                .set("id", music_id(fonts, *glyph))
+                .set("d", path_data(&fonts.music.outline(*glyph)));
+            definitions.append(outline);
+        }
+        for (style, id) in &self.letters {
+            let outline = el::Path::new()
+                .set("id", letter_id(*style, *id))
+                .set("d", path_data(&fonts.text.glyph_outline(*style, *id)));
+            definitions.append(outline);
+        }
+        Some(definitions)
+    }
+
+    fn style_sheet(&self, fonts: &Fonts) -> Result<Option<el::Style>, crate::font::FontError> {
+        if self.live.is_empty() {
+            return Ok(None);
+        }
+        let mut sheet = String::new();
+        for (style, letters) in &self.live {
+            let url = webfont::data_url(fonts.text.data(*style), letters)?;
+            let (weight, slant) = css(*style);
+            sheet.push_str(&format!(
+                "@font-face{{font-family:\"{FAMILY}\";font-weight:{weight};font-style:{slant};\
+                 src:url({url})}}\n"
+            ));
+        }
+        Ok(Some(el::Style::new(sheet)))
+    }
+}
+
+/// The words as text. Every letter has its place, so that kerning does not rest on the reader's
+/// own shaping; the letters of a ligature share its width.
+fn live_text(run: &Run, at: Point, size: f64) -> el::Element {
+    let mut xs = Vec::new();
+    for (glyph, words) in run.glyph_words() {
+        let count = clean(words).chars().count();
+        for nth in 0..count {
+            let share = glyph.advance * nth as f64 / count as f64;
+            xs.push(coordinate(at.x + (glyph.x + share) * size));
+        }
+    }
+    let (weight, slant) = css(run.style);
+    // The crate's own text element puts line ends around its words, and each would print as a space.
+    let mut text = el::Element::new("text");
+    text.append(svg::node::Text::new(clean(&run.text)));
+    text.assign("x", xs.join(" "));
+    text.assign("y", coordinate(at.y));
+    text.assign("font-family", format!("{FAMILY}, serif"));
+    text.assign("font-size", coordinate(size));
+    text.assign("xml:space", "preserve");
+    if weight != "400" {
+        text.assign("font-weight", weight);
+    }
+    if slant != "normal" {
+        text.assign("font-style", slant);
+    }
+    text
+}
+
+fn css(style: FaceStyle) -> (&'static str, &'static str) {
+    match style {
+        FaceStyle::Regular => ("400", "normal"),
+        FaceStyle::Bold => ("700", "normal"),
+        FaceStyle::Italic => ("400", "italic"),
+    }
+}
+
+/// Class, ink and place of a mark, and the mark into its group.
+fn finish<E>(parent: &mut el::Group, mut element: E, mark: &Mark)
+where
+    E: svg::Node + Into<Box<dyn svg::Node>>,
+{
+    element.assign("class", mark.kind.name());
+    if mark.ink == Ink::Grey {
+        element.assign("fill-opacity", GREY);
+    }
+    place(&mut element, mark.place);
+    parent.append(element);
+}
+
+fn place(element: &mut impl svg::Node, place: Option<Place>) {
+    if let Some(place) = place {
+        element.assign("data-line", place.line);
+        element.assign("data-column", place.column);
+    }
+}
+
+fn placed(at: Point, scale: f64) -> String {
+    format!("translate({} {}) scale({})", coordinate(at.x), coordinate(at.y), coordinate(scale))
+}
+
+/// Ids name their font, so that pictures set with different fonts can stand in one web page.
+fn music_id(fonts: &Fonts, glyph: Glyph) -> String {
+    let font: String = fonts.music.name().chars().filter(char::is_ascii_alphanumeric).collect();
+    format!("{}-{}", font.to_ascii_lowercase(), glyph.name())
+}
+
+fn letter_id(style: FaceStyle, id: u16) -> String {
+    format!("serif-{}-{id}", style.name())
+}
+
+/// Words without the characters XML 1.0 cannot hold (section 2.2, "Characters").
+fn clean(words: &str) -> String {
+    words.chars().filter(|c| !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}')).collect()
 }

@@ -1,0 +1,192 @@
+//! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
+
+use crate::drawing::{Drawing, Mark, Node, Shape};
+use crate::font::{FaceStyle, FontError, Fonts, Glyph};
+use printpdf::{FontId, FontMetrics, ParsedFont, PdfDocument, PdfFont};
+use std::collections::BTreeMap;
+use subsetter::GlyphRemapper;
+
+/// A face of the document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum FaceKey {
+    Text(FaceStyle),
+    Music,
+}
+
+/// The faces in use.
+pub(super) struct Faces(BTreeMap<FaceKey, Face>);
+
+/// One subset face.
+pub(super) struct Face {
+    pub(super) font: FontId,
+    parsed: ParsedFont,
+    glyphs: BTreeMap<u16, Coded>,
+}
+
+/// A glyph as the file knows it.
+pub(super) struct Coded {
+    /// Its number in the subset.
+    pub(super) code: u16,
+    /// What it reads as wherever nothing else is said.
+    pub(super) reads: String,
+    /// The advance a viewer applies, in thousandths of the em.
+    pub(super) width: f64,
+}
+
+/// How often each glyph stands for which words.
+type Usage = BTreeMap<u16, BTreeMap<String, usize>>;
+
+impl Faces {
+    pub(super) fn collect(drawing: &Drawing, fonts: &Fonts) -> Result<Self, FontError> {
+        let mut usage: BTreeMap<FaceKey, Usage> = BTreeMap::new();
+        for page in &drawing.pages {
+            for_each_mark(&page.nodes, &mut |mark| match &mark.shape {
+                Shape::Text { run, .. } => {
+                    let face = usage.entry(FaceKey::Text(run.style)).or_default();
+                    for (glyph, words) in run.glyph_words() {
+                        *face.entry(glyph.id).or_default().entry(words.into()).or_default() += 1;
+                    }
+                }
+                Shape::Glyph { glyph, .. } => {
+                    if let Some(id) = fonts.music.glyph_id(*glyph) {
+                        let face = usage.entry(FaceKey::Music).or_default();
+                        *face.entry(id).or_default().entry(glyph.code().into()).or_default() += 1;
+                    }
+                }
+                Shape::Box(_) | Shape::Path(_) => {}
+            });
+        }
+        let faces = usage
+            .into_iter()
+            .map(|(key, usage)| Ok((key, Face::subset(key, &usage, fonts)?)))
+            .collect::<Result<_, FontError>>()?;
+        Ok(Self(faces))
+    }
+
+    pub(super) fn get(&self, key: FaceKey) -> Option<&Face> {
+        self.0.get(&key)
+    }
+
+    pub(super) fn embed(&self, document: &mut PdfDocument) {
+        for face in self.0.values() {
+            document
+                .resources
+                .fonts
+                .map
+                .insert(face.font.clone(), PdfFont::new(face.parsed.clone()));
+        }
+    }
+}
+
+impl Face {
+    pub(super) fn glyph(&self, id: u16) -> Option<&Coded> {
+        self.glyphs.get(&id)
+    }
+
+    pub(super) fn music_glyph(&self, fonts: &Fonts, glyph: Glyph) -> Option<&Coded> {
+        self.glyph(fonts.music.glyph_id(glyph)?)
+    }
+
+    fn subset(key: FaceKey, usage: &Usage, fonts: &Fonts) -> Result<Self, FontError> {
+        let (resource, data, spoken) = match key {
+            FaceKey::Text(FaceStyle::Regular) => {
+                ("TextRegular", fonts.text.data(FaceStyle::Regular), "regular text")
+            }
+            FaceKey::Text(FaceStyle::Bold) => {
+                ("TextBold", fonts.text.data(FaceStyle::Bold), "bold text")
+            }
+            FaceKey::Text(FaceStyle::Italic) => {
+                ("TextItalic", fonts.text.data(FaceStyle::Italic), "italic text")
+            }
+            FaceKey::Music => ("Music", fonts.music.data(), "music"),
+        };
+        let fault = |why: &dyn std::fmt::Display| {
+            FontError(format!("the {spoken} face cannot be embedded: {why}"))
+        };
+        let face = ttf_parser::Face::parse(data, 0).map_err(|e| fault(&e))?;
+        let mut remapper = GlyphRemapper::new();
+        let em = face.units_per_em();
+        let mut widths = BTreeMap::new();
+        let mut glyphs = BTreeMap::new();
+        for (id, words) in usage {
+            let code = remapper.remap(*id);
+            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(*id)).unwrap_or_default();
+            widths.insert(code, advance);
+            // The PDF holds whole thousandths, rounded down.
+            let width = (f64::from(advance) * 1000.0 / f64::from(em)).floor();
+            glyphs.insert(*id, Coded { code, reads: most_common(words), width });
+        }
+        let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
+        let name = format!("{}+{}", subset_tag(glyphs.keys()), post_script_name(&face, key, fonts));
+        let metrics = FontMetrics { ascent: face.ascender(), descent: face.descender() };
+        let mut parsed = ParsedFont::with_glyph_data(
+            program,
+            0,
+            Some(name),
+            BTreeMap::new(),
+            widths,
+            em,
+            metrics,
+        );
+        let frame = face.global_bounding_box();
+        let stated = &mut parsed.pdf_font_metrics;
+        (stated.x_min, stated.y_min) = (frame.x_min, frame.y_min);
+        (stated.x_max, stated.y_max) = (frame.x_max, frame.y_max);
+        stated.us_weight_class = face.weight().to_number();
+        if let Some(angle) = Some(face.italic_angle()).filter(|angle| *angle != 0.0) {
+            stated.caret_slope_rise = 1000;
+            stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
+        }
+        Ok(Self { font: FontId(resource.into()), parsed, glyphs })
+    }
+}
+
+/// The words a glyph stands for most often; the first in order among equals.
+fn most_common(words: &BTreeMap<String, usize>) -> String {
+    words
+        .iter()
+        .filter(|(words, _)| !words.is_empty())
+        .rev()
+        .max_by_key(|(_, count)| **count)
+        .map(|(words, _)| words.clone())
+        .unwrap_or_default()
+}
+
+/// The six capitals that mark a subset, one set of glyphs one tag (ISO 32000-1, 9.6.4).
+fn subset_tag<'a>(ids: impl Iterator<Item = &'a u16>) -> String {
+    // FNV-1a, 64 bits; only its evenness matters.
+    let mut hash =
+        ids.flat_map(|id| id.to_be_bytes()).fold(0xcbf2_9ce4_8422_2325_u64, |hash, b| {
+            (hash ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
+        });
+    (0..6)
+        .map(|_| {
+            let letter = b'A' + (hash % 26) as u8;
+            hash /= 26;
+            char::from(letter)
+        })
+        .collect()
+}
+
+/// The face's own PostScript name, kept to the characters a PDF name needs no escape for.
+fn post_script_name(face: &ttf_parser::Face<'_>, key: FaceKey, fonts: &Fonts) -> String {
+    let stated = face
+        .names()
+        .into_iter()
+        .filter(|name| name.name_id == ttf_parser::name_id::POST_SCRIPT_NAME)
+        .find_map(|name| name.to_string());
+    let fallback = match key {
+        FaceKey::Music => fonts.music.name().to_owned(),
+        FaceKey::Text(style) => format!("Text-{}", style.name()),
+    };
+    stated.unwrap_or(fallback).chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect()
+}
+
+fn for_each_mark(nodes: &[Node], visit: &mut impl FnMut(&Mark)) {
+    for node in nodes {
+        match node {
+            Node::Group(group) => for_each_mark(&group.children, visit),
+            Node::Mark(mark) => visit(mark),
+        }
+    }
+}

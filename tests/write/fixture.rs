@@ -1,0 +1,107 @@
+//! A page with one mark of every form.
+
+use flamacue::drawing::{Drawing, Group, GroupKind, Ink, Kind, Mark, Node, Page, Shape};
+use flamacue::font::{FaceStyle, Fonts, Glyph};
+use flamacue::score::Time;
+use flamacue::source::Place;
+use kurbo::{BezPath, Point, Rect};
+
+pub fn fonts() -> Fonts {
+    Fonts::built_in().expect("the built-in faces read")
+}
+
+/// Staff space of the drawing, in points.
+const SPACE: f64 = 5.0;
+
+pub fn words(fonts: &Fonts, kind: Kind, text: &str, style: FaceStyle, x: f64, y: f64) -> Mark {
+    let run = fonts.text.shape(text, style);
+    Mark::new(kind, Shape::Text { run, at: Point::new(x, y), size: 11.0 })
+}
+
+fn glyph(kind: Kind, glyph: Glyph, x: f64, y: f64) -> Node {
+    Node::Mark(Mark::new(kind, Shape::Glyph { glyph, at: Point::new(x, y), space: SPACE }))
+}
+
+fn filled(kind: Kind, x0: f64, y0: f64, x1: f64, y1: f64) -> Node {
+    Node::Mark(Mark::new(kind, Shape::Box(Rect::new(x0, y0, x1, y1))))
+}
+
+fn note(fonts: &Fonts, nth: usize, count: &str, hand: &str) -> Node {
+    let x = 60.0 + 30.0 * nth as f64;
+    let place = Some(Place { line: 4, column: 9 + nth });
+    let mut spoken = words(fonts, Kind::Count, count, FaceStyle::Regular, x, 95.0);
+    if nth == 1 {
+        spoken.ink = Ink::Grey;
+    }
+    Node::Group(Group {
+        kind: GroupKind::Note { bar: 1, beat: Time::new(2 + nth as i64, 2) },
+        place,
+        children: vec![
+            glyph(Kind::Notehead, Glyph::NOTEHEAD_BLACK, x, 57.5),
+            filled(Kind::Stem, x + 5.6, 40.0, x + 6.2, 57.0),
+            Node::Mark(spoken.at_place(place)),
+            Node::Mark(words(fonts, Kind::Sticking, hand, FaceStyle::Bold, x, 110.0)),
+        ],
+    })
+}
+
+pub fn page(fonts: &Fonts) -> Page {
+    let beam = BezPath::from_svg("M65.6 40L96.2 38L96.2 40.5L65.6 42.5Z").expect("a path");
+    let tie = BezPath::from_svg("M70 66Q80 72 90 66Q80 74 70 66Z").expect("a path");
+    let mut staff: Vec<Node> = (0..5)
+        .map(|line| 40.0 + SPACE * f64::from(line))
+        .map(|y| filled(Kind::StaffLine, 20.0, y - 0.3, 180.0, y + 0.3))
+        .collect();
+    staff.push(glyph(Kind::Clef, Glyph::UNPITCHED_PERCUSSION_CLEF_1, 22.0, 50.0));
+    staff.push(glyph(Kind::TimeSignature, Glyph::TIME_SIG_4, 40.0, 45.0));
+    staff.push(glyph(Kind::TimeSignature, Glyph::TIME_SIG_4, 40.0, 55.0));
+    let bar = Group {
+        kind: GroupKind::Bar { number: 1 },
+        place: Some(Place { line: 4, column: 9 }),
+        children: vec![
+            note(fonts, 0, "1", "R"),
+            note(fonts, 1, "&", "L"),
+            note(fonts, 2, "2", "R"),
+            Node::Mark(Mark::new(Kind::Beam, Shape::Path(beam))),
+            Node::Mark(Mark::new(Kind::Tie, Shape::Path(tie))),
+            filled(Kind::Barline, 179.2, 40.0, 180.0, 60.0),
+        ],
+    };
+    staff.push(Node::Group(bar));
+    let system = Node::Group(Group { kind: GroupKind::System, place: None, children: staff });
+    let block = Node::Group(Group {
+        kind: GroupKind::Block { title: "Fiddle & “flam”".into() },
+        place: Some(Place { line: 3, column: 1 }),
+        children: vec![
+            Node::Mark(words(
+                fonts,
+                Kind::Title,
+                "Fiddle & “flam” AV",
+                FaceStyle::Bold,
+                20.0,
+                25.0,
+            )),
+            system,
+        ],
+    });
+    let prose = "An official café <waffle> & é";
+    Page {
+        width: 200.0,
+        height: 160.0,
+        name: "Fiddle & “flam” <1>".into(),
+        nodes: vec![
+            block,
+            Node::Mark(words(fonts, Kind::Text, prose, FaceStyle::Regular, 20.0, 135.0)),
+            Node::Mark(words(fonts, Kind::Text, "to fly softly", FaceStyle::Italic, 20.0, 150.0)),
+        ],
+    }
+}
+
+pub fn drawing(fonts: &Fonts) -> Drawing {
+    Drawing {
+        title: Some("Fiddle & “flam”".into()),
+        author: Some("Tamsin Orrery".into()),
+        language: Some("en".into()),
+        pages: vec![page(fonts)],
+    }
+}

@@ -1,0 +1,130 @@
+use crate::fixture::{drawing, fonts, page, words};
+use flamacue::drawing::{Drawing, Kind, Node, Page};
+use flamacue::font::FaceStyle;
+use flamacue::write::{pdf, svg};
+use lopdf::{Document, Object};
+
+fn written() -> Vec<u8> {
+    let fonts = fonts();
+    pdf::write(&drawing(&fonts), &fonts).expect("a PDF")
+}
+
+fn text_of(entry: &Object) -> String {
+    let bytes = entry.as_str().expect("a string");
+    let units: Vec<u16> =
+        bytes[2..].chunks(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect();
+    String::from_utf16(&units).expect("UTF-16")
+}
+
+#[test]
+fn the_file_says_what_it_is_and_not_when() {
+    let bytes = written();
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let info = document.trailer.get(b"Info").and_then(Object::as_reference).expect("information");
+    let info = document.get_dictionary(info).expect("information");
+    assert_eq!(text_of(info.get(b"Title").expect("a title")), "Fiddle & “flam”");
+    assert_eq!(text_of(info.get(b"Author").expect("an author")), "Tamsin Orrery");
+    let mut keys: Vec<_> = info.iter().map(|(key, _)| String::from_utf8_lossy(key)).collect();
+    keys.sort();
+    assert_eq!(keys, ["Author", "Producer", "Title"]);
+    assert!(document.trailer.get(b"ID").is_err());
+    let catalog = document.catalog().expect("a catalogue");
+    assert_eq!(catalog.get(b"Lang").and_then(Object::as_str).expect("a language"), b"en");
+}
+
+#[test]
+fn every_face_is_an_embedded_subset() {
+    let bytes = written();
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let mut names = Vec::new();
+    for object in document.objects.values() {
+        let Ok(descriptor) = object.as_dict() else { continue };
+        if descriptor.get(b"Type").and_then(Object::as_name).ok() != Some(b"FontDescriptor") {
+            continue;
+        }
+        let name = descriptor.get(b"FontName").and_then(Object::as_name).expect("a name");
+        let name = String::from_utf8_lossy(name).into_owned();
+        let (tag, face) = name.split_once('+').expect("a subset tag");
+        assert!(tag.len() == 6 && tag.chars().all(|c| c.is_ascii_uppercase()), "{name}");
+        names.push(face.to_owned());
+        assert!(
+            descriptor.get(b"FontFile2").is_ok() || descriptor.get(b"FontFile3").is_ok(),
+            "{name} is not embedded"
+        );
+    }
+    names.sort();
+    assert_eq!(
+        names,
+        [
+            "Calfskin-Regular",
+            "LibertinusSerif-Bold",
+            "LibertinusSerif-Italic",
+            "LibertinusSerif-Regular"
+        ]
+    );
+    assert!(bytes.len() < 30_000, "{} bytes", bytes.len());
+}
+
+/// Counts and stickings stand note by note in the drawing.
+#[test]
+fn rows_of_a_line_of_music_are_read_one_after_the_other() {
+    let bytes = written();
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let id = document.page_iter().next().expect("a page");
+    let content = document.get_and_decode_page_content(id).expect("content");
+    // Baselines of words in the order written: title, counts, stickings, prose.
+    let baselines: Vec<f32> = content
+        .operations
+        .iter()
+        .skip_while(|op| op.operator != "EMC")
+        .filter(|op| op.operator == "Tm")
+        .filter_map(|op| op.operands.get(5)?.as_float().ok())
+        .collect();
+    let mut falling = baselines.clone();
+    falling.sort_by(|a, b| b.total_cmp(a));
+    falling.dedup();
+    assert_eq!(falling, [65.0, 50.0, 25.0, 10.0]);
+    assert!(baselines.is_sorted_by(|a, b| a >= b), "{baselines:?}");
+}
+
+#[test]
+fn the_same_drawing_gives_the_same_bytes() {
+    assert!(written() == written());
+}
+
+#[test]
+fn a_drawing_without_pages_or_ink_is_still_a_file() {
+    let fonts = fonts();
+    for pages in [vec![], vec![Page { width: 10.0, height: 10.0, name: "".into(), nodes: vec![] }]]
+    {
+        let bytes = pdf::write(&Drawing { pages, ..Drawing::default() }, &fonts).expect("a PDF");
+        Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    }
+}
+
+#[test]
+fn words_of_any_script_are_written() {
+    let fonts = fonts();
+    for text in ["", "שלום", "日本", "e\u{301}\u{302}", "\u{0}\u{1b}()\\", "𝄞"] {
+        let mark = words(&fonts, Kind::Text, text, FaceStyle::Regular, f64::NAN, 1e12);
+        let nodes = vec![Node::Mark(mark)];
+        let page = Page { width: 10.0, height: 10.0, name: "".into(), nodes };
+        let drawing = Drawing { pages: vec![page], ..Drawing::default() };
+        let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
+        Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    }
+}
+
+/// Leaves the drawing as files for `tests/outside/pdf_check.py`.
+#[test]
+fn files_for_the_outside_check() {
+    let fonts = fonts();
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    std::fs::write(folder.join("drawing.pdf"), written()).expect("a file");
+    std::fs::write(folder.join("drawing.svg"), svg::write(&page(&fonts), &fonts)).expect("a file");
+    let live = svg::SvgOptions { live_text: true };
+    let live = svg::write_with(&page(&fonts), &fonts, live).expect("an SVG");
+    std::fs::write(folder.join("drawing-live.svg"), live).expect("a file");
+    std::fs::write(folder.join("drawing.pgm"), crate::svg::grey_map(&page(&fonts), &fonts))
+        .expect("a file");
+}
