@@ -46,7 +46,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("nested-tuplets", &[Kind::Tuplet]),
     ("odd-time", &[Kind::TimeSignature]),
     ("one-line-staff", &[Kind::StaffLine, Kind::Sticking]),
-    ("one-voice", &[Kind::Rest, Kind::Sticking]),
+    ("one-voice", &[Kind::Beam, Kind::Sticking]),
     ("page-and-staff-size", &[Kind::StaffLine]),
     ("pedal-row", &[Kind::Pedalling]),
     ("pickup-bar", &[Kind::Barline]),
