@@ -106,17 +106,22 @@ def centre(mark):
 
 
 def printed(block):
-    """The sticking as a reader sees it: letters from left to right in each line, small ones joined
+    """The sticking as a reader sees it: line by line, letters from left to right, small ones joined
     to the capital after them, `>` where an accent stands over the capital."""
+    found = [mark for mark in below(block) if mark.get("mark") == "sticking"]
+    accents = [mark for mark in below(block) if mark.get("mark") == "accent"]
+    space = min((mark["glyph"]["space"] for mark in below(block) if "glyph" in mark), default=1)
+    baselines = sorted({mark["text"]["at"][1] for mark in found})
     letters = []
-    for system in (node for node in below(block) if node.get("group") == "system"):
-        found = [mark for mark in below(system) if mark.get("mark") == "sticking"]
-        accents = [centre(mark) for mark in below(system) if mark.get("mark") == "accent"]
-        space = min(mark["glyph"]["space"] for mark in below(system) if "glyph" in mark)
-        for mark in sorted(found, key=centre):
+    above = 0
+    for baseline in baselines:
+        struck = [centre(a) for a in accents if above < a["bounds"][1] < baseline]
+        line = [mark for mark in found if mark["text"]["at"][1] == baseline]
+        for mark in sorted(line, key=centre):
             word = mark["text"]["words"]
-            struck = any(abs(at - centre(mark)) < 0.6 * space for at in accents)
-            letters.append((">" if struck and word.isupper() else "") + word)
+            accented = any(abs(at - centre(mark)) < 0.6 * space for at in struck)
+            letters.append((">" if accented and word.isupper() else "") + word)
+        above = baseline
     joined, small = [], ""
     for letter in letters:
         if letter.islower():
