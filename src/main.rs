@@ -1,2 +1,7 @@
-//! The command line.
-fn main() {}
+//! The `flamacue` command: arguments in, files out.
+
+mod command;
+
+fn main() -> std::process::ExitCode {
+    command::run()
+}

@@ -1,0 +1,151 @@
+//! The command line and its help.
+
+use clap::{Parser, Subcommand, ValueHint};
+use clap_complete::Shell;
+use std::path::PathBuf;
+
+/// Turns drum-text into engraved pages.
+#[derive(Debug, Parser)]
+#[command(
+    name = "flamacue",
+    version,
+    about = "Turns drum-text into engraved pages: PDF for paper, SVG for screens.",
+    long_about = "Turns drum-text into engraved pages: PDF for paper, SVG for screens.\n\n\
+        Drum-text is a plain file, named like `handout.flam`, that reads like the page it makes: \
+        a title, a few sentences, and your fills and grooves as rows of letters with their counts \
+        and stickings. Start with `flamacue new`, open the file in any text editor, change it, \
+        and build it.",
+    after_long_help = "A fill in drum-text:\n\n    \
+        fill gate \"Through the gate\"\n      \
+        play   S.ss t.tt m.mm C+k\n      \
+        stick  R.RL R.RL R.RL R\n\n\
+        Each group between spaces is one beat and its letters share the beat: `S` an accented \
+        snare, `s` a snare, `t` and `m` the toms, `C+k` crash and kick together, `.` a silence. \
+        The counts are written under the notes by themselves.\n\n\
+        Exit status: 0 all is well; 1 the text has faults, each shown with its place and what to \
+        write instead; 2 the command line is wrong, or a file can't be read or written.",
+    arg_required_else_help = true,
+    propagate_version = true
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make pages: a PDF beside each file, or what -o asks for.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue build handout.flam                  handout.pdf beside it\n  \
+            flamacue build handout.flam -o week3.pdf     the same under another name\n  \
+            flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
+            or handout-1.svg, handout-2.svg, ...\n  \
+            flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
+            groove: handout-gate.svg, handout-2.svg, ...\n  \
+            flamacue build lessons/*.flam -o printed/    a PDF for each file, in one folder\n  \
+            flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
+            Nothing is written when any of the files has a fault, and a page made before stays \
+            as it was.")]
+    Build(Build),
+    /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue check handout.flam\n  \
+            flamacue check lessons/*.flam")]
+    Check(Check),
+    /// Line up rows in columns, beat under beat. The music stays as it is.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue fmt handout.flam           in place\n  \
+            flamacue fmt --check lessons/*.flam name the files that are out of line\n  \
+            flamacue fmt - < a.flam > b.flam    from another program to another\n\n\
+            A file with faults is left alone.")]
+    Fmt(Fmt),
+    /// Write a starter file to change into your own.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue new                 handout.flam\n  \
+            flamacue new tuesday.flam\n\n\
+            A file that is already there is never touched.")]
+    New(New),
+    /// Print completions for a shell.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue completions bash > ~/.local/share/bash-completion/completions/flamacue\n  \
+            flamacue completions fish > ~/.config/fish/completions/flamacue.fish")]
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
+    /// Print the manual page, of the whole command or of one of its parts.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue manual > flamacue.1\n  \
+            flamacue manual build | man -l -")]
+    Manual {
+        /// The part: build, check, fmt, ...
+        part: Option<String>,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Build {
+    /// Files of drum-text; `-` reads standard input.
+    #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+
+    /// Where to write: a name ending in .pdf, .svg or .json, or a folder.
+    ///
+    /// The ending says what is written: pages for paper, pictures for screens, or the places of
+    /// all marks for programs. A folder, written with a slash at its end if it is not there yet,
+    /// takes the output of any number of files. Without this, each file's output stands beside
+    /// it; what is read from standard input goes to standard output as PDF.
+    #[arg(short, long, value_name = "OUT", value_hint = ValueHint::AnyPath)]
+    pub output: Option<PathBuf>,
+
+    /// One cropped SVG picture for each fill, groove, exercise and rudiment; -o is a folder.
+    #[arg(long)]
+    pub each: bool,
+
+    /// Keep words in SVG as text that can be searched and copied, with the letters embedded.
+    #[arg(long)]
+    pub svg_text: bool,
+
+    /// Draw music with another SMuFL font.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "music_metadata",
+        value_hint = ValueHint::FilePath
+    )]
+    pub music_font: Option<PathBuf>,
+
+    /// The SMuFL metadata file of that font.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "music_font",
+        value_hint = ValueHint::FilePath
+    )]
+    pub music_metadata: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// Files of drum-text; `-` reads standard input.
+    #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Fmt {
+    /// Files of drum-text; `-` reads standard input and writes standard output.
+    #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+
+    /// Change nothing; name the files that are out of line and end with status 1.
+    #[arg(long)]
+    pub check: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct New {
+    /// The file to write; `-` is standard output.
+    #[arg(value_name = "FILE", default_value = "handout.flam", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+}

@@ -1,0 +1,33 @@
+//! `check`: everything a build does but writing.
+
+use super::args::Check;
+use super::report::{self, Progress};
+use super::{Failure, Outcome, files};
+use flamacue::font::Fonts;
+use flamacue::source::Diagnostics;
+
+pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
+    let fonts = Fonts::built_in().map_err(Failure::new)?;
+    let mut progress = Progress::new(wanted.files.len());
+    let mut faulty = 0;
+    for file in &wanted.files {
+        let source = files::read(file)?;
+        progress.next(source.name());
+        let mut diagnostics = Diagnostics::default();
+        let compiled = flamacue::compile(&source, &fonts, &mut diagnostics);
+        report::findings(&source, &diagnostics);
+        if compiled.is_none() || diagnostics.has_errors() {
+            faulty += 1;
+        }
+    }
+    match faulty {
+        0 => {
+            progress.end("no faults");
+            Ok(Outcome::Clean)
+        }
+        _ => {
+            progress.end(&format!("faults in {faulty} of {} files", wanted.files.len()));
+            Ok(Outcome::Faults)
+        }
+    }
+}

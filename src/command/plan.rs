@@ -1,0 +1,236 @@
+//! Which output goes where.
+
+use super::args::Build;
+use super::{Failure, files};
+use std::path::{Path, PathBuf};
+
+/// A form of output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    Pdf,
+    Svg,
+    Json,
+}
+
+/// What one file's output is and where it goes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// All pages in one file, or for SVG one file for each page.
+    Pages { path: PathBuf, format: Format },
+    /// A picture of each block, named `stem-block.svg`.
+    Each { folder: PathBuf, stem: String },
+    /// A PDF on standard output.
+    StandardOutput,
+}
+
+impl Format {
+    fn of(path: &Path) -> Option<Self> {
+        let ending = path.extension()?.to_str()?.to_ascii_lowercase();
+        match ending.as_str() {
+            "pdf" => Some(Self::Pdf),
+            "svg" => Some(Self::Svg),
+            "json" => Some(Self::Json),
+            _ => None,
+        }
+    }
+}
+
+/// The target of each file, in order.
+pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
+    if wanted.files.iter().filter(|file| files::is_standard(file)).count() > 1 {
+        return Err(Failure::new("standard input can be read only once"));
+    }
+    let folder = folder(wanted)?;
+    let targets = wanted
+        .files
+        .iter()
+        .map(|file| target(wanted, file, folder))
+        .collect::<Result<Vec<_>, Failure>>()?;
+    for (nth, target) in targets.iter().enumerate() {
+        if let Some(earlier) = targets.iter().take(nth).position(|earlier| earlier == target) {
+            return Err(Failure(format!(
+                "{} and {} would be written under one name",
+                wanted.files[earlier].display(),
+                wanted.files[nth].display()
+            )));
+        }
+    }
+    let no_svg = |target: &Target| match target {
+        Target::Pages { format, .. } => *format != Format::Svg,
+        Target::Each { .. } => false,
+        Target::StandardOutput => true,
+    };
+    if wanted.svg_text && targets.iter().all(no_svg) {
+        return Err(Failure::new(
+            "--svg-text is for SVG: add -o with a name ending in .svg, or --each",
+        ));
+    }
+    Ok(targets)
+}
+
+/// The output folder, where -o names one.
+fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
+    let Some(out) = wanted.output.as_deref() else { return Ok(None) };
+    let slashed = out.as_os_str().to_string_lossy().ends_with(std::path::is_separator);
+    if slashed || out.is_dir() {
+        return Ok(Some(out));
+    }
+    let shown = out.display();
+    if files::is_standard(out) && wanted.files.len() == 1 && !wanted.each {
+        return Ok(None);
+    }
+    match Format::of(out) {
+        _ if files::is_standard(out) => {
+            Err(Failure::new("standard output takes one file only, as PDF"))
+        }
+        Some(_) if wanted.each => Err(Failure(format!(
+            "--each writes many pictures, so -o must be a folder, as `{}`",
+            out.with_extension("").join("").display()
+        ))),
+        Some(_) if wanted.files.len() > 1 => Err(Failure(format!(
+            "many files can't become the one file {shown}; give -o a folder, as `{}`",
+            out.with_extension("").join("").display()
+        ))),
+        Some(_) => Ok(None),
+        None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
+        None => Err(Failure(format!(
+            "{shown} does not say what to write: end it in .pdf, .svg or .json, or in a slash for \
+             a folder"
+        ))),
+    }
+}
+
+fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, Failure> {
+    let stem = if files::is_standard(file) {
+        "page".into()
+    } else {
+        let stem = file
+            .file_stem()
+            .ok_or_else(|| Failure(format!("{} is not the name of a file", file.display())))?;
+        stem.to_owned()
+    };
+    if wanted.each {
+        let beside = if files::is_standard(file) { None } else { file.parent() };
+        let folder = folder.or(beside).unwrap_or(Path::new("")).to_owned();
+        return Ok(Target::Each { folder, stem: stem.to_string_lossy().into_owned() });
+    }
+    if let Some(folder) = folder {
+        let mut name = stem;
+        name.push(".pdf");
+        return Ok(Target::Pages { path: folder.join(name), format: Format::Pdf });
+    }
+    match wanted.output.as_deref() {
+        Some(out) if !files::is_standard(out) => {
+            let format = Format::of(out).unwrap_or(Format::Pdf);
+            Ok(Target::Pages { path: out.to_owned(), format })
+        }
+        None if !files::is_standard(file) => {
+            Ok(Target::Pages { path: file.with_extension("pdf"), format: Format::Pdf })
+        }
+        _ => Ok(Target::StandardOutput),
+    }
+}
+
+/// The name of one of many pages: `name-2.svg`.
+pub fn numbered(path: &Path, number: usize) -> PathBuf {
+    let mut name = path.file_stem().unwrap_or_default().to_owned();
+    name.push(format!("-{number}."));
+    name.push(path.extension().unwrap_or_default());
+    path.with_file_name(name)
+}
+
+/// The names of blocks as parts of file names: letters, digits, hyphens and underscores only,
+/// and no two the same.
+pub fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for name in names {
+        let mut plain: String =
+            name.chars().map(|c| if c.is_alphanumeric() || c == '_' { c } else { '-' }).collect();
+        if plain.is_empty() {
+            plain.push('-');
+        }
+        let mut word = plain.clone();
+        let mut next = 2;
+        while words.contains(&word) {
+            word = format!("{plain}-{next}");
+            next += 1;
+        }
+        words.push(word);
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn wanted(files: &[&str], output: Option<&str>, each: bool) -> Build {
+        Build {
+            files: files.iter().map(PathBuf::from).collect(),
+            output: output.map(PathBuf::from),
+            each,
+            svg_text: false,
+            music_font: None,
+            music_metadata: None,
+        }
+    }
+
+    fn pages(path: &str, format: Format) -> Target {
+        Target::Pages { path: path.into(), format }
+    }
+
+    #[test]
+    fn a_pdf_beside_the_file_is_the_default() {
+        let targets = targets(&wanted(&["a/x.flam", "y.flam"], None, false)).expect("a plan");
+        assert_eq!(targets, [pages("a/x.pdf", Format::Pdf), pages("y.pdf", Format::Pdf)]);
+    }
+
+    #[test]
+    fn the_ending_is_the_format() {
+        for (out, format) in
+            [("o.pdf", Format::Pdf), ("o.SVG", Format::Svg), ("p/o.json", Format::Json)]
+        {
+            let targets = targets(&wanted(&["x.flam"], Some(out), false)).expect("a plan");
+            assert_eq!(targets, [pages(out, format)]);
+        }
+        targets(&wanted(&["x.flam"], Some("o.doc"), false)).expect_err("no such form");
+        targets(&wanted(&["x.flam"], Some("o"), false)).expect_err("no form");
+    }
+
+    #[test]
+    fn many_files_want_a_folder_and_their_own_names() {
+        let many = &["a/x.flam", "b/y.flam"];
+        let plan = targets(&wanted(many, Some("out/"), false)).expect("a plan");
+        assert_eq!(plan, [pages("out/x.pdf", Format::Pdf), pages("out/y.pdf", Format::Pdf)]);
+        targets(&wanted(many, Some("out.pdf"), false)).expect_err("one name for two");
+        targets(&wanted(&["a/x.flam", "b/x.flam"], Some("out/"), false)).expect_err("a clash");
+        targets(&wanted(&["-", "-"], Some("out/"), false)).expect_err("standard input twice");
+    }
+
+    #[test]
+    fn pictures_of_blocks_go_into_a_folder() {
+        let each =
+            |folder: &str, stem: &str| Target::Each { folder: folder.into(), stem: stem.into() };
+        let beside = targets(&wanted(&["a/x.flam"], None, true)).expect("a plan");
+        assert_eq!(beside, [each("a", "x")]);
+        let elsewhere = targets(&wanted(&["a/x.flam"], Some("web"), true)).expect("a plan");
+        assert_eq!(elsewhere, [each("web", "x")]);
+        targets(&wanted(&["x.flam"], Some("x.svg"), true)).expect_err("a file");
+    }
+
+    #[test]
+    fn standard_input_goes_to_standard_output() {
+        for out in [None, Some("-")] {
+            let plan = targets(&wanted(&["-"], out, false)).expect("a plan");
+            assert_eq!(plan, [Target::StandardOutput]);
+        }
+        let plan = targets(&wanted(&["-"], Some("o.svg"), false)).expect("a plan");
+        assert_eq!(plan, [pages("o.svg", Format::Svg)]);
+    }
+
+    #[test]
+    fn block_names_make_safe_file_names() {
+        let names = ["gate", "../x", "gate", "3", "", "Größe"];
+        assert_eq!(file_words(names.into_iter()), ["gate", "---x", "gate-2", "3", "-", "Größe"]);
+    }
+}

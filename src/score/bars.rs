@@ -1,0 +1,182 @@
+//! Rows cut into bars at their barlines.
+
+use super::say::Place;
+use crate::source::{Diagnostics, Span, Spanned};
+use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
+
+/// A group with a place in the text.
+pub(super) trait Group {
+    /// Where it is written.
+    fn span(&self) -> Span;
+}
+
+impl Group for CellGroup {
+    fn span(&self) -> Span {
+        self.span
+    }
+}
+
+impl Group for StickGroup {
+    fn span(&self) -> Span {
+        self.span
+    }
+}
+
+impl Group for WordGroup {
+    fn span(&self) -> Span {
+        self.span
+    }
+}
+
+impl Group for CountGroup {
+    fn span(&self) -> Span {
+        match self {
+            Self::Word(word) => word.span,
+            Self::Division { span, .. } => *span,
+        }
+    }
+}
+
+/// The groups of one bar of one row.
+#[derive(Clone, Debug)]
+pub(super) struct RawBar<'a, T> {
+    pub(super) groups: Vec<&'a T>,
+    /// `%`: `groups` are those of the bar before.
+    pub(super) same: Option<Span>,
+    /// The sign that closes it.
+    pub(super) closing: Option<Spanned<BarSign>>,
+    /// A fault was found in it, so that its groups are not to be counted.
+    pub(super) damaged: bool,
+    /// A repeat starts here.
+    pub(super) starts_repeat: Option<Span>,
+    /// The groups, or what stands in their place.
+    pub(super) span: Span,
+}
+
+/// A row cut into bars.
+#[derive(Clone, Debug)]
+pub(super) struct RawRow<'a, T> {
+    pub(super) bars: Vec<RawBar<'a, T>>,
+    /// Whether any barline is written.
+    pub(super) has_lines: bool,
+    /// A repeat sign after the last bar, which starts in the next set.
+    pub(super) opens_next: Option<Span>,
+}
+
+impl<T> RawRow<'_, T> {
+    /// Whether the row is one bar without a barline.
+    pub(super) fn is_one_group_run(&self) -> bool {
+        !self.has_lines && self.bars.len() == 1
+    }
+}
+
+/// Cuts a row into bars. Barlines at the row's start and end close nothing. `before` is the row's
+/// last bar in the set before, for `%`; `first_bar` is the number of its first bar in the block.
+pub(super) fn cut<'a, T: Group>(
+    entries: &'a [Entry<T>],
+    row: &str,
+    row_span: Span,
+    first_bar: usize,
+    before: Option<&[&'a T]>,
+    diagnostics: &mut Diagnostics,
+) -> RawRow<'a, T> {
+    let mut bars: Vec<RawBar<'a, T>> = Vec::new();
+    let mut now = fresh(None, row_span);
+    let mut empty = true;
+    let mut has_lines = false;
+    let mut opens_next = None;
+    for entry in entries {
+        match entry {
+            Entry::Group(group) => {
+                now.span = if empty { group.span() } else { now.span.join(group.span()) };
+                empty = false;
+                if now.same.is_some() {
+                    stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
+                    now.same = None;
+                    now.damaged = true;
+                }
+                now.groups.push(group);
+            }
+            Entry::SameBar(span) => {
+                now.span = if empty { *span } else { now.span.join(*span) };
+                if !empty {
+                    stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
+                    now.damaged = true;
+                } else {
+                    now.same = Some(*span);
+                }
+                empty = false;
+            }
+            Entry::Bar(sign) => {
+                let starts = matches!(sign.value, BarSign::RepeatStart | BarSign::RepeatBoth { .. })
+                    .then_some(sign.span);
+                let leading = empty && bars.is_empty() && !has_lines;
+                has_lines = true;
+                if leading {
+                    if matches!(sign.value, BarSign::RepeatEnd { .. } | BarSign::RepeatBoth { .. })
+                    {
+                        diagnostics
+                            .error(sign.span, format!("`{row}`: nothing stands before this repeat"))
+                            .mend("write `|:` where the repeat starts");
+                    }
+                    now.starts_repeat = starts;
+                    continue;
+                }
+                if empty {
+                    now.span = sign.span;
+                }
+                now.closing = Some(sign.clone());
+                bars.push(std::mem::replace(&mut now, fresh(starts, sign.span)));
+                empty = true;
+            }
+        }
+    }
+    if empty {
+        // What follows the last barline is no bar, but a repeat sign there opens the next set.
+        if !bars.is_empty() || now.starts_repeat.is_some() {
+            opens_next = now.starts_repeat;
+        }
+    } else {
+        bars.push(now);
+    }
+    copy_bars(&mut bars, row, first_bar, before, diagnostics);
+    RawRow { bars, has_lines, opens_next }
+}
+
+fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {
+    RawBar { groups: Vec::new(), same: None, closing: None, damaged: false, starts_repeat, span }
+}
+
+fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics) {
+    let place = Place { row, bar: Some(bar) };
+    diagnostics
+        .error(span, format!("{place}: `%` repeats the bar before and stands alone in its bar"))
+        .mend("put a `|` between them, or leave one out");
+}
+
+/// Puts the groups of the bar before in the place of each `%`.
+fn copy_bars<'a, T: Group>(
+    bars: &mut [RawBar<'a, T>],
+    row: &str,
+    first_bar: usize,
+    before: Option<&[&'a T]>,
+    diagnostics: &mut Diagnostics,
+) {
+    let mut last: Option<Vec<&'a T>> = before.map(<[_]>::to_vec);
+    for (index, bar) in bars.iter_mut().enumerate() {
+        if let Some(span) = bar.same {
+            match &last {
+                Some(groups) => bar.groups.clone_from(groups),
+                None => {
+                    bar.damaged = true;
+                    let place = Place { row, bar: Some(first_bar + index) };
+                    diagnostics
+                        .error(span, format!("{place}: no bar stands before this `%`"))
+                        .mend("write the bar out");
+                }
+            }
+        } else {
+            last = Some(bar.groups.clone());
+        }
+    }
+}

@@ -1,0 +1,358 @@
+//! The `key: value` lines of the header, of a block and of its later sets.
+
+use super::counting::{CompoundCount, OddCount, Systems};
+use super::say;
+use super::settings::{BlockSettings, CountDisplay, Header, Rests, Staff, Swing};
+use super::values::{self, WrittenTempo};
+use super::{Meter, Time};
+use crate::source::{Diagnostics, Span, nearest};
+use crate::syntax::tree::Setting;
+use std::sync::Arc;
+
+/// Heights a five-line staff may have, in millimetres.
+const STAFF_HEIGHTS: std::ops::RangeInclusive<f64> = 3.0..=20.0;
+/// Most bars asked for on a line.
+const MOST_BARS_ON_LINE: u32 = 16;
+
+/// Where keys stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Place {
+    /// At the head of the file.
+    Header,
+    /// Among the rows of a block's first set.
+    Block,
+    /// After a line of `--`.
+    LaterSet,
+}
+
+/// Where a key may stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Reach {
+    /// For the whole file only.
+    File,
+    /// For the whole file or a whole block.
+    Block,
+    /// Also from a line of `--` on.
+    Set,
+}
+
+const KEYS: [(&str, Reach); 23] = [
+    ("title", Reach::File),
+    ("subtitle", Reach::File),
+    ("author", Reach::File),
+    ("copyright", Reach::File),
+    ("level", Reach::File),
+    ("language", Reach::File),
+    ("page", Reach::File),
+    ("paper", Reach::File),
+    ("staff-height", Reach::File),
+    ("staff", Reach::Block),
+    ("counts", Reach::Block),
+    ("sticking", Reach::Block),
+    ("voices", Reach::Block),
+    ("bars", Reach::Block),
+    ("grace-slurs", Reach::Block),
+    ("pickup", Reach::Block),
+    ("tempo", Reach::Set),
+    ("time", Reach::Set),
+    ("swing", Reach::Set),
+    ("counting", Reach::Set),
+    ("compound", Reach::Set),
+    ("odd", Reach::Set),
+    ("rests", Reach::Set),
+];
+
+/// How many voices a block is set in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Voices {
+    /// As few as read well.
+    #[default]
+    Auto,
+    /// One.
+    One,
+    /// Hands up, feet down.
+    Two,
+}
+
+/// Everything keys can say of music.
+#[derive(Clone, Debug)]
+pub(super) struct Setup {
+    pub(super) tempo: Option<WrittenTempo>,
+    pub(super) meter: Arc<Meter>,
+    pub(super) swing: Option<Swing>,
+    pub(super) staff: Staff,
+    pub(super) counts: CountDisplay,
+    pub(super) sticking: bool,
+    pub(super) counting: Option<String>,
+    pub(super) compound: Option<CompoundCount>,
+    pub(super) odd: Option<OddCount>,
+    pub(super) rests: Rests,
+    pub(super) voices: Voices,
+    pub(super) bars_per_line: Option<u32>,
+    pub(super) grace_slurs: bool,
+    pub(super) pickup: Option<(Time, Span)>,
+}
+
+impl Default for Setup {
+    fn default() -> Self {
+        let plain = BlockSettings::default();
+        Self {
+            tempo: None,
+            meter: Arc::new(Meter::four_four()),
+            swing: None,
+            staff: plain.staff,
+            counts: plain.counts,
+            sticking: plain.sticking,
+            counting: None,
+            compound: None,
+            odd: None,
+            rests: plain.rests,
+            voices: Voices::Auto,
+            bars_per_line: None,
+            grace_slurs: plain.grace_slurs,
+            pickup: None,
+        }
+    }
+}
+
+impl Setup {
+    /// What the engraver needs to know of it.
+    pub(super) fn block_settings(&self) -> BlockSettings {
+        BlockSettings {
+            tempo: self.tempo.as_ref().map(|t| t.under(&self.meter)),
+            swing: self.swing,
+            staff: self.staff,
+            counts: self.counts,
+            sticking: self.sticking,
+            rests: self.rests,
+            bars_per_line: self.bars_per_line,
+            grace_slurs: self.grace_slurs,
+        }
+    }
+
+    /// Takes the keys of one place. Returns the names of the keys that were taken.
+    pub(super) fn take(
+        &mut self,
+        settings: &[Setting],
+        place: Place,
+        header: &mut Header,
+        systems: &Systems,
+        diagnostics: &mut Diagnostics,
+    ) -> Vec<&'static str> {
+        let mut taken: Vec<&'static str> = Vec::new();
+        for setting in settings {
+            let key = setting.key.value.to_lowercase();
+            let Some((name, reach)) = KEYS.iter().find(|(name, _)| *name == key) else {
+                unknown_key(setting, place, diagnostics);
+                continue;
+            };
+            let fits = match place {
+                Place::Header => true,
+                Place::Block => *reach != Reach::File,
+                Place::LaterSet => *reach == Reach::Set,
+            };
+            if !fits {
+                misplaced(setting, name, *reach, diagnostics);
+                continue;
+            }
+            let same = if *name == "paper" { "page" } else { name };
+            if taken.contains(&same) {
+                diagnostics
+                    .error(setting.key.span, format!("`{name}` is said twice here"))
+                    .mend("keep one of the two lines");
+                continue;
+            }
+            taken.push(same);
+            let value = setting.value.value.trim();
+            if let Err(may_be) = self.set(name, value, setting.value.span, header, systems) {
+                let span =
+                    if value.is_empty() { setting.key.span } else { setting.value.span };
+                let message = if value.is_empty() {
+                    format!("`{name}:` says nothing")
+                } else {
+                    format!("`{value}` is no value for `{name}`")
+                };
+                diagnostics.error(span, message).mend(may_be);
+            }
+        }
+        taken
+    }
+
+    /// Takes one value; an error is what the value may be.
+    fn set(
+        &mut self,
+        name: &str,
+        value: &str,
+        span: Span,
+        header: &mut Header,
+        systems: &Systems,
+    ) -> Result<(), String> {
+        let words = || {
+            let text = value.to_owned();
+            if text.is_empty() { Err("write some words after the colon".to_owned()) } else { Ok(text) }
+        };
+        match name {
+            "title" => header.title = Some(words()?),
+            "subtitle" => header.subtitle = Some(words()?),
+            "author" => header.author = Some(words()?),
+            "copyright" => header.copyright = Some(words()?),
+            "level" => header.level = Some(words()?),
+            "language" => header.language = Some(language(value)?),
+            "page" | "paper" => {
+                header.paper = values::paper(value).ok_or(
+                    "write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`",
+                )?;
+            }
+            "staff-height" => {
+                header.staff_height = Some(
+                    values::millimetres(value)
+                        .filter(|h| STAFF_HEIGHTS.contains(h))
+                        .ok_or("write a height from 3 to 20 mm, such as `7 mm`")?,
+                );
+            }
+            "tempo" => {
+                self.tempo = Some(values::tempo(value).ok_or(
+                    "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
+                )?);
+            }
+            "time" => {
+                self.meter = Arc::new(values::meter(value).ok_or(
+                    "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common` or `cut`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
+                )?);
+            }
+            "swing" => {
+                self.swing = values::swing(value).ok_or(
+                    "write `eighths`, `sixteenths`, a ratio as in `eighths 3:2`, or `straight`",
+                )?;
+            }
+            "staff" => {
+                self.staff = one_of(
+                    value,
+                    &[
+                        ("five-line", Staff::FiveLines),
+                        ("one-line", Staff::OneLine),
+                        ("none", Staff::NoLine),
+                    ],
+                )?;
+            }
+            "counts" => {
+                self.counts = one_of(
+                    value,
+                    &[
+                        ("played", CountDisplay::Played),
+                        ("all", CountDisplay::All),
+                        ("none", CountDisplay::None),
+                    ],
+                )?;
+            }
+            "sticking" => self.sticking = one_of(value, &[("show", true), ("none", false)])?,
+            "counting" => {
+                let names: Vec<&str> = systems.names().collect();
+                let name = value.to_lowercase();
+                if !names.contains(&name.as_str()) {
+                    let near = nearest(value, names.iter().copied())
+                        .map(|near| format!("did you mean `{near}`? "))
+                        .unwrap_or_default();
+                    return Err(format!(
+                        "{near}it may be {}, or the name of a `syllables` table in this file",
+                        say::choice(names)
+                    ));
+                }
+                self.counting = Some(name);
+            }
+            "compound" => {
+                self.compound = Some(one_of(
+                    value,
+                    &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)],
+                )?);
+            }
+            "odd" => {
+                self.odd = Some(one_of(
+                    value,
+                    &[("through", OddCount::Through), ("groups", OddCount::Groups)],
+                )?);
+            }
+            "rests" => {
+                self.rests = one_of(value, &[("short", Rests::Short), ("full", Rests::Full)])?;
+            }
+            "voices" => {
+                self.voices = one_of(
+                    value,
+                    &[("auto", Voices::Auto), ("one", Voices::One), ("two", Voices::Two)],
+                )?;
+            }
+            "bars" => {
+                self.bars_per_line = Some(
+                    value
+                        .parse()
+                        .ok()
+                        .filter(|n| (1..=MOST_BARS_ON_LINE).contains(n))
+                        .ok_or("write how many bars stand on a line, from 1 to 16")?,
+                );
+            }
+            "grace-slurs" => self.grace_slurs = one_of(value, &[("yes", true), ("no", false)])?,
+            "pickup" => {
+                let length = values::note(value)
+                    .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
+                self.pickup = Some((length, span));
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+}
+
+fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
+    let word = value.to_lowercase();
+    choices.iter().find(|(name, _)| *name == word).map(|(_, choice)| *choice).ok_or_else(|| {
+        let near = nearest(&word, choices.iter().map(|(name, _)| *name))
+            .map(|near| format!("did you mean `{near}`? "))
+            .unwrap_or_default();
+        format!("{near}it may be {}", say::choice(choices.iter().map(|(name, _)| *name)))
+    })
+}
+
+/// A tag of letters and figures joined by hyphens, first two or three letters (BCP 47).
+fn language(value: &str) -> Result<String, String> {
+    let mut parts = value.split('-');
+    let first = parts.next().unwrap_or("");
+    let good = (2..=3).contains(&first.len())
+        && first.chars().all(|c| c.is_ascii_alphabetic())
+        && parts.all(|p| {
+            (1..=8).contains(&p.len()) && p.chars().all(|c| c.is_ascii_alphanumeric())
+        });
+    if good { Ok(value.to_owned()) } else { Err("write a language tag such as `en` or `de-CH`".to_owned()) }
+}
+
+fn unknown_key(setting: &Setting, place: Place, diagnostics: &mut Diagnostics) {
+    let word = setting.key.value.as_str();
+    let known = KEYS.iter().filter(|(_, reach)| match place {
+        Place::Header => true,
+        Place::Block => *reach != Reach::File,
+        Place::LaterSet => *reach == Reach::Set,
+    });
+    let names: Vec<&str> = known.map(|(name, _)| *name).collect();
+    let mend = if word.eq_ignore_ascii_case("kit") {
+        "a kit is a block of its own: a line `kit`, and a row for each letter under it".to_owned()
+    } else {
+        match nearest(word, names.iter().copied()) {
+            Some(near) => format!("did you mean `{near}:`?"),
+            None => format!("the keys that may stand here are {}", say::listed(names)),
+        }
+    };
+    diagnostics.error(setting.key.span, format!("there is no key `{word}`")).mend(mend);
+}
+
+fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diagnostics) {
+    let (message, mend) = match reach {
+        Reach::File => (
+            format!("`{name}` holds for the whole file"),
+            "write it at the head of the file, before the first blank line".to_owned(),
+        ),
+        _ => (
+            format!("`{name}` holds for the whole block"),
+            "write it above the first line of `--`".to_owned(),
+        ),
+    };
+    diagnostics.error(setting.key.span, message).mend(mend);
+}

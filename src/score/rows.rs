@@ -1,0 +1,419 @@
+//! The rows of a set: what each is, and its bars.
+
+use super::Kit;
+use super::bars::{Group, RawBar, RawRow, cut};
+use super::deal::{Hearing, instrument_of_row};
+use super::keys::Setup;
+use super::kit::Limb;
+use super::ruler::{Lot, Ruler};
+use super::say;
+use super::Time;
+use crate::source::{Diagnostics, Span};
+use crate::syntax::tree::{
+    CellGroup, Content, CountGroup, Entry, Row, RowSet, Spread, StickGroup, WordGroup,
+};
+use std::collections::BTreeMap;
+
+/// What a row is.
+pub(super) enum RowKind<'a> {
+    Hits(Hearing, RawRow<'a, CellGroup>),
+    Count(RawRow<'a, CountGroup>),
+    Sticks(Limb, RawRow<'a, StickGroup>),
+    Dyn(RawRow<'a, WordGroup>),
+    Say(RawRow<'a, WordGroup>),
+    Mark(RawRow<'a, WordGroup>),
+}
+
+/// One row of a set.
+pub(super) struct PlannedRow<'a> {
+    pub(super) name: &'a str,
+    pub(super) name_span: Span,
+    pub(super) span: Span,
+    pub(super) damaged: bool,
+    pub(super) kind: RowKind<'a>,
+}
+
+/// Where the rhythm of a set comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Rhythm {
+    /// Groups of cells are beats.
+    Grid,
+    /// Syllables of a `count` row.
+    Count,
+    /// Letters of a `stick` row; its groups are beats.
+    Sticks,
+    /// No row gives any hits.
+    None,
+}
+
+/// A set cut into bars.
+pub(super) struct PlannedSet<'a> {
+    pub(super) setup: Setup,
+    pub(super) rhythm: Rhythm,
+    pub(super) rows: Vec<PlannedRow<'a>>,
+    /// Its first bar in the block, from nought.
+    pub(super) first: usize,
+    pub(super) bars: usize,
+    /// Keys that the set itself has.
+    pub(super) keys: Vec<&'static str>,
+    /// A repeat sign at its end that starts in the next set.
+    pub(super) opens_next: Option<Span>,
+    /// A row of it could not be taken, so that what goes with its hits is not to be counted.
+    pub(super) lost: bool,
+    pub(super) span: Span,
+}
+
+/// The last bars of the rows of the set before, for `%`.
+#[derive(Default)]
+pub(super) struct Before<'a> {
+    cells: BTreeMap<&'a str, Vec<&'a CellGroup>>,
+    counts: Vec<&'a CountGroup>,
+    sticks: BTreeMap<&'a str, Vec<&'a StickGroup>>,
+    has_bars: bool,
+}
+
+impl<'a> PlannedSet<'a> {
+    pub(super) fn new(
+        set: &'a RowSet,
+        setup: Setup,
+        keys: Vec<&'static str>,
+        kit: &Kit,
+        first: usize,
+        span: Span,
+        before: &mut Before<'a>,
+        diagnostics: &mut Diagnostics,
+    ) -> Self {
+        let mut rows: Vec<PlannedRow<'a>> = Vec::new();
+        for row in &set.rows {
+            let name = row.name.value.as_str();
+            if name != "mark" && rows.iter().any(|r| r.name == name) {
+                diagnostics
+                    .error(row.name.span, format!("the row `{name}` stands here twice"))
+                    .mend("put a line of `--` between them if the second comes after the first");
+                continue;
+            }
+            let kind = kind(row, kit, first, before, diagnostics);
+            rows.extend(kind.map(|kind| PlannedRow {
+                name,
+                name_span: row.name.span,
+                span: row.span,
+                damaged: row.damaged,
+                kind,
+            }));
+        }
+        let has = |f: fn(&RowKind<'_>) -> bool| rows.iter().any(|r| f(&r.kind));
+        let rhythm = if has(|k| matches!(k, RowKind::Count(_))) {
+            Rhythm::Count
+        } else if has(|k| matches!(k, RowKind::Hits(..))) {
+            Rhythm::Grid
+        } else if has(|k| matches!(k, RowKind::Sticks(Limb::Hands, _))) {
+            Rhythm::Sticks
+        } else {
+            Rhythm::None
+        };
+        let ruler = Ruler::new(&setup.meter);
+        for row in &mut rows {
+            let (name, damaged) = (row.name, row.damaged);
+            match &mut row.kind {
+                RowKind::Hits(_, raw) if rhythm == Rhythm::Grid && !damaged => {
+                    break_up(raw, name, &ruler, &setup, first, diagnostics);
+                }
+                RowKind::Sticks(Limb::Hands, raw) if rhythm == Rhythm::Sticks && !damaged => {
+                    break_up(raw, name, &ruler, &setup, first, diagnostics);
+                }
+                _ => {}
+            }
+        }
+        let bars = count_bars(&rows, rhythm, diagnostics);
+        *before = Before::of(&rows);
+        let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);
+        let lost = rows.len() < set.rows.len();
+        Self { setup, rhythm, rows, first, bars, keys, opens_next, lost, span }
+    }
+
+    /// The rows whose bars carry barlines and repeats.
+    pub(super) fn shapes(&self) -> impl Iterator<Item = Shape<'_>> {
+        self.rows.iter().map(|r| r.kind.shape())
+    }
+}
+
+/// What all kinds of rows have in common.
+pub(super) struct Shape<'s> {
+    pub(super) bars: usize,
+    pub(super) has_lines: bool,
+    pub(super) opens_next: Option<Span>,
+    bar: Box<dyn Fn(usize) -> Option<BarShape> + 's>,
+}
+
+/// What the bars of all kinds of rows have in common.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct BarShape {
+    pub(super) empty: bool,
+    pub(super) same: bool,
+    pub(super) closing: Option<(crate::syntax::tree::BarSign, Span)>,
+    pub(super) starts_repeat: bool,
+    pub(super) span: Span,
+}
+
+impl Shape<'_> {
+    pub(super) fn bar(&self, index: usize) -> Option<BarShape> {
+        (self.bar)(index)
+    }
+}
+
+fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> Shape<'s> {
+    let bar = |raw: &RawBar<'_, T>| BarShape {
+        empty: raw.groups.is_empty(),
+        same: raw.same.is_some(),
+        closing: raw.closing.as_ref().map(|c| (c.value, c.span)),
+        starts_repeat: raw.starts_repeat.is_some(),
+        span: raw.span,
+    };
+    Shape {
+        bars: raw.bars.len(),
+        has_lines: raw.has_lines,
+        opens_next: raw.opens_next,
+        bar: Box::new(move |index| raw.bars.get(index).map(bar)),
+    }
+}
+
+impl RowKind<'_> {
+    pub(super) fn shape(&self) -> Shape<'_> {
+        match self {
+            Self::Hits(_, raw) => shape(raw),
+            Self::Count(raw) => shape(raw),
+            Self::Sticks(_, raw) => shape(raw),
+            Self::Dyn(raw) | Self::Say(raw) | Self::Mark(raw) => shape(raw),
+        }
+    }
+}
+
+impl<'a> Before<'a> {
+    fn of(rows: &[PlannedRow<'a>]) -> Self {
+        let mut before = Self { has_bars: true, ..Self::default() };
+        for row in rows {
+            match &row.kind {
+                RowKind::Hits(_, raw) => {
+                    before.cells.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
+                }
+                RowKind::Sticks(_, raw) => {
+                    before.sticks.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
+                }
+                RowKind::Count(raw) => {
+                    before.counts = raw.bars.last().map(|b| b.groups.clone()).unwrap_or_default();
+                }
+                RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {}
+            }
+        }
+        before
+    }
+}
+
+fn kind<'a>(
+    row: &'a Row,
+    kit: &Kit,
+    first: usize,
+    before: &Before<'a>,
+    diagnostics: &mut Diagnostics,
+) -> Option<RowKind<'a>> {
+    let name = row.name.value.as_str();
+    let first = first + 1;
+    Some(match &row.content {
+        Content::Cells(entries) => {
+            let hearing = match name {
+                "play" => Hearing::Play,
+                "hands" => Hearing::Limb(Limb::Hands),
+                "feet" => Hearing::Limb(Limb::Feet),
+                _ => Hearing::Instrument(instrument_of_row(kit, name, row.name.span, diagnostics)?),
+            };
+            let last = before.cells.get(name).map(Vec::as_slice);
+            RowKind::Hits(hearing, cut(entries, name, row.span, first, last, diagnostics))
+        }
+        Content::Count(entries) => {
+            let last = before.has_bars.then_some(before.counts.as_slice());
+            RowKind::Count(cut(entries, name, row.span, first, last, diagnostics))
+        }
+        Content::Sticks(entries) => {
+            let limb = if name == "pedal" { Limb::Feet } else { Limb::Hands };
+            let last = before.sticks.get(name).map(Vec::as_slice);
+            RowKind::Sticks(limb, cut(entries, name, row.span, first, last, diagnostics))
+        }
+        Content::Words(entries) => {
+            let raw = words(entries, row, first, diagnostics);
+            match name {
+                "dyn" => RowKind::Dyn(raw),
+                "say" => RowKind::Say(raw),
+                _ => RowKind::Mark(raw),
+            }
+        }
+        Content::KitLetter(_) | Content::Syllables(_) => return None,
+    })
+}
+
+fn words<'a>(
+    entries: &'a [Entry<WordGroup>],
+    row: &'a Row,
+    first: usize,
+    diagnostics: &mut Diagnostics,
+) -> RawRow<'a, WordGroup> {
+    cut(entries, &row.name.value, row.span, first, None, diagnostics)
+}
+
+/// A group that may be spread over several beats.
+pub(super) trait Spreads: Group {
+    fn spread(&self) -> Option<Spread>;
+}
+
+impl Spreads for CellGroup {
+    fn spread(&self) -> Option<Spread> {
+        self.spread.as_ref().map(|s| s.value)
+    }
+}
+
+impl Spreads for StickGroup {
+    fn spread(&self) -> Option<Spread> {
+        None
+    }
+}
+
+/// Reports a row that holds exactly several whole bars without a barline, says where the barlines
+/// go, and cuts it there.
+fn break_up<T: Spreads>(
+    raw: &mut RawRow<'_, T>,
+    row: &str,
+    ruler: &Ruler,
+    setup: &Setup,
+    first: usize,
+    diagnostics: &mut Diagnostics,
+) {
+    if !raw.is_one_group_run() {
+        return;
+    }
+    let Some(run) = raw.bars.first() else { return };
+    let length = setup.meter.length();
+    let pickup = setup.pickup.filter(|(p, _)| first == 0 && *p < length).map(|(p, _)| length - p);
+    for offset in pickup.into_iter().chain([Time::ZERO]) {
+        let lots = ruler.lay(run.groups.iter().map(|g| g.spread()), offset);
+        let Some(cuts) = whole_bars(&lots, length) else { continue };
+        let ordinals: Vec<String> = cuts.iter().take(3).map(|c| say::ordinal(c + 1)).collect();
+        let every = cuts[0];
+        let even = offset == Time::ZERO
+            && (1..cuts.len()).all(|i| cuts[i] - cuts[i - 1] == every)
+            && run.groups.len() == every * (cuts.len() + 1);
+        let mend = match (cuts.len(), even) {
+            (1, _) => format!("these are two bars: put a `|` before the {} group", ordinals[0]),
+            (n, true) => format!(
+                "these are {} bars: put a `|` after every {} groups",
+                say::number(n + 1),
+                say::number(every)
+            ),
+            (n, false) => format!(
+                "these are {} bars: put the first `|` before the {} group",
+                say::number(n + 1),
+                ordinals[0]
+            ),
+        };
+        let thing = super::assemble::beat_word(&setup.meter);
+        let beats = ruler.beats_before(lots.last().map_or(offset, |l| l.end))
+            - ruler.beats_before(offset);
+        diagnostics
+            .error(
+                run.groups[cuts[0]].span(),
+                format!(
+                    "`{row}`: {} in a bar of {}",
+                    say::beats(beats, thing),
+                    super::assemble::meter_word(&setup.meter)
+                ),
+            )
+            .mend(super::assemble::with_group_hint(mend, &setup.meter));
+        let mut groups = run.groups.clone();
+        let mut bars = Vec::new();
+        let closing = run.closing.clone();
+        for at in cuts.iter().rev() {
+            bars.push(groups.split_off(*at));
+        }
+        bars.push(groups);
+        bars.reverse();
+        raw.bars = bars
+            .into_iter()
+            .map(|groups| {
+                let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
+                RawBar { groups, same: None, closing: None, damaged: false, starts_repeat: None, span }
+            })
+            .collect();
+        if let Some(last) = raw.bars.last_mut() {
+            last.closing = closing;
+        }
+        return;
+    }
+}
+
+/// The groups that begin the second and later bars, where the groups fill several whole bars.
+fn whole_bars(lots: &[Lot], length: Time) -> Option<Vec<usize>> {
+    let end = lots.last()?.end;
+    let bars = end.ratio(length);
+    if !bars.is_integer() || bars.to_integer() < 2 {
+        return None;
+    }
+    let cuts: Vec<usize> = (1..lots.len())
+        .filter(|i| lots[*i].start.is_multiple_of(length) && lots[*i].start > Time::ZERO)
+        .collect();
+    let wanted = usize::try_from(bars.to_integer() - 1).ok()?;
+    // The lots count from the start of the meter, so a pickup's own start is no cut.
+    (cuts.len() == wanted).then_some(cuts)
+}
+
+/// How many bars a set has; a fault where its rows do not agree.
+fn count_bars(rows: &[PlannedRow<'_>], rhythm: Rhythm, diagnostics: &mut Diagnostics) -> usize {
+    let mut most: Option<(&str, usize)> = None;
+    let mut counted: Vec<(&PlannedRow<'_>, usize)> = Vec::new();
+    for row in rows {
+        let shape = row.kind.shape();
+        let counts = match &row.kind {
+            RowKind::Count(_) => true,
+            RowKind::Hits(..) => rhythm == Rhythm::Grid || shape.has_lines,
+            RowKind::Sticks(limb, _) => {
+                shape.has_lines || (rhythm == Rhythm::Sticks && *limb == Limb::Hands)
+            }
+            RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => false,
+        };
+        if counts {
+            counted.push((row, shape.bars));
+            if most.is_none_or(|(_, bars)| shape.bars > bars) {
+                most = Some((row.name, shape.bars));
+            }
+        }
+    }
+    let Some((longest, bars)) = most else { return 0 };
+    for (row, own) in counted {
+        if own < bars && !row.damaged {
+            let have = if own == 1 { "one bar".to_owned() } else { say::several(own, "bar") };
+            diagnostics
+                .error(
+                    row.name_span,
+                    format!("`{}` has {have}, but `{longest}` has {}", row.name, say::number(bars)),
+                )
+                .mend("give every row the same bars; an empty bar between two `|` is silent, and `%` repeats the bar before");
+        }
+    }
+    for row in rows {
+        if matches!(row.kind, RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_)) {
+            let shape = row.kind.shape();
+            if shape.bars > bars && bars > 0 {
+                let span = shape.bar(bars).map_or(row.name_span, |b| b.span);
+                diagnostics
+                    .error(
+                        span,
+                        format!(
+                            "`{}` has {}, but `{longest}` has {}",
+                            row.name,
+                            say::several(shape.bars, "bar"),
+                            say::number(bars)
+                        ),
+                    )
+                    .mend("take the last bars out, or write their notes");
+            }
+        }
+    }
+    bars
+}

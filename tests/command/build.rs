@@ -1,0 +1,170 @@
+use crate::room::{FAULTY, GOOD, Room};
+use resvg::usvg::roxmltree::Document;
+
+const PDF: &[u8] = b"%PDF-1.7";
+
+#[test]
+fn a_pdf_beside_the_file() {
+    let room = Room::new("beside");
+    room.put("tide.flam", GOOD);
+    let ended = room.run(&["build", "tide.flam"]);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    assert_eq!(room.names(), ["tide.flam", "tide.pdf"]);
+    assert!(room.get("tide.pdf").starts_with(PDF));
+}
+
+#[test]
+fn the_ending_is_the_format() {
+    let room = Room::new("ending");
+    room.put("tide.flam", GOOD);
+    for out in ["a.pdf", "a.svg", "a.json"] {
+        assert_eq!(room.run(&["build", "tide.flam", "-o", out]).status, 0, "{out}");
+    }
+    assert_eq!(room.names(), ["a.json", "a.pdf", "a.svg", "tide.flam"]);
+    let svg = String::from_utf8(room.get("a.svg")).expect("UTF-8");
+    Document::parse(&svg).expect("XML");
+    let json: serde_json::Value = serde_json::from_slice(&room.get("a.json")).expect("JSON");
+    assert_eq!(json["format"], "flamacue-drawing");
+    let ended = room.run(&["build", "tide.flam", "-o", "a.doc"]);
+    assert_eq!(ended.status, 2);
+    assert!(ended.err.contains(".pdf, .svg or .json"), "{}", ended.err);
+}
+
+#[test]
+fn a_picture_of_each_block() {
+    let room = Room::new("each");
+    room.put("tide.flam", GOOD);
+    assert_eq!(room.run(&["build", "tide.flam", "--each", "-o", "web"]).status, 0);
+    assert_eq!(room.names(), ["tide.flam", "web"]);
+    let pictures = std::fs::read_dir(room.path("web")).expect("a folder").count();
+    assert_eq!(pictures, 2);
+    let svg = String::from_utf8(room.get("web/tide-slip.svg")).expect("UTF-8");
+    let document = Document::parse(&svg).expect("XML");
+    let title = document.root_element().first_element_child().and_then(|node| node.text());
+    assert_eq!(title.map(|title| title.contains("Off the slip")), Some(true));
+}
+
+#[test]
+fn words_stay_words_where_asked() {
+    let room = Room::new("words");
+    room.put("tide.flam", GOOD);
+    assert_eq!(room.run(&["build", "tide.flam", "-o", "a.svg", "--svg-text"]).status, 0);
+    let svg = String::from_utf8(room.get("a.svg")).expect("UTF-8");
+    assert!(svg.contains("Low Tide</text>") && svg.contains("@font-face"));
+    assert_eq!(room.run(&["build", "tide.flam", "--svg-text"]).status, 2);
+}
+
+#[test]
+fn standard_input_becomes_standard_output() {
+    let room = Room::new("standard");
+    let ended = room.run_with(&["build", "-"], GOOD.as_bytes());
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    assert!(ended.out.starts_with(PDF));
+    assert_eq!(room.run_with(&["build", "-", "-o", "a.svg"], GOOD.as_bytes()).status, 0);
+    assert_eq!(room.names(), ["a.svg"]);
+}
+
+#[test]
+fn the_same_file_gives_the_same_bytes() {
+    let room = Room::new("same");
+    room.put("tide.flam", GOOD);
+    for out in ["a.pdf", "b.pdf", "a.svg", "b.svg", "a.json", "b.json"] {
+        assert_eq!(room.run(&["build", "tide.flam", "-o", out]).status, 0, "{out}");
+    }
+    for ending in ["pdf", "svg", "json"] {
+        assert!(room.get(&format!("a.{ending}")) == room.get(&format!("b.{ending}")), "{ending}");
+    }
+}
+
+#[test]
+fn a_fault_stops_everything_and_harms_nothing() {
+    let room = Room::new("fault");
+    room.put("good.flam", GOOD);
+    room.put("bad.flam", FAULTY);
+    room.put("bad.pdf", "the last good one");
+    let ended = room.run(&["build", "good.flam", "bad.flam"]);
+    assert_eq!(ended.status, 1, "{}", ended.err);
+    assert!(ended.err.contains("[1/2] good.flam") && ended.err.contains("[2/2] bad.flam"));
+    assert!(ended.err.contains("nothing was written"), "{}", ended.err);
+    assert_eq!(room.names(), ["bad.flam", "bad.pdf", "good.flam"]);
+    assert_eq!(room.get("bad.pdf"), b"the last good one");
+    assert!(!ended.err.contains('\u{1b}'), "colours only on a terminal");
+}
+
+#[test]
+fn many_files_go_into_a_folder() {
+    let room = Room::new("many");
+    room.put("one.flam", GOOD);
+    room.put("two.flam", GOOD);
+    let ended = room.run(&["build", "one.flam", "two.flam", "-o", "printed/"]);
+    assert_eq!(ended.status, 0, "{}", ended.err);
+    assert!(ended.err.ends_with("2 files written\n"), "{}", ended.err);
+    assert!(room.get("printed/one.pdf").starts_with(PDF));
+    assert!(room.get("printed/two.pdf").starts_with(PDF));
+    assert_eq!(room.run(&["build", "one.flam", "two.flam", "-o", "all.pdf"]).status, 2);
+}
+
+#[test]
+fn what_cannot_be_read_or_written_is_status_2() {
+    let room = Room::new("unreadable");
+    room.put("tide.flam", GOOD);
+    room.put("latin.flam", b"title: Caf\xe9\n");
+    std::fs::create_dir(room.path("folder.pdf")).expect("a folder");
+    for (arguments, says) in [
+        (&["build", "none.flam"][..], "can't read none.flam"),
+        (&["build", "latin.flam"], "line 1 is not UTF-8"),
+        (&["build", "tide.flam", "-o", "no/such/a.pdf"], "can't write no/such/a.pdf"),
+        (&["build", "tide.flam", "-o", "tide.flam"], "does not say what to write"),
+        (&["build"], "Usage"),
+        (&["build", "tide.flam", "--music-font", "a.otf"], "--music-metadata"),
+        (&["press", "tide.flam"], "press"),
+    ] {
+        let ended = room.run(arguments);
+        assert_eq!(ended.status, 2, "{arguments:?}: {}", ended.err);
+        assert!(ended.err.contains(says), "{arguments:?}: {}", ended.err);
+    }
+    assert_eq!(room.names(), ["folder.pdf", "latin.flam", "tide.flam"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn links_and_permissions_outlive_a_build() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let room = Room::new("links");
+    room.put("tide.flam", GOOD);
+    room.put("real.pdf", "old");
+    let mode = std::fs::Permissions::from_mode(0o640);
+    std::fs::set_permissions(room.path("real.pdf"), mode).expect("a mode");
+    symlink("real.pdf", room.path("link.pdf")).expect("a link");
+    assert_eq!(room.run(&["build", "tide.flam", "-o", "link.pdf"]).status, 0);
+    assert!(room.path("link.pdf").is_symlink());
+    assert!(room.get("real.pdf").starts_with(PDF));
+    let mode = std::fs::metadata(room.path("real.pdf")).expect("a file").permissions().mode();
+    assert_eq!(mode & 0o777, 0o640);
+}
+
+#[test]
+fn another_music_font() {
+    let room = Room::new("music");
+    room.put("tide.flam", GOOD);
+    let root = env!("CARGO_MANIFEST_DIR");
+    let font = format!("{root}/fonts/calfskin/Calfskin.ttf");
+    room.put("bare.json", r#"{"fontName": "Bare"}"#);
+    let with = |font: &str, metadata: &str| {
+        room.run(&[
+            "build",
+            "tide.flam",
+            "--music-font",
+            font,
+            "--music-metadata",
+            metadata,
+            "-o",
+            "a.svg",
+        ])
+    };
+    let ended = with(&font, "bare.json");
+    assert_eq!(ended.status, 0, "{}", ended.err);
+    let ended = with("tide.flam", "bare.json");
+    assert_eq!(ended.status, 2);
+    assert!(ended.err.contains("the music font cannot be read"), "{}", ended.err);
+}

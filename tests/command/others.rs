@@ -1,0 +1,93 @@
+use crate::room::{FAULTY, GOOD, Room};
+
+#[test]
+fn check_tells_good_from_faulty() {
+    let room = Room::new("check");
+    room.put("good.flam", GOOD);
+    room.put("bad.flam", FAULTY);
+    let ended = room.run(&["check", "good.flam"]);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    let ended = room.run(&["check", "good.flam", "bad.flam"]);
+    assert_eq!(ended.status, 1);
+    assert!(ended.err.ends_with("faults in 1 of 2 files\n"), "{}", ended.err);
+    assert_eq!(room.run_with(&["check", "-"], FAULTY.as_bytes()).status, 1);
+    assert_eq!(room.names(), ["bad.flam", "good.flam"]);
+}
+
+#[test]
+fn a_new_file_builds_and_cares() {
+    let room = Room::new("new");
+    assert_eq!(room.run(&["new"]).status, 0);
+    assert_eq!(room.names(), ["handout.flam"]);
+    let text = String::from_utf8(room.get("handout.flam")).expect("UTF-8");
+    for word in ["hearing protection", "stop if anything hurts", "licensed"] {
+        assert!(text.contains(word), "{word}");
+    }
+    let ended = room.run(&["build", "handout.flam"]);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+}
+
+#[test]
+fn a_new_file_never_replaces_another() {
+    let room = Room::new("new-again");
+    room.put("mine.flam", "mine");
+    let ended = room.run(&["new", "mine.flam"]);
+    assert_eq!(ended.status, 2);
+    assert!(ended.err.contains("already there"), "{}", ended.err);
+    assert_eq!(room.get("mine.flam"), b"mine");
+}
+
+#[test]
+fn a_formatted_file_stays_as_it_is() {
+    let room = Room::new("fmt");
+    room.put("a.flam", GOOD);
+    assert_eq!(room.run(&["fmt", "a.flam"]).status, 0);
+    let once = room.get("a.flam");
+    assert_eq!(room.run(&["fmt", "a.flam"]).status, 0);
+    assert_eq!(room.get("a.flam"), once);
+    let ended = room.run(&["fmt", "--check", "a.flam"]);
+    assert_eq!((ended.status, ended.out.as_slice()), (0, &b""[..]));
+    let ended = room.run_with(&["fmt", "-"], &once);
+    assert_eq!((ended.status, ended.out), (0, once));
+}
+
+#[test]
+fn a_file_with_faults_is_not_formatted() {
+    let room = Room::new("fmt-faulty");
+    room.put("bad.flam", FAULTY);
+    assert_eq!(room.run(&["fmt", "bad.flam"]).status, 1);
+    assert_eq!(room.get("bad.flam"), FAULTY.as_bytes());
+}
+
+#[test]
+fn help_is_enough_to_start_with() {
+    let room = Room::new("help");
+    let ended = room.run(&["--help"]);
+    let text = String::from_utf8(ended.out).expect("UTF-8");
+    assert_eq!(ended.status, 0);
+    for word in ["flamacue new", "one beat", "Exit status", "build", "check", "fmt"] {
+        assert!(text.contains(word), "{word}");
+    }
+    for part in ["build", "check", "fmt", "new"] {
+        let text = String::from_utf8(room.run(&[part, "--help"]).out).expect("UTF-8");
+        assert!(text.contains("Examples:"), "{part}");
+    }
+    assert_eq!(room.run(&[]).status, 2);
+}
+
+#[test]
+fn manual_and_completions() {
+    let room = Room::new("manual");
+    let page = String::from_utf8(room.run(&["manual"]).out).expect("UTF-8");
+    assert!(page.contains(".TH flamacue 1"), "{page}");
+    let page = String::from_utf8(room.run(&["manual", "build"]).out).expect("UTF-8");
+    assert!(page.contains("music\\-font"), "{page}");
+    let ended = room.run(&["manual", "press"]);
+    assert_eq!(ended.status, 2);
+    assert!(ended.err.contains("build, check, fmt"), "{}", ended.err);
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let ended = room.run(&["completions", shell]);
+        assert_eq!(ended.status, 0);
+        assert!(ended.out.len() > 1000, "{shell}");
+    }
+}

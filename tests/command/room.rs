@@ -1,0 +1,79 @@
+//! A folder of its own for each test, and the command run in it.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+pub struct Room(PathBuf);
+
+pub struct Ended {
+    pub status: i32,
+    pub out: Vec<u8>,
+    pub err: String,
+}
+
+/// Two blocks, one with a name.
+pub const GOOD: &str = "title: Low Tide\nauthor: Imke Salterforth\n\n\
+    fill slip \"Off the slip\"\n  play   S.ss t.tt m.mm C+k\n\n\
+    groove \"Both oars\"\n  hat    x.x. x.x. x.x. x.x.\n  snare  .... X... .... X...\n\n\
+    Play softly.\n";
+
+/// A row without a block above it.
+pub const FAULTY: &str = "title: High Tide\n\n  play   S.ss\n";
+
+impl Room {
+    pub fn new(name: &str) -> Self {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("command").join(name);
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).expect("a folder");
+        Self(folder)
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
+
+    pub fn put(&self, name: &str, text: impl AsRef<[u8]>) {
+        fs::write(self.path(name), text).expect("a file");
+    }
+
+    pub fn get(&self, name: &str) -> Vec<u8> {
+        fs::read(self.path(name)).expect("a file")
+    }
+
+    /// The names in the folder, hidden ones too.
+    pub fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(&self.0)
+            .expect("a folder")
+            .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    pub fn run(&self, arguments: &[&str]) -> Ended {
+        self.run_with(arguments, b"")
+    }
+
+    pub fn run_with(&self, arguments: &[&str], input: &[u8]) -> Ended {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_flamacue"))
+            .args(arguments)
+            .current_dir(&self.0)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the command");
+        let mut stdin = child.stdin.take().expect("standard input");
+        // A command that ends before it reads closes the pipe.
+        let _ = stdin.write_all(input);
+        drop(stdin);
+        let Output { status, stdout, stderr } = child.wait_with_output().expect("an end");
+        Ended {
+            status: status.code().expect("a status"),
+            out: stdout,
+            err: String::from_utf8(stderr).expect("UTF-8"),
+        }
+    }
+}

@@ -1,0 +1,199 @@
+//! A score in a few lines a person can check.
+
+use flamacue::score::block::{
+    Closing, Division, DynamicKind, MarkKind, Sticking, Voice,
+};
+use flamacue::score::{Bar, Block, Item, Kit, Score};
+use flamacue::syntax::tree::{Accent, Hand};
+use std::fmt::Write as _;
+
+/// The whole score.
+pub fn score(score: &Score) -> String {
+    let mut out = String::new();
+    let header = &score.header;
+    for (key, value) in [
+        ("title", &header.title),
+        ("subtitle", &header.subtitle),
+        ("author", &header.author),
+        ("copyright", &header.copyright),
+        ("level", &header.level),
+        ("language", &header.language),
+    ] {
+        if let Some(value) = value {
+            let _ = writeln!(out, "{key}: {value}");
+        }
+    }
+    let _ = writeln!(out, "page {}x{}", header.paper.width, header.paper.height);
+    for item in &score.items {
+        match item {
+            Item::Heading { level, .. } => {
+                let _ = writeln!(out, "heading {level}");
+            }
+            Item::Paragraph(_) => out.push_str("paragraph\n"),
+            Item::List { numbered, entries } => {
+                let _ = writeln!(out, "list numbered={numbered} of {}", entries.len());
+            }
+            Item::Block(block) => out.push_str(&self::block(block)),
+        }
+    }
+    out
+}
+
+fn block(block: &Block) -> String {
+    let mut out = format!("{}", block.word.as_str());
+    if let Some(number) = block.number {
+        let _ = write!(out, " {number}.");
+    }
+    if let Some(name) = &block.name {
+        let _ = write!(out, " {name}");
+    }
+    if let Some(title) = &block.title {
+        let _ = write!(out, " {title:?}");
+    }
+    if let Some(tempo) = &block.settings.tempo {
+        let words = tempo.words.as_deref().unwrap_or("");
+        let _ = write!(out, " {}={}{words}", tempo.unit, tempo.per_minute);
+    }
+    if let Some(swing) = &block.settings.swing {
+        let _ = write!(out, " swing {} {}:{}", swing.unit, swing.long, swing.short);
+    }
+    out.push('\n');
+    for bar in &block.bars {
+        out.push_str(&self::bar(bar, &block.kit));
+    }
+    out
+}
+
+/// One bar.
+pub fn bar(bar: &Bar, kit: &Kit) -> String {
+    let upper: Vec<String> = bar.meter.upper.iter().map(u32::to_string).collect();
+    let mut out = format!("  bar {}/{}", upper.join("+"), bar.meter.lower);
+    if bar.length != bar.meter.length() {
+        let _ = write!(out, " short {} from {}", bar.length, bar.offset);
+    }
+    if bar.repeat_start {
+        out.push_str(" |:");
+    }
+    match bar.closing {
+        Closing::Single => {}
+        Closing::Double => out.push_str(" ||"),
+        Closing::Repeat { times, counted } => {
+            let _ = write!(out, " :| x{times}{}", if counted { " counted" } else { "" });
+        }
+    }
+    if bar.same_as_before {
+        out.push_str(" %");
+    }
+    out.push('\n');
+    for (name, voice) in [("up  ", &bar.upper), ("down", &bar.lower)] {
+        if !voice.hits.is_empty() {
+            let _ = writeln!(out, "    {name} {}", self::voice(voice, kit));
+        }
+    }
+    let line = |out: &mut String, name: &str, words: Vec<String>| {
+        if !words.is_empty() {
+            let _ = writeln!(out, "    {name} {}", words.join("  "));
+        }
+    };
+    line(
+        &mut out,
+        "count",
+        bar.counts
+            .iter()
+            .map(|s| format!("{}@{}", if s.sounded { s.text.clone() } else { format!("({})", s.text) }, s.at))
+            .collect(),
+    );
+    line(&mut out, "stick", bar.sticking.iter().map(stick).collect());
+    line(&mut out, "pedal", bar.pedalling.iter().map(stick).collect());
+    line(&mut out, "say  ", bar.words.iter().map(|w| format!("{:?}@{}", w.text, w.at)).collect());
+    line(
+        &mut out,
+        "dyn  ",
+        bar.dynamics
+            .iter()
+            .map(|d| {
+                let kind = match &d.kind {
+                    DynamicKind::Letters(letters) => letters.clone(),
+                    DynamicKind::Louder => "<".into(),
+                    DynamicKind::Softer => ">".into(),
+                    DynamicKind::End => "!".into(),
+                };
+                format!("{kind}@{}", d.at)
+            })
+            .collect(),
+    );
+    line(
+        &mut out,
+        "mark ",
+        bar.marks.iter().map(|m| format!("{}@{}", mark(&m.kind), m.at)).collect(),
+    );
+    out
+}
+
+fn mark(kind: &MarkKind) -> String {
+    match kind {
+        MarkKind::Tempo(t) => format!("tempo {}={}", t.unit, t.per_minute),
+        MarkKind::Swing(s) => format!("swing {} {}:{}", s.unit, s.long, s.short),
+        other => format!("{other:?}"),
+    }
+}
+
+fn stick(sticking: &Sticking) -> String {
+    let letter = |hand: &Hand| match hand {
+        Hand::Right => 'R',
+        Hand::Left => 'L',
+        Hand::Both => 'B',
+    };
+    let grace: String =
+        sticking.grace.iter().map(|h| letter(h).to_ascii_lowercase()).collect();
+    format!("{grace}{}@{}", letter(&sticking.hand), sticking.at)
+}
+
+fn voice(voice: &Voice, kit: &Kit) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for hit in &voice.hits {
+        let mut word = "'".repeat(hit.grace.into());
+        let strikes: Vec<String> = hit
+            .strikes
+            .iter()
+            .map(|strike| {
+                let name = kit.get(strike.instrument).map_or("?", |i| i.name.as_str());
+                let accent = match strike.accent {
+                    Accent::None => "",
+                    Accent::Accent => ">",
+                    Accent::Marcato => "^",
+                };
+                let name = if strike.ghost { format!("({name})") } else { name.to_owned() };
+                format!("{accent}{name}{}", if strike.choked { "!" } else { "" })
+            })
+            .collect();
+        word.push_str(&strikes.join("+"));
+        word.push_str(&"/".repeat(hit.strokes.into()));
+        if hit.buzz {
+            word.push('~');
+        }
+        let _ = write!(word, "@{}", hit.at);
+        if let Some(until) = hit.until {
+            let _ = write!(word, "..{until}");
+        }
+        if hit.tied {
+            word.push('_');
+        }
+        if hit.continued {
+            word.insert(0, '-');
+        }
+        words.push(word);
+    }
+    let divisions: Vec<String> = voice.divisions.iter().map(division).collect();
+    let mut out = words.join(" ");
+    if !divisions.is_empty() {
+        let _ = write!(out, "  div {}", divisions.join(" "));
+    }
+    out
+}
+
+fn division(division: &Division) -> String {
+    let inner: Vec<String> = division.inner.iter().map(self::division).collect();
+    let inner = if inner.is_empty() { String::new() } else { format!("[{}]", inner.join(" ")) };
+    format!("{}:{}@{}{inner}", division.parts, division.length, division.start)
+}
