@@ -49,7 +49,7 @@ impl<'a> Compiled<'a> {
             .collect::<Result<Vec<_>, String>>()
             .map_err(fault)?;
         let mut simple = SimpleGlyph { contours, ..SimpleGlyph::default() };
-        simple.recompute_bounding_box();
+        simple.bbox = outline::bounds(&simple.contours);
         Ok(Self {
             source,
             simple,

@@ -1,8 +1,8 @@
 //! Outlines: cubic sources to TrueType splines, and the facts tests ask of a contour.
 
-use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, Shape};
+use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, Rect, Shape};
 use write_fonts::read::tables::glyf::CurvePoint;
-use write_fonts::tables::glyf::Contour;
+use write_fonts::tables::glyf::{Bbox, Contour};
 
 /// How far a compiled curve may stray from its source, in font units.
 pub const TOLERANCE: f64 = 0.4;
@@ -59,6 +59,50 @@ pub fn to_spline(contour: &BezPath, reverse: bool) -> Result<Contour, String> {
         points.rotate_left(start);
     }
     Ok(points.into())
+}
+
+/// The box of the ink itself, without the control points, in whole font units.
+pub(crate) fn bounds(contours: &[Contour]) -> Bbox {
+    let ink =
+        contours.iter().map(|contour| to_path(contour).bounding_box()).reduce(|a, b| a.union(b));
+    let ink = ink.unwrap_or(Rect::ZERO);
+    // Rounding errors must not push an extreme that lies on a point to the next unit.
+    let slack = 1e-3;
+    Bbox {
+        x_min: unit((ink.x0 + slack).floor()),
+        y_min: unit((ink.y0 + slack).floor()),
+        x_max: unit((ink.x1 - slack).ceil()),
+        y_max: unit((ink.y1 - slack).ceil()),
+    }
+}
+
+/// A spline as quadratic curves, with the points between two control points filled in.
+fn to_path(contour: &Contour) -> BezPath {
+    let points: Vec<CurvePoint> = contour.iter().copied().collect();
+    let place = |point: &CurvePoint| Point::new(f64::from(point.x), f64::from(point.y));
+    let mut path = BezPath::new();
+    let Some(first) = points.first() else {
+        return path;
+    };
+    path.move_to(place(first));
+    let mut control: Option<Point> = None;
+    for point in points.iter().skip(1).chain([first]) {
+        let here = place(point);
+        match (control, point.on_curve) {
+            (None, true) => path.line_to(here),
+            (None, false) => control = Some(here),
+            (Some(bend), true) => {
+                path.quad_to(bend, here);
+                control = None;
+            }
+            (Some(bend), false) => {
+                path.quad_to(bend, bend.midpoint(here));
+                control = Some(here);
+            }
+        }
+    }
+    path.close_path();
+    path
 }
 
 fn push_cubic(points: &mut Vec<CurvePoint>, cubic: CubicBez) -> Result<(), String> {

@@ -1,0 +1,274 @@
+//! Glyphs at reading size on a staff: families side by side, then running music.
+
+use super::{MARGIN, Sheet, WIDTH};
+use crate::defaults::ENGRAVING_DEFAULTS;
+
+/// Heads that take a stem, each shown with stems both ways.
+const HEADS: [&str; 17] = [
+    "noteheadBlack",
+    "noteheadHalf",
+    "noteheadXBlack",
+    "noteheadXHalf",
+    "noteheadCircleX",
+    "noteheadDiamondBlack",
+    "noteheadDiamondHalf",
+    "noteheadTriangleUpBlack",
+    "noteheadTriangleUpHalf",
+    "noteheadTriangleDownBlack",
+    "noteheadSlashVerticalEnds",
+    "noteheadSlashWhiteHalf",
+    "noteheadPlusBlack",
+    "noteheadSquareBlack",
+    "noteheadSquareWhite",
+    "noteheadRoundBlack",
+    "noteheadRoundWhite",
+];
+
+const SIGNS: [&str; 31] = [
+    "unpitchedPercussionClef1",
+    "unpitchedPercussionClef2",
+    "timeSigCommon",
+    "timeSigCutCommon",
+    "timeSig0",
+    "timeSig1",
+    "timeSig2",
+    "timeSig3",
+    "timeSig4",
+    "timeSig5",
+    "timeSig6",
+    "timeSig7",
+    "timeSig8",
+    "timeSig9",
+    "restDoubleWhole",
+    "restWhole",
+    "restHalf",
+    "restQuarter",
+    "rest8th",
+    "rest16th",
+    "rest32nd",
+    "rest64th",
+    "rest128th",
+    "repeat1Bar",
+    "repeat2Bars",
+    "repeat4Bars",
+    "noteheadWhole",
+    "noteheadXWhole",
+    "noteheadDiamondWhole",
+    "noteheadTriangleUpWhole",
+    "noteheadSlashWhiteWhole",
+];
+
+/// Length of a plain stem, in staff spaces. Common practice.
+const STEM: f64 = 3.5;
+
+/// A pen that works in staff spaces on one staff: x from the left end, y up from the middle line.
+struct Staff<'s, 'a> {
+    sheet: &'s mut Sheet<'a>,
+    left: f64,
+    middle: f64,
+    space: f64,
+}
+
+impl Staff<'_, '_> {
+    fn put(&mut self, name: &str, x: f64, y: f64) {
+        let (x, y) = (self.left + x * self.space, self.middle - y * self.space);
+        self.sheet.put(name, x, y, self.space);
+    }
+
+    fn block(&mut self, x0: f64, y0: f64, x1: f64, y1: f64) {
+        let x = |v: f64| self.left + v * self.space;
+        let y = |v: f64| self.middle - v * self.space;
+        self.sheet.block(x(x0), y(y0), x(x1), y(y1));
+    }
+
+    /// A head with its stem up to `tip`; returns the stem's left edge.
+    fn up(&mut self, head: &str, x: f64, y: f64, tip: f64) -> f64 {
+        self.put(head, x, y);
+        let Some(foot) = self.sheet.anchor(head, "stemUpSE") else {
+            return x;
+        };
+        let left = x + foot.x - ENGRAVING_DEFAULTS.stem_thickness;
+        self.block(left, y + foot.y, x + foot.x, tip);
+        left
+    }
+
+    /// A head with its stem down to `tip`; returns the stem's left edge.
+    fn down(&mut self, head: &str, x: f64, y: f64, tip: f64) -> f64 {
+        self.put(head, x, y);
+        let Some(top) = self.sheet.anchor(head, "stemDownNW") else {
+            return x;
+        };
+        let left = x + top.x;
+        self.block(left, y + top.y, left + ENGRAVING_DEFAULTS.stem_thickness, tip);
+        left
+    }
+
+    fn beam(&mut self, x0: f64, x1: f64, tip: f64) {
+        let thickness = ENGRAVING_DEFAULTS.beam_thickness;
+        let at = |x: f64| (self.left + x * self.space, self.middle - tip * self.space);
+        let (from, to) = (at(x0), at(x1));
+        self.sheet.beam(from, to, thickness * self.space);
+    }
+
+    /// Puts a glyph with its ink centred on `x`.
+    fn centred(&mut self, name: &str, x: f64, y: f64) {
+        let ink = self.sheet.ink(name);
+        self.put(name, x - ink.center().x, y);
+    }
+
+    fn barline(&mut self, x: f64) {
+        self.block(x, -2.0, x + ENGRAVING_DEFAULTS.thin_barline_thickness, 2.0);
+    }
+}
+
+fn staff<'s, 'a>(sheet: &'s mut Sheet<'a>, middle: f64, space: f64) -> Staff<'s, 'a> {
+    sheet.staff(MARGIN, WIDTH - MARGIN, middle, space);
+    Staff { sheet, left: MARGIN, middle, space }
+}
+
+/// Families on a 7 mm staff. Returns the foot of the last row.
+pub(super) fn rows(sheet: &mut Sheet<'_>, top: f64) -> f64 {
+    let space = 1.75;
+    let mut y = top + 12.0;
+    let mut row = staff(sheet, y, space);
+    let mut x = 2.0;
+    for head in HEADS {
+        row.up(head, x, -0.5, -0.5 + STEM);
+        x += row.sheet.advance(head) + 1.6;
+        row.down(head, x, 0.5, 0.5 - STEM);
+        x += row.sheet.advance(head) + 2.4;
+    }
+    for (k, flags) in ["8th", "16th", "32nd", "64th", "128th"].iter().enumerate() {
+        let extra = 0.8 * k.saturating_sub(1) as f64;
+        let left = row.up("noteheadBlack", x, -1.0, STEM - 1.0 + extra);
+        row.put(&format!("flag{flags}Up"), left, STEM - 1.0);
+        x += 3.6;
+        let left = row.down("noteheadBlack", x, 1.0, 1.0 - STEM - extra);
+        row.put(&format!("flag{flags}Down"), left, 1.0 - STEM);
+        x += 3.8;
+    }
+
+    y += 19.0;
+    let mut row = staff(sheet, y, space);
+    let mut x = 2.0;
+    for sign in SIGNS {
+        let height = if sign == "restWhole" { 1.0 } else { 0.0 };
+        row.put(sign, x, height);
+        x += row.sheet.advance(sign) + 3.4;
+    }
+    y + 12.0
+}
+
+/// One line of music at the three staff heights in use: 7, 6 and 5 mm.
+pub(super) fn running(sheet: &mut Sheet<'_>, top: f64) {
+    let mut y = top + 10.0;
+    for height in [7.0, 6.0, 5.0] {
+        let space = height / 4.0;
+        groove(&mut staff(sheet, y, space));
+        y += 10.0 * space + 7.0;
+    }
+}
+
+fn groove(row: &mut Staff<'_, '_>) {
+    row.put("unpitchedPercussionClef1", 0.8, 0.0);
+    row.put("timeSig4", 3.2, 1.0);
+    row.put("timeSig4", 3.2, -1.0);
+    row.put("metNoteQuarterUp", 5.6, 5.6);
+    row.put("dynamicMF", 6.4, -5.6);
+    hats_and_kicks(row, 7.0);
+    row.barline(30.4);
+    fill(row, 32.0);
+    row.barline(61.0);
+    loose(row, 62.6);
+    row.barline(94.0);
+    row.put("segno", 95.0, 3.4);
+    for step in 0..4 {
+        let x = 96.0 + f64::from(step) * 4.4;
+        row.up("noteheadBlack", x, 0.5, 4.0);
+        row.centred(&format!("tremolo{}", step + 1), x + 1.19, 2.6);
+        row.centred("dynamicForte", x + 0.6, -5.6);
+    }
+    row.up("noteheadHalf", 114.0, 0.5, 4.0);
+    row.centred("buzzRoll", 115.19, 2.3);
+    row.centred("fermataAbove", 114.7, 4.6);
+    row.barline(118.0);
+    row.put("repeat1Bar", 122.0, 0.0);
+    row.put("coda", 121.6, 3.2);
+    row.barline(127.0);
+    row.put("repeat2Bars", 130.6, 0.0);
+    row.put("dalSegno", 131.0, 3.2);
+}
+
+/// Eight beamed cymbal strokes over kick and snare.
+fn hats_and_kicks(row: &mut Staff<'_, '_>, left: f64) {
+    let tip = 5.6;
+    for group in 0..2 {
+        let first = left + f64::from(group) * 11.6;
+        for k in 0..4 {
+            let x = first + f64::from(k) * 2.9;
+            row.up("noteheadXBlack", x, 2.5, tip);
+            match k {
+                0 => {
+                    row.down("noteheadBlack", x, -1.5, -4.4);
+                }
+                2 => {
+                    row.put("noteheadBlack", x - 0.05, 0.5);
+                    row.block(x + 1.03, 0.6, x + 1.15, 2.9);
+                    row.centred("articAccentAbove", x + 0.6, 5.9);
+                }
+                _ => {}
+            }
+        }
+        row.beam(first + 1.03, first + 1.15 + 3.0 * 2.9, tip);
+        row.centred("brassMuteOpen", first + 3.0 * 2.9 + 0.6, 6.0);
+    }
+}
+
+/// Sixteenths round the drums with a grace note before them.
+fn fill(row: &mut Staff<'_, '_>, left: f64) {
+    let heights = [0.5, 0.5, 1.0, 1.0, 1.5, 1.0, -0.5, -1.5];
+    let tip = 4.6;
+    for (k, y) in heights.iter().enumerate() {
+        let x = left + k as f64 * 3.1 + if k > 3 { 1.0 } else { 0.0 };
+        row.up("noteheadBlack", x, *y, tip);
+        if k % 4 == 0 {
+            row.centred("articMarcatoAbove", x + 0.6, 5.0);
+            row.centred("tuplet6", x + 5.0, 5.2);
+        }
+    }
+    for group in 0..2 {
+        let first = left + f64::from(group) * 13.4;
+        for level in 0..2 {
+            let at = tip - f64::from(level) * 0.75;
+            row.beam(first + 1.13, first + 1.25 + 9.3, at);
+        }
+    }
+    row.centred("dynamicSforzato", left + 0.4, -5.6);
+    row.centred("dynamicFF", left + 13.6, -5.6);
+}
+
+/// Flagged notes and rests in turn.
+fn loose(row: &mut Staff<'_, '_>, left: f64) {
+    let mut x = left;
+    for (flag, rest) in
+        [("flag8thUp", "rest8th"), ("flag16thUp", "rest16th"), ("flag32ndUp", "rest32nd")]
+    {
+        let extra = if flag == "flag32ndUp" { 0.8 } else { 0.0 };
+        let stem = row.up("noteheadBlack", x, 0.5, 4.0 + extra);
+        row.put(flag, stem, 4.0);
+        row.centred("articStaccatoBelow", x + 0.6, -0.5);
+        x += 4.0;
+        row.put(rest, x, 0.0);
+        x += 3.0;
+    }
+    row.put("restQuarter", x, 0.0);
+    x += 3.0;
+    row.put("noteheadParenthesisLeft", x - 0.55, 0.5);
+    let stem = row.up("noteheadBlack", x, 0.5, 4.0);
+    row.put("noteheadParenthesisRight", x + 1.37, 0.5);
+    row.put("flag8thUp", stem, 4.0);
+    row.put("augmentationDot", x + 2.3, 0.5);
+    x += 4.0;
+    row.put("restHalf", x, 0.0);
+    row.centred("dynamicPP", x, -5.6);
+}
