@@ -127,6 +127,9 @@ impl<'a> Stream<'a> {
     }
 
     fn words(&mut self, run: &Run, x: f64, y: f64, size: f64) {
+        if run.glyphs.is_empty() {
+            return;
+        }
         let key = FaceKey::Text(run.style);
         let Some(face) = self.faces.get(key) else { return };
         self.set_font(key, face, size);
