@@ -12,23 +12,21 @@ pub mod source;
 pub mod syntax;
 pub mod write;
 
-use drawing::{Drawing, Page};
+use engrave::Style;
 use font::Fonts;
+use pages::Composed;
 use source::{Diagnostics, Source};
 
-/// What a file builds to.
-#[derive(Clone, Debug, Default)]
-pub struct Compiled {
-    /// Its pages.
-    pub drawing: Drawing,
-    /// A cropped picture of each block, with the block's name or number.
-    pub blocks: Vec<(String, Page)>,
-}
+/// What a text comes to: its pages, and a cropped picture of each block.
+pub type Compiled = Composed;
 
-/// Builds a file. Every fault found goes to `diagnostics`; nothing is returned where one of them
-/// stops the build.
+/// Compiles one text. Everything found wrong goes to `diagnostics`; nothing is returned where any
+/// of it is an error.
 pub fn compile(source: &Source, fonts: &Fonts, diagnostics: &mut Diagnostics) -> Option<Compiled> {
     let document = syntax::parse(source, diagnostics);
     let score = score::build(source, &document, diagnostics);
-    (!diagnostics.has_errors()).then(|| pages::lay_out(&score, fonts))
+    if diagnostics.has_errors() {
+        return None;
+    }
+    Some(pages::compose(fonts, &Style::default(), source, &score, diagnostics))
 }

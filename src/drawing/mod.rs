@@ -8,9 +8,9 @@ pub mod kind;
 
 pub use kind::{GroupKind, Kind};
 
-use crate::font::{Glyph, Run};
+use crate::font::{Fonts, Glyph, Run};
 use crate::source::Place;
-use kurbo::{Affine, BezPath, Point, Rect};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
 
 /// Everything a writer needs.
@@ -123,6 +123,22 @@ impl Mark {
 }
 
 impl Shape {
+    /// The box of the shape's ink, in the shape's own unit.
+    pub fn bounds(&self, fonts: &Fonts) -> Rect {
+        let place = |rect: Rect, at: Point, size: f64| {
+            Rect::from_points(
+                at + rect.origin().to_vec2() * size,
+                at + Vec2::new(rect.x1, rect.y1) * size,
+            )
+        };
+        match self {
+            Self::Box(rect) => *rect,
+            Self::Path(path) => path.bounding_box(),
+            Self::Glyph { glyph, at, space } => place(fonts.music.bounds(*glyph), *at, *space),
+            Self::Text { run, at, size } => place(fonts.text.bounds(run), *at, *size),
+        }
+    }
+
     /// The shape scaled by `scale` and then moved.
     pub fn scaled_and_moved(&self, scale: f64, dx: f64, dy: f64) -> Self {
         let map = Affine::translate((dx, dy)) * Affine::scale(scale);
@@ -140,6 +156,18 @@ impl Shape {
 }
 
 impl Node {
+    /// The box of all ink in the node; none where it is empty.
+    pub fn bounds(&self, fonts: &Fonts) -> Option<Rect> {
+        match self {
+            Self::Mark(mark) => Some(mark.shape.bounds(fonts)),
+            Self::Group(group) => group
+                .children
+                .iter()
+                .filter_map(|child| child.bounds(fonts))
+                .reduce(|a, b| a.union(b)),
+        }
+    }
+
     /// The node scaled by `scale` and then moved.
     pub fn transform(&self, scale: f64, dx: f64, dy: f64) -> Self {
         match self {

@@ -1,1 +1,71 @@
 //! Score to systems: note values, beams, ornaments, spacing, rows under the staff.
+//!
+//! All lengths in this folder are staff spaces unless a name says otherwise; x runs right, y runs
+//! down, and y is nought on the middle line of the staff. Time is exact up to [`measured`]; from
+//! there on there are positions.
+//!
+//! The order of work: [`rhythm`] writes hits as values, [`beaming`] groups them, [`chord`] shapes
+//! them, [`measured`] finds the room a bar wants, [`lines`] breaks the block, and [`system`] draws
+//! each line.
+
+pub mod barlines;
+pub mod beam;
+pub mod beaming;
+pub mod canvas;
+pub mod chord;
+pub mod context;
+pub mod curve;
+pub mod dynamics;
+pub mod grace;
+pub mod lines;
+pub mod measured;
+pub mod note;
+pub mod opening;
+pub mod over;
+pub mod phrase;
+pub mod rhythm;
+pub mod rows;
+pub mod skyline;
+pub mod style;
+pub mod system;
+pub mod tuplets;
+pub mod under;
+pub mod value;
+
+pub use context::Context;
+pub use style::Style;
+pub use system::System;
+
+use crate::score::Block;
+use measured::{Measured, Opening};
+
+/// Engraves a block in lines of a width given in staff spaces.
+pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> {
+    let mut measured = Vec::with_capacity(block.bars.len());
+    for (index, bar) in block.bars.iter().enumerate() {
+        let before = index.checked_sub(1).and_then(|i| block.bars.get(i));
+        let opening = Opening {
+            time: before.is_none_or(|before| before.meter != bar.meter),
+            repeat: bar.repeat_start,
+        };
+        let mut bar = measured::measure(context, block, bar, opening);
+        if index + 1 == block.bars.len() {
+            bar.close_block(context);
+        }
+        measured.push(bar);
+    }
+    let widths = lines::Widths {
+        line: width,
+        lead: opening::clef_width(context, block.settings.staff),
+        limits: (context.style.tightest, context.style.loosest),
+        forced: block.settings.bars_per_line.map(|n| n as usize),
+    };
+    lines::break_lines(&measured, &widths)
+        .iter()
+        .map(|line| system::draw(context, block, line, bars_of(&measured, line)))
+        .collect()
+}
+
+fn bars_of<'a>(measured: &'a [Measured], line: &lines::Line) -> &'a [Measured] {
+    measured.get(line.from..line.to).unwrap_or(&[])
+}

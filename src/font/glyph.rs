@@ -69,9 +69,9 @@ glyphs! {
     NOTEHEAD_WHOLE "noteheadWhole" '\u{E0A2}';
     NOTEHEAD_HALF "noteheadHalf" '\u{E0A3}';
     NOTEHEAD_BLACK "noteheadBlack" '\u{E0A4}';
-    NOTEHEAD_XWHOLE "noteheadXWhole" '\u{E0A7}';
-    NOTEHEAD_XHALF "noteheadXHalf" '\u{E0A8}';
-    NOTEHEAD_XBLACK "noteheadXBlack" '\u{E0A9}';
+    NOTEHEAD_X_WHOLE "noteheadXWhole" '\u{E0A7}';
+    NOTEHEAD_X_HALF "noteheadXHalf" '\u{E0A8}';
+    NOTEHEAD_X_BLACK "noteheadXBlack" '\u{E0A9}';
     NOTEHEAD_CIRCLE_X "noteheadCircleX" '\u{E0B3}';
     NOTEHEAD_DIAMOND_WHOLE "noteheadDiamondWhole" '\u{E0D8}';
     NOTEHEAD_DIAMOND_HALF "noteheadDiamondHalf" '\u{E0D9}';
@@ -159,7 +159,6 @@ glyphs! {
     BREATH_MARK_COMMA "breathMarkComma" '\u{E4CE}';
     CAESURA "caesura" '\u{E4D1}';
     BRASS_MUTE_CLOSED "brassMuteClosed" '\u{E5E5}';
-    BRASS_MUTE_HALF_CLOSED "brassMuteHalfClosed" '\u{E5E6}';
     BRASS_MUTE_OPEN "brassMuteOpen" '\u{E5E7}';
     PICT_OPEN "pictOpen" '\u{E7F8}';
     PICT_HALF_OPEN_1 "pictHalfOpen1" '\u{E7F6}';

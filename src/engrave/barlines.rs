@@ -1,0 +1,108 @@
+//! Time signatures inside a line, repeats and barlines.
+
+use super::canvas::Canvas;
+use super::context::Context;
+use super::opening;
+use super::system::{PlacedBar, staff_edges};
+use crate::drawing::{Kind, Mark, Shape};
+use crate::font::Glyph;
+use crate::score::block::{Block, Closing};
+use crate::score::settings::Staff;
+use kurbo::Rect;
+
+/// Top and bottom of barlines: the staff, or a space each way where it is a line or none.
+fn extent(staff: Staff) -> (f64, f64) {
+    match staff {
+        Staff::FiveLines => staff_edges(staff),
+        Staff::OneLine | Staff::NoLine => (-1.0, 1.0),
+    }
+}
+
+fn bar(canvas: &mut Canvas<'_>, staff: Staff, left: f64, thickness: f64) -> f64 {
+    let (top, bottom) = extent(staff);
+    let rect = Rect::new(left, top, left + thickness, bottom);
+    canvas.push(Mark::new(Kind::Barline, Shape::Box(rect)));
+    left + thickness
+}
+
+fn dots(canvas: &mut Canvas<'_>, context: &Context<'_>, left: f64) -> f64 {
+    let bounds = context.fonts.music.bounds(Glyph::REPEAT_DOT);
+    let centre = (bounds.y0 + bounds.y1) / 2.0;
+    for y in [-0.5, 0.5] {
+        let x = left - bounds.x0;
+        canvas.push(context.glyph(Kind::RepeatDot, Glyph::REPEAT_DOT, x, y - centre));
+    }
+    left + bounds.width()
+}
+
+/// Draws what a bar begins with.
+pub fn opening(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    placed: &PlacedBar<'_>,
+    staff: Staff,
+) {
+    let defaults = context.fonts.music.defaults();
+    let mut x = placed.left;
+    if placed.measured.opening.time {
+        x += context.style.after_clef;
+        for mark in opening::time_marks(context, &placed.bar.meter, x) {
+            canvas.push(mark);
+        }
+        x += opening::time_glyphs(context, &placed.bar.meter).1 + context.style.before_barline;
+    }
+    if placed.measured.opening.repeat {
+        x = bar(canvas, staff, x, defaults.thick_barline_thickness);
+        x += defaults.thin_thick_barline_separation;
+        x = bar(canvas, staff, x, defaults.thin_barline_thickness);
+        dots(canvas, context, x + defaults.repeat_barline_dot_separation);
+    }
+}
+
+/// Draws the barline that closes a bar, ending at the bar's right end.
+pub fn closing(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    block: &Block,
+    placed: &PlacedBar<'_>,
+) {
+    let staff = block.settings.staff;
+    let defaults = context.fonts.music.defaults();
+    let (thin, thick) = (defaults.thin_barline_thickness, defaults.thick_barline_thickness);
+    let last = placed.index + 1 == block.bars.len();
+    match placed.bar.closing {
+        Closing::Single if last => {
+            let x = bar(canvas, staff, placed.right - placed.measured.closing, thin);
+            bar(canvas, staff, x + defaults.thin_thick_barline_separation, thick);
+        }
+        Closing::Single => {
+            bar(canvas, staff, placed.right - thin, thin);
+        }
+        Closing::Double => {
+            let x = bar(canvas, staff, placed.right - placed.measured.closing, thin);
+            bar(canvas, staff, x + defaults.barline_separation, thin);
+        }
+        Closing::Repeat { times, counted } => {
+            let x = dots(canvas, context, placed.right - placed.measured.closing);
+            let x = bar(canvas, staff, x + defaults.repeat_barline_dot_separation, thin);
+            bar(canvas, staff, x + defaults.thin_thick_barline_separation, thick);
+            if counted {
+                repeat_count(canvas, context, placed, staff, times);
+            }
+        }
+    }
+}
+
+fn repeat_count(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    placed: &PlacedBar<'_>,
+    staff: Staff,
+    times: u32,
+) {
+    let points = context.style.words_pt;
+    let text = format!("{times}×");
+    let (run, width) = context.words(&text, crate::font::FaceStyle::Italic, points);
+    let y = extent(staff).0 - context.style.stack_gap;
+    canvas.push(context.text(Kind::Words, run, placed.right - width, y, points));
+}

@@ -1,0 +1,340 @@
+//! A bar that knows its widths before it has a place: written rhythm, chord shapes, columns with
+//! the ink to their left and right, and the room it wants.
+
+use super::beaming::{self, Beam};
+use super::chord::{self, ChordShape, Stems};
+use super::context::Context;
+use super::grace;
+use super::rhythm::{self, EventKind, Rhythm};
+use super::rows;
+use super::value::Value;
+use crate::font::Glyph;
+use crate::score::block::{Bar, Block, Closing, Voice};
+use crate::score::{Meter, Time};
+
+/// One voice of a bar, written and shaped.
+#[derive(Clone, Debug)]
+pub struct VoiceShape {
+    /// Its notes, rests and tuplets.
+    pub rhythm: Rhythm,
+    /// A shape for each event that is a chord.
+    pub chords: Vec<Option<ChordShape>>,
+    /// Its beams.
+    pub beams: Vec<Beam>,
+    /// Which way its stems point.
+    pub stems: Stems,
+}
+
+/// All that begins at one moment.
+#[derive(Clone, Debug)]
+pub struct Column {
+    /// When, in the bar.
+    pub at: Time,
+    /// Ink to the left of its centre: heads, grace notes, words.
+    pub left: f64,
+    /// Ink to the right of its centre.
+    pub right: f64,
+}
+
+/// Room from one column to the next, or to the end of the bar.
+#[derive(Clone, Copy, Debug)]
+pub struct Gap {
+    /// The width its time asks for.
+    pub ideal: f64,
+    /// The width its ink needs.
+    pub min: f64,
+}
+
+/// A measured bar.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// Upper voice, then lower.
+    pub voices: [VoiceShape; 2],
+    /// Its columns by time; at least one.
+    pub columns: Vec<Column>,
+    /// The room after each column.
+    pub gaps: Vec<Gap>,
+    /// Room before the first column's centre, for what a bar begins with.
+    pub lead: f64,
+    /// What is printed before its first note.
+    pub opening: Opening,
+    /// Width of its closing barline.
+    pub closing: f64,
+    /// It is printed as a repeat sign.
+    pub printed_as_repeat: bool,
+}
+
+/// What a bar begins with.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Opening {
+    /// It shows its time signature.
+    pub time: bool,
+    /// It begins a repeat.
+    pub repeat: bool,
+}
+
+impl Measured {
+    /// Width at which every gap has its ideal.
+    pub fn ideal(&self) -> f64 {
+        self.width(1.0)
+    }
+
+    /// Makes room for the final barline where the bar is the block's last and ends plainly.
+    pub fn close_block(&mut self, context: &Context<'_>) {
+        let d = context.fonts.music.defaults();
+        if self.closing <= d.thin_barline_thickness {
+            self.closing += d.thin_thick_barline_separation + d.thick_barline_thickness;
+        }
+    }
+
+    /// Width with every gap scaled by `factor` but never under its least.
+    pub fn width(&self, factor: f64) -> f64 {
+        self.lead
+            + self.closing
+            + self.gaps.iter().map(|g| (g.ideal * factor).max(g.min)).sum::<f64>()
+    }
+}
+
+/// Measures one bar.
+pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening) -> Measured {
+    let mut upper = shape_voice(context, block, bar, &bar.upper, &bar.lower, Stems::Up);
+    let mut lower = shape_voice(context, block, bar, &bar.lower, &bar.upper, Stems::Down);
+    make_room(context, &mut upper, &mut lower);
+    let voices = [upper, lower];
+
+    let times = column_times(bar, &voices);
+    let mut columns: Vec<Column> =
+        times.iter().map(|at| Column { at: *at, left: 0.0, right: 0.0 }).collect();
+    for voice in &voices {
+        widen_for_ink(context, voice, &mut columns);
+    }
+    let rods = rows::rods(context, block, bar, &columns, &voices);
+    for rod in &rods {
+        if rod.from == 0
+            && let Some(first) = columns.first_mut()
+        {
+            first.left = first.left.max(rod.left_of_from);
+        }
+    }
+    let printed_as_repeat = bar.same_as_before;
+    let mut gaps = gaps(context, bar, &voices, &columns);
+    for rod in &rods {
+        rows::widen(&mut gaps, rod);
+    }
+    let lead = opening_width(context, &bar.meter, opening)
+        + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
+    let closing = closing_width(context, bar.closing);
+    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat }
+}
+
+fn shape_voice(
+    context: &Context<'_>,
+    block: &Block,
+    bar: &Bar,
+    voice: &Voice,
+    other: &Voice,
+    stems: Stems,
+) -> VoiceShape {
+    let rhythm = match (stems, voice.hits.is_empty()) {
+        (Stems::Down, true) => Rhythm::default(),
+        _ => rhythm::write(bar, voice, other),
+    };
+    let spans = rhythm::beam_spans(bar, &rhythm.tuplets);
+    let beams = beaming::beams(&rhythm.events, &spans);
+    let chords = rhythm
+        .events
+        .iter()
+        .map(|event| match event.kind {
+            EventKind::Chord { hit, continued, .. } => voice
+                .hits
+                .get(hit)
+                .map(|hit| chord::shape(context, block, hit, event.value, stems, continued)),
+            EventKind::Rest | EventKind::BarRest => None,
+        })
+        .collect();
+    VoiceShape { rhythm, chords, beams, stems }
+}
+
+/// Where both voices have heads a step apart or crossing at one moment, the lower voice stands to
+/// the right (Gould, *Behind Bars*, "Double-stemmed writing", from memory).
+fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceShape) {
+    let thickness = context.fonts.music.defaults().stem_thickness;
+    for (event, shape) in upper.rhythm.events.iter().zip(&upper.chords) {
+        let Some(shape) = shape else { continue };
+        let other = lower.rhythm.events.iter().position(|e| e.at == event.at);
+        let Some(other) = other.and_then(|i| lower.chords.get_mut(i)).and_then(Option::as_mut)
+        else {
+            continue;
+        };
+        let apart = shape.lowest() - other.highest();
+        let same_heads = apart == 0
+            && shape.heads.first().map(|h| h.glyph) == other.heads.last().map(|h| h.glyph);
+        if apart < 2 && !same_heads {
+            other.shift(shape.right + other.left.max(0.0) - thickness);
+        }
+    }
+}
+
+fn column_times(bar: &Bar, voices: &[VoiceShape; 2]) -> Vec<Time> {
+    let mut times: Vec<Time> = voices
+        .iter()
+        .flat_map(|voice| voice.rhythm.events.iter())
+        .filter(|event| event.kind != EventKind::BarRest)
+        .map(|event| event.at)
+        .collect();
+    times.extend(rows::times(bar));
+    if times.is_empty() {
+        times.push(Time::ZERO);
+    }
+    times.sort_unstable();
+    times.dedup();
+    times
+}
+
+fn widen_for_ink(context: &Context<'_>, voice: &VoiceShape, columns: &mut [Column]) {
+    let music = &context.fonts.music;
+    for (index, event) in voice.rhythm.events.iter().enumerate() {
+        let Some(column) = columns.iter_mut().find(|c| c.at == event.at) else { continue };
+        match voice.chords.get(index).and_then(Option::as_ref) {
+            Some(shape) => {
+                let grace = grace::width(context, shape);
+                column.left = column.left.max(shape.left + grace);
+                let flag = match voice.is_beamed(index) {
+                    false => flag_glyph(shape.value, shape.stems)
+                        .map_or(0.0, |flag| shape.stem_x + music.bounds(flag).x1),
+                    true => 0.0,
+                };
+                column.right = column.right.max(shape.right).max(flag);
+            }
+            None if event.kind == EventKind::Rest => {
+                let bounds = music.bounds(rest_glyph(event.value));
+                let dot = if event.value.dots > 0 { 0.8 } else { 0.0 };
+                column.left = column.left.max(bounds.width() / 2.0);
+                column.right = column.right.max(bounds.width() / 2.0 + dot);
+            }
+            None => {}
+        }
+    }
+}
+
+impl VoiceShape {
+    /// Whether an event's chord hangs on a beam.
+    pub fn is_beamed(&self, event: usize) -> bool {
+        self.beams.iter().any(|beam| beam.chords.contains(&event))
+    }
+}
+
+/// The gaps after each column. The room for a time is that of the shortest note sounding
+/// (Gourlay 1987), in proportion where the next column comes sooner than that note ends.
+fn gaps(
+    context: &Context<'_>,
+    bar: &Bar,
+    voices: &[VoiceShape; 2],
+    columns: &[Column],
+) -> Vec<Gap> {
+    let style = context.style;
+    let mut gaps = Vec::with_capacity(columns.len());
+    for (index, column) in columns.iter().enumerate() {
+        let next = columns.get(index + 1);
+        let until = next.map_or(bar.length, |next| next.at);
+        let time = until - column.at;
+        let shortest = voices
+            .iter()
+            .filter_map(|voice| {
+                let events = &voice.rhythm.events;
+                let after = events.partition_point(|e| e.at <= column.at);
+                let event = events.get(after.checked_sub(1)?)?;
+                (event.at + event.length > column.at && event.kind != EventKind::BarRest)
+                    .then_some(event.length)
+            })
+            .min()
+            .filter(|shortest| *shortest > time)
+            .unwrap_or(time);
+        let ideal = if shortest == Time::ZERO {
+            0.0
+        } else {
+            ideal_width(context, shortest) * (time.as_f64() / shortest.as_f64())
+        };
+        let min = match next {
+            Some(next) => column.right + next.left + style.column_gap,
+            None => column.right + style.before_barline,
+        };
+        gaps.push(Gap { ideal, min });
+    }
+    gaps
+}
+
+/// The room a time wants: grows by one factor for each doubling.
+fn ideal_width(context: &Context<'_>, time: Time) -> f64 {
+    let sixteenths = time.as_f64() * 16.0;
+    context.style.sixteenth * context.style.doubling.powf(sixteenths.log2())
+}
+
+/// Width of what a bar begins with.
+pub fn opening_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
+    let mut width = 0.0;
+    if opening.time {
+        width += time_width(context, meter) + context.style.after_time;
+    }
+    if opening.repeat {
+        let d = context.fonts.music.defaults();
+        width += d.thick_barline_thickness
+            + d.thin_thick_barline_separation
+            + d.thin_barline_thickness
+            + d.repeat_barline_dot_separation
+            + context.fonts.music.bounds(Glyph::REPEAT_DOT).width();
+    }
+    width
+}
+
+/// Width of a time signature.
+pub fn time_width(context: &Context<'_>, meter: &Meter) -> f64 {
+    super::opening::time_glyphs(context, meter).1
+}
+
+/// Width of a closing barline.
+pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
+    let d = context.fonts.music.defaults();
+    match closing {
+        Closing::Single => d.thin_barline_thickness,
+        Closing::Double => d.thin_barline_thickness * 2.0 + d.barline_separation,
+        Closing::Repeat { .. } => {
+            d.thick_barline_thickness
+                + d.thin_thick_barline_separation
+                + d.thin_barline_thickness
+                + d.repeat_barline_dot_separation
+                + context.fonts.music.bounds(Glyph::REPEAT_DOT).width()
+        }
+    }
+}
+
+/// The flag of an unbeamed note.
+pub fn flag_glyph(value: Value, stems: Stems) -> Option<Glyph> {
+    let [up, down] = match value.flags() {
+        0 => return None,
+        1 => [Glyph::FLAG_8TH_UP, Glyph::FLAG_8TH_DOWN],
+        2 => [Glyph::FLAG_16TH_UP, Glyph::FLAG_16TH_DOWN],
+        3 => [Glyph::FLAG_32ND_UP, Glyph::FLAG_32ND_DOWN],
+        4 => [Glyph::FLAG_64TH_UP, Glyph::FLAG_64TH_DOWN],
+        _ => [Glyph::FLAG_128TH_UP, Glyph::FLAG_128TH_DOWN],
+    };
+    Some(match stems {
+        Stems::Up => up,
+        Stems::Down => down,
+    })
+}
+
+/// The glyph of a rest.
+pub fn rest_glyph(value: Value) -> Glyph {
+    match value.halvings {
+        ..0 => Glyph::REST_DOUBLE_WHOLE,
+        0 => Glyph::REST_WHOLE,
+        1 => Glyph::REST_HALF,
+        2 => Glyph::REST_QUARTER,
+        3 => Glyph::REST_8TH,
+        4 => Glyph::REST_16TH,
+        5 => Glyph::REST_32ND,
+        6 => Glyph::REST_64TH,
+        _ => Glyph::REST_128TH,
+    }
+}

@@ -1,0 +1,214 @@
+//! Draws chords and rests at their places.
+
+use super::beam::PlacedBeam;
+use super::canvas::Canvas;
+use super::chord::{self, ChordShape, Stems, ghost_extents, outer_line};
+use super::context::Context;
+use super::grace;
+use super::measured::{flag_glyph, rest_glyph};
+use super::rhythm::{Event, EventKind};
+use crate::drawing::{Kind, Mark, Shape};
+use crate::font::Glyph;
+use crate::score::block::Block;
+use crate::score::settings::Staff;
+use kurbo::Rect;
+
+/// Draws a chord with the centre of its column at `x`.
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    block: &Block,
+    chord: &ChordShape,
+    x: f64,
+    beam: Option<&PlacedBeam>,
+) {
+    let music = &context.fonts.music;
+    let place = context.place(chord.span);
+    ledgers(canvas, context, chord, x, block.settings.staff);
+    for mark in grace::marks(context, chord, x, block.settings.grace_slurs) {
+        canvas.push_at(mark, place);
+    }
+    for head in &chord.heads {
+        canvas.push_at(context.glyph(Kind::Notehead, head.glyph, x + head.x, head.y()), place);
+        if head.ghost {
+            let bounds = music.bounds(head.glyph);
+            let (left, _) = ghost_extents(context, head);
+            let open = Glyph::NOTEHEAD_PARENTHESIS_LEFT;
+            let close = Glyph::NOTEHEAD_PARENTHESIS_RIGHT;
+            let open_x = x + head.x + bounds.x0 - left - music.bounds(open).x0;
+            let close_x =
+                x + head.x + bounds.x1 + context.style.bracket_gap - music.bounds(close).x0;
+            canvas.push_at(context.glyph(Kind::GhostBracket, open, open_x, head.y()), place);
+            canvas.push_at(context.glyph(Kind::GhostBracket, close, close_x, head.y()), place);
+        }
+    }
+    for (dx, y) in &chord.dots {
+        canvas.push_at(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, x + dx, *y), place);
+    }
+    if chord.value.has_stem() {
+        let left = x + chord.stem_x;
+        let right = left + music.defaults().stem_thickness;
+        let (top, bottom) =
+            (chord.stem_tip.min(chord.stem_foot), chord.stem_tip.max(chord.stem_foot));
+        let stem = Rect::new(left, top, right, bottom);
+        canvas.push_at(Mark::new(Kind::Stem, Shape::Box(stem)), place);
+        if beam.is_none()
+            && let Some(flag) = flag_glyph(chord.value, chord.stems)
+        {
+            canvas.push_at(context.glyph(Kind::Flag, flag, left, chord.stem_tip), place);
+        }
+    }
+    strokes(canvas, context, chord, x, beam);
+}
+
+/// Strokes and the buzz z stand in the middle of the free part of the stem.
+fn strokes(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    chord: &ChordShape,
+    x: f64,
+    beam: Option<&PlacedBeam>,
+) {
+    let glyph = match (chord.buzz, chord.strokes) {
+        (true, _) => Glyph::BUZZ_ROLL,
+        (false, 0) => return,
+        (false, 1) => Glyph::TREMOLO_1,
+        (false, 2) => Glyph::TREMOLO_2,
+        (false, _) => Glyph::TREMOLO_3,
+    };
+    let kind = if chord.buzz { Kind::Buzz } else { Kind::Stroke };
+    let bounds = context.fonts.music.bounds(glyph);
+    let sign = chord.stems.sign();
+    let near = chord::y_of(chord.outer()) + sign * 0.55;
+    let (stroke_x, far) = if chord.value.has_stem() {
+        let inset = match (beam, chord.value.flags()) {
+            (Some(beam), _) => beam.depth,
+            (None, 0) => 0.0,
+            (None, _) => 1.4,
+        };
+        let middle = x + chord.stem_x + context.fonts.music.defaults().stem_thickness / 2.0;
+        (middle, chord.stem_tip - sign * inset)
+    } else {
+        (x, near + sign * (bounds.height() + 0.6))
+    };
+    let y = (near + far) / 2.0 - (bounds.y0 + bounds.y1) / 2.0;
+    let origin = stroke_x - (bounds.x0 + bounds.x1) / 2.0;
+    canvas.push_at(context.glyph(kind, glyph, origin, y), context.place(chord.span));
+}
+
+fn ledgers(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    chord: &ChordShape,
+    x: f64,
+    staff: Staff,
+) {
+    if staff != Staff::FiveLines {
+        return;
+    }
+    let music = &context.fonts.music;
+    let defaults = music.defaults();
+    let outer = outer_line(staff);
+    let mut line = |position: i32, head: &chord::HeadShape| {
+        let bounds = music.bounds(head.glyph);
+        let y = chord::y_of(position);
+        let rect = Rect::new(
+            x + head.x + bounds.x0 - defaults.leger_line_extension,
+            y - defaults.leger_line_thickness / 2.0,
+            x + head.x + bounds.x1 + defaults.leger_line_extension,
+            y + defaults.leger_line_thickness / 2.0,
+        );
+        canvas.push(Mark::new(Kind::Ledger, Shape::Box(rect)));
+    };
+    for (extreme, direction) in [(chord.heads.last(), 1), (chord.heads.first(), -1)] {
+        let Some(head) = extreme else { continue };
+        let mut position = outer + 2;
+        while position <= head.position * direction {
+            line(position * direction, head);
+            position += 2;
+        }
+    }
+}
+
+/// Draws a chord's signs outside its ink and the staff, nearest first.
+pub fn draw_signs(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    chord: &ChordShape,
+    x: f64,
+    staff: (f64, f64),
+) {
+    let gap = context.style.stack_gap;
+    for sign in &chord.signs {
+        let up = chord.stems == Stems::Up;
+        let glyph = if up { sign.above } else { sign.below };
+        let bounds = context.fonts.music.bounds(glyph);
+        let half = bounds.width() / 2.0;
+        let y = if up {
+            canvas.skyline.top(x - half, x + half, staff.0) - gap - bounds.y1
+        } else {
+            canvas.skyline.bottom(x - half, x + half, staff.1) + gap - bounds.y0
+        };
+        let origin = x - (bounds.x0 + bounds.x1) / 2.0;
+        canvas.push_at(context.glyph(sign.kind, glyph, origin, y), context.place(chord.span));
+    }
+}
+
+/// What a rest has to keep clear of.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct RestRoom {
+    /// The side its voice keeps to, where there are two.
+    pub voice: Option<Stems>,
+    /// y of the other voice's nearest head's edge at the same moment.
+    pub other_voice: Option<f64>,
+    /// y of the inner edge of a beam of its own voice that passes over it, and the side the beam
+    /// lies on.
+    pub beam: Option<(f64, Stems)>,
+}
+
+/// Draws a rest with its centre at `x`. Where there are two voices it stands two spaces up or down
+/// (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory), and further by whole
+/// spaces where the other voice or a beam is in its way.
+pub fn draw_rest(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    event: &Event,
+    x: f64,
+    room: &RestRoom,
+    staff: Staff,
+) {
+    let glyph = rest_glyph(event.value);
+    let bounds = context.fonts.music.bounds(glyph);
+    let hangs = event.value.halvings <= 0 && staff == Staff::FiveLines;
+    let mut y = if hangs { -1.0 } else { 0.0 };
+    if let (Some(stems), EventKind::Rest) = (room.voice, event.kind) {
+        y = clear(y + stems.sign() * 2.0, bounds, room.other_voice, stems.sign());
+    }
+    if let Some((edge, stems)) = room.beam {
+        y = clear(y, bounds, Some(edge), -stems.sign());
+    }
+    let origin = x - (bounds.x0 + bounds.x1) / 2.0;
+    canvas.push(context.glyph(Kind::Rest, glyph, origin, y));
+    if event.value.dots > 0 {
+        let dot_x = x + bounds.width() / 2.0 + context.style.dot_gap;
+        canvas.push(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, y - 0.5));
+    }
+}
+
+/// Steps of whole spaces a rest may be moved by to get clear.
+const MOST_STEPS: usize = 8;
+/// Least space between a rest and what it keeps clear of.
+const REST_GAP: f64 = 0.2;
+
+/// `y` moved in a direction by whole spaces until a box at it is past an edge.
+fn clear(mut y: f64, bounds: Rect, edge: Option<f64>, direction: f64) -> f64 {
+    let Some(edge) = edge else { return y };
+    for _ in 0..MOST_STEPS {
+        let near = y + if direction < 0.0 { bounds.y1 } else { bounds.y0 };
+        if (near - edge) * direction >= REST_GAP {
+            break;
+        }
+        y += direction;
+    }
+    y
+}

@@ -1,0 +1,70 @@
+//! What a line and a bar begin with: clef and time signature.
+
+use super::context::Context;
+use crate::drawing::{Kind, Mark};
+use crate::font::Glyph;
+use crate::score::Meter;
+use crate::score::meter::MeterSign;
+use crate::score::settings::Staff;
+
+/// The clef of a staff.
+pub fn clef(staff: Staff) -> Option<Glyph> {
+    match staff {
+        Staff::FiveLines | Staff::OneLine => Some(Glyph::UNPITCHED_PERCUSSION_CLEF_1),
+        Staff::NoLine => None,
+    }
+}
+
+/// Width of the clef with the room around it.
+pub fn clef_width(context: &Context<'_>, staff: Staff) -> f64 {
+    clef(staff)
+        .map_or(0.0, |glyph| context.style.before_clef + context.fonts.music.bounds(glyph).width())
+}
+
+/// The glyphs of a time signature with their origins from its left end, and its width. Numbers are
+/// centred over each other, a row each in the upper and the lower half of the staff.
+pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
+    let music = &context.fonts.music;
+    let sign = match meter.sign {
+        MeterSign::Numbers => None,
+        MeterSign::Common => Some(Glyph::TIME_SIG_COMMON),
+        MeterSign::Cut => Some(Glyph::TIME_SIG_CUT_COMMON),
+    };
+    if let Some(glyph) = sign {
+        return (vec![(glyph, -music.bounds(glyph).x0, 0.0)], music.bounds(glyph).width());
+    }
+    let mut upper: Vec<Glyph> = Vec::new();
+    for (index, number) in meter.upper.iter().enumerate() {
+        if index > 0 {
+            upper.push(Glyph::TIME_SIG_PLUS);
+        }
+        upper.extend(digits(*number));
+    }
+    let lower: Vec<Glyph> = digits(meter.lower).collect();
+    let width = |glyphs: &[Glyph]| glyphs.iter().map(|g| music.advance(*g)).sum::<f64>();
+    let (upper_width, lower_width) = (width(&upper), width(&lower));
+    let whole = upper_width.max(lower_width);
+    let mut placed = Vec::new();
+    for (glyphs, row_width, y) in [(upper, upper_width, -1.0), (lower, lower_width, 1.0)] {
+        let mut x = (whole - row_width) / 2.0;
+        for glyph in glyphs {
+            placed.push((glyph, x, y));
+            x += music.advance(glyph);
+        }
+    }
+    (placed, whole)
+}
+
+/// The marks of a time signature from an x.
+pub fn time_marks(context: &Context<'_>, meter: &Meter, x: f64) -> Vec<Mark> {
+    time_glyphs(context, meter)
+        .0
+        .into_iter()
+        .map(|(glyph, dx, y)| context.glyph(Kind::TimeSignature, glyph, x + dx, y))
+        .collect()
+}
+
+fn digits(number: u32) -> impl Iterator<Item = Glyph> {
+    let text: Vec<u32> = number.to_string().chars().filter_map(|c| c.to_digit(10)).collect();
+    text.into_iter().map(Glyph::time_digit)
+}

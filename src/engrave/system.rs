@@ -1,0 +1,345 @@
+//! Draws one line of music: bars at their places, then what stands over and under them.
+
+use super::beam::{self, PlacedBeam};
+use super::canvas::Canvas;
+use super::chord::{self, ChordShape, Stems, outer_line};
+use super::context::Context;
+use super::lines::Line;
+use super::measured::{Measured, VoiceShape};
+use super::note::{self, RestRoom};
+use super::rhythm::EventKind;
+use super::tuplets::{self, PlacedTuplet};
+use super::{barlines, curve, opening, over, under};
+use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
+use crate::font::Glyph;
+use crate::score::Time;
+use crate::score::block::{Bar, Block};
+use crate::score::settings::Staff;
+use kurbo::{Point, Rect};
+
+/// A line of music in staff spaces: y is nought on the middle line of the staff, x at its left end.
+#[derive(Clone, Debug)]
+pub struct System {
+    /// Its marks.
+    pub nodes: Vec<Node>,
+    /// The box of its ink.
+    pub ink: Rect,
+    /// Length of its staff.
+    pub width: f64,
+    /// Factor it is to be scaled by, 1 but for a bar wider than the line.
+    pub scale: f64,
+}
+
+/// A bar with its place in the line.
+pub struct PlacedBar<'a> {
+    /// The bar.
+    pub bar: &'a Bar,
+    /// Its index in the block.
+    pub index: usize,
+    /// Its shapes.
+    pub measured: Measured,
+    /// Left end, at the right edge of the barline before.
+    pub left: f64,
+    /// Right end, at the right edge of its closing barline.
+    pub right: f64,
+    /// Centre of each column.
+    pub columns: Vec<f64>,
+}
+
+impl PlacedBar<'_> {
+    /// x of a moment: its column's centre, or between the columns around it.
+    pub fn x(&self, at: Time) -> f64 {
+        let times = &self.measured.columns;
+        let after = times.partition_point(|c| c.at < at);
+        let end = (self.bar.length, self.right - self.measured.closing);
+        let point = |i: usize| match (times.get(i), self.columns.get(i)) {
+            (Some(column), Some(x)) => (column.at, *x),
+            _ => end,
+        };
+        let (next, next_x) = point(after);
+        if next == at || after == 0 {
+            return next_x;
+        }
+        let (before, before_x) = point(after - 1);
+        let share = (at - before).as_f64() / (next - before).as_f64().max(1e-9);
+        before_x + (next_x - before_x) * share
+    }
+}
+
+/// Draws a line of a block. `measured` holds the line's bars.
+pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measured]) -> System {
+    let staff = block.settings.staff;
+    let bars = place_bars(context, block, line, measured);
+    let width = bars.last().map_or(0.0, |bar| bar.right);
+    let mut canvas = Canvas::new(*context);
+    draw_staff(&mut canvas, context, staff, width);
+    if let Some(glyph) = opening::clef(staff) {
+        let bounds = context.fonts.music.bounds(glyph);
+        let x = context.style.before_clef - bounds.x0;
+        canvas.push(context.glyph(Kind::Clef, glyph, x, 0.0));
+    }
+    let mut bars = bars;
+    let mut tuplets = Vec::new();
+    for bar in &mut bars {
+        canvas.open(GroupKind::Bar { number: bar.index + 1 }, context.place(bar.bar.span));
+        barlines::opening(&mut canvas, context, bar, staff);
+        if bar.measured.printed_as_repeat {
+            let bounds = context.fonts.music.bounds(Glyph::REPEAT_1_BAR);
+            let x = (bar.left + bar.right - bounds.width()) / 2.0 - bounds.x0;
+            canvas.push(context.glyph(Kind::BarRepeat, Glyph::REPEAT_1_BAR, x, 0.0));
+        } else {
+            draw_notes(&mut canvas, context, block, bar, &mut tuplets);
+        }
+        barlines::closing(&mut canvas, context, block, bar);
+        canvas.close();
+    }
+    draw_ties(&mut canvas, context, &bars, width);
+    for placed in &tuplets {
+        tuplets::draw(&mut canvas, context, placed, staff_edges(staff));
+    }
+    over::draw(&mut canvas, context, block, &bars, line.from == 0);
+    under::draw(&mut canvas, context, block, &bars);
+    let (nodes, ink) = canvas.finish();
+    System { nodes, ink, width, scale: line.scale }
+}
+
+/// y of the outer lines of a staff: the upper and the lower.
+pub fn staff_edges(staff: Staff) -> (f64, f64) {
+    let edge = f64::from(outer_line(staff)) / 2.0;
+    (-edge, edge)
+}
+
+fn place_bars<'a>(
+    context: &Context<'_>,
+    block: &'a Block,
+    line: &Line,
+    measured: &[Measured],
+) -> Vec<PlacedBar<'a>> {
+    let mut x = opening::clef_width(context, block.settings.staff);
+    let mut placed = Vec::with_capacity(measured.len());
+    let bars = block.bars.iter().enumerate().skip(line.from);
+    for ((index, bar), measured) in bars.zip(measured) {
+        let left = x;
+        x += measured.lead;
+        let mut columns = Vec::with_capacity(measured.columns.len());
+        for gap in &measured.gaps {
+            columns.push(x);
+            x += (gap.ideal * line.stretch).max(gap.min);
+        }
+        x += measured.closing;
+        placed.push(PlacedBar { bar, index, measured: measured.clone(), left, right: x, columns });
+    }
+    placed
+}
+
+fn draw_staff(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, width: f64) {
+    let thickness = context.fonts.music.defaults().staff_line_thickness;
+    let outer = outer_line(staff);
+    let lines = match staff {
+        Staff::NoLine => 0,
+        Staff::OneLine => 1,
+        Staff::FiveLines => 5,
+    };
+    for line in 0..lines {
+        let y = chord::y_of(outer - 2 * line);
+        let rect = Rect::new(0.0, y - thickness / 2.0, width, y + thickness / 2.0);
+        canvas.push(Mark::new(Kind::StaffLine, Shape::Box(rect)));
+    }
+}
+
+fn draw_notes(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    block: &Block,
+    bar: &mut PlacedBar<'_>,
+    tuplets: &mut Vec<PlacedTuplet>,
+) {
+    let staff = block.settings.staff;
+    let mut beams: Vec<Vec<PlacedBeam>> = Vec::new();
+    let xs: [Vec<f64>; 2] = [0, 1].map(|v| {
+        let events = &bar.measured.voices[v].rhythm.events;
+        events.iter().map(|e| bar.x(e.at)).collect()
+    });
+    for (voice, xs) in bar.measured.voices.iter_mut().zip(&xs) {
+        beams.push(place_beams(context, voice, xs, staff));
+    }
+    let two_voices = !bar.bar.lower.hits.is_empty();
+    for ((voice, xs), beams) in bar.measured.voices.iter().zip(&xs).zip(&beams) {
+        for (index, event) in voice.rhythm.events.iter().enumerate() {
+            let beat = (bar.bar.offset + event.at).ratio(bar.bar.meter.unit());
+            let beat = Time::new(*beat.numer() + *beat.denom(), *beat.denom());
+            let chord = voice.chords.get(index).and_then(Option::as_ref);
+            let place = chord.and_then(|c| context.place(c.span));
+            canvas.open(GroupKind::Note { bar: bar.index + 1, beat }, place);
+            let x = xs.get(index).copied().unwrap_or(bar.left);
+            match chord {
+                Some(chord) => {
+                    let beam = voice.beams.iter().position(|b| b.chords.contains(&index));
+                    let beam = beam.and_then(|b| beams.get(b));
+                    note::draw(canvas, context, block, chord, x, beam);
+                }
+                None => {
+                    let middle =
+                        (bar.columns.first().copied().unwrap_or(bar.left) + bar.right) / 2.0;
+                    let middle = if bar.bar.offset == Time::ZERO && bar.measured.opening.time {
+                        middle
+                    } else {
+                        (bar.left + bar.right) / 2.0
+                    };
+                    let rest_x = if event.kind == EventKind::BarRest { middle } else { x };
+                    let room = RestRoom {
+                        voice: two_voices.then_some(voice.stems),
+                        other_voice: head_edge(&bar.measured, voice.stems, event.at),
+                        beam: beam_over(voice, beams, index, x),
+                    };
+                    note::draw_rest(canvas, context, event, rest_x, &room, staff);
+                }
+            }
+            canvas.close();
+        }
+        draw_beams(canvas, context, voice, xs, beams);
+    }
+    for ((voice, xs), beams) in bar.measured.voices.iter().zip(&xs).zip(&beams) {
+        for (index, chord) in voice.chords.iter().enumerate() {
+            if let (Some(chord), Some(x)) = (chord, xs.get(index)) {
+                note::draw_signs(canvas, context, chord, *x, staff_edges(staff));
+            }
+        }
+        place_tuplets(context, voice, xs, beams, tuplets);
+    }
+}
+
+/// The edge of the other voice's heads that a rest of this voice meets first.
+fn head_edge(measured: &Measured, stems: Stems, at: Time) -> Option<f64> {
+    let other = measured.voices.iter().find(|voice| voice.stems != stems)?;
+    let index = other.rhythm.events.iter().position(|event| event.at == at)?;
+    let chord = other.chords.get(index)?.as_ref()?;
+    Some(match stems {
+        Stems::Up => chord::y_of(chord.highest()) - 0.5,
+        Stems::Down => chord::y_of(chord.lowest()) + 0.5,
+    })
+}
+
+/// The inner edge of the beam that passes over a rest.
+fn beam_over(
+    voice: &VoiceShape,
+    beams: &[PlacedBeam],
+    rest: usize,
+    x: f64,
+) -> Option<(f64, Stems)> {
+    let over = voice.beams.iter().position(|beam| {
+        beam.chords.first().is_some_and(|first| *first < rest)
+            && beam.chords.last().is_some_and(|last| *last > rest)
+    })?;
+    let beam = beams.get(over)?;
+    Some((beam.y_at(x) - voice.stems.sign() * beam.depth, voice.stems))
+}
+
+fn place_beams(
+    context: &Context<'_>,
+    voice: &mut VoiceShape,
+    xs: &[f64],
+    staff: Staff,
+) -> Vec<PlacedBeam> {
+    let mut placed = Vec::new();
+    for beam in &voice.beams {
+        let mut chords: Vec<(f64, &mut ChordShape)> = voice
+            .chords
+            .iter_mut()
+            .enumerate()
+            .filter(|(index, _)| beam.chords.contains(index))
+            .filter_map(|(index, chord)| Some((*xs.get(index)?, chord.as_mut()?)))
+            .collect();
+        placed.push(beam::place(context, beam, &mut chords, staff));
+    }
+    placed
+}
+
+fn draw_beams(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    voice: &VoiceShape,
+    xs: &[f64],
+    beams: &[PlacedBeam],
+) {
+    let half = context.fonts.music.defaults().stem_thickness / 2.0;
+    for (beam, placed) in voice.beams.iter().zip(beams) {
+        let stems: Vec<f64> = beam
+            .chords
+            .iter()
+            .filter_map(|i| Some(xs.get(*i)? + voice.chords.get(*i)?.as_ref()?.stem_x + half))
+            .collect();
+        for mark in beam::marks(context, beam, placed, &stems, voice.stems) {
+            canvas.push(mark);
+        }
+    }
+}
+
+fn place_tuplets(
+    context: &Context<'_>,
+    voice: &VoiceShape,
+    xs: &[f64],
+    beams: &[PlacedBeam],
+    tuplets: &mut Vec<PlacedTuplet>,
+) {
+    let half_head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() / 2.0;
+    for tuplet in voice.rhythm.tuplets.iter().rev() {
+        let inside: Vec<usize> = voice
+            .rhythm
+            .events
+            .iter()
+            .enumerate()
+            .filter(|(_, e)| e.at >= tuplet.start && e.at < tuplet.end)
+            .map(|(i, _)| i)
+            .collect();
+        let (Some(first), Some(last)) = (inside.first(), inside.last()) else { continue };
+        let ends = [first, last].map(|i| xs.get(*i).copied().unwrap_or(0.0));
+        let beam = voice.beams.iter().position(|beam| {
+            beam.chords.first() == Some(first) && beam.chords.last() == Some(last)
+        });
+        let beam = beam.and_then(|b| beams.get(b)).map(|b| ((b.x + b.end) / 2.0, b.depth));
+        tuplets.push(PlacedTuplet {
+            left: ends[0] - half_head,
+            right: ends[1] + half_head,
+            number: tuplet.number,
+            beam,
+            stems: voice.stems,
+        });
+    }
+}
+
+/// Ties hang on the side away from the stems, from the edge of one head to the edge of the next.
+fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'_>], width: f64) {
+    for voice in 0..2 {
+        let mut notes: Vec<(f64, &ChordShape, bool, bool)> = Vec::new();
+        for bar in bars {
+            let shape = &bar.measured.voices[voice];
+            for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
+                if let (EventKind::Chord { continued, tied, .. }, Some(chord)) = (event.kind, chord)
+                {
+                    notes.push((bar.x(event.at), chord, continued, tied));
+                }
+            }
+        }
+        let mut draw = |from: f64, to: f64, chord: &ChordShape| {
+            let side = -chord.stems.sign();
+            for head in &chord.heads {
+                let y = head.y() + side * 0.62;
+                let path = curve::bow(context, Point::new(from, y), Point::new(to, y), side);
+                canvas.push_at(Mark::new(Kind::Tie, Shape::Path(path)), context.place(chord.span));
+            }
+        };
+        if let Some((x, chord, true, _)) = notes.first() {
+            draw(x - chord.left - 2.0, x - 0.3, chord);
+        }
+        for pair in notes.windows(2) {
+            let [(x0, first, _, tied), (x1, ..)] = [pair[0], pair[1]];
+            if tied {
+                draw(x0 + 0.3, x1 - 0.3, first);
+            }
+        }
+        if let Some((x, chord, _, true)) = notes.last() {
+            draw(x + 0.3, width - 0.3, chord);
+        }
+    }
+}

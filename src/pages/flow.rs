@@ -1,0 +1,226 @@
+//! The body as a column of pieces, each as tall as its ink.
+
+use super::prose;
+use super::sheet::Sheet;
+use crate::drawing::{Kind, Mark, Node, Shape};
+use crate::engrave::{self, Context, System};
+use crate::font::{FaceStyle, Fonts};
+use crate::score::{Block, Header, Item};
+use crate::source::Place;
+use crate::syntax::tree::Inline;
+use kurbo::Point;
+
+/// Something that stays together on a page. Its nodes have y nought at the piece's top.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Its marks, x from the left margin.
+    pub nodes: Vec<Node>,
+    /// Its height.
+    pub height: f64,
+    /// Room over it, but at the head of a page.
+    pub before: f64,
+    /// It may not be the last on its page.
+    pub keep_with_next: bool,
+    /// The block it is part of, by its index among the items.
+    pub block: Option<usize>,
+}
+
+/// What the body is set with.
+#[derive(Clone, Copy)]
+pub struct Setter<'a> {
+    /// The faces.
+    pub fonts: &'a Fonts,
+    /// The page's measures.
+    pub sheet: &'a Sheet,
+    /// The engraver's hand.
+    pub context: Context<'a>,
+}
+
+impl Setter<'_> {
+    /// The title block.
+    pub fn title(&self, header: &Header) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let width = sheet.text_width();
+        let mut pieces = Vec::new();
+        let mut centred = |text: &Option<String>, kind, style, size, before| {
+            let Some(text) = text else { return };
+            let plain = [Inline::Text(text.clone())];
+            for marks in prose::lines(self.fonts, &plain, style, size, width, kind) {
+                let line = row_width(&marks);
+                pieces.push(self.row(marks, (width - line) / 2.0, size, before));
+            }
+        };
+        centred(&header.title, Kind::Title, FaceStyle::Bold, sheet.title, 0.0);
+        centred(&header.subtitle, Kind::Subtitle, FaceStyle::Italic, sheet.subtitle, 3.0);
+        if header.author.is_some() || header.level.is_some() {
+            pieces.push(self.ends(header.level.as_deref(), header.author.as_deref()));
+        }
+        pieces
+    }
+
+    /// Level on the left, author on the right.
+    fn ends(&self, left: Option<&str>, right: Option<&str>) -> Piece {
+        let size = self.sheet.prose;
+        let mut marks = Vec::new();
+        for (text, at_right) in [(left, false), (right, true)] {
+            let Some(text) = text else { continue };
+            let run = self.fonts.text.shape(text, FaceStyle::Regular);
+            let x = if at_right { self.sheet.text_width() - run.width * size } else { 0.0 };
+            marks.push(Mark::new(Kind::Author, Shape::Text { run, at: Point::new(x, 0.0), size }));
+        }
+        self.row(marks, 0.0, size, 6.0)
+    }
+
+    /// A heading, a paragraph, a list, or a block.
+    pub fn item(&self, index: usize, item: &Item) -> Vec<Piece> {
+        let sheet = self.sheet;
+        match item {
+            Item::Heading { level, text } => {
+                let size = sheet.headings[usize::from(*level > 1)];
+                let bold = FaceStyle::Bold;
+                let lines =
+                    prose::lines(self.fonts, text, bold, size, sheet.text_width(), Kind::Heading);
+                let mut pieces = self.rows(lines, 0.0, size, sheet.before_heading);
+                pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
+                pieces
+            }
+            Item::Paragraph(text) => self.paragraph(text, 0.0),
+            Item::List { numbered, entries } => self.list(*numbered, entries),
+            Item::Block(block) => self.block(index, block, &self.systems(block)),
+        }
+    }
+
+    fn paragraph(&self, text: &[Inline], indent: f64) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let width = sheet.text_width().min(sheet.measure) - indent;
+        let regular = FaceStyle::Regular;
+        let lines = prose::lines(self.fonts, text, regular, sheet.prose, width, Kind::Text);
+        self.rows(lines, indent, sheet.prose, sheet.between_paragraphs)
+    }
+
+    fn list(&self, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
+        let size = self.sheet.prose;
+        let indent = size * 1.6;
+        let mut pieces = Vec::new();
+        for (index, entry) in entries.iter().enumerate() {
+            let sign = if numbered { format!("{}.", index + 1) } else { "•".to_owned() };
+            let mut rows = self.paragraph(entry, indent);
+            if let Some(first) = rows.first_mut() {
+                let run = self.fonts.text.shape(&sign, FaceStyle::Regular);
+                let at = Point::new(indent - size * 0.5 - run.width * size, self.ascent(size));
+                let mark = Mark::new(Kind::Text, Shape::Text { run, at, size });
+                first.nodes.insert(0, Node::Mark(mark));
+                if index > 0 {
+                    first.before = self.sheet.between_paragraphs / 2.0;
+                }
+            }
+            pieces.extend(rows);
+        }
+        pieces
+    }
+
+    /// A block's music in lines.
+    pub fn systems(&self, block: &Block) -> Vec<System> {
+        engrave::engrave(&self.context, block, self.sheet.text_width() / self.sheet.space)
+    }
+
+    /// A block: its title, then its lines.
+    pub fn block(&self, index: usize, block: &Block, systems: &[System]) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let mut pieces = Vec::new();
+        let place = self.context.place(block.span);
+        let title = self.block_title(block, place);
+        if !title.is_empty() {
+            let mut piece = self.row(title, 0.0, sheet.block_title, sheet.before_block);
+            piece.keep_with_next = true;
+            piece.block = Some(index);
+            pieces.push(piece);
+        }
+        for (line, system) in systems.iter().enumerate() {
+            let scale = sheet.space * system.scale;
+            let before = match (line, pieces.is_empty()) {
+                (0, true) => sheet.before_block,
+                (0, false) => sheet.after_title,
+                _ => sheet.between_systems,
+            };
+            let nodes = system
+                .nodes
+                .iter()
+                .map(|node| node.transform(scale, 0.0, -system.ink.y0 * scale))
+                .collect();
+            pieces.push(Piece {
+                nodes,
+                height: system.ink.height() * scale,
+                before,
+                keep_with_next: line + 2 == systems.len() && systems.len() > 2,
+                block: Some(index),
+            });
+        }
+        pieces
+    }
+
+    /// Number and title.
+    fn block_title(&self, block: &Block, place: Option<Place>) -> Vec<Mark> {
+        let size = self.sheet.block_title;
+        let mut marks = Vec::new();
+        let mut x = 0.0;
+        let mut add = |text: &str, kind| {
+            let run = self.fonts.text.shape(text, FaceStyle::Bold);
+            let width = run.width * size;
+            let at = Point::new(x, 0.0);
+            marks.push(Mark::new(kind, Shape::Text { run, at, size }).at_place(place));
+            x += width + size * 0.6;
+        };
+        if let Some(number) = block.number {
+            add(&number.to_string(), Kind::Number);
+        }
+        if let Some(title) = &block.title {
+            add(title, Kind::Title);
+        }
+        marks
+    }
+
+    fn ascent(&self, size: f64) -> f64 {
+        self.fonts.text.cap_height(FaceStyle::Regular) * size + size * 0.1
+    }
+
+    /// Lines of words under each other; the first has room over it.
+    fn rows(&self, lines: Vec<Vec<Mark>>, x: f64, size: f64, before: f64) -> Vec<Piece> {
+        let extra = size * self.sheet.leading - self.line_height(size);
+        let count = lines.len();
+        lines
+            .into_iter()
+            .enumerate()
+            .map(|(index, marks)| {
+                let before = if index == 0 { before } else { extra.max(0.0) };
+                let mut piece = self.row(marks, x, size, before);
+                // The first two lines and the last two stay together.
+                piece.keep_with_next = (index == 0 && count > 1) || index + 2 == count;
+                piece
+            })
+            .collect()
+    }
+
+    fn line_height(&self, size: f64) -> f64 {
+        self.ascent(size) + size * 0.25
+    }
+
+    fn row(&self, marks: Vec<Mark>, x: f64, size: f64, before: f64) -> Piece {
+        let y = self.ascent(size);
+        let nodes = marks
+            .into_iter()
+            .map(|mark| Node::Mark(Mark { shape: mark.shape.scaled_and_moved(1.0, x, y), ..mark }))
+            .collect();
+        Piece { nodes, height: self.line_height(size), before, keep_with_next: false, block: None }
+    }
+}
+
+fn row_width(marks: &[Mark]) -> f64 {
+    marks
+        .iter()
+        .map(|mark| match &mark.shape {
+            Shape::Text { run, at, size } => at.x + run.width * size,
+            _ => 0.0,
+        })
+        .fold(0.0, f64::max)
+}

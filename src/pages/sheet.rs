@@ -1,0 +1,95 @@
+//! The one place for the numbers of a page: margins, type sizes, gaps. From here on lengths are
+//! points.
+
+use crate::score::settings::Header;
+
+/// Points in a millimetre.
+pub const PT_PER_MM: f64 = 72.0 / 25.4;
+
+/// A page's measures, in points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// Width of the paper.
+    pub width: f64,
+    /// Height of the paper.
+    pub height: f64,
+    /// Left and right margins.
+    pub side: f64,
+    /// Top margin.
+    pub top: f64,
+    /// Bottom margin, which holds the foot.
+    pub bottom: f64,
+    /// Points in a staff space.
+    pub space: f64,
+    /// Size of the title.
+    pub title: f64,
+    /// Size of the line under the title.
+    pub subtitle: f64,
+    /// Size of `#` and `##` headings.
+    pub headings: [f64; 2],
+    /// Size of a block's title.
+    pub block_title: f64,
+    /// Size of prose.
+    pub prose: f64,
+    /// Distance of baselines in prose, as a multiple of its size.
+    pub leading: f64,
+    /// The longest line of prose.
+    pub measure: f64,
+    /// Size of the foot.
+    pub foot: f64,
+    /// Over a block.
+    pub before_block: f64,
+    /// Between a block's title and its first line.
+    pub after_title: f64,
+    /// Between the lines of a block.
+    pub between_systems: f64,
+    /// Over a heading.
+    pub before_heading: f64,
+    /// Between paragraphs.
+    pub between_paragraphs: f64,
+}
+
+/// Height of a five-line staff on a handout, in millimetres (the engraving brief: 7 mm).
+const STAFF_HEIGHT_MM: f64 = 7.0;
+
+impl Sheet {
+    /// The sheet of a file's header.
+    pub fn new(header: &Header) -> Self {
+        let mm = PT_PER_MM;
+        let staff = header.staff_height.unwrap_or(STAFF_HEIGHT_MM);
+        let width = header.paper.width * mm;
+        let height = header.paper.height * mm;
+        let side = (16.0 * mm).min(width * 0.1);
+        Self {
+            width,
+            height,
+            side,
+            top: (15.0 * mm).min(height * 0.1),
+            bottom: (18.0 * mm).min(height * 0.1),
+            space: staff / 4.0 * mm,
+            title: 22.0,
+            subtitle: 12.0,
+            headings: [15.0, 12.5],
+            block_title: 11.5,
+            prose: 10.5,
+            leading: 1.3,
+            measure: 150.0 * mm,
+            foot: 8.0,
+            before_block: 15.0,
+            after_title: 5.0,
+            between_systems: 12.0,
+            before_heading: 18.0,
+            between_paragraphs: 6.0,
+        }
+    }
+
+    /// From margin to margin.
+    pub fn text_width(&self) -> f64 {
+        (self.width - 2.0 * self.side).max(1.0)
+    }
+
+    /// y of the lowest point body text may reach.
+    pub fn floor(&self) -> f64 {
+        self.height - self.bottom
+    }
+}

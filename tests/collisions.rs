@@ -1,0 +1,189 @@
+//! Nothing that should not touch touches: generated bars, engraved, and the true outlines of their
+//! ink compared pair by pair.
+
+mod generated;
+
+use flamacue::drawing::{Kind, Mark, Node, Shape};
+use flamacue::font::Fonts;
+use flamacue::source::{Diagnostics, Source};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
+use std::collections::BTreeMap;
+
+/// Kinds that may touch each other because they belong together.
+const MAY_TOUCH: &[(Kind, Kind)] = &[
+    (Kind::Notehead, Kind::Stem),
+    (Kind::Notehead, Kind::Ledger),
+    (Kind::Notehead, Kind::Notehead),
+    (Kind::Stem, Kind::Stem),
+    (Kind::Stem, Kind::Beam),
+    (Kind::Stem, Kind::Flag),
+    (Kind::Stem, Kind::Stroke),
+    (Kind::Stem, Kind::Buzz),
+    (Kind::Stem, Kind::Ledger),
+    (Kind::Beam, Kind::Beam),
+    (Kind::Ledger, Kind::Ledger),
+    (Kind::Grace, Kind::Grace),
+    (Kind::Grace, Kind::GraceSlash),
+    (Kind::Tuplet, Kind::Tuplet),
+    (Kind::Barline, Kind::Barline),
+    (Kind::Hairpin, Kind::Hairpin),
+    (Kind::Swing, Kind::Swing),
+    (Kind::Section, Kind::Section),
+    (Kind::Ending, Kind::Ending),
+    (Kind::Title, Kind::Title),
+];
+
+/// Kinds the lines of the staff may not cross.
+const OFF_STAFF: &[Kind] = &[
+    Kind::Count,
+    Kind::Sticking,
+    Kind::Words,
+    Kind::Dynamic,
+    Kind::Hairpin,
+    Kind::Tempo,
+    Kind::Swing,
+    Kind::Accent,
+    Kind::Tuplet,
+];
+
+/// How far ink may overlap before it counts, in points: less than a tenth of a line's thickness.
+const SLACK: f64 = 0.05;
+
+struct Ink {
+    kind: Kind,
+    bounds: Rect,
+    path: BezPath,
+    place: String,
+}
+
+fn may_touch(a: Kind, b: Kind) -> bool {
+    if a == Kind::StaffLine || b == Kind::StaffLine {
+        return !OFF_STAFF.contains(&a) && !OFF_STAFF.contains(&b);
+    }
+    MAY_TOUCH.contains(&(a, b)) || MAY_TOUCH.contains(&(b, a))
+}
+
+fn collect(fonts: &Fonts, nodes: &[Node], all: &mut Vec<Ink>) {
+    for node in nodes {
+        match node {
+            Node::Group(group) => collect(fonts, &group.children, all),
+            Node::Mark(mark) => all.push(ink(fonts, mark)),
+        }
+    }
+}
+
+fn ink(fonts: &Fonts, mark: &Mark) -> Ink {
+    let path = match &mark.shape {
+        Shape::Box(rect) => rect.to_path(0.01),
+        Shape::Path(path) => path.clone(),
+        Shape::Glyph { glyph, at, space } => {
+            let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
+            map * fonts.music.outline(*glyph)
+        }
+        Shape::Text { run, at, size } => {
+            Affine::translate(at.to_vec2()) * Affine::scale(*size) * fonts.text.outline(run)
+        }
+    };
+    let place = mark.place.map_or(String::new(), |p| format!("{}:{}", p.line, p.column));
+    Ink { kind: mark.kind, bounds: path.bounding_box(), path, place }
+}
+
+/// The path as closed polygons.
+fn polygons(path: &BezPath) -> Vec<Vec<Point>> {
+    let mut all = Vec::new();
+    let mut current: Vec<Point> = Vec::new();
+    path.flatten(0.02, |element| match element {
+        PathEl::MoveTo(p) => {
+            all.push(std::mem::take(&mut current));
+            current.push(p);
+        }
+        PathEl::LineTo(p) => current.push(p),
+        _ => {}
+    });
+    all.push(current);
+    all.retain(|polygon| polygon.len() > 2);
+    all
+}
+
+/// Whether two outlines share ink deeper than the slack: a point of one lies inside the other, or
+/// their edges cross, after the second is pulled a little out of the way on its nearer side.
+fn overlap(a: &Ink, b: &Ink) -> bool {
+    let shared = a.bounds.intersect(b.bounds);
+    if shared.width() <= SLACK || shared.height() <= SLACK {
+        return false;
+    }
+    let (pa, pb) = (polygons(&a.path), polygons(&b.path));
+    let crossing = pa.iter().any(|x| pb.iter().any(|y| edges_cross(x, y)));
+    let inside = |path: &BezPath, polygons: &[Vec<Point>]| {
+        polygons.iter().flatten().any(|p| path.winding(*p) != 0)
+    };
+    if !(crossing || inside(&a.path, &pb) || inside(&b.path, &pa)) {
+        return false;
+    }
+    // A touch that a nudge of the slack undoes is none.
+    [(SLACK, 0.0), (-SLACK, 0.0), (0.0, SLACK), (0.0, -SLACK)].iter().all(|(dx, dy)| {
+        let moved = Affine::translate((*dx, *dy)) * b.path.clone();
+        let pm = polygons(&moved);
+        pa.iter().any(|x| pm.iter().any(|y| edges_cross(x, y)))
+            || inside(&a.path, &pm)
+            || inside(&moved, &pa)
+    })
+}
+
+fn edges_cross(a: &[Point], b: &[Point]) -> bool {
+    let edges = |polygon: &[Point]| {
+        let mut edges: Vec<(Point, Point)> = polygon.windows(2).map(|w| (w[0], w[1])).collect();
+        edges.push((polygon[polygon.len() - 1], polygon[0]));
+        edges
+    };
+    let side = |a: Point, b: Point, p: Point| (b - a).cross(p - a);
+    let (ea, eb) = (edges(a), edges(b));
+    ea.iter().any(|(p, q)| {
+        eb.iter().any(|(r, s)| {
+            side(*p, *q, *r) * side(*p, *q, *s) < 0.0 && side(*r, *s, *p) * side(*r, *s, *q) < 0.0
+        })
+    })
+}
+
+/// Pairs of kinds that touch, with where and how often.
+fn touches(fonts: &Fonts, text: &str) -> BTreeMap<(Kind, Kind), Vec<String>> {
+    let source = Source::new("generated.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let compiled = flamacue::compile(&source, fonts, &mut diagnostics);
+    let compiled =
+        compiled.unwrap_or_else(|| panic!("{}\n{text}", diagnostics.render(&source, false)));
+    let mut found: BTreeMap<(Kind, Kind), Vec<String>> = BTreeMap::new();
+    for (name, page) in &compiled.blocks {
+        let mut all = Vec::new();
+        collect(fonts, &page.nodes, &mut all);
+        all.sort_by(|a, b| a.bounds.x0.total_cmp(&b.bounds.x0));
+        for (index, a) in all.iter().enumerate() {
+            for b in all[index + 1..].iter().take_while(|b| b.bounds.x0 < a.bounds.x1) {
+                if !may_touch(a.kind, b.kind) && overlap(a, b) {
+                    let pair = (a.kind.min(b.kind), a.kind.max(b.kind));
+                    found.entry(pair).or_default().push(format!("{name} {} {}", a.place, b.place));
+                }
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn no_two_marks_of_different_kinds_overlap() {
+    let fonts = Fonts::built_in().unwrap();
+    let files: u64 =
+        std::env::var("FLAMACUE_FILES").ok().and_then(|n| n.parse().ok()).unwrap_or(40);
+    let mut report = String::new();
+    let mut total: BTreeMap<(Kind, Kind), usize> = BTreeMap::new();
+    for seed in 0..files {
+        for (pair, places) in touches(&fonts, &generated::file(seed, 5, 2)) {
+            *total.entry(pair).or_default() += places.len();
+            report.push_str(&format!(
+                "seed {seed}: {pair:?} at {:?}\n",
+                &places[..places.len().min(3)]
+            ));
+        }
+    }
+    assert!(total.is_empty(), "{total:#?}\n{}", report.chars().take(6000).collect::<String>());
+}
