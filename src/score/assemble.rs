@@ -57,8 +57,7 @@ pub(super) fn block(
     for (index, set) in block.sets.iter().enumerate() {
         let place = if index == 0 { KeyPlace::Block } else { KeyPlace::LaterSet };
         let mut unused = Header::default();
-        let keys =
-            setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
+        let keys = setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
         let planned = PlannedSet::new(
             set,
             setup.clone(),
@@ -72,7 +71,8 @@ pub(super) fn block(
         first += planned.bars;
         sets.push(planned);
     }
-    let settings = sets.first().map_or_else(|| setup.block_settings(), |s| s.setup.block_settings());
+    let settings =
+        sets.first().map_or_else(|| setup.block_settings(), |s| s.setup.block_settings());
     let mut assembly = Assembly {
         block,
         context,
@@ -126,9 +126,9 @@ impl<'a> Assembly<'a, '_> {
             if set.lost {
                 return;
             }
-            diagnostics
-                .error(set.span, "this block has no row of notes")
-                .mend("write a `play` row, a row for each instrument, a `count` row or a `stick` row");
+            diagnostics.error(set.span, "this block has no row of notes").mend(
+                "write a `play` row, a row for each instrument, a `count` row or a `stick` row",
+            );
             return;
         }
         let meter = &set.setup.meter;
@@ -163,7 +163,9 @@ impl<'a> Assembly<'a, '_> {
         for bar in 0..set.bars {
             let index = set.first + bar;
             let (offset, length) = match &counted {
-                Some(counted) => counted.get(bar).map_or((Time::ZERO, meter.length()), |c| (c.offset, c.length)),
+                Some(counted) => {
+                    counted.get(bar).map_or((Time::ZERO, meter.length()), |c| (c.offset, c.length))
+                }
                 None => self.extent(set, bar, &ruler),
             };
             if index == 0 && length < meter.length() {
@@ -174,7 +176,13 @@ impl<'a> Assembly<'a, '_> {
                 draft.written = counted.written();
                 draft.broken |= counted.broken;
             }
-            self.slots.push(counted.as_ref().and_then(|c| c.get(bar)).map(CountedBar::times).unwrap_or_default());
+            self.slots.push(
+                counted
+                    .as_ref()
+                    .and_then(|c| c.get(bar))
+                    .map(CountedBar::times)
+                    .unwrap_or_default(),
+            );
             self.drafts.push(draft);
             if self.events > MOST_EVENTS {
                 continue;
@@ -185,7 +193,15 @@ impl<'a> Assembly<'a, '_> {
                         .get_mut(row_index)
                         .and_then(|bars| bars.get_mut(bar))
                         .map(std::mem::take),
-                    None => self.deal_grid(set, row, bar, &ruler, dealers[row_index].as_mut(), &plain, diagnostics),
+                    None => self.deal_grid(
+                        set,
+                        row,
+                        bar,
+                        &ruler,
+                        dealers[row_index].as_mut(),
+                        &plain,
+                        diagnostics,
+                    ),
                 };
                 let Some(dealt) = dealt else { continue };
                 self.take(set, row, index, dealt, diagnostics);
@@ -236,7 +252,10 @@ impl<'a> Assembly<'a, '_> {
             && pickup < self.drafts[0].meter.length()
         {
             diagnostics
-                .warning(span, format!("the first bar is a whole one; the pickup of {pickup} is not used"))
+                .warning(
+                    span,
+                    format!("the first bar is a whole one; the pickup of {pickup} is not used"),
+                )
                 .mend("write the notes of the pickup and a `|` before the first whole bar");
         }
     }
@@ -246,7 +265,13 @@ impl<'a> Assembly<'a, '_> {
             && pickup >= set.setup.meter.length()
         {
             diagnostics
-                .error(span, format!("a pickup of {pickup} is no shorter than a bar of {}", meter_word(&set.setup.meter)))
+                .error(
+                    span,
+                    format!(
+                        "a pickup of {pickup} is no shorter than a bar of {}",
+                        meter_word(&set.setup.meter)
+                    ),
+                )
                 .mend("write the length of the notes before the first whole bar");
         }
     }
@@ -425,9 +450,9 @@ impl<'a> Assembly<'a, '_> {
     /// Bars of voices, with everything under and over them.
     fn finish(mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) -> Vec<Bar> {
         let named = |limb: Limb| {
-            sets.iter().flat_map(|s| &s.rows).any(
-                |r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb),
-            )
+            sets.iter()
+                .flat_map(|s| &s.rows)
+                .any(|r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb))
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
@@ -445,7 +470,14 @@ impl<'a> Assembly<'a, '_> {
             if set.rhythm == Rhythm::None {
                 continue;
             }
-            self.set_extras(set, drafts, slots, &mut merged[range.clone()], &mut extras[range], diagnostics);
+            self.set_extras(
+                set,
+                drafts,
+                slots,
+                &mut merged[range.clone()],
+                &mut extras[range],
+                diagnostics,
+            );
         }
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
@@ -529,9 +561,9 @@ fn bar(draft: Draft, voices: [VoiceDraft; 2], extras: Extras, show: CountDisplay
     if show != CountDisplay::None {
         counts = draft.counter.spell([&upper, &lower], draft.offset, draft.length, all);
         let sounds = |at: Time| {
-            [&upper, &lower]
-                .iter()
-                .any(|v| v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued))
+            [&upper, &lower].iter().any(|v| {
+                v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued)
+            })
         };
         for word in draft.written {
             let sounded = sounds(word.at);
@@ -667,15 +699,13 @@ impl<T: Spreads> Misfit<'_, '_, T> {
                 say::beats(have - wanted, thing)
             ),
         };
-        diagnostics
-            .error(span, format!("{head}; {what}"))
-            .mend(with_group_hint(
-                match over.len() {
-                    1 => "take it out, or put a `|` where the new bar begins".to_owned(),
-                    _ => "take them out, or put a `|` where the new bar begins".to_owned(),
-                },
-                self.meter,
-            ));
+        diagnostics.error(span, format!("{head}; {what}")).mend(with_group_hint(
+            match over.len() {
+                1 => "take it out, or put a `|` where the new bar begins".to_owned(),
+                _ => "take them out, or put a `|` where the new bar begins".to_owned(),
+            },
+            self.meter,
+        ));
     }
 }
 

@@ -108,8 +108,9 @@ pub(super) fn cut<'a, T: Group>(
                 empty = false;
             }
             Entry::Bar(sign) => {
-                let starts = matches!(sign.value, BarSign::RepeatStart | BarSign::RepeatBoth { .. })
-                    .then_some(sign.span);
+                let starts =
+                    matches!(sign.value, BarSign::RepeatStart | BarSign::RepeatBoth { .. })
+                        .then_some(sign.span);
                 let leading = empty && bars.is_empty() && !has_lines;
                 has_lines = true;
                 if leading {

@@ -27,13 +27,18 @@ impl Bar {
         let letters = |own: &[Sticking], other: &[Sticking]| {
             own.is_empty()
                 || (own.len() == other.len()
-                    && own.iter().zip(other).all(|(a, b)| {
-                        a.at == b.at && a.hand == b.hand && a.grace == b.grace
-                    }))
+                    && own
+                        .iter()
+                        .zip(other)
+                        .all(|(a, b)| a.at == b.at && a.hand == b.hand && a.grace == b.grace))
         };
         let words = self.words.is_empty()
             || (self.words.len() == before.words.len()
-                && self.words.iter().zip(&before.words).all(|(a, b)| a.at == b.at && a.text == b.text));
+                && self
+                    .words
+                    .iter()
+                    .zip(&before.words)
+                    .all(|(a, b)| a.at == b.at && a.text == b.text));
         self.meter == before.meter
             && self.length == before.length
             && self.upper.hits.len() == before.upper.hits.len()

@@ -121,17 +121,20 @@ pub(super) fn deal_counted(
                 if raw.has_lines {
                     for (index, bar) in raw.bars.iter().enumerate().take(bars.len()) {
                         let number = set.first + index + 1;
-                        let place = Place {
-                            row: row.name,
-                            bar: (bars_in_block > 1).then_some(number),
-                        };
+                        let place =
+                            Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
                         let groups = bar.groups.as_slice();
                         let silent = bar.same.is_some();
                         runs.push(Run { groups, bars: index..index + 1, place, silent });
                     }
                 } else if let Some(bar) = raw.bars.first() {
                     let place = Place { row: row.name, bar: None };
-                    runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, silent: false });
+                    runs.push(Run {
+                        groups: &bar.groups,
+                        bars: 0..bars.len(),
+                        place,
+                        silent: false,
+                    });
                 }
                 let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
                 for run in runs {
@@ -217,7 +220,13 @@ impl Run<'_> {
         for group in self.groups {
             if let Some(spread) = &group.spread {
                 heard
-                    .error(spread.span, format!("{}: cells cannot be spread where a `count` row sets the rhythm", self.place))
+                    .error(
+                        spread.span,
+                        format!(
+                            "{}: cells cannot be spread where a `count` row sets the rhythm",
+                            self.place
+                        ),
+                    )
                     .mend("take the spread out; each cell takes one syllable");
             }
         }

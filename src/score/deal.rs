@@ -114,9 +114,8 @@ impl<'a> Dealer<'a> {
         dealt: &mut Dealt,
         diagnostics: &mut Diagnostics,
     ) {
-        let mut view = |cell: &'_ Cell, diagnostics: &mut Diagnostics| -> Act {
-            self.act(cell, diagnostics)
-        };
+        let mut view =
+            |cell: &'_ Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
         lay(cells, lot, span, &mut view, |c| split(c), dealt, diagnostics);
     }
 
@@ -183,13 +182,7 @@ impl<'a> Dealer<'a> {
             }
             let ghost = strike.ghost
                 || (matches!(self.hearing, Hearing::Instrument(_)) && strike.letter == 'g');
-            blows.push(Blow {
-                instrument,
-                limb,
-                accent: strike.accent,
-                ghost,
-                choked: hit.choked,
-            });
+            blows.push(Blow { instrument, limb, accent: strike.accent, ghost, choked: hit.choked });
         }
         // A hand that chokes a cymbal leaves the drums of the hit alone.
         if hit.choked && blows.iter().any(|b| self.rings(b.instrument)) {
@@ -204,7 +197,11 @@ impl<'a> Dealer<'a> {
         self.kit.get(id).is_some_and(|i| CYMBALS.contains(&i.key))
     }
 
-    fn instrument(&mut self, strike: &Strike, diagnostics: &mut Diagnostics) -> Option<InstrumentId> {
+    fn instrument(
+        &mut self,
+        strike: &Strike,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<InstrumentId> {
         let found = match self.hearing {
             Hearing::Play | Hearing::Limb(_) => self.kit.by_letter(strike.letter),
             Hearing::Instrument(id) => {
@@ -248,7 +245,10 @@ impl<'a> Dealer<'a> {
             _ => "write `x` for a hit, `X` for an accent, `g` for a ghost note; letters of the kit go in a `play` row".to_owned(),
         };
         diagnostics
-            .error(strike.span, format!("`{row}`: `{letter}` means nothing in the row of one instrument"))
+            .error(
+                strike.span,
+                format!("`{row}`: `{letter}` means nothing in the row of one instrument"),
+            )
             .mend(mend);
     }
 }

@@ -123,7 +123,10 @@ impl Flow {
                 }
                 Act::Hold | Act::Tie if !self.sounding => {
                     diagnostics
-                        .error(event.span, format!("{}: no hit sounds here that could go on", taking.place))
+                        .error(
+                            event.span,
+                            format!("{}: no hit sounds here that could go on", taking.place),
+                        )
                         .mend("write `.` for a silence");
                     // One fault for a run of holds.
                     self.sounding = true;

@@ -165,8 +165,7 @@ impl Setup {
             taken.push(same);
             let value = setting.value.value.trim();
             if let Err(may_be) = self.set(name, value, setting.value.span, header, systems) {
-                let span =
-                    if value.is_empty() { setting.key.span } else { setting.value.span };
+                let span = if value.is_empty() { setting.key.span } else { setting.value.span };
                 let message = if value.is_empty() {
                     format!("`{name}:` says nothing")
                 } else {
@@ -189,7 +188,11 @@ impl Setup {
     ) -> Result<(), String> {
         let words = || {
             let text = value.to_owned();
-            if text.is_empty() { Err("write some words after the colon".to_owned()) } else { Ok(text) }
+            if text.is_empty() {
+                Err("write some words after the colon".to_owned())
+            } else {
+                Ok(text)
+            }
         };
         match name {
             "title" => header.title = Some(words()?),
@@ -318,10 +321,13 @@ fn language(value: &str) -> Result<String, String> {
     let first = parts.next().unwrap_or("");
     let good = (2..=3).contains(&first.len())
         && first.chars().all(|c| c.is_ascii_alphabetic())
-        && parts.all(|p| {
-            (1..=8).contains(&p.len()) && p.chars().all(|c| c.is_ascii_alphanumeric())
-        });
-    if good { Ok(value.to_owned()) } else { Err("write a language tag such as `en` or `de-CH`".to_owned()) }
+        && parts
+            .all(|p| (1..=8).contains(&p.len()) && p.chars().all(|c| c.is_ascii_alphanumeric()));
+    if good {
+        Ok(value.to_owned())
+    } else {
+        Err("write a language tag such as `en` or `de-CH`".to_owned())
+    }
 }
 
 fn unknown_key(setting: &Setting, place: Place, diagnostics: &mut Diagnostics) {

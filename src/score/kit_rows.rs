@@ -22,9 +22,8 @@ const HEADS: [(&str, Head); 8] = [
     ("plus", Head::Plus),
 ];
 
-const OTHER_WORDS: [&str; 10] = [
-    "line", "space", "above", "below", "hands", "feet", "sound", "open", "half-open", "closed",
-];
+const OTHER_WORDS: [&str; 10] =
+    ["line", "space", "above", "below", "hands", "feet", "sound", "open", "half-open", "closed"];
 
 /// What a letter is before its row says anything: third space, round head, hands, and the high
 /// wood block of the General MIDI percussion map (key 76), which no other letter has.
@@ -121,10 +120,7 @@ fn change(
     for attribute in &content.attributes {
         if let Err(may_be) = set(&mut instrument, attribute) {
             diagnostics
-                .error(
-                    attribute.span,
-                    format!("`{}` says nothing a kit knows", attribute.value),
-                )
+                .error(attribute.span, format!("`{}` says nothing a kit knows", attribute.value))
                 .mend(may_be);
         }
     }

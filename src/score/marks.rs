@@ -24,7 +24,16 @@ const DIRECTIONS: [(&str, &str); 12] = [
 
 /// Words offered when one is misspelt.
 const WORDS: [&str; 11] = [
-    "segno", "coda", "fine", "fermata", "swing", "straight", "tempo", "dc", "ds", "dc-al-fine",
+    "segno",
+    "coda",
+    "fine",
+    "fermata",
+    "swing",
+    "straight",
+    "tempo",
+    "dc",
+    "ds",
+    "dc-al-fine",
     "ds-al-coda",
 ];
 
@@ -62,7 +71,8 @@ pub(super) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, 
         _ => {}
     }
     if let Some((key, value)) = word.split_once('=') {
-        let unknown = || "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`".to_owned();
+        let unknown =
+            || "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`".to_owned();
         return match key.to_lowercase().as_str() {
             "tempo" => values::tempo(value)
                 .map(|tempo| MarkKind::Tempo(tempo.under(meter)))

@@ -1,13 +1,13 @@
 //! The rows of a set: what each is, and its bars.
 
 use super::Kit;
+use super::Time;
 use super::bars::{Group, RawBar, RawRow, cut};
 use super::deal::{Hearing, instrument_of_row};
 use super::keys::Setup;
 use super::kit::Limb;
 use super::ruler::{Lot, Ruler};
 use super::say;
-use super::Time;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{
     CellGroup, Content, CountGroup, Entry, Row, RowSet, Spread, StickGroup, WordGroup,
@@ -314,8 +314,8 @@ fn break_up<T: Spreads>(
             ),
         };
         let thing = super::assemble::beat_word(&setup.meter);
-        let beats = ruler.beats_before(lots.last().map_or(offset, |l| l.end))
-            - ruler.beats_before(offset);
+        let beats =
+            ruler.beats_before(lots.last().map_or(offset, |l| l.end)) - ruler.beats_before(offset);
         diagnostics
             .error(
                 run.groups[cuts[0]].span(),
@@ -338,7 +338,14 @@ fn break_up<T: Spreads>(
             .into_iter()
             .map(|groups| {
                 let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
-                RawBar { groups, same: None, closing: None, damaged: false, starts_repeat: None, span }
+                RawBar {
+                    groups,
+                    same: None,
+                    closing: None,
+                    damaged: false,
+                    starts_repeat: None,
+                    span,
+                }
             })
             .collect();
         if let Some(last) = raw.bars.last_mut() {

@@ -123,10 +123,13 @@ impl Sticks<'_> {
             let missing = hits.len() - letters.len();
             let stay = if missing == 1 { "stays" } else { "stay" };
             diagnostics
-                .warning(span, format!(
-                    "{counts}; the last {} {stay} without",
-                    if missing == 1 { "one".to_owned() } else { say::number(missing) }
-                ))
+                .warning(
+                    span,
+                    format!(
+                        "{counts}; the last {} {stay} without",
+                        if missing == 1 { "one".to_owned() } else { say::number(missing) }
+                    ),
+                )
                 .mend("write `-` for a hit that is to have no letter");
         }
     }

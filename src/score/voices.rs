@@ -193,10 +193,13 @@ impl Merging<'_> {
                     reported.push((*row, *other_row));
                     let name = self.kit.get(blow.instrument).map_or("", |i| i.name.as_str());
                     diagnostics
-                        .warning(next.span, format!(
-                            "{}: the row `{other_row}` strikes `{name}` at the same time",
-                            self.place(row)
-                        ))
+                        .warning(
+                            next.span,
+                            format!(
+                                "{}: the row `{other_row}` strikes `{name}` at the same time",
+                                self.place(row)
+                            ),
+                        )
                         .mend("write the hit in one of the two rows");
                 }
                 known.accent = known.accent.max(blow.accent);
@@ -274,7 +277,10 @@ impl Merging<'_> {
                     diagnostics
                         .error(
                             self.draft.span,
-                            format!("{}: its beats are divided too finely to be written", self.place(&row.name)),
+                            format!(
+                                "{}: its beats are divided too finely to be written",
+                                self.place(&row.name)
+                            ),
                         )
                         .mend("a beat has at most 512 parts in all");
                 }
@@ -314,7 +320,10 @@ impl Merging<'_> {
                 let wanted = say::several(of_hands(merged), "instrument");
                 let bar = self.bar.map(|bar| format!("bar {bar}: ")).unwrap_or_default();
                 diagnostics
-                    .warning(merged.hit.span, format!("{bar}two hands are to strike {wanted} at once"))
+                    .warning(
+                        merged.hit.span,
+                        format!("{bar}two hands are to strike {wanted} at once"),
+                    )
                     .mend("leave one out, or give it to a foot");
                 return;
             }

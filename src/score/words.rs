@@ -42,7 +42,8 @@ impl<'a> WordRow<'a> {
     ) -> Vec<(usize, &'a WordGroup, Lot)> {
         let mut placed = Vec::new();
         for (bar, (raw, draft)) in self.raw.bars.iter().zip(drafts).enumerate() {
-            let lots = Ruler::new(&draft.meter).lay(raw.groups.iter().map(|g| spread(g)), draft.offset);
+            let lots =
+                Ruler::new(&draft.meter).lay(raw.groups.iter().map(|g| spread(g)), draft.offset);
             let mut over: Option<(Span, usize)> = None;
             for (group, lot) in raw.groups.iter().zip(lots) {
                 if lot.start >= draft.end() {
@@ -72,9 +73,9 @@ impl<'a> WordRow<'a> {
             n => format!("the last {} are past the end of the bar", say::number(n)),
         };
         let groups = say::several(raw.groups.len(), "word");
-        diagnostics
-            .error(span, format!("{}: {groups}; {what}", self.place(bar)))
-            .mend("each word takes one beat, `.` passes a beat over; put a `|` where a new bar begins");
+        diagnostics.error(span, format!("{}: {groups}; {what}", self.place(bar))).mend(
+            "each word takes one beat, `.` passes a beat over; put a `|` where a new bar begins",
+        );
     }
 
     /// Deals dynamics by beats, or where the block is counted first to its syllables.
@@ -112,7 +113,13 @@ impl<'a> WordRow<'a> {
                     DynamicKind::Louder | DynamicKind::Softer => open = Some(span),
                     DynamicKind::End if open.take().is_none() => {
                         diagnostics
-                            .error(span, format!("{}: no hairpin is open for this `!` to end", self.place(bar)))
+                            .error(
+                                span,
+                                format!(
+                                    "{}: no hairpin is open for this `!` to end",
+                                    self.place(bar)
+                                ),
+                            )
                             .mend("open one with `<` or `>`, or leave the `!` out");
                         continue;
                     }
@@ -123,7 +130,10 @@ impl<'a> WordRow<'a> {
         }
         if let Some(span) = open {
             diagnostics
-                .warning(span, format!("`{}`: this hairpin does not end; it runs to the last bar", self.name))
+                .warning(
+                    span,
+                    format!("`{}`: this hairpin does not end; it runs to the last bar", self.name),
+                )
                 .mend("end it with a dynamic such as `f`, or with `!`");
         }
         dealt
@@ -131,11 +141,8 @@ impl<'a> WordRow<'a> {
 
     fn unknown_dynamic(&self, bar: usize, word: &str, span: Span, diagnostics: &mut Diagnostics) {
         let lower = word.to_lowercase();
-        let near = if DYNAMICS.contains(&lower.as_str()) {
-            Some(lower)
-        } else {
-            nearest(word, DYNAMICS)
-        };
+        let near =
+            if DYNAMICS.contains(&lower.as_str()) { Some(lower) } else { nearest(word, DYNAMICS) };
         let mend = match near {
             Some(near) => format!("did you mean `{near}`?"),
             None => "write dynamics such as `p`, `mf`, `sfz`, hairpins `<` and `>`, or `!` for a hairpin's end; other words go in a `say` or `mark` row".to_owned(),
@@ -177,21 +184,27 @@ impl<'a> WordRow<'a> {
         diagnostics: &mut Diagnostics,
     ) -> Vec<(usize, &'a WordGroup, Time)> {
         let mut dealt = Vec::new();
-        let report = |bar: Option<usize>, groups: &[&WordGroup], n: usize, diagnostics: &mut Diagnostics| {
-            let Some(over) = groups.get(n..).filter(|o| !o.is_empty() && !self.damaged) else { return };
-            let span = over.iter().fold(over[0].span, |all, g| all.join(g.span));
-            let place = match bar {
-                Some(bar) => self.place(bar),
-                None => Place { row: self.name, bar: None },
+        let report =
+            |bar: Option<usize>, groups: &[&WordGroup], n: usize, diagnostics: &mut Diagnostics| {
+                let Some(over) = groups.get(n..).filter(|o| !o.is_empty() && !self.damaged) else {
+                    return;
+                };
+                let span = over.iter().fold(over[0].span, |all, g| all.join(g.span));
+                let place = match bar {
+                    Some(bar) => self.place(bar),
+                    None => Place { row: self.name, bar: None },
+                };
+                diagnostics
+                    .error(
+                        span,
+                        format!(
+                            "{place}: {} for {}",
+                            say::several(groups.len(), "word"),
+                            say::several(n, thing)
+                        ),
+                    )
+                    .mend("take the last ones out; words that belong together go in quotes");
             };
-            diagnostics
-                .error(span, format!(
-                    "{place}: {} for {}",
-                    say::several(groups.len(), "word"),
-                    say::several(n, thing)
-                ))
-                .mend("take the last ones out; words that belong together go in quotes");
-        };
         if self.raw.has_lines {
             for (bar, (raw, places)) in self.raw.bars.iter().zip(places).enumerate() {
                 dealt.extend(raw.groups.iter().zip(places).map(|(g, at)| (bar, *g, *at)));
@@ -212,11 +225,7 @@ impl<'a> WordRow<'a> {
     }
 
     /// Reads marks at their beats.
-    pub(super) fn marks(
-        &self,
-        drafts: &[Draft],
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<Vec<Mark>> {
+    pub(super) fn marks(&self, drafts: &[Draft], diagnostics: &mut Diagnostics) -> Vec<Vec<Mark>> {
         let mut dealt: Vec<Vec<Mark>> = vec![Vec::new(); drafts.len()];
         for (bar, group, lot) in self.by_beats(drafts, diagnostics) {
             for part in &group.parts {
@@ -227,11 +236,8 @@ impl<'a> WordRow<'a> {
                 match marks::read(&part.word.value, part.quoted, &drafts[bar].meter) {
                     Ok(kind) => dealt[bar].push(Mark { at: lot.start, kind, span }),
                     Err(mend) => {
-                        let message = format!(
-                            "{}: `{}` is no mark",
-                            self.place(bar),
-                            part.word.value
-                        );
+                        let message =
+                            format!("{}: `{}` is no mark", self.place(bar), part.word.value);
                         diagnostics.error(span, message).mend(mend);
                     }
                 }

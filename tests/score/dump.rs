@@ -1,8 +1,6 @@
 //! A score in a few lines a person can check.
 
-use flamacue::score::block::{
-    Closing, Division, DynamicKind, MarkKind, Sticking, Voice,
-};
+use flamacue::score::block::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
 use flamacue::score::{Bar, Block, Item, Kit, Score};
 use flamacue::syntax::tree::{Accent, Hand};
 use std::fmt::Write as _;
@@ -100,7 +98,13 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
         "count",
         bar.counts
             .iter()
-            .map(|s| format!("{}@{}", if s.sounded { s.text.clone() } else { format!("({})", s.text) }, s.at))
+            .map(|s| {
+                format!(
+                    "{}@{}",
+                    if s.sounded { s.text.clone() } else { format!("({})", s.text) },
+                    s.at
+                )
+            })
             .collect(),
     );
     line(&mut out, "stick", bar.sticking.iter().map(stick).collect());
@@ -144,8 +148,7 @@ fn stick(sticking: &Sticking) -> String {
         Hand::Left => 'L',
         Hand::Both => 'B',
     };
-    let grace: String =
-        sticking.grace.iter().map(|h| letter(h).to_ascii_lowercase()).collect();
+    let grace: String = sticking.grace.iter().map(|h| letter(h).to_ascii_lowercase()).collect();
     format!("{grace}{}@{}", letter(&sticking.hand), sticking.at)
 }
 

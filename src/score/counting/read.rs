@@ -87,10 +87,11 @@ impl Counter {
                 CountGroup::Word(word) => {
                     let at = beat.start + beat.length * spoken.part;
                     // The end is known once the whole beat has been read.
-                    let slot =
-                        Slot { at, end: at, text: None, span: word.span, beat: spoken.beat };
+                    let slot = Slot { at, end: at, text: None, span: word.span, beat: spoken.beat };
                     reading.slots.push(slot);
-                    grids.push(number(word).is_none().then(|| self.grids_of(beat, word, spoken.part)));
+                    grids.push(
+                        number(word).is_none().then(|| self.grids_of(beat, word, spoken.part)),
+                    );
                     now = Some(spoken);
                 }
                 CountGroup::Division { words, span } => {
@@ -162,7 +163,8 @@ impl Counter {
     /// The subdivisions in which a word is said on a part of a beat.
     fn grids_of(&self, beat: &Beat, word: &Word, part: Ratio<i64>) -> Vec<u32> {
         let places = self.system.places(beat.dotted, &word.value);
-        let here = |(parts, index): &(u32, u32)| Ratio::new((*index).into(), (*parts).into()) == part;
+        let here =
+            |(parts, index): &(u32, u32)| Ratio::new((*index).into(), (*parts).into()) == part;
         places.into_iter().filter(here).map(|(parts, _)| parts).collect()
     }
 
@@ -196,7 +198,10 @@ impl Counter {
         let said = &word.value;
         match (miss, number(word)) {
             (Miss::Again, _) => diagnostics
-                .error(word.span, format!("{place}: `{said}` does not come later than the beat before it"))
+                .error(
+                    word.span,
+                    format!("{place}: `{said}` does not come later than the beat before it"),
+                )
                 .mend(format!("put a `|` before `{said}` if a new bar begins there")),
             (Miss::NoBeat, Some(n)) => {
                 let last = self.beats.iter().map(|b| b.number).max().unwrap_or(0);
@@ -205,7 +210,10 @@ impl Counter {
                     .mend(format!("its beats are counted from 1 to {last}"));
             }
             (Miss::NoBeat, None) => diagnostics
-                .error(word.span, format!("{place}: no beat is left in a bar of {meter} for `{said}`"))
+                .error(
+                    word.span,
+                    format!("{place}: no beat is left in a bar of {meter} for `{said}`"),
+                )
                 .mend(format!("put a `|` before `{said}` if a new bar begins there")),
             (Miss::Unknown, _) => {
                 let known = self.vocabulary();
@@ -218,7 +226,9 @@ impl Counter {
                         say::listed(known.iter().map(String::as_str))
                     ),
                 };
-                diagnostics.error(word.span, format!("{place}: `{said}` is no counting syllable here")).mend(mend);
+                diagnostics
+                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
+                    .mend(mend);
             }
         }
     }

@@ -127,9 +127,7 @@ impl Counter {
         for syllable in syllables {
             grid = lcm(grid, position(syllable.at + offset, beat.start, beat.length).1)?;
         }
-        let plain = |s: &Syllable| {
-            s.at + offset == beat.start || s.text.parse::<u32>().is_err()
-        };
+        let plain = |s: &Syllable| s.at + offset == beat.start || s.text.parse::<u32>().is_err();
         if syllables.iter().all(plain) {
             let words = syllables.iter().map(|s| CountGroup::Word(word(&s.text)));
             return Some(words.collect());

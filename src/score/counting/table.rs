@@ -45,10 +45,7 @@ pub(in crate::score) fn read_table(block: &Block, diagnostics: &mut Diagnostics)
             }
             if words.len() != parts as usize {
                 diagnostics
-                    .error(
-                        row.span,
-                        format!("{} words for a beat of {parts} parts", words.len()),
-                    )
+                    .error(row.span, format!("{} words for a beat of {parts} parts", words.len()))
                     .mend("write one word for each part; `.` is a part that has no name");
                 continue;
             }
