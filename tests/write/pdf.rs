@@ -88,6 +88,25 @@ fn rows_of_a_line_of_music_are_read_one_after_the_other() {
 }
 
 #[test]
+fn a_row_is_said_as_one_and_ink_is_not_said() {
+    let bytes = written();
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let id = document.page_iter().next().expect("a page");
+    let content = document.get_and_decode_page_content(id).expect("content");
+    let said: Vec<String> = content
+        .operations
+        .iter()
+        .filter(|op| op.operator == "BDC")
+        .map(|op| {
+            let span = op.operands[1].as_dict().expect("properties");
+            text_of(span.get(b"ActualText").expect("words"))
+        })
+        .collect();
+    // Ink of the system; counts; stickings.
+    assert_eq!(said, ["", "1 & 2", "R L R"]);
+}
+
+#[test]
 fn the_same_drawing_gives_the_same_bytes() {
     assert!(written() == written());
 }

@@ -5,7 +5,7 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::faces::{Coded, Face, FaceKey, Faces};
-use crate::drawing::{GroupKind, Ink, Mark, Node, Page, Shape};
+use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
 use crate::font::{Fonts, Run, SPACES_PER_EM};
 use crate::write::number::round;
 use kurbo::{BezPath, PathEl, PathSeg};
@@ -69,11 +69,28 @@ impl<'a> Stream<'a> {
         if in_rows {
             sort_in_rows(&mut words);
         }
-        for mark in words {
+        for row in words.chunk_by(|a, b| stands_in_a_row(a) && a.kind == b.kind && same_row(a, b)) {
+            self.row(row);
+        }
+    }
+
+    /// Words that stand on one baseline. The gaps between syllables and letters under a staff are
+    /// so wide that readers take them for columns; said as one, the row stays a row.
+    fn row(&mut self, row: &[&Mark]) {
+        let runs: Vec<&str> = row.iter().filter_map(|mark| words_of(mark)).collect();
+        let said_as_one = runs.len() > 1;
+        if said_as_one {
+            self.begin_text();
+            self.begin_reading(&runs.join(" "));
+        }
+        for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.set_ink(mark.ink);
-                self.words(run, at.x, at.y, *size);
+                self.words(run, at.x, at.y, *size, said_as_one);
             }
+        }
+        if said_as_one {
+            self.ops.push(Op::EndMarkedContent);
         }
     }
 
@@ -126,15 +143,18 @@ impl<'a> Stream<'a> {
         self.ops.push(Op::EndMarkedContent);
     }
 
-    fn words(&mut self, run: &Run, x: f64, y: f64, size: f64) {
+    fn words(&mut self, run: &Run, x: f64, y: f64, size: f64, said: bool) {
+        if run.glyphs.is_empty() {
+            return;
+        }
         let key = FaceKey::Text(run.style);
         let Some(face) = self.faces.get(key) else { return };
         self.set_font(key, face, size);
         let mut line = Line::default();
         for cluster in clusters(run) {
             let spelled = cluster.glyphs.iter().map(|glyph| glyph.coded(face));
-            let said: String = spelled.flatten().map(|coded| coded.reads.as_str()).collect();
-            let exception = said != cluster.words;
+            let spelled: String = spelled.flatten().map(|coded| coded.reads.as_str()).collect();
+            let exception = !said && spelled != cluster.words;
             if exception {
                 self.end_line(&mut line);
                 self.begin_reading(cluster.words);
@@ -194,14 +214,18 @@ impl<'a> Stream<'a> {
 
     fn set_font(&mut self, key: FaceKey, face: &Face, size: f64) {
         let size = points(size);
-        if self.text.is_none() {
-            self.ops.push(Op::StartTextSection);
-            self.text = Some(None);
-        }
+        self.begin_text();
         if self.text != Some(Some((key, size.0))) {
             let font = PdfFontHandle::External(face.font.clone());
             self.ops.push(Op::SetFont { font, size });
             self.text = Some(Some((key, size.0)));
+        }
+    }
+
+    fn begin_text(&mut self) {
+        if self.text.is_none() {
+            self.ops.push(Op::StartTextSection);
+            self.text = Some(None);
         }
     }
 
@@ -301,14 +325,34 @@ fn gather<'a>(nodes: &'a [Node], marks: &mut Vec<&'a Mark>) {
     }
 }
 
+/// The left end of a mark's baseline, where it is words.
+fn baseline(mark: &Mark) -> kurbo::Point {
+    match &mark.shape {
+        Shape::Text { at, .. } => *at,
+        _ => kurbo::Point::ZERO,
+    }
+}
+
+fn words_of(mark: &Mark) -> Option<&str> {
+    match &mark.shape {
+        Shape::Text { run, .. } => Some(&run.text),
+        _ => None,
+    }
+}
+
+/// Whether marks of this kind stand under a staff, each at its note.
+fn stands_in_a_row(mark: &Mark) -> bool {
+    matches!(mark.kind, Kind::Count | Kind::Sticking | Kind::Pedalling | Kind::Words)
+}
+
+fn same_row(a: &Mark, b: &Mark) -> bool {
+    (baseline(b).y - baseline(a).y).abs() < SAME_ROW
+}
+
 fn sort_in_rows(words: &mut [&Mark]) {
-    let place = |mark: &Mark| match &mark.shape {
-        Shape::Text { at, .. } => (at.y, at.x),
-        _ => (0.0, 0.0),
-    };
-    words.sort_by(|a, b| place(a).0.total_cmp(&place(b).0));
-    for row in words.chunk_by_mut(|a, b| place(b).0 - place(a).0 < SAME_ROW) {
-        row.sort_by(|a, b| place(a).1.total_cmp(&place(b).1));
+    words.sort_by(|a, b| baseline(a).y.total_cmp(&baseline(b).y));
+    for row in words.chunk_by_mut(|a, b| same_row(a, b)) {
+        row.sort_by(|a, b| baseline(a).x.total_cmp(&baseline(b).x));
     }
 }
 

@@ -41,7 +41,7 @@ impl Faces {
         let mut usage: BTreeMap<FaceKey, Usage> = BTreeMap::new();
         for page in &drawing.pages {
             for_each_mark(&page.nodes, &mut |mark| match &mark.shape {
-                Shape::Text { run, .. } => {
+                Shape::Text { run, .. } if !run.glyphs.is_empty() => {
                     let face = usage.entry(FaceKey::Text(run.style)).or_default();
                     for (glyph, words) in run.glyph_words() {
                         *face.entry(glyph.id).or_default().entry(words.into()).or_default() += 1;
@@ -53,7 +53,7 @@ impl Faces {
                         *face.entry(id).or_default().entry(glyph.code().into()).or_default() += 1;
                     }
                 }
-                Shape::Box(_) | Shape::Path(_) => {}
+                Shape::Text { .. } | Shape::Box(_) | Shape::Path(_) => {}
             });
         }
         let faces = usage
