@@ -182,10 +182,7 @@ fn silent_syllables_are_printed_where_asked() {
 
 #[test]
 fn other_systems_name_the_same_hits() {
-    assert_eq!(
-        counts("counting-systems"),
-        "ta ta di ta ka di mi ta ki da 1 2 tle 3 ket tle lid 4"
-    );
+    assert_eq!(counts("counting-systems"), "ta ta di ta ka di mi ta ki da 1 2 tle 3 ket tle lid 4");
     assert_eq!(counts("compound-counting"), "1 3 4 5 6 1 a 2 & a 1 2 3 4 5 6 7 1 2 3 1 2 1 2");
 }
 
@@ -202,7 +199,8 @@ fn ornaments_are_numbered_as_written() {
     let compiled = example("flam-drag-ruff");
     let small = marks(page(&compiled)).into_iter().filter(|mark| {
         let head = Glyph::NOTEHEAD_BLACK;
-        mark.kind == Kind::Grace && matches!(mark.shape, Shape::Glyph { glyph, .. } if glyph == head)
+        mark.kind == Kind::Grace
+            && matches!(mark.shape, Shape::Glyph { glyph, .. } if glyph == head)
     });
     // Two flams, two drags and two ruffs; then a flam and a drag, and two flams.
     assert_eq!(small.count(), 2 + 4 + 6 + 3 + 2);
