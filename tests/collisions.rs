@@ -92,7 +92,7 @@ fn ink(fonts: &Fonts, mark: &Mark) -> Ink {
 fn polygons(path: &BezPath) -> Vec<Vec<Point>> {
     let mut all = Vec::new();
     let mut current: Vec<Point> = Vec::new();
-    path.flatten(0.02, |element| match element {
+    kurbo::flatten(path.elements().iter().copied(), 0.02, |element| match element {
         PathEl::MoveTo(p) => {
             all.push(std::mem::take(&mut current));
             current.push(p);

@@ -40,6 +40,9 @@ pub fn draw(
     }
 }
 
+/// Clear space beside words over the staff.
+const PHRASE_ROOM: f64 = 0.8;
+
 type Layer = fn(&mut Canvas<'_>, &Context<'_>, Staff, &PlacedBar<'_>, &crate::score::block::Mark);
 
 fn near(
@@ -160,7 +163,9 @@ fn place_phrase(
     left: f64,
     place: Option<crate::source::Place>,
 ) {
-    let top = canvas.skyline.top(left, left + phrase.width, staff_edges(staff).0);
+    let room = PHRASE_ROOM;
+    let top =
+        canvas.skyline.top(left - room, left + phrase.width + room, staff_edges(staff).0);
     let descent = phrase.marks.iter().map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
     let y = top - context.style.stack_gap - 0.3 - descent;
     for mark in phrase.marks {

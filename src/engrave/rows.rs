@@ -127,7 +127,10 @@ fn letters(
     let grace: Vec<_> = sticking
         .grace
         .iter()
-        .map(|hand| context.words(&capital(*hand).to_lowercase(), FaceStyle::Regular, points))
+        .map(|hand| {
+            let letter = capital(*hand).to_lowercase();
+            context.words(&letter, FaceStyle::Regular, points)
+        })
         .collect();
     for (index, (run, width)) in grace.into_iter().enumerate().rev() {
         let wanted = centres.get(index).copied().unwrap_or(close);

@@ -113,7 +113,7 @@ impl Default for Style {
             bracket_gap: 0.12,
             stack_gap: 0.35,
             row_gap: 0.9,
-            between_rows: 0.55,
+            between_rows: 0.7,
             sticking_pt: 9.5,
             count_pt: 9.0,
             words_pt: 9.0,

@@ -1,24 +1,23 @@
 //! Blocks put together: sets to bars.
 
-use super::bars::RawBar;
-use super::block::{Bar, Block, Closing, Mark, MarkKind, Syllable};
+use super::block::{Bar, Block, Closing};
 use super::counted::{CountedBar, deal_counted, read_counts};
 use super::counting::{Counter, Systems};
 use super::deal::{Dealer, Dealt, Hearing};
+use super::extras::{add_extras, opening};
+use super::finish::{Extras, bar};
 use super::flow::{Draft, Flow, Taking};
 use super::keys::{Place as KeyPlace, Setup};
 use super::kit::Limb;
-use super::meter::MeterKind;
-use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind, Spreads};
-use super::ruler::{Lot, Ruler};
-use super::say::{self, Place};
+use super::misfit::{close, meter_word};
+use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
+use super::ruler::Ruler;
+use super::say::Place;
 use super::settings::{CountDisplay, Header, Rests};
-use super::sticking::Sticks;
-use super::voices::{self, VoiceDraft};
-use super::words::{self, WordRow};
-use super::{Kit, Meter, Time};
+use super::voices;
+use super::{Kit, Time};
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::{self, BarSign};
+use crate::syntax::tree;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -30,17 +29,6 @@ pub(super) struct Context<'a> {
     pub(super) setup: &'a Setup,
     pub(super) systems: &'a Systems,
     pub(super) kit: &'a Arc<Kit>,
-}
-
-/// What a beat of a time signature is called in a message.
-pub(super) fn beat_word(meter: &Meter) -> &'static str {
-    if meter.kind == MeterKind::Additive { "group" } else { "beat" }
-}
-
-/// A time signature as it is written.
-pub(super) fn meter_word(meter: &Meter) -> String {
-    let upper: Vec<String> = meter.upper.iter().map(u32::to_string).collect();
-    format!("{}/{}", upper.join("+"), meter.lower)
 }
 
 /// Understands one block of music.
@@ -60,8 +48,7 @@ pub(super) fn block(
         let keys = setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
         let planned = PlannedSet::new(
             set,
-            setup.clone(),
-            keys,
+            (setup.clone(), keys),
             context.kit,
             first,
             block.span,
@@ -101,23 +88,24 @@ pub(super) fn block(
     }
 }
 
-struct Assembly<'a, 'c> {
+/// A block whose bars are being made.
+pub(super) struct Assembly<'a, 'c> {
     block: &'a tree::Block,
     context: &'a Context<'c>,
     /// Bars of the whole block.
-    total: usize,
-    drafts: Vec<Draft>,
+    pub(super) total: usize,
+    pub(super) drafts: Vec<Draft>,
     flows: BTreeMap<String, Flow>,
     pending_repeat: Option<Span>,
     events: usize,
     /// The length of the pickup the block does start with.
-    pickup: Option<Time>,
+    pub(super) pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
 }
 
 impl<'a> Assembly<'a, '_> {
-    fn place<'p>(&self, row: &'p str, bar: usize) -> Place<'p> {
+    pub(super) fn place<'p>(&self, row: &'p str, bar: usize) -> Place<'p> {
         Place { row, bar: (self.total > 1).then_some(bar + 1) }
     }
 
@@ -277,43 +265,10 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// The pickup a set asks for, where it has the block's first bar.
-    fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
+    pub(super) fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
         let length = set.setup.meter.length();
         let pickup = set.setup.pickup.map(|(p, _)| p).filter(|p| *p < length)?;
         (set.first == 0 || self.pickup.is_some()).then_some(pickup)
-    }
-
-    /// Where in the meter a bar starts and how long it is: whole, but for a pickup that is filled
-    /// exactly and for the last bar that complements it.
-    fn extent(&self, set: &PlannedSet<'a>, bar: usize, ruler: &Ruler) -> (Time, Time) {
-        let whole = set.setup.meter.length();
-        let Some(pickup) = self.pickup_wanted(set) else { return (Time::ZERO, whole) };
-        let index = set.first + bar;
-        let mut choices = Vec::new();
-        if index == 0 {
-            choices.push((whole - pickup, pickup));
-        }
-        choices.push((Time::ZERO, whole));
-        if index + 1 == self.total && self.pickup.is_some() {
-            choices.push((Time::ZERO, whole - pickup));
-        }
-        let fits = |(offset, length): &(Time, Time)| {
-            set.rows.iter().any(|row| {
-                let ends = |lots: Vec<Lot>| lots.last().is_some_and(|l| l.end == *offset + *length);
-                match &row.kind {
-                    RowKind::Hits(_, raw) => raw.bars.get(bar).is_some_and(|b| {
-                        ends(ruler.lay(b.groups.iter().map(|g| g.spread()), *offset))
-                    }),
-                    RowKind::Sticks(Limb::Hands, raw) if set.rhythm == Rhythm::Sticks => {
-                        raw.bars.get(bar).is_some_and(|b| {
-                            ends(ruler.lay(b.groups.iter().map(|g| g.spread()), *offset))
-                        })
-                    }
-                    _ => false,
-                }
-            })
-        };
-        choices.into_iter().find(fits).unwrap_or((Time::ZERO, whole))
     }
 
     /// An empty bar with its barlines.
@@ -366,87 +321,6 @@ impl<'a> Assembly<'a, '_> {
         }
     }
 
-    /// Deals one bar of a row whose groups are beats.
-    #[allow(clippy::too_many_arguments)]
-    fn deal_grid(
-        &mut self,
-        set: &PlannedSet<'a>,
-        row: &PlannedRow<'a>,
-        bar: usize,
-        ruler: &Ruler,
-        dealer: Option<&mut Dealer<'_>>,
-        plain: &Dealer<'_>,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Dealt> {
-        let mut quiet = Diagnostics::default();
-        match (&row.kind, dealer) {
-            (RowKind::Hits(_, raw), Some(dealer)) => {
-                let raw = raw.bars.get(bar)?;
-                let lots = self.lots(set, row, bar, raw, ruler, diagnostics);
-                let heard = if raw.same.is_some() { &mut quiet } else { diagnostics };
-                Some(self.dealt(raw, lots, |group, lot, dealt| {
-                    dealer.group(&group.cells, lot, group.span, dealt, heard);
-                }))
-            }
-            (RowKind::Sticks(Limb::Hands, raw), _) if set.rhythm == Rhythm::Sticks => {
-                let raw = raw.bars.get(bar)?;
-                let lots = self.lots(set, row, bar, raw, ruler, diagnostics);
-                let heard = if raw.same.is_some() { &mut quiet } else { diagnostics };
-                Some(self.dealt(raw, lots, |group, lot, dealt| {
-                    plain.stick_group(&group.cells, lot, group.span, dealt, heard);
-                }))
-            }
-            _ => None,
-        }
-    }
-
-    fn dealt<T>(
-        &self,
-        raw: &RawBar<'_, T>,
-        lots: Vec<Lot>,
-        mut group: impl FnMut(&T, Lot, &mut Dealt),
-    ) -> Dealt {
-        let mut dealt = Dealt::default();
-        let Some(draft) = self.drafts.last() else { return dealt };
-        for (own, lot) in raw.groups.iter().zip(lots) {
-            if lot.end > draft.end() {
-                break;
-            }
-            let lot = Lot { start: lot.start - draft.offset, end: lot.end - draft.offset };
-            group(own, lot, &mut dealt);
-        }
-        dealt.join_fragments();
-        dealt.trim(draft.length);
-        dealt
-    }
-
-    /// The stretches of the groups of a bar; a fault where they do not fill it.
-    fn lots<T: Spreads>(
-        &mut self,
-        set: &PlannedSet<'a>,
-        row: &PlannedRow<'a>,
-        bar: usize,
-        raw: &RawBar<'_, T>,
-        ruler: &Ruler,
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<Lot> {
-        let place = self.place(row.name, set.first + bar);
-        let Some(draft) = self.drafts.last_mut() else { return Vec::new() };
-        let lots = ruler.lay(raw.groups.iter().map(|g| g.spread()), draft.offset);
-        let Some(last) = lots.last() else { return lots };
-        if raw.damaged {
-            draft.broken = true;
-        }
-        if last.end == draft.end() || row.damaged || raw.damaged {
-            return lots;
-        }
-        draft.broken = true;
-        let meter = &set.setup.meter;
-        let misfit = Misfit { place, meter, ruler, draft, raw, lots: &lots };
-        misfit.report(diagnostics);
-        lots
-    }
-
     /// Bars of voices, with everything under and over them.
     fn finish(mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) -> Vec<Bar> {
         let named = |limb: Limb| {
@@ -470,14 +344,8 @@ impl<'a> Assembly<'a, '_> {
             if set.rhythm == Rhythm::None {
                 continue;
             }
-            self.set_extras(
-                set,
-                drafts,
-                slots,
-                &mut merged[range.clone()],
-                &mut extras[range],
-                diagnostics,
-            );
+            let (merged, extras) = (&mut merged[range.clone()], &mut extras[range]);
+            add_extras(set, (drafts, slots), self.total, merged, extras, diagnostics);
         }
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
@@ -488,237 +356,5 @@ impl<'a> Assembly<'a, '_> {
             bars[index].same_as_before &= bars[index].repeats(&bars[index - 1]);
         }
         bars
-    }
-
-    fn set_extras(
-        &self,
-        set: &PlannedSet<'a>,
-        drafts: &[Draft],
-        slots: Option<&[Vec<Time>]>,
-        merged: &mut [[VoiceDraft; 2]],
-        extras: &mut [Extras],
-        diagnostics: &mut Diagnostics,
-    ) {
-        for row in &set.rows {
-            let words = |raw| WordRow {
-                name: row.name,
-                raw,
-                damaged: row.damaged,
-                first: set.first,
-                bars_in_block: self.total,
-            };
-            match &row.kind {
-                RowKind::Sticks(limb, raw) => {
-                    let sticks = Sticks {
-                        row: row.name,
-                        limb: *limb,
-                        raw,
-                        span: row.name_span,
-                        damaged: row.damaged,
-                    };
-                    let dealt = sticks.deal(drafts, merged, set.first, self.total, diagnostics);
-                    for (extra, own) in extras.iter_mut().zip(dealt) {
-                        match limb {
-                            Limb::Hands => extra.sticking = own,
-                            Limb::Feet => extra.pedalling = own,
-                        }
-                    }
-                }
-                RowKind::Dyn(raw) => {
-                    let dealt = words(raw).dynamics(drafts, slots, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.dynamics = own);
-                }
-                RowKind::Say(raw) => {
-                    let hits: Vec<Vec<Time>> = merged.iter().map(struck_times).collect();
-                    let dealt = words(raw).words(drafts, &hits, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.words = own);
-                }
-                RowKind::Mark(raw) => {
-                    let dealt = words(raw).marks(drafts, diagnostics);
-                    extras.iter_mut().zip(dealt).for_each(|(e, own)| e.marks.extend(own));
-                }
-                RowKind::Hits(..) | RowKind::Count(_) => {}
-            }
-        }
-        extras.iter_mut().for_each(|e| e.marks.sort_by_key(|m| m.at));
-    }
-}
-
-/// What stands under and over a bar.
-#[derive(Default)]
-struct Extras {
-    sticking: Vec<super::block::Sticking>,
-    pedalling: Vec<super::block::Sticking>,
-    words: Vec<super::block::Words>,
-    dynamics: Vec<super::block::Dynamic>,
-    marks: Vec<Mark>,
-}
-
-fn bar(draft: Draft, voices: [VoiceDraft; 2], extras: Extras, show: CountDisplay) -> Bar {
-    let [upper, lower] = voices.map(VoiceDraft::finish);
-    let all = show == CountDisplay::All;
-    let mut counts = Vec::new();
-    if show != CountDisplay::None {
-        counts = draft.counter.spell([&upper, &lower], draft.offset, draft.length, all);
-        let sounds = |at: Time| {
-            [&upper, &lower].iter().any(|v| {
-                v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued)
-            })
-        };
-        for word in draft.written {
-            let sounded = sounds(word.at);
-            match counts.binary_search_by_key(&word.at, |s| s.at) {
-                Ok(index) => counts[index].text = word.text,
-                Err(index) if sounded || all => counts.insert(index, Syllable { sounded, ..word }),
-                Err(_) => {}
-            }
-        }
-    }
-    Bar {
-        meter: draft.meter,
-        length: draft.length,
-        offset: draft.offset,
-        upper,
-        lower,
-        counts,
-        sticking: extras.sticking,
-        pedalling: extras.pedalling,
-        words: extras.words,
-        dynamics: extras.dynamics,
-        marks: extras.marks,
-        repeat_start: draft.repeat_start,
-        closing: draft.closing,
-        same_as_before: draft.same,
-        span: draft.span,
-    }
-}
-
-fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
-    let hits = voices.iter().flat_map(|v| v.hits.iter());
-    let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
-    times.sort();
-    times.dedup();
-    times
-}
-
-/// A new tempo or feel at the start of a later set is a mark over its first bar.
-fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> Vec<Mark> {
-    let Some(before) = before else { return Vec::new() };
-    let mut kinds = Vec::new();
-    if set.keys.contains(&"tempo")
-        && let Some(tempo) = &set.setup.tempo
-    {
-        kinds.push(MarkKind::Tempo(tempo.under(&set.setup.meter)));
-    }
-    if set.keys.contains(&"swing") && set.setup.swing != before.setup.swing {
-        kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
-    }
-    words::opening_marks(kinds, set.span)
-}
-
-/// Takes the sign of one more row for a barline.
-fn close(closing: &mut Closing, sign: BarSign, span: Span, diagnostics: &mut Diagnostics) {
-    let own = match sign {
-        BarSign::Single | BarSign::RepeatStart => return,
-        BarSign::Double => Closing::Double,
-        BarSign::RepeatEnd { times, counted } | BarSign::RepeatBoth { times, counted } => {
-            Closing::Repeat { times, counted }
-        }
-    };
-    match (*closing, own) {
-        (Closing::Repeat { times, .. }, Closing::Repeat { times: other, counted }) => {
-            if times != other {
-                diagnostics
-                    .warning(span, "the rows do not agree how often this is played".to_owned())
-                    .mend("write the number on one row only");
-            }
-            if counted {
-                *closing = own;
-            }
-        }
-        (Closing::Repeat { .. }, _) => {}
-        _ => *closing = own,
-    }
-}
-
-/// A row's bar that its groups do not fill.
-struct Misfit<'m, 'a, T> {
-    place: Place<'m>,
-    meter: &'m Meter,
-    ruler: &'m Ruler,
-    draft: &'m Draft,
-    raw: &'m RawBar<'a, T>,
-    lots: &'m [Lot],
-}
-
-impl<T: Spreads> Misfit<'_, '_, T> {
-    fn report(&self, diagnostics: &mut Diagnostics) {
-        let Some(last) = self.lots.last() else { return };
-        let thing = beat_word(self.meter);
-        let start = self.ruler.beats_before(self.draft.offset);
-        let have = self.ruler.beats_before(last.end) - start;
-        let end = self.ruler.beats_before(self.draft.end());
-        let wanted = end - start;
-        let whole = self.draft.length == self.meter.length();
-        let bar = if whole {
-            format!("a bar of {}", meter_word(self.meter))
-        } else {
-            format!("a short bar of {}", self.draft.length)
-        };
-        let head = format!("{}: {} in {bar}", self.place, say::beats(have, thing));
-        let spans: Vec<Span> = self.raw.groups.iter().map(|g| g.span()).collect();
-        if have < wanted {
-            let missing = wanted - have;
-            let verb = if missing > 1.into() { "are" } else { "is" };
-            let span = spans.last().copied().unwrap_or(self.raw.span);
-            diagnostics
-                .error(span, format!("{head}; {} {verb} missing", say::beats(missing, thing)))
-                .mend(with_group_hint(format!("add `.` for each silent {thing}"), self.meter));
-            return;
-        }
-        let over: Vec<Span> = self
-            .lots
-            .iter()
-            .zip(&spans)
-            .filter(|(lot, _)| lot.end > self.draft.end())
-            .map(|(_, span)| *span)
-            .collect();
-        let Some(first) = over.first() else { return };
-        let span = over.iter().fold(*first, |all, s| all.join(*s));
-        let exact = have - wanted == (over.len() as i64).into();
-        let what = match (exact, over.len()) {
-            (true, 1) => "the last group is one too many".to_owned(),
-            (true, n) => format!("the last {} groups are too many", say::number(n)),
-            (false, 1) => format!(
-                "the last group runs past the barline by {}",
-                say::beats(have - wanted, thing)
-            ),
-            (false, n) => format!(
-                "the last {} groups run past the barline by {}",
-                say::number(n),
-                say::beats(have - wanted, thing)
-            ),
-        };
-        diagnostics.error(span, format!("{head}; {what}")).mend(with_group_hint(
-            match over.len() {
-                1 => "take it out, or put a `|` where the new bar begins".to_owned(),
-                _ => "take them out, or put a `|` where the new bar begins".to_owned(),
-            },
-            self.meter,
-        ));
-    }
-}
-
-/// A mend, with what a group is where it is no plain beat.
-pub(super) fn with_group_hint(mend: String, meter: &Meter) -> String {
-    let word = meter_word(meter);
-    match meter.kind {
-        MeterKind::Simple => mend,
-        MeterKind::Compound => format!(
-            "{mend}; in {word} each group between spaces is a dotted beat, and `sss` three notes of it"
-        ),
-        MeterKind::Additive => {
-            format!("{mend}; a group of cells is one of the written groups of {word}")
-        }
     }
 }

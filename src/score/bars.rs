@@ -3,6 +3,7 @@
 use super::say::Place;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
+use std::rc::Rc;
 
 /// A group with a place in the text.
 pub(super) trait Group {
@@ -37,10 +38,16 @@ impl Group for CountGroup {
     }
 }
 
+/// The groups of a bar, shared by the bars that repeat it.
+pub(super) type Groups<'a, T> = Rc<[&'a T]>;
+
+/// Most groups of a bar that `%` repeats: more than any bar can hold.
+const MOST_REPEATED: usize = 2048;
+
 /// The groups of one bar of one row.
 #[derive(Clone, Debug)]
 pub(super) struct RawBar<'a, T> {
-    pub(super) groups: Vec<&'a T>,
+    pub(super) groups: Groups<'a, T>,
     /// `%`: `groups` are those of the bar before.
     pub(super) same: Option<Span>,
     /// The sign that closes it.
@@ -77,11 +84,12 @@ pub(super) fn cut<'a, T: Group>(
     row: &str,
     row_span: Span,
     first_bar: usize,
-    before: Option<&[&'a T]>,
+    before: Option<&Groups<'a, T>>,
     diagnostics: &mut Diagnostics,
 ) -> RawRow<'a, T> {
     let mut bars: Vec<RawBar<'a, T>> = Vec::new();
     let mut now = fresh(None, row_span);
+    let mut groups: Vec<&'a T> = Vec::new();
     let mut empty = true;
     let mut has_lines = false;
     let mut opens_next = None;
@@ -95,7 +103,7 @@ pub(super) fn cut<'a, T: Group>(
                     now.same = None;
                     now.damaged = true;
                 }
-                now.groups.push(group);
+                groups.push(group);
             }
             Entry::SameBar(span) => {
                 now.span = if empty { *span } else { now.span.join(*span) };
@@ -127,6 +135,7 @@ pub(super) fn cut<'a, T: Group>(
                     now.span = sign.span;
                 }
                 now.closing = Some(sign.clone());
+                now.groups = std::mem::take(&mut groups).into();
                 bars.push(std::mem::replace(&mut now, fresh(starts, sign.span)));
                 empty = true;
             }
@@ -138,6 +147,7 @@ pub(super) fn cut<'a, T: Group>(
             opens_next = now.starts_repeat;
         }
     } else {
+        now.groups = groups.into();
         bars.push(now);
     }
     copy_bars(&mut bars, row, first_bar, before, diagnostics);
@@ -145,7 +155,7 @@ pub(super) fn cut<'a, T: Group>(
 }
 
 fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {
-    RawBar { groups: Vec::new(), same: None, closing: None, damaged: false, starts_repeat, span }
+    RawBar { groups: Rc::new([]), same: None, closing: None, damaged: false, starts_repeat, span }
 }
 
 fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics) {
@@ -160,14 +170,15 @@ fn copy_bars<'a, T: Group>(
     bars: &mut [RawBar<'a, T>],
     row: &str,
     first_bar: usize,
-    before: Option<&[&'a T]>,
+    before: Option<&Groups<'a, T>>,
     diagnostics: &mut Diagnostics,
 ) {
-    let mut last: Option<Vec<&'a T>> = before.map(<[_]>::to_vec);
+    let mut last = before.cloned();
     for (index, bar) in bars.iter_mut().enumerate() {
         if let Some(span) = bar.same {
             match &last {
-                Some(groups) => bar.groups.clone_from(groups),
+                Some(groups) if groups.len() <= MOST_REPEATED => bar.groups = groups.clone(),
+                Some(_) => bar.damaged = true,
                 None => {
                     bar.damaged = true;
                     let place = Place { row, bar: Some(first_bar + index) };

@@ -1,11 +1,11 @@
 //! Count first: syllables are the rhythm, and the cells of every other row are dealt to them.
 
 use super::Time;
-use super::assemble::meter_word;
 use super::block::Syllable;
 use super::counting::{Counter, Slot};
 use super::deal::{Act, Dealer, Dealt, Event};
 use super::divisions::Stretch;
+use super::misfit::meter_word;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Lot;
 use super::say::{self, Place};
@@ -123,7 +123,7 @@ pub(super) fn deal_counted(
                         let number = set.first + index + 1;
                         let place =
                             Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
-                        let groups = bar.groups.as_slice();
+                        let groups = &*bar.groups;
                         let silent = bar.same.is_some();
                         runs.push(Run { groups, bars: index..index + 1, place, silent });
                     }

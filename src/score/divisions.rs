@@ -71,13 +71,20 @@ pub(super) fn join_fragments(stretches: Vec<Stretch>) -> Vec<Stretch> {
 }
 
 /// The divisions one row asks for, given the points (starts and pinned ends, sorted) of its hits.
-/// An empty answer for a stretch means plain halves. `None` where a grid is too fine to write.
-pub(super) fn reduce(stretches: &[Stretch], points: &[Time]) -> Option<Vec<Division>> {
+/// An empty answer for a stretch means plain halves. `dotted` is the beat of compound time. `None`
+/// where a grid is too fine to write.
+pub(super) fn reduce(
+    stretches: &[Stretch],
+    points: &[Time],
+    dotted: Option<Time>,
+) -> Option<Vec<Division>> {
     let mut kept = Vec::new();
     for stretch in stretches {
         match reduced(stretch, points)? {
             Reduced::Whole => {}
-            Reduced::Halves(division) | Reduced::Kept(division) => hoist(division, &mut kept),
+            Reduced::Halves(division) | Reduced::Kept(division) => {
+                hoist(division, dotted, &mut kept)
+            }
         }
     }
     Some(kept)
@@ -139,21 +146,22 @@ fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
 }
 
 /// Keeps a division of the bar, or what is kept inside it where it is plain itself.
-fn hoist(division: Division, kept: &mut Vec<Division>) {
-    if is_plain(division.length, division.parts) {
+fn hoist(division: Division, dotted: Option<Time>, kept: &mut Vec<Division>) {
+    if is_plain(division.length, division.parts, dotted) {
         for inner in division.inner {
-            hoist(inner, kept);
+            hoist(inner, dotted, kept);
         }
     } else {
         kept.push(division);
     }
 }
 
-/// Whether the parts are plain notes: halves of halves, or a dotted stretch in two dotted notes.
-fn is_plain(length: Time, parts: u32) -> bool {
+/// Whether the parts are plain notes: halves of halves, or dotted notes of which two fill a dotted
+/// stretch or the beat of compound time.
+fn is_plain(length: Time, parts: u32, dotted: Option<Time>) -> bool {
     let part = length / i64::from(parts);
-    let numerator = part.numerator();
-    is_power_of_two(part.denominator()) && (numerator == 1 || (numerator == 3 && parts == 2))
+    let duplet = part.numerator() == 3 && (parts == 2 || Some(part * 2) == dotted);
+    is_power_of_two(part.denominator()) && (part.numerator() == 1 || duplet)
 }
 
 fn is_power_of_two(n: i64) -> bool {
@@ -172,6 +180,7 @@ fn inside(points: &[Time], start: Time, end: Time) -> &[Time] {
 pub(super) fn overlay(
     rows: Vec<Vec<Division>>,
     points: &[Time],
+    dotted: Option<Time>,
     clashes: &mut Vec<Clash>,
 ) -> Vec<Division> {
     let finest = |start: Time, end: Time, rows: &[Division]| {
@@ -197,9 +206,9 @@ pub(super) fn overlay(
         let merged = run.iter().skip(1).cloned().fold(run[0].clone(), merge);
         let asked = finest(merged.start, end, run);
         match settle(merged, points) {
-            Some(division) if is_plain(division.length, division.parts) => {
+            Some(division) if is_plain(division.length, division.parts, dotted) => {
                 for inner in division.inner {
-                    hoist(inner, &mut result);
+                    hoist(inner, dotted, &mut result);
                 }
             }
             Some(division) => {

@@ -1,16 +1,17 @@
 //! The rows of a set: what each is, and its bars.
 
 use super::Kit;
-use super::Time;
-use super::bars::{Group, RawBar, RawRow, cut};
+use super::bars::{Groups, RawRow, cut};
+use super::break_up::break_up;
 use super::deal::{Hearing, instrument_of_row};
 use super::keys::Setup;
 use super::kit::Limb;
-use super::ruler::{Lot, Ruler};
+use super::ruler::Ruler;
 use super::say;
+use super::shapes::{Shape, shape};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{
-    CellGroup, Content, CountGroup, Entry, Row, RowSet, Spread, StickGroup, WordGroup,
+    CellGroup, Content, CountGroup, Entry, Row, RowSet, StickGroup, WordGroup,
 };
 use std::collections::BTreeMap;
 
@@ -66,17 +67,15 @@ pub(super) struct PlannedSet<'a> {
 /// The last bars of the rows of the set before, for `%`.
 #[derive(Default)]
 pub(super) struct Before<'a> {
-    cells: BTreeMap<&'a str, Vec<&'a CellGroup>>,
-    counts: Vec<&'a CountGroup>,
-    sticks: BTreeMap<&'a str, Vec<&'a StickGroup>>,
-    has_bars: bool,
+    cells: BTreeMap<&'a str, Groups<'a, CellGroup>>,
+    counts: Option<Groups<'a, CountGroup>>,
+    sticks: BTreeMap<&'a str, Groups<'a, StickGroup>>,
 }
 
 impl<'a> PlannedSet<'a> {
     pub(super) fn new(
         set: &'a RowSet,
-        setup: Setup,
-        keys: Vec<&'static str>,
+        (setup, keys): (Setup, Vec<&'static str>),
         kit: &Kit,
         first: usize,
         span: Span,
@@ -137,46 +136,6 @@ impl<'a> PlannedSet<'a> {
     }
 }
 
-/// What all kinds of rows have in common.
-pub(super) struct Shape<'s> {
-    pub(super) bars: usize,
-    pub(super) has_lines: bool,
-    pub(super) opens_next: Option<Span>,
-    bar: Box<dyn Fn(usize) -> Option<BarShape> + 's>,
-}
-
-/// What the bars of all kinds of rows have in common.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct BarShape {
-    pub(super) empty: bool,
-    pub(super) same: bool,
-    pub(super) closing: Option<(crate::syntax::tree::BarSign, Span)>,
-    pub(super) starts_repeat: bool,
-    pub(super) span: Span,
-}
-
-impl Shape<'_> {
-    pub(super) fn bar(&self, index: usize) -> Option<BarShape> {
-        (self.bar)(index)
-    }
-}
-
-fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> Shape<'s> {
-    let bar = |raw: &RawBar<'_, T>| BarShape {
-        empty: raw.groups.is_empty(),
-        same: raw.same.is_some(),
-        closing: raw.closing.as_ref().map(|c| (c.value, c.span)),
-        starts_repeat: raw.starts_repeat.is_some(),
-        span: raw.span,
-    };
-    Shape {
-        bars: raw.bars.len(),
-        has_lines: raw.has_lines,
-        opens_next: raw.opens_next,
-        bar: Box::new(move |index| raw.bars.get(index).map(bar)),
-    }
-}
-
 impl RowKind<'_> {
     pub(super) fn shape(&self) -> Shape<'_> {
         match self {
@@ -190,7 +149,7 @@ impl RowKind<'_> {
 
 impl<'a> Before<'a> {
     fn of(rows: &[PlannedRow<'a>]) -> Self {
-        let mut before = Self { has_bars: true, ..Self::default() };
+        let mut before = Self::default();
         for row in rows {
             match &row.kind {
                 RowKind::Hits(_, raw) => {
@@ -200,7 +159,7 @@ impl<'a> Before<'a> {
                     before.sticks.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
                 }
                 RowKind::Count(raw) => {
-                    before.counts = raw.bars.last().map(|b| b.groups.clone()).unwrap_or_default();
+                    before.counts = raw.bars.last().map(|b| b.groups.clone());
                 }
                 RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {}
             }
@@ -226,16 +185,16 @@ fn kind<'a>(
                 "feet" => Hearing::Limb(Limb::Feet),
                 _ => Hearing::Instrument(instrument_of_row(kit, name, row.name.span, diagnostics)?),
             };
-            let last = before.cells.get(name).map(Vec::as_slice);
+            let last = before.cells.get(name);
             RowKind::Hits(hearing, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Count(entries) => {
-            let last = before.has_bars.then_some(before.counts.as_slice());
+            let last = before.counts.as_ref();
             RowKind::Count(cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Sticks(entries) => {
             let limb = if name == "pedal" { Limb::Feet } else { Limb::Hands };
-            let last = before.sticks.get(name).map(Vec::as_slice);
+            let last = before.sticks.get(name);
             RowKind::Sticks(limb, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Words(entries) => {
@@ -257,117 +216,6 @@ fn words<'a>(
     diagnostics: &mut Diagnostics,
 ) -> RawRow<'a, WordGroup> {
     cut(entries, &row.name.value, row.span, first, None, diagnostics)
-}
-
-/// A group that may be spread over several beats.
-pub(super) trait Spreads: Group {
-    fn spread(&self) -> Option<Spread>;
-}
-
-impl Spreads for CellGroup {
-    fn spread(&self) -> Option<Spread> {
-        self.spread.as_ref().map(|s| s.value)
-    }
-}
-
-impl Spreads for StickGroup {
-    fn spread(&self) -> Option<Spread> {
-        None
-    }
-}
-
-/// Reports a row that holds exactly several whole bars without a barline, says where the barlines
-/// go, and cuts it there.
-fn break_up<T: Spreads>(
-    raw: &mut RawRow<'_, T>,
-    row: &str,
-    ruler: &Ruler,
-    setup: &Setup,
-    first: usize,
-    diagnostics: &mut Diagnostics,
-) {
-    if !raw.is_one_group_run() {
-        return;
-    }
-    let Some(run) = raw.bars.first() else { return };
-    let length = setup.meter.length();
-    let pickup = setup.pickup.filter(|(p, _)| first == 0 && *p < length).map(|(p, _)| length - p);
-    for offset in pickup.into_iter().chain([Time::ZERO]) {
-        let lots = ruler.lay(run.groups.iter().map(|g| g.spread()), offset);
-        let Some(cuts) = whole_bars(&lots, length) else { continue };
-        let ordinals: Vec<String> = cuts.iter().take(3).map(|c| say::ordinal(c + 1)).collect();
-        let every = cuts[0];
-        let even = offset == Time::ZERO
-            && (1..cuts.len()).all(|i| cuts[i] - cuts[i - 1] == every)
-            && run.groups.len() == every * (cuts.len() + 1);
-        let mend = match (cuts.len(), even) {
-            (1, _) => format!("these are two bars: put a `|` before the {} group", ordinals[0]),
-            (n, true) => format!(
-                "these are {} bars: put a `|` after every {} groups",
-                say::number(n + 1),
-                say::number(every)
-            ),
-            (n, false) => format!(
-                "these are {} bars: put the first `|` before the {} group",
-                say::number(n + 1),
-                ordinals[0]
-            ),
-        };
-        let thing = super::assemble::beat_word(&setup.meter);
-        let beats =
-            ruler.beats_before(lots.last().map_or(offset, |l| l.end)) - ruler.beats_before(offset);
-        diagnostics
-            .error(
-                run.groups[cuts[0]].span(),
-                format!(
-                    "`{row}`: {} in a bar of {}",
-                    say::beats(beats, thing),
-                    super::assemble::meter_word(&setup.meter)
-                ),
-            )
-            .mend(super::assemble::with_group_hint(mend, &setup.meter));
-        let mut groups = run.groups.clone();
-        let mut bars = Vec::new();
-        let closing = run.closing.clone();
-        for at in cuts.iter().rev() {
-            bars.push(groups.split_off(*at));
-        }
-        bars.push(groups);
-        bars.reverse();
-        raw.bars = bars
-            .into_iter()
-            .map(|groups| {
-                let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
-                RawBar {
-                    groups,
-                    same: None,
-                    closing: None,
-                    damaged: false,
-                    starts_repeat: None,
-                    span,
-                }
-            })
-            .collect();
-        if let Some(last) = raw.bars.last_mut() {
-            last.closing = closing;
-        }
-        return;
-    }
-}
-
-/// The groups that begin the second and later bars, where the groups fill several whole bars.
-fn whole_bars(lots: &[Lot], length: Time) -> Option<Vec<usize>> {
-    let end = lots.last()?.end;
-    let bars = end.ratio(length);
-    if !bars.is_integer() || bars.to_integer() < 2 {
-        return None;
-    }
-    let cuts: Vec<usize> = (1..lots.len())
-        .filter(|i| lots[*i].start.is_multiple_of(length) && lots[*i].start > Time::ZERO)
-        .collect();
-    let wanted = usize::try_from(bars.to_integer() - 1).ok()?;
-    // The lots count from the start of the meter, so a pickup's own start is no cut.
-    (cuts.len() == wanted).then_some(cuts)
 }
 
 /// How many bars a set has; a fault where its rows do not agree.

@@ -6,6 +6,7 @@ use super::divisions::{Clash, overlay, reduce};
 use super::flow::{Draft, RowHit, Tie};
 use super::keys::Voices;
 use super::kit::Limb;
+use super::meter::MeterKind;
 use super::say::{self, Place};
 use super::{Kit, Time};
 use crate::source::Diagnostics;
@@ -90,6 +91,16 @@ pub(super) fn merge(
         bars.push(voices);
     }
     join_barlines(&mut bars, drafts);
+    // Only now is it known which hits stay and where they end.
+    let limbs = if apart { [Some(Limb::Hands), Some(Limb::Feet)] } else { [None, None] };
+    for (index, (draft, voices)) in drafts.iter().zip(&mut bars).enumerate() {
+        let mut quiet = Diagnostics::default();
+        let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
+        let merging = Merging { draft, kit, bar: many.then_some(index + 1) };
+        for (voice, limb) in voices.iter_mut().zip(limbs) {
+            voice.divisions = merging.divisions(limb, &voice.hits, heard);
+        }
+    }
     bars
 }
 
@@ -139,8 +150,7 @@ impl Merging<'_> {
             hits.extend(self.merged(same, &mut reported, diagnostics));
         }
         self.cut(&mut hits, diagnostics);
-        let divisions = self.divisions(limb, &hits, diagnostics);
-        VoiceDraft { hits, divisions }
+        VoiceDraft { hits, divisions: Vec::new() }
     }
 
     /// One hit of all that is struck at one time.
@@ -256,6 +266,8 @@ impl Merging<'_> {
             hits.iter().flat_map(|m| std::iter::once(m.hit.at).chain(m.hit.until)).collect();
         points.sort();
         points.dedup();
+        let meter = &self.draft.meter;
+        let dotted = (meter.kind == MeterKind::Compound).then(|| meter.unit() * 3);
         let mut rows = Vec::new();
         let mut names: Vec<&str> = Vec::new();
         for row in &self.draft.rows {
@@ -266,7 +278,7 @@ impl Merging<'_> {
                 .collect();
             asked.sort();
             asked.dedup();
-            match reduce(&row.stretches, &asked) {
+            match reduce(&row.stretches, &asked, dotted) {
                 Some(divisions) => {
                     if !asked.is_empty() {
                         names.push(&row.name);
@@ -287,7 +299,7 @@ impl Merging<'_> {
             }
         }
         let mut clashes = Vec::new();
-        let divisions = overlay(rows, &points, &mut clashes);
+        let divisions = overlay(rows, &points, dotted, &mut clashes);
         for clash in clashes {
             self.report(clash, &names, diagnostics);
         }

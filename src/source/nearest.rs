@@ -4,7 +4,7 @@
 const LONGEST: usize = 40;
 
 /// The candidate a misspelt word was most likely meant to be: the one the fewest typing slips
-/// away, at most one slip for every three letters and at least one letter kept. Capitals do not
+/// away, at most one slip for every three letters of the shorter word. Capitals do not
 /// count. Of equally near candidates the first is taken.
 ///
 /// A slip is a letter put in, left out, changed, or swapped with its neighbour (Damerau, *A
@@ -14,13 +14,13 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
         let Some(other) = letters(candidate) else { continue };
-        let longer = word.len().max(other.len());
-        let allowed = longer.div_ceil(3).min(3);
-        if longer < 2 || word.len().abs_diff(other.len()) > allowed {
+        let shorter = word.len().min(other.len());
+        let allowed = shorter.div_ceil(3).min(3);
+        if shorter < 2 || word.len().abs_diff(other.len()) > allowed {
             continue;
         }
         let slips = distance(&word, &other);
-        if slips <= allowed && slips < longer && best.is_none_or(|(least, _)| slips < least) {
+        if slips <= allowed && best.is_none_or(|(least, _)| slips < least) {
             best = Some((slips, candidate));
         }
     }
@@ -71,6 +71,7 @@ mod tests {
     fn a_stranger_is_not_renamed() {
         assert_eq!(nearest("waltz", WORDS), None);
         assert_eq!(nearest("k", WORDS), None);
+        assert_eq!(nearest("and", ["hands"]), None);
         assert_eq!(nearest("", WORDS), None);
         assert_eq!(nearest(&"fill".repeat(100), WORDS), None);
     }

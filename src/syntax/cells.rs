@@ -2,7 +2,7 @@
 
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
-use super::row::Reader;
+use super::row::{Kind, Reader};
 use super::splits::Splits;
 use super::tree::{Accent, Cell, CellGroup, CellKind, Entry, Hit, Strike};
 use crate::source::Span;
@@ -47,7 +47,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                     at = at.join(piece.span_of(&next));
                 }
                 let text = run(piece, at);
-                reader.unknown_sign(Rule::unknown, text, at);
+                reader.unknown_sign(Kind::Hits, Rule::unknown, text, at);
                 CellKind::Silence
             }
             rule => {
@@ -100,7 +100,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
             "give each ghost note its own, as `(s)(s)`; one cell is split with `[` and `]`",
         ),
         _ => {
-            reader.unknown_sign(rule, text, span);
+            reader.unknown_sign(Kind::Hits, rule, text, span);
             return true;
         }
     };

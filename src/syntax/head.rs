@@ -46,6 +46,9 @@ impl<'a> Head<'a> {
         };
         let mut titled = false;
         for token in line.tokens(Rule::head_line) {
+            if head.wrong.is_some() && (titled || token.as_rule() != Rule::title) {
+                continue;
+            }
             let span = line.span_of(&token);
             let wrong = match token.as_rule() {
                 Rule::block_word => {
@@ -86,16 +89,16 @@ impl<'a> Head<'a> {
         match &self.wrong {
             None => {}
             Some(Wrong::Words(words)) => {
-                let title = words.text.trim();
-                let starts_badly = self.name.is_none();
-                let message = if starts_badly {
+                let message = if self.name.is_none() {
                     "the name of a block is letters, digits and hyphens, and starts with a letter"
                 } else {
                     "the title of a block stands in quotes"
                 };
-                diagnostics
-                    .error(words.span(), message)
-                    .mend(format!("write \"{}\" for a title", shortened(title)));
+                diagnostics.error(words.span(), message).mend(format!(
+                    "write `{} \"{}\"`",
+                    self.start(),
+                    shortened(words.text)
+                ));
             }
             Some(Wrong::Open(span)) => diagnostics
                 .error(*span, "the quotes of this title are not closed")
@@ -109,8 +112,20 @@ impl<'a> Head<'a> {
         }
     }
 
-    /// The block word it was meant to start with, where it is misspelt.
+    /// Its word and its name.
+    fn start(&self) -> String {
+        let word = self.meant().map_or(self.word.text, |word| word.as_str());
+        match &self.name {
+            Some(name) => format!("{} {}", shortened(word), shortened(&name.value)),
+            None => shortened(word),
+        }
+    }
+
+    /// The block word it starts with or, where that is misspelt, was meant to.
     pub fn meant(&self) -> Option<BlockWord> {
+        if self.exact.is_some() {
+            return self.exact;
+        }
         let word = nearest(self.word.text, BlockWord::ALL.map(BlockWord::as_str))?;
         BlockWord::ALL.into_iter().find(|w| w.as_str() == word)
     }

@@ -6,6 +6,8 @@
 
 mod cells;
 mod count;
+mod flush;
+mod format;
 mod grammar;
 mod head;
 pub mod limits;
@@ -19,6 +21,8 @@ mod sticks;
 mod tables;
 pub mod tree;
 mod words;
+
+pub use format::format;
 
 use crate::source::{Diagnostics, Source, Span};
 use tree::Document;
@@ -36,10 +40,4 @@ pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
     let mut document = outline::Outline::new(&lines, diagnostics).read();
     document.trivia = lines::trivia(&lines);
     document
-}
-
-/// The same text with cells and syllables aligned in columns. Comments and blank lines stay;
-/// the score does not change; formatting twice changes nothing more.
-pub fn format(source: &Source, _document: &Document) -> String {
-    source.text().to_owned()
 }

@@ -1,11 +1,12 @@
 //! A file from its lines: header, headings, prose and blocks.
 
-use super::grammar::{Piece, Rule, Token};
+use super::flush::{Flush, Gathered, classify};
+use super::grammar::{Piece, Rule};
 use super::head::Head;
 use super::lines::Line;
 use super::prose;
 use super::rows::{self, Rows};
-use super::tree::{Block, BlockWord, Document, Heading, Item, List, Paragraph, RowSet};
+use super::tree::{Block, BlockWord, Document, Heading, Item, List, RowSet};
 use crate::source::{Diagnostics, Span, Spanned};
 
 /// Builds the tree of a file.
@@ -15,14 +16,6 @@ pub struct Outline<'a, 'd> {
     rows: Rows,
     document: Document,
     diagnostics: &'d mut Diagnostics,
-}
-
-/// A line at the left edge.
-enum Flush<'a> {
-    Heading(Piece<'a>, Piece<'a>),
-    Entry { numbered: bool, words: Piece<'a> },
-    Break,
-    Words,
 }
 
 /// A block about to be read.
@@ -277,6 +270,17 @@ impl<'a, 'd> Outline<'a, 'd> {
         }
     }
 
+    /// A line at the left edge right under the rows of a block is prose, even where it reads like
+    /// a row.
+    fn warn_of_lost_row(&mut self, body: Piece<'a>) {
+        let close = self.at.checked_sub(1).and_then(|above| self.lines.get(above));
+        if close.is_some_and(|above| above.body.is_some()) && rows::is_surely_row(body) {
+            self.diagnostics
+                .warning(body.span(), "this line is printed as prose, for it is not indented")
+                .mend("indent it by two spaces if it is a row of the block above it");
+        }
+    }
+
     fn block(&mut self, opening: Opening<'a>) {
         let Opening { head, word } = opening;
         if head.exact.is_none() {
@@ -329,7 +333,10 @@ impl<'a, 'd> Outline<'a, 'd> {
                     self.at += 1;
                     continue;
                 }
-                _ if !line.indented => break,
+                _ if !line.indented => {
+                    self.warn_of_lost_row(body);
+                    break;
+                }
                 read => read,
             };
             let Some(set) = sets.last_mut() else { break };
@@ -359,55 +366,6 @@ impl<'a, 'd> Outline<'a, 'd> {
                 .mend("write the rows that go on after it, or take the line out");
         }
         sets
-    }
-}
-
-/// What a line at the left edge is by its first signs.
-fn classify(body: Piece<'_>) -> Flush<'_> {
-    let Some(token) = body.tokens(Rule::flush_line).next() else { return Flush::Words };
-    let part = |token: &Token<'_>| Piece {
-        text: body.text.get(token.as_span().start()..token.as_span().end()).unwrap_or(""),
-        start: body.start + token.as_span().start(),
-    };
-    match token.as_rule() {
-        Rule::heading => {
-            let mut parts = token.into_inner();
-            let hashes = parts.next().map_or(body, |token| part(&token));
-            let empty = Piece { text: "", start: body.start + body.text.len() };
-            Flush::Heading(hashes, parts.next().map_or(empty, |token| part(&token)))
-        }
-        Rule::list_entry => {
-            let mut parts = token.into_inner();
-            let numbered = parts.next().is_some_and(|sign| sign.as_rule() == Rule::ordinal);
-            Flush::Entry { numbered, words: parts.next().map_or(body, |token| part(&token)) }
-        }
-        Rule::set_break => Flush::Break,
-        _ => Flush::Words,
-    }
-}
-
-/// Lines of prose on their way to becoming a paragraph.
-#[derive(Default)]
-struct Gathered {
-    text: String,
-    span: Option<Span>,
-}
-
-impl Gathered {
-    fn is_empty(&self) -> bool {
-        self.span.is_none()
-    }
-
-    fn push(&mut self, line: Piece<'_>) {
-        if !self.is_empty() {
-            self.text.push(' ');
-        }
-        self.text.push_str(line.text);
-        self.span = Some(self.span.map_or(line.span(), |span| span.join(line.span())));
-    }
-
-    fn into_paragraph(self) -> Paragraph {
-        Paragraph { text: prose::read(&self.text), span: self.span.unwrap_or_default() }
     }
 }
 

@@ -11,12 +11,24 @@ pub struct Reader<'d> {
     diagnostics: &'d mut Diagnostics,
     /// Whether a fault was found.
     pub damaged: bool,
+    /// Brackets of splits that were reported as open; those that close them later are no fault
+    /// of their own.
+    pub open_splits: usize,
+}
+
+/// What a row is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Hits.
+    Hits,
+    /// The letters of a sticking.
+    Letters,
 }
 
 impl<'d> Reader<'d> {
     /// A reader that reports to `diagnostics`.
     pub fn new(diagnostics: &'d mut Diagnostics) -> Self {
-        Self { diagnostics, damaged: false }
+        Self { diagnostics, damaged: false, open_splits: 0 }
     }
 
     /// Reports a fault of the row.
@@ -105,76 +117,90 @@ impl<'d> Reader<'d> {
     }
 
     /// Reports a run of characters that a row of hits or letters does not know.
-    pub fn unknown_sign(&mut self, rule: Rule, text: &str, span: Span) {
+    pub fn unknown_sign(&mut self, kind: Kind, rule: Rule, text: &str, span: Span) {
         self.damaged = true;
-        let first = text.chars().next().unwrap_or(' ');
-        if is_unseen(first) {
+        if text.chars().all(is_unseen) {
             return;
         }
-        let (message, mend) = match rule {
-            Rule::unknown_dash => (
-                "this dash is not the plain one".to_owned(),
-                Some("type `-`, which lets the hit before go on"),
-            ),
-            Rule::unknown_dots => {
-                ("these are not three dots but one sign".to_owned(), Some("type `...`"))
-            }
-            Rule::unknown_quote => (
-                "quotes have no place among hits".to_owned(),
-                Some("type two ticks `''` for a drag; words go in a `say` or `mark` row"),
-            ),
-            Rule::unknown_number => (
-                format!("the number {text} has no place here"),
-                Some("to spread a group over beats put a colon before it, as `sss:2`"),
-            ),
-            _ => (unknown_message(text), unknown_mend(text)),
+        let message = match rule {
+            Rule::unknown_dash => "this dash is not the plain one".to_owned(),
+            Rule::unknown_dots => "these are not three dots but one sign".to_owned(),
+            Rule::unknown_quote => "quotes have no place here".to_owned(),
+            Rule::unknown_number => format!("the number {text} has no place here"),
+            _ => unknown_message(text),
         };
+        let mut mends = text.chars().map(|c| mend(kind, rule, c));
+        let first = mends.next().flatten();
+        let same = mends.all(|mend| mend == first);
         let fault = self.fault(span, message);
-        if let Some(mend) = mend {
+        if let Some(mend) = first.filter(|_| same) {
             fault.mend(mend);
         }
     }
 }
 
+/// Characters of an unknown run that are quoted.
+const QUOTED: usize = 12;
+
 fn unknown_message(text: &str) -> String {
     let mut characters = text.chars();
     match (characters.next(), characters.next()) {
+        (Some('`'), None) => "this backtick means nothing here".to_owned(),
         (Some('\u{a0}'), None) => "this is a no-break space".to_owned(),
         (Some(c), None) if c.is_whitespace() || is_invisible(c) => {
             format!("an invisible character stands here (U+{:04X})", u32::from(c))
         }
-        (Some(_), None) => format!("`{text}` means nothing here"),
-        _ => "these characters mean nothing here".to_owned(),
+        _ if text.chars().nth(QUOTED).is_some() || text.contains('`') => {
+            "these characters mean nothing here".to_owned()
+        }
+        _ => format!("`{text}` means nothing here"),
     }
+}
+
+/// What a character was most likely meant to be.
+fn mend(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
+    let hits = kind == Kind::Hits;
+    Some(match (rule, c) {
+        (Rule::unknown_dash, _) if hits => "type `-`, which lets the hit before go on",
+        (Rule::unknown_dash, _) => "type `-`, which leaves a hit without a letter",
+        (Rule::unknown_dots, _) => "type `...`",
+        (Rule::unknown_quote, _) if hits => {
+            "type two ticks `''` for a drag; words go in a `say` or `mark` row"
+        }
+        (Rule::unknown_quote, _) => "words go in a `say` or `mark` row",
+        (Rule::unknown_number, _) if hits => {
+            "to spread a group over beats put a colon before it, as `sss:2`"
+        }
+        (Rule::unknown_number, _) => "leave it out: a sticking is letters only",
+        (_, '%') => "`%` repeats a whole bar and stands alone between bar lines",
+        (_, '{' | '}') => "one cell is split with `[` and `]`",
+        (_, ',' | ';') => "leave it out: cells stand side by side, groups are set off by spaces",
+        (_, '•' | '·' | '∙' | '*') => "a silent cell is `.`",
+        (_, '&') => "counts go in the `count` row",
+        (_, c) if is_invisible(c) => "delete it",
+        (_, c) if c.is_whitespace() => "type an ordinary space",
+        _ if !hits => match c {
+            '\'' | '’' | '‘' => "a grace note is a small letter before its capital, as `lR`",
+            '(' | ')' | '/' | '~' | '!' | '_' | '+' => {
+                "leave it out: ghost notes, strokes and the like go in the row of hits"
+            }
+            c if c.is_alphabetic() => {
+                "`R` is right, `L` left, `B` both; `-` leaves a hit without a letter"
+            }
+            _ => return None,
+        },
+        (_, '>') => "an accent is a capital letter, as `S`; `^s` is the strong accent",
+        (_, '<') => "a hairpin goes in the `dyn` row",
+        (_, ':') => "a spread is a colon and a number right after its group, as `sss:2`",
+        (_, '(' | ')') => "a ghost note is one letter in brackets, as `(s)`",
+        (_, '\\') => "a stroke through the stem is `/`",
+        (_, '`' | '´' | 'ʼ' | '′') => "a flam is the tick `'`",
+        (_, '=') => "`-` lets the hit before go on",
+        (_, c) if c.is_alphabetic() => "the letters of a kit are `a` to `z`",
+        _ => return None,
+    })
 }
 
 fn is_invisible(c: char) -> bool {
     matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}' | '\u{feff}')
-}
-
-/// What a character was most likely meant to be, where all of the run are the same.
-fn unknown_mend(text: &str) -> Option<&'static str> {
-    let first = text.chars().next()?;
-    if text.chars().any(|c| c != first) {
-        return None;
-    }
-    Some(match first {
-        '>' => "an accent is a capital letter, as `S`; `^s` is the strong accent",
-        '<' => "a hairpin goes in the `dyn` row",
-        '%' => "`%` repeats a whole bar and stands alone between bar lines",
-        ':' => "a spread is a colon and a number right after its group, as `sss:2`",
-        '(' | ')' => "a ghost note is one letter in brackets, as `(s)`",
-        '{' | '}' => "one cell is split with `[` and `]`",
-        ',' | ';' => "leave it out: cells stand side by side, groups are set off by spaces",
-        '\\' => "a stroke through the stem is `/`",
-        '`' | '´' | 'ʼ' | '′' => "a flam is the tick `'`",
-        '•' | '·' | '∙' | '*' => "a silent cell is `.`",
-        '=' => "`-` lets the hit before go on",
-        '&' => "counts go in the `count` row",
-        '\u{a0}' => "type an ordinary space",
-        c if c.is_whitespace() => "type an ordinary space",
-        c if is_invisible(c) => "delete it",
-        c if c.is_alphabetic() => "the letters of a kit are `a` to `z`",
-        _ => return None,
-    })
 }

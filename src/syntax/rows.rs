@@ -174,7 +174,33 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
     known().any(|row| row == name.text)
         || content.text.split([' ', '\t']).take(64).any(is_notation)
         || (nearest(name.text, known()).is_some()
-            && content.text.split([' ', '\t']).take(64).all(|word| word.chars().count() <= 4))
+            && content.text.split([' ', '\t']).take(64).all(is_few_letters))
+}
+
+/// Whether a line has the name of a row and then nothing that prose could be.
+pub fn is_surely_row(piece: Piece<'_>) -> bool {
+    match line(piece, None) {
+        Line::Row(name, Some(content)) => {
+            let mut words = content.text.split([' ', '\t']).take(64);
+            ROWS.into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
+                && words.all(|word| is_notation(word) || is_few_letters(word))
+        }
+        _ => false,
+    }
+}
+
+/// Whether a word has at most two letters, though it may repeat them, as words of hits do.
+fn is_few_letters(word: &str) -> bool {
+    let mut letters: Vec<char> = Vec::new();
+    for c in word.chars().filter(|c| c.is_alphabetic()).flat_map(char::to_lowercase) {
+        if !letters.contains(&c) {
+            letters.push(c);
+        }
+        if letters.len() > 2 {
+            return false;
+        }
+    }
+    true
 }
 
 /// Whether a word has signs that prose does not have.

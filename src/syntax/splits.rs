@@ -84,6 +84,10 @@ impl<T> Splits<T> {
             self.too_deep -= 1;
             return;
         }
+        if self.is_flat() && reader.open_splits > 0 {
+            reader.open_splits -= 1;
+            return;
+        }
         if self.is_flat() {
             reader
                 .fault(span, "this `]` has no `[` before it in its group")
@@ -102,6 +106,7 @@ impl<T> Splits<T> {
     /// The cells of the group. Brackets still open are one fault.
     pub fn finish(mut self, reader: &mut Reader<'_>, split: impl Fn(Vec<T>, Span) -> T) -> Vec<T> {
         if let Some(level) = self.levels.get(1) {
+            reader.open_splits += self.levels.len() - 1 + self.too_deep;
             reader
                 .fault(level.open, "this `[` is not closed in its group")
                 .mend("a split holds no spaces and ends with `]`, as `[ss]`");

@@ -2,7 +2,7 @@
 
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS};
-use super::row::Reader;
+use super::row::{Kind, Reader};
 use super::splits::Splits;
 use super::tree::{Accent, Entry, Hand, StickCell, StickGroup, StickKind};
 use crate::source::Span;
@@ -50,7 +50,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                 StickKind::NoLetter
             }
             rule => {
-                reader.unknown_sign(rule, token.as_str(), at);
+                reader.unknown_sign(Kind::Letters, rule, token.as_str(), at);
                 StickKind::NoLetter
             }
         };
@@ -112,7 +112,7 @@ fn lost_grace(reader: &mut Reader<'_>, text: &str, span: Span) {
 fn unknown(reader: &mut Reader<'_>, text: &str, span: Span) {
     let mut signs = text.chars();
     if !signs.all(char::is_alphabetic) {
-        reader.unknown_sign(Rule::unknown, text, span);
+        reader.unknown_sign(Kind::Letters, Rule::unknown, text, span);
         return;
     }
     let mend = match text {

@@ -44,6 +44,7 @@ struct Time {
 
 const QUARTER: &[u64] = &[1, 2, 2, 3, 4, 4, 4, 5, 6, 7, 8];
 const EIGHTH: &[u64] = &[1, 1, 2, 2, 4];
+const HALF: &[u64] = &[1, 2, 3, 4, 4, 8];
 const DOTTED: &[u64] = &[1, 2, 3, 3, 3, 4, 5, 6, 6];
 
 const TIMES: &[Time] = &[
@@ -51,7 +52,7 @@ const TIMES: &[Time] = &[
     Time { text: "3/4", groups: &[QUARTER; 3] },
     Time { text: "2/4", groups: &[QUARTER; 2] },
     Time { text: "5/4", groups: &[QUARTER; 5] },
-    Time { text: "2/2", groups: &[&[1, 2, 3, 4, 4, 8]; 2] },
+    Time { text: "2/2", groups: &[HALF; 2] },
     Time { text: "6/8", groups: &[DOTTED; 2] },
     Time { text: "9/8", groups: &[DOTTED; 3] },
     Time { text: "12/8", groups: &[DOTTED; 4] },

@@ -38,7 +38,7 @@ pub fn score(score: &Score) -> String {
 }
 
 fn block(block: &Block) -> String {
-    let mut out = format!("{}", block.word.as_str());
+    let mut out = block.word.as_str().to_owned();
     if let Some(number) = block.number {
         let _ = write!(out, " {number}.");
     }

@@ -1,7 +1,12 @@
 //! The score: what a file means.
 
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::unwrap_used)]
+
+mod check;
 mod dump;
-mod samples;
+mod facts;
+mod properties;
 mod suite;
 
 use flamacue::score::{self, Score};

@@ -1,4 +1,9 @@
 //! The syntax: trees, reports, hard input, and the formatter.
 
+#![allow(clippy::unwrap_used)]
+
 mod dump;
+mod formatter;
+mod hard;
+mod reports;
 mod trees;

@@ -1,6 +1,6 @@
 //! Glyphs at reading size on a staff: families side by side, then running music.
 
-use super::{MARGIN, Sheet, WIDTH};
+use super::{MARGIN, Sheet};
 use crate::defaults::ENGRAVING_DEFAULTS;
 
 /// Heads that take a stem, each shown with stems both ways.
@@ -116,13 +116,18 @@ impl Staff<'_, '_> {
         self.put(name, x - ink.center().x, y);
     }
 
+    /// Draws the staff lines, now that the music has shown how long they must be.
+    fn rule(&mut self, length: f64) {
+        let right = self.left + length * self.space;
+        self.sheet.staff(self.left, right, self.middle, self.space);
+    }
+
     fn barline(&mut self, x: f64) {
         self.block(x, -2.0, x + ENGRAVING_DEFAULTS.thin_barline_thickness, 2.0);
     }
 }
 
 fn staff<'s, 'a>(sheet: &'s mut Sheet<'a>, middle: f64, space: f64) -> Staff<'s, 'a> {
-    sheet.staff(MARGIN, WIDTH - MARGIN, middle, space);
     Staff { sheet, left: MARGIN, middle, space }
 }
 
@@ -147,6 +152,7 @@ pub(super) fn rows(sheet: &mut Sheet<'_>, top: f64) -> f64 {
         row.put(&format!("flag{flags}Down"), left, 1.0 - STEM);
         x += 3.8;
     }
+    row.rule(x);
 
     y += 19.0;
     let mut row = staff(sheet, y, space);
@@ -156,6 +162,7 @@ pub(super) fn rows(sheet: &mut Sheet<'_>, top: f64) -> f64 {
         row.put(sign, x, height);
         x += row.sheet.advance(sign) + 3.4;
     }
+    row.rule(x);
     y + 12.0
 }
 
@@ -165,38 +172,48 @@ pub(super) fn running(sheet: &mut Sheet<'_>, top: f64) {
     for height in [7.0, 6.0, 5.0] {
         let space = height / 4.0;
         groove(&mut staff(sheet, y, space));
-        y += 10.0 * space + 7.0;
+        y += 11.0 * space + 7.0;
     }
 }
+
+/// Height of the dynamics' baseline.
+const DYNAMICS: f64 = -6.4;
 
 fn groove(row: &mut Staff<'_, '_>) {
     row.put("unpitchedPercussionClef1", 0.8, 0.0);
     row.put("timeSig4", 3.2, 1.0);
     row.put("timeSig4", 3.2, -1.0);
-    row.put("metNoteQuarterUp", 5.6, 5.6);
-    row.put("dynamicMF", 6.4, -5.6);
+    row.put("metNoteQuarterUp", 2.6, 4.2);
+    row.put("dynamicMF", 6.4, DYNAMICS);
     hats_and_kicks(row, 7.0);
     row.barline(30.4);
     fill(row, 32.0);
-    row.barline(61.0);
-    loose(row, 62.6);
-    row.barline(94.0);
-    row.put("segno", 95.0, 3.4);
-    for step in 0..4 {
-        let x = 96.0 + f64::from(step) * 4.4;
+    row.barline(60.2);
+    loose(row, 62.0);
+    row.barline(87.0);
+    row.put("segno", 87.6, 3.2);
+    for (x, tremolo) in [(91.0, "tremolo1"), (96.0, "tremolo3")] {
         row.up("noteheadBlack", x, 0.5, 4.0);
-        row.centred(&format!("tremolo{}", step + 1), x + 1.19, 2.6);
-        row.centred("dynamicForte", x + 0.6, -5.6);
+        row.centred(tremolo, x + 1.19, 2.6);
     }
-    row.up("noteheadHalf", 114.0, 0.5, 4.0);
-    row.centred("buzzRoll", 115.19, 2.3);
-    row.centred("fermataAbove", 114.7, 4.6);
-    row.barline(118.0);
-    row.put("repeat1Bar", 122.0, 0.0);
-    row.put("coda", 121.6, 3.2);
-    row.barline(127.0);
-    row.put("repeat2Bars", 130.6, 0.0);
-    row.put("dalSegno", 131.0, 3.2);
+    row.centred("dynamicForte", 91.6, DYNAMICS);
+    row.up("noteheadHalf", 101.0, 0.5, 4.0);
+    row.centred("buzzRoll", 102.19, 2.3);
+    row.centred("fermataAbove", 101.7, 4.6);
+    row.centred("dynamicFF", 101.6, DYNAMICS);
+    row.barline(107.0);
+    row.put("repeat1Bar", 111.0, 0.0);
+    row.put("coda", 110.6, 3.2);
+    row.barline(116.0);
+    row.put("repeat1Bar", 119.6, 0.0);
+    row.put("dalSegno", 119.0, 3.2);
+    let end = 125.0;
+    let (thin, thick) =
+        (ENGRAVING_DEFAULTS.thin_barline_thickness, ENGRAVING_DEFAULTS.thick_barline_thickness);
+    let gap = ENGRAVING_DEFAULTS.thin_thick_barline_separation;
+    row.block(end - thick, -2.0, end, 2.0);
+    row.block(end - thick - gap - thin, -2.0, end - thick - gap, 2.0);
+    row.rule(end);
 }
 
 /// Eight beamed cymbal strokes over kick and snare.
@@ -209,7 +226,7 @@ fn hats_and_kicks(row: &mut Staff<'_, '_>, left: f64) {
             row.up("noteheadXBlack", x, 2.5, tip);
             match k {
                 0 => {
-                    row.down("noteheadBlack", x, -1.5, -4.4);
+                    row.down("noteheadBlack", x, -1.5, -4.2);
                 }
                 2 => {
                     row.put("noteheadBlack", x - 0.05, 0.5);
@@ -224,51 +241,43 @@ fn hats_and_kicks(row: &mut Staff<'_, '_>, left: f64) {
     }
 }
 
-/// Sixteenths round the drums with a grace note before them.
+/// Two eighth-note sextuplets round the drums, each two beats long.
 fn fill(row: &mut Staff<'_, '_>, left: f64) {
-    let heights = [0.5, 0.5, 1.0, 1.0, 1.5, 1.0, -0.5, -1.5];
-    let tip = 4.6;
-    for (k, y) in heights.iter().enumerate() {
-        let x = left + k as f64 * 3.1 + if k > 3 { 1.0 } else { 0.0 };
-        row.up("noteheadBlack", x, *y, tip);
-        if k % 4 == 0 {
-            row.centred("articMarcatoAbove", x + 0.6, 5.0);
-            row.centred("tuplet6", x + 5.0, 5.2);
+    let heights = [[0.5, 0.5, 0.5, 1.0, 1.0, 1.0], [1.5, 1.0, 1.5, -0.5, -0.5, -1.5]];
+    let (tip, step) = (4.6, 2.35);
+    for (group, notes) in heights.iter().enumerate() {
+        let first = left + group as f64 * 14.0;
+        for (k, y) in notes.iter().enumerate() {
+            row.up("noteheadBlack", first + k as f64 * step, *y, tip);
         }
+        let (from, to) = (first + 1.13, first + 1.25 + 5.0 * step);
+        row.beam(from, to, tip);
+        row.centred("tuplet6", (from + to) / 2.0, 5.1);
+        row.centred("articMarcatoAbove", first + 0.6, 5.0);
     }
-    for group in 0..2 {
-        let first = left + f64::from(group) * 13.4;
-        for level in 0..2 {
-            let at = tip - f64::from(level) * 0.75;
-            row.beam(first + 1.13, first + 1.25 + 9.3, at);
-        }
-    }
-    row.centred("dynamicSforzato", left + 0.4, -5.6);
-    row.centred("dynamicFF", left + 13.6, -5.6);
+    row.centred("dynamicSforzato", left + 0.6, DYNAMICS);
 }
 
-/// Flagged notes and rests in turn.
+/// Four beats of flagged notes and rests.
 fn loose(row: &mut Staff<'_, '_>, left: f64) {
     let mut x = left;
-    for (flag, rest) in
-        [("flag8thUp", "rest8th"), ("flag16thUp", "rest16th"), ("flag32ndUp", "rest32nd")]
+    for (flag, rests) in [("flag8thUp", &["rest8th"][..]), ("flag16thUp", &["rest16th", "rest8th"])]
     {
-        let extra = if flag == "flag32ndUp" { 0.8 } else { 0.0 };
-        let stem = row.up("noteheadBlack", x, 0.5, 4.0 + extra);
+        let stem = row.up("noteheadBlack", x, 0.5, 4.0);
         row.put(flag, stem, 4.0);
-        row.centred("articStaccatoBelow", x + 0.6, -0.5);
-        x += 4.0;
-        row.put(rest, x, 0.0);
-        x += 3.0;
+        row.centred("articStaccatoBelow", x + 0.6, -0.4);
+        x += 3.4;
+        for rest in rests {
+            row.put(rest, x, 0.0);
+            x += 2.5;
+        }
     }
-    row.put("restQuarter", x, 0.0);
-    x += 3.0;
     row.put("noteheadParenthesisLeft", x - 0.55, 0.5);
     let stem = row.up("noteheadBlack", x, 0.5, 4.0);
     row.put("noteheadParenthesisRight", x + 1.37, 0.5);
     row.put("flag8thUp", stem, 4.0);
     row.put("augmentationDot", x + 2.3, 0.5);
-    x += 4.0;
-    row.put("restHalf", x, 0.0);
-    row.centred("dynamicPP", x, -5.6);
+    row.centred("dynamicPP", x + 0.6, DYNAMICS);
+    row.put("rest16th", x + 4.2, 0.0);
+    row.put("restQuarter", x + 7.2, 0.0);
 }

@@ -1,0 +1,62 @@
+//! Bars finished: voices, counts and what stands around them.
+
+use super::Time;
+use super::block::{Bar, Dynamic, Mark, Sticking, Syllable, Words};
+use super::flow::Draft;
+use super::settings::CountDisplay;
+use super::voices::VoiceDraft;
+
+/// What stands under and over a bar.
+#[derive(Default)]
+pub(super) struct Extras {
+    pub(super) sticking: Vec<Sticking>,
+    pub(super) pedalling: Vec<Sticking>,
+    pub(super) words: Vec<Words>,
+    pub(super) dynamics: Vec<Dynamic>,
+    pub(super) marks: Vec<Mark>,
+}
+
+/// Makes a bar of its voices and of what stands around them.
+pub(super) fn bar(
+    draft: Draft,
+    voices: [VoiceDraft; 2],
+    extras: Extras,
+    show: CountDisplay,
+) -> Bar {
+    let [upper, lower] = voices.map(VoiceDraft::finish);
+    let all = show == CountDisplay::All;
+    let mut counts = Vec::new();
+    if show != CountDisplay::None {
+        counts = draft.counter.spell([&upper, &lower], draft.offset, draft.length, all);
+        let sounds = |at: Time| {
+            [&upper, &lower].iter().any(|v| {
+                v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued)
+            })
+        };
+        for word in draft.written {
+            let sounded = sounds(word.at);
+            match counts.binary_search_by_key(&word.at, |s| s.at) {
+                Ok(index) => counts[index].text = word.text,
+                Err(index) if sounded || all => counts.insert(index, Syllable { sounded, ..word }),
+                Err(_) => {}
+            }
+        }
+    }
+    Bar {
+        meter: draft.meter,
+        length: draft.length,
+        offset: draft.offset,
+        upper,
+        lower,
+        counts,
+        sticking: extras.sticking,
+        pedalling: extras.pedalling,
+        words: extras.words,
+        dynamics: extras.dynamics,
+        marks: extras.marks,
+        repeat_start: draft.repeat_start,
+        closing: draft.closing,
+        same_as_before: draft.same,
+        span: draft.span,
+    }
+}

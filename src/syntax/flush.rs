@@ -1,0 +1,71 @@
+//! Lines at the left edge: headings, list entries and prose.
+
+use super::grammar::{Piece, Rule};
+use super::prose;
+use super::tree::Paragraph;
+use crate::source::Span;
+
+/// A line at the left edge.
+pub enum Flush<'a> {
+    /// The signs of a heading and its words, which may be missing.
+    Heading(Piece<'a>, Piece<'a>),
+    /// An entry of a list.
+    Entry {
+        /// Numbered or dashed.
+        numbered: bool,
+        /// Its words.
+        words: Piece<'a>,
+    },
+    /// `--`.
+    Break,
+    /// Prose, or the head of a block.
+    Words,
+}
+
+/// What a line at the left edge is by its first signs.
+pub fn classify(body: Piece<'_>) -> Flush<'_> {
+    let Some(token) = body.tokens(Rule::flush_line).next() else { return Flush::Words };
+    match token.as_rule() {
+        Rule::heading => {
+            let mut parts = token.into_inner();
+            let hashes = parts.next().map_or(body, |token| body.part(&token));
+            let empty = Piece { text: "", start: body.start + body.text.len() };
+            Flush::Heading(hashes, parts.next().map_or(empty, |token| body.part(&token)))
+        }
+        Rule::list_entry => {
+            let mut parts = token.into_inner();
+            let numbered = parts.next().is_some_and(|sign| sign.as_rule() == Rule::ordinal);
+            Flush::Entry { numbered, words: parts.next().map_or(body, |token| body.part(&token)) }
+        }
+        Rule::set_break => Flush::Break,
+        _ => Flush::Words,
+    }
+}
+
+/// Lines of prose on their way to becoming a paragraph.
+#[derive(Default)]
+pub struct Gathered {
+    text: String,
+    span: Option<Span>,
+}
+
+impl Gathered {
+    /// Whether no line was taken yet.
+    pub fn is_empty(&self) -> bool {
+        self.span.is_none()
+    }
+
+    /// Takes one more line.
+    pub fn push(&mut self, line: Piece<'_>) {
+        if !self.is_empty() {
+            self.text.push(' ');
+        }
+        self.text.push_str(line.text);
+        self.span = Some(self.span.map_or(line.span(), |span| span.join(line.span())));
+    }
+
+    /// The paragraph of these lines.
+    pub fn into_paragraph(self) -> Paragraph {
+        Paragraph { text: prose::read(&self.text), span: self.span.unwrap_or_default() }
+    }
+}

@@ -1,0 +1,212 @@
+//! Rows as tokens with their places in the columns of a set.
+
+use super::columns::{Key, Token};
+use crate::source::{Source, Span};
+use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread};
+
+/// Parts of a beat that every spread is a whole number of.
+const BEAT: u64 = 24;
+
+/// One row of tokens.
+pub struct Line {
+    /// In order.
+    pub tokens: Vec<Token>,
+    /// Whether it takes its columns from the other rows and sets none itself.
+    pub follows: bool,
+}
+
+/// Whether a row is aligned with others.
+pub fn is_music(content: &Content) -> bool {
+    !matches!(content, Content::KitLetter(_) | Content::Syllables(_))
+}
+
+/// The tokens of the rows of a set. Where it has a count, each cell stands under its syllable;
+/// else each group stands at its beat.
+pub fn read(source: &Source, rows: &[&Row]) -> Vec<Line> {
+    let counted = rows.iter().any(|row| matches!(row.content, Content::Count(_)));
+    let grids: Vec<Grid> = if counted { Vec::new() } else { grids(rows) };
+    rows.iter()
+        .map(|row| {
+            let mut line = Builder { source, key: Key::default(), tokens: Vec::new() };
+            match &row.content {
+                Content::Count(all) => line.entries(all, |line, group| line.count(group)),
+                Content::Cells(all) => line.entries(all, |line, group| {
+                    let step = if counted {
+                        group.cells.len() as u64
+                    } else {
+                        beats(group.spread.as_ref().map(|spread| spread.value))
+                    };
+                    line.push(group.span, step);
+                }),
+                Content::Sticks(all) if counted => line.entries(all, |line, group| {
+                    line.push(group.span, group.cells.len() as u64);
+                }),
+                Content::Sticks(all) => line.sticks(all, &row.name.value, &grids),
+                Content::Words(all) => line.entries(all, |line, group| {
+                    let step = if counted {
+                        1
+                    } else {
+                        beats(group.spread.as_ref().map(|spread| spread.value))
+                    };
+                    line.push(group.span, step);
+                }),
+                Content::KitLetter(_) | Content::Syllables(_) => {}
+            }
+            Line { tokens: line.tokens, follows: matches!(row.content, Content::Words(_)) }
+        })
+        .collect()
+}
+
+fn beats(spread: Option<Spread>) -> u64 {
+    spread.map_or(BEAT, |spread| {
+        (BEAT * u64::from(spread.beats)) / u64::from(spread.divided_by.max(1))
+    })
+}
+
+/// The lengths of the groups of a row of hits, bar by bar.
+struct Grid {
+    name: String,
+    bars: Vec<Vec<u64>>,
+}
+
+fn grids(rows: &[&Row]) -> Vec<Grid> {
+    rows.iter()
+        .filter_map(|row| {
+            let Content::Cells(all) = &row.content else { return None };
+            let bars = bars(all)
+                .map(|bar| {
+                    bar.iter()
+                        .map(|entry| match entry {
+                            Entry::Group(group) => {
+                                beats(group.spread.as_ref().map(|spread| spread.value))
+                            }
+                            _ => BEAT,
+                        })
+                        .collect()
+                })
+                .collect();
+            Some(Grid { name: row.name.value.clone(), bars })
+        })
+        .collect()
+}
+
+/// The stretches between bar signs, without the empty ones.
+fn bars<T>(entries: &[Entry<T>]) -> impl Iterator<Item = &[Entry<T>]> {
+    entries.split(|entry| matches!(entry, Entry::Bar(_))).filter(|bar| !bar.is_empty())
+}
+
+struct Builder<'a> {
+    source: &'a Source,
+    key: Key,
+    tokens: Vec<Token>,
+}
+
+impl Builder<'_> {
+    fn entries<T>(&mut self, entries: &[Entry<T>], mut group: impl FnMut(&mut Self, &T)) {
+        for entry in entries {
+            match entry {
+                Entry::Group(inner) => group(self, inner),
+                Entry::SameBar(span) => self.push(*span, BEAT),
+                Entry::Bar(sign) => {
+                    let text = bar(self.source.slice(sign.span), sign.value);
+                    let key = self.key.sign();
+                    self.add(key, text, 0, sign.span);
+                }
+            }
+        }
+    }
+
+    fn push(&mut self, span: Span, step: u64) {
+        let text = self.source.slice(span).to_owned();
+        let key = self.key.group(step);
+        self.add(key, text, 0, span);
+    }
+
+    fn add(&mut self, key: Key, text: String, lead: usize, span: Span) {
+        let from = self.tokens.last().map(|last| last.end);
+        let gap = from.map_or(0, |from| gap(self.source.slice(Span::new(from, span.start))));
+        self.tokens.push(Token { key, text, lead, gap, end: span.end });
+    }
+
+    /// A word, or the words of a bracket, each with a column of its own.
+    fn count(&mut self, group: &CountGroup) {
+        match group {
+            CountGroup::Word(word) => self.push(word.span, 1),
+            CountGroup::Division { words, span } => {
+                let last = words.len().saturating_sub(1);
+                for (at, word) in words.iter().enumerate() {
+                    let key = self.key.group(1);
+                    let open = if at == 0 { "(" } else { "" };
+                    let close = if at == last { ")" } else { "" };
+                    let text = format!("{open}{}{close}", word.value);
+                    let place = if at == 0 { *span } else { word.span };
+                    self.add(key, text, open.len(), place);
+                    if let Some(token) = self.tokens.last_mut() {
+                        token.end = if at == last { span.end } else { word.span.end };
+                        if at > 0 {
+                            token.gap = 1;
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Groups of letters at the places of the groups they belong to: those of the first row of
+    /// hits that has as many in the same bar, else beat by beat.
+    fn sticks<T: Spannable>(&mut self, entries: &[Entry<T>], name: &str, grids: &[Grid]) {
+        let lead = if name == "pedal" { "feet" } else { "hands" };
+        let counts: Vec<usize> = bars(entries).map(<[_]>::len).collect();
+        let steps = counts.iter().enumerate().map(|(bar, count)| {
+            let fitting = || {
+                grids
+                    .iter()
+                    .filter(move |grid| grid.bars.get(bar).is_some_and(|bar| bar.len() == *count))
+            };
+            fitting()
+                .find(|grid| grid.name == lead || grid.name == "play")
+                .or_else(|| fitting().next())
+                .and_then(|grid| grid.bars.get(bar).cloned())
+                .unwrap_or_else(|| vec![BEAT; *count])
+        });
+        let steps: Vec<u64> = steps.flatten().collect();
+        let mut steps = steps.into_iter();
+        for entry in entries {
+            match entry {
+                Entry::Group(group) => self.push(group.span(), steps.next().unwrap_or(BEAT)),
+                Entry::SameBar(span) => self.push(*span, steps.next().unwrap_or(BEAT)),
+                Entry::Bar(_) => self.entries(std::slice::from_ref(entry), |_, _| {}),
+            }
+        }
+    }
+}
+
+trait Spannable {
+    fn span(&self) -> Span;
+}
+
+impl Spannable for crate::syntax::tree::StickGroup {
+    fn span(&self) -> Span {
+        self.span
+    }
+}
+
+/// A bar sign with one space before its number.
+fn bar(written: &str, sign: BarSign) -> String {
+    let counted = matches!(
+        sign,
+        BarSign::RepeatEnd { counted: true, .. } | BarSign::RepeatBoth { counted: true, .. }
+    );
+    match written.rfind(['|', ':']).filter(|_| counted) {
+        Some(at) => {
+            let (sign, times) = written.split_at(at + 1);
+            format!("{sign} {}", times.trim_start())
+        }
+        None => written.to_owned(),
+    }
+}
+
+/// How wide white space looks; a tab is as wide as any gap needs to be.
+fn gap(text: &str) -> usize {
+    text.chars().map(|c| if c == '\t' { 4 } else { 1 }).sum()
+}

@@ -1,0 +1,214 @@
+//! Every file of `examples/` and `demo/` builds without a fault or a warning and shows what it is
+//! named after.
+
+mod built;
+
+use built::{bars, clean, files, marks, number_of, root, words_of};
+use flamacue::Compiled;
+use flamacue::drawing::{Kind, Page, Shape};
+use flamacue::font::{Fonts, Glyph};
+use std::path::Path;
+
+/// What each example must have on its pages.
+const SHOWS: &[(&str, &[Kind])] = &[
+    ("accents-and-ghosts", &[Kind::Accent, Kind::GhostBracket]),
+    ("additive-time", &[Kind::TimeSignature, Kind::Beam]),
+    ("bars-on-a-line", &[Kind::BarNumber]),
+    ("buzz-roll", &[Kind::Buzz, Kind::Tie]),
+    ("cells-of-a-beat", &[Kind::Tuplet, Kind::Beam]),
+    ("changing-time", &[Kind::TimeSignature, Kind::Grace]),
+    ("choked-cymbal", &[Kind::Choke]),
+    ("comments", &[Kind::Stroke]),
+    ("common-and-cut-time", &[Kind::TimeSignature]),
+    ("compound-counting", &[Kind::Count]),
+    ("compound-time", &[Kind::Beam, Kind::GhostBracket]),
+    ("count-first", &[Kind::Count, Kind::Sticking]),
+    ("count-trip-let", &[Kind::Tuplet, Kind::Count]),
+    ("count-words", &[Kind::Count]),
+    ("counting-systems", &[Kind::Count]),
+    ("counts-all", &[Kind::Count, Kind::Rest]),
+    ("counts-none", &[Kind::Sticking]),
+    ("double-barline", &[Kind::Barline]),
+    ("dynamics", &[Kind::Dynamic, Kind::Hairpin]),
+    ("first-bar", &[Kind::Clef, Kind::TimeSignature, Kind::StaffLine, Kind::Stem]),
+    ("flam-drag-ruff", &[Kind::Grace, Kind::GraceSlash, Kind::Sticking]),
+    ("forty-rudiments", &[Kind::Grace, Kind::Buzz, Kind::Tuplet, Kind::Accent, Kind::Sticking]),
+    ("full-rests", &[Kind::Rest]),
+    ("grace-slurs", &[Kind::Slur]),
+    ("headings-and-prose", &[Kind::Heading, Kind::Text, Kind::Subtitle, Kind::Author, Kind::Foot]),
+    ("hi-hat-openings", &[Kind::Opening]),
+    ("holds", &[Kind::Tie, Kind::Dot]),
+    ("instrument-rows", &[Kind::Notehead, Kind::GhostBracket]),
+    ("kit-block", &[Kind::Notehead, Kind::Ledger]),
+    ("kit-letters", &[Kind::Words, Kind::Ledger]),
+    ("longer-blocks", &[Kind::Notehead]),
+    ("marks-over-the-staff", &[Kind::Section, Kind::Sign, Kind::Tempo, Kind::Swing, Kind::Words]),
+    ("nested-tuplets", &[Kind::Tuplet]),
+    ("odd-time", &[Kind::TimeSignature]),
+    ("one-line-staff", &[Kind::StaffLine, Kind::Sticking]),
+    ("one-voice", &[Kind::Beam, Kind::Sticking]),
+    ("page-and-staff-size", &[Kind::StaffLine]),
+    ("pedal-row", &[Kind::Pedalling]),
+    ("pickup-bar", &[Kind::Barline]),
+    ("play-row", &[Kind::Accent]),
+    ("repeated-bars", &[Kind::BarRepeat]),
+    ("repeats-and-endings", &[Kind::RepeatDot, Kind::Ending]),
+    ("rests", &[Kind::Rest]),
+    ("rhythm-only", &[Kind::Words, Kind::Count]),
+    ("rolls-and-ties", &[Kind::Stroke, Kind::Tie]),
+    ("split-cells", &[Kind::Beam]),
+    ("spread-groups", &[Kind::Tuplet]),
+    ("sticking-first", &[Kind::Sticking, Kind::Grace, Kind::Accent]),
+    ("sticking-hidden", &[Kind::Grace]),
+    ("sticking-row", &[Kind::Sticking]),
+    ("strokes-and-diddles", &[Kind::Stroke]),
+    ("struck-together", &[Kind::Notehead]),
+    ("swing", &[Kind::Swing]),
+    ("tempo", &[Kind::Tempo]),
+    ("two-voices", &[Kind::Stem, Kind::Rest]),
+    ("words-under-notes", &[Kind::Words]),
+];
+
+fn build(fonts: &Fonts, path: &Path) -> Compiled {
+    let text = std::fs::read_to_string(path).expect("a readable file");
+    let name = path.display().to_string();
+    clean(fonts, &name, &text).unwrap_or_else(|found| panic!("{found}"))
+}
+
+fn example(name: &str) -> Compiled {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    build(&fonts, &root().join("examples").join(format!("{name}.flam")))
+}
+
+fn stem(path: &Path) -> String {
+    path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+/// The first page of a small example.
+fn page(compiled: &Compiled) -> &Page {
+    compiled.drawing.pages.first().expect("a page")
+}
+
+#[test]
+fn every_file_builds_cleanly_and_shows_its_music() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let all: Vec<_> = files("examples").into_iter().chain(files("demo")).collect();
+    let mut found = String::new();
+    for path in &all {
+        let text = std::fs::read_to_string(path).expect("a readable file");
+        let compiled = match clean(&fonts, &path.display().to_string(), &text) {
+            Ok(compiled) => compiled,
+            Err(what) => {
+                found.push_str(&what);
+                continue;
+            }
+        };
+        assert!(!compiled.drawing.pages.is_empty(), "{}: no page", path.display());
+        assert!(!compiled.blocks.is_empty(), "{}: no block", path.display());
+        for (name, picture) in &compiled.blocks {
+            let notes = number_of(picture, Kind::Notehead);
+            assert!(notes > 0, "{}: no notes in {name}", path.display());
+            assert!(!bars(picture).is_empty(), "{}: no bar in {name}", path.display());
+        }
+    }
+    assert!(found.is_empty(), "{found}");
+}
+
+#[test]
+fn every_example_shows_what_it_is_named_after() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let mut named: Vec<String> = SHOWS.iter().map(|(name, _)| (*name).to_owned()).collect();
+    named.sort();
+    let there: Vec<String> = files("examples").iter().map(|path| stem(path)).collect();
+    assert_eq!(there, named, "the table and the folder differ");
+    for path in files("examples") {
+        let compiled = build(&fonts, &path);
+        let (_, kinds) = SHOWS.iter().find(|(name, _)| *name == stem(&path)).expect("its line");
+        for kind in *kinds {
+            let number: usize =
+                compiled.drawing.pages.iter().map(|page| number_of(page, *kind)).sum();
+            assert!(number > 0, "{}: no {}", stem(&path), kind.name());
+        }
+    }
+}
+
+/// Counts and stickings stand where the file asks for them and nowhere else.
+#[test]
+fn counts_and_letters_stand_where_they_are_asked_for() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    for path in files("examples").into_iter().chain(files("demo")) {
+        let text = std::fs::read_to_string(&path).expect("a readable file");
+        let compiled = build(&fonts, &path);
+        let total = |kind| -> usize {
+            compiled.drawing.pages.iter().map(|page| number_of(page, kind)).sum()
+        };
+        let has_row = |row: &str| text.lines().any(|line| line.trim().starts_with(row));
+        let counted = !has_row("counts: none");
+        assert_eq!(total(Kind::Count) > 0, counted, "{}: counts", path.display());
+        let letters = has_row("stick ") && !has_row("sticking: none");
+        assert_eq!(total(Kind::Sticking) > 0, letters, "{}: sticking", path.display());
+        assert_eq!(total(Kind::Pedalling) > 0, has_row("pedal "), "{}: feet", path.display());
+    }
+}
+
+fn counts(name: &str) -> String {
+    words_of(page(&example(name)), Kind::Count).join(" ")
+}
+
+#[test]
+fn a_count_row_is_printed_as_it_was_spoken() {
+    assert_eq!(counts("count-first"), "1 e & 2 a & a 4 e & a");
+    assert_eq!(counts("count-trip-let"), "1 trip let 2 let trip let 4");
+    assert_eq!(
+        counts("count-words"),
+        "1 2 3 4 5 2 & 3 3 5 6 4 trip let straw ber ry 2 wa ter mel on 4"
+    );
+}
+
+/// A syllable for each hit of each subdivision. Common practice, no source.
+#[test]
+fn the_cells_of_a_beat_are_counted() {
+    assert_eq!(
+        counts("cells-of-a-beat"),
+        "1 2 & 3 trip let 4 e & a \
+         1 2 3 4 5 2 2 3 4 5 6 3 2 3 4 5 6 7 4 e & a"
+    );
+}
+
+#[test]
+fn silent_syllables_are_printed_where_asked() {
+    assert_eq!(counts("counts-all"), "1 e & a 2 e & a 3 & 4 e & a");
+}
+
+#[test]
+fn other_systems_name_the_same_hits() {
+    assert_eq!(
+        counts("counting-systems"),
+        "ta ta di ta ka di mi ta ki da 1 2 tle 3 ket tle lid 4"
+    );
+    assert_eq!(counts("compound-counting"), "1 3 4 5 6 1 a 2 & a 1 2 3 4 5 6 7 1 2 3 1 2 1 2");
+}
+
+#[test]
+fn letters_of_the_hands_follow_the_hits() {
+    let compiled = example("sticking-row");
+    assert_eq!(words_of(page(&compiled), Kind::Sticking).join(""), "RRLRRLB");
+    let compiled = example("pedal-row");
+    assert_eq!(words_of(page(&compiled), Kind::Pedalling).join(""), "RRLRLRLRR");
+}
+
+#[test]
+fn ornaments_are_numbered_as_written() {
+    let compiled = example("flam-drag-ruff");
+    let small = marks(page(&compiled)).into_iter().filter(|mark| {
+        let head = Glyph::NOTEHEAD_BLACK;
+        mark.kind == Kind::Grace && matches!(mark.shape, Shape::Glyph { glyph, .. } if glyph == head)
+    });
+    // Two flams, two drags and two ruffs; then a flam and a drag, and two flams.
+    assert_eq!(small.count(), 2 + 4 + 6 + 3 + 2);
+}
+
+#[test]
+fn a_pickup_is_the_first_bar() {
+    assert_eq!(bars(page(&example("pickup-bar"))).len(), 2);
+}

@@ -1,0 +1,206 @@
+//! What holds of every rhythm.
+
+use super::{check, read};
+use flamacue::score::counting::{CompoundCount, Counter, OddCount, System, Systems};
+use flamacue::score::{Bar, Item, Meter, Time};
+use flamacue::source::Severity;
+use proptest::prelude::*;
+use std::sync::Arc;
+
+/// The bars of the only block of a text, which must have no faults.
+fn bars(text: &str) -> Vec<Bar> {
+    let (score, diagnostics, source) = read(text);
+    let found = super::found(&diagnostics, &source);
+    assert!(!diagnostics.has_errors(), "{text}\n{found}");
+    check::score(&score, false);
+    let block = score.items.into_iter().find_map(|item| match item {
+        Item::Block(block) => Some(block),
+        _ => None,
+    });
+    block.unwrap().bars
+}
+
+fn plain(bar: &Bar) -> Bar {
+    bar.clone().without_spans()
+}
+
+/// Which cells of a beat are struck.
+type Beat = Vec<bool>;
+
+fn beat(most: usize) -> impl Strategy<Value = Beat> {
+    (1..=most).prop_flat_map(|parts| proptest::collection::vec(any::<bool>(), parts))
+}
+
+/// A `play` row of snare hits.
+fn grid(beats: &[Beat]) -> String {
+    let group = |beat: &Beat| beat.iter().map(|hit| if *hit { 's' } else { '.' }).collect();
+    let groups: Vec<String> = beats.iter().map(group).collect();
+    groups.join(" ")
+}
+
+fn counter(meter: &Meter, name: &str, compound: CompoundCount, odd: OddCount) -> Counter {
+    let system: Arc<System> = Systems::default().get(name).unwrap();
+    Counter::new(system, meter, Some(compound), Some(odd))
+}
+
+fn spelled(bar: &Bar, counter: &Counter) -> Option<String> {
+    counter.spell_row([&bar.upper, &bar.lower], bar.offset, bar.length)
+}
+
+/// A time signature, its beats, and keys for the file's head.
+fn meters() -> impl Strategy<Value = (&'static str, usize)> {
+    prop_oneof![
+        Just(("4/4", 4)),
+        Just(("3/4", 3)),
+        Just(("5/4", 5)),
+        Just(("cut", 2)),
+        Just(("6/8", 2)),
+        Just(("12/8", 4)),
+        Just(("7/8", 7)),
+        Just(("2+2+3/8", 3)),
+    ]
+}
+
+proptest! {
+    /// Every rhythm that has a count row is read back from it, and its row is spelled again.
+    #[test]
+    fn counting_is_its_own_inverse(
+        ((meter, _), beats) in meters()
+            .prop_flat_map(|m| (Just(m), proptest::collection::vec(beat(8), m.1))),
+        system in prop_oneof![Just("numbers"), Just("takadimi")],
+        by_beat in any::<bool>(),
+        groups in any::<bool>(),
+    ) {
+        let (compound, way) = if by_beat { (CompoundCount::Beats, "beats") } else { (CompoundCount::Eighths, "eighths") };
+        let (odd, odd_way) = if groups { (OddCount::Groups, "groups") } else { (OddCount::Through, "through") };
+        let head = format!("time: {meter}\ncounting: {system}\ncompound: {way}\nodd: {odd_way}\n\nexercise\n  ");
+        let written = bars(&format!("{head}play {}\n", grid(&beats)));
+        let counter = counter(&written[0].meter, system, compound, odd);
+        if let Some(row) = spelled(&written[0], &counter) {
+            // A silent bar has an empty count row, which no file can hold.
+            prop_assume!(!row.is_empty());
+            let counted = bars(&format!("{head}count {row}\n"));
+            prop_assert_eq!(&plain(&counted[0]).upper.hits, &plain(&written[0]).upper.hits);
+            prop_assert_eq!(spelled(&counted[0], &counter), Some(row));
+        }
+    }
+
+    /// Where every beat is struck, a plain bar always has a count row.
+    #[test]
+    fn full_bars_can_be_counted(beats in proptest::collection::vec(beat(7), 4)) {
+        let beats: Vec<Beat> =
+            beats.into_iter().map(|mut beat| { beat[0] = true; beat }).collect();
+        let written = bars(&format!("\nexercise\n  play {}\n", grid(&beats)));
+        let counter =
+            counter(&written[0].meter, "numbers", CompoundCount::Eighths, OddCount::Through);
+        prop_assert!(spelled(&written[0], &counter).is_some());
+    }
+
+    /// The same bar from its count and from the grid is the same bar.
+    #[test]
+    fn count_first_is_grid_first(
+        beats in proptest::collection::vec(beat(7), 4),
+        letters in proptest::collection::vec(
+            prop_oneof![Just("s"), Just("T"), Just("'m"), Just("(s)"), Just("k"), Just("c+k"), Just("s//")],
+            28,
+        ),
+        all in any::<bool>(),
+    ) {
+        let mut letters = letters.into_iter().cycle();
+        let mut dealt = Vec::new();
+        let mut groups = Vec::new();
+        for beat in &beats {
+            let mut group = String::new();
+            for hit in beat {
+                let cell = if *hit { letters.next().unwrap() } else { "." };
+                if *hit {
+                    dealt.push(cell);
+                }
+                group.push_str(cell);
+            }
+            groups.push(group);
+        }
+        let head = format!("counts: {}\n\nfill\n  ", if all { "all" } else { "played" });
+        let written = bars(&format!("{head}play {}\n", groups.join(" ")));
+        let counter =
+            counter(&written[0].meter, "numbers", CompoundCount::Eighths, OddCount::Through);
+        if let Some(row) = spelled(&written[0], &counter) {
+            prop_assume!(!row.is_empty());
+            let counted = bars(&format!("{head}count {row}\n  play {}\n", dealt.join(" ")));
+            prop_assert_eq!(plain(&counted[0]), plain(&written[0]));
+        }
+    }
+
+    /// A bar is taken exactly where its groups add up to it.
+    #[test]
+    fn bars_add_up(groups in proptest::collection::vec((1u32..=6, 1u32..=4), 1..8)) {
+        let row: Vec<String> =
+            groups.iter().map(|(cells, spread)| format!("{}:{spread}/2", "s".repeat(*cells as usize))).collect();
+        let (score, diagnostics, _) = read(&format!("\nexercise\n  play {}\n", row.join(" ")));
+        let halves: u32 = groups.iter().map(|(_, spread)| spread).sum();
+        prop_assert_eq!(!diagnostics.has_errors(), halves == 8);
+        check::score(&score, diagnostics.has_errors());
+    }
+
+    /// Rows of any cells keep the promises of the score, faults or not.
+    #[test]
+    fn any_cells_keep_the_promises(
+        rows in proptest::collection::vec("[x.g_\\-X]{1,6}(:1/3|:2/3|:2)?( \\[[x.]{1,4}\\][x.\\-]{0,3}| [x.'_\\-]{1,5}){0,4}( \\|( [x\\-_.]{1,4}){4})?", 1..4),
+        word in prop_oneof![Just("groove"), Just("fill")],
+        rests in prop_oneof![Just("short"), Just("full")],
+        time in prop_oneof![Just("4/4"), Just("6/8"), Just("2+3/8")],
+    ) {
+        let names = ["snare", "hat", "kick"];
+        let rows: Vec<String> =
+            rows.iter().zip(names).map(|(row, name)| format!("  {name} {row}\n")).collect();
+        let text = format!("\n{word}\n  rests: {rests}\n  time: {time}\n{}", rows.concat());
+        let (score, diagnostics, _) = read(&text);
+        check::score(&score, diagnostics.has_errors());
+    }
+
+    /// Nothing that is written breaks anything.
+    #[test]
+    fn damaged_files_are_only_faulty(
+        file in 0usize..64,
+        edits in proptest::collection::vec((any::<prop::sample::Index>(), "[ -~|.\n]{0,3}"), 1..6),
+    ) {
+        let files = super::suite::files();
+        let mut text = files[file % files.len()].clone();
+        for (at, put) in edits {
+            let places: Vec<usize> = text.char_indices().map(|(at, _)| at).collect();
+            if places.is_empty() { break }
+            let place = places[at.index(places.len())];
+            let next = text[place..].chars().next().map_or(0, char::len_utf8);
+            text.replace_range(place..place + next, &put);
+        }
+        let (score, diagnostics, source) = read(&text);
+        check::score(&score, diagnostics.has_errors());
+        for d in diagnostics.sorted() {
+            prop_assert!(d.span.start <= d.span.end && d.span.end <= text.len());
+            prop_assert!(d.mend.is_some() || d.severity == Severity::Error || d.severity == Severity::Warning);
+            prop_assert!(d.span.start == d.span.end || !source.slice(d.span).is_empty());
+        }
+    }
+}
+
+/// Long rows take a time that grows with their length alone.
+#[test]
+fn long_rows_are_read_in_time() {
+    let long = "s.s. ".repeat(15_000);
+    let bars = "s s s s | ".repeat(9_000);
+    let same = format!("ssss ssss ssss ssss {}", "| % ".repeat(9_000));
+    let start = std::time::Instant::now();
+    for row in [long, bars, same] {
+        let (score, diagnostics, _) = read(&format!("\nexercise\n  play {row}\n"));
+        check::score(&score, diagnostics.has_errors());
+    }
+    assert!(start.elapsed().as_secs() < 60, "{:?}", start.elapsed());
+}
+
+#[test]
+fn counting_takes_the_whole_bar() {
+    let meter = Meter::four_four();
+    let counter = Counter::new(Arc::new(System::numbers()), &meter, None, None);
+    let lengths: Vec<Time> = counter.beats().iter().map(|b| b.length).collect();
+    assert_eq!(lengths.into_iter().sum::<Time>(), meter.length());
+}

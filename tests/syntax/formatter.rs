@@ -1,0 +1,236 @@
+//! The formatter: what it makes of badly spaced files, and that it changes nothing but spaces.
+
+use crate::dump::dump;
+use flamacue::source::{Diagnostics, Source};
+use flamacue::syntax::{format, parse};
+use proptest::prelude::*;
+
+/// The tree without places, and the formatted text, of a file without faults.
+fn formatted(text: &str) -> (String, String) {
+    let source = Source::new("format.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let document = parse(&source, &mut diagnostics);
+    assert!(!diagnostics.has_errors(), "{text}\n{}", diagnostics.render(&source, false));
+    (dump(&document), format(&source, &document))
+}
+
+/// Formats, and checks that the tree stays and that formatting again changes nothing.
+fn checked(text: &str) -> String {
+    let (tree, once) = formatted(text);
+    let (tree_of_once, twice) = formatted(&once);
+    assert_eq!(tree, tree_of_once, "from\n{text}\nto\n{once}");
+    assert_eq!(once, twice, "from\n{text}");
+    once
+}
+
+#[test]
+fn the_white_space_of_a_file_is_set_right() {
+    let text = "\u{feff}title:   Kettle Lane   // book\r\n\
+        time:3/4\r\n\
+        \r\n\
+        #    The fills   \n\
+        Prose  stays\n\
+        \t  as it is.   // but for this\n\
+        - a list\n\
+        \tgoes on\n\n\
+        fill   gallop    \"Gallop home\"//x\n\n\
+        \t// a comment\n\
+        // another\n\
+        \ttempo:66\n\
+        \tplay S.ss | t   // the rhythm  \n\
+        --\n \
+        play s\n\n\n";
+    // `//` right after the title's quotes is no comment.
+    let text = text.replace("\"//x", "\" //x");
+    insta::assert_snapshot!(checked(&text));
+}
+
+#[test]
+fn groups_of_a_set_stand_at_their_beats() {
+    let text = "\
+groove a
+  hands  S.ss .s.s s///___ S... |% | (s)(s)(s)s s:2 ss:1/2 s:1/2
+  feet  k... ..k. k... k... | k k k k | k [kk]k k k |: k :|x3
+  stick R.LR .L.R R... L... | % | RLRL R R L
+  dyn mf . \"very soft\" p | f:2 <:2
+  mark A+\"softly\" | . . . \"a long phrase that moves nothing\" x
+";
+    insta::assert_snapshot!(checked(text));
+}
+
+#[test]
+fn cells_stand_under_their_syllables() {
+    let text = "\
+fill a
+  count 1 & a   2 e & (3 2 3 4 5)   4 & | 1
+  play 's ''S c+k  sss ttttt  f [ff]|k
+  stick lR llR B RLR R L R L R   L RL | R
+  say right . . left
+";
+    insta::assert_snapshot!(checked(text));
+}
+
+#[test]
+fn tables_are_set_evenly() {
+    let text = "\
+kit
+  q cowbell,above 2 ,  x,hands,   sound 56
+  j   saw
+syllables mine
+  3 tri  po   let
+  12 a b c d e f g h i j k l
+";
+    insta::assert_snapshot!(checked(text));
+}
+
+#[test]
+fn a_set_too_wide_to_align_is_spaced_singly() {
+    let word = "a".repeat(5_000);
+    let text = format!("fill a\n  say  {word}   b\n  count  {word}   b\n  play s   s\n");
+    assert_eq!(
+        checked(&text),
+        format!("fill a\n  say    {word} b\n  count  {word} b\n  play   s s\n")
+    );
+}
+
+#[test]
+fn a_line_at_the_limit_does_not_grow_past_it() {
+    let row = format!(" hat {}", "x|".repeat(49_990));
+    assert!(row.chars().count() < 100_000);
+    let once = checked(&format!("groove a\n{row}\n"));
+    assert!(once.lines().all(|line| line.chars().count() <= 100_000));
+}
+
+#[test]
+fn the_suite_keeps_its_trees() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suite/syntax");
+    let mut clean = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+        let source = Source::new("suite.flam", text.as_str());
+        let mut diagnostics = Diagnostics::default();
+        parse(&source, &mut diagnostics);
+        if !diagnostics.has_errors() {
+            clean += 1;
+            checked(&text);
+        }
+    }
+    assert!(clean >= 12, "only {clean} files of the suite are without faults");
+}
+
+// Files without faults, with white space thrown in wherever it means nothing.
+
+fn space() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec![" ", " ", " ", "  ", "   ", "\t", " \t ", "      "])
+}
+
+fn one_of(words: &[&str]) -> impl Strategy<Value = String> + use<> {
+    prop::sample::select(words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>())
+}
+
+fn cell() -> impl Strategy<Value = String> {
+    one_of(&[
+        "s", "S", "t", ".", "-", "_", "(s)", "'s", "''S", "s/", "s//", "s~", "c!", "^s", "c+k",
+        "'s+k", "[ss]", "[s[kk]]",
+    ])
+}
+
+fn cell_group() -> impl Strategy<Value = String> {
+    (prop::collection::vec(cell(), 1..6), one_of(&["", "", "", "", ":2", ":1/2"]))
+        .prop_map(|(cells, spread)| cells.concat() + &spread)
+}
+
+fn stick_group() -> impl Strategy<Value = String> {
+    prop::collection::vec(one_of(&["R", "L", "B", "lR", ">L", "llR", ".", "-", "[RL]"]), 1..5)
+        .prop_map(|cells| cells.concat())
+}
+
+fn count_group() -> impl Strategy<Value = String> {
+    prop_oneof![
+        6 => one_of(&["1", "2", "e", "&", "a", "trip", "let", "+"]),
+        1 => (space(), space()).prop_map(|(a, b)| format!("({a}3{b}2 3{a})")),
+        1 => Just("(5)".to_owned()),
+    ]
+}
+
+fn word_group() -> impl Strategy<Value = String> {
+    one_of(&["mf", "<", "!", ".", "\"very  soft\"", "“left // hand”", "right", "1."])
+        .prop_filter("a comment would start in the quotes", |word| !word.contains(" //"))
+}
+
+fn bar() -> impl Strategy<Value = String> {
+    one_of(&["|", "||", "|:", ":|", ":|x4", ":|   x3", ":|:", "| % |", "||:"])
+}
+
+/// A row's content: groups with spaces between, and bars with or without.
+fn content(group: impl Strategy<Value = String>) -> impl Strategy<Value = String> {
+    let piece = (group, space(), prop::option::weighted(0.2, (bar(), any::<bool>(), space())));
+    prop::collection::vec(piece, 1..9).prop_map(|pieces| {
+        let mut out = String::new();
+        for (group, space, bar) in pieces {
+            out.push_str(&group);
+            match bar {
+                // A spread is at its group's end only where the bar sign is set off from it.
+                Some((bar, tight, space)) => {
+                    let tight = tight && !bar.starts_with(':');
+                    out.push_str(if tight { "" } else { space });
+                    out.push_str(&bar);
+                    out.push_str(space);
+                }
+                None => out.push_str(space),
+            }
+        }
+        out.trim_end().to_owned()
+    })
+}
+
+fn row() -> impl Strategy<Value = String> {
+    let row = prop_oneof![
+        3 => (one_of(&["play", "hands", "hat", "tom1"]), content(cell_group())),
+        2 => (one_of(&["stick", "pedal"]), content(stick_group())),
+        2 => (one_of(&["count"]), content(count_group())),
+        1 => (one_of(&["dyn", "say", "mark"]), content(word_group())),
+    ];
+    prop_oneof![
+        8 => (row, space(), space(), one_of(&["", "", "  ", " // a comment ", "\t//x"]))
+            .prop_map(|((name, content), a, b, end)| format!("{a}{name}{b}{content}{end}\n")),
+        1 => space().prop_map(|a| format!("{a}tempo:{a}66{a}\n")),
+        1 => one_of(&["\n", "  // among rows\n", "// at the edge\n", " \t\n"]),
+    ]
+}
+
+fn block() -> impl Strategy<Value = String> {
+    let rows = prop::collection::vec(row(), 1..5).prop_map(|rows| rows.concat());
+    let sure = content(cell_group()).prop_map(|content| format!("  play {content}\n"));
+    (one_of(&["fill", "groove  name", "rudiment \"A  title\"", "exercise x1   “y”"]), sure, rows)
+        .prop_flat_map(|(head, sure, rows)| {
+            (Just(format!("{head}\n{sure}{rows}")), prop::option::of(Just("--\n  feet  k k\n")))
+        })
+        .prop_map(|(block, more)| block + more.unwrap_or(""))
+}
+
+fn file() -> impl Strategy<Value = String> {
+    let prose = one_of(&[
+        "Words  and *more*\nof them.   \n\n",
+        "#  Heading\n",
+        "- one\n   goes on\n- two\n\n",
+        "\n",
+        "// a comment   \n",
+        "kit\n q   cowbell , x,above 2\n",
+        "syllables z\n   3  a   b c\n",
+    ]);
+    let item = prop_oneof![2 => block(), 1 => prose];
+    (one_of(&["", "title:x\ntime:   3/4\n\n"]), prop::collection::vec(item, 0..5))
+        .prop_map(|(header, items)| header + &items.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 500, failure_persistence: None, ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn generated_files_keep_their_trees(text in file()) {
+        checked(&text);
+    }
+}
