@@ -8,7 +8,7 @@
 use super::beaming::{Beam, Side};
 use super::chord::{self, ChordShape, Stems};
 use super::context::Context;
-use super::curve;
+use super::{curve, grace};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::score::settings::Staff;
 use kurbo::Point;
@@ -36,11 +36,12 @@ impl PlacedBeam {
 }
 
 /// Finds a beam's place and makes its stems reach it. `chords` gives each chord with the x of its
-/// column.
+/// column, `under` the x and the nearer edge of each rest the beam passes over.
 pub fn place(
     context: &Context<'_>,
     beam: &Beam,
     chords: &mut [(f64, &mut ChordShape)],
+    under: &[(f64, f64)],
     staff: Staff,
 ) -> PlacedBeam {
     let defaults = context.fonts.music.defaults();
@@ -58,13 +59,20 @@ pub fn place(
         .zip(&xs)
         .map(|((_, chord), x)| need(context, chord, staff, depth, *x))
         .collect();
+    let grace =
+        chords.iter().skip(1).filter_map(|(x, chord)| grace::under_beam(context, chord, *x));
+    let grace = grace.filter(|_| stems == Stems::Up);
+    let obstacles: Vec<(f64, f64)> = grace
+        .chain(under.iter().copied())
+        .map(|(x, edge)| (x, edge + sign * (depth + UNDER_BEAM_GAP)))
+        .collect();
     let (first_x, last_x) = (xs.first().copied().unwrap_or(0.0), xs.last().copied().unwrap_or(0.0));
     let edges = super::system::staff_edges(staff);
     let wanted = wanted_rise(style, &stem_needs, last_x - first_x, sign);
     let best = candidates(wanted)
         .flat_map(|rise| {
             let slope = if last_x > first_x { rise / (last_x - first_x) } else { 0.0 };
-            let nearest = reach(&stem_needs, first_x, slope, sign);
+            let nearest = reach(&stem_needs, &obstacles, first_x, slope, sign);
             (0..QUARTERS_TRIED).map(move |quarter| (rise, slope, nearest, quarter))
         })
         .map(|(rise, slope, nearest, quarter)| {
@@ -95,6 +103,8 @@ struct StemNeed {
     least: f64,
 }
 
+/// Least space between a beam and a rest or grace note under it.
+const UNDER_BEAM_GAP: f64 = 0.3;
 /// Heights tried beyond the nearest possible, a quarter space apart.
 const QUARTERS_TRIED: u32 = 5;
 /// Weight of a rise that is not the wanted one, for each space.
@@ -125,12 +135,12 @@ fn candidates(wanted: f64) -> impl Iterator<Item = f64> {
     (0..=quarters).map(move |quarter| (f64::from(quarter) * 0.25).copysign(wanted))
 }
 
-/// The y of the first stem's end nearest the heads at which every stem has its least length.
-fn reach(needs: &[StemNeed], first_x: f64, slope: f64, sign: f64) -> f64 {
-    let edge = needs
-        .iter()
-        .map(|n| sign * (n.head - (n.x - first_x) * slope) + n.least)
-        .fold(f64::NEG_INFINITY, f64::max);
+/// The y of the first stem's end nearest the heads at which every stem has its least length and
+/// the beam lies beyond every obstacle, given as the x and y its outer edge has to pass.
+fn reach(needs: &[StemNeed], obstacles: &[(f64, f64)], first_x: f64, slope: f64, sign: f64) -> f64 {
+    let stems = needs.iter().map(|n| sign * (n.head - (n.x - first_x) * slope) + n.least);
+    let others = obstacles.iter().map(|(x, y)| sign * (y - (x - first_x) * slope));
+    let edge = stems.chain(others).fold(f64::NEG_INFINITY, f64::max);
     if edge.is_finite() { sign * edge } else { 0.0 }
 }
 

@@ -209,7 +209,10 @@ pub fn shape(
     let (mut left, mut right) = (0.0_f64, 0.0_f64);
     for head in &heads {
         let bounds = music.bounds(head.glyph);
-        let (open, close) = ghost_extents(context, head);
+        let (open, close) = ghost_edges(context, &heads, head)
+            .map_or((0.0, 0.0), |(open, close)| {
+                (head.x + bounds.x0 - open, close - head.x - bounds.x1)
+            });
         let on_ledger = staff == Staff::FiveLines && head.position.abs() > outer_line(staff) + 1;
         let ledger = if on_ledger { music.defaults().leger_line_extension } else { 0.0 };
         left = left.max(-(head.x + bounds.x0 - open.max(ledger)));
@@ -251,6 +254,17 @@ pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f
     let shortened = style.stem - style.stem_shortening * f64::from(beyond.max(0));
     let extra_flags = chord.value.flags().saturating_sub(2) as f64 * style.stem_per_extra_beam;
     let mut length = shortened.max(style.stem_min) + extra_flags;
+    if let Some(flag) = super::measured::flag_glyph(chord.value, chord.stems) {
+        // A flag must not reach ink on its side of the stem: heads under a stem that points down,
+        // dots and displaced heads beside one that points up.
+        let bounds = context.fonts.music.bounds(flag);
+        let beside = chord.stems == Stems::Down
+            || !chord.dots.is_empty()
+            || chord.heads.iter().any(|head| displaced(context, head));
+        if beside {
+            length = length.max(bounds.y1.max(-bounds.y0) + 0.8);
+        }
+    }
     if chord.strokes > 0 || chord.buzz {
         let strokes = f64::from(chord.strokes.max(1));
         let flags = if chord.value.flags() > 0 { 1.75 } else { 0.75 };
@@ -286,17 +300,27 @@ fn displace_seconds(context: &Context<'_>, heads: &mut [HeadShape], stems: Stems
     }
 }
 
-/// Ink of ghost brackets to the left and right of a head.
-pub fn ghost_extents(context: &Context<'_>, head: &HeadShape) -> (f64, f64) {
+/// Left and right edges of the ink of a ghost head's brackets, which stand outside every head of
+/// the chord that is near enough to meet them. Nothing for a head without brackets.
+pub fn ghost_edges(
+    context: &Context<'_>,
+    heads: &[HeadShape],
+    head: &HeadShape,
+) -> Option<(f64, f64)> {
     if !head.ghost {
-        return (0.0, 0.0);
+        return None;
     }
     let music = &context.fonts.music;
     let gap = context.style.bracket_gap;
-    (
-        music.bounds(Glyph::NOTEHEAD_PARENTHESIS_LEFT).width() + gap,
-        music.bounds(Glyph::NOTEHEAD_PARENTHESIS_RIGHT).width() + gap,
-    )
+    let near = heads.iter().filter(|h| (h.position - head.position).abs() <= 4);
+    let (left, right) = near.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), h| {
+        let bounds = music.bounds(h.glyph);
+        (left.min(h.x + bounds.x0), right.max(h.x + bounds.x1))
+    });
+    Some((
+        left - gap - music.bounds(Glyph::NOTEHEAD_PARENTHESIS_LEFT).width(),
+        right + gap + music.bounds(Glyph::NOTEHEAD_PARENTHESIS_RIGHT).width(),
+    ))
 }
 
 /// Dots stand in spaces: a head on a line has its dot in the space above (Gould, *Behind Bars*,

@@ -13,6 +13,9 @@ use kurbo::Point;
 /// Half the opening of a hairpin (Gould gives an opening of one to one and a half spaces).
 const HALF_OPENING: f64 = 0.55;
 
+/// How far slanted letters lean over their advance.
+const LETTER_OVERHANG: f64 = 0.5;
+
 /// One thing in the row.
 enum Piece {
     Letters { x: f64, glyphs: Vec<Glyph>, span: Span },
@@ -27,7 +30,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
         .iter()
         .map(|piece| {
             let (x0, x1) = extent(context, piece);
-            canvas.skyline.bottom(x0, x1, staff)
+            canvas.skyline.bottom(x0 - LETTER_OVERHANG, x1 + LETTER_OVERHANG, staff)
         })
         .fold(staff, f64::max);
     let middle = lowest + context.style.row_gap + 0.5;

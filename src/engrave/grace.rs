@@ -1,10 +1,11 @@
 //! Grace notes: small, before the beat, in room of their own (Gould, *Behind Bars*, "Grace notes",
 //! from memory). One is slashed; two and three are beamed as sixteenths.
 
-use super::chord::{ChordShape, y_of};
+use super::chord::{ChordShape, outer_line, y_of};
 use super::context::Context;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{Anchor, Glyph};
+use crate::score::settings::Staff;
 use kurbo::{BezPath, Point, Rect};
 
 /// How far grace notes reach to the left of their main note's ink; nought without any.
@@ -14,22 +15,45 @@ pub fn width(context: &Context<'_>, chord: &ChordShape) -> f64 {
     }
     let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width();
     let style = context.style;
-    style.grace_gap
+    gap(context, chord)
         + head * style.grace_scale
         + f64::from(chord.grace - 1) * style.grace_pitch
         + 0.1
+}
+
+/// From the last grace head to the chord's ink. A single grace note's flag leans over the gap, so
+/// it is wider where the chord has more than a plain head there.
+fn gap(context: &Context<'_>, chord: &ChordShape) -> f64 {
+    let style = context.style;
+    let music = &context.fonts.music;
+    let plain = chord.highest() <= chord.grace_position && chord.heads.iter().all(|h| !h.ghost);
+    let flag = music.bounds(Glyph::FLAG_8TH_UP).width() * style.grace_scale;
+    if plain || chord.grace > 1 { style.grace_gap } else { style.grace_gap.max(flag + 0.2) }
+}
+
+/// The x of a chord's last grace note and the y of its stem's end, for a beam that passes over it;
+/// `x` is the centre of the chord's column.
+pub fn under_beam(context: &Context<'_>, chord: &ChordShape, x: f64) -> Option<(f64, f64)> {
+    let last = centres(context, chord).last().copied()?;
+    Some((x + last, y_of(chord.grace_position) - context.style.grace_stem))
 }
 
 /// Centres of the grace heads, left to right, from the centre of the main note's column.
 pub fn centres(context: &Context<'_>, chord: &ChordShape) -> Vec<f64> {
     let style = context.style;
     let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * style.grace_scale;
-    let last = -chord.left - style.grace_gap - head / 2.0;
+    let last = -chord.left - gap(context, chord) - head / 2.0;
     (0..chord.grace).rev().map(|i| last - f64::from(i) * style.grace_pitch).collect()
 }
 
 /// The marks of a chord's grace notes; `x` is the centre of its column.
-pub fn marks(context: &Context<'_>, chord: &ChordShape, x: f64, slurred: bool) -> Vec<Mark> {
+pub fn marks(
+    context: &Context<'_>,
+    chord: &ChordShape,
+    x: f64,
+    staff: Staff,
+    slurred: bool,
+) -> Vec<Mark> {
     let centres = centres(context, chord);
     let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return Vec::new() };
     let style = context.style;
@@ -51,6 +75,9 @@ pub fn marks(context: &Context<'_>, chord: &ChordShape, x: f64, slurred: bool) -
         let stem = Rect::new(right - thickness, tip, right, y + anchor.y * scale);
         marks.push(Mark::new(Kind::Grace, Shape::Box(stem)));
     }
+    if staff == Staff::FiveLines {
+        ledgers(context, &mut marks, chord.grace_position, (x + first, x + last), head);
+    }
     if centres.len() == 1 {
         let left = stem_right(*first) - thickness;
         marks.push(context.glyph_scaled(Kind::Grace, Glyph::FLAG_8TH_UP, left, tip, scale));
@@ -66,11 +93,35 @@ pub fn marks(context: &Context<'_>, chord: &ChordShape, x: f64, slurred: bool) -
         }
     }
     if slurred {
-        let from = Point::new(x + first, y + head.y1 * scale + 0.2);
-        let to = Point::new(x - 0.15, y_of(chord.lowest()) + head.y1 + 0.2);
+        // It ends short of the main note, where no other head or stem can be in its way.
+        let below = y + head.y1 * scale + 0.15;
+        let from = Point::new(x + first - head.width() * scale * 0.3, below);
+        let to = Point::new(x - chord.left - 0.02, below + 0.1);
         marks.push(Mark::new(Kind::Slur, Shape::Path(super::curve::bow(context, from, to, 1.0))));
     }
     marks
+}
+
+/// Ledger lines of grace notes beyond the staff, from the first head to the last.
+fn ledgers(
+    context: &Context<'_>,
+    marks: &mut Vec<Mark>,
+    position: i32,
+    (first, last): (f64, f64),
+    head: Rect,
+) {
+    let defaults = context.fonts.music.defaults();
+    let scale = context.style.grace_scale;
+    let reach = (head.width() / 2.0 + defaults.leger_line_extension) * scale;
+    let half = defaults.leger_line_thickness / 2.0;
+    let direction = position.signum();
+    let mut line = outer_line(Staff::FiveLines) + 2;
+    while line <= position.abs() {
+        let y = y_of(line * direction);
+        let rect = Rect::new(first - reach, y - half, last + reach, y + half);
+        marks.push(Mark::new(Kind::Ledger, Shape::Box(rect)));
+        line += 2;
+    }
 }
 
 /// The stroke through a single grace note's stem and flag, rising to the right.

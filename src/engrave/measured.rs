@@ -4,10 +4,10 @@
 use super::beaming::{self, Beam};
 use super::chord::{self, ChordShape, Stems};
 use super::context::Context;
-use super::grace;
 use super::rhythm::{self, EventKind, Rhythm};
 use super::rows;
 use super::value::Value;
+use super::{grace, note};
 use crate::font::Glyph;
 use crate::score::block::{Bar, Block, Closing, Voice};
 use crate::score::{Meter, Time};
@@ -137,7 +137,7 @@ fn shape_voice(
 ) -> VoiceShape {
     let rhythm = match (stems, voice.hits.is_empty()) {
         (Stems::Down, true) => Rhythm::default(),
-        _ => rhythm::write(bar, voice, other),
+        _ => rhythm::write(bar, voice, other, stems == Stems::Down),
     };
     let spans = rhythm::beam_spans(bar, &rhythm.tuplets);
     let beams = beaming::beams(&rhythm.events, &spans);
@@ -204,7 +204,11 @@ fn widen_for_ink(context: &Context<'_>, voice: &VoiceShape, columns: &mut [Colum
                         .map_or(0.0, |flag| shape.stem_x + music.bounds(flag).x1),
                     true => 0.0,
                 };
+                let stroke = note::stroke_glyph(shape)
+                    .map_or(0.0, |glyph| music.bounds(glyph).width() / 2.0);
+                column.left = column.left.max(stroke - shape.stem_x);
                 column.right = column.right.max(shape.right).max(flag);
+                column.right = column.right.max(shape.stem_x + stroke);
             }
             None if event.kind == EventKind::Rest => {
                 let bounds = music.bounds(rest_glyph(event.value));

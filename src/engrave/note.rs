@@ -2,7 +2,7 @@
 
 use super::beam::PlacedBeam;
 use super::canvas::Canvas;
-use super::chord::{self, ChordShape, Stems, ghost_extents, outer_line};
+use super::chord::{self, ChordShape, Stems, ghost_edges, outer_line};
 use super::context::Context;
 use super::grace;
 use super::measured::{flag_glyph, rest_glyph};
@@ -25,19 +25,16 @@ pub fn draw(
     let music = &context.fonts.music;
     let place = context.place(chord.span);
     ledgers(canvas, context, chord, x, block.settings.staff);
-    for mark in grace::marks(context, chord, x, block.settings.grace_slurs) {
+    for mark in grace::marks(context, chord, x, block.settings.staff, block.settings.grace_slurs) {
         canvas.push_at(mark, place);
     }
     for head in &chord.heads {
         canvas.push_at(context.glyph(Kind::Notehead, head.glyph, x + head.x, head.y()), place);
-        if head.ghost {
-            let bounds = music.bounds(head.glyph);
-            let (left, _) = ghost_extents(context, head);
+        if let Some((left, right)) = ghost_edges(context, &chord.heads, head) {
             let open = Glyph::NOTEHEAD_PARENTHESIS_LEFT;
             let close = Glyph::NOTEHEAD_PARENTHESIS_RIGHT;
-            let open_x = x + head.x + bounds.x0 - left - music.bounds(open).x0;
-            let close_x =
-                x + head.x + bounds.x1 + context.style.bracket_gap - music.bounds(close).x0;
+            let open_x = x + left - music.bounds(open).x0;
+            let close_x = x + right - music.bounds(close).x1;
             canvas.push_at(context.glyph(Kind::GhostBracket, open, open_x, head.y()), place);
             canvas.push_at(context.glyph(Kind::GhostBracket, close, close_x, head.y()), place);
         }
@@ -61,6 +58,17 @@ pub fn draw(
     strokes(canvas, context, chord, x, beam);
 }
 
+/// What a chord's stem carries: strokes or the buzz z.
+pub fn stroke_glyph(chord: &ChordShape) -> Option<Glyph> {
+    match (chord.buzz, chord.strokes) {
+        (true, _) => Some(Glyph::BUZZ_ROLL),
+        (false, 0) => None,
+        (false, 1) => Some(Glyph::TREMOLO_1),
+        (false, 2) => Some(Glyph::TREMOLO_2),
+        (false, _) => Some(Glyph::TREMOLO_3),
+    }
+}
+
 /// Strokes and the buzz z stand in the middle of the free part of the stem.
 fn strokes(
     canvas: &mut Canvas<'_>,
@@ -69,17 +77,12 @@ fn strokes(
     x: f64,
     beam: Option<&PlacedBeam>,
 ) {
-    let glyph = match (chord.buzz, chord.strokes) {
-        (true, _) => Glyph::BUZZ_ROLL,
-        (false, 0) => return,
-        (false, 1) => Glyph::TREMOLO_1,
-        (false, 2) => Glyph::TREMOLO_2,
-        (false, _) => Glyph::TREMOLO_3,
-    };
+    let Some(glyph) = stroke_glyph(chord) else { return };
     let kind = if chord.buzz { Kind::Buzz } else { Kind::Stroke };
     let bounds = context.fonts.music.bounds(glyph);
     let sign = chord.stems.sign();
-    let near = chord::y_of(chord.outer()) + sign * 0.55;
+    let ghost = chord.heads.iter().any(|h| h.ghost && h.position == chord.outer());
+    let near = chord::y_of(chord.outer()) + sign * if ghost { 0.9 } else { 0.55 };
     let (stroke_x, far) = if chord.value.has_stem() {
         let inset = match (beam, chord.value.flags()) {
             (Some(beam), _) => beam.depth,
@@ -159,34 +162,29 @@ pub fn draw_signs(
 pub struct RestRoom {
     /// The side its voice keeps to, where there are two.
     pub voice: Option<Stems>,
-    /// y of the other voice's nearest head's edge at the same moment.
+    /// y of the other voice's nearest ink at the same moment.
     pub other_voice: Option<f64>,
-    /// y of the inner edge of a beam of its own voice that passes over it, and the side the beam
-    /// lies on.
-    pub beam: Option<(f64, Stems)>,
 }
 
-/// Draws a rest with its centre at `x`. Where there are two voices it stands two spaces up or down
-/// (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory), and further by whole
-/// spaces where the other voice or a beam is in its way.
-pub fn draw_rest(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    event: &Event,
-    x: f64,
-    room: &RestRoom,
-    staff: Staff,
-) {
+/// The y of a rest's origin: the middle of the staff, or where there are two voices two spaces up
+/// or down (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory) and further by
+/// whole spaces where the other voice is in its way.
+pub fn rest_y(context: &Context<'_>, event: &Event, room: &RestRoom, staff: Staff) -> f64 {
+    let bounds = context.fonts.music.bounds(rest_glyph(event.value));
+    let hangs = event.value.halvings <= 0 && staff == Staff::FiveLines;
+    let y = if hangs { -1.0 } else { 0.0 };
+    match (room.voice, event.kind) {
+        (Some(stems), EventKind::Rest) => {
+            clear(y + stems.sign() * 2.0, bounds, room.other_voice, stems.sign())
+        }
+        _ => y,
+    }
+}
+
+/// Draws a rest with its centre at `x` and its origin at `y`.
+pub fn draw_rest(canvas: &mut Canvas<'_>, context: &Context<'_>, event: &Event, x: f64, y: f64) {
     let glyph = rest_glyph(event.value);
     let bounds = context.fonts.music.bounds(glyph);
-    let hangs = event.value.halvings <= 0 && staff == Staff::FiveLines;
-    let mut y = if hangs { -1.0 } else { 0.0 };
-    if let (Some(stems), EventKind::Rest) = (room.voice, event.kind) {
-        y = clear(y + stems.sign() * 2.0, bounds, room.other_voice, stems.sign());
-    }
-    if let Some((edge, stems)) = room.beam {
-        y = clear(y, bounds, Some(edge), -stems.sign());
-    }
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     canvas.push(context.glyph(Kind::Rest, glyph, origin, y));
     if event.value.dots > 0 {

@@ -164,8 +164,7 @@ fn place_phrase(
     place: Option<crate::source::Place>,
 ) {
     let room = PHRASE_ROOM;
-    let top =
-        canvas.skyline.top(left - room, left + phrase.width + room, staff_edges(staff).0);
+    let top = canvas.skyline.top(left - room, left + phrase.width + room, staff_edges(staff).0);
     let descent = phrase.marks.iter().map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
     let y = top - context.style.stack_gap - 0.3 - descent;
     for mark in phrase.marks {

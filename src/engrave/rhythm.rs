@@ -77,8 +77,9 @@ struct Stretch {
 }
 
 /// Writes one voice of a bar. `other` is the bar's other voice: a beat in which this voice is
-/// silent and the other sounds needs no rest.
-pub fn write(bar: &Bar, voice: &Voice, other: &Voice) -> Rhythm {
+/// silent and the other sounds needs no rest. Nor does a beat in which both are silent in the voice
+/// that `yields`, since the other shows it.
+pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> Rhythm {
     let mut rhythm = Rhythm::default();
     if voice.hits.is_empty() {
         if other.hits.is_empty() {
@@ -99,7 +100,7 @@ pub fn write(bar: &Bar, voice: &Voice, other: &Voice) -> Rhythm {
             continue;
         }
         if sounds.silent(frame.start, frame.end) {
-            if Sounds::struck_in(&other.hits, frame.start, frame.end) {
+            if yields || Sounds::struck_in(&other.hits, frame.start, frame.end) {
                 continue;
             }
             let end = joined_silence(bar, &frames[index..], &sounds, other);

@@ -5,9 +5,9 @@ use super::canvas::Canvas;
 use super::chord::{self, ChordShape, Stems, outer_line};
 use super::context::Context;
 use super::lines::Line;
-use super::measured::{Measured, VoiceShape};
+use super::measured::{Measured, VoiceShape, rest_glyph};
 use super::note::{self, RestRoom};
-use super::rhythm::EventKind;
+use super::rhythm::{Event, EventKind};
 use super::tuplets::{self, PlacedTuplet};
 use super::{barlines, curve, opening, over, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
@@ -160,10 +160,10 @@ fn draw_notes(
         let events = &bar.measured.voices[v].rhythm.events;
         events.iter().map(|e| bar.x(e.at)).collect()
     });
-    for (voice, xs) in bar.measured.voices.iter_mut().zip(&xs) {
-        beams.push(place_beams(context, voice, xs, staff));
+    let rests = [0, 1].map(|v| rest_heights(context, bar, v, staff));
+    for ((voice, xs), rests) in bar.measured.voices.iter_mut().zip(&xs).zip(&rests) {
+        beams.push(place_beams(context, voice, xs, rests, staff));
     }
-    let two_voices = !bar.bar.lower.hits.is_empty();
     for ((voice, xs), beams) in bar.measured.voices.iter().zip(&xs).zip(&beams) {
         for (index, event) in voice.rhythm.events.iter().enumerate() {
             let beat = (bar.bar.offset + event.at).ratio(bar.bar.meter.unit());
@@ -187,12 +187,8 @@ fn draw_notes(
                         (bar.left + bar.right) / 2.0
                     };
                     let rest_x = if event.kind == EventKind::BarRest { middle } else { x };
-                    let room = RestRoom {
-                        voice: two_voices.then_some(voice.stems),
-                        other_voice: head_edge(&bar.measured, voice.stems, event.at),
-                        beam: beam_over(voice, beams, index, x),
-                    };
-                    note::draw_rest(canvas, context, event, rest_x, &room, staff);
+                    let y = rests[usize::from(voice.stems == Stems::Down)].get(index);
+                    note::draw_rest(canvas, context, event, rest_x, y.copied().unwrap_or(0.0));
                 }
             }
             canvas.close();
@@ -209,40 +205,64 @@ fn draw_notes(
     }
 }
 
-/// The edge of the other voice's heads that a rest of this voice meets first.
-fn head_edge(measured: &Measured, stems: Stems, at: Time) -> Option<f64> {
+/// The edge of what the other voice has at a moment, which a rest of this voice meets first.
+fn other_edge(context: &Context<'_>, measured: &Measured, stems: Stems, at: Time) -> Option<f64> {
     let other = measured.voices.iter().find(|voice| voice.stems != stems)?;
     let index = other.rhythm.events.iter().position(|event| event.at == at)?;
-    let chord = other.chords.get(index)?.as_ref()?;
+    let event = other.rhythm.events.get(index)?;
+    let Some(chord) = other.chords.get(index)?.as_ref() else {
+        // Of two rests at one moment the lower voice's gives way.
+        let bounds = context.fonts.music.bounds(rest_glyph(event.value));
+        return (stems == Stems::Down).then_some(bounds.y1 - 2.0);
+    };
+    let ornament = chord.grace > 0 || chord.heads.iter().any(|h| h.ghost);
+    let half = if ornament { 1.1 } else { 0.5 };
     Some(match stems {
-        Stems::Up => chord::y_of(chord.highest()) - 0.5,
-        Stems::Down => chord::y_of(chord.lowest()) + 0.5,
+        Stems::Up => chord::y_of(chord.highest()) - half,
+        Stems::Down => chord::y_of(chord.lowest()) + half,
     })
 }
 
-/// The inner edge of the beam that passes over a rest.
-fn beam_over(
-    voice: &VoiceShape,
-    beams: &[PlacedBeam],
-    rest: usize,
-    x: f64,
-) -> Option<(f64, Stems)> {
-    let over = voice.beams.iter().position(|beam| {
-        beam.chords.first().is_some_and(|first| *first < rest)
-            && beam.chords.last().is_some_and(|last| *last > rest)
-    })?;
-    let beam = beams.get(over)?;
-    Some((beam.y_at(x) - voice.stems.sign() * beam.depth, voice.stems))
+/// The y of each event's rest, nought for chords.
+fn rest_heights(
+    context: &Context<'_>,
+    bar: &PlacedBar<'_>,
+    voice: usize,
+    staff: Staff,
+) -> Vec<f64> {
+    let two_voices = !bar.bar.lower.hits.is_empty();
+    let voice = &bar.measured.voices[voice];
+    let height = |event: &Event| {
+        let room = RestRoom {
+            voice: two_voices.then_some(voice.stems),
+            other_voice: other_edge(context, &bar.measured, voice.stems, event.at),
+        };
+        note::rest_y(context, event, &room, staff)
+    };
+    let events = voice.rhythm.events.iter();
+    events.map(|e| if e.kind == EventKind::Rest { height(e) } else { 0.0 }).collect()
 }
 
 fn place_beams(
     context: &Context<'_>,
     voice: &mut VoiceShape,
     xs: &[f64],
+    rests: &[f64],
     staff: Staff,
 ) -> Vec<PlacedBeam> {
     let mut placed = Vec::new();
     for beam in &voice.beams {
+        let (first, last) =
+            (beam.chords.first().copied().unwrap_or(0), beam.chords.last().copied().unwrap_or(0));
+        let under: Vec<(f64, f64)> = (first..last)
+            .filter(|index| voice.chords.get(*index).is_some_and(Option::is_none))
+            .filter_map(|index| {
+                let glyph = rest_glyph(voice.rhythm.events.get(index)?.value);
+                let bounds = context.fonts.music.bounds(glyph);
+                let edge = if voice.stems == Stems::Up { bounds.y0 } else { bounds.y1 };
+                Some((*xs.get(index)?, rests.get(index)? + edge))
+            })
+            .collect();
         let mut chords: Vec<(f64, &mut ChordShape)> = voice
             .chords
             .iter_mut()
@@ -250,7 +270,7 @@ fn place_beams(
             .filter(|(index, _)| beam.chords.contains(index))
             .filter_map(|(index, chord)| Some((*xs.get(index)?, chord.as_mut()?)))
             .collect();
-        placed.push(beam::place(context, beam, &mut chords, staff));
+        placed.push(beam::place(context, beam, &mut chords, &under, staff));
     }
     placed
 }

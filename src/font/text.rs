@@ -2,7 +2,7 @@
 
 use super::FontError;
 use super::outline::outline;
-use kurbo::{Affine, BezPath, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -98,6 +98,14 @@ struct TextFace {
     unit: f64,
     /// Choosing a face's features costs more than shaping a syllable with them.
     latin: OnceLock<ShapePlan>,
+    letters: Mutex<HashMap<u16, Arc<Letter>>>,
+}
+
+/// A glyph's form, in ems, y down.
+struct Letter {
+    outline: BezPath,
+    /// Nothing where there is no ink.
+    ink: Option<Rect>,
 }
 
 impl std::fmt::Debug for TextFonts {
@@ -162,25 +170,33 @@ impl TextFonts {
 
     /// The box of the run's ink around its origin, in ems, y down.
     pub fn bounds(&self, run: &Run) -> Rect {
-        let outline = self.outline(run);
-        if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() }
+        let face = self.face(run.style);
+        let inks = run.glyphs.iter().filter_map(|glyph| {
+            let ink = face.letter(glyph.id).ink?;
+            Some(ink + Vec2::new(glyph.x, glyph.y))
+        });
+        inks.reduce(|all, ink| all.union(ink)).unwrap_or(Rect::ZERO)
     }
 
     /// The run's outline, in ems, y down, nonzero winding.
     pub fn outline(&self, run: &Run) -> BezPath {
+        let face = self.face(run.style);
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
-            whole.extend(
-                Affine::translate((glyph.x, glyph.y)) * self.glyph_outline(run.style, glyph.id),
-            );
+            let letter = face.letter(glyph.id);
+            whole.extend(Affine::translate((glyph.x, glyph.y)) * &letter.outline);
         }
         whole
     }
 
     /// The outline of one glyph around its origin, in ems, y down, nonzero winding.
     pub fn glyph_outline(&self, style: FaceStyle, id: u16) -> BezPath {
-        let face = self.face(style);
-        Affine::scale(face.unit) * outline(&face.face, GlyphId(id))
+        self.face(style).letter(id).outline.clone()
+    }
+
+    /// Whether a glyph leaves ink; a space does not.
+    pub fn has_ink(&self, style: FaceStyle, id: u16) -> bool {
+        self.face(style).letter(id).ink.is_some()
     }
 
     /// Height of the capitals above the baseline, in ems.
@@ -201,22 +217,28 @@ impl TextFace {
         let face = rustybuzz::Face::from_slice(data, 0)
             .ok_or_else(|| FontError(format!("the {name} text face cannot be read")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
-        Ok(Self { face, data, unit, latin: OnceLock::new() })
+        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: Mutex::default() })
     }
 
     fn has(&self, c: char) -> bool {
         c.is_control() || is_invisible(c) || self.face.glyph_index(c).is_some()
     }
 
+    fn letter(&self, id: u16) -> Arc<Letter> {
+        let mut letters = self.letters.lock().unwrap_or_else(PoisonError::into_inner);
+        let draw = || {
+            let outline = Affine::scale(self.unit) * outline(&self.face, GlyphId(id));
+            let ink = (!outline.is_empty()).then(|| outline.bounding_box());
+            Arc::new(Letter { outline, ink })
+        };
+        letters.entry(id).or_insert_with(draw).clone()
+    }
+
     /// The height of a flat-topped letter. Faces state heights too, but some state the round
     /// letters' or none.
     fn height(&self, letter: char, stated: Option<i16>) -> f64 {
-        let measured = self
-            .face
-            .glyph_index(letter)
-            .map(|id| -outline(&self.face, id).bounding_box().y0)
-            .filter(|height| *height > 0.0);
-        measured.or(stated.map(f64::from)).unwrap_or_default() * self.unit
+        let measured = self.face.glyph_index(letter).and_then(|id| self.letter(id.0).ink);
+        measured.map(|ink| -ink.y0).or(stated.map(|h| f64::from(h) * self.unit)).unwrap_or_default()
     }
 
     fn shape(&self, text: &str, style: FaceStyle) -> Run {

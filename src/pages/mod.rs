@@ -39,8 +39,14 @@ pub fn compose(
     let mut pieces = setter.title(&score.header);
     let mut blocks = Vec::new();
     for (index, item) in score.items.iter().enumerate() {
+        let after_block =
+            matches!(index.checked_sub(1).and_then(|i| score.items.get(i)), Some(Item::Block(_)));
         let Item::Block(block) = item else {
-            pieces.extend(setter.item(index, item));
+            let mut set = setter.item(index, item);
+            if let Some(first) = set.first_mut().filter(|_| after_block) {
+                first.before = first.before.max(sheet.after_block);
+            }
+            pieces.extend(set);
             continue;
         };
         let systems = setter.systems(block);

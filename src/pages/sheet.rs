@@ -39,6 +39,8 @@ pub struct Sheet {
     pub foot: f64,
     /// Over a block.
     pub before_block: f64,
+    /// Between a block and the prose under it.
+    pub after_block: f64,
     /// Between a block's title and its first line.
     pub after_title: f64,
     /// Between the lines of a block.
@@ -76,6 +78,7 @@ impl Sheet {
             measure: 150.0 * mm,
             foot: 8.0,
             before_block: 15.0,
+            after_block: 10.0,
             after_title: 5.0,
             between_systems: 12.0,
             before_heading: 18.0,

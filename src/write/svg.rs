@@ -160,7 +160,7 @@ impl Writer<'_> {
     fn outlined_text(&mut self, run: &Run) -> el::Group {
         let mut words = el::Group::new().set("aria-label", clean(&run.text));
         for glyph in &run.glyphs {
-            if self.fonts.text.glyph_outline(run.style, glyph.id).is_empty() {
+            if !self.fonts.text.has_ink(run.style, glyph.id) {
                 continue;
             }
             self.used.letters.insert((run.style, glyph.id));
