@@ -1,6 +1,9 @@
 //! Every sample of the user guide and of the README is a whole file that builds without a fault or
 //! a warning, and the reference names the block words and keys there are.
 
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used)]
+
 mod built;
 
 use built::{clean, number_of, root};
