@@ -172,12 +172,14 @@ fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceSha
             continue;
         };
         let apart = shape.lowest() - other.highest();
-        let same_heads = apart == 0
-            && shape.heads.first().map(|h| h.glyph) == other.heads.last().map(|h| h.glyph);
         let ghosts = shape.heads.iter().chain(&other.heads).any(|head| head.ghost);
+        let same_heads = apart == 0
+            && !ghosts
+            && shape.heads.first().map(|h| h.glyph) == other.heads.last().map(|h| h.glyph);
         let room = if ghosts { GHOST_ROOM } else { HEAD_ROOM };
         if apart < room && !same_heads {
-            other.shift(shape.right + other.left.max(0.0) - thickness);
+            let apart = if ghosts { 0.1 } else { -thickness };
+            other.shift(shape.right + other.left.max(0.0) + apart);
         }
     }
 }

@@ -124,11 +124,11 @@ pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> Rhythm {
     rhythm
 }
 
-/// A beat, or several beats that one division or one long note covers.
+/// A beat, or several beats that one division or one long note covers, with its divisions.
 struct Frame<'a> {
     start: Time,
     end: Time,
-    division: Option<&'a Division>,
+    divisions: Vec<&'a Division>,
     dotted: bool,
 }
 
@@ -147,26 +147,28 @@ fn frames<'a>(bar: &Bar, voice: &'a Voice) -> Vec<Frame<'a>> {
     let mut frames: Vec<Frame<'a>> = Vec::new();
     for pair in edges.windows(2) {
         let [start, end] = [pair[0], pair[1]];
-        let covering = voice.divisions.iter().find(|d| d.start < end && d.start + d.length > start);
-        match covering {
-            None => frames.push(Frame { start, end, division: None, dotted }),
-            Some(division) => {
-                if let Some(last) = frames.last_mut()
-                    && last.division.is_some_and(|d| d == division)
-                {
-                    last.end = last.end.max(end);
-                    continue;
-                }
-                let end = end.max(division.start + division.length);
-                frames.push(Frame { start, end, division: Some(division), dotted });
-            }
+        if let Some(last) = frames.last_mut().filter(|last| last.end > start) {
+            last.end = last.end.max(end);
+            continue;
         }
+        frames.push(Frame { start, end, divisions: Vec::new(), dotted });
+        gather(&mut frames, &voice.divisions);
     }
-    frames.dedup_by(|next, kept| next.start < kept.end && next.division.is_none());
     for hit in &voice.hits {
         join_for_long_note(&mut frames, hit);
     }
     frames
+}
+
+/// Gives the last frame the divisions that touch it, and makes it as long as they are.
+fn gather<'a>(frames: &mut [Frame<'a>], divisions: &'a [Division]) {
+    let Some(frame) = frames.last_mut() else { return };
+    for division in divisions {
+        if division.start < frame.end && division.start + division.length > frame.start {
+            frame.end = frame.end.max(division.start + division.length);
+            frame.divisions.push(division);
+        }
+    }
 }
 
 /// Beats that a single long note fills are one frame, so that it is written as one note.
@@ -174,7 +176,7 @@ fn join_for_long_note(frames: &mut Vec<Frame<'_>>, hit: &Hit) {
     let Some(until) = hit.until else { return };
     let Some(first) = frames.iter().position(|f| f.start == hit.at) else { return };
     let Some(last) = frames.iter().position(|f| f.end == until) else { return };
-    let plain = frames.get(first..=last).is_some_and(|f| f.iter().all(|f| f.division.is_none()));
+    let plain = frames.get(first..=last).is_some_and(|f| f.iter().all(|f| f.divisions.is_empty()));
     if last > first && plain && Value::exactly(until - hit.at).is_some() {
         frames[first].end = until;
         frames.drain(first + 1..=last);
@@ -201,29 +203,18 @@ fn joined_silence(bar: &Bar, frames: &[Frame<'_>], sounds: &Sounds<'_>, other: &
 
 /// Splits a frame into stretches of one scale and notes its tuplets.
 fn divide(frame: &Frame<'_>, stretches: &mut Vec<Stretch>, tuplets: &mut Vec<Tuplet>) {
-    let whole = Stretch {
-        start: frame.start,
-        end: frame.end,
-        scale: Ratio::from_integer(1),
-        dotted_rests: frame.dotted,
-    };
-    match frame.division {
-        None => stretches.push(whole),
-        Some(division) => {
-            if division.start > frame.start {
-                stretches.push(Stretch { end: division.start, ..whole });
-            }
-            divide_division(division, Ratio::from_integer(1), 0, stretches, tuplets);
-            let end = division.start + division.length;
-            if end < frame.end {
-                stretches.push(Stretch {
-                    start: end,
-                    end: frame.end,
-                    scale: Ratio::from_integer(1),
-                    dotted_rests: frame.dotted,
-                });
-            }
+    let scale = Ratio::from_integer(1);
+    let plain = |start, end| Stretch { start, end, scale, dotted_rests: frame.dotted };
+    let mut at = frame.start;
+    for division in &frame.divisions {
+        if division.start > at {
+            stretches.push(plain(at, division.start));
         }
+        divide_division(division, scale, 0, stretches, tuplets);
+        at = division.start + division.length;
+    }
+    if at < frame.end {
+        stretches.push(plain(at, frame.end));
     }
 }
 

@@ -342,25 +342,32 @@ fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'
                 }
             }
         }
+        // Under a single head a tie begins and ends beneath it; between the heads of a chord there
+        // is no room for that, and it runs from ink to ink.
+        let ends = |x: f64, chord: &ChordShape| match chord.heads.len() {
+            0 | 1 => (x - 0.3, x + 0.3),
+            _ => (x - chord.left - 0.1, x + chord.right + 0.1),
+        };
         let mut draw = |from: f64, to: f64, chord: &ChordShape| {
             let side = -chord.stems.sign();
+            let drop = if chord.heads.len() > 1 { 0.2 } else { 0.62 };
             for head in &chord.heads {
-                let y = head.y() + side * 0.62;
+                let y = head.y() + side * drop;
                 let path = curve::bow(context, Point::new(from, y), Point::new(to, y), side);
                 canvas.push_at(Mark::new(Kind::Tie, Shape::Path(path)), context.place(chord.span));
             }
         };
         if let Some((x, chord, true, _)) = notes.first() {
-            draw(x - chord.left - 2.0, x - 0.3, chord);
+            draw(x - chord.left - 2.0, ends(*x, chord).0, chord);
         }
         for pair in notes.windows(2) {
-            let [(x0, first, _, tied), (x1, ..)] = [pair[0], pair[1]];
+            let [(x0, first, _, tied), (x1, second, ..)] = [pair[0], pair[1]];
             if tied {
-                draw(x0 + 0.3, x1 - 0.3, first);
+                draw(ends(x0, first).1, ends(x1, second).0, first);
             }
         }
         if let Some((x, chord, _, true)) = notes.last() {
-            draw(x + 0.3, end, chord);
+            draw(ends(*x, chord).1, end, chord);
         }
     }
 }
