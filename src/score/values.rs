@@ -174,7 +174,8 @@ fn measured(size: &str) -> Option<(f64, f64)> {
         .unwrap_or((size, 1.0));
     let (width, height) = size.split_once(['x', '×'])?;
     let side = |text: &str| {
-        let side = text.trim().parse::<f64>().ok()? * unit;
+        // To the micrometre, so that 12 inches are 304.8 mm.
+        let side = (text.trim().parse::<f64>().ok()? * unit * 1000.0).round() / 1000.0;
         PAGE_RANGE.contains(&side).then_some(side)
     };
     Some((side(width)?, side(height)?))

@@ -131,6 +131,65 @@ proptest! {
         }
     }
 
+    /// A row of letters and a row for each instrument are the same bar.
+    #[test]
+    fn letters_or_rows_are_one(
+        beats in proptest::collection::vec(proptest::collection::vec(0u8..8, 1..=8), 4),
+        word in prop_oneof![Just("groove"), Just("fill")],
+    ) {
+        // Three bits for each cell: snare, kick, hat.
+        let group = |beat: &Vec<u8>, struck: &dyn Fn(u8) -> String| -> String {
+            beat.iter().map(|cell| struck(*cell)).collect()
+        };
+        let row = |struck: &dyn Fn(u8) -> String| -> String {
+            let groups: Vec<String> = beats.iter().map(|beat| group(beat, struck)).collect();
+            groups.join(" ")
+        };
+        let letters = |cell: u8| -> String {
+            let names = ["s", "k", "h"];
+            let struck: Vec<&str> =
+                (0..3).filter(|bit| cell & (1 << bit) != 0).map(|bit| names[bit]).collect();
+            if struck.is_empty() { ".".to_owned() } else { struck.join("+") }
+        };
+        let one = |bit: u8| row(&move |cell| if cell & (1 << bit) != 0 { "x" } else { "." }.to_owned());
+        let together = bars(&format!("\n{word}\n  play {}\n", row(&letters)));
+        let apart = bars(&format!(
+            "\n{word}\n  hat {}\n  snare {}\n  kick {}\n",
+            one(2), one(0), one(1)
+        ));
+        prop_assert_eq!(plain(&apart[0]), plain(&together[0]));
+    }
+
+    /// A bar written `%` has the notes of the bar before.
+    #[test]
+    fn repeated_bars_are_copies(beats in proptest::collection::vec(beat(8), 4)) {
+        let row = grid(&beats);
+        let written = bars(&format!("\nfill\n  play {row} | {row}\n"));
+        let repeated = bars(&format!("\nfill\n  play {row} | %\n"));
+        let mut second = plain(&repeated[1]);
+        prop_assert!(second.same_as_before);
+        second.same_as_before = false;
+        prop_assert_eq!(second, plain(&written[1]));
+    }
+
+    /// Letters are dealt to the struck hits in order, whatever the rhythm.
+    #[test]
+    fn letters_follow_the_hits(beats in proptest::collection::vec(beat(6), 4), left in any::<bool>()) {
+        let hits = beats.iter().flatten().filter(|hit| **hit).count();
+        prop_assume!(hits > 0);
+        let hands = if left { ["L", "R"] } else { ["R", "L"] };
+        let letters: Vec<&str> = hands.into_iter().cycle().take(hits).collect();
+        let bar = bars(&format!(
+            "\nfill\n  play {}\n  stick {}\n",
+            grid(&beats),
+            letters.join(" ")
+        ))
+        .remove(0);
+        let times: Vec<Time> = bar.upper.hits.iter().map(|hit| hit.at).collect();
+        let dealt: Vec<Time> = bar.sticking.iter().map(|letter| letter.at).collect();
+        prop_assert_eq!(times, dealt);
+    }
+
     /// A bar is taken exactly where its groups add up to it.
     #[test]
     fn bars_add_up(groups in proptest::collection::vec((1u32..=6, 1u32..=4), 1..8)) {
