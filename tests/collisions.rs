@@ -194,5 +194,5 @@ fn no_two_marks_of_different_kinds_overlap() {
             ));
         }
     }
-    assert!(total.is_empty(), "{total:#?}\n{}", report.chars().take(6000).collect::<String>());
+    assert!(total.is_empty(), "{total:#?}\n{}", report.chars().take(60000).collect::<String>());
 }

@@ -267,10 +267,16 @@ pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f
     }
     if chord.strokes > 0 || chord.buzz {
         let strokes = f64::from(chord.strokes.max(1));
-        let flags = if chord.value.flags() > 0 { 1.75 } else { 0.75 };
-        length = length.max(style.stem_under_beam + strokes * style.stroke_pitch + flags);
+        let beyond = flag_depth(context, chord).max(0.75);
+        length = length.max(style.stem_under_beam + strokes * style.stroke_pitch + beyond);
     }
     length
+}
+
+/// How far an unbeamed chord's flag keeps strokes away from the free end of the stem.
+pub fn flag_depth(context: &Context<'_>, chord: &ChordShape) -> f64 {
+    super::measured::flag_glyph(chord.value, chord.stems)
+        .map_or(0.0, |flag| context.fonts.music.bounds(flag).height() * 0.8)
 }
 
 fn displaced(context: &Context<'_>, head: &HeadShape) -> bool {

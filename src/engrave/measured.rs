@@ -155,6 +155,11 @@ fn shape_voice(
     VoiceShape { rhythm, chords, beams, stems }
 }
 
+/// Steps at which heads of two voices do not touch.
+const HEAD_ROOM: i32 = 2;
+/// Steps at which a head does not touch the brackets of a ghost.
+const GHOST_ROOM: i32 = 4;
+
 /// Where both voices have heads a step apart or crossing at one moment, the lower voice stands to
 /// the right (Gould, *Behind Bars*, "Double-stemmed writing", from memory).
 fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceShape) {
@@ -169,7 +174,9 @@ fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceSha
         let apart = shape.lowest() - other.highest();
         let same_heads = apart == 0
             && shape.heads.first().map(|h| h.glyph) == other.heads.last().map(|h| h.glyph);
-        if apart < 2 && !same_heads {
+        let ghosts = shape.heads.iter().chain(&other.heads).any(|head| head.ghost);
+        let room = if ghosts { GHOST_ROOM } else { HEAD_ROOM };
+        if apart < room && !same_heads {
             other.shift(shape.right + other.left.max(0.0) - thickness);
         }
     }

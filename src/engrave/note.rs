@@ -84,11 +84,7 @@ fn strokes(
     let ghost = chord.heads.iter().any(|h| h.ghost && h.position == chord.outer());
     let near = chord::y_of(chord.outer()) + sign * if ghost { 0.9 } else { 0.55 };
     let (stroke_x, far) = if chord.value.has_stem() {
-        let inset = match (beam, chord.value.flags()) {
-            (Some(beam), _) => beam.depth,
-            (None, 0) => 0.0,
-            (None, _) => 1.4,
-        };
+        let inset = beam.map_or_else(|| chord::flag_depth(context, chord), |beam| beam.depth);
         let middle = x + chord.stem_x + context.fonts.music.defaults().stem_thickness / 2.0;
         (middle, chord.stem_tip - sign * inset)
     } else {

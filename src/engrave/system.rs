@@ -93,7 +93,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
         barlines::closing(&mut canvas, context, block, bar);
         canvas.close();
     }
-    draw_ties(&mut canvas, context, &bars, width);
+    draw_ties(&mut canvas, context, &bars);
     for placed in &tuplets {
         tuplets::draw(&mut canvas, context, placed, staff_edges(staff));
     }
@@ -329,7 +329,8 @@ fn place_tuplets(
 }
 
 /// Ties hang on the side away from the stems, from the edge of one head to the edge of the next.
-fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'_>], width: f64) {
+fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'_>]) {
+    let end = bars.last().map_or(0.0, |bar| bar.right - bar.measured.closing - 0.2);
     for voice in 0..2 {
         let mut notes: Vec<(f64, &ChordShape, bool, bool)> = Vec::new();
         for bar in bars {
@@ -359,7 +360,7 @@ fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'
             }
         }
         if let Some((x, chord, _, true)) = notes.last() {
-            draw(x + 0.3, width - 0.3, chord);
+            draw(x + 0.3, end, chord);
         }
     }
 }

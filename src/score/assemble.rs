@@ -114,10 +114,18 @@ impl<'a> Assembly<'a, '_> {
             if set.lost {
                 return;
             }
-            diagnostics.error(set.span, "this block has no row of notes").mend(
-                "write a `play` row, a row for each instrument, a `count` row or a `stick` row",
-            );
+            diagnostics
+                .error(set.rows.first().map_or(set.span, |r| r.span), "no row here gives any notes")
+                .mend(
+                    "write a `play` row, a row for each instrument, a `count` row or a `stick` row",
+                );
             return;
+        }
+        if set.bars == 0 && !set.lost {
+            let span = set.rows.first().map_or(set.span, |row| row.span);
+            diagnostics
+                .error(span, "only barlines stand here")
+                .mend("write the notes of at least one bar");
         }
         let meter = &set.setup.meter;
         let ruler = Ruler::new(meter);

@@ -20,6 +20,8 @@ pub(super) struct CountedBar {
     pub(super) offset: Time,
     pub(super) length: Time,
     pub(super) broken: bool,
+    /// It was written `%`.
+    same: bool,
     counter: Arc<Counter>,
 }
 
@@ -79,6 +81,17 @@ pub(super) fn read_counts(
         let mut quiet = Diagnostics::default();
         let heard = if bar.same.is_some() { &mut quiet } else { &mut *diagnostics };
         let reading = counter.read(&bar.groups, &place, &meter, heard);
+        if let Some(span) = bar.same
+            && reading.broken
+            && bars.last().is_none_or(|before: &CountedBar| !before.broken)
+        {
+            diagnostics
+                .error(
+                    span,
+                    format!("{place}: the bar before cannot be counted in a bar of {meter}"),
+                )
+                .mend("write the count out");
+        }
         let (mut offset, mut length) = (Time::ZERO, whole);
         if let Some(pickup) = pickup {
             let first = reading.slots.first().map(|s| s.at);
@@ -96,6 +109,7 @@ pub(super) fn read_counts(
             offset,
             length,
             broken: reading.broken || row.damaged,
+            same: bar.same.is_some(),
             counter: counter.clone(),
         });
     }
@@ -124,17 +138,11 @@ pub(super) fn deal_counted(
                         let place =
                             Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
                         let groups = &*bar.groups;
-                        let silent = bar.same.is_some();
-                        runs.push(Run { groups, bars: index..index + 1, place, silent });
+                        runs.push(Run { groups, bars: index..index + 1, place, same: bar.same });
                     }
                 } else if let Some(bar) = raw.bars.first() {
                     let place = Place { row: row.name, bar: None };
-                    runs.push(Run {
-                        groups: &bar.groups,
-                        bars: 0..bars.len(),
-                        place,
-                        silent: false,
-                    });
+                    runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, same: None });
                 }
                 let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
                 for run in runs {
@@ -199,8 +207,8 @@ struct Run<'r> {
     groups: &'r [&'r CellGroup],
     bars: std::ops::Range<usize>,
     place: Place<'r>,
-    /// Faults were reported with the bar these cells are copied from.
-    silent: bool,
+    /// The `%` that repeats these cells; their own faults were reported where they are written.
+    same: Option<Span>,
 }
 
 impl Run<'_> {
@@ -216,7 +224,8 @@ impl Run<'_> {
             return;
         }
         let mut quiet = Diagnostics::default();
-        let heard = if self.silent { &mut quiet } else { diagnostics };
+        let repeated = self.same.is_some();
+        let heard = if repeated { &mut quiet } else { &mut *diagnostics };
         for group in self.groups {
             if let Some(spread) = &group.spread {
                 heard
@@ -251,8 +260,9 @@ impl Run<'_> {
         }
         let syllables: usize = bars[self.bars.clone()].iter().map(|b| b.slots.len()).sum();
         let broken = bars[self.bars.clone()].iter().any(|b| b.broken);
-        if !broken && !row.damaged {
-            self.compare(&cells, syllables, heard);
+        let all_repeated = repeated && bars[self.bars.clone()].iter().all(|b| b.same);
+        if !broken && !row.damaged && !all_repeated {
+            self.compare(&cells, syllables, diagnostics);
         }
     }
 
@@ -267,6 +277,7 @@ impl Run<'_> {
         if cells.len() > syllables {
             let over = &cells[syllables..];
             let span = over.iter().fold(over[0].span, |all: Span, c| all.join(c.span));
+            let span = self.same.unwrap_or(span);
             let what = match over.len() {
                 1 => "the last one is too many".to_owned(),
                 n => format!("the last {} are too many", say::number(n)),
@@ -278,7 +289,8 @@ impl Run<'_> {
                 1 => "one is missing".to_owned(),
                 n => format!("{} are missing", say::number(n)),
             };
-            diagnostics.error(last.span, format!("{head}; {what}")).mend(mend);
+            let span = self.same.unwrap_or(last.span);
+            diagnostics.error(span, format!("{head}; {what}")).mend(mend);
         }
     }
 }

@@ -6,7 +6,7 @@ use super::bars::RawBar;
 use super::break_up::Spreads;
 use super::deal::{Dealer, Dealt};
 use super::kit::Limb;
-use super::misfit::Misfit;
+use super::misfit::{Misfit, meter_word};
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::{Lot, Ruler};
 use crate::source::Diagnostics;
@@ -120,6 +120,26 @@ impl<'a> Assembly<'a, '_> {
             return lots;
         }
         draft.broken = true;
+        if let Some(span) = raw.same {
+            let fits_as_before = set.first + bar > 0
+                && self
+                    .drafts
+                    .len()
+                    .checked_sub(2)
+                    .and_then(|before| self.drafts.get(before))
+                    .zip(self.drafts.last())
+                    .is_some_and(|(before, now)| {
+                        before.meter == now.meter && before.length == now.length
+                    });
+            // The fault was reported with the bar that is repeated.
+            if !fits_as_before {
+                let bar = meter_word(&set.setup.meter);
+                diagnostics
+                    .error(span, format!("{place}: the bar before does not fill this bar of {bar}"))
+                    .mend("write the bar out");
+            }
+            return lots;
+        }
         let meter = &set.setup.meter;
         let misfit = Misfit { place, meter, ruler, draft, raw, lots: &lots };
         misfit.report(diagnostics);

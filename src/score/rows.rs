@@ -123,7 +123,10 @@ impl<'a> PlannedSet<'a> {
                 _ => {}
             }
         }
-        let bars = count_bars(&rows, rhythm, diagnostics);
+        let bars = match rhythm {
+            Rhythm::None => 0,
+            _ => count_bars(&rows, rhythm, diagnostics),
+        };
         *before = Before::of(&rows);
         let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);
         let lost = rows.len() < set.rows.len();

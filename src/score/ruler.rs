@@ -1,6 +1,7 @@
 //! Beats of a bar as a ruler: where groups of cells fall.
 
 use super::{Meter, Time};
+use crate::syntax::limits::{SPREAD_BEATS, SPREAD_DIVISORS};
 use crate::syntax::tree::Spread;
 use num_rational::Ratio;
 
@@ -66,9 +67,10 @@ impl Ruler {
         let mut lots = Vec::new();
         for spread in spreads {
             let next = match spread {
-                Some(spread) => {
-                    at + Ratio::new(spread.beats.into(), i64::from(spread.divided_by.max(1)))
+                Some(spread) if is_bounded(spread) => {
+                    at + Ratio::new(spread.beats.into(), i64::from(spread.divided_by))
                 }
+                Some(_) => at + 1,
                 None if lots.is_empty() && !at.is_integer() => at.ceil(),
                 None => at + 1,
             };
@@ -77,4 +79,9 @@ impl Ruler {
         }
         lots
     }
+}
+
+/// Whether a spread is one the parser lets through; others would make time too fine to add up.
+fn is_bounded(spread: Spread) -> bool {
+    (1..=SPREAD_BEATS).contains(&spread.beats) && SPREAD_DIVISORS.contains(&spread.divided_by)
 }

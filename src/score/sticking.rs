@@ -16,6 +16,25 @@ struct Letter<'a> {
     span: Span,
 }
 
+/// Letters dealt straight on to hits, each with its bar.
+struct Run<'a> {
+    letters: &'a [Letter<'a>],
+    hits: &'a [(usize, Time)],
+    place: Place<'a>,
+    /// Whether too many or too few are a fault.
+    trusted: bool,
+    /// The `%` that repeats the letters.
+    same: Option<Span>,
+}
+
+/// What a letter gives its hit.
+struct Given<'a> {
+    grace: &'a [Hand],
+    accent: Accent,
+    span: Span,
+    place: Place<'a>,
+}
+
 /// Letters for the hits of one limb.
 pub(super) struct Sticks<'a> {
     pub(super) row: &'a str,
@@ -48,9 +67,11 @@ impl Sticks<'_> {
                 .collect();
             let trusted = !drafts.iter().any(|d| d.broken);
             let place = Place { row: self.row, bar: None };
-            self.hand_out(&letters, &hits, place, trusted, voices, &mut dealt, diagnostics);
+            let run = Run { letters: &letters, hits: &hits, place, trusted, same: None };
+            self.hand_out(&run, voices, &mut dealt, diagnostics);
             return dealt;
         }
+        let mut before = None;
         for (bar, raw) in self.raw.bars.iter().enumerate().take(drafts.len()) {
             let letters = letters(&raw.groups);
             if letters.is_empty() {
@@ -60,9 +81,12 @@ impl Sticks<'_> {
                 self.hits(&voices[bar]).into_iter().map(|at| (bar, at)).collect();
             let place =
                 Place { row: self.row, bar: (bars_in_block > 1).then_some(first + bar + 1) };
-            // A bar written `%` repeats the faults of the bar it copies, unless its hits differ.
-            let trusted = !drafts[bar].broken;
-            self.hand_out(&letters, &hits, place, trusted, voices, &mut dealt, diagnostics);
+            // Letters repeated for as many hits repeat the faults of the bar they are copied from.
+            let repeated = raw.same.is_some() && before == Some(hits.len());
+            before = Some(hits.len());
+            let trusted = !drafts[bar].broken && !repeated;
+            let run = Run { letters: &letters, hits: &hits, place, trusted, same: raw.same };
+            self.hand_out(&run, voices, &mut dealt, diagnostics);
         }
         dealt
     }
@@ -80,20 +104,20 @@ impl Sticks<'_> {
         times
     }
 
-    #[allow(clippy::too_many_arguments)]
     fn hand_out(
         &self,
-        letters: &[Letter<'_>],
-        hits: &[(usize, Time)],
-        place: Place<'_>,
-        trusted: bool,
+        run: &Run<'_>,
         voices: &mut [[VoiceDraft; 2]],
         dealt: &mut [Vec<Sticking>],
         diagnostics: &mut Diagnostics,
     ) {
+        let Run { letters, hits, place, trusted, same } = *run;
+        let mut quiet = Diagnostics::default();
         for (letter, (bar, at)) in letters.iter().zip(hits) {
+            let heard = if same.is_some() { &mut quiet } else { &mut *diagnostics };
             let Some((hand, grace, accent)) = letter.stick else { continue };
-            self.adorn(&mut voices[*bar], *at, grace, accent, letter.span, place, diagnostics);
+            let given = Given { grace, accent, span: letter.span, place };
+            self.adorn(&mut voices[*bar], *at, &given, heard);
             dealt[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
         }
         if !trusted || self.damaged {
@@ -111,6 +135,7 @@ impl Sticks<'_> {
         if letters.len() > hits.len() {
             let over = &letters[hits.len()..];
             let span = over.iter().fold(over[0].span, |all, l| all.join(l.span));
+            let span = same.unwrap_or(span);
             let what = match over.len() {
                 1 => "the last one is too many".to_owned(),
                 n => format!("the last {} are too many", say::number(n)),
@@ -119,7 +144,7 @@ impl Sticks<'_> {
                 "write one letter for each hit; several drums struck at once take one letter, `B` for both hands",
             );
         } else if letters.len() < hits.len() {
-            let span = letters.last().map_or(self.span, |l| l.span);
+            let span = same.or(letters.last().map(|l| l.span)).unwrap_or(self.span);
             let missing = hits.len() - letters.len();
             let stay = if missing == 1 { "stays" } else { "stay" };
             diagnostics
@@ -135,17 +160,14 @@ impl Sticks<'_> {
     }
 
     /// Gives a hit the grace notes and the accent of its letter where it has none of its own.
-    #[allow(clippy::too_many_arguments)]
     fn adorn(
         &self,
         voices: &mut [VoiceDraft; 2],
         at: Time,
-        grace: &[Hand],
-        accent: Accent,
-        span: Span,
-        place: Place<'_>,
+        letter: &Given<'_>,
         diagnostics: &mut Diagnostics,
     ) {
+        let Given { grace, accent, span, place } = *letter;
         let given = grace.len() as u8;
         for voice in voices {
             let Ok(index) = voice.hits.binary_search_by_key(&at, |m| m.hit.at) else { continue };
