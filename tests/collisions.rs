@@ -150,12 +150,11 @@ fn edges_cross(a: &[Point], b: &[Point]) -> bool {
 }
 
 /// Pairs of kinds that touch, with where and how often.
-fn touches(fonts: &Fonts, text: &str) -> BTreeMap<(Kind, Kind), Vec<String>> {
+fn touches(fonts: &Fonts, text: &str) -> Result<BTreeMap<(Kind, Kind), Vec<String>>, String> {
     let source = Source::new("generated.flam", text);
     let mut diagnostics = Diagnostics::default();
-    let compiled = flamacue::compile(&source, fonts, &mut diagnostics);
-    let compiled =
-        compiled.unwrap_or_else(|| panic!("{}\n{text}", diagnostics.render(&source, false)));
+    let compiled = flamacue::compile(&source, fonts, &mut diagnostics)
+        .ok_or_else(|| diagnostics.render(&source, false))?;
     let mut found: BTreeMap<(Kind, Kind), Vec<String>> = BTreeMap::new();
     for (name, page) in &compiled.blocks {
         let mut all = Vec::new();
@@ -170,7 +169,7 @@ fn touches(fonts: &Fonts, text: &str) -> BTreeMap<(Kind, Kind), Vec<String>> {
             }
         }
     }
-    found
+    Ok(found)
 }
 
 #[test]
@@ -182,7 +181,7 @@ fn no_two_marks_of_different_kinds_overlap() {
     let mut total: BTreeMap<(Kind, Kind), usize> = BTreeMap::new();
     for seed in 0..files {
         let text = generated::file(seed, 5, 2);
-        let found = touches(&fonts, &text);
+        let found = touches(&fonts, &text).unwrap();
         if !found.is_empty() {
             report.push_str(&text);
         }
