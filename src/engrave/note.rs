@@ -129,6 +129,9 @@ fn ledgers(
     }
 }
 
+/// Half the width over which a sign must be clear.
+const SIGN_REACH: f64 = 0.7;
+
 /// Draws a chord's signs outside its ink and the staff, nearest first.
 pub fn draw_signs(
     canvas: &mut Canvas<'_>,
@@ -142,7 +145,8 @@ pub fn draw_signs(
         let up = chord.stems == Stems::Up;
         let glyph = if up { sign.above } else { sign.below };
         let bounds = context.fonts.music.bounds(glyph);
-        let half = bounds.width() / 2.0;
+        // Wide enough to meet the stem and the beam at its side.
+        let half = (bounds.width() / 2.0).max(SIGN_REACH);
         let y = if up {
             canvas.skyline.top(x - half, x + half, staff.0) - gap - bounds.y1
         } else {

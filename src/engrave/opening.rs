@@ -21,6 +21,9 @@ pub fn clef_width(context: &Context<'_>, staff: Staff) -> f64 {
         .map_or(0.0, |glyph| context.style.before_clef + context.fonts.music.bounds(glyph).width())
 }
 
+/// Room on each side of the plus of an additive time signature.
+const PLUS_PAD: f64 = 0.2;
+
 /// The glyphs of a time signature with their origins from its left end, and its width. Numbers are
 /// centred over each other, a row each in the upper and the lower half of the staff.
 pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
@@ -41,15 +44,19 @@ pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f6
         upper.extend(digits(*number));
     }
     let lower: Vec<Glyph> = digits(meter.lower).collect();
-    let width = |glyphs: &[Glyph]| glyphs.iter().map(|g| music.advance(*g)).sum::<f64>();
+    let advance = |glyph: Glyph| {
+        music.advance(glyph) + if glyph == Glyph::TIME_SIG_PLUS { 2.0 * PLUS_PAD } else { 0.0 }
+    };
+    let width = |glyphs: &[Glyph]| glyphs.iter().map(|g| advance(*g)).sum::<f64>();
     let (upper_width, lower_width) = (width(&upper), width(&lower));
     let whole = upper_width.max(lower_width);
     let mut placed = Vec::new();
     for (glyphs, row_width, y) in [(upper, upper_width, -1.0), (lower, lower_width, 1.0)] {
         let mut x = (whole - row_width) / 2.0;
         for glyph in glyphs {
-            placed.push((glyph, x, y));
-            x += music.advance(glyph);
+            let pad = if glyph == Glyph::TIME_SIG_PLUS { PLUS_PAD } else { 0.0 };
+            placed.push((glyph, x + pad, y));
+            x += advance(glyph);
         }
     }
     (placed, whole)

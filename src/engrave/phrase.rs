@@ -55,7 +55,7 @@ impl Phrase {
             (3, 1) => phrase.pair(context, [beams, beams + 1], [1, 0]),
             (long, short) => {
                 phrase.pair(context, [beams, beams], [0, 0]);
-                phrase.width += 0.3;
+                phrase.width += 0.7;
                 phrase.text(context, Kind::Swing, &format!("{long}:{short}"), FaceStyle::Regular);
             }
         }

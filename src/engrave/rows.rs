@@ -160,7 +160,11 @@ pub fn rods(
             let next = items.get(index + 1);
             let to = next.and_then(|n| columns.iter().position(|c| c.at == n.at));
             let (to, length) = match (to, next) {
-                (Some(to), Some(next)) => (to, item.right + next.left + context.style.word_gap),
+                (Some(to), Some(next)) => {
+                    // Grace letters belong to the letter after them and stand off the one before.
+                    let graces = if next.parts.len() > 1 { context.style.word_gap } else { 0.0 };
+                    (to, item.right + next.left + context.style.word_gap + graces)
+                }
                 _ => (columns.len(), item.right + context.style.word_gap / 2.0),
             };
             if to > from {

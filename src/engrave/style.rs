@@ -112,7 +112,7 @@ impl Default for Style {
             dot_gap: 0.35,
             bracket_gap: 0.12,
             stack_gap: 0.35,
-            row_gap: 0.9,
+            row_gap: 1.0,
             between_rows: 0.7,
             sticking_pt: 9.5,
             count_pt: 9.0,

@@ -317,7 +317,11 @@ fn place_tuplets(
         let beam = voice.beams.iter().position(|beam| {
             beam.chords.first() == Some(first) && beam.chords.last() == Some(last)
         });
-        let beam = beam.and_then(|b| beams.get(b)).map(|b| ((b.x + b.end) / 2.0, b.depth));
+        let nests = voice.rhythm.tuplets.iter().any(|inner| {
+            inner.level > tuplet.level && inner.start >= tuplet.start && inner.end <= tuplet.end
+        });
+        let beam = beam.filter(|_| !nests).and_then(|b| beams.get(b));
+        let beam = beam.map(|b| (b.x + b.end) / 2.0);
         tuplets.push(PlacedTuplet {
             left: ends[0] - half_head,
             right: ends[1] + half_head,

@@ -17,8 +17,8 @@ pub struct PlacedTuplet {
     pub right: f64,
     /// Its number.
     pub number: u32,
-    /// Whether one beam shows exactly its notes; then the middle of that beam.
-    pub beam: Option<(f64, f64)>,
+    /// The middle of the beam that shows exactly its notes, where one does.
+    pub beam: Option<f64>,
     /// The side of the stems.
     pub stems: Stems,
 }
@@ -43,7 +43,7 @@ pub fn draw(
         .collect();
     let width: f64 = digits.iter().map(|g| music.advance(*g)).sum();
     let height = digits.iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
-    let centre = tuplet.beam.map_or((tuplet.left + tuplet.right) / 2.0, |(x, _)| x);
+    let centre = tuplet.beam.unwrap_or((tuplet.left + tuplet.right) / 2.0);
     let (x0, x1) = match tuplet.beam {
         Some(_) => (centre - width / 2.0, centre + width / 2.0),
         None => (tuplet.left, tuplet.right),

@@ -60,7 +60,10 @@ fn clear_baseline(
     let staff = staff_edges(block.settings.staff).1;
     let ink = items
         .iter()
-        .map(|(x, item)| canvas.skyline.bottom(x - item.left, x + item.right, staff))
+        .map(|(x, item)| {
+            let reach = context.style.column_gap * 2.0;
+            canvas.skyline.bottom(x - item.left - reach, x + item.right + reach, staff)
+        })
         .fold(staff, f64::max);
     ink.max(staff + context.style.row_gap - context.style.between_rows)
         + context.style.between_rows

@@ -41,7 +41,8 @@ impl VoiceDraft {
 /// Whether hands and feet are set apart.
 ///
 /// Asked for by `voices:` or by rows `hands` and `feet`; else a groove that has both sets them
-/// apart, and any other block only where a hand and a foot ever strike together.
+/// apart, and any other block only where a hand and a foot strike together in a beat in which their
+/// rhythms differ. A crash and a kick that end a fill together are one chord of one voice.
 pub(super) fn apart(drafts: &[Draft], word: BlockWord, asked: Voices, named: bool) -> bool {
     match asked {
         Voices::One => return false,
@@ -58,8 +59,23 @@ pub(super) fn apart(drafts: &[Draft], word: BlockWord, asked: Voices, named: boo
             let times = |limb: Limb| -> BTreeSet<Time> {
                 all_blows(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
             };
-            !times(Limb::Hands).is_disjoint(&times(Limb::Feet))
+            let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
+            beats(draft).any(|(start, end)| {
+                let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
+                !hands.clone().eq(feet.clone())
+                    && hands.clone().any(|at| feet.clone().any(|f| f == at))
+            })
         })
+}
+
+/// Start and end of each beat of a bar.
+fn beats(draft: &Draft) -> impl Iterator<Item = (Time, Time)> {
+    let mut at = Time::ZERO - draft.offset;
+    draft.meter.beats().into_iter().map(move |beat| {
+        let start = at;
+        at += beat;
+        (start, at)
+    })
 }
 
 fn all_blows(draft: &Draft) -> impl Iterator<Item = (Time, &Blow)> {
