@@ -61,6 +61,8 @@ pub struct Source {
     name: String,
     text: String,
     line_starts: Vec<usize>,
+    /// Bytes that begin no character, so that columns of long lines need no counting.
+    inner_bytes: Vec<usize>,
 }
 
 impl Source {
@@ -69,7 +71,8 @@ impl Source {
         let text = text.into();
         let line_starts =
             std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        Self { name: name.into(), text, line_starts }
+        let inner_bytes = (0..text.len()).filter(|at| !text.is_char_boundary(*at)).collect();
+        Self { name: name.into(), text, line_starts, inner_bytes }
     }
 
     /// The name shown in messages.
@@ -92,7 +95,8 @@ impl Source {
         let offset = offset.min(self.text.len());
         let line = self.line_starts.partition_point(|start| *start <= offset).max(1);
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
-        let column = self.text.get(start..offset).map_or(0, |head| head.chars().count()) + 1;
+        let inner = |end: usize| self.inner_bytes.partition_point(|at| *at < end);
+        let column = offset - start - (inner(offset) - inner(start)) + 1;
         Place { line, column }
     }
 
