@@ -44,9 +44,17 @@ pub struct PlacedBar<'a> {
     pub right: f64,
     /// Centre of each column.
     pub columns: Vec<f64>,
+    /// Width of the time signature and the repeat it begins with.
+    pub opening: f64,
 }
 
 impl PlacedBar<'_> {
+    /// The middle of what is seen between the bar's opening and its closing barline.
+    pub fn middle(&self) -> f64 {
+        let opened = self.left + self.opening;
+        (opened + self.right - self.measured.closing) / 2.0
+    }
+
     /// x of a moment: its column's centre, or between the columns around it.
     pub fn x(&self, at: Time) -> f64 {
         let times = &self.measured.columns;
@@ -85,7 +93,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
         barlines::opening(&mut canvas, context, bar, staff);
         if bar.measured.printed_as_repeat {
             let bounds = context.fonts.music.bounds(Glyph::REPEAT_1_BAR);
-            let x = (bar.left + bar.right - bounds.width()) / 2.0 - bounds.x0;
+            let x = bar.middle() - bounds.width() / 2.0 - bounds.x0;
             canvas.push(context.glyph(Kind::BarRepeat, Glyph::REPEAT_1_BAR, x, 0.0));
         } else {
             draw_notes(&mut canvas, context, block, bar, &mut tuplets);
@@ -127,7 +135,9 @@ fn place_bars<'a>(
             x += (gap.ideal * line.stretch).max(gap.min);
         }
         x += measured.closing;
-        placed.push(PlacedBar { bar, index, measured: measured.clone(), left, right: x, columns });
+        let opening = super::measured::opening_width(context, &bar.meter, measured.opening);
+        let measured = measured.clone();
+        placed.push(PlacedBar { bar, index, measured, left, right: x, columns, opening });
     }
     placed
 }
@@ -179,14 +189,7 @@ fn draw_notes(
                     note::draw(canvas, context, block, chord, x, beam);
                 }
                 None => {
-                    let middle =
-                        (bar.columns.first().copied().unwrap_or(bar.left) + bar.right) / 2.0;
-                    let middle = if bar.bar.offset == Time::ZERO && bar.measured.opening.time {
-                        middle
-                    } else {
-                        (bar.left + bar.right) / 2.0
-                    };
-                    let rest_x = if event.kind == EventKind::BarRest { middle } else { x };
+                    let rest_x = if event.kind == EventKind::BarRest { bar.middle() } else { x };
                     let y = rests[usize::from(voice.stems == Stems::Down)].get(index);
                     note::draw_rest(canvas, context, event, rest_x, y.copied().unwrap_or(0.0));
                 }
@@ -223,7 +226,7 @@ fn other_edge(context: &Context<'_>, measured: &Measured, stems: Stems, at: Time
     })
 }
 
-/// The y of each event's rest, nought for chords.
+/// The y of each event's rest; without meaning for chords.
 fn rest_heights(
     context: &Context<'_>,
     bar: &PlacedBar<'_>,
@@ -240,7 +243,7 @@ fn rest_heights(
         note::rest_y(context, event, &room, staff)
     };
     let events = voice.rhythm.events.iter();
-    events.map(|e| if e.kind == EventKind::Rest { height(e) } else { 0.0 }).collect()
+    events.map(height).collect()
 }
 
 fn place_beams(

@@ -1,7 +1,5 @@
 //! Drum-text made by chance from a seed: every subdivision, voice, ornament, row and meter.
 
-#![allow(dead_code, reason = "each test uses the part it needs")]
-
 /// A small generator of numbers (SplitMix64: Steele, Lea and Flood, "Fast splittable pseudorandom
 /// number generators", 2014), so that a seed means the same text for ever.
 pub struct Chance(u64);

@@ -1,8 +1,7 @@
 //! Nothing that should not touch touches: generated bars, engraved, and the true outlines of their
 //! ink compared pair by pair.
 
-mod generated;
-
+use crate::generated;
 use flamacue::drawing::{Kind, Mark, Node, Shape};
 use flamacue::font::Fonts;
 use flamacue::source::{Diagnostics, Source};

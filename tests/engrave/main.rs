@@ -1,0 +1,9 @@
+//! The engraver seen from its output: positions measured in staff spaces.
+
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod collisions;
+mod generated;
+mod handbook;
+mod layout;
+mod picture;
