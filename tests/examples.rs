@@ -65,6 +65,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("sticking-hidden", &[Kind::Grace]),
     ("sticking-row", &[Kind::Sticking]),
     ("strokes-and-diddles", &[Kind::Stroke]),
+    ("style-stand", &[Kind::Notehead, Kind::Sticking]),
     ("struck-together", &[Kind::Notehead]),
     ("swing", &[Kind::Swing]),
     ("tempo", &[Kind::Tempo]),

@@ -106,6 +106,10 @@ pub struct Build {
     #[arg(long)]
     pub svg_text: bool,
 
+    /// Set the pages in a style of your own: a table as in styles/handout.toml.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub style: Option<PathBuf>,
+
     /// Draw music with another SMuFL font.
     #[arg(
         long,

@@ -6,12 +6,13 @@ use super::plan::{self, Format, Target};
 use super::report::{self, Progress};
 use super::{Failure, Outcome};
 use flamacue::Compiled;
+use flamacue::engrave::Style;
 use flamacue::font::{FontError, Fonts, MusicFont};
 use flamacue::source::Diagnostics;
 use flamacue::write::svg::SvgOptions;
 use flamacue::write::{json, pdf, svg};
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What a file becomes.
 enum Output {
@@ -25,6 +26,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         return Err(Failure::new("a PDF on the terminal helps nobody: say where to write with -o"));
     }
     let fonts = fonts(wanted)?;
+    let style = wanted.style.as_deref().map(style).transpose()?;
     let options = SvgOptions { live_text: wanted.svg_text };
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
@@ -33,7 +35,8 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let compiled = flamacue::compile(&source, &fonts, &mut diagnostics);
+        let compiled =
+            flamacue::compile_in_style(&source, &fonts, style.as_ref(), &mut diagnostics);
         report::findings(&source, &diagnostics);
         match compiled.filter(|_| !diagnostics.has_errors()) {
             Some(compiled) => {
@@ -76,6 +79,12 @@ fn fonts(wanted: &Build) -> Result<Fonts, Failure> {
             .map_err(|e| Failure(format!("{}: {e}", font.display())))?;
     }
     Ok(fonts)
+}
+
+fn style(file: &Path) -> Result<Style, Failure> {
+    let table = String::from_utf8(files::read_bytes(file)?)
+        .map_err(|_| Failure(format!("can't read {}: it is not text", file.display())))?;
+    Style::from_table(&table).map_err(|e| Failure(format!("{}: {e}", file.display())))
 }
 
 fn write(

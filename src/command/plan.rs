@@ -170,6 +170,7 @@ mod tests {
             output: output.map(PathBuf::from),
             each,
             svg_text: false,
+            style: None,
             music_font: None,
             music_metadata: None,
         }

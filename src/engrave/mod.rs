@@ -58,7 +58,10 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         line: width,
         lead: opening::clef_width(context, block.settings.staff),
         limits: (context.style.tightest, context.style.loosest),
-        forced: block.settings.bars_per_line.map(|n| n as usize),
+        forced: match context.style.one_line {
+            true => Some(block.bars.len()),
+            false => block.settings.bars_per_line.map(|n| n as usize),
+        },
     };
     lines::break_lines(&measured, &widths)
         .iter()

@@ -1,11 +1,21 @@
-//! The one place for the engraver's own numbers. Line weights come from the font.
+//! The engraver's own numbers, read from the tables in `styles/`, the one place for them. Line
+//! weights come from the font.
 //!
 //! Lengths are staff spaces unless said otherwise. Sources are named where a number has one; all
 //! from memory.
 
+use crate::score::settings::Look;
+use serde::Deserialize;
+
 /// The numbers a page is engraved with.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Style {
+    /// Height of a five-line staff, in millimetres (the brief: 7 for handouts, 6 for books).
+    pub staff_mm: f64,
+    /// A block stands on one line, however many bars it has.
+    pub one_line: bool,
+
     /// Length of a stem from its outermost head (Gould: an octave, 3.5).
     pub stem: f64,
     /// What a stem loses for each step its head lies beyond the staff's outer line in the
@@ -82,43 +92,86 @@ pub struct Style {
     pub bar_number_pt: f64,
 }
 
-impl Default for Style {
-    fn default() -> Self {
-        Self {
-            stem: 3.5,
-            stem_shortening: 0.25,
-            stem_min: 2.5,
-            stem_per_extra_beam: 0.75,
-            stem_under_beam: 1.6,
-            stroke_pitch: 0.75,
-            beam_rise_max: 1.0,
-            beam_slope_max: 0.18,
-            beamlet: 1.0,
-            sixteenth: 2.75,
-            doubling: 1.4,
-            column_gap: 0.3,
-            word_gap: 0.45,
-            after_barline: 1.2,
-            before_barline: 0.8,
-            before_clef: 0.6,
-            after_clef: 1.0,
-            after_time: 1.4,
-            tightest: 0.72,
-            loosest: 1.9,
-            grace_scale: 0.65,
-            grace_stem: 2.4,
-            grace_pitch: 1.1,
-            grace_gap: 0.35,
-            dot_gap: 0.35,
-            bracket_gap: 0.12,
-            stack_gap: 0.35,
-            row_gap: 1.0,
-            between_rows: 0.7,
-            sticking_pt: 9.5,
-            count_pt: 9.0,
-            words_pt: 9.0,
-            tempo_pt: 10.0,
-            bar_number_pt: 7.5,
+/// The table every other style starts from.
+const HANDOUT: &str = include_str!("../../styles/handout.toml");
+const STAND: &str = include_str!("../../styles/stand.toml");
+const BOOK: &str = include_str!("../../styles/book.toml");
+const SCREEN: &str = include_str!("../../styles/screen.toml");
+
+/// A table of a style that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StyleError(pub String);
+
+impl std::fmt::Display for StyleError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for StyleError {}
+
+impl Style {
+    /// A style that is part of the program.
+    ///
+    /// # Errors
+    /// Says what is wrong with the table; the tables of the program are tested.
+    pub fn built_in(look: Look) -> Result<Self, StyleError> {
+        match look {
+            Look::Handout => parse(HANDOUT, None),
+            Look::Stand => Self::from_table(STAND),
+            Look::Book => Self::from_table(BOOK),
+            Look::Screen => Self::from_table(SCREEN),
         }
+    }
+
+    /// A style of one's own: a table of what differs from the handout.
+    ///
+    /// # Errors
+    /// Names a value that is unknown, out of its range (0 to 100) or no number.
+    pub fn from_table(table: &str) -> Result<Self, StyleError> {
+        parse(HANDOUT, Some(table))
+    }
+}
+
+fn parse(base: &str, changes: Option<&str>) -> Result<Style, StyleError> {
+    let read = |text: &str| text.parse::<toml::Table>().map_err(|e| StyleError(e.to_string()));
+    let mut table = read(base)?;
+    for (name, value) in changes.map(read).transpose()?.unwrap_or_default() {
+        if value.as_float().or(value.as_integer().map(|n| n as f64)).is_some_and(|n| !in_range(n)) {
+            return Err(StyleError(format!("`{name}` must lie between 0 and 100")));
+        }
+        table.insert(name, value);
+    }
+    table.try_into().map_err(|e: toml::de::Error| StyleError(e.message().to_owned()))
+}
+
+fn in_range(number: f64) -> bool {
+    (0.0..=100.0).contains(&number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_table_of_the_program_can_be_read() {
+        for look in [Look::Handout, Look::Stand, Look::Book, Look::Screen] {
+            Style::built_in(look).unwrap();
+        }
+    }
+
+    #[test]
+    fn a_table_changes_what_it_names_and_nothing_else() {
+        let handout = Style::built_in(Look::Handout).unwrap();
+        let own = Style::from_table("stem = 4").unwrap();
+        assert_eq!(own, Style { stem: 4.0, ..handout });
+    }
+
+    #[test]
+    fn a_wrong_table_is_refused_by_name() {
+        assert!(Style::from_table("stemm = 4").unwrap_err().0.contains("stemm"));
+        assert!(Style::from_table("stem = -1").unwrap_err().0.contains("stem"));
+        assert!(Style::from_table("stem = nan").is_err());
+        assert!(Style::from_table("stem = \"long\"").is_err());
     }
 }

@@ -33,7 +33,7 @@ pub fn compose(
     score: &Score,
     diagnostics: &mut Diagnostics,
 ) -> Composed {
-    let sheet = Sheet::new(&score.header);
+    let sheet = Sheet::new(&score.header, style);
     let context = Context { fonts, style, source, space_pt: sheet.space };
     let setter = Setter { fonts, sheet: &sheet, context };
     let mut pieces = setter.title(&score.header);

@@ -1,6 +1,7 @@
 //! The one place for the numbers of a page: margins, type sizes, gaps. From here on lengths are
 //! points.
 
+use crate::engrave::Style;
 use crate::score::settings::Header;
 
 /// Points in a millimetre.
@@ -51,14 +52,11 @@ pub struct Sheet {
     pub between_paragraphs: f64,
 }
 
-/// Height of a five-line staff on a handout, in millimetres (the engraving brief: 7 mm).
-const STAFF_HEIGHT_MM: f64 = 7.0;
-
 impl Sheet {
-    /// The sheet of a file's header.
-    pub fn new(header: &Header) -> Self {
+    /// The sheet of a file's header in a style.
+    pub fn new(header: &Header, style: &Style) -> Self {
         let mm = PT_PER_MM;
-        let staff = header.staff_height.unwrap_or(STAFF_HEIGHT_MM);
+        let staff = header.staff_height.unwrap_or(style.staff_mm);
         let width = header.paper.width * mm;
         let height = header.paper.height * mm;
         let side = (16.0 * mm).min(width * 0.1);

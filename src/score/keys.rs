@@ -2,7 +2,7 @@
 
 use super::counting::{CompoundCount, OddCount, Systems};
 use super::say;
-use super::settings::{BlockSettings, CountDisplay, Header, Rests, Staff, Swing};
+use super::settings::{BlockSettings, CountDisplay, Header, Look, Rests, Staff, Swing};
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
 use crate::source::{Diagnostics, Span, nearest};
@@ -36,7 +36,7 @@ enum Reach {
     Set,
 }
 
-const KEYS: [(&str, Reach); 23] = [
+const KEYS: [(&str, Reach); 24] = [
     ("title", Reach::File),
     ("subtitle", Reach::File),
     ("author", Reach::File),
@@ -45,6 +45,7 @@ const KEYS: [(&str, Reach); 23] = [
     ("language", Reach::File),
     ("page", Reach::File),
     ("paper", Reach::File),
+    ("style", Reach::File),
     ("staff-height", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
@@ -204,6 +205,17 @@ impl Setup {
             "page" | "paper" => {
                 header.paper = values::paper(value).ok_or(
                     "write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`",
+                )?;
+            }
+            "style" => {
+                header.look = one_of(
+                    value,
+                    &[
+                        ("handout", Look::Handout),
+                        ("stand", Look::Stand),
+                        ("book", Look::Book),
+                        ("screen", Look::Screen),
+                    ],
                 )?;
             }
             "staff-height" => {

@@ -19,8 +19,24 @@ pub struct Header {
     pub language: Option<String>,
     /// The paper.
     pub paper: Paper,
-    /// Height of a five-line staff in millimetres, 3 to 20; 7 where nothing is said.
+    /// The look of the pages.
+    pub look: Look,
+    /// Height of a five-line staff in millimetres, 3 to 20; the look's own where nothing is said.
     pub staff_height: Option<f64>,
+}
+
+/// What the pages are made for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Look {
+    /// A printed sheet in the hand.
+    #[default]
+    Handout,
+    /// A music stand: large and heavy.
+    Stand,
+    /// A book: compact.
+    Book,
+    /// A video frame: wide, on one line.
+    Screen,
 }
 
 /// A page size.
