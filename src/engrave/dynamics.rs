@@ -13,6 +13,8 @@ use kurbo::Point;
 /// Half the opening of a hairpin (Gould gives an opening of one to one and a half spaces).
 const HALF_OPENING: f64 = 0.55;
 
+/// Half the height of the tallest dynamic letters.
+const LETTER_HALF: f64 = 0.8;
 /// How far slanted letters lean over their advance.
 const LETTER_OVERHANG: f64 = 0.5;
 
@@ -33,7 +35,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
             canvas.skyline.bottom(x0 - LETTER_OVERHANG, x1 + LETTER_OVERHANG, staff)
         })
         .fold(staff, f64::max);
-    let middle = lowest + context.style.row_gap + 0.5;
+    let middle = lowest + context.style.row_gap + LETTER_HALF;
     for piece in pieces {
         match piece {
             Piece::Letters { x, ref glyphs, span } => {

@@ -21,8 +21,10 @@ pub struct Line {
 pub struct Widths {
     /// From margin to margin.
     pub line: f64,
-    /// What each line begins with: its clef.
+    /// What the first line begins with: its clef.
     pub lead: f64,
+    /// What later lines begin with: the clef, and the room a time signature would take.
+    pub later_lead: f64,
     /// The narrowest and the widest a line may be set against its ideal.
     pub limits: (f64, f64),
     /// Bars on a line, where asked.
@@ -32,18 +34,31 @@ pub struct Widths {
 /// A short last line that fills at least so much of the width is set to the full width.
 const NEARLY_FULL: f64 = 0.85;
 
+/// How much worse a last line is the shorter it is, against a line that is stretched as far.
+const SHORT_LAST_LINE: f64 = 0.08;
+
+impl Widths {
+    fn lead_of(&self, from: usize) -> f64 {
+        if from == 0 { self.lead } else { self.later_lead }
+    }
+
+    fn room(&self, from: usize) -> f64 {
+        (self.line - self.lead_of(from)).max(1.0)
+    }
+}
+
 /// Breaks bars into lines.
 pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
-    let room = (widths.line - widths.lead).max(1.0);
     let breaks = match widths.forced {
         Some(count) => (0..bars.len()).step_by(count.max(1)).skip(1).chain([bars.len()]).collect(),
-        None => best_breaks(bars, room, widths.limits),
+        None => best_breaks(bars, widths),
     };
     let mut lines = Vec::new();
     let mut from = 0;
     let mut stretches = Vec::new();
     for to in breaks {
         let Some(set) = bars.get(from..to).filter(|set| !set.is_empty()) else { continue };
+        let (room, lead) = (widths.room(from), widths.lead_of(from));
         let full = solve(set, room);
         let last = to == bars.len();
         let typical = match stretches.len() {
@@ -55,7 +70,7 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
         let stretch = if short { full.min(typical) } else { full };
         stretches.push(stretch);
         let width: f64 = set.iter().map(|bar| bar.width(stretch)).sum();
-        let scale = if width > room + 1e-6 { widths.line / (width + widths.lead) } else { 1.0 };
+        let scale = if width > room + 1e-6 { widths.line / (width + lead) } else { 1.0 };
         lines.push(Line { from, to, stretch, scale });
         from = to;
     }
@@ -63,7 +78,8 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
 }
 
 /// Ends of lines with the least total badness.
-fn best_breaks(bars: &[Measured], room: f64, (tightest, loosest): (f64, f64)) -> Vec<usize> {
+fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
+    let (tightest, loosest) = widths.limits;
     let count = bars.len();
     let ideals: Vec<f64> = bars.iter().map(Measured::ideal).collect();
     let least: Vec<f64> = bars.iter().map(|bar| bar.width(tightest)).collect();
@@ -76,13 +92,14 @@ fn best_breaks(bars: &[Measured], room: f64, (tightest, loosest): (f64, f64)) ->
         for from in (0..to).rev() {
             ideal += ideals[from];
             min += least[from];
+            let room = widths.room(from);
             if min > room && to - from > 1 {
                 break;
             }
             let ratio = room / ideal;
             let last = to == count;
             let badness = if last && ratio > 1.0 {
-                0.0
+                ratio.ln().powi(2) * SHORT_LAST_LINE
             } else {
                 let over = (ratio / loosest).max(1.0).ln();
                 ratio.ln().powi(2) + over * over * 4.0

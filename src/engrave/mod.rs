@@ -56,7 +56,8 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
     }
     let widths = lines::Widths {
         line: width,
-        lead: opening::clef_width(context, block.settings.staff),
+        lead: system::line_lead(context, block, measured.first()),
+        later_lead: system::line_lead(context, block, None),
         limits: (context.style.tightest, context.style.loosest),
         forced: match context.style.one_line {
             true => Some(block.bars.len()),

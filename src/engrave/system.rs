@@ -117,13 +117,21 @@ pub fn staff_edges(staff: Staff) -> (f64, f64) {
     (-edge, edge)
 }
 
+/// Width of what a line begins with before its first bar: its clef, and some room after it where no
+/// time signature follows.
+pub fn line_lead(context: &Context<'_>, block: &Block, first: Option<&Measured>) -> f64 {
+    let clef = opening::clef_width(context, block.settings.staff);
+    let time = first.is_some_and(|bar| bar.opening.time);
+    if time || clef == 0.0 { clef } else { clef + context.style.after_clef * 0.8 }
+}
+
 fn place_bars<'a>(
     context: &Context<'_>,
     block: &'a Block,
     line: &Line,
     measured: &[Measured],
 ) -> Vec<PlacedBar<'a>> {
-    let mut x = opening::clef_width(context, block.settings.staff);
+    let mut x = line_lead(context, block, measured.first());
     let mut placed = Vec::with_capacity(measured.len());
     let bars = block.bars.iter().enumerate().skip(line.from);
     for ((index, bar), measured) in bars.zip(measured) {
@@ -236,8 +244,17 @@ fn rest_heights(
     let two_voices = !bar.bar.lower.hits.is_empty();
     let voice = &bar.measured.voices[voice];
     let height = |event: &Event| {
+        // Where the other voice has nothing in the rest's time, there is nothing to make way for.
+        let shared = bar.measured.voices.iter().any(|other| {
+            other.stems != voice.stems
+                && other
+                    .rhythm
+                    .events
+                    .iter()
+                    .any(|e| e.at < event.at + event.length && e.at + e.length > event.at)
+        });
         let room = RestRoom {
-            voice: two_voices.then_some(voice.stems),
+            voice: (two_voices && shared).then_some(voice.stems),
             other_voice: other_edge(context, &bar.measured, voice.stems, event.at),
         };
         note::rest_y(context, event, &room, staff)
