@@ -100,9 +100,9 @@ fn repeat_count(
     staff: Staff,
     times: u32,
 ) {
-    let points = context.style.words_pt;
+    let points = context.style.tempo_pt;
     let text = format!("{times}×");
-    let (run, width) = context.words(&text, crate::font::FaceStyle::Italic, points);
-    let y = extent(staff).0 - context.style.stack_gap;
+    let (run, width) = context.words(&text, crate::font::FaceStyle::Bold, points);
+    let y = extent(staff).0 - 1.0;
     canvas.push(context.text(Kind::Words, run, placed.right - width, y, points));
 }

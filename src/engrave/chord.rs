@@ -166,10 +166,10 @@ pub fn shape(
         let glyph = head_glyph(instrument.head, value);
         let bounds = music.bounds(glyph);
         let x = -(bounds.x0 + bounds.x1) / 2.0;
-        if instrument.limb == Limb::Hands
-            && (grace_position.is_none() || instrument.head == Head::Normal)
-        {
-            grace_position = Some(position);
+        // Hands before feet, drums before cymbals: that is where the small notes are played.
+        let rank = (instrument.limb == Limb::Hands, instrument.head == Head::Normal);
+        if grace_position.is_none_or(|(best, _)| rank > best) {
+            grace_position = Some((rank, position));
         }
         if heads.iter().any(|h: &HeadShape| h.position == position && h.glyph == glyph) {
             continue;
@@ -232,7 +232,7 @@ pub fn shape(
         value,
         dots,
         grace: if continued { 0 } else { hit.grace },
-        grace_position: grace_position.unwrap_or(0),
+        grace_position: grace_position.map_or(0, |(_, position)| position),
         strokes: hit.strokes,
         buzz: hit.buzz,
         signs: if continued { Vec::new() } else { signs(block, hit) },

@@ -18,6 +18,9 @@ const LETTER_HALF: f64 = 0.8;
 /// How far slanted letters lean over their advance.
 const LETTER_OVERHANG: f64 = 0.5;
 
+/// Between a hairpin and the letters at its ends.
+const PIN_GAP: f64 = 0.65;
+
 /// One thing in the row.
 enum Piece {
     Letters { x: f64, glyphs: Vec<Glyph>, span: Span },
@@ -64,7 +67,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
 }
 
 fn pieces(context: &Context<'_>, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
-    let gap = 0.5;
+    let gap = PIN_GAP;
     let mut pieces = Vec::new();
     let mut open: Option<(f64, bool, Span)> = None;
     for bar in bars {
@@ -104,7 +107,7 @@ fn pieces(context: &Context<'_>, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
 fn after(context: &Context<'_>, pieces: &[Piece], x: f64) -> f64 {
     match pieces.last() {
         Some(piece @ Piece::Letters { .. }) => {
-            let end = extent(context, piece).1 + 0.5;
+            let end = extent(context, piece).1 + PIN_GAP;
             x.max(end)
         }
         _ => x - 0.3,

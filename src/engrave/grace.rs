@@ -28,7 +28,11 @@ fn gap(context: &Context<'_>, chord: &ChordShape) -> f64 {
     let music = &context.fonts.music;
     let plain = chord.highest() <= chord.grace_position && chord.heads.iter().all(|h| !h.ghost);
     let flag = music.bounds(Glyph::FLAG_8TH_UP).width() * style.grace_scale;
-    if plain || chord.grace > 1 { style.grace_gap } else { style.grace_gap.max(flag + 0.2) }
+    match (chord.grace, plain) {
+        (1, true) => style.grace_gap.max(flag * 0.8),
+        (1, false) => style.grace_gap.max(flag + 0.2),
+        _ => style.grace_gap,
+    }
 }
 
 /// The x of a chord's last grace note and the y of its stem's end, for a beam that passes over it;
@@ -112,7 +116,7 @@ fn ledgers(
 ) {
     let defaults = context.fonts.music.defaults();
     let scale = context.style.grace_scale;
-    let reach = (head.width() / 2.0 + defaults.leger_line_extension) * scale;
+    let reach = (head.width() / 2.0 + defaults.leger_line_extension / 2.0) * scale;
     let half = defaults.leger_line_thickness / 2.0;
     let direction = position.signum();
     let mut line = outer_line(Staff::FiveLines) + 2;

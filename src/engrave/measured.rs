@@ -108,6 +108,9 @@ pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening
     for voice in &voices {
         widen_for_ink(context, voice, &mut columns);
     }
+    if bar.same_as_before {
+        return repeat_sign(context, bar, voices, opening);
+    }
     let rods = rows::rods(context, block, bar, &columns, &voices);
     for rod in &rods {
         if rod.from == 0
@@ -116,7 +119,6 @@ pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening
             first.left = first.left.max(rod.left_of_from);
         }
     }
-    let printed_as_repeat = bar.same_as_before;
     let mut gaps = gaps(context, bar, &voices, &columns);
     for rod in &rods {
         rows::widen(&mut gaps, rod);
@@ -124,7 +126,24 @@ pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);
-    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat }
+    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat: false }
+}
+
+/// Room for the sign of a repeated bar, on each side of its middle.
+const REPEAT_SIGN_ROOM: f64 = 4.0;
+
+/// A bar that is printed as a repeat sign: it needs the sign's room and no more.
+fn repeat_sign(
+    context: &Context<'_>,
+    bar: &Bar,
+    voices: [VoiceShape; 2],
+    opening: Opening,
+) -> Measured {
+    let columns = vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }];
+    let gaps = vec![Gap { ideal: REPEAT_SIGN_ROOM, min: REPEAT_SIGN_ROOM }];
+    let lead = opening_width(context, &bar.meter, opening) + REPEAT_SIGN_ROOM;
+    let closing = closing_width(context, bar.closing);
+    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat: true }
 }
 
 fn shape_voice(
@@ -237,8 +256,9 @@ impl VoiceShape {
     }
 }
 
-/// The gaps after each column. The room for a time is that of the shortest note sounding
-/// (Gourlay 1987), in proportion where the next column comes sooner than that note ends.
+/// The gaps after each column. The room for a time is that of a note so long, so that equal times
+/// get equal room whichever voice they fall in. Where one voice crosses a tuplet of the other it is
+/// in proportion to the shortest note sounding (Gourlay 1987), so that both stay even.
 fn gaps(
     context: &Context<'_>,
     bar: &Bar,
@@ -251,8 +271,10 @@ fn gaps(
         let next = columns.get(index + 1);
         let until = next.map_or(bar.length, |next| next.at);
         let time = until - column.at;
+        let crossed = crosses(voices, column.at);
         let shortest = voices
             .iter()
+            .filter(|_| crossed)
             .filter_map(|voice| {
                 let events = &voice.rhythm.events;
                 let after = events.partition_point(|e| e.at <= column.at);
@@ -275,6 +297,20 @@ fn gaps(
         gaps.push(Gap { ideal, min });
     }
     gaps
+}
+
+/// Whether at a moment one voice has a tuplet and the other an onset of its own inside it.
+fn crosses(voices: &[VoiceShape; 2], at: Time) -> bool {
+    [(0, 1), (1, 0)].iter().any(|(one, other)| {
+        voices[*one].rhythm.tuplets.iter().filter(|t| t.start <= at && at < t.end).any(|tuplet| {
+            let like = |t: &rhythm::Tuplet| {
+                (t.start, t.end, t.number) == (tuplet.start, tuplet.end, tuplet.number)
+            };
+            let inside = |time: Time| tuplet.start < time && time < tuplet.end;
+            !voices[*other].rhythm.tuplets.iter().any(like)
+                && voices[*other].rhythm.events.iter().any(|e| inside(e.at))
+        })
+    })
 }
 
 /// The room a time wants: grows by one factor for each doubling.

@@ -21,6 +21,10 @@ pub fn clef_width(context: &Context<'_>, staff: Staff) -> f64 {
         .map_or(0.0, |glyph| context.style.before_clef + context.fonts.music.bounds(glyph).width())
 }
 
+/// From the middle line to the middle of a time figure: figures are two spaces high, and a little
+/// daylight keeps one from running into the other.
+const FIGURE_Y: f64 = 1.05;
+
 /// Room on each side of the plus of an additive time signature.
 const PLUS_PAD: f64 = 0.2;
 
@@ -51,7 +55,8 @@ pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f6
     let (upper_width, lower_width) = (width(&upper), width(&lower));
     let whole = upper_width.max(lower_width);
     let mut placed = Vec::new();
-    for (glyphs, row_width, y) in [(upper, upper_width, -1.0), (lower, lower_width, 1.0)] {
+    for (glyphs, row_width, y) in [(upper, upper_width, -FIGURE_Y), (lower, lower_width, FIGURE_Y)]
+    {
         let mut x = (whole - row_width) / 2.0;
         for glyph in glyphs {
             let pad = if glyph == Glyph::TIME_SIG_PLUS { PLUS_PAD } else { 0.0 };

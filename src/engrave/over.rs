@@ -40,6 +40,10 @@ pub fn draw(
     }
 }
 
+/// From the end of an ending's bracket to its barline.
+const ENDING_GAP: f64 = 0.5;
+/// Clear space under words and notes over the staff.
+const PHRASE_LIFT: f64 = 0.9;
 /// Clear space beside words over the staff.
 const PHRASE_ROOM: f64 = 0.8;
 
@@ -100,7 +104,8 @@ fn sections(
     let height = context.fonts.text.cap_height(FaceStyle::Bold) * context.pt(points);
     let pad = 0.45;
     let side = (height + 2.0 * pad).max(width + 2.0 * pad);
-    let left = bar.left.max(0.0);
+    let at_start = mark.at == crate::score::Time::ZERO;
+    let left = if at_start { bar.left.max(0.0) } else { bar.x(mark.at) - pad };
     let top = canvas.skyline.top(left, left + side, staff_edges(staff).0);
     let bottom = top - context.style.stack_gap - 0.2;
     let rect = Rect::new(left, bottom - height - 2.0 * pad, left + side, bottom);
@@ -166,7 +171,7 @@ fn place_phrase(
     let room = PHRASE_ROOM;
     let top = canvas.skyline.top(left - room, left + phrase.width + room, staff_edges(staff).0);
     let descent = phrase.marks.iter().map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
-    let y = top - context.style.stack_gap - 0.3 - descent;
+    let y = top - PHRASE_LIFT - descent;
     for mark in phrase.marks {
         let shape = mark.shape.scaled_and_moved(1.0, left, y);
         canvas.push_at(Mark { shape, ..mark }, place);
@@ -248,11 +253,11 @@ fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bars: &
     let thickness = context.fonts.music.defaults().repeat_ending_line_thickness;
     for (left, right, passes, closed, place) in spans {
         let mut rects = vec![
-            Rect::new(left, top, right - 0.3, top + thickness),
+            Rect::new(left, top, right - ENDING_GAP, top + thickness),
             Rect::new(left, top, left + thickness, bottom),
         ];
         if closed {
-            rects.push(Rect::new(right - 0.3 - thickness, top, right - 0.3, bottom));
+            rects.push(Rect::new(right - ENDING_GAP - thickness, top, right - ENDING_GAP, bottom));
         }
         for rect in rects {
             canvas.push_at(Mark::new(Kind::Ending, Shape::Box(rect)), place);

@@ -37,7 +37,7 @@ impl Phrase {
         } else {
             format!("{}", tempo.per_minute)
         };
-        phrase.width += 0.35;
+        phrase.width += 0.55;
         phrase.text(context, Kind::Tempo, &format!("= {number}"), FaceStyle::Regular);
         phrase
     }

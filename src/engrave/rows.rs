@@ -155,6 +155,7 @@ pub fn rods(
     let mut rods = Vec::new();
     for row in ROWS {
         let items = items(context, block, bar, row, voices);
+        let gap = context.style.word_gap * if row == Kind::Words { 2.0 } else { 1.0 };
         for (index, item) in items.iter().enumerate() {
             let Some(from) = columns.iter().position(|c| c.at == item.at) else { continue };
             let next = items.get(index + 1);
@@ -163,9 +164,9 @@ pub fn rods(
                 (Some(to), Some(next)) => {
                     // Grace letters belong to the letter after them and stand off the one before.
                     let graces = if next.parts.len() > 1 { context.style.word_gap } else { 0.0 };
-                    (to, item.right + next.left + context.style.word_gap + graces)
+                    (to, item.right + next.left + gap + graces)
                 }
-                _ => (columns.len(), item.right + context.style.word_gap / 2.0),
+                _ => (columns.len(), item.right + gap / 2.0),
             };
             if to > from {
                 rods.push(Rod { from, to, length, left_of_from: item.left });

@@ -352,11 +352,14 @@ fn place_tuplets(
     }
 }
 
-/// Ties hang on the side away from the stems, from the edge of one head to the edge of the next.
+/// Ties hang on the side away from the stems where there is one voice (Gould, *Behind Bars*, "Ties",
+/// from memory).
 fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'_>]) {
     let end = bars.last().map_or(0.0, |bar| bar.right - bar.measured.closing - 0.2);
     for voice in 0..2 {
         let mut notes: Vec<(f64, &ChordShape, bool, bool)> = Vec::new();
+        // Two voices keep their ties to themselves, on the side of their stems.
+        let apart = bars.iter().any(|bar| !bar.bar.lower.hits.is_empty());
         for bar in bars {
             let shape = &bar.measured.voices[voice];
             for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
@@ -368,13 +371,14 @@ fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'
         }
         // Under a single head a tie begins and ends beneath it; between the heads of a chord there
         // is no room for that, and it runs from ink to ink.
-        let ends = |x: f64, chord: &ChordShape| match chord.heads.len() {
-            0 | 1 => (x - 0.3, x + 0.3),
-            _ => (x - chord.left - 0.1, x + chord.right + 0.1),
+        let beneath = |chord: &ChordShape| chord.heads.len() < 2 && !apart;
+        let ends = |x: f64, chord: &ChordShape| match beneath(chord) {
+            true => (x - 0.3, x + 0.3),
+            false => (x - chord.left - 0.15, x + chord.right + 0.15),
         };
         let mut draw = |from: f64, to: f64, chord: &ChordShape| {
-            let side = -chord.stems.sign();
-            let drop = if chord.heads.len() > 1 { 0.2 } else { 0.62 };
+            let side = if apart { chord.stems.sign() } else { -chord.stems.sign() };
+            let drop = if beneath(chord) { 0.62 } else { 0.2 };
             for head in &chord.heads {
                 let y = head.y() + side * drop;
                 let path = curve::bow(context, Point::new(from, y), Point::new(to, y), side);
