@@ -60,6 +60,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("rhythm-only", &[Kind::Words, Kind::Count]),
     ("rolls-and-ties", &[Kind::Stroke, Kind::Tie]),
     ("split-cells", &[Kind::Beam]),
+    ("side-by-side", &[Kind::Title, Kind::Number]),
     ("spread-groups", &[Kind::Tuplet]),
     ("sticking-first", &[Kind::Sticking, Kind::Grace, Kind::Accent]),
     ("sticking-hidden", &[Kind::Grace]),

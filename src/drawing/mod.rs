@@ -22,8 +22,23 @@ pub struct Drawing {
     pub author: Option<String>,
     /// The language of its words, a BCP 47 tag.
     pub language: Option<String>,
+    /// Its headings and exercises, in reading order.
+    pub outline: Vec<OutlineEntry>,
     /// Its pages.
     pub pages: Vec<Page>,
+}
+
+/// A heading or an exercise, and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutlineEntry {
+    /// How deep it lies, 1 the outermost.
+    pub level: u8,
+    /// Its words.
+    pub title: String,
+    /// Its page's index.
+    pub page: usize,
+    /// Its top on the page, in points.
+    pub y: f64,
 }
 
 /// One page, or one picture of a block.

@@ -19,10 +19,39 @@ pub struct Piece {
     pub height: f64,
     /// Room over it, but at the head of a page.
     pub before: f64,
+    /// The room over it gives a little, so that pages come out even.
+    pub elastic: bool,
+    /// It begins something: a paragraph, a block. A page may start with it.
+    pub begins: bool,
     /// It may not be the last on its page.
     pub keep_with_next: bool,
     /// The block it is part of, by its index among the items.
     pub block: Option<usize>,
+    /// Where it may stand.
+    pub opens: Opens,
+    /// The heading it is the first line of.
+    pub heading: Option<Heading>,
+}
+
+/// Where a piece may stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Opens {
+    /// After the piece before it.
+    #[default]
+    Anywhere,
+    /// At the head of a page.
+    NewPage,
+    /// At the head of a right-hand page, which has an odd number.
+    RightPage,
+}
+
+/// A heading as the outline and the contents list it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Heading {
+    /// 1 for `#`, 2 for `##`, 3 for an exercise.
+    pub level: u8,
+    /// Its words.
+    pub words: String,
 }
 
 /// What the body is set with.
@@ -82,11 +111,16 @@ impl Setter<'_> {
                     prose::lines(self.fonts, text, bold, size, sheet.text_width(), Kind::Heading);
                 let mut pieces = self.rows(lines, 0.0, size, sheet.before_heading);
                 pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
+                if let Some(first) = pieces.first_mut() {
+                    first.heading = Some(Heading { level: *level, words: prose::words(text) });
+                }
                 pieces
             }
             Item::Paragraph(text) => self.paragraph(text, 0.0),
             Item::List { numbered, entries } => self.list(*numbered, entries),
-            Item::Block(block) => self.block(index, block, &self.systems(block)),
+            Item::Block(block) => {
+                self.block(index, block, &self.systems(block, sheet.text_width()))
+            }
         }
     }
 
@@ -119,9 +153,9 @@ impl Setter<'_> {
         pieces
     }
 
-    /// A block's music in lines.
-    pub fn systems(&self, block: &Block) -> Vec<System> {
-        engrave::engrave(&self.context, block, self.sheet.text_width() / self.sheet.space)
+    /// A block's music in lines of a width in points.
+    pub fn systems(&self, block: &Block, width: f64) -> Vec<System> {
+        engrave::engrave(&self.context, block, width / self.sheet.space)
     }
 
     /// A block: its title, then its lines.
@@ -134,6 +168,7 @@ impl Setter<'_> {
             let mut piece = self.row(title, 0.0, sheet.block_title, sheet.before_block);
             piece.keep_with_next = true;
             piece.block = Some(index);
+            piece.heading = block_heading(block);
             pieces.push(piece);
         }
         for (line, system) in systems.iter().enumerate() {
@@ -152,15 +187,19 @@ impl Setter<'_> {
                 nodes,
                 height: system.ink.height() * scale,
                 before,
+                elastic: line > 0 || pieces.is_empty(),
+                begins: line == 0,
                 keep_with_next: line + 2 == systems.len() && systems.len() > 2,
                 block: Some(index),
+                opens: Opens::Anywhere,
+                heading: None,
             });
         }
         pieces
     }
 
     /// Number and title.
-    fn block_title(&self, block: &Block, place: Option<Place>) -> Vec<Mark> {
+    pub fn block_title(&self, block: &Block, place: Option<Place>) -> Vec<Mark> {
         let size = self.sheet.block_title;
         let mut marks = Vec::new();
         let mut x = 0.0;
@@ -196,6 +235,8 @@ impl Setter<'_> {
                 let mut piece = self.row(marks, x, size, before);
                 // The first two lines and the last two stay together.
                 piece.keep_with_next = (index == 0 && count > 1) || index + 2 == count;
+                piece.elastic = index == 0;
+                piece.begins = index == 0;
                 piece
             })
             .collect()
@@ -205,14 +246,32 @@ impl Setter<'_> {
         self.ascent(size) + size * 0.25
     }
 
-    fn row(&self, marks: Vec<Mark>, x: f64, size: f64, before: f64) -> Piece {
+    /// Marks with their baseline at y nought as a piece.
+    pub fn row(&self, marks: Vec<Mark>, x: f64, size: f64, before: f64) -> Piece {
         let y = self.ascent(size);
         let nodes = marks
             .into_iter()
             .map(|mark| Node::Mark(Mark { shape: mark.shape.scaled_and_moved(1.0, x, y), ..mark }))
             .collect();
-        Piece { nodes, height: self.line_height(size), before, keep_with_next: false, block: None }
+        Piece {
+            nodes,
+            height: self.line_height(size),
+            before,
+            elastic: true,
+            begins: true,
+            keep_with_next: false,
+            block: None,
+            opens: Opens::Anywhere,
+            heading: None,
+        }
     }
+}
+
+/// What the outline calls a block: its number and its title.
+pub fn block_heading(block: &Block) -> Option<Heading> {
+    let number = block.number.map(|number| number.to_string());
+    let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
+    (!words.is_empty()).then(|| Heading { level: 3, words: words.join("  ") })
 }
 
 fn row_width(marks: &[Mark]) -> f64 {

@@ -1,15 +1,20 @@
 //! Systems and prose to pages: title, body, foot; and one cropped picture for each block.
 
+mod breaking;
 mod flow;
+mod grid;
 mod prose;
 pub mod sheet;
 
-use crate::drawing::{Drawing, Group, GroupKind, Kind, Mark, Node, Page, Shape};
-use crate::engrave::{Context, Style};
+use crate::drawing::{Drawing, Group, GroupKind, Kind, Mark, Node, OutlineEntry, Page, Shape};
+use crate::engrave::{Context, Style, System};
 use crate::font::{FaceStyle, Fonts};
+use crate::score::settings::Chapters;
 use crate::score::{Block, Header, Item, Score};
 use crate::source::{Diagnostics, Source};
-use flow::{Piece, Setter};
+use breaking::Leaf;
+use flow::{Opens, Piece, Setter};
+use grid::Cell;
 use kurbo::{Point, Vec2};
 use sheet::Sheet;
 
@@ -36,97 +41,158 @@ pub fn compose(
     let sheet = Sheet::new(&score.header, style);
     let context = Context { fonts, style, source, space_pt: sheet.space };
     let setter = Setter { fonts, sheet: &sheet, context };
-    let mut pieces = setter.title(&score.header);
-    let mut blocks = Vec::new();
-    for (index, item) in score.items.iter().enumerate() {
-        let after_block =
-            matches!(index.checked_sub(1).and_then(|i| score.items.get(i)), Some(Item::Block(_)));
-        let Item::Block(block) = item else {
-            let mut set = setter.item(index, item);
-            if let Some(first) = set.first_mut().filter(|_| after_block) {
-                first.before = first.before.max(sheet.after_block);
-            }
-            pieces.extend(set);
-            continue;
-        };
-        let systems = setter.systems(block);
-        if systems.iter().any(|system| system.scale < 1.0) {
-            diagnostics
-                .warning(block.span, "a bar is wider than the page; it is set smaller to fit")
-                .mend("use a wider page or a smaller staff-height");
-        }
-        let set = setter.block(index, block, &systems);
-        blocks.push((block_key(block, blocks.len()), crop(fonts, block, &set)));
-        pieces.extend(set);
+    let mut body = Body { setter, score, diagnostics, pieces: Vec::new(), blocks: Vec::new() };
+    body.pieces = setter.title(&score.header);
+    let mut index = 0;
+    while index < score.items.len() {
+        index += body.set(index);
     }
-    let pages = fill(&sheet, pieces);
-    let count = pages.len();
-    let pages = pages
-        .into_iter()
-        .enumerate()
-        .map(|(number, placed)| {
-            let mut nodes = group_blocks(score, &sheet, placed);
-            nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
-            let title = score.header.title.clone().unwrap_or_default();
-            let name = match (title.is_empty(), count) {
-                (true, _) => format!("Page {} of {count}", number + 1),
-                (false, 1) => title,
-                (false, _) => format!("{title}, page {} of {count}", number + 1),
-            };
-            Page { width: sheet.width, height: sheet.height, name, nodes }
-        })
-        .collect();
+    let Body { pieces, blocks, .. } = body;
+    let leaves = breaking::break_pages(&pieces, sheet.floor() - sheet.top);
+    let count = leaves.len();
+    let mut outline = Vec::new();
+    let mut pages = Vec::with_capacity(count);
+    for (number, leaf) in leaves.into_iter().enumerate() {
+        let placed = place(&sheet, &pieces, &leaf);
+        outline.extend(placed.iter().filter_map(|(piece, y)| {
+            let heading = piece.heading.as_ref()?;
+            let title = heading.words.clone();
+            Some(OutlineEntry { level: heading.level, title, page: number, y: *y })
+        }));
+        let mut nodes = group_blocks(score, &sheet, placed);
+        nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
+        let title = score.header.title.clone().unwrap_or_default();
+        let name = match (title.is_empty(), count) {
+            (true, _) => format!("Page {} of {count}", number + 1),
+            (false, 1) => title,
+            (false, _) => format!("{title}, page {} of {count}", number + 1),
+        };
+        pages.push(Page { width: sheet.width, height: sheet.height, name, nodes });
+    }
     let drawing = Drawing {
         title: score.header.title.clone(),
         author: score.header.author.clone(),
         language: score.header.language.clone(),
+        outline,
         pages,
     };
     Composed { drawing, blocks }
 }
 
-/// Fills pages from the top; pieces that must stay with the next move together. A chain that is
-/// taller than a page is broken.
-fn fill(sheet: &Sheet, pieces: Vec<Piece>) -> Vec<Vec<(Piece, f64)>> {
-    let mut pages: Vec<Vec<(Piece, f64)>> = vec![Vec::new()];
-    let mut y = sheet.top;
-    let mut chain: Vec<Piece> = Vec::new();
-    let mut place = |chain: &mut Vec<Piece>, y: &mut f64| {
-        let tall: f64 = chain.iter().map(|p| p.before + p.height).sum();
-        let empty = pages.last().is_none_or(Vec::is_empty);
-        let whole = sheet.floor() - sheet.top;
-        if !empty && *y + tall > sheet.floor() && tall <= whole {
-            pages.push(Vec::new());
-            *y = sheet.top;
-        }
-        for piece in chain.drain(..) {
-            let empty = pages.last().is_none_or(Vec::is_empty);
-            if !empty && *y + piece.before + piece.height > sheet.floor() {
-                pages.push(Vec::new());
-                *y = sheet.top;
+/// The body as it grows.
+struct Body<'a, 'd> {
+    setter: Setter<'a>,
+    score: &'a Score,
+    diagnostics: &'d mut Diagnostics,
+    pieces: Vec<Piece>,
+    blocks: Vec<(String, Page)>,
+}
+
+impl<'a> Body<'a, '_> {
+    /// Sets the item of an index, or a row of blocks from it on; how many items that was.
+    fn set(&mut self, index: usize) -> usize {
+        let items = self.score.items.get(index..).unwrap_or(&[]);
+        match items.first() {
+            None => 1,
+            Some(Item::Block(block)) => {
+                let columns = block.settings.columns as usize;
+                let row = items
+                    .iter()
+                    .map_while(|item| match item {
+                        Item::Block(b) if b.settings.columns as usize == columns => Some(b),
+                        _ => None,
+                    })
+                    .take(columns);
+                self.row(index, columns, row)
             }
-            let head = pages.last().is_none_or(Vec::is_empty);
-            *y += if head { 0.0 } else { piece.before };
-            let at = *y;
-            *y += piece.height;
-            if let Some(page) = pages.last_mut() {
-                page.push((piece, at));
+            Some(item) => {
+                let after_block = index.checked_sub(1).and_then(|i| self.score.items.get(i));
+                let mut set = self.setter.item(index, item);
+                if let (Some(first), Item::Heading { level: 1, .. }) = (set.first_mut(), item)
+                    && !self.pieces.is_empty()
+                {
+                    first.opens = match self.score.header.chapters {
+                        Chapters::Follow => Opens::Anywhere,
+                        Chapters::NewPage => Opens::NewPage,
+                        Chapters::RightPage => Opens::RightPage,
+                    };
+                }
+                if let Some(first) = set.first_mut()
+                    && matches!(after_block, Some(Item::Block(_)))
+                {
+                    first.before = first.before.max(self.setter.sheet.after_block);
+                }
+                self.pieces.extend(set);
+                1
             }
-        }
-    };
-    for piece in pieces {
-        let last = !piece.keep_with_next;
-        chain.push(piece);
-        if last {
-            place(&mut chain, &mut y);
         }
     }
-    place(&mut chain, &mut y);
-    pages
+
+    /// Sets as many of the blocks as stand side by side.
+    fn row(
+        &mut self,
+        index: usize,
+        columns: usize,
+        blocks: impl Iterator<Item = &'a Block>,
+    ) -> usize {
+        let setter = self.setter;
+        let narrow = grid::column_width(setter.sheet, columns);
+        let mut cells: Vec<Cell<'a>> = Vec::new();
+        for (nth, block) in blocks.enumerate() {
+            let systems = setter.systems(block, narrow);
+            if columns == 1 || !grid::fits(&systems) {
+                // What is too wide for a column stands on a line of its own.
+                if nth == 0 {
+                    let wide = setter.sheet.text_width();
+                    let systems = if columns == 1 { systems } else { setter.systems(block, wide) };
+                    self.alone(index, block, &systems);
+                    return 1;
+                }
+                break;
+            }
+            cells.push(Cell { index: index + nth, block, systems });
+        }
+        for cell in &cells {
+            let set = setter.block(cell.index, cell.block, &cell.systems);
+            self.picture(cell.block, &set);
+        }
+        self.pieces.push(setter.grid_row(&cells, columns));
+        cells.len().max(1)
+    }
+
+    fn alone(&mut self, index: usize, block: &Block, systems: &[System]) {
+        if !grid::fits(systems) {
+            self.diagnostics
+                .warning(block.span, "a bar is wider than the page; it is set smaller to fit")
+                .mend("use a wider page or a smaller staff-height");
+        }
+        let set = self.setter.block(index, block, systems);
+        self.picture(block, &set);
+        self.pieces.extend(set);
+    }
+
+    fn picture(&mut self, block: &Block, set: &[Piece]) {
+        let picture = crop(self.setter.fonts, block, set);
+        self.blocks.push((block_key(block, self.blocks.len()), picture));
+    }
+}
+
+/// The pieces of a page with the y of their tops.
+fn place<'a>(sheet: &Sheet, pieces: &'a [Piece], leaf: &Leaf) -> Vec<(&'a Piece, f64)> {
+    let mut y = sheet.top;
+    let mut placed = Vec::new();
+    for piece in pieces.get(leaf.pieces.clone()).unwrap_or(&[]) {
+        if !placed.is_empty() {
+            y += piece.before * if piece.elastic { leaf.gaps } else { 1.0 };
+        }
+        placed.push((piece, y));
+        y += piece.height;
+    }
+    placed
 }
 
 /// Marks of a page in place, those of one block in a group.
-fn group_blocks(score: &Score, sheet: &Sheet, placed: Vec<(Piece, f64)>) -> Vec<Node> {
+fn group_blocks(score: &Score, sheet: &Sheet, placed: Vec<(&Piece, f64)>) -> Vec<Node> {
     let mut nodes: Vec<Node> = Vec::new();
     let mut open: Option<(usize, Group)> = None;
     for (piece, y) in placed {

@@ -36,6 +36,11 @@ pub fn lines(
         .collect()
 }
 
+/// The words alone.
+pub fn words(text: &[Inline]) -> String {
+    flatten(text, FaceStyle::Regular).text
+}
+
 fn flatten(text: &[Inline], base: FaceStyle) -> Flat {
     let mut flat = Flat { text: String::new(), styles: Vec::new() };
     flatten_into(&mut flat, text, base);

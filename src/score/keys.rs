@@ -2,7 +2,7 @@
 
 use super::counting::{CompoundCount, OddCount, Systems};
 use super::say;
-use super::settings::{BlockSettings, CountDisplay, Header, Look, Rests, Staff, Swing};
+use super::settings::{BlockSettings, Chapters, CountDisplay, Header, Look, Rests, Staff, Swing};
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
 use crate::source::{Diagnostics, Span, nearest};
@@ -13,6 +13,8 @@ use std::sync::Arc;
 const STAFF_HEIGHTS: std::ops::RangeInclusive<f64> = 3.0..=20.0;
 /// Most bars asked for on a line.
 const MOST_BARS_ON_LINE: u32 = 16;
+/// Most blocks side by side; more would not hold one bar on any usual paper.
+const MOST_COLUMNS: u32 = 4;
 
 /// Where keys stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,7 +38,7 @@ enum Reach {
     Set,
 }
 
-const KEYS: [(&str, Reach); 24] = [
+const KEYS: &[(&str, Reach)] = &[
     ("title", Reach::File),
     ("subtitle", Reach::File),
     ("author", Reach::File),
@@ -47,11 +49,13 @@ const KEYS: [(&str, Reach); 24] = [
     ("paper", Reach::File),
     ("style", Reach::File),
     ("staff-height", Reach::File),
+    ("chapters", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
     ("voices", Reach::Block),
     ("bars", Reach::Block),
+    ("columns", Reach::Block),
     ("grace-slurs", Reach::Block),
     ("pickup", Reach::Block),
     ("tempo", Reach::Set),
@@ -90,6 +94,7 @@ pub(super) struct Setup {
     pub(super) rests: Rests,
     pub(super) voices: Voices,
     pub(super) bars_per_line: Option<u32>,
+    pub(super) columns: u32,
     pub(super) grace_slurs: bool,
     pub(super) pickup: Option<(Time, Span)>,
 }
@@ -110,6 +115,7 @@ impl Default for Setup {
             rests: plain.rests,
             voices: Voices::Auto,
             bars_per_line: None,
+            columns: plain.columns,
             grace_slurs: plain.grace_slurs,
             pickup: None,
         }
@@ -127,6 +133,7 @@ impl Setup {
             sticking: self.sticking,
             rests: self.rests,
             bars_per_line: self.bars_per_line,
+            columns: self.columns,
             grace_slurs: self.grace_slurs,
         }
     }
@@ -225,6 +232,16 @@ impl Setup {
                         .ok_or("write a height from 3 to 20 mm, such as `7 mm`")?,
                 );
             }
+            "chapters" => {
+                header.chapters = one_of(
+                    value,
+                    &[
+                        ("follow", Chapters::Follow),
+                        ("new-page", Chapters::NewPage),
+                        ("right-page", Chapters::RightPage),
+                    ],
+                )?;
+            }
             "tempo" => {
                 self.tempo = Some(values::tempo(value).ok_or(
                     "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
@@ -304,6 +321,13 @@ impl Setup {
                         .filter(|n| (1..=MOST_BARS_ON_LINE).contains(n))
                         .ok_or("write how many bars stand on a line, from 1 to 16")?,
                 );
+            }
+            "columns" => {
+                self.columns = value
+                    .parse()
+                    .ok()
+                    .filter(|n| (1..=MOST_COLUMNS).contains(n))
+                    .ok_or("write how many blocks stand side by side, from 1 to 4")?;
             }
             "grace-slurs" => self.grace_slurs = one_of(value, &[("yes", true), ("no", false)])?,
             "pickup" => {

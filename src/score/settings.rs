@@ -23,6 +23,20 @@ pub struct Header {
     pub look: Look,
     /// Height of a five-line staff in millimetres, 3 to 20; the look's own where nothing is said.
     pub staff_height: Option<f64>,
+    /// Where a `#` heading opens.
+    pub chapters: Chapters,
+}
+
+/// Where a chapter, which is a `#` heading, opens.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Chapters {
+    /// Under what stands before it.
+    #[default]
+    Follow,
+    /// At the head of a page.
+    NewPage,
+    /// At the head of a right-hand page.
+    RightPage,
 }
 
 /// What the pages are made for.
@@ -72,6 +86,8 @@ pub struct BlockSettings {
     pub rests: Rests,
     /// Bars on a line, where asked.
     pub bars_per_line: Option<u32>,
+    /// How many blocks stand side by side, 1 to 4.
+    pub columns: u32,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
 }
@@ -86,6 +102,7 @@ impl Default for BlockSettings {
             sticking: true,
             rests: Rests::Short,
             bars_per_line: None,
+            columns: 1,
             grace_slurs: false,
         }
     }

@@ -1,6 +1,8 @@
 //! A page with one mark of every form.
 
-use flamacue::drawing::{Drawing, Group, GroupKind, Ink, Kind, Mark, Node, Page, Shape};
+use flamacue::drawing::{
+    Drawing, Group, GroupKind, Ink, Kind, Mark, Node, OutlineEntry, Page, Shape,
+};
 use flamacue::font::{FaceStyle, Fonts, Glyph};
 use flamacue::score::Time;
 use flamacue::source::Place;
@@ -102,6 +104,7 @@ pub fn drawing(fonts: &Fonts) -> Drawing {
         title: Some("Fiddle & “flam”".into()),
         author: Some("Tamsin Orrery".into()),
         language: Some("en".into()),
+        outline: vec![OutlineEntry { level: 1, title: "Häuser".into(), page: 0, y: 12.0 }],
         pages: vec![page(fonts)],
     }
 }

@@ -1,0 +1,267 @@
+//! Pages for least total badness over the whole document (Knuth and Plass 1981, with pieces in the
+//! place of words and pages in the place of lines).
+//!
+//! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
+//! before any page is made of it.
+
+use super::flow::{Opens, Piece};
+use std::ops::Range;
+
+/// Pieces of one page, and how its gaps are set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leaf {
+    /// Its pieces. Empty on a page left blank so that the next opens on the right.
+    pub pieces: Range<usize>,
+    /// Factor on the gaps that give.
+    pub gaps: f64,
+}
+
+/// What a gap may lose, as a share of itself.
+const SHRINK: f64 = 0.3;
+/// What a gap may gain.
+const STRETCH: f64 = 0.6;
+/// The cost of a page. All costs are measured against this one.
+const PAGE: f64 = 100.0;
+/// The cost of a page left empty but for a sliver; falls with the square of what fills it.
+const EMPTY: f64 = 1500.0;
+/// A gap set as tight as it may be.
+const TIGHT: f64 = 60.0;
+/// A block or a paragraph parted between two pages.
+const PARTED: f64 = 40.0;
+/// Pieces parted that belong together. Only a chain taller than a page pays it.
+const TORN: f64 = 1e5;
+/// A last page filled less than this is nearly empty.
+const SLIVER: f64 = 0.2;
+/// The cost of a nearly empty last page.
+const LONELY: f64 = 300.0;
+
+/// Breaks pieces into pages with `room` points of height.
+pub fn break_pages(pieces: &[Piece], room: f64) -> Vec<Leaf> {
+    let mut leaves: Vec<Leaf> = Vec::new();
+    let mut from = 0;
+    while from < pieces.len() {
+        let opens = |piece: &Piece| piece.opens != Opens::Anywhere;
+        let next = pieces.iter().skip(from + 1).position(opens);
+        let to = next.map_or(pieces.len(), |after| from + 1 + after);
+        let right = pieces.get(from).is_some_and(|piece| piece.opens == Opens::RightPage);
+        if right && leaves.len() % 2 == 1 {
+            leaves.push(Leaf { pieces: from..from, gaps: 1.0 });
+        }
+        let part = pieces.get(from..to).unwrap_or(&[]);
+        leaves.extend(
+            best(part, room).into_iter().map(|leaf| Leaf {
+                pieces: leaf.pieces.start + from..leaf.pieces.end + from,
+                ..leaf
+            }),
+        );
+        from = to;
+    }
+    if leaves.is_empty() {
+        leaves.push(Leaf { pieces: 0..0, gaps: 1.0 });
+    }
+    leaves
+}
+
+/// The height of pieces on one page: what is fixed, and what gives.
+#[derive(Clone, Copy, Debug, Default)]
+struct Height {
+    fixed: f64,
+    gaps: f64,
+}
+
+impl Height {
+    fn natural(self) -> f64 {
+        self.fixed + self.gaps
+    }
+
+    fn least(self) -> f64 {
+        self.fixed + self.gaps * (1.0 - SHRINK)
+    }
+
+    /// The factor on the gaps that fills a page, as far as they give.
+    fn factor(self, room: f64) -> f64 {
+        if self.gaps <= 0.0 {
+            return 1.0;
+        }
+        ((room - self.fixed) / self.gaps).clamp(1.0 - SHRINK, 1.0 + STRETCH)
+    }
+}
+
+/// The pages of a stretch without forced breaks.
+fn best(pieces: &[Piece], room: f64) -> Vec<Leaf> {
+    let count = pieces.len();
+    // Cost of the pages up to a piece, where the last of them starts, and its height.
+    let mut costs: Vec<(f64, usize, Height)> = vec![(f64::INFINITY, 0, Height::default())];
+    costs[0].0 = 0.0;
+    for to in 1..=count {
+        let mut found = (f64::INFINITY, to - 1, Height::default());
+        let mut below = Height::default();
+        for from in (0..to).rev() {
+            let Some(piece) = pieces.get(from) else { break };
+            let height = Height { fixed: below.fixed + piece.height, ..below };
+            let alone = to - from == 1;
+            if height.least() > room && !alone {
+                break;
+            }
+            let (before, _, _) = costs[from];
+            let cost = before + page_cost(height, room, to == count) + parting(pieces, to);
+            if cost < found.0 {
+                found = (cost, from, height);
+            }
+            below = height;
+            if piece.elastic {
+                below.gaps += piece.before;
+            } else {
+                below.fixed += piece.before;
+            }
+        }
+        costs.push(found);
+    }
+    let mut leaves = Vec::new();
+    let mut to = count;
+    while to > 0 {
+        let (_, from, height) = costs[to];
+        // The last page keeps its natural gaps unless they must give.
+        let full = to < count || height.natural() > room;
+        let gaps = if full { height.factor(room) } else { 1.0 };
+        leaves.push(Leaf { pieces: from..to, gaps });
+        to = from.min(to - 1);
+    }
+    leaves.reverse();
+    leaves
+}
+
+fn page_cost(height: Height, room: f64, last: bool) -> f64 {
+    let natural = height.natural();
+    if natural > room {
+        let give = (height.gaps * SHRINK).max(1e-6);
+        return PAGE + TIGHT * ((natural - room) / give).min(10.0).powi(3);
+    }
+    let left = (room - natural) / room;
+    if last {
+        let lonely = ((SLIVER - (1.0 - left)) / SLIVER).max(0.0);
+        return PAGE + LONELY * lonely;
+    }
+    PAGE + EMPTY * left * left
+}
+
+/// What it costs to end a page before the piece of an index.
+fn parting(pieces: &[Piece], to: usize) -> f64 {
+    let (Some(last), Some(next)) = (pieces.get(to - 1), pieces.get(to)) else { return 0.0 };
+    if last.keep_with_next {
+        TORN
+    } else if !next.begins {
+        PARTED
+    } else {
+        0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn piece(height: f64, before: f64) -> Piece {
+        Piece {
+            nodes: Vec::new(),
+            height,
+            before,
+            elastic: true,
+            begins: true,
+            keep_with_next: false,
+            block: None,
+            opens: Opens::Anywhere,
+            heading: None,
+        }
+    }
+
+    fn ends(pieces: &[Piece], room: f64) -> Vec<usize> {
+        break_pages(pieces, room).iter().map(|leaf| leaf.pieces.end).collect()
+    }
+
+    fn height(pieces: &[Piece], leaf: &Leaf) -> f64 {
+        let set = &pieces[leaf.pieces.clone()];
+        let gaps: f64 = set.iter().skip(1).map(|p| p.before).sum();
+        set.iter().map(|p| p.height).sum::<f64>() + gaps * leaf.gaps
+    }
+
+    #[test]
+    fn a_title_is_never_the_last_of_its_page() {
+        let mut pieces: Vec<Piece> = (0..9).map(|_| piece(90.0, 10.0)).collect();
+        pieces[4].keep_with_next = true;
+        assert_eq!(ends(&pieces, 490.0), [4, 9]);
+    }
+
+    #[test]
+    fn a_little_tightening_saves_a_nearly_empty_page() {
+        let pieces: Vec<Piece> = (0..11).map(|_| piece(80.0, 20.0)).collect();
+        let leaves = break_pages(&pieces, 1040.0);
+        assert_eq!(leaves.len(), 1);
+        assert!(leaves[0].gaps < 1.0);
+        assert!(height(&pieces, &leaves[0]) <= 1040.0 + 1e-6);
+    }
+
+    #[test]
+    fn a_full_page_is_filled_to_its_foot() {
+        let pieces: Vec<Piece> = (0..8).map(|_| piece(80.0, 20.0)).collect();
+        let leaves = break_pages(&pieces, 500.0);
+        assert_eq!(leaves.len(), 2);
+        assert!((height(&pieces, &leaves[0]) - 500.0).abs() < 1e-6);
+        assert_eq!(leaves[1].gaps, 1.0);
+    }
+
+    #[test]
+    fn what_is_taller_than_a_page_stands_alone() {
+        let mut pieces = vec![piece(90.0, 10.0), piece(900.0, 10.0), piece(90.0, 10.0)];
+        assert_eq!(ends(&pieces, 500.0), [1, 2, 3]);
+        // A chain that no page holds is torn, and nothing is lost.
+        pieces.iter_mut().for_each(|p| p.keep_with_next = true);
+        assert_eq!(ends(&pieces, 500.0), [1, 2, 3]);
+    }
+
+    #[test]
+    fn a_chapter_may_open_on_the_right() {
+        let mut pieces: Vec<Piece> = (0..4).map(|_| piece(90.0, 10.0)).collect();
+        pieces[1].opens = Opens::RightPage;
+        pieces[3].opens = Opens::NewPage;
+        let leaves = break_pages(&pieces, 500.0);
+        let pages: Vec<_> = leaves.iter().map(|leaf| leaf.pieces.clone()).collect();
+        assert_eq!(pages, [0..1, 1..1, 1..3, 3..4]);
+    }
+
+    #[test]
+    fn no_pieces_are_one_empty_page() {
+        assert_eq!(break_pages(&[], 500.0).len(), 1);
+    }
+
+    #[test]
+    fn costs_are_least_over_all_ways_to_break() {
+        // Every way to break six pieces of uneven height, tried one by one.
+        let heights = [120.0, 60.0, 200.0, 90.0, 150.0, 70.0];
+        let pieces: Vec<Piece> = heights.iter().map(|h| piece(*h, 15.0)).collect();
+        let room = 330.0;
+        let cost_of = |ends: &[usize]| {
+            let mut from = 0;
+            let mut total = 0.0;
+            for to in ends {
+                let set = &pieces[from..*to];
+                let height = Height {
+                    fixed: set.iter().map(|p| p.height).sum(),
+                    gaps: set.iter().skip(1).map(|p| p.before).sum(),
+                };
+                if height.least() > room && set.len() > 1 {
+                    return f64::INFINITY;
+                }
+                total += page_cost(height, room, *to == pieces.len());
+                from = *to;
+            }
+            total
+        };
+        let mut least = f64::INFINITY;
+        for cuts in 0..1_u32 << 5 {
+            let ends: Vec<usize> = (1..6).filter(|i| cuts >> (i - 1) & 1 == 1).chain([6]).collect();
+            least = least.min(cost_of(&ends));
+        }
+        assert!((cost_of(&ends(&pieces, room)) - least).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,84 @@
+//! Short blocks side by side in columns, as method books set exercises.
+
+use super::flow::{Opens, Piece, Setter, block_heading};
+use super::{block_group, sheet::Sheet};
+use crate::drawing::Node;
+use crate::engrave::System;
+use crate::score::Block;
+
+/// A block of a row, engraved for its column.
+pub struct Cell<'a> {
+    /// Its index among the items.
+    pub index: usize,
+    /// The block.
+    pub block: &'a Block,
+    /// Its lines.
+    pub systems: Vec<System>,
+}
+
+/// Between columns, in points.
+const GUTTER: f64 = 20.0;
+
+/// Width of one of some columns.
+pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
+    let columns = columns.max(1) as f64;
+    ((sheet.text_width() - GUTTER * (columns - 1.0)) / columns).max(1.0)
+}
+
+impl Setter<'_> {
+    /// Blocks side by side as one piece: titles on one baseline, staves in one line.
+    pub fn grid_row(&self, cells: &[Cell<'_>], columns: usize) -> Piece {
+        let sheet = self.sheet;
+        let step = column_width(sheet, columns) + GUTTER;
+        let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
+        let mut y = 0.0_f64;
+        for (column, cell) in cells.iter().enumerate() {
+            let title = self.block_title(cell.block, self.context.place(cell.block.span));
+            let mut nodes = Vec::new();
+            if !title.is_empty() {
+                let piece = self.row(title, column as f64 * step, sheet.block_title, 0.0);
+                y = y.max(piece.height + sheet.after_title);
+                nodes = piece.nodes;
+            }
+            parts.push(nodes);
+        }
+        let lines = cells.iter().map(|cell| cell.systems.len()).max().unwrap_or(0);
+        for line in 0..lines {
+            let all = || cells.iter().filter_map(|cell| cell.systems.get(line));
+            let scale = |system: &System| sheet.space * system.scale;
+            let over = all().map(|s| -s.ink.y0 * scale(s)).fold(0.0, f64::max);
+            let under = all().map(|s| s.ink.y1 * scale(s)).fold(0.0, f64::max);
+            if line > 0 {
+                y += sheet.between_systems;
+            }
+            for (column, (cell, nodes)) in cells.iter().zip(&mut parts).enumerate() {
+                let Some(system) = cell.systems.get(line) else { continue };
+                let x = column as f64 * step;
+                let set = system.nodes.iter().map(|n| n.transform(scale(system), x, y + over));
+                nodes.extend(set);
+            }
+            y += over + under;
+        }
+        let nodes = cells
+            .iter()
+            .zip(parts)
+            .map(|(cell, nodes)| Node::Group(block_group(cell.block, nodes)))
+            .collect();
+        Piece {
+            nodes,
+            height: y,
+            before: sheet.before_block,
+            elastic: true,
+            begins: true,
+            keep_with_next: false,
+            block: None,
+            opens: Opens::Anywhere,
+            heading: cells.first().and_then(|cell| block_heading(cell.block)),
+        }
+    }
+}
+
+/// Whether a block can stand in its column: no bar had to be made smaller.
+pub fn fits(systems: &[System]) -> bool {
+    systems.iter().all(|system| system.scale >= 1.0)
+}
