@@ -41,6 +41,7 @@ pub fn opening(
     context: &Context<'_>,
     placed: &PlacedBar<'_>,
     staff: Staff,
+    first_of_line: bool,
 ) {
     let defaults = context.fonts.music.defaults();
     let mut x = placed.left;
@@ -52,7 +53,18 @@ pub fn opening(
         x += opening::time_glyphs(context, &placed.bar.meter).1 + context.style.before_barline;
     }
     if placed.measured.opening.repeat {
-        x = bar(canvas, staff, x, defaults.thick_barline_thickness);
+        // At the head of a line there is no line before it to share.
+        let joined = placed.measured.opening.joined;
+        if joined && first_of_line {
+            bar(
+                canvas,
+                staff,
+                x - defaults.thick_barline_thickness,
+                defaults.thick_barline_thickness,
+            );
+        } else if !joined {
+            x = bar(canvas, staff, x, defaults.thick_barline_thickness);
+        }
         x += defaults.thin_thick_barline_separation;
         x = bar(canvas, staff, x, defaults.thin_barline_thickness);
         dots(canvas, context, x + defaults.repeat_barline_dot_separation);

@@ -71,6 +71,8 @@ pub struct Opening {
     pub time: bool,
     /// It begins a repeat.
     pub repeat: bool,
+    /// The bar before ends a repeat: both share its thick line.
+    pub joined: bool,
 }
 
 impl Measured {
@@ -327,8 +329,8 @@ pub fn opening_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> 
     }
     if opening.repeat {
         let d = context.fonts.music.defaults();
-        width += d.thick_barline_thickness
-            + d.thin_thick_barline_separation
+        width += if opening.joined { 0.0 } else { d.thick_barline_thickness };
+        width += d.thin_thick_barline_separation
             + d.thin_barline_thickness
             + d.repeat_barline_dot_separation
             + context.fonts.music.bounds(Glyph::REPEAT_DOT).width();

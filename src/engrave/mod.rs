@@ -37,6 +37,7 @@ pub use style::Style;
 pub use system::System;
 
 use crate::score::Block;
+use crate::score::block::Closing;
 use measured::{Measured, Opening};
 
 /// Engraves a block in lines of a width given in staff spaces.
@@ -47,6 +48,7 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         let opening = Opening {
             time: before.is_none_or(|before| before.meter != bar.meter),
             repeat: bar.repeat_start,
+            joined: before.is_some_and(|before| matches!(before.closing, Closing::Repeat { .. })),
         };
         let mut bar = measured::measure(context, block, bar, opening);
         if index + 1 == block.bars.len() {

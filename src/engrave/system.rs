@@ -90,7 +90,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
     let mut tuplets = Vec::new();
     for bar in &mut bars {
         canvas.open(GroupKind::Bar { number: bar.index + 1 }, context.place(bar.bar.span));
-        barlines::opening(&mut canvas, context, bar, staff);
+        barlines::opening(&mut canvas, context, bar, staff, bar.index == line.from);
         if bar.measured.printed_as_repeat {
             let bounds = context.fonts.music.bounds(Glyph::REPEAT_1_BAR);
             let x = bar.middle() - bounds.width() / 2.0 - bounds.x0;

@@ -131,6 +131,15 @@ pub(super) fn cut<'a, T: Group>(
                     now.starts_repeat = starts;
                     continue;
                 }
+                // `:| |:` and `:| x3 |` are one barline: a start right after a line opens the bar it
+                // began, and a line right after a repeat closes nothing more.
+                if empty && sign.value == BarSign::RepeatStart && now.starts_repeat.is_none() {
+                    now.starts_repeat = starts;
+                    continue;
+                }
+                if empty && sign.value == BarSign::Single && ends_repeat(bars.last()) {
+                    continue;
+                }
                 if empty {
                     now.span = sign.span;
                 }
@@ -152,6 +161,11 @@ pub(super) fn cut<'a, T: Group>(
     }
     copy_bars(&mut bars, row, first_bar, before, diagnostics);
     RawRow { bars, has_lines, opens_next }
+}
+
+fn ends_repeat<T>(bar: Option<&RawBar<'_, T>>) -> bool {
+    let closing = bar.and_then(|bar| bar.closing.as_ref());
+    closing.is_some_and(|sign| matches!(sign.value, BarSign::RepeatEnd { .. }))
 }
 
 fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {

@@ -175,7 +175,7 @@ fn touches(fonts: &Fonts, text: &str) -> Result<BTreeMap<(Kind, Kind), Vec<Strin
 fn no_two_marks_of_different_kinds_overlap() {
     let fonts = Fonts::built_in().unwrap();
     let files: u64 =
-        std::env::var("FLAMACUE_FILES").ok().and_then(|n| n.parse().ok()).unwrap_or(40);
+        std::env::var("FLAMACUE_FILES").ok().and_then(|n| n.parse().ok()).unwrap_or(1000);
     let mut report = String::new();
     let mut total: BTreeMap<(Kind, Kind), usize> = BTreeMap::new();
     for seed in 0..files {
