@@ -15,18 +15,33 @@ pub mod write;
 use engrave::Style;
 use font::Fonts;
 use pages::Composed;
+use pages::flowing::Flowing;
+use score::Score;
 use source::{Diagnostics, Source};
 
 /// What a text comes to: its pages, and a cropped picture of each block.
 pub type Compiled = Composed;
 
-/// Compiles one text. Everything found wrong goes to `diagnostics`; nothing is returned where any
+/// What a text means. Everything found wrong goes to `diagnostics`; nothing is returned where any
 /// of it is an error.
-pub fn compile(source: &Source, fonts: &Fonts, diagnostics: &mut Diagnostics) -> Option<Compiled> {
+pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
     let document = syntax::parse(source, diagnostics);
     let score = score::build(source, &document, diagnostics);
-    if diagnostics.has_errors() {
-        return None;
-    }
+    (!diagnostics.has_errors()).then_some(score)
+}
+
+/// Compiles one text to pages; nothing where it has faults.
+pub fn compile(source: &Source, fonts: &Fonts, diagnostics: &mut Diagnostics) -> Option<Compiled> {
+    let score = read(source, diagnostics)?;
     Some(pages::compose(fonts, &Style::default(), source, &score, diagnostics))
+}
+
+/// Compiles one text for screens, without pages; nothing where it has faults.
+pub fn compile_flowing(
+    source: &Source,
+    fonts: &Fonts,
+    diagnostics: &mut Diagnostics,
+) -> Option<Flowing> {
+    let score = read(source, diagnostics)?;
+    Some(pages::flowing::compose(fonts, &Style::default(), source, &score))
 }
