@@ -15,42 +15,65 @@ pub mod write;
 use engrave::Style;
 use font::Fonts;
 use pages::Composed;
-use source::{Diagnostics, Source};
+use pages::flowing::Flowing;
+use score::Score;
+use source::{Diagnostics, Source, Span};
+use std::borrow::Cow;
 
 /// What a text comes to: its pages, and a cropped picture of each block.
 pub type Compiled = Composed;
 
-/// Compiles one text in the style its header asks for. Everything found wrong goes to
-/// `diagnostics`; nothing is returned where any of it is an error.
+/// What a text means. Everything found wrong goes to `diagnostics`; nothing is returned where any
+/// of it is an error.
+pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
+    let document = syntax::parse(source, diagnostics);
+    let score = score::build(source, &document, diagnostics);
+    (!diagnostics.has_errors()).then_some(score)
+}
+
+/// Compiles one text to pages in the style its header asks for; nothing where it has faults.
 pub fn compile(source: &Source, fonts: &Fonts, diagnostics: &mut Diagnostics) -> Option<Compiled> {
     compile_in_style(source, fonts, None, diagnostics)
 }
 
-/// Compiles one text in a given style, or in the one its header asks for.
+/// Compiles one text to pages in a given style, or in the one its header asks for; nothing where it
+/// has faults.
 pub fn compile_in_style(
     source: &Source,
     fonts: &Fonts,
     style: Option<&Style>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Compiled> {
-    let document = syntax::parse(source, diagnostics);
-    let score = score::build(source, &document, diagnostics);
-    if diagnostics.has_errors() {
-        return None;
-    }
-    let own;
-    let style = match style {
-        Some(style) => style,
-        None => {
-            own = Style::built_in(score.header.look);
-            match &own {
-                Ok(style) => style,
-                Err(error) => {
-                    diagnostics.error(Default::default(), error.to_string());
-                    return None;
-                }
+    let score = read(source, diagnostics)?;
+    let style = style_of(&score, style, diagnostics)?;
+    Some(pages::compose(fonts, &style, source, &score, diagnostics))
+}
+
+/// Compiles one text for screens, without pages; nothing where it has faults.
+pub fn compile_flowing(
+    source: &Source,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Flowing> {
+    let score = read(source, diagnostics)?;
+    let style = style_of(&score, style, diagnostics)?;
+    Some(pages::flowing::compose(fonts, &style, source, &score))
+}
+
+fn style_of<'a>(
+    score: &Score,
+    given: Option<&'a Style>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Cow<'a, Style>> {
+    match given {
+        Some(style) => Some(Cow::Borrowed(style)),
+        None => match Style::built_in(score.header.look) {
+            Ok(style) => Some(Cow::Owned(style)),
+            Err(error) => {
+                diagnostics.error(Span::default(), error.to_string());
+                None
             }
-        }
-    };
-    Some(pages::compose(fonts, style, source, &score, diagnostics))
+        },
+    }
 }

@@ -40,6 +40,8 @@ pub enum Command {
             flamacue build handout.flam -o week3.pdf     the same under another name\n  \
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
             or handout-1.svg, handout-2.svg, ...\n  \
+            flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
+            flamacue build handout.flam -o x.png --scale 4   pictures of pages, large\n  \
             flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
             groove: handout-gate.svg, handout-2.svg, ...\n  \
             flamacue build lessons/*.flam -o printed/    a PDF for each file, in one folder\n  \
@@ -89,10 +91,10 @@ pub struct Build {
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
 
-    /// Where to write: a name ending in .pdf, .svg or .json, or a folder.
+    /// Where to write: a name ending in .pdf, .svg, .png, .html or .json, or a folder.
     ///
-    /// The ending says what is written: pages for paper, pictures for screens, or the places of
-    /// all marks for programs. A folder, written with a slash at its end if it is not there yet,
+    /// The ending says what is written: pages for paper, pictures for screens, a web page, or the
+    /// places of all marks for programs. A folder, written with a slash at its end if it is not there yet,
     /// takes the output of any number of files. Without this, each file's output stands beside
     /// it; what is read from standard input goes to standard output as PDF.
     #[arg(short, long, value_name = "OUT", value_hint = ValueHint::AnyPath)]
@@ -101,6 +103,18 @@ pub struct Build {
     /// One cropped SVG picture for each fill, groove, exercise and rudiment; -o is a folder.
     #[arg(long)]
     pub each: bool,
+
+    /// With --each: PNG pictures in place of SVG.
+    #[arg(long, requires = "each")]
+    pub png: bool,
+
+    /// Size of PNG pictures: 1 is 96 pixels an inch. Without this, 2.
+    #[arg(long, value_name = "NUMBER", value_parser = scale)]
+    pub scale: Option<f64>,
+
+    /// Nothing behind the ink of PNG pictures in place of white paper.
+    #[arg(long)]
+    pub transparent: bool,
 
     /// Keep words in SVG as text that can be searched and copied, with the letters embedded.
     #[arg(long)]
@@ -152,4 +166,11 @@ pub struct New {
     /// The file to write; `-` is standard output.
     #[arg(value_name = "FILE", default_value = "handout.flam", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+}
+
+fn scale(words: &str) -> Result<f64, String> {
+    match words.parse() {
+        Ok(scale) if (0.1..=20.0).contains(&scale) => Ok(scale),
+        _ => Err("write a number from 0.1 to 20, as 2 or 0.5".into()),
+    }
 }

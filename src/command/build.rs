@@ -9,8 +9,9 @@ use flamacue::Compiled;
 use flamacue::engrave::Style;
 use flamacue::font::{FontError, Fonts, MusicFont};
 use flamacue::source::Diagnostics;
+use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
-use flamacue::write::{json, pdf, svg};
+use flamacue::write::{html, json, pdf, png, svg};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
@@ -27,7 +28,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     }
     let fonts = fonts(wanted)?;
     let style = wanted.style.as_deref().map(style).transpose()?;
-    let options = SvgOptions { live_text: wanted.svg_text };
+    let pictures = Pictures::of(wanted);
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
     let mut outcome = Outcome::Clean;
@@ -35,6 +36,19 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
+        if let Target::Pages { path, format: Format::Html } = target {
+            let flowing =
+                flamacue::compile_flowing(&source, &fonts, style.as_ref(), &mut diagnostics);
+            report::findings(&source, &diagnostics);
+            match flowing {
+                Some(flowing) => {
+                    let page = html::write(&flowing, &fonts).map_err(Failure::new)?;
+                    outputs.push(Output::File(path.clone(), page.into_bytes()));
+                }
+                None => outcome = Outcome::Faults,
+            }
+            continue;
+        }
         let compiled =
             flamacue::compile_in_style(&source, &fonts, style.as_ref(), &mut diagnostics);
         report::findings(&source, &diagnostics);
@@ -43,7 +57,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
                 if matches!(target, Target::Each { .. }) && compiled.blocks.is_empty() {
                     report::line(&format!("{}: there is no block to draw", source.name()));
                 }
-                outputs.extend(write(&compiled, target, &fonts, options)?);
+                outputs.extend(write(&compiled, target, &fonts, pictures)?);
             }
             None => outcome = Outcome::Faults,
         }
@@ -69,6 +83,28 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
 }
 
+/// How pictures are made.
+#[derive(Clone, Copy)]
+struct Pictures {
+    svg: SvgOptions,
+    png: PngOptions,
+    each_png: bool,
+}
+
+impl Pictures {
+    fn of(wanted: &Build) -> Self {
+        let usual = PngOptions::default();
+        Self {
+            svg: SvgOptions { live_text: wanted.svg_text },
+            png: PngOptions {
+                scale: wanted.scale.unwrap_or(usual.scale),
+                transparent: wanted.transparent,
+            },
+            each_png: wanted.png,
+        }
+    }
+}
+
 fn fonts(wanted: &Build) -> Result<Fonts, Failure> {
     let mut fonts = Fonts::built_in().map_err(Failure::new)?;
     if let (Some(font), Some(metadata)) = (&wanted.music_font, &wanted.music_metadata) {
@@ -91,11 +127,13 @@ fn write(
     compiled: &Compiled,
     target: &Target,
     fonts: &Fonts,
-    options: SvgOptions,
+    pictures: Pictures,
 ) -> Result<Vec<Output>, Failure> {
     let refused = |e: FontError| Failure::new(e);
     let drawing = &compiled.drawing;
-    let picture = |page| svg::write_with(page, fonts, options).map_err(refused);
+    let svg =
+        |page| svg::write_with(page, fonts, pictures.svg).map(String::into_bytes).map_err(refused);
+    let png = |page| png::write(page, fonts, pictures.png).map_err(refused);
     match target {
         Target::StandardOutput => {
             Ok(vec![Output::Standard(pdf::write(drawing, fonts).map_err(refused)?)])
@@ -107,14 +145,19 @@ fn write(
             let json = json::write_measured(drawing, fonts);
             Ok(vec![Output::File(path.clone(), json.into_bytes())])
         }
-        Target::Pages { path, format: Format::Svg } => {
+        // The page that flows is made from the score, not from the drawing.
+        Target::Pages { format: Format::Html, .. } => Ok(Vec::new()),
+        Target::Pages { path, format: form @ (Format::Svg | Format::Png) } => {
             let alone = drawing.pages.len() == 1;
             let name = |nth| if alone { path.clone() } else { plan::numbered(path, nth + 1) };
             drawing
                 .pages
                 .iter()
                 .enumerate()
-                .map(|(nth, page)| Ok(Output::File(name(nth), picture(page)?.into_bytes())))
+                .map(|(nth, page)| {
+                    let bytes = if *form == Format::Png { png(page)? } else { svg(page)? };
+                    Ok(Output::File(name(nth), bytes))
+                })
                 .collect()
         }
         Target::Each { folder, stem } => {
@@ -123,8 +166,10 @@ fn write(
                 .iter()
                 .zip(&compiled.blocks)
                 .map(|(word, (_, page))| {
-                    let path = folder.join(format!("{stem}-{word}.svg"));
-                    Ok(Output::File(path, picture(page)?.into_bytes()))
+                    let ending = if pictures.each_png { "png" } else { "svg" };
+                    let path = folder.join(format!("{stem}-{word}.{ending}"));
+                    let bytes = if pictures.each_png { png(page)? } else { svg(page)? };
+                    Ok(Output::File(path, bytes))
                 })
                 .collect()
         }

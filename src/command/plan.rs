@@ -9,6 +9,8 @@ use std::path::{Path, PathBuf};
 pub enum Format {
     Pdf,
     Svg,
+    Png,
+    Html,
     Json,
 }
 
@@ -17,7 +19,7 @@ pub enum Format {
 pub enum Target {
     /// All pages in one file, or for SVG one file for each page.
     Pages { path: PathBuf, format: Format },
-    /// A picture of each block, named `stem-block.svg`.
+    /// A picture of each block, named `stem-block.svg` or `.png`.
     Each { folder: PathBuf, stem: String },
     /// A PDF on standard output.
     StandardOutput,
@@ -29,6 +31,8 @@ impl Format {
         match ending.as_str() {
             "pdf" => Some(Self::Pdf),
             "svg" => Some(Self::Svg),
+            "png" => Some(Self::Png),
+            "html" => Some(Self::Html),
             "json" => Some(Self::Json),
             _ => None,
         }
@@ -65,6 +69,13 @@ pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
             "--svg-text is for SVG: add -o with a name ending in .svg, or --each",
         ));
     }
+    let no_png = targets.iter().all(|t| !matches!(t, Target::Pages { format: Format::Png, .. }));
+    let png_words = wanted.scale.is_some() || wanted.transparent;
+    if png_words && no_png && !(wanted.each && wanted.png) {
+        return Err(Failure::new(
+            "--scale and --transparent are for PNG: add -o with a name ending in .png, or --each --png",
+        ));
+    }
     Ok(targets)
 }
 
@@ -94,8 +105,8 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
         Some(_) => Ok(None),
         None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
-            "{shown} does not say what to write: end it in .pdf, .svg or .json, or in a slash for \
-             a folder"
+            "{shown} does not say what to write: end it in .pdf, .svg, .png, .html or .json, or \
+             in a slash for a folder"
         ))),
     }
 }
@@ -171,6 +182,9 @@ mod tests {
             each,
             svg_text: false,
             style: None,
+            png: false,
+            scale: None,
+            transparent: false,
             music_font: None,
             music_metadata: None,
         }
@@ -188,9 +202,13 @@ mod tests {
 
     #[test]
     fn the_ending_is_the_format() {
-        for (out, format) in
-            [("o.pdf", Format::Pdf), ("o.SVG", Format::Svg), ("p/o.json", Format::Json)]
-        {
+        for (out, format) in [
+            ("o.pdf", Format::Pdf),
+            ("o.SVG", Format::Svg),
+            ("o.png", Format::Png),
+            ("o.html", Format::Html),
+            ("p/o.json", Format::Json),
+        ] {
             let targets = targets(&wanted(&["x.flam"], Some(out), false)).expect("a plan");
             assert_eq!(targets, [pages(out, format)]);
         }

@@ -2,9 +2,11 @@
 
 mod breaking;
 mod flow;
+pub mod flowing;
 mod grid;
 mod prose;
 pub mod sheet;
+mod spoken;
 
 use crate::drawing::{Drawing, Group, GroupKind, Kind, Mark, Node, OutlineEntry, Page, Shape};
 use crate::engrave::{Context, Style, System};

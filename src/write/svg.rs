@@ -81,6 +81,48 @@ fn document(
     format!("{root}\n")
 }
 
+/// Pictures that stand in one web page and share their outlines and faces; words are text.
+pub(super) struct Inline<'a> {
+    fonts: &'a Fonts,
+    used: Used,
+}
+
+impl<'a> Inline<'a> {
+    pub(super) fn new(fonts: &'a Fonts) -> Self {
+        Self { fonts, used: Used::default() }
+    }
+
+    /// What stands inside a picture's `<svg>`.
+    pub(super) fn draw(&mut self, page: &Page) -> String {
+        let used = std::mem::take(&mut self.used);
+        let options = SvgOptions { live_text: true };
+        let mut writer = Writer { fonts: self.fonts, options, used };
+        let mut body = el::Group::new();
+        writer.nodes(&mut body, &page.nodes);
+        self.used = writer.used;
+        body.to_string()
+    }
+
+    /// Takes the letters of words outside of pictures, in every face.
+    pub(super) fn letters(&mut self, words: &str) {
+        for style in FaceStyle::ALL {
+            self.used.live.entry(style).or_default().extend(words.chars());
+        }
+    }
+
+    /// An unseen `<svg>` with the outlines all pictures use.
+    pub(super) fn definitions(&self) -> String {
+        let definitions = self.used.definitions(self.fonts).map(|d| d.to_string());
+        let definitions = definitions.unwrap_or_default();
+        format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
+    }
+
+    /// The style sheet of the faces in use.
+    pub(super) fn faces(&self) -> Result<String, crate::font::FontError> {
+        self.used.face_rules(self.fonts)
+    }
+}
+
 /// What the page draws that is defined once.
 #[derive(Default)]
 struct Used {
@@ -202,6 +244,10 @@ impl Used {
         if self.live.is_empty() {
             return Ok(None);
         }
+        Ok(Some(el::Style::new(self.face_rules(fonts)?)))
+    }
+
+    fn face_rules(&self, fonts: &Fonts) -> Result<String, crate::font::FontError> {
         let mut sheet = String::new();
         for (style, letters) in &self.live {
             let url = webfont::data_url(fonts.text.data(*style), letters)?;
@@ -211,7 +257,7 @@ impl Used {
                  src:url({url})}}\n"
             ));
         }
-        Ok(Some(el::Style::new(sheet)))
+        Ok(sheet)
     }
 }
 

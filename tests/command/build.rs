@@ -27,7 +27,7 @@ fn the_ending_is_the_format() {
     assert_eq!(json["format"], "flamacue-drawing");
     let ended = room.run(&["build", "tide.flam", "-o", "a.doc"]);
     assert_eq!(ended.status, 2);
-    assert!(ended.err.contains(".pdf, .svg or .json"), "{}", ended.err);
+    assert!(ended.err.contains(".pdf, .svg, .png, .html or .json"), "{}", ended.err);
 }
 
 #[test]
@@ -167,4 +167,55 @@ fn another_music_font() {
     let ended = with("tide.flam", "bare.json");
     assert_eq!(ended.status, 2);
     assert!(ended.err.contains("the music font cannot be read"), "{}", ended.err);
+}
+
+/// Width and height from the header of a PNG (ISO/IEC 15948, 11.2.2), and the upper left pixel.
+fn png_size(png: &[u8]) -> (u32, u32) {
+    assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");
+    let number = |at: usize| u32::from_be_bytes(png[at..at + 4].try_into().expect("four bytes"));
+    (number(16), number(20))
+}
+
+#[test]
+fn pictures_of_any_size() {
+    let room = Room::new("png");
+    room.put("tide.flam", GOOD);
+    // A4 is 793.7 by 1122.5 at 96 pixels an inch.
+    for (scale, size) in [("1", (794, 1123)), ("0.5", (397, 562))] {
+        let ended = room.run(&["build", "tide.flam", "-o", "a.png", "--scale", scale]);
+        assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+        assert_eq!(png_size(&room.get("a.png")), size);
+    }
+    for transparent in [false, true] {
+        let mut words = vec!["build", "tide.flam", "-o", "b.png"];
+        words.extend(transparent.then_some("--transparent"));
+        assert_eq!(room.run(&words).status, 0);
+        let pixels = resvg::tiny_skia::Pixmap::decode_png(&room.get("b.png")).expect("a picture");
+        let corner = pixels.pixel(0, 0).expect("a corner");
+        assert_eq!(corner.alpha(), if transparent { 0 } else { 255 });
+        let black = pixels.pixels().iter().filter(|p| p.alpha() == 255 && p.red() == 0).count();
+        assert!(black > 1000, "{black} black pixels");
+    }
+    assert_eq!(room.run(&["build", "tide.flam", "--each", "--png", "-o", "web"]).status, 0);
+    assert!(png_size(&room.get("web/tide-slip.png")).0 > 100);
+    assert_eq!(room.run(&["build", "tide.flam", "--scale", "3"]).status, 2);
+    assert_eq!(room.run(&["build", "tide.flam", "-o", "a.png", "--scale", "0"]).status, 2);
+}
+
+#[test]
+fn a_web_page_that_needs_nothing_else() {
+    let room = Room::new("html");
+    room.put("tide.flam", GOOD);
+    assert_eq!(room.run(&["build", "tide.flam", "-o", "a.html"]).status, 0);
+    let page = String::from_utf8(room.get("a.html")).expect("UTF-8");
+    assert!(page.contains("<h1>Low Tide</h1>") && page.contains("<p>Play softly.</p>"));
+    assert!(page.contains("Off the slip. Bar 1: count 1 and a 2"), "the text alternative");
+    assert_eq!(page.matches("<figure").count(), 2);
+    for width in ["w1", "w2", "w3"] {
+        assert_eq!(page.matches(&format!("<svg class=\"{width}\"")).count(), 2);
+    }
+    assert!(!page.contains("http:") && !page.contains("https:") && !page.contains("<script"));
+    room.put("high.flam", FAULTY);
+    assert_eq!(room.run(&["build", "high.flam", "-o", "b.html"]).status, 1);
+    assert!(!room.names().contains(&"b.html".to_owned()));
 }

@@ -1,0 +1,112 @@
+//! The body without pages, for screens of any width: prose as words, and each block engraved for
+//! three widths.
+
+use super::{block_group, block_name, sheet::Sheet, spoken};
+use crate::drawing::{Node, Page};
+use crate::engrave::{self, Context, Style};
+use crate::font::Fonts;
+use crate::score::{Block, Header, Item, Score};
+use crate::source::Source;
+use crate::syntax::tree::Inline;
+
+/// Widths music is engraved for, in CSS pixels: a phone held upright, a tablet, a desk. A phone of
+/// 360 pixels keeps 16 on either side.
+pub const WIDTHS: [f64; 3] = [328.0, 640.0, 920.0];
+
+/// CSS pixels for a point of the engraver's, so that counts are 12 pixels high on a screen.
+pub const PIXELS_PER_POINT: f64 = 4.0 / 3.0;
+
+/// A file without pages.
+#[derive(Clone, Debug, Default)]
+pub struct Flowing {
+    /// What its head says.
+    pub header: Header,
+    /// Its body in order.
+    pub items: Vec<FlowingItem>,
+}
+
+/// A piece of the body.
+#[derive(Clone, Debug)]
+pub enum FlowingItem {
+    /// A heading.
+    Heading {
+        /// 1 or 2.
+        level: u8,
+        /// Its words.
+        text: Vec<Inline>,
+    },
+    /// A paragraph.
+    Paragraph(Vec<Inline>),
+    /// A list.
+    List {
+        /// Numbered or dashed.
+        numbered: bool,
+        /// Its entries.
+        entries: Vec<Vec<Inline>>,
+    },
+    /// Music.
+    Music(Box<Music>),
+}
+
+/// A block, engraved for each of [`WIDTHS`].
+#[derive(Clone, Debug)]
+pub struct Music {
+    /// The name other places may point at.
+    pub name: Option<String>,
+    /// Its number.
+    pub number: Option<u32>,
+    /// Its title.
+    pub title: Option<String>,
+    /// It read aloud.
+    pub spoken: String,
+    /// Its pictures, without its title; lengths in points.
+    pub pictures: [Page; 3],
+}
+
+/// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
+const MARGIN: f64 = 1.5;
+
+/// Composes a score for screens.
+pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
+    let sheet = Sheet::new(&score.header, style);
+    let context = Context { fonts, style, source, space_pt: sheet.space };
+    let items = score
+        .items
+        .iter()
+        .map(|item| match item {
+            Item::Heading { level, text } => {
+                FlowingItem::Heading { level: *level, text: text.clone() }
+            }
+            Item::Paragraph(text) => FlowingItem::Paragraph(text.clone()),
+            Item::List { numbered, entries } => {
+                FlowingItem::List { numbered: *numbered, entries: entries.clone() }
+            }
+            Item::Block(block) => FlowingItem::Music(Box::new(Music {
+                name: block.name.clone(),
+                number: block.number,
+                title: block.title.clone(),
+                spoken: spoken::block(block),
+                pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
+            })),
+        })
+        .collect();
+    Flowing { header: score.header.clone(), items }
+}
+
+/// A block's lines under each other, cropped.
+fn picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
+    let width = pixels / PIXELS_PER_POINT - 2.0 * MARGIN;
+    let mut nodes: Vec<Node> = Vec::new();
+    let mut y = 0.0;
+    for (line, system) in engrave::engrave(context, block, width / sheet.space).iter().enumerate() {
+        let scale = sheet.space * system.scale;
+        y += if line > 0 { sheet.between_systems } else { 0.0 };
+        let top = y - system.ink.y0 * scale;
+        nodes.extend(system.nodes.iter().map(|node| node.transform(scale, 0.0, top)));
+        y += system.ink.height() * scale;
+    }
+    let group = Node::Group(block_group(block, nodes));
+    let ink = group.bounds(context.fonts).unwrap_or_default().inflate(MARGIN, MARGIN);
+    let moved = group.transform(1.0, -ink.x0, -ink.y0);
+    Page { width: ink.width(), height: ink.height(), name: block_name(block), nodes: vec![moved] }
+}

@@ -1,0 +1,53 @@
+//! A block read aloud, for readers who cannot see it: its counting and its sticking.
+
+use super::block_name;
+use crate::score::Block;
+use crate::score::block::Bar;
+use crate::syntax::tree::Hand;
+
+/// Bars that are read aloud; a listener is told how many follow.
+const MOST_BARS: usize = 16;
+
+/// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
+pub fn block(block: &Block) -> String {
+    let mut words = format!("{}.", block_name(block));
+    for (index, bar) in block.bars.iter().take(MOST_BARS).enumerate() {
+        words.push_str(&format!(" Bar {}", index + 1));
+        if bar.same_as_before {
+            words.push_str(": the bar before again.");
+            continue;
+        }
+        let said = bar_words(bar);
+        words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });
+    }
+    if block.bars.len() > MOST_BARS {
+        words.push_str(&format!(" And {} more bars.", block.bars.len() - MOST_BARS));
+    }
+    words
+}
+
+fn bar_words(bar: &Bar) -> String {
+    let counts: Vec<&str> = bar
+        .counts
+        .iter()
+        .filter(|count| count.sounded)
+        .map(|count| if count.text == "&" { "and" } else { count.text.as_str() })
+        .collect();
+    let hands: Vec<&str> = bar.sticking.iter().map(|letter| hand(letter.hand)).collect();
+    let mut parts = Vec::new();
+    if !counts.is_empty() {
+        parts.push(format!("count {}", counts.join(" ")));
+    }
+    if !hands.is_empty() {
+        parts.push(format!("sticking {}", hands.join(" ")));
+    }
+    parts.join("; ")
+}
+
+fn hand(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "right",
+        Hand::Left => "left",
+        _ => "both",
+    }
+}

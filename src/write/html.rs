@@ -1,0 +1,181 @@
+//! HTML5: a whole handout as one page that needs nothing else. Prose and titles are text; each
+//! block holds its music engraved for three widths, of which media queries show one. Music is ink
+//! in `currentColor`, so the page follows a reader's choice of light or dark.
+
+use super::number::coordinate;
+use super::svg::Inline as Pictures;
+use crate::font::{FontError, Fonts};
+use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
+use crate::syntax::tree::Inline;
+
+/// What the page looks like. The widths at which music changes follow
+/// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
+const STYLE: &str = "\
+:root{color-scheme:light dark}\n\
+body{margin:0 auto;padding:16px;max-width:920px;font:17px/1.5 \"Flamacue Serif\",Georgia,serif;\
+color:#000;background:#fff;overflow-wrap:break-word}\n\
+h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
+h2{font-size:1.35em;margin:1.6em 0 .4em}\nh3{font-size:1.12em;margin:1.4em 0 .3em}\n\
+.subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
+p,ul,ol{max-width:38em;margin:.6em 0}\n\
+figure{margin:1.5em 0 1em;break-inside:avoid}\n\
+figcaption{font-weight:700;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
+svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
+.defs{position:absolute;width:0;height:0}\n\
+footer{margin:2.5em 0 0;font-size:.8em}\n\
+@media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
+@media(min-width:952px){svg.w2{display:none}svg.w3{display:block}}\n\
+@media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\n\
+@media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
+svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
+
+/// The whole file as one HTML page.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
+    let mut pictures = Pictures::new(fonts);
+    let mut body = String::new();
+    let header = &flowing.header;
+    let mut line = |tag: &str, class: &str, words: &str| {
+        let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
+        let name = tag.split(' ').next().unwrap_or(tag);
+        body.push_str(&format!("<{tag}{class}>{}</{name}>\n", escape(words)));
+    };
+    if let Some(title) = &header.title {
+        line("h1", "", title);
+    }
+    if let Some(subtitle) = &header.subtitle {
+        line("p", "subtitle", subtitle);
+    }
+    let by: Vec<&str> =
+        [&header.author, &header.level].into_iter().flatten().map(|s| s.as_str()).collect();
+    if !by.is_empty() {
+        line("p", "by", &by.join(" · "));
+    }
+    body.push_str("<main>\n");
+    for item in &flowing.items {
+        match item {
+            FlowingItem::Heading { level, text } => {
+                let level = level.saturating_add(1);
+                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text)));
+            }
+            FlowingItem::Paragraph(text) => body.push_str(&format!("<p>{}</p>\n", words(text))),
+            FlowingItem::List { numbered, entries } => {
+                let tag = if *numbered { "ol" } else { "ul" };
+                body.push_str(&format!("<{tag}>\n"));
+                for entry in entries {
+                    body.push_str(&format!("<li>{}</li>\n", words(entry)));
+                }
+                body.push_str(&format!("</{tag}>\n"));
+            }
+            FlowingItem::Music(music) => figure(&mut body, music, &mut pictures),
+        }
+    }
+    body.push_str("</main>\n");
+    if let Some(copyright) = &header.copyright {
+        body.push_str(&format!("<footer>{}</footer>\n", escape(copyright)));
+    }
+    pictures.letters(&plain(&body));
+    let title = header.title.as_deref().unwrap_or("Drum-text");
+    let language = header.language.as_deref().unwrap_or("en");
+    let author = header
+        .author
+        .as_ref()
+        .map(|author| format!("<meta name=\"author\" content=\"{}\">\n", escape(author)));
+    Ok(format!(
+        "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{STYLE}</style>\n\
+         </head>\n<body>\n{}{body}</body>\n</html>\n",
+        escape(language),
+        escape(title),
+        author.unwrap_or_default(),
+        pictures.faces()?,
+        pictures.definitions(),
+    ))
+}
+
+fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
+    let id = music.name.as_ref().map(|name| format!(" id=\"{}\"", escape(name)));
+    body.push_str(&format!("<figure{}>\n", id.unwrap_or_default()));
+    if music.number.is_some() || music.title.is_some() {
+        let number = music.number.map(|n| format!("<span class=\"n\">{n}</span>"));
+        let title = music.title.as_deref().map(escape);
+        body.push_str(&format!(
+            "<figcaption>{}{}</figcaption>\n",
+            number.unwrap_or_default(),
+            title.unwrap_or_default()
+        ));
+    }
+    for (nth, picture) in music.pictures.iter().enumerate() {
+        let pixels = |points: f64| coordinate(points * PIXELS_PER_POINT);
+        body.push_str(&format!(
+            "<svg class=\"w{}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" \
+             height=\"{}\" fill=\"currentColor\">{}</svg>\n",
+            nth + 1,
+            escape(&music.spoken),
+            coordinate(picture.width),
+            coordinate(picture.height),
+            pixels(picture.width),
+            pixels(picture.height),
+            pictures.draw(picture)
+        ));
+    }
+    body.push_str("</figure>\n");
+}
+
+/// Words with their emphasis. The tree nests it two deep at most.
+fn words(text: &[Inline]) -> String {
+    text.iter()
+        .map(|inline| match inline {
+            Inline::Text(text) => escape(text),
+            Inline::Emphasis(inner) => format!("<em>{}</em>", words(inner)),
+            Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner)),
+        })
+        .collect()
+}
+
+fn escape(words: &str) -> String {
+    let mut escaped = String::with_capacity(words.len());
+    for c in words.chars() {
+        match c {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            c if c.is_control() && c != '\n' => {}
+            c => escaped.push(c),
+        }
+    }
+    escaped
+}
+
+/// The characters of the page outside its tags, for the letters to embed.
+fn plain(body: &str) -> String {
+    let mut inside = false;
+    body.chars()
+        .filter(|c| {
+            let text = !inside && *c != '<';
+            inside = (inside || *c == '<') && *c != '>';
+            text
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_cannot_leave_their_place() {
+        assert_eq!(escape("<b> & \"c\"\u{7}"), "&lt;b&gt; &amp; &quot;c&quot;");
+        let text = [Inline::Strong(vec![Inline::Emphasis(vec![Inline::Text("<i>".into())])])];
+        assert_eq!(words(&text), "<strong><em>&lt;i&gt;</em></strong>");
+    }
+
+    #[test]
+    fn letters_are_taken_outside_of_tags() {
+        assert_eq!(plain("<p class=\"x\">ab</p>\n<i>c</i>"), "ab\nc");
+    }
+}
