@@ -148,28 +148,3 @@ fn an_empty_file_makes_an_empty_page() {
         assert!(build(text).0, "{text:?}");
     }
 }
-
-#[test]
-fn four_thousand_bars_cost_little_more_than_four_times_a_thousand() {
-    let bars = |count: usize| {
-        let bar = "S.ss .s.s sss ssss | ";
-        format!("groove a \"A\"\n  play  {}\n", bar.repeat(count).trim_end_matches(" | "))
-    };
-    let time = |text: &str| {
-        let start = Instant::now();
-        assert!(build(text).0);
-        start.elapsed()
-    };
-    // In turns and the best of several, so that a busy machine slows both alike.
-    let (one, four) = (bars(1_000), bars(4_000));
-    let (mut small, mut large) = (Duration::MAX, Duration::MAX);
-    for _ in 0..6 {
-        small = small.min(time(&one));
-        large = large.min(time(&four));
-        if large.as_secs_f64() / small.as_secs_f64() < 4.4 {
-            break;
-        }
-    }
-    let ratio = large.as_secs_f64() / small.as_secs_f64();
-    assert!(ratio < 4.4, "1,000 bars {small:?}, 4,000 bars {large:?}: {ratio:.2}");
-}

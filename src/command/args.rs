@@ -104,6 +104,22 @@ pub struct Build {
     #[arg(long)]
     pub each: bool,
 
+    /// PDF: room around the page that the printer cuts away, in millimetres.
+    #[arg(long, value_name = "MM", value_parser = bleed)]
+    pub bleed: Option<f64>,
+
+    /// PDF: lines around the page that show where to cut.
+    #[arg(long)]
+    pub crop_marks: bool,
+
+    /// PDF: black named as CMYK with black ink only, as some printers ask; gray otherwise.
+    #[arg(long)]
+    pub cmyk: bool,
+
+    /// PDF: two pages on each side of a sheet, in the order that folds to a booklet.
+    #[arg(long)]
+    pub booklet: bool,
+
     /// With --each: PNG pictures in place of SVG.
     #[arg(long, requires = "each")]
     pub png: bool,
@@ -172,5 +188,12 @@ fn scale(words: &str) -> Result<f64, String> {
     match words.parse() {
         Ok(scale) if (0.1..=20.0).contains(&scale) => Ok(scale),
         _ => Err("write a number from 0.1 to 20, as 2 or 0.5".into()),
+    }
+}
+
+fn bleed(words: &str) -> Result<f64, String> {
+    match words.parse() {
+        Ok(bleed) if (0.0..=30.0).contains(&bleed) => Ok(bleed),
+        _ => Err("write millimetres from 0 to 30, as 3".into()),
     }
 }

@@ -8,7 +8,10 @@ use super::{Failure, Outcome};
 use flamacue::Compiled;
 use flamacue::engrave::Style;
 use flamacue::font::{FontError, Fonts, MusicFont};
+use flamacue::pages::booklet;
+use flamacue::pages::sheet::PT_PER_MM;
 use flamacue::source::Diagnostics;
+use flamacue::write::pdf::{InkSpace, PdfOptions};
 use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
 use flamacue::write::{html, json, pdf, png, svg};
@@ -28,7 +31,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     }
     let fonts = fonts(wanted)?;
     let style = wanted.style.as_deref().map(style).transpose()?;
-    let pictures = Pictures::of(wanted);
+    let manner = Manner::of(wanted);
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
     let mut outcome = Outcome::Clean;
@@ -57,7 +60,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
                 if matches!(target, Target::Each { .. }) && compiled.blocks.is_empty() {
                     report::line(&format!("{}: there is no block to draw", source.name()));
                 }
-                outputs.extend(write(&compiled, target, &fonts, pictures)?);
+                outputs.extend(write(&compiled, target, &fonts, manner)?);
             }
             None => outcome = Outcome::Faults,
         }
@@ -83,15 +86,17 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
 }
 
-/// How pictures are made.
+/// How pages and pictures are made.
 #[derive(Clone, Copy)]
-struct Pictures {
+struct Manner {
     svg: SvgOptions,
     png: PngOptions,
+    pdf: PdfOptions,
+    booklet: bool,
     each_png: bool,
 }
 
-impl Pictures {
+impl Manner {
     fn of(wanted: &Build) -> Self {
         let usual = PngOptions::default();
         Self {
@@ -100,9 +105,22 @@ impl Pictures {
                 scale: wanted.scale.unwrap_or(usual.scale),
                 transparent: wanted.transparent,
             },
+            pdf: PdfOptions {
+                bleed: wanted.bleed.unwrap_or(0.0) * PT_PER_MM,
+                crop_marks: wanted.crop_marks,
+                ink: if wanted.cmyk { InkSpace::Cmyk } else { InkSpace::Gray },
+                date: source_date(),
+            },
+            booklet: wanted.booklet,
             each_png: wanted.png,
         }
     }
+}
+
+/// The date a build that can be repeated is given (the reproducible-builds convention); a file says
+/// no date otherwise.
+fn source_date() -> Option<i64> {
+    std::env::var("SOURCE_DATE_EPOCH").ok()?.parse().ok()
 }
 
 fn fonts(wanted: &Build) -> Result<Fonts, Failure> {
@@ -127,19 +145,24 @@ fn write(
     compiled: &Compiled,
     target: &Target,
     fonts: &Fonts,
-    pictures: Pictures,
+    manner: Manner,
 ) -> Result<Vec<Output>, Failure> {
     let refused = |e: FontError| Failure::new(e);
     let drawing = &compiled.drawing;
     let svg =
-        |page| svg::write_with(page, fonts, pictures.svg).map(String::into_bytes).map_err(refused);
-    let png = |page| png::write(page, fonts, pictures.png).map_err(refused);
-    match target {
-        Target::StandardOutput => {
-            Ok(vec![Output::Standard(pdf::write(drawing, fonts).map_err(refused)?)])
+        |page| svg::write_with(page, fonts, manner.svg).map(String::into_bytes).map_err(refused);
+    let paper = || {
+        if manner.booklet {
+            pdf::write_with(&booklet::impose(drawing), fonts, &manner.pdf).map_err(refused)
+        } else {
+            pdf::write_with(drawing, fonts, &manner.pdf).map_err(refused)
         }
+    };
+    let png = |page| png::write(page, fonts, manner.png).map_err(refused);
+    match target {
+        Target::StandardOutput => Ok(vec![Output::Standard(paper()?)]),
         Target::Pages { path, format: Format::Pdf } => {
-            Ok(vec![Output::File(path.clone(), pdf::write(drawing, fonts).map_err(refused)?)])
+            Ok(vec![Output::File(path.clone(), paper()?)])
         }
         Target::Pages { path, format: Format::Json } => {
             let json = json::write_measured(drawing, fonts);
@@ -166,9 +189,9 @@ fn write(
                 .iter()
                 .zip(&compiled.blocks)
                 .map(|(word, (_, page))| {
-                    let ending = if pictures.each_png { "png" } else { "svg" };
+                    let ending = if manner.each_png { "png" } else { "svg" };
                     let path = folder.join(format!("{stem}-{word}.{ending}"));
-                    let bytes = if pictures.each_png { png(page)? } else { svg(page)? };
+                    let bytes = if manner.each_png { png(page)? } else { svg(page)? };
                     Ok(Output::File(path, bytes))
                 })
                 .collect()

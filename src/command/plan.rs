@@ -76,6 +76,15 @@ pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
             "--scale and --transparent are for PNG: add -o with a name ending in .png, or --each --png",
         ));
     }
+    let no_pdf = |target: &Target| match target {
+        Target::Pages { format, .. } => *format != Format::Pdf,
+        Target::Each { .. } => true,
+        Target::StandardOutput => false,
+    };
+    let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
+    if pdf_words && targets.iter().all(no_pdf) {
+        return Err(Failure::new("--bleed, --crop-marks, --cmyk and --booklet are for PDF"));
+    }
     Ok(targets)
 }
 
@@ -182,6 +191,10 @@ mod tests {
             each,
             svg_text: false,
             style: None,
+            bleed: None,
+            crop_marks: false,
+            cmyk: false,
+            booklet: false,
             png: false,
             scale: None,
             transparent: false,

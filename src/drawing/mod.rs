@@ -24,6 +24,10 @@ pub struct Drawing {
     pub language: Option<String>,
     /// Its headings and exercises, in reading order.
     pub outline: Vec<OutlineEntry>,
+    /// Places that lead to entries of the outline.
+    pub links: Vec<Link>,
+    /// Its pages are sheets that hold several pages each.
+    pub imposed: bool,
     /// Its pages.
     pub pages: Vec<Page>,
 }
@@ -39,6 +43,17 @@ pub struct OutlineEntry {
     pub page: usize,
     /// Its top on the page, in points.
     pub y: f64,
+}
+
+/// A place on a page that leads to an entry of the outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Link {
+    /// Its page's index.
+    pub page: usize,
+    /// Its place on the page, in points.
+    pub area: Rect,
+    /// The entry's index.
+    pub to: usize,
 }
 
 /// One page, or one picture of a block.

@@ -171,7 +171,7 @@ mod tests {
             keep_with_next: false,
             block: None,
             opens: Opens::Anywhere,
-            heading: None,
+            headings: Vec::new(),
         }
     }
 

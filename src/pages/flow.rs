@@ -29,8 +29,8 @@ pub struct Piece {
     pub block: Option<usize>,
     /// Where it may stand.
     pub opens: Opens,
-    /// The heading it is the first line of.
-    pub heading: Option<Heading>,
+    /// The heading or the blocks it is the first line of.
+    pub headings: Vec<Heading>,
 }
 
 /// Where a piece may stand.
@@ -112,7 +112,7 @@ impl Setter<'_> {
                 let mut pieces = self.rows(lines, 0.0, size, sheet.before_heading);
                 pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
                 if let Some(first) = pieces.first_mut() {
-                    first.heading = Some(Heading { level: *level, words: prose::words(text) });
+                    first.headings = vec![Heading { level: *level, words: prose::words(text) }];
                 }
                 pieces
             }
@@ -129,7 +129,10 @@ impl Setter<'_> {
         let width = sheet.text_width().min(sheet.measure) - indent;
         let regular = FaceStyle::Regular;
         let lines = prose::lines(self.fonts, text, regular, sheet.prose, width, Kind::Text);
-        self.rows(lines, indent, sheet.prose, sheet.between_paragraphs)
+        let mut rows = self.rows(lines, indent, sheet.prose, sheet.between_paragraphs);
+        // The gap between paragraphs is so small that no part of it can be spared.
+        rows.iter_mut().for_each(|row| row.elastic = false);
+        rows
     }
 
     fn list(&self, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
@@ -168,7 +171,7 @@ impl Setter<'_> {
             let mut piece = self.row(title, 0.0, sheet.block_title, sheet.before_block);
             piece.keep_with_next = true;
             piece.block = Some(index);
-            piece.heading = block_heading(block);
+            piece.headings.extend(block_heading(block));
             pieces.push(piece);
         }
         for (line, system) in systems.iter().enumerate() {
@@ -192,7 +195,7 @@ impl Setter<'_> {
                 keep_with_next: line + 2 == systems.len() && systems.len() > 2,
                 block: Some(index),
                 opens: Opens::Anywhere,
-                heading: None,
+                headings: Vec::new(),
             });
         }
         pieces
@@ -262,7 +265,7 @@ impl Setter<'_> {
             keep_with_next: false,
             block: None,
             opens: Opens::Anywhere,
-            heading: None,
+            headings: Vec::new(),
         }
     }
 }

@@ -73,7 +73,7 @@ impl Setter<'_> {
             keep_with_next: false,
             block: None,
             opens: Opens::Anywhere,
-            heading: cells.first().and_then(|cell| block_heading(cell.block)),
+            headings: cells.iter().filter_map(|cell| block_heading(cell.block)).collect(),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Systems and prose to pages: title, body, foot; and one cropped picture for each block.
 
+pub mod booklet;
 mod breaking;
 mod flow;
 pub mod flowing;
@@ -56,11 +57,12 @@ pub fn compose(
     let mut pages = Vec::with_capacity(count);
     for (number, leaf) in leaves.into_iter().enumerate() {
         let placed = place(&sheet, &pieces, &leaf);
-        outline.extend(placed.iter().filter_map(|(piece, y)| {
-            let heading = piece.heading.as_ref()?;
-            let title = heading.words.clone();
-            Some(OutlineEntry { level: heading.level, title, page: number, y: *y })
-        }));
+        for (piece, y) in &placed {
+            outline.extend(piece.headings.iter().map(|heading| {
+                let title = heading.words.clone();
+                OutlineEntry { level: heading.level, title, page: number, y: *y }
+            }));
+        }
         let mut nodes = group_blocks(score, &sheet, placed);
         nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
         let title = score.header.title.clone().unwrap_or_default();
@@ -76,6 +78,8 @@ pub fn compose(
         author: score.header.author.clone(),
         language: score.header.language.clone(),
         outline,
+        links: Vec::new(),
+        imposed: false,
         pages,
     };
     Composed { drawing, blocks }

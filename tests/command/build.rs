@@ -219,3 +219,48 @@ fn a_web_page_that_needs_nothing_else() {
     assert_eq!(room.run(&["build", "high.flam", "-o", "b.html"]).status, 1);
     assert!(!room.names().contains(&"b.html".to_owned()));
 }
+
+#[test]
+fn a_pdf_for_the_printer() {
+    let room = Room::new("printer");
+    room.put("tide.flam", format!("{GOOD}\n# Deep water\n\nMore.\n"));
+    let words = ["build", "tide.flam", "-o", "a.pdf", "--bleed", "3", "--crop-marks", "--cmyk"];
+    let ended = room.run(&words);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    let document = lopdf::Document::load_mem(&room.get("a.pdf")).expect("a PDF");
+    let (_, id) = document.get_pages().into_iter().next().expect("a page");
+    let page = document.get_dictionary(id).expect("its dictionary");
+    let edges = |name: &str| -> Vec<f32> {
+        let sides = page.get(name.as_bytes()).and_then(lopdf::Object::as_array).expect("a box");
+        sides.iter().map(|side| side.as_float().expect("a number")).collect()
+    };
+    // A4 trimmed; 3 mm are 8.504 points, and marks of 5 mm begin outside of them.
+    let near = |a: &[f32], b: [f32; 4]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < 0.01);
+    assert!(near(&edges("TrimBox"), [0.0, 0.0, 595.276, 841.89]));
+    assert!(near(&edges("BleedBox"), [-8.504, -8.504, 603.78, 850.394]));
+    assert!(near(&edges("MediaBox"), [-22.677, -22.677, 617.953, 864.567]));
+    let ink = document.get_page_content(id);
+    let ink = lopdf::content::Content::decode(&ink).expect("operators");
+    let colours: Vec<&str> = ink.operations.iter().map(|o| o.operator.as_str()).collect();
+    assert!(colours.contains(&"k"));
+    assert!(!colours.iter().any(|o| ["g", "G", "rg", "RG", "K", "gs"].contains(o)));
+    for operation in ink.operations.iter().filter(|o| o.operator == "k") {
+        let colour: Vec<f32> =
+            operation.operands.iter().map(|c| c.as_float().expect("a number")).collect();
+        assert_eq!(colour[..3], [0.0; 3]);
+    }
+    assert_eq!(room.run(&["build", "tide.flam", "-o", "a.svg", "--cmyk"]).status, 2);
+}
+
+#[test]
+fn a_booklet_has_two_pages_on_a_side() {
+    let room = Room::new("booklet");
+    let blocks = "fill\n  play s s s s\n\n".repeat(30);
+    room.put("b.flam", format!("page: a5\n\n{blocks}"));
+    assert_eq!(room.run(&["build", "b.flam", "-o", "flat.pdf"]).status, 0);
+    assert_eq!(room.run(&["build", "b.flam", "-o", "folded.pdf", "--booklet"]).status, 0);
+    let pages = |name: &str| lopdf::Document::load_mem(&room.get(name)).expect("a PDF").get_pages();
+    let (flat, folded) = (pages("flat.pdf").len(), pages("folded.pdf").len());
+    assert!(flat > 4);
+    assert_eq!(folded, flat.next_multiple_of(4) / 2);
+}

@@ -1,7 +1,7 @@
 //! A page with one mark of every form.
 
 use flamacue::drawing::{
-    Drawing, Group, GroupKind, Ink, Kind, Mark, Node, OutlineEntry, Page, Shape,
+    Drawing, Group, GroupKind, Ink, Kind, Link, Mark, Node, OutlineEntry, Page, Shape,
 };
 use flamacue::font::{FaceStyle, Fonts, Glyph};
 use flamacue::score::Time;
@@ -105,6 +105,8 @@ pub fn drawing(fonts: &Fonts) -> Drawing {
         author: Some("Tamsin Orrery".into()),
         language: Some("en".into()),
         outline: vec![OutlineEntry { level: 1, title: "Häuser".into(), page: 0, y: 12.0 }],
+        links: vec![Link { page: 0, area: Rect::new(10.0, 10.0, 60.0, 20.0), to: 0 }],
+        imposed: false,
         pages: vec![page(fonts)],
     }
 }

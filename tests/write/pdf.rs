@@ -147,3 +147,41 @@ fn files_for_the_outside_check() {
     std::fs::write(folder.join("drawing.pgm"), crate::svg::grey_map(&page(&fonts), &fonts))
         .expect("a file");
 }
+
+#[test]
+fn outline_links_and_metadata() {
+    let document = Document::load_mem(&written()).expect("a PDF");
+    let catalog = document.catalog().expect("a catalog");
+    let outlines = catalog.get_deref(b"Outlines", &document).and_then(Object::as_dict);
+    let first = outlines.and_then(|o| o.get_deref(b"First", &document)).and_then(Object::as_dict);
+    let first = first.expect("an entry");
+    assert_eq!(
+        lopdf::decode_text_string(first.get(b"Title").expect("words")).ok().as_deref(),
+        Some("Häuser")
+    );
+    let (_, page) = document.get_pages().into_iter().next().expect("a page");
+    let target = first.get(b"Dest").and_then(Object::as_array).expect("a place");
+    assert_eq!(target[0].as_reference().ok(), Some(page));
+    let links =
+        document.get_dictionary(page).and_then(|p| p.get(b"Annots")).and_then(Object::as_array);
+    assert_eq!(links.map(Vec::len).ok(), Some(1));
+    let xmp = catalog.get_deref(b"Metadata", &document).and_then(Object::as_stream).expect("XMP");
+    let xmp = String::from_utf8(xmp.content.clone()).expect("UTF-8, not compressed");
+    let tree = resvg::usvg::roxmltree::Document::parse(&xmp).expect("XML");
+    let said = |name: &str| {
+        let node = tree.descendants().find(|n| n.tag_name().name() == name)?;
+        let words = node.descendants().filter(|n| n.is_text()).filter_map(|n| n.text());
+        Some(words.collect::<String>().trim().to_owned())
+    };
+    assert_eq!(said("title").as_deref(), Some("Fiddle & “flam”"));
+    assert_eq!(said("creator").as_deref(), Some("Tamsin Orrery"));
+    assert_eq!(said("CreateDate"), None);
+    let fonts = fonts();
+    let options = pdf::PdfOptions { date: Some(951_782_400), ..pdf::PdfOptions::default() };
+    let dated = pdf::write_with(&drawing(&fonts), &fonts, &options).expect("a PDF");
+    let dated = Document::load_mem(&dated).expect("a PDF");
+    let info =
+        dated.trailer.get_deref(b"Info", &dated).and_then(Object::as_dict).expect("its info");
+    let made = info.get(b"CreationDate").and_then(Object::as_str).expect("a date");
+    assert_eq!(made, b"D:20000229000000Z");
+}

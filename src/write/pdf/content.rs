@@ -5,25 +5,48 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::faces::{Coded, Face, FaceKey, Faces};
+use super::{CROP_GAP, CROP_MARK, InkSpace, PdfOptions};
 use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
 use crate::font::{Fonts, Run, SPACES_PER_EM};
 use crate::write::number::round;
 use kurbo::{BezPath, PathEl, PathSeg};
 use printpdf::{
-    Codepoint, Color, DictItem, Greyscale, LinePoint, Op, PaintMode, PdfFontHandle, Point, Polygon,
-    PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
+    Cmyk, Codepoint, Color, DictItem, Greyscale, LinePoint, Op, PaintMode, PdfFontHandle, Point,
+    Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
 };
 use std::collections::BTreeMap;
 
 /// The grey that half-dark ink has on white paper, from black 0 to white 1.
 const GREY: f32 = 0.45;
 
+/// Thickness of a crop mark, in points: a hairline, common practice, no source.
+const CROP_WEIGHT: f64 = 0.25;
+
 /// Rows whose baselines lie closer than this, in points, are one row.
 const SAME_ROW: f64 = 0.5;
 
-pub(super) fn operators(page: &Page, fonts: &Fonts, faces: &Faces) -> Vec<Op> {
-    let mut stream =
-        Stream { height: page.height, fonts, faces, ops: Vec::new(), ink: Ink::Black, text: None };
+pub(super) fn operators(
+    page: &Page,
+    fonts: &Fonts,
+    faces: &Faces,
+    options: &PdfOptions,
+) -> Vec<Op> {
+    let mut stream = Stream {
+        height: page.height,
+        fonts,
+        faces,
+        ops: Vec::new(),
+        ink: Ink::Black,
+        space: options.ink,
+        text: None,
+    };
+    if options.ink == InkSpace::Cmyk {
+        // A page begins in black of the gray space.
+        stream.colour(Ink::Black);
+    }
+    if options.crop_marks {
+        stream.crop_marks(page, options.bleed.max(CROP_GAP));
+    }
     let mut loose = Vec::new();
     stream.walk(&page.nodes, &mut loose);
     stream.flush(&mut loose, false);
@@ -37,6 +60,7 @@ struct Stream<'a> {
     faces: &'a Faces,
     ops: Vec<Op>,
     ink: Ink,
+    space: InkSpace,
     /// The font and size of the open text object.
     text: Option<Option<(FaceKey, f32)>>,
 }
@@ -206,9 +230,44 @@ impl<'a> Stream<'a> {
     fn set_ink(&mut self, ink: Ink) {
         if self.ink != ink {
             self.ink = ink;
-            let percent = if ink == Ink::Black { 0.0 } else { GREY };
-            let col = Color::Greyscale(Greyscale { percent, icc_profile: None });
-            self.ops.push(Op::SetFillColor { col });
+            self.colour(ink);
+        }
+    }
+
+    fn colour(&mut self, ink: Ink) {
+        let white = if ink == Ink::Black { 0.0 } else { GREY };
+        let col = match self.space {
+            InkSpace::Gray => Color::Greyscale(Greyscale { percent: white, icc_profile: None }),
+            InkSpace::Cmyk => {
+                Color::Cmyk(Cmyk { c: 0.0, m: 0.0, y: 0.0, k: 1.0 - white, icc_profile: None })
+            }
+        };
+        self.ops.push(Op::SetFillColor { col });
+    }
+
+    /// Two lines at each corner, on the edges of the trimmed page and outside of it.
+    fn crop_marks(&mut self, page: &Page, gap: f64) {
+        let half = CROP_WEIGHT / 2.0;
+        let mut line = |x0: f64, y0: f64, x1: f64, y1: f64| {
+            let corner = self.point(x0, y1);
+            self.ops.push(Op::DrawRectangle {
+                rectangle: Rect {
+                    x: corner.x,
+                    y: corner.y,
+                    width: points(x1 - x0),
+                    height: points(y1 - y0),
+                    mode: Some(PaintMode::Fill),
+                    winding_order: Some(WindingOrder::NonZero),
+                },
+            });
+        };
+        for x in [0.0, page.width] {
+            line(x - half, -gap - CROP_MARK, x + half, -gap);
+            line(x - half, page.height + gap, x + half, page.height + gap + CROP_MARK);
+        }
+        for y in [0.0, page.height] {
+            line(-gap - CROP_MARK, y - half, -gap, y + half);
+            line(page.width + gap, y - half, page.width + gap + CROP_MARK, y + half);
         }
     }
 

@@ -4,21 +4,69 @@
 
 mod content;
 mod faces;
+mod finish;
 
 use crate::drawing::{Drawing, Page};
 use crate::font::{FontError, Fonts};
 use faces::Faces;
-use lopdf::{Dictionary, Object};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
 
 /// The program that made the file, in the file's information.
 const PRODUCER: &str = concat!("Flamacue ", env!("CARGO_PKG_VERSION"));
+
+/// How a file is made for a printer. The usual one is for any printer: no bleed, no marks, gray.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PdfOptions {
+    /// Room around the trimmed page that is cut away, in points.
+    pub bleed: f64,
+    /// Whether lines outside the page show where to cut.
+    pub crop_marks: bool,
+    /// The colours ink is named in.
+    pub ink: InkSpace,
+    /// When the file was made, in seconds after the start of 1970; unsaid where there is none.
+    pub date: Option<i64>,
+}
+
+/// The colours ink is named in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum InkSpace {
+    /// Gray.
+    #[default]
+    Gray,
+    /// Cyan, magenta, yellow and black, of which only black is used.
+    Cmyk,
+}
+
+/// Length of a crop mark, in points: 5 mm, common practice, no source.
+const CROP_MARK: f64 = 5.0 / 25.4 * 72.0;
+/// A crop mark keeps so far from the page, so that it is cut away: 3 mm, common practice, no source.
+const CROP_GAP: f64 = 3.0 / 25.4 * 72.0;
+
+impl PdfOptions {
+    /// How far the sheet reaches beyond the trimmed page, in points.
+    fn slug(&self) -> f64 {
+        let marks = if self.crop_marks { self.bleed.max(CROP_GAP) + CROP_MARK } else { 0.0 };
+        self.bleed.max(0.0).max(marks)
+    }
+}
 
 /// The drawing as one PDF file with subset fonts.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write(drawing: &Drawing, fonts: &Fonts) -> Result<Vec<u8>, FontError> {
+    write_with(drawing, fonts, &PdfOptions::default())
+}
+
+/// The drawing as one PDF file made for a printer.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub fn write_with(
+    drawing: &Drawing,
+    fonts: &Fonts,
+    options: &PdfOptions,
+) -> Result<Vec<u8>, FontError> {
     let faces = Faces::collect(drawing, fonts)?;
     let mut document = PdfDocument::new("");
     let info = &mut document.metadata.info;
@@ -35,14 +83,14 @@ pub fn write(drawing: &Drawing, fonts: &Fonts) -> Result<Vec<u8>, FontError> {
                 media_box: sheet.clone(),
                 trim_box: sheet.clone(),
                 crop_box: sheet,
-                ops: content::operators(page, fonts, &faces),
+                ops: content::operators(page, fonts, &faces, options),
             }
         })
         .collect();
 
     let mut document =
         printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new());
-    finish(&mut document, drawing).map_err(damaged)?;
+    finish::finish(&mut document, drawing, options).map_err(damaged)?;
     document.compress();
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).map_err(damaged)?;
@@ -56,35 +104,4 @@ fn damaged(error: impl std::fmt::Display) -> FontError {
 fn sheet(page: &Page) -> Rect {
     let side = |length: f64| Pt(super::number::round(length) as f32);
     Rect::from_wh(side(page.width), side(page.height))
-}
-
-/// The document's language and the viewer's window title in; dates, random identifiers and empty
-/// entries out.
-fn finish(document: &mut lopdf::Document, drawing: &Drawing) -> lopdf::Result<()> {
-    document.version = "1.7".into();
-    document.trailer.remove(b"ID");
-    let info = document.trailer.get(b"Info")?.as_reference()?;
-    let info = document.get_dictionary_mut(info)?;
-    for entry in [&b"CreationDate"[..], b"ModDate", b"GTS_PDFXVersion", b"Identifier", b"Trapped"] {
-        info.remove(entry);
-    }
-    let empty: Vec<Vec<u8>> = info
-        .iter()
-        .filter(|(_, value)| value.as_str().is_ok_and(|words| words.is_empty()))
-        .map(|(key, _)| key.clone())
-        .collect();
-    for key in empty {
-        info.remove(&key);
-    }
-
-    let catalog = document.catalog_mut()?;
-    if let Some(language) = &drawing.language {
-        catalog.set("Lang", Object::string_literal(language.as_str()));
-    }
-    if drawing.title.is_some() {
-        let mut preferences = Dictionary::new();
-        preferences.set("DisplayDocTitle", true);
-        catalog.set("ViewerPreferences", preferences);
-    }
-    Ok(())
 }
