@@ -69,6 +69,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("swing", &[Kind::Swing]),
     ("tempo", &[Kind::Tempo]),
     ("two-voices", &[Kind::Stem, Kind::Rest]),
+    ("variations", &[Kind::Stroke, Kind::GhostBracket, Kind::Sticking, Kind::Tuplet]),
     ("words-under-notes", &[Kind::Words]),
 ];
 

@@ -1,0 +1,10 @@
+//! Variations: a block's music changed, line by line, in a neutral form.
+
+pub(super) mod change;
+mod gaps;
+#[cfg(test)]
+mod laws;
+pub(super) mod phrase;
+mod strokes;
+mod time;
+pub(super) mod write;
