@@ -131,3 +131,50 @@ fn every_line_is_explained() {
         assert!(told.contains(part), "{part}\n{told}");
     }
 }
+
+const LOFT: &str = "groove loft \"Loft\"\n  hat xx xx xx xx\n  kick x . x .\n\n";
+
+/// The hands' row of a context of the loft groove and the gallop.
+fn hands(lines: &str) -> String {
+    let text = expanded(&format!("{LOFT}{GALLOP}\ncontext \"C\"\n  {lines}\n"));
+    let row = text.lines().rfind(|l| l.trim_start().starts_with("hands")).expect("a row");
+    row.split_whitespace().skip(1).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_context_plays_its_blocks_in_order() {
+    assert_eq!(hands("play: loft x3, gallop"), "hh hh hh hh | % | % | S.ss Ttt. .m.m fF");
+    assert_eq!(hands("play loft x2 ending gallop"), "hh hh hh hh | S.ss Ttt. .m.m fF");
+    assert_eq!(
+        hands("play: loft\n  endings: gallop, loft"),
+        "|: hh hh hh hh | S.ss Ttt. .m.m fF :| hh hh hh hh"
+    );
+}
+
+#[test]
+fn faults_name_the_context_and_its_block() {
+    let other = "fill up \"Up\"\n  pickup: 1/4\n  play s | s s s s\n\nfill waltz\n  time: 3/4\n  play s s s\n\n";
+    let fault = |lines: &str| faults(&format!("{LOFT}{GALLOP}\n{other}context c\n  {lines}\n"));
+    for (lines, says) in [
+        ("play: loft x3, galop", "context `c`: no block above is named `galop`"),
+        ("play: loft x3 gallop", "does not say which block is played how often"),
+        ("play: loft, up", "context `c`: a bar of `up` is short, for it has a pickup"),
+        ("play: loft ending waltz", "`waltz` does not fit in place of the last one bar of `loft`"),
+        ("play: loft\n  endings: gallop", "name two endings or more"),
+        ("play: loft x99, loft x99, loft x99", "more than 256 bars"),
+        ("tempo: 80", "it does not say what is played"),
+        ("play: loft\n  plai: loft", "did you mean `play:`?"),
+    ] {
+        let found = fault(lines);
+        assert!(found.contains(says), "{lines}\n{found}");
+    }
+}
+
+/// A note changed in the parent is changed in all that is made from it.
+#[test]
+fn what_is_made_follows_its_parent() {
+    let made = "\nvariation x of gallop\n  lead: left\n\ncontext\n  play: x, gallop\n";
+    let text =
+        expanded(&format!("{}{made}", GALLOP.replace("f.F.", "c.k.").replace("L.R.", "L...")));
+    assert_eq!(text.matches(" ck").count(), 3, "{text}");
+}

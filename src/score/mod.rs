@@ -6,6 +6,7 @@ mod bars;
 pub mod block;
 mod break_up;
 mod compare;
+mod context;
 mod counted;
 pub mod counting;
 mod deal;
@@ -215,6 +216,7 @@ impl Reader {
         let maker = Maker { context: &context, library: &self.library, later: &self.later };
         let made = match block.word.value {
             BlockWord::Variation => maker.variation(block, diagnostics),
+            BlockWord::Context => maker.context(block, diagnostics),
             _ => None,
         };
         let Some(made) = made else { return Vec::new() };

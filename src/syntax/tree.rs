@@ -102,11 +102,13 @@ pub enum BlockWord {
     Syllables,
     /// A block made from another by what changes in it.
     Variation,
+    /// Blocks played one after another.
+    Context,
 }
 
 impl BlockWord {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Groove,
         Self::Fill,
         Self::Exercise,
@@ -114,11 +116,12 @@ impl BlockWord {
         Self::Kit,
         Self::Syllables,
         Self::Variation,
+        Self::Context,
     ];
 
     /// Whether its music is made from other blocks or by a rule, so that it has keys and no rows.
     pub fn is_made(self) -> bool {
-        matches!(self, Self::Variation)
+        matches!(self, Self::Variation | Self::Context)
     }
 
     /// The word as written.
@@ -131,6 +134,7 @@ impl BlockWord {
             Self::Kit => "kit",
             Self::Syllables => "syllables",
             Self::Variation => "variation",
+            Self::Context => "context",
         }
     }
 }

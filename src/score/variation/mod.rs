@@ -2,6 +2,7 @@
 
 pub(super) mod change;
 mod gaps;
+mod join;
 #[cfg(test)]
 mod laws;
 pub(super) mod phrase;

@@ -32,6 +32,8 @@ pub(crate) struct Measure {
     pub(crate) repeat_start: bool,
     /// A word over its start, as it stands in a `mark` row.
     pub(crate) mark: Option<String>,
+    /// It repeats the bar before, which it is written as.
+    pub(crate) same: bool,
 }
 
 /// A stretch of time cut into equal cells.
@@ -206,6 +208,7 @@ impl Phrase {
                 closing: bar.closing,
                 repeat_start: bar.repeat_start,
                 mark: None,
+                same: false,
             });
             start += bar.length;
         }

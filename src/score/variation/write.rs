@@ -93,6 +93,12 @@ fn set(
             if bar.repeat_start && music {
                 text.push_str("|: ");
             }
+            if bar.same && index > 0 {
+                text.push_str("% ");
+                text.push_str(&barline(bar, index + 1 == bars.len(), music));
+                at = to;
+                continue;
+            }
             let spans = phrase.spans.iter().filter(|s| s.start >= at && s.start < to);
             for (beat, span) in spans.enumerate() {
                 let Some(group) = group(&row.cells, span.start, span.length, full_rests) else {
