@@ -25,6 +25,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("common-and-cut-time", &[Kind::TimeSignature]),
     ("compound-counting", &[Kind::Count]),
     ("compound-time", &[Kind::Beam, Kind::GhostBracket]),
+    ("context", &[Kind::BarRepeat, Kind::Ending, Kind::Sticking]),
     ("count-first", &[Kind::Count, Kind::Sticking]),
     ("count-trip-let", &[Kind::Tuplet, Kind::Count]),
     ("count-words", &[Kind::Count]),
@@ -71,6 +72,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("swing", &[Kind::Swing]),
     ("tempo", &[Kind::Tempo]),
     ("two-voices", &[Kind::Stem, Kind::Rest]),
+    ("variations", &[Kind::Stroke, Kind::GhostBracket, Kind::Sticking, Kind::Tuplet]),
     ("words-under-notes", &[Kind::Words]),
 ];
 

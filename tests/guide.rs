@@ -45,7 +45,13 @@ fn read(name: &str) -> String {
 fn every_sample_builds() {
     let fonts = Fonts::built_in().expect("the built-in faces");
     let mut wrong = String::new();
-    for (page, least) in [("guide/README.md", 25), ("guide/pages.md", 2), ("README.md", 1)] {
+    let pages = [
+        ("guide/README.md", 25),
+        ("guide/pages.md", 2),
+        ("guide/variations.md", 1),
+        ("README.md", 1),
+    ];
+    for (page, least) in pages {
         let samples = samples(&read(page));
         assert!(samples.len() >= least, "{page}: only {} samples", samples.len());
         for sample in samples {

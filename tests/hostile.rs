@@ -98,7 +98,12 @@ fn mutated() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1500, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: 1500,
+        // The seeds mean other files as soon as an example changes.
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn a_mutated_file_ends_in_a_page_or_in_words(text in mutated()) {

@@ -54,6 +54,16 @@ pub enum Command {
             flamacue check handout.flam\n  \
             flamacue check lessons/*.flam")]
     Check(Check),
+    /// Tell how each variation, context and series comes about, step by step.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue explain handout.flam\n\n\
+            Each line of a variation is named with what it did and the rows it left.")]
+    Explain(Explain),
+    /// Print the text with each variation, context and series written out in plain rows.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue expand handout.flam > written-out.flam\n\n\
+            What is printed builds to the same pages.")]
+    Expand(Expand),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \
@@ -83,6 +93,20 @@ pub enum Command {
         /// The part: build, check, fmt, ...
         part: Option<String>,
     },
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Explain {
+    /// A file of drum-text; `-` reads standard input.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Expand {
+    /// A file of drum-text; `-` reads standard input.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
 }
 
 #[derive(Debug, clap::Args)]

@@ -3,6 +3,7 @@
 mod args;
 mod build;
 mod check;
+mod derivation;
 mod files;
 mod fmt;
 mod new;
@@ -38,6 +39,8 @@ pub fn run() -> ExitCode {
     let done = match Arguments::parse().command {
         Command::Build(wanted) => build::run(&wanted),
         Command::Check(wanted) => check::run(&wanted),
+        Command::Explain(wanted) => derivation::explain(&wanted),
+        Command::Expand(wanted) => derivation::expand(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),
         Command::New(wanted) => new::run(&wanted),
         Command::Completions { shell } => completions(shell),

@@ -25,6 +25,7 @@ use std::sync::Arc;
 const MOST_EVENTS: usize = 400_000;
 
 /// What is known of the file where a block stands.
+#[derive(Clone, Copy)]
 pub(super) struct Context<'a> {
     pub(super) setup: &'a Setup,
     pub(super) systems: &'a Systems,

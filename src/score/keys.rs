@@ -67,6 +67,16 @@ const KEYS: &[(&str, Reach)] = &[
     ("rests", Reach::Set),
 ];
 
+/// Keys that may stand in a block.
+pub(super) fn block_keys() -> impl Iterator<Item = &'static str> {
+    KEYS.iter().filter(|(_, reach)| *reach != Reach::File).map(|(name, _)| *name)
+}
+
+/// Whether a key may stand in a block.
+pub(super) fn is_block_key(key: &str) -> bool {
+    block_keys().any(|name| name == key)
+}
+
 /// How many voices a block is set in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum Voices {

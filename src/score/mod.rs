@@ -6,9 +6,11 @@ mod bars;
 pub mod block;
 mod break_up;
 mod compare;
+mod context;
 mod counted;
 pub mod counting;
 mod deal;
+mod derivation;
 mod divisions;
 mod extras;
 mod finish;
@@ -17,6 +19,7 @@ mod grid;
 mod keys;
 pub mod kit;
 mod kit_rows;
+mod made;
 mod marks;
 pub mod meter;
 mod misfit;
@@ -28,20 +31,23 @@ mod shapes;
 mod sticking;
 pub mod time;
 mod values;
+mod variation;
 mod voices;
 mod words;
 
 pub use block::{Bar, Block, Hit, Strike, Voice};
+pub use derivation::{expand, explain};
 pub use kit::{Instrument, Kit};
 pub use meter::Meter;
 pub use settings::Header;
 pub use time::Time;
 
-use crate::source::{Diagnostics, Source};
+use crate::source::{Diagnostics, Source, Span};
 use crate::syntax::tree::{self, BlockWord, Document, Inline};
 use assemble::Context;
 use counting::Systems;
 use keys::{Place, Setup};
+use made::{Known, Library, Made, Maker, Plain};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -82,14 +88,36 @@ pub enum Item {
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
 pub fn build(_source: &Source, document: &Document, diagnostics: &mut Diagnostics) -> Score {
+    understand(document, diagnostics).0
+}
+
+/// The score, and how the blocks that are made came about.
+fn understand(document: &Document, diagnostics: &mut Diagnostics) -> (Score, Vec<Made>) {
     let systems = systems(document, diagnostics);
     let mut header = Header::default();
     let mut setup = Setup::default();
     setup.take(&document.header, Place::Header, &mut header, &systems, diagnostics);
-    let mut reader = Reader { setup, systems, kit: Arc::new(Kit::five_piece()), numbered: 0 };
+    let mut reader = Reader {
+        setup,
+        systems,
+        kit: Arc::new(Kit::five_piece()),
+        numbered: 0,
+        library: Library::default(),
+        later: names(document),
+        made: Vec::new(),
+    };
     reader.check_names(document, diagnostics);
-    let items = document.items.iter().filter_map(|i| reader.item(i, diagnostics)).collect();
-    Score { header, items }
+    let items = document.items.iter().flat_map(|i| reader.item(i, diagnostics)).collect();
+    (Score { header, items }, reader.made)
+}
+
+/// The names of all blocks in lower case.
+fn names(document: &Document) -> Vec<String> {
+    let blocks = document.items.iter().filter_map(|item| match item {
+        tree::Item::Block(block) => block.name.as_ref(),
+        _ => None,
+    });
+    blocks.map(|name| name.value.to_lowercase()).collect()
 }
 
 /// The built-in counting systems and the tables of the file.
@@ -119,36 +147,104 @@ struct Reader {
     kit: Arc<Kit>,
     /// Numbered blocks so far.
     numbered: u32,
+    /// Blocks with a name so far.
+    library: Library,
+    /// Names of all blocks, so that one further down can be pointed at.
+    later: Vec<String>,
+    made: Vec<Made>,
 }
 
 impl Reader {
-    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<Item> {
-        Some(match item {
+    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Vec<Item> {
+        vec![match item {
             tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
             tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
             tree::Item::List(list) => Item::List {
                 numbered: list.numbered,
                 entries: list.entries.iter().map(|e| e.text.clone()).collect(),
             },
-            tree::Item::Block(block) => return self.block(block, diagnostics),
-        })
+            tree::Item::Block(block) if block.word.value.is_made() => {
+                return self.make(block, diagnostics);
+            }
+            tree::Item::Block(block) => {
+                return self.block(block, diagnostics).map(Item::Block).into_iter().collect();
+            }
+        }]
     }
 
-    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Item> {
-        let number = match block.word.value {
+    fn number(&mut self, word: BlockWord) -> Option<u32> {
+        let numbered = matches!(word, BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment);
+        self.numbered += u32::from(numbered);
+        numbered.then_some(self.numbered)
+    }
+
+    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Block> {
+        match block.word.value {
             BlockWord::Syllables => return None,
             BlockWord::Kit => {
                 self.kit = Arc::new(kit_rows::changed(&self.kit, block, diagnostics));
                 return None;
             }
-            BlockWord::Groove => None,
-            BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-                self.numbered += 1;
-                Some(self.numbered)
-            }
-        };
+            _ => {}
+        }
+        let number = self.number(block.word.value);
         let context = Context { setup: &self.setup, systems: &self.systems, kit: &self.kit };
-        Some(Item::Block(assemble::block(block, number, &context, diagnostics)))
+        let music = assemble::block(block, number, &context, diagnostics);
+        let settings = block.sets.first().map(|s| s.settings.as_slice()).unwrap_or_default();
+        let key = |s: &tree::Setting| (s.key.value.to_lowercase(), s.value.value.clone());
+        let keys = settings.iter().map(key).collect();
+        self.remember(block.word.value, &music, keys);
+        Some(music)
+    }
+
+    /// Keeps a block that has a name, for others to be made from.
+    fn remember(&mut self, word: BlockWord, block: &Block, keys: Vec<(String, String)>) {
+        let Some(name) = &block.name else { return };
+        let known = Known {
+            word,
+            name: name.clone(),
+            title: block.title.clone(),
+            keys,
+            block: Arc::new(block.clone()),
+        };
+        self.library.entry(name.to_lowercase()).or_insert(known);
+    }
+
+    /// A block made from others or by a rule.
+    fn make(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Vec<Item> {
+        let context = Context { setup: &self.setup, systems: &self.systems, kit: &self.kit };
+        let maker = Maker { context: &context, library: &self.library, later: &self.later };
+        let made = match block.word.value {
+            BlockWord::Variation => maker.variation(block, diagnostics),
+            BlockWord::Context => maker.context(block, diagnostics),
+            _ => None,
+        };
+        let Some(made) = made else { return Vec::new() };
+        let what = match &block.name {
+            Some(name) => format!("{} `{}`", block.word.value.as_str(), name.value),
+            None => block.word.value.as_str().to_owned(),
+        };
+        let mut items = Vec::new();
+        for plain in &made.plain {
+            items.extend(self.realise(&what, plain, block.span, diagnostics).map(Item::Block));
+        }
+        self.made.push(made);
+        items
+    }
+
+    fn realise(
+        &mut self,
+        what: &str,
+        plain: &Plain,
+        span: Span,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Block> {
+        let number = self.number(plain.word);
+        let context = Context { setup: &self.setup, systems: &self.systems, kit: &self.kit };
+        let maker = Maker { context: &context, library: &self.library, later: &self.later };
+        let music = maker.realise(what, plain, number, span, diagnostics)?;
+        self.remember(plain.word, &music, plain.keys.clone());
+        Some(music)
     }
 
     /// Every name belongs to one block, and what is defined is used.

@@ -13,6 +13,8 @@ pub struct Head<'a> {
     pub exact: Option<BlockWord>,
     /// The first name after it.
     pub name: Option<Word>,
+    /// The name after `of`.
+    pub parent: Option<Word>,
     /// The first phrase in quotes, without them.
     pub title: Option<Word>,
     /// The whole line.
@@ -40,6 +42,7 @@ impl<'a> Head<'a> {
             word: Piece { text: "", start: line.start },
             exact: None,
             name: None,
+            parent: None,
             title: None,
             span: line.span(),
             wrong: None,
@@ -68,6 +71,13 @@ impl<'a> Head<'a> {
                     }
                     Wrong::Empty(span)
                 }
+                Rule::parent
+                    if head.takes_parent() && head.parent.is_none() && head.wrong.is_none() =>
+                {
+                    let name = token.into_inner().next();
+                    head.parent = name.map(|n| Word::new(n.as_str().to_owned(), line.span_of(&n)));
+                    continue;
+                }
                 Rule::block_name if head.name.is_none() && head.wrong.is_none() => {
                     head.name = Some(Word::new(token.as_str().to_owned(), span));
                     continue;
@@ -77,6 +87,11 @@ impl<'a> Head<'a> {
             head.wrong.get_or_insert(wrong);
         }
         head
+    }
+
+    /// Whether the block it opens can be made from another.
+    fn takes_parent(&self) -> bool {
+        self.exact == Some(BlockWord::Variation)
     }
 
     /// Whether it has the shape of a head: a word, then a name or not, then a title or not.

@@ -301,6 +301,7 @@ impl<'a, 'd> Outline<'a, 'd> {
         self.document.items.push(Item::Block(Block {
             word: Spanned::new(word, head.word.span()),
             name: head.name,
+            parent: head.parent,
             title: head.title,
             sets,
             span: head.span,
@@ -317,6 +318,13 @@ impl<'a, 'd> Outline<'a, 'd> {
                 continue;
             };
             let read = match rows::line(body, Some(word)) {
+                rows::Line::Break if word.is_made() => {
+                    self.diagnostics
+                        .error(body.span(), format!("a {} does not go on", word.as_str()))
+                        .mend("take the line out");
+                    self.at += 1;
+                    continue;
+                }
                 rows::Line::Break => {
                     if any_row {
                         sets.push(RowSet::default());
@@ -341,6 +349,15 @@ impl<'a, 'd> Outline<'a, 'd> {
             };
             let Some(set) = sets.last_mut() else { break };
             match read {
+                rows::Line::Setting(key, value) if word.is_made() => {
+                    set.settings.extend(rows::setting(key, value, self.diagnostics));
+                }
+                // A block that is made has no rows: what is written without a colon is a key too.
+                rows::Line::Row(key, value) if word.is_made() => {
+                    let end = Piece { text: "", start: key.start + key.text.len() };
+                    let value = value.unwrap_or(end);
+                    set.settings.extend(rows::setting(key, value, self.diagnostics));
+                }
                 rows::Line::Setting(key, value) if rows::ROWS.contains(&key.text) => {
                     any_row = true;
                     let colon = Span::new(key.span().end, key.span().end + 1);

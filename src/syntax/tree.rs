@@ -100,12 +100,29 @@ pub enum BlockWord {
     Kit,
     /// A table of counting syllables.
     Syllables,
+    /// A block made from another by what changes in it.
+    Variation,
+    /// Blocks played one after another.
+    Context,
 }
 
 impl BlockWord {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::Groove, Self::Fill, Self::Exercise, Self::Rudiment, Self::Kit, Self::Syllables];
+    pub const ALL: [Self; 8] = [
+        Self::Groove,
+        Self::Fill,
+        Self::Exercise,
+        Self::Rudiment,
+        Self::Kit,
+        Self::Syllables,
+        Self::Variation,
+        Self::Context,
+    ];
+
+    /// Whether its music is made from other blocks or by a rule, so that it has keys and no rows.
+    pub fn is_made(self) -> bool {
+        matches!(self, Self::Variation | Self::Context)
+    }
 
     /// The word as written.
     pub fn as_str(self) -> &'static str {
@@ -116,6 +133,8 @@ impl BlockWord {
             Self::Rudiment => "rudiment",
             Self::Kit => "kit",
             Self::Syllables => "syllables",
+            Self::Variation => "variation",
+            Self::Context => "context",
         }
     }
 }
@@ -127,6 +146,8 @@ pub struct Block {
     pub word: Spanned<BlockWord>,
     /// The name other blocks know it by.
     pub name: Option<Word>,
+    /// The block it is made from (`of NAME`), where it is a variation or a series.
+    pub parent: Option<Word>,
     /// The title printed over it, without its quotes.
     pub title: Option<Word>,
     /// Sets of rows; one more for each line of `--`.

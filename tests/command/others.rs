@@ -68,7 +68,7 @@ fn help_is_enough_to_start_with() {
     for word in ["flamacue new", "one beat", "Exit status", "build", "check", "fmt"] {
         assert!(text.contains(word), "{word}");
     }
-    for part in ["build", "check", "fmt", "new"] {
+    for part in ["build", "check", "explain", "expand", "fmt", "new"] {
         let text = String::from_utf8(room.run(&[part, "--help"]).out).expect("UTF-8");
         assert!(text.contains("Examples:"), "{part}");
     }
@@ -84,7 +84,7 @@ fn manual_and_completions() {
     assert!(page.contains("music\\-font"), "{page}");
     let ended = room.run(&["manual", "press"]);
     assert_eq!(ended.status, 2);
-    assert!(ended.err.contains("build, check, fmt"), "{}", ended.err);
+    assert!(ended.err.contains("build, check, explain, expand, fmt"), "{}", ended.err);
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let ended = room.run(&["completions", shell]);
         assert_eq!(ended.status, 0);

@@ -95,6 +95,9 @@ fn setting(setting: &Setting) -> (usize, String) {
 fn head(source: &Source, block: &Block) -> String {
     let mut words = vec![source.slice(block.word.span)];
     words.extend(block.name.iter().map(|name| source.slice(name.span)));
+    if let Some(parent) = &block.parent {
+        words.extend(["of", source.slice(parent.span)]);
+    }
     words.extend(block.title.iter().map(|title| source.slice(title.span)));
     words.join(" ")
 }

@@ -1,0 +1,60 @@
+//! What a file's made blocks come to: told step by step, or put in their place as plain rows.
+
+use super::made::Made;
+use crate::source::{Diagnostics, Source};
+use crate::syntax::tree::Document;
+use std::fmt::Write;
+
+/// How each variation, context and series of a file comes about, in plain words; nothing where
+/// the file has faults, which go to `diagnostics`.
+pub fn explain(
+    source: &Source,
+    document: &Document,
+    diagnostics: &mut Diagnostics,
+) -> Option<String> {
+    let made = made(document, diagnostics)?;
+    let mut text = String::new();
+    for one in &made {
+        let line = source.place(one.span.start).line;
+        let head = source.text().get(one.span.start..one.span.end).unwrap_or("");
+        let head = head.lines().next().unwrap_or("").trim_end();
+        let _ = writeln!(text, "{head}    (line {line})");
+        for step in &one.steps {
+            let _ = writeln!(text, "  {step}");
+        }
+        text.push('\n');
+    }
+    Some(text)
+}
+
+/// The text with each variation, context and series written out in plain rows; nothing where the
+/// file has faults, which go to `diagnostics`. It builds to the same drawing.
+pub fn expand(
+    source: &Source,
+    document: &Document,
+    diagnostics: &mut Diagnostics,
+) -> Option<String> {
+    let made = made(document, diagnostics)?;
+    let text = source.text();
+    let mut out = String::with_capacity(text.len());
+    let mut at = 0;
+    for one in &made {
+        out.push_str(text.get(at..one.span.start).unwrap_or(""));
+        let plain: Vec<String> = one.plain.iter().map(|p| p.text()).collect();
+        out.push_str(plain.join("\n").trim_end());
+        at = one.span.end;
+        // A comment after the last line belongs to what is gone.
+        let rest = text.get(at..).unwrap_or("");
+        at += rest.find('\n').unwrap_or(rest.len());
+    }
+    out.push_str(text.get(at..).unwrap_or(""));
+    Some(out)
+}
+
+fn made(document: &Document, diagnostics: &mut Diagnostics) -> Option<Vec<Made>> {
+    if diagnostics.has_errors() {
+        return None;
+    }
+    let (_, made) = super::understand(document, diagnostics);
+    (!diagnostics.has_errors()).then_some(made)
+}

@@ -1,0 +1,11 @@
+//! Variations: a block's music changed, line by line, in a neutral form.
+
+pub(super) mod change;
+mod gaps;
+mod join;
+#[cfg(test)]
+mod laws;
+pub(super) mod phrase;
+mod strokes;
+mod time;
+pub(super) mod write;

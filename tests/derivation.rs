@@ -1,0 +1,180 @@
+//! What is made from other blocks: written out in rows it builds to the same pages, and its faults
+//! name what they are about.
+
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used, clippy::panic)]
+
+mod built;
+
+use built::{files, root};
+use flamacue::font::Fonts;
+use flamacue::source::{Diagnostics, Source};
+use flamacue::write::pdf;
+use flamacue::{compile, score, syntax};
+
+fn read<T>(
+    text: &str,
+    what: fn(&Source, &syntax::tree::Document, &mut Diagnostics) -> Option<T>,
+) -> Result<T, String> {
+    let source = Source::new("test.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let document = syntax::parse(&source, &mut diagnostics);
+    let told = what(&source, &document, &mut diagnostics);
+    told.ok_or_else(|| diagnostics.render(&source, false))
+}
+
+fn expanded(text: &str) -> String {
+    read(text, score::expand).unwrap_or_else(|found| panic!("{found}"))
+}
+
+fn faults(text: &str) -> String {
+    read(text, score::explain).expect_err("a fault")
+}
+
+fn pages(text: &str, fonts: &Fonts) -> Vec<u8> {
+    let source = Source::new("test.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let compiled = compile(&source, fonts, &mut diagnostics)
+        .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
+    pdf::write(&compiled.drawing, fonts).expect("a PDF")
+}
+
+const GALLOP: &str =
+    "fill gallop \"Gallop home\"\n  play S.ss Ttt. .m.m f.F.\n  stick R.RL RLR. .L.R L.R.\n";
+
+/// The rows `lines` make of the gallop.
+fn varied(lines: &str) -> Vec<String> {
+    let text = expanded(&format!("{GALLOP}\nvariation of gallop\n  {lines}\n"));
+    let rows = text.lines().skip(4).filter(|l| l.starts_with("  "));
+    rows.map(|l| l.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+#[test]
+fn written_out_it_builds_to_the_same_pages() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let mut seen = 0;
+    for path in files("examples").into_iter().chain(files("demo")) {
+        let text = std::fs::read_to_string(&path).expect("a readable file");
+        let plain = expanded(&text);
+        let makes = |text: &str| {
+            let mut words = text.lines().filter_map(|l| l.split_whitespace().next());
+            words.any(|w| ["variation", "context", "series"].contains(&w))
+        };
+        assert!(!makes(&plain), "{}: something is left", path.display());
+        if makes(&text) {
+            seen += 1;
+            assert!(pages(&text, &fonts) == pages(&plain, &fonts), "{}", path.display());
+        } else {
+            assert_eq!(plain, text, "{}", path.display());
+        }
+    }
+    assert!(seen > 0, "no example makes anything");
+    assert!(root().join("examples").is_dir());
+}
+
+/// Each line against what a drummer writes for it. Common practice, no source.
+#[test]
+fn each_line_does_what_it_says() {
+    let stick = "stick R.RL RLR. .L.R LR";
+    for (line, rows) in [
+        ("gaps: k", ["play Skss Tttk kmkm fkFk", stick]),
+        ("taps: diddle", ["play S.s/s/ Tt/t/. .m/.m/ f/F", stick]),
+        ("taps: ghost", ["play S.(s)(s) T(t)(t). .(m).(m) (f)F", stick]),
+        ("taps: drop", ["play S T . .F", "stick R R . .R"]),
+        ("accents: only", ["play S T . .F", "stick R R . .R"]),
+        ("accents: drop", ["play s.ss ttt. .m.m ff", stick]),
+        ("accents: on &", ["play s.Ss ttT. .m.m fF", stick]),
+        ("accents: every 3 notes", ["play S.ss Ttt. .M.m fF", stick]),
+        ("right: floor", ["play F.fs Ftf. .m.f fF", stick]),
+        ("order: snare floor", ["play S.ss Fff. .s.s fF", stick]),
+        ("lead: left", ["play S.ss Ttt. .m.m fF", "stick L.LR LRL. .R.L RL"]),
+        ("shift: one eighth", ["play FS ssTt t..m .mf.", "stick RR RLRL R..L .RL."]),
+        ("rotate: 3 notes", ["play Ttt. .m.m fF S.ss", "stick RLR. .L.R LR R.RL"]),
+        ("rotate: one beat", ["play Ttt. .m.m fF S.ss", "stick RLR. .L.R LR R.RL"]),
+        ("backwards: yes", ["play Ff mm .ttT ss.S", "stick RL RL .RLR LR.R"]),
+    ] {
+        assert_eq!(varied(line), rows, "{line}");
+    }
+}
+
+#[test]
+fn faults_name_the_variation_and_its_parent() {
+    let fault = |lines: &str| faults(&format!("{GALLOP}\n{lines}"));
+    for (lines, says) in [
+        (
+            "variation x of galop\n  gaps: k\n",
+            "variation `x` of `galop`: no block above is named `galop`",
+        ),
+        ("variation x of galop\n  gaps: k\n", "did you mean `gallop`?"),
+        ("variation x of y\n  gaps: k\n\nfill y\n  play s s s s\n", "move `y` up"),
+        ("variation x of x\n  gaps: k\n", "variation `x` of `x`: no block above"),
+        ("variation x\n  gaps: k\n", "does not say what it is a variation of"),
+        ("variation x of gallop\n  gasp: k\n", "did you mean `gaps:`?"),
+        ("variation x of gallop\n  gaps: qq\n", "`qq` is no value for `gaps`"),
+        ("variation x of gallop\n  order: snare flor\n", "did you mean `floor`?"),
+        ("variation x of gallop\n  tempo: fast\n", "`fast` is no value for `tempo`"),
+        (
+            "variation x of gallop\n  accents: drop\n  accents: only\n",
+            "variation `x` of `gallop`: it has no accent in the hands",
+        ),
+    ] {
+        let found = fault(lines);
+        assert!(found.contains(says), "{lines}\n{found}");
+    }
+}
+
+#[test]
+fn every_line_is_explained() {
+    let text = format!("{GALLOP}\nvariation x of gallop\n  gaps: k\n  taps: ghost\n  lead: left\n");
+    let told = read(&text, score::explain).expect("no fault");
+    for part in ["it starts as `gallop`", "1. `gaps: k`", "2. `taps: ghost`", "3. `lead: left`"] {
+        assert!(told.contains(part), "{part}\n{told}");
+    }
+}
+
+const LOFT: &str = "groove loft \"Loft\"\n  hat xx xx xx xx\n  kick x . x .\n\n";
+
+/// The hands' row of a context of the loft groove and the gallop.
+fn hands(lines: &str) -> String {
+    let text = expanded(&format!("{LOFT}{GALLOP}\ncontext \"C\"\n  {lines}\n"));
+    let row = text.lines().rfind(|l| l.trim_start().starts_with("hands")).expect("a row");
+    row.split_whitespace().skip(1).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_context_plays_its_blocks_in_order() {
+    assert_eq!(hands("play: loft x3, gallop"), "hh hh hh hh | % | % | S.ss Ttt. .m.m fF");
+    assert_eq!(hands("play loft x2 ending gallop"), "hh hh hh hh | S.ss Ttt. .m.m fF");
+    assert_eq!(
+        hands("play: loft\n  endings: gallop, loft"),
+        "|: hh hh hh hh | S.ss Ttt. .m.m fF :| hh hh hh hh"
+    );
+}
+
+#[test]
+fn faults_name_the_context_and_its_block() {
+    let other = "fill up \"Up\"\n  pickup: 1/4\n  play s | s s s s\n\nfill waltz\n  time: 3/4\n  play s s s\n\n";
+    let fault = |lines: &str| faults(&format!("{LOFT}{GALLOP}\n{other}context c\n  {lines}\n"));
+    for (lines, says) in [
+        ("play: loft x3, galop", "context `c`: no block above is named `galop`"),
+        ("play: loft x3 gallop", "does not say which block is played how often"),
+        ("play: loft, up", "context `c`: a bar of `up` is short, for it has a pickup"),
+        ("play: loft ending waltz", "`waltz` does not fit in place of the last one bar of `loft`"),
+        ("play: loft\n  endings: gallop", "name two endings or more"),
+        ("play: loft x99, loft x99, loft x99", "more than 256 bars"),
+        ("tempo: 80", "it does not say what is played"),
+        ("play: loft\n  plai: loft", "did you mean `play:`?"),
+    ] {
+        let found = fault(lines);
+        assert!(found.contains(says), "{lines}\n{found}");
+    }
+}
+
+/// A note changed in the parent is changed in all that is made from it.
+#[test]
+fn what_is_made_follows_its_parent() {
+    let made = "\nvariation x of gallop\n  lead: left\n\ncontext\n  play: x, gallop\n";
+    let text =
+        expanded(&format!("{}{made}", GALLOP.replace("f.F.", "c.k.").replace("L.R.", "L...")));
+    assert_eq!(text.matches(" ck").count(), 3, "{text}");
+}
