@@ -172,6 +172,7 @@ mod tests {
             block: None,
             opens: Opens::Anywhere,
             headings: Vec::new(),
+            leads_to: None,
         }
     }
 

@@ -31,6 +31,8 @@ pub struct Piece {
     pub opens: Opens,
     /// The heading or the blocks it is the first line of.
     pub headings: Vec<Heading>,
+    /// A line of the contents: the entry of the outline it leads to.
+    pub leads_to: Option<usize>,
 }
 
 /// Where a piece may stand.
@@ -196,6 +198,7 @@ impl Setter<'_> {
                 block: Some(index),
                 opens: Opens::Anywhere,
                 headings: Vec::new(),
+                leads_to: None,
             });
         }
         pieces
@@ -266,6 +269,7 @@ impl Setter<'_> {
             block: None,
             opens: Opens::Anywhere,
             headings: Vec::new(),
+            leads_to: None,
         }
     }
 }

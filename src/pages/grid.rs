@@ -74,6 +74,7 @@ impl Setter<'_> {
             block: None,
             opens: Opens::Anywhere,
             headings: cells.iter().filter_map(|cell| block_heading(cell.block)).collect(),
+            leads_to: None,
         }
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod booklet;
 mod breaking;
+mod contents;
 mod flow;
 pub mod flowing;
 mod grid;
@@ -12,7 +13,7 @@ mod spoken;
 use crate::drawing::{Drawing, Group, GroupKind, Kind, Mark, Node, OutlineEntry, Page, Shape};
 use crate::engrave::{Context, Style, System};
 use crate::font::{FaceStyle, Fonts};
-use crate::score::settings::Chapters;
+use crate::score::settings::{Chapters, Contents};
 use crate::score::{Block, Header, Item, Score};
 use crate::source::{Diagnostics, Source};
 use breaking::Leaf;
@@ -44,27 +45,48 @@ pub fn compose(
     let sheet = Sheet::new(&score.header, style);
     let context = Context { fonts, style, source, space_pt: sheet.space };
     let setter = Setter { fonts, sheet: &sheet, context };
+    let title = setter.title(&score.header);
     let mut body = Body { setter, score, diagnostics, pieces: Vec::new(), blocks: Vec::new() };
-    body.pieces = setter.title(&score.header);
     let mut index = 0;
     while index < score.items.len() {
         index += body.set(index);
     }
-    let Body { pieces, blocks, .. } = body;
+    let Body { pieces: body, blocks, .. } = body;
+    let lines = setter.contents(&body, score.header.contents);
+    let mut pieces = title;
+    pieces.extend(lines);
+    pieces.extend(body);
     let leaves = breaking::break_pages(&pieces, sheet.floor() - sheet.top);
     let count = leaves.len();
+    let placed: Vec<_> = leaves.iter().map(|leaf| place(&sheet, &pieces, leaf)).collect();
     let mut outline = Vec::new();
-    let mut pages = Vec::with_capacity(count);
-    for (number, leaf) in leaves.into_iter().enumerate() {
-        let placed = place(&sheet, &pieces, &leaf);
-        for (piece, y) in &placed {
+    for (page, placed) in placed.iter().enumerate() {
+        for (piece, y) in placed {
             outline.extend(piece.headings.iter().map(|heading| {
                 let title = heading.words.clone();
-                OutlineEntry { level: heading.level, title, page: number, y: *y }
+                OutlineEntry { level: heading.level, title, page, y: *y }
             }));
         }
-        let mut nodes = group_blocks(score, &sheet, placed);
-        nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
+    }
+    let mut links = Vec::new();
+    let mut pages = Vec::with_capacity(count);
+    for (number, placed) in placed.into_iter().enumerate() {
+        let left = sheet.left(number + 1);
+        let mut leading = Vec::new();
+        for (piece, y) in &placed {
+            let Some(to) = piece.leads_to else { continue };
+            let Some(entry) = outline.get(to) else { continue };
+            let line = (*piece, left, *y);
+            let (nodes, link) = contents::number(fonts, &sheet, line, (to, entry), number);
+            leading.extend(nodes);
+            links.push(link);
+        }
+        let blank = placed.is_empty() && count > 1;
+        let mut nodes = group_blocks(score, left, placed);
+        nodes.extend(leading);
+        if !blank {
+            nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
+        }
         let title = score.header.title.clone().unwrap_or_default();
         let name = match (title.is_empty(), count) {
             (true, _) => format!("Page {} of {count}", number + 1),
@@ -78,7 +100,7 @@ pub fn compose(
         author: score.header.author.clone(),
         language: score.header.language.clone(),
         outline,
-        links: Vec::new(),
+        links,
         imposed: false,
         pages,
     };
@@ -115,7 +137,7 @@ impl<'a> Body<'a, '_> {
                 let after_block = index.checked_sub(1).and_then(|i| self.score.items.get(i));
                 let mut set = self.setter.item(index, item);
                 if let (Some(first), Item::Heading { level: 1, .. }) = (set.first_mut(), item)
-                    && !self.pieces.is_empty()
+                    && (!self.pieces.is_empty() || self.score.header.contents != Contents::None)
                 {
                     first.opens = match self.score.header.chapters {
                         Chapters::Follow => Opens::Anywhere,
@@ -198,11 +220,11 @@ fn place<'a>(sheet: &Sheet, pieces: &'a [Piece], leaf: &Leaf) -> Vec<(&'a Piece,
 }
 
 /// Marks of a page in place, those of one block in a group.
-fn group_blocks(score: &Score, sheet: &Sheet, placed: Vec<(&Piece, f64)>) -> Vec<Node> {
+fn group_blocks(score: &Score, left: f64, placed: Vec<(&Piece, f64)>) -> Vec<Node> {
     let mut nodes: Vec<Node> = Vec::new();
     let mut open: Option<(usize, Group)> = None;
     for (piece, y) in placed {
-        let moved = piece.nodes.iter().map(|node| node.transform(1.0, sheet.side, y));
+        let moved = piece.nodes.iter().map(|node| node.transform(1.0, left, y));
         let block = piece.block.and_then(|i| match score.items.get(i) {
             Some(Item::Block(block)) => Some((i, block)),
             _ => None,
@@ -257,7 +279,7 @@ fn crop(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
     Page { width: ink.width(), height: ink.height(), name: block_name(block), nodes: vec![moved] }
 }
 
-/// The copyright line in the middle and the page number at the right, where there are several.
+/// The copyright line in the middle and the page number outside, where there are several.
 fn foot(fonts: &Fonts, sheet: &Sheet, header: &Header, number: usize, count: usize) -> Vec<Node> {
     let size = sheet.foot;
     let y = sheet.height - sheet.bottom * 0.5;
@@ -265,14 +287,15 @@ fn foot(fonts: &Fonts, sheet: &Sheet, header: &Header, number: usize, count: usi
     let mut put = |text: &str, share: f64| {
         let run = fonts.text.shape(text, FaceStyle::Regular);
         let room = sheet.text_width() - run.width * size;
-        let at = Point::new(sheet.side, y) + Vec2::new(room * share, 0.0);
+        let at = Point::new(sheet.left(number), y) + Vec2::new(room * share, 0.0);
         nodes.push(Node::Mark(Mark::new(Kind::Foot, Shape::Text { run, at, size })));
     };
     if let Some(copyright) = &header.copyright {
         put(copyright, 0.5);
     }
     if count > 1 {
-        put(&number.to_string(), 1.0);
+        let outside = if sheet.mirrored() && number.is_multiple_of(2) { 0.0 } else { 1.0 };
+        put(&number.to_string(), outside);
     }
     nodes
 }

@@ -14,8 +14,11 @@ pub struct Sheet {
     pub width: f64,
     /// Height of the paper.
     pub height: f64,
-    /// Left and right margins.
+    /// Left and right margins, without the binding.
     pub side: f64,
+    /// What the margin at the back of a bound book is wider by: on the left of odd pages, on the
+    /// right of even ones.
+    pub binding: f64,
     /// Top margin.
     pub top: f64,
     /// Bottom margin, which holds the foot.
@@ -64,6 +67,7 @@ impl Sheet {
             width,
             height,
             side,
+            binding: (header.binding.unwrap_or(0.0) * mm).min(width * 0.2),
             top: (15.0 * mm).min(height * 0.1),
             bottom: (18.0 * mm).min(height * 0.1),
             space: staff / 4.0 * mm,
@@ -86,7 +90,17 @@ impl Sheet {
 
     /// From margin to margin.
     pub fn text_width(&self) -> f64 {
-        (self.width - 2.0 * self.side).max(1.0)
+        (self.width - 2.0 * self.side - self.binding).max(1.0)
+    }
+
+    /// The left margin of a page, numbered from 1.
+    pub fn left(&self, page: usize) -> f64 {
+        self.side + if page % 2 == 1 { self.binding } else { 0.0 }
+    }
+
+    /// Whether left and right pages differ.
+    pub fn mirrored(&self) -> bool {
+        self.binding > 0.0
     }
 
     /// y of the lowest point body text may reach.

@@ -2,7 +2,9 @@
 
 use super::counting::{CompoundCount, OddCount, Systems};
 use super::say;
-use super::settings::{BlockSettings, Chapters, CountDisplay, Header, Look, Rests, Staff, Swing};
+use super::settings::{
+    BlockSettings, Chapters, Contents, CountDisplay, Header, Look, Rests, Staff, Swing,
+};
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
 use crate::source::{Diagnostics, Span, nearest};
@@ -11,6 +13,8 @@ use std::sync::Arc;
 
 /// Heights a five-line staff may have, in millimetres.
 const STAFF_HEIGHTS: std::ops::RangeInclusive<f64> = 3.0..=20.0;
+/// The widest addition to the margin at a book's back, in millimetres.
+const WIDEST_BINDING: f64 = 40.0;
 /// Most bars asked for on a line.
 const MOST_BARS_ON_LINE: u32 = 16;
 /// Most blocks side by side; more would not hold one bar on any usual paper.
@@ -50,6 +54,8 @@ const KEYS: &[(&str, Reach)] = &[
     ("style", Reach::File),
     ("staff-height", Reach::File),
     ("chapters", Reach::File),
+    ("contents", Reach::File),
+    ("binding", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
@@ -251,6 +257,23 @@ impl Setup {
                         ("right-page", Chapters::RightPage),
                     ],
                 )?;
+            }
+            "contents" => {
+                header.contents = one_of(
+                    value,
+                    &[
+                        ("none", Contents::None),
+                        ("headings", Contents::Headings),
+                        ("exercises", Contents::Exercises),
+                    ],
+                )?;
+            }
+            "binding" => {
+                header.binding = Some(
+                    values::millimetres(value)
+                        .filter(|width| (0.0..=WIDEST_BINDING).contains(width))
+                        .ok_or("write a width from 0 to 40 mm, such as `8 mm`")?,
+                );
             }
             "tempo" => {
                 self.tempo = Some(values::tempo(value).ok_or(

@@ -25,6 +25,22 @@ pub struct Header {
     pub staff_height: Option<f64>,
     /// Where a `#` heading opens.
     pub chapters: Chapters,
+    /// What the table of contents under the title lists.
+    pub contents: Contents,
+    /// What the margin at the back of a bound book is wider by, in millimetres, 0 to 40.
+    pub binding: Option<f64>,
+}
+
+/// What a table of contents lists.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Contents {
+    /// There is none.
+    #[default]
+    None,
+    /// Headings.
+    Headings,
+    /// Headings, and blocks with a number or a title.
+    Exercises,
 }
 
 /// Where a chapter, which is a `#` heading, opens.

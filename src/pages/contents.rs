@@ -1,0 +1,86 @@
+//! The table of contents. Its lines are set before any page is broken, and as they are as tall with
+//! a page number as without, the numbers are written in afterwards.
+
+use super::flow::{Piece, Setter};
+use super::prose;
+use super::sheet::Sheet;
+use crate::drawing::{Kind, Link, Mark, Node, OutlineEntry, Shape};
+use crate::font::{FaceStyle, Fonts};
+use crate::score::settings::Contents;
+use crate::syntax::tree::Inline;
+use kurbo::{Point, Rect};
+
+/// Indent of each level, in ems of prose.
+const INDENT: f64 = 1.6;
+/// Between the dots that lead to a page number, in ems.
+const DOT_PITCH: f64 = 0.6;
+
+impl Setter<'_> {
+    /// A line for each heading of the body; `depth` says which.
+    pub fn contents(&self, body: &[Piece], depth: Contents) -> Vec<Piece> {
+        let deepest = match depth {
+            Contents::None => return Vec::new(),
+            Contents::Headings => 2,
+            Contents::Exercises => 3,
+        };
+        let size = self.sheet.prose;
+        let all = body.iter().flat_map(|piece| &piece.headings);
+        let mut lines = Vec::new();
+        for (entry, heading) in all.enumerate().filter(|(_, h)| h.level <= deepest) {
+            let style = if heading.level == 1 { FaceStyle::Bold } else { FaceStyle::Regular };
+            let indent = f64::from(heading.level - 1) * INDENT * size;
+            let width = self.sheet.text_width() - indent - 4.0 * size;
+            let text = [Inline::Text(heading.words.clone())];
+            let rows = prose::lines(self.fonts, &text, style, size, width, Kind::Text);
+            let last = rows.len();
+            for (nth, marks) in rows.into_iter().enumerate() {
+                let first = nth == 0;
+                let before = if first && heading.level == 1 { size * 0.7 } else { size * 0.25 };
+                let mut line = self.row(marks, indent, size, before);
+                line.elastic = false;
+                line.begins = first;
+                line.keep_with_next = nth + 1 < last || (first && heading.level == 1);
+                line.leads_to = (nth + 1 == last).then_some(entry);
+                lines.push(line);
+            }
+        }
+        if let Some(last) = lines.last_mut() {
+            last.keep_with_next = false;
+        }
+        lines
+    }
+}
+
+/// Writes the page number of a line of the contents and the dots before it, at the line's place on
+/// its page; the link is the whole line.
+pub fn number(
+    fonts: &Fonts,
+    sheet: &Sheet,
+    (piece, left, y): (&Piece, f64, f64),
+    (to, entry): (usize, &OutlineEntry),
+    page: usize,
+) -> (Vec<Node>, Link) {
+    let size = sheet.prose;
+    let end = piece.nodes.iter().filter_map(|n| n.bounds(fonts)).map(|b| b.x1).fold(0.0, f64::max);
+    let baseline = piece.nodes.iter().find_map(|node| match node {
+        Node::Mark(Mark { shape: Shape::Text { at, .. }, .. }) => Some(at.y),
+        _ => None,
+    });
+    let y_text = y + baseline.unwrap_or(piece.height);
+    let right = sheet.text_width();
+    let put = |words: &str, x: f64| {
+        let run = fonts.text.shape(words, FaceStyle::Regular);
+        let at = Point::new(left + x, y_text);
+        Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }))
+    };
+    let words = (entry.page + 1).to_string();
+    let width = fonts.text.shape(&words, FaceStyle::Regular).width * size;
+    let pitch = DOT_PITCH * size;
+    // Dots of all lines stand under each other.
+    let first = ((end + size) / pitch).ceil() as usize;
+    let last = ((right - width - size) / pitch).floor() as usize;
+    let mut nodes: Vec<Node> = (first..last).map(|nth| put(".", nth as f64 * pitch)).collect();
+    nodes.push(put(&words, right - width));
+    let area = Rect::new(left, y, left + right, y + piece.height);
+    (nodes, Link { page, area, to })
+}
