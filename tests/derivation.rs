@@ -178,3 +178,58 @@ fn what_is_made_follows_its_parent() {
         expanded(&format!("{}{made}", GALLOP.replace("f.F.", "c.k.").replace("L.R.", "L...")));
     assert_eq!(text.matches(" ck").count(), 3, "{text}");
 }
+
+/// The bars of the row `row` that `lines` make in 1/4.
+fn series(row: &str, lines: &str) -> Vec<String> {
+    let text = expanded(&format!("{GALLOP}\nseries s \"S\"\n  time: 1/4\n  {lines}\n"));
+    let line = text.lines().rfind(|l| l.trim_start().starts_with(row)).expect("a row");
+    let cells = line.trim_start().trim_start_matches(row).replace("||", "|");
+    cells.split('|').map(|bar| bar.trim().to_owned()).collect()
+}
+
+#[test]
+fn a_series_goes_through_everything_once() {
+    assert_eq!(
+        series("play", "accents: 2 of ssss"),
+        ["SSss", "SsSs", "SssS", "sSSs", "sSsS", "ssSS"]
+    );
+    assert_eq!(series("play", "notes: 1 of 3 on floor"), ["f", ".f.", "..f"]);
+    assert_eq!(
+        series("stick", "stickings: 4, lead left"),
+        ["LLRL", "LLRR", "LRLL", "LRLR", "LRRL"]
+    );
+    assert_eq!(series("stick", "stickings: 4\n  order: easy")[0], "RLRL");
+    assert_eq!(series("play", "notes: 2 of 4\n  turnings: once").len(), 2);
+    assert_eq!(series("play", "accents: 2 of ssss\n  at-most: 3").len(), 3);
+    assert_eq!(series("hands", "hands: ssss, s.ss\n  feet: k, kk").len(), 4);
+    assert_eq!(series("play", "accents: 1 of ss\n  taps: ghost"), ["S(s)", "(s)S"]);
+}
+
+/// All accents on sixteen sixteenths, two at a time: 16 over 2 (*Concrete Mathematics*, from
+/// memory).
+#[test]
+fn a_series_is_as_long_as_the_binomial() {
+    let text = expanded("series \"S\"\n  accents: 2 of ssss ssss ssss ssss\n");
+    assert_eq!(text.matches("||").count() + 1, 120);
+}
+
+#[test]
+fn faults_of_a_series_name_it() {
+    for (lines, says) in [
+        ("accents: 5 of ssss", "series `s`: `5 of ssss` is no value for `accents`"),
+        ("stickings: 16 sixteenths, at most 16 in a row", "more than 20000 exercises are too many"),
+        ("notes: 8 of 16 sixteenths", "12870 exercises are too many"),
+        ("order: easy", "it does not say what it goes through"),
+        ("turns: yes", "it does not say which block is turned"),
+        ("accents: 2 of ssss\n  turns: yes", "it goes through two things at once"),
+        ("accents: 2 of ssss\n  atmost: 3", "did you mean `at-most:`?"),
+        ("hands: qs\n  feet: k", "`qs` over `k` can't be read as cells"),
+        (
+            "accents: 1 of ss\n  right: floor",
+            "series `s`, exercise 1: it has no letter for the right hand",
+        ),
+    ] {
+        let found = faults(&format!("series s \"S\"\n  {lines}\n"));
+        assert!(found.contains(says), "{lines}\n{found}");
+    }
+}

@@ -60,6 +60,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("rests", &[Kind::Rest]),
     ("rhythm-only", &[Kind::Words, Kind::Count]),
     ("rolls-and-ties", &[Kind::Stroke, Kind::Tie]),
+    ("series", &[Kind::Accent, Kind::Words, Kind::Sticking]),
     ("split-cells", &[Kind::Beam]),
     ("side-by-side", &[Kind::Title, Kind::Number]),
     ("spread-groups", &[Kind::Tuplet]),

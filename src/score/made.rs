@@ -19,6 +19,10 @@ use std::sync::Arc;
 /// Most lines that change something in one variation.
 const MOST_CHANGES: usize = 64;
 
+/// Most notes and bars of a block that others are made from.
+const MOST_NOTES: usize = 4_000;
+const MOST_BARS: usize = 512;
+
 /// A block that others can be made from.
 #[derive(Clone, Debug)]
 pub(super) struct Known {
@@ -121,6 +125,18 @@ impl Maker<'_> {
         diagnostics: &mut Diagnostics,
     ) -> Option<Phrase> {
         match Phrase::of(&known.block, self.kit()) {
+            Ok(phrase) if phrase.notes.len() > MOST_NOTES || phrase.bars.len() > MOST_BARS => {
+                diagnostics
+                    .error(
+                        span,
+                        format!(
+                            "{what}: `{}` is longer than {MOST_BARS} bars or {MOST_NOTES} notes",
+                            known.name
+                        ),
+                    )
+                    .mend("take a shorter block");
+                None
+            }
             Ok(phrase) => Some(phrase),
             Err(instrument) => {
                 diagnostics

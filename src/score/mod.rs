@@ -26,6 +26,7 @@ mod misfit;
 mod rows;
 mod ruler;
 mod say;
+mod series;
 pub mod settings;
 mod shapes;
 mod sticking;
@@ -217,6 +218,7 @@ impl Reader {
         let made = match block.word.value {
             BlockWord::Variation => maker.variation(block, diagnostics),
             BlockWord::Context => maker.context(block, diagnostics),
+            BlockWord::Series => maker.series(block, diagnostics),
             _ => None,
         };
         let Some(made) = made else { return Vec::new() };

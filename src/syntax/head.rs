@@ -91,7 +91,7 @@ impl<'a> Head<'a> {
 
     /// Whether the block it opens can be made from another.
     fn takes_parent(&self) -> bool {
-        self.exact == Some(BlockWord::Variation)
+        matches!(self.exact, Some(BlockWord::Variation | BlockWord::Series))
     }
 
     /// Whether it has the shape of a head: a word, then a name or not, then a title or not.

@@ -104,11 +104,13 @@ pub enum BlockWord {
     Variation,
     /// Blocks played one after another.
     Context,
+    /// Exercises made by a rule.
+    Series,
 }
 
 impl BlockWord {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Groove,
         Self::Fill,
         Self::Exercise,
@@ -117,11 +119,12 @@ impl BlockWord {
         Self::Syllables,
         Self::Variation,
         Self::Context,
+        Self::Series,
     ];
 
     /// Whether its music is made from other blocks or by a rule, so that it has keys and no rows.
     pub fn is_made(self) -> bool {
-        matches!(self, Self::Variation | Self::Context)
+        matches!(self, Self::Variation | Self::Context | Self::Series)
     }
 
     /// The word as written.
@@ -135,6 +138,7 @@ impl BlockWord {
             Self::Syllables => "syllables",
             Self::Variation => "variation",
             Self::Context => "context",
+            Self::Series => "series",
         }
     }
 }

@@ -8,4 +8,7 @@ mod laws;
 pub(super) mod phrase;
 mod strokes;
 mod time;
+
+pub(super) use time::rotate_notes as turn;
+
 pub(super) mod write;

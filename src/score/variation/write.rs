@@ -99,7 +99,8 @@ fn set(
                 at = to;
                 continue;
             }
-            let spans = phrase.spans.iter().filter(|s| s.start >= at && s.start < to);
+            let from = phrase.spans.partition_point(|s| s.start < at);
+            let spans = phrase.spans[from..].iter().take_while(|s| s.start < to);
             for (beat, span) in spans.enumerate() {
                 let Some(group) = group(&row.cells, span.start, span.length, full_rests) else {
                     return Err(TooFine { bar: range.start + index + 1, beat: beat + 1 });
