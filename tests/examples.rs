@@ -153,7 +153,8 @@ fn counts_and_letters_stand_where_they_are_asked_for() {
         let has_row = |row: &str| text.lines().any(|line| line.trim().starts_with(row));
         let counted = !has_row("counts: none");
         assert_eq!(total(Kind::Count) > 0, counted, "{}: counts", path.display());
-        let letters = has_row("stick ") && !has_row("sticking: none");
+        let asked = ["stick ", "stickings:", "sticking: alternate"].iter().any(|row| has_row(row));
+        let letters = asked && !has_row("sticking: none");
         assert_eq!(total(Kind::Sticking) > 0, letters, "{}: sticking", path.display());
         assert_eq!(total(Kind::Pedalling) > 0, has_row("pedal "), "{}: feet", path.display());
     }
