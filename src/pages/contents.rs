@@ -12,8 +12,8 @@ use kurbo::{Point, Rect};
 
 /// Indent of each level, in ems of prose.
 const INDENT: f64 = 1.6;
-/// Between the dots that lead to a page number, in ems.
-const DOT_PITCH: f64 = 0.6;
+/// Room for a page number, in ems: four figures and a gap.
+const NUMBER: f64 = 2.5;
 
 impl Setter<'_> {
     /// A line for each heading of the body; `depth` says which.
@@ -75,11 +75,14 @@ pub fn number(
     };
     let words = (entry.page + 1).to_string();
     let width = fonts.text.shape(&words, FaceStyle::Regular).width * size;
-    let pitch = DOT_PITCH * size;
-    // Dots of all lines stand under each other.
-    let first = ((end + size) / pitch).ceil() as usize;
-    let last = ((right - width - size) / pitch).floor() as usize;
-    let mut nodes: Vec<Node> = (first..last).map(|nth| put(".", nth as f64 * pitch)).collect();
+    // Measured from the right, so that the dots of all lines stand under each other.
+    let pitch = fonts.text.shape(" .", FaceStyle::Regular).width * size;
+    let until = right - NUMBER * size;
+    let dots = ((until - end - size) / pitch).floor().max(0.0) as usize;
+    let mut nodes = Vec::new();
+    if dots > 0 {
+        nodes.push(put(&" .".repeat(dots), until - dots as f64 * pitch));
+    }
     nodes.push(put(&words, right - width));
     let area = Rect::new(left, y, left + right, y + piece.height);
     (nodes, Link { page, area, to })

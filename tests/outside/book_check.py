@@ -72,15 +72,15 @@ def main():
         pages = subprocess.run(["pdftotext", "-layout", pdf, "-"], check=True, capture_output=True,
                                text=True).stdout.split("\f")[:-1]
         stated = {}
-        entry = re.compile(r"^\s*(?:\d+\s+)?((?:Street|House) .+?)\s*(?:\. ?)*\s+(\d+)\s*$")
+        entry = re.compile(r"^\s*(?:\d+\s+)?((?:Street|House) .+?)[\s.]*\.[\s.]*\s(\d+)\s*$")
         for page in pages:
             for line in page.splitlines():
-                if (found := entry.match(line)) and ". ." in line:
-                    stated[found.group(1).rstrip(" .")] = int(found.group(2))
+                if found := entry.match(line):
+                    stated[found.group(1)] = int(found.group(2))
         missing = [title for title in titles if title not in stated]
         if missing:
             fail(f"{len(missing)} titles are not in the contents: {missing[:3]}")
-        bodies = ["\n".join(l for l in page.splitlines() if ". ." not in l) for page in pages]
+        bodies = ["\n".join(l for l in page.splitlines() if not entry.match(l)) for page in pages]
         for title, number in stated.items():
             if title not in bodies[number - 1]:
                 fail(f"{title} is said to be on page {number} and is not")
