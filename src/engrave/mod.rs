@@ -25,6 +25,7 @@ pub mod over;
 pub mod phrase;
 pub mod rhythm;
 pub mod rows;
+pub mod shelf;
 pub mod skyline;
 pub mod style;
 pub mod system;

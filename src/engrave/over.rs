@@ -1,15 +1,23 @@
-//! What stands over the staff. From the notes outwards: fermatas and words, endings, signs,
-//! section letters, and at the head of a block its tempo and feel.
+//! What stands over the staff. From the notes outwards: fermatas, words, endings, signs and
+//! directions, and outermost section letters, tempo and feel. Words of a kind share one baseline in
+//! a line of music (Gould, *Behind Bars*, "Tempo indications", from memory).
 
 use super::canvas::Canvas;
 use super::context::Context;
 use super::phrase::{self, Phrase};
+use super::shelf::{self, Item};
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
-use crate::score::block::{Block, Closing, MarkKind};
+use crate::score::Time;
+use crate::score::block::{self, Block, Closing, MarkKind};
 use crate::score::settings::Staff;
 use kurbo::Rect;
+
+/// How far to the left of its note's centre a phrase begins.
+const PHRASE_LEAN: f64 = 0.6;
+/// From a barline to the middle of a sign over it.
+const SIGN_INSET: f64 = 0.8;
 
 /// Draws everything over a line.
 pub fn draw(
@@ -20,188 +28,134 @@ pub fn draw(
     first_line: bool,
 ) {
     let staff = block.settings.staff;
-    for layer in [near as Layer, signs as Layer] {
-        for bar in bars {
-            for mark in &bar.bar.marks {
-                layer(canvas, context, staff, bar, mark);
-            }
+    let top = staff_edges(staff).0;
+    let width = bars.last().map_or(0.0, |bar| bar.right);
+    let marks = || bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |mark| (bar, mark)));
+    for (bar, mark) in marks() {
+        if mark.kind == MarkKind::Fermata {
+            let glyph = Glyph::FERMATA_ABOVE;
+            glyph_over(canvas, context, top, (Kind::Articulation, glyph), bar.x(mark.at), mark);
         }
     }
-    endings(canvas, context, staff, bars);
-    for bar in bars {
-        for mark in &bar.bar.marks {
-            sections(canvas, context, staff, bar, mark);
+    let shelves = [words, signs, heads];
+    for (index, shelf) in shelves.iter().enumerate() {
+        if index == 1 {
+            endings(canvas, context, staff, bars);
         }
+        let mut items: Vec<Item> = Vec::new();
+        if index == 2 && first_line {
+            items.extend(heading(context, block, bars));
+        }
+        items.extend(marks().filter_map(|(bar, mark)| shelf(context, bar, mark)));
+        shelf::draw(canvas, context, items, width, top);
     }
-    if first_line {
-        heading(canvas, context, block, bars);
-    } else if let Some(bar) = bars.first() {
+    if !first_line && let Some(bar) = bars.first() {
         bar_number(canvas, context, staff, bar);
     }
 }
 
 /// From the end of an ending's bracket to its barline.
 const ENDING_GAP: f64 = 0.5;
-/// Clear space under words and notes over the staff.
-const PHRASE_LIFT: f64 = 0.9;
-/// Clear space beside words over the staff.
-const PHRASE_ROOM: f64 = 0.8;
 
-type Layer = fn(&mut Canvas<'_>, &Context<'_>, Staff, &PlacedBar<'_>, &crate::score::block::Mark);
-
-fn near(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    bar: &PlacedBar<'_>,
-    mark: &crate::score::block::Mark,
-) {
-    let x = bar.x(mark.at);
-    match &mark.kind {
-        MarkKind::Fermata => glyph_over(canvas, context, staff, Glyph::FERMATA_ABOVE, x, mark),
-        MarkKind::Words(words) => text_over(canvas, context, staff, words, x - 0.6, mark),
-        MarkKind::Straight => text_over(canvas, context, staff, "straight", x - 0.6, mark),
-        MarkKind::Tempo(tempo) => {
-            put(canvas, context, staff, Phrase::tempo(context, tempo), x - 0.6, mark);
-        }
-        MarkKind::Swing(swing) => {
-            put(canvas, context, staff, Phrase::swing(context, swing), x - 0.6, mark);
-        }
-        _ => {}
-    }
+/// Words right over the notes.
+fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+    let MarkKind::Words(words) = &mark.kind else { return None };
+    let phrase = italic(context, words);
+    Some(item(context, phrase, bar.x(mark.at) - PHRASE_LEAN, mark))
 }
 
-fn signs(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    bar: &PlacedBar<'_>,
-    mark: &crate::score::block::Mark,
-) {
-    let x = if mark.at == crate::score::Time::ZERO { bar.left + 0.8 } else { bar.x(mark.at) };
+/// Segno, coda, and directions at the end of their bar.
+fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+    let x = if mark.at == Time::ZERO { bar.left + SIGN_INSET } else { bar.x(mark.at) };
+    let glyph = |glyph: Glyph| {
+        let bounds = context.fonts.music.bounds(glyph);
+        let shape = context.glyph(Kind::Sign, glyph, -bounds.x0, -bounds.y1);
+        let phrase = Phrase { marks: vec![shape], width: bounds.width() };
+        item(context, phrase, x - bounds.width() / 2.0, mark)
+    };
     match &mark.kind {
-        MarkKind::Segno => glyph_over(canvas, context, staff, Glyph::SEGNO, x, mark),
-        MarkKind::Coda => glyph_over(canvas, context, staff, Glyph::CODA, x, mark),
+        MarkKind::Segno => Some(glyph(Glyph::SEGNO)),
+        MarkKind::Coda => Some(glyph(Glyph::CODA)),
         MarkKind::Direction(words) => {
-            let points = context.style.tempo_pt;
-            let (_, width) = context.words(words, FaceStyle::Italic, points);
-            text_over(canvas, context, staff, words, bar.right - width, mark);
+            let phrase = italic(context, words);
+            let left = bar.right - phrase.width;
+            Some(item(context, phrase, left, mark))
         }
-        _ => {}
+        _ => None,
     }
 }
 
-fn sections(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    bar: &PlacedBar<'_>,
-    mark: &crate::score::block::Mark,
-) {
-    let MarkKind::Section(letter) = &mark.kind else { return };
-    let points = context.style.tempo_pt * 1.15;
+/// Section letters, tempo and feel.
+fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+    let at_start = mark.at == Time::ZERO;
+    let phrase = match &mark.kind {
+        MarkKind::Section(letter) => {
+            let left = if at_start { bar.left.max(0.0) } else { bar.x(mark.at) - SECTION_PAD };
+            return Some(item(context, section(context, letter), left, mark));
+        }
+        MarkKind::Tempo(tempo) => Phrase::tempo(context, tempo),
+        MarkKind::Swing(swing) => Phrase::swing(context, swing),
+        MarkKind::Straight => italic(context, "straight"),
+        _ => return None,
+    };
+    let left = bar.x(mark.at) - PHRASE_LEAN;
+    Some(Item { follows: true, ..item(context, phrase, left, mark) })
+}
+
+fn italic(context: &Context<'_>, words: &str) -> Phrase {
+    let mut phrase = Phrase::default();
+    phrase.text(context, Kind::Words, words, FaceStyle::Italic);
+    phrase
+}
+
+fn item(context: &Context<'_>, phrase: Phrase, left: f64, mark: &block::Mark) -> Item {
+    Item { phrase, left, follows: false, place: context.place(mark.span) }
+}
+
+/// From a section letter to its frame.
+const SECTION_PAD: f64 = 0.45;
+/// Size of section letters against tempo words.
+const SECTION_SIZE: f64 = 1.15;
+
+/// A letter in a frame.
+fn section(context: &Context<'_>, letter: &str) -> Phrase {
+    let points = context.style.tempo_pt * SECTION_SIZE;
     let (run, width) = context.words(letter, FaceStyle::Bold, points);
     let height = context.fonts.text.cap_height(FaceStyle::Bold) * context.pt(points);
-    let pad = 0.45;
-    let side = (height + 2.0 * pad).max(width + 2.0 * pad);
-    let at_start = mark.at == crate::score::Time::ZERO;
-    let left = if at_start { bar.left.max(0.0) } else { bar.x(mark.at) - pad };
-    let top = canvas.skyline.top(left, left + side, staff_edges(staff).0);
-    let bottom = top - context.style.stack_gap - 0.2;
-    let rect = Rect::new(left, bottom - height - 2.0 * pad, left + side, bottom);
+    let side = (height + 2.0 * SECTION_PAD).max(width + 2.0 * SECTION_PAD);
+    let rect = Rect::new(0.0, -height - SECTION_PAD, side, SECTION_PAD);
     let thickness = context.fonts.music.defaults().text_enclosure_thickness;
-    for path in phrase::frame(rect, thickness) {
-        canvas.push_at(Mark::new(Kind::Section, Shape::Path(path)), context.place(mark.span));
-    }
-    let x = left + (side - width) / 2.0;
-    let text = context.text(Kind::Section, run, x, bottom - pad, points);
-    canvas.push_at(text, context.place(mark.span));
+    let frame = phrase::frame(rect, thickness).into_iter();
+    let mut marks: Vec<Mark> =
+        frame.map(|path| Mark::new(Kind::Section, Shape::Path(path))).collect();
+    marks.push(context.text(Kind::Section, run, (side - width) / 2.0, 0.0, points));
+    Phrase { marks, width: side }
 }
 
 fn glyph_over(
     canvas: &mut Canvas<'_>,
     context: &Context<'_>,
-    staff: Staff,
-    glyph: Glyph,
+    staff_top: f64,
+    (kind, glyph): (Kind, Glyph),
     x: f64,
-    mark: &crate::score::block::Mark,
+    mark: &block::Mark,
 ) {
     let bounds = context.fonts.music.bounds(glyph);
     let half = bounds.width() / 2.0;
-    let top = canvas.skyline.top(x - half, x + half, staff_edges(staff).0);
+    let top = canvas.skyline.top(x - half, x + half, staff_top);
     let y = top - context.style.stack_gap - bounds.y1;
-    let kind = if glyph == Glyph::FERMATA_ABOVE { Kind::Articulation } else { Kind::Sign };
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     canvas.push_at(context.glyph(kind, glyph, origin, y), context.place(mark.span));
 }
 
-fn text_over(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    words: &str,
-    left: f64,
-    mark: &crate::score::block::Mark,
-) {
-    let mut phrase = Phrase::default();
-    phrase.text(context, Kind::Words, words, FaceStyle::Italic);
-    put(canvas, context, staff, phrase, left, mark);
-}
-
-fn put(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    phrase: Phrase,
-    left: f64,
-    mark: &crate::score::block::Mark,
-) {
-    place_phrase(canvas, context, staff, phrase, left, context.place(mark.span));
-}
-
-/// Sets a phrase on the skyline, its left end at an x.
-fn place_phrase(
-    canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    staff: Staff,
-    phrase: Phrase,
-    left: f64,
-    place: Option<crate::source::Place>,
-) {
-    let room = PHRASE_ROOM;
-    let top = canvas.skyline.top(left - room, left + phrase.width + room, staff_edges(staff).0);
-    let descent = phrase.marks.iter().map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
-    let y = top - PHRASE_LIFT - descent;
-    for mark in phrase.marks {
-        let shape = mark.shape.scaled_and_moved(1.0, left, y);
-        canvas.push_at(Mark { shape, ..mark }, place);
-    }
-}
-
 /// Tempo and feel at the head of a block, over its time signature.
-fn heading(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
-    let mut phrase = Phrase::default();
-    let mut join = |next: Phrase| {
-        if phrase.width > 0.0 {
-            phrase.width += 2.0;
-        }
-        for mark in next.marks {
-            let shape = mark.shape.scaled_and_moved(1.0, phrase.width, 0.0);
-            phrase.marks.push(Mark { shape, ..mark });
-        }
-        phrase.width += next.width;
-    };
-    if let Some(tempo) = &block.settings.tempo {
-        join(Phrase::tempo(context, tempo));
-    }
-    if let Some(swing) = &block.settings.swing {
-        join(Phrase::swing(context, swing));
-    }
-    if phrase.width > 0.0 {
-        let left = bars.first().map_or(0.0, |b| b.left + context.style.after_clef);
-        let staff = block.settings.staff;
-        place_phrase(canvas, context, staff, phrase, left, context.place(block.span));
-    }
+fn heading(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<Item> {
+    let left = bars.first().map_or(0.0, |b| b.left + context.style.after_clef);
+    let tempo = block.settings.tempo.as_ref().map(|tempo| Phrase::tempo(context, tempo));
+    let swing = block.settings.swing.as_ref().map(|swing| Phrase::swing(context, swing));
+    let place = context.place(block.span);
+    let phrases = tempo.into_iter().chain(swing);
+    phrases.map(|phrase| Item { phrase, left, follows: true, place }).collect()
 }
 
 fn bar_number(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bar: &PlacedBar<'_>) {

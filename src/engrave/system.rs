@@ -102,9 +102,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
         canvas.close();
     }
     draw_ties(&mut canvas, context, &bars);
-    for placed in &tuplets {
-        tuplets::draw(&mut canvas, context, placed, staff_edges(staff));
-    }
+    tuplets::draw(&mut canvas, context, tuplets, staff_edges(staff));
     over::draw(&mut canvas, context, block, &bars, line.from == 0);
     under::draw(&mut canvas, context, block, &bars);
     let (nodes, ink) = canvas.finish();
@@ -212,7 +210,7 @@ fn draw_notes(
                 note::draw_signs(canvas, context, chord, *x, staff_edges(staff));
             }
         }
-        place_tuplets(context, voice, xs, beams, tuplets);
+        place_tuplets(context, bar, voice, xs, beams, tuplets);
     }
 }
 
@@ -317,13 +315,14 @@ fn draw_beams(
 
 fn place_tuplets(
     context: &Context<'_>,
+    bar: &PlacedBar<'_>,
     voice: &VoiceShape,
     xs: &[f64],
     beams: &[PlacedBeam],
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
     let half_head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() / 2.0;
-    for tuplet in voice.rhythm.tuplets.iter().rev() {
+    for tuplet in &voice.rhythm.tuplets {
         let inside: Vec<usize> = voice
             .rhythm
             .events
@@ -342,9 +341,14 @@ fn place_tuplets(
         });
         let beam = beam.filter(|_| !nests).and_then(|b| beams.get(b));
         let beam = beam.map(|b| (b.x + b.end) / 2.0);
+        let part = (tuplet.end - tuplet.start) / i64::from(tuplet.number.max(1));
+        let last_part = bar.x(tuplet.end - part);
         tuplets.push(PlacedTuplet {
+            bar: bar.index,
+            time: (tuplet.start, tuplet.end),
+            level: tuplet.level,
             left: ends[0] - half_head,
-            right: ends[1] + half_head,
+            right: ends[1].max(last_part) + half_head,
             number: tuplet.number,
             beam,
             stems: voice.stems,

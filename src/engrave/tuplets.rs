@@ -1,19 +1,29 @@
 //! Tuplet numbers and brackets: the number alone where a beam shows the group, a bracket
-//! otherwise, on the side of the stems (Gould, *Behind Bars*, "Tuplets", from memory).
+//! otherwise, on the side of the stems. A bracket covers the time of its notes, so that it reaches to
+//! where its last part stands though a longer note or a rest begins before it (Gould, *Behind
+//! Bars*, "Tuplets", from memory).
 
 use super::canvas::Canvas;
 use super::chord::Stems;
 use super::context::Context;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
+use crate::score::Time;
 use kurbo::Rect;
 
 /// A tuplet that knows where its notes are.
 #[derive(Clone, Copy, Debug)]
 pub struct PlacedTuplet {
+    /// The bar it stands in, by index in the block.
+    pub bar: usize,
+    /// Its start and its end in the bar.
+    pub time: (Time, Time),
+    /// 0 for an outer one, 1 for one inside it.
+    pub level: usize,
     /// Left edge of its first note's ink.
     pub left: f64,
-    /// Right edge of its last note's ink.
+    /// Right edge of the place of its last part: of the ink there, or of a head that would stand
+    /// there where a longer note or rest begins before it.
     pub right: f64,
     /// Its number.
     pub number: u32,
@@ -25,35 +35,76 @@ pub struct PlacedTuplet {
 
 const HOOK: f64 = 0.7;
 
-/// Draws a tuplet outside everything drawn so far.
+/// Room between a number and its bracket.
+const NUMBER_ROOM: f64 = 0.3;
+
+/// Draws the tuplets of a line outside everything drawn so far, inner ones nearest. Brackets that
+/// follow one another stand at one height.
 pub fn draw(
     canvas: &mut Canvas<'_>,
     context: &Context<'_>,
-    tuplet: &PlacedTuplet,
+    mut tuplets: Vec<PlacedTuplet>,
     staff: (f64, f64),
 ) {
+    tuplets.sort_by_key(|t| std::cmp::Reverse(t.level));
+    for neighbours in tuplets.chunk_by(follows) {
+        let middles = neighbours.iter().map(|tuplet| middle(canvas, context, tuplet, staff));
+        let middle = match neighbours.first().map(|t| t.stems) {
+            Some(Stems::Up) => middles.fold(f64::INFINITY, f64::min),
+            _ => middles.fold(f64::NEG_INFINITY, f64::max),
+        };
+        for tuplet in neighbours {
+            draw_one(canvas, context, tuplet, middle);
+        }
+    }
+}
+
+/// Whether two brackets are neighbours that share a height.
+fn follows(before: &PlacedTuplet, after: &PlacedTuplet) -> bool {
+    let brackets = before.beam.is_none() && after.beam.is_none();
+    let same = (before.bar, before.stems, before.level) == (after.bar, after.stems, after.level);
+    brackets && same && before.time.1 == after.time.0
+}
+
+fn digits(number: u32) -> Vec<Glyph> {
+    let text = number.to_string();
+    text.chars().filter_map(|c| c.to_digit(10)).map(Glyph::tuplet_digit).collect()
+}
+
+/// The width of a tuplet's number and the x of its middle.
+fn number(context: &Context<'_>, tuplet: &PlacedTuplet) -> (f64, f64) {
+    let music = &context.fonts.music;
+    let width = digits(tuplet.number).iter().map(|g| music.advance(*g)).sum();
+    (width, tuplet.beam.unwrap_or((tuplet.left + tuplet.right) / 2.0))
+}
+
+/// The y of a tuplet's number and bracket, as near as the ink under it allows.
+fn middle(
+    canvas: &Canvas<'_>,
+    context: &Context<'_>,
+    tuplet: &PlacedTuplet,
+    staff: (f64, f64),
+) -> f64 {
     let music = &context.fonts.music;
     let gap = context.style.stack_gap;
-    let digits: Vec<Glyph> = tuplet
-        .number
-        .to_string()
-        .chars()
-        .filter_map(|c| c.to_digit(10))
-        .map(Glyph::tuplet_digit)
-        .collect();
-    let width: f64 = digits.iter().map(|g| music.advance(*g)).sum();
-    let height = digits.iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
-    let centre = tuplet.beam.unwrap_or((tuplet.left + tuplet.right) / 2.0);
+    let height =
+        digits(tuplet.number).iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
+    let (width, centre) = number(context, tuplet);
     let (x0, x1) = match tuplet.beam {
         Some(_) => (centre - width / 2.0, centre + width / 2.0),
         None => (tuplet.left, tuplet.right),
     };
-    let middle = match tuplet.stems {
+    match tuplet.stems {
         Stems::Up => canvas.skyline.top(x0, x1, staff.0) - gap - height / 2.0,
         Stems::Down => canvas.skyline.bottom(x0, x1, staff.1) + gap + height / 2.0,
-    };
+    }
+}
+
+fn draw_one(canvas: &mut Canvas<'_>, context: &Context<'_>, tuplet: &PlacedTuplet, middle: f64) {
+    let music = &context.fonts.music;
+    let (width, centre) = number(context, tuplet);
     let mut x = centre - width / 2.0;
-    for digit in digits {
+    for digit in digits(tuplet.number) {
         let bounds = music.bounds(digit);
         let y = middle - (bounds.y0 + bounds.y1) / 2.0;
         canvas.push(context.glyph(Kind::Tuplet, digit, x, y));
@@ -70,8 +121,8 @@ pub fn draw(
             canvas.push(Mark::new(Kind::Tuplet, Shape::Box(Rect::new(x0, y0, x1, y1))));
         }
     };
-    line(tuplet.left, middle - half, centre - width / 2.0 - 0.3, middle + half);
-    line(centre + width / 2.0 + 0.3, middle - half, tuplet.right, middle + half);
+    line(tuplet.left, middle - half, centre - width / 2.0 - NUMBER_ROOM, middle + half);
+    line(centre + width / 2.0 + NUMBER_ROOM, middle - half, tuplet.right, middle + half);
     let (top, bottom) = (middle.min(middle + hook) - half, middle.max(middle + hook) + half);
     line(tuplet.left, top, tuplet.left + thickness, bottom);
     line(tuplet.right - thickness, top, tuplet.right, bottom);

@@ -340,7 +340,7 @@ impl<'a> Assembly<'a, '_> {
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart = voices::apart(&self.drafts, self.block.word.value, asked, both);
-        let mut merged = voices::merge(&self.drafts, apart, self.context.kit, diagnostics);
+        let mut merged = voices::merge(&self.drafts, &apart, self.context.kit, diagnostics);
         let mut extras: Vec<Extras> = self.drafts.iter().map(|_| Extras::default()).collect();
         for (index, set) in sets.iter().enumerate() {
             let range = set.first..(set.first + set.bars).min(self.drafts.len());

@@ -93,7 +93,9 @@ impl Maker<'_> {
         let feet = all.phrase.notes.iter().any(|n| n.limb == super::kit::Limb::Feet);
         if !said("voices") {
             keys.retain(|(key, _)| key != "voices");
-            if feet && !all.phrase.apart {
+            if all.phrase.by_bar {
+                keys.push(("voices".to_owned(), "by bar".to_owned()));
+            } else if feet && !all.phrase.apart {
                 keys.push(("voices".to_owned(), "one".to_owned()));
             }
         }

@@ -115,7 +115,8 @@ fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
             Reduced::Kept(division) => kept.push(division),
         }
     }
-    if kept.is_empty() {
+    // Halves in the place of one part leave a triplet a triplet.
+    if kept.is_empty() && !is_tuplet(stretch, own, &halves) {
         for point in own {
             grid = lcm(grid, position(*point, stretch.start, stretch.length).1)?;
         }
@@ -143,6 +144,13 @@ fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
         (n, true) if n.is_power_of_two() => Reduced::Halves(division),
         _ => Reduced::Kept(division),
     })
+}
+
+/// Whether a stretch has a grid off plain halves even without what its halved parts hold.
+fn is_tuplet(stretch: &Stretch, points: &[Time], halves: &[Division]) -> bool {
+    let in_halves = |p: &Time| halves.iter().any(|d| *p > d.start && *p < d.start + d.length);
+    let place = |point: &Time| position(*point, stretch.start, stretch.length).1;
+    points.iter().filter(|p| !in_halves(p)).any(|point| !place(point).is_power_of_two())
 }
 
 /// Keeps a division of the bar, or what is kept inside it where it is plain itself.

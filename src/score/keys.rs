@@ -93,6 +93,8 @@ pub(super) enum Voices {
     One,
     /// Hands up, feet down.
     Two,
+    /// Two in the bars that call for it.
+    ByBar,
 }
 
 /// Everything keys can say of music.
@@ -343,7 +345,12 @@ impl Setup {
             "voices" => {
                 self.voices = one_of(
                     value,
-                    &[("auto", Voices::Auto), ("one", Voices::One), ("two", Voices::Two)],
+                    &[
+                        ("auto", Voices::Auto),
+                        ("one", Voices::One),
+                        ("two", Voices::Two),
+                        ("by bar", Voices::ByBar),
+                    ],
                 )?;
             }
             "bars" => {

@@ -2,7 +2,7 @@
 
 use super::block::{Hit, Strike, Voice};
 use super::deal::Blow;
-use super::divisions::{Clash, overlay, reduce};
+use super::divisions::{Clash, lcm, overlay, position, reduce};
 use super::flow::{Draft, RowHit, Tie};
 use super::keys::Voices;
 use super::kit::Limb;
@@ -38,34 +38,45 @@ impl VoiceDraft {
     }
 }
 
-/// Whether hands and feet are set apart.
+/// In which bars hands and feet are set apart.
 ///
 /// Asked for by `voices:` or by rows `hands` and `feet`; else a groove that has both sets them
-/// apart, and any other block only where a hand and a foot strike together in a beat in which their
-/// rhythms differ. A crash and a kick that end a fill together are one chord of one voice.
-pub(super) fn apart(drafts: &[Draft], word: BlockWord, asked: Voices, named: bool) -> bool {
+/// apart, and any other block only where one bar calls for it. A crash and a kick that end a fill
+/// together are one chord of one voice.
+pub(super) fn apart(drafts: &[Draft], word: BlockWord, asked: Voices, named: bool) -> Vec<bool> {
+    let all = |apart: bool| vec![apart; drafts.len()];
     match asked {
-        Voices::One => return false,
-        Voices::Two => return true,
-        Voices::Auto if named => return true,
+        Voices::One => return all(false),
+        Voices::Two => return all(true),
+        Voices::ByBar => return drafts.iter().map(calls_for_two).collect(),
+        Voices::Auto if named => return all(true),
         Voices::Auto => {}
     }
     let has = |limb: Limb| drafts.iter().flat_map(all_blows).any(|(_, b)| b.limb == limb);
-    if !has(Limb::Hands) || !has(Limb::Feet) {
-        return false;
-    }
-    word == BlockWord::Groove
-        || drafts.iter().any(|draft| {
-            let times = |limb: Limb| -> BTreeSet<Time> {
-                all_blows(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
-            };
-            let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
-            beats(draft).any(|(start, end)| {
-                let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
-                !hands.clone().eq(feet.clone())
-                    && hands.clone().any(|at| feet.clone().any(|f| f == at))
-            })
-        })
+    let both = has(Limb::Hands) && has(Limb::Feet);
+    all(both && (word == BlockWord::Groove || drafts.iter().any(calls_for_two)))
+}
+
+/// Whether a bar is not to be read in one voice: a hand and a foot strike together in a beat in
+/// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either.
+fn calls_for_two(draft: &Draft) -> bool {
+    let times = |limb: Limb| -> BTreeSet<Time> {
+        all_blows(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
+    };
+    let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
+    beats(draft).any(|(start, end)| {
+        let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
+        let grid = |times: std::collections::btree_set::Range<'_, Time>| {
+            times.fold(Some(1), |grid, at| lcm(grid?, position(*at, start, end - start).1))
+        };
+        let differ = !hands.clone().eq(feet.clone());
+        let meet = hands.clone().any(|at| feet.clone().any(|f| f == at));
+        let crossed = match (grid(hands), grid(feet)) {
+            (Some(hands), Some(feet)) => lcm(hands, feet).is_none_or(|both| both > hands.max(feet)),
+            _ => false,
+        };
+        differ && (meet || crossed)
+    })
 }
 
 /// Start and end of each beat of a bar.
@@ -83,14 +94,19 @@ fn all_blows(draft: &Draft) -> impl Iterator<Item = (Time, &Blow)> {
     hits.flat_map(|hit| hit.struck.blows.iter().map(move |b| (hit.at, b)))
 }
 
-/// Merges the rows of every bar into an upper and a lower voice.
+/// Merges the rows of every bar into an upper and a lower voice, or where hands and feet are not
+/// `apart` into an upper one alone.
 pub(super) fn merge(
     drafts: &[Draft],
-    apart: bool,
+    apart: &[bool],
     kit: &Kit,
     diagnostics: &mut Diagnostics,
 ) -> Vec<[VoiceDraft; 2]> {
     let many = drafts.len() > 1;
+    let limbs_of = |index: usize| match apart.get(index) {
+        Some(true) => [Some(Limb::Hands), Some(Limb::Feet)],
+        _ => [None, None],
+    };
     let mut bars: Vec<[VoiceDraft; 2]> = Vec::with_capacity(drafts.len());
     for (index, draft) in drafts.iter().enumerate() {
         let bar = many.then_some(index + 1);
@@ -98,7 +114,7 @@ pub(super) fn merge(
         let mut quiet = Diagnostics::default();
         let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
         let merging = Merging { draft, kit, bar };
-        let voices = if apart {
+        let voices = if limbs_of(index)[0].is_some() {
             [merging.voice(Some(Limb::Hands), heard), merging.voice(Some(Limb::Feet), heard)]
         } else {
             [merging.voice(None, heard), VoiceDraft::default()]
@@ -108,12 +124,11 @@ pub(super) fn merge(
     }
     join_barlines(&mut bars, drafts);
     // Only now is it known which hits stay and where they end.
-    let limbs = if apart { [Some(Limb::Hands), Some(Limb::Feet)] } else { [None, None] };
     for (index, (draft, voices)) in drafts.iter().zip(&mut bars).enumerate() {
         let mut quiet = Diagnostics::default();
         let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
         let merging = Merging { draft, kit, bar: many.then_some(index + 1) };
-        for (voice, limb) in voices.iter_mut().zip(limbs) {
+        for (voice, limb) in voices.iter_mut().zip(limbs_of(index)) {
             voice.divisions = merging.divisions(limb, &voice.hits, heard);
         }
     }

@@ -5,11 +5,12 @@ use super::phrase::{Note, Phrase, Span};
 impl Phrase {
     /// A phrase without bars.
     pub(crate) fn empty() -> Self {
-        Self { bars: Vec::new(), notes: Vec::new(), spans: Vec::new(), apart: false }
+        Self { bars: Vec::new(), notes: Vec::new(), spans: Vec::new(), apart: false, by_bar: false }
     }
 
     /// Puts another behind this one. What is held past an end ends there.
     pub(crate) fn append(&mut self, other: &Self) {
+        self.by_bar |= other.by_bar || (!self.bars.is_empty() && self.apart != other.apart);
         let start = self.length();
         let end = start + other.length();
         self.notes.extend(other.notes.iter().map(|note| Note {
@@ -34,6 +35,7 @@ impl Phrase {
         }
         phrase.spans = self.spans.iter().filter(|s| s.start < end).copied().collect();
         phrase.apart = self.apart;
+        phrase.by_bar = self.by_bar;
         phrase
     }
 }

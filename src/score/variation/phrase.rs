@@ -1,7 +1,7 @@
 //! The neutral form in which a block's music is changed: notes in exact time, whatever rows they
 //! were written in.
 
-use crate::score::block::{Block, Closing, Sticking};
+use crate::score::block::{Bar, Block, Closing, Sticking};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Kit, Meter, Time};
 use crate::syntax::tree::{Accent, Hand};
@@ -20,6 +20,8 @@ pub(crate) struct Phrase {
     pub(crate) spans: Vec<Span>,
     /// Hands and feet are set apart.
     pub(crate) apart: bool,
+    /// Only some bars set hands and feet apart.
+    pub(crate) by_bar: bool,
 }
 
 /// A bar without its notes.
@@ -141,16 +143,25 @@ pub(crate) fn opposite(hand: Hand) -> Hand {
     }
 }
 
+/// Whether a bar of one voice has what feet play.
+fn has_feet_above(block: &Block, bar: &Bar) -> bool {
+    let mut struck = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
+    let foot = |id| block.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
+    bar.lower.hits.is_empty() && struck.any(|strike| foot(strike.instrument))
+}
+
 impl Phrase {
     /// The music of a block, its instruments found by name in `kit`. An error is the name of one
     /// that the kit has not.
     pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
         let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
+        let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
         let mut bars = Vec::new();
         let mut notes: Vec<Note> = Vec::new();
         let mut spread = Vec::new();
         let mut start = Time::ZERO;
         for bar in &block.bars {
+            let apart = apart && !has_feet_above(block, bar);
             for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
                 for hit in &voice.hits {
                     let at = start + hit.at;
@@ -212,7 +223,7 @@ impl Phrase {
             });
             start += bar.length;
         }
-        let mut phrase = Self { bars, notes, spans: Vec::new(), apart };
+        let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
         phrase.sort();
         let spread: Vec<(Time, Time, i64)> =
             spread.into_iter().map(|(at, d)| (at, d.length, d.parts.into())).collect();
