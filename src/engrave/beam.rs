@@ -59,8 +59,7 @@ pub fn place(
         .zip(&xs)
         .map(|((_, chord), x)| need(context, chord, staff, depth, *x))
         .collect();
-    let grace =
-        chords.iter().skip(1).filter_map(|(x, chord)| grace::under_beam(context, chord, *x));
+    let grace = chords.iter().skip(1).flat_map(|(x, chord)| grace::under_beam(context, chord, *x));
     let grace = grace.filter(|_| stems == Stems::Up);
     let obstacles: Vec<(f64, f64)> = grace
         .chain(under.iter().copied())
@@ -105,6 +104,8 @@ struct StemNeed {
 
 /// Least space between a beam and a rest or grace note under it.
 const UNDER_BEAM_GAP: f64 = 0.3;
+/// What the bracket of a ghost note takes from the free stem.
+const GHOST_ROOM: f64 = 0.4;
 /// Heights tried beyond the nearest possible, a quarter space apart.
 const QUARTERS_TRIED: u32 = 5;
 /// Weight of a rise that is not the wanted one, for each space.
@@ -123,7 +124,8 @@ fn need(context: &Context<'_>, chord: &ChordShape, staff: Staff, depth: f64, x: 
     let shortened = style.stem - style.stem_shortening * f64::from(beyond.max(0));
     let mut least = depth + style.stem_under_beam;
     if chord.strokes > 0 || chord.buzz {
-        least = depth + 1.3 + f64::from(chord.strokes.max(1)) * style.stroke_pitch;
+        let bracket = if chord.has_ghost_at_stem() { GHOST_ROOM } else { 0.0 };
+        least = depth + 1.3 + bracket + f64::from(chord.strokes.max(1)) * style.stroke_pitch;
     }
     let least = least.max(style.stem_min);
     StemNeed { x, head: chord::y_of(chord.outer()), ideal: shortened.max(least), least }

@@ -94,6 +94,8 @@ pub struct ChordShape {
     pub buzz: bool,
     /// Signs from the note outwards.
     pub signs: Vec<Sign>,
+    /// How many strokes its roll has, printed outside its signs.
+    pub roll: Option<u8>,
     /// Ink to the left of the column's centre, grace notes not counted; positive.
     pub left: f64,
     /// Ink to the right of the column's centre.
@@ -103,6 +105,11 @@ pub struct ChordShape {
 }
 
 impl ChordShape {
+    /// Whether the head nearest the free end of the stem is in brackets.
+    pub fn has_ghost_at_stem(&self) -> bool {
+        self.heads.iter().any(|head| head.ghost && head.position == self.outer())
+    }
+
     /// Position of the highest head.
     pub fn highest(&self) -> i32 {
         self.heads.iter().map(|h| h.position).max().unwrap_or(0)
@@ -236,6 +243,7 @@ pub fn shape(
         strokes: hit.strokes,
         buzz: hit.buzz,
         signs: if continued { Vec::new() } else { signs(block, hit) },
+        roll: hit.touch.roll.filter(|_| !continued),
         left,
         right,
         span: hit.span,
@@ -380,6 +388,20 @@ fn head_glyph(head: Head, value: Value) -> Glyph {
 
 fn signs(block: &Block, hit: &Hit) -> Vec<Sign> {
     let mut signs = Vec::new();
+    if hit.touch.staccato {
+        signs.push(Sign {
+            kind: Kind::Articulation,
+            above: Glyph::ARTIC_STACCATO_ABOVE,
+            below: Glyph::ARTIC_STACCATO_BELOW,
+        });
+    }
+    if hit.touch.tenuto {
+        signs.push(Sign {
+            kind: Kind::Articulation,
+            above: Glyph::ARTIC_TENUTO_ABOVE,
+            below: Glyph::ARTIC_TENUTO_BELOW,
+        });
+    }
     let accent = hit.strikes.iter().map(|s| s.accent).max().unwrap_or_default();
     match accent {
         Accent::None => {}

@@ -35,11 +35,13 @@ fn gap(context: &Context<'_>, chord: &ChordShape) -> f64 {
     }
 }
 
-/// The x of a chord's last grace note and the y of its stem's end, for a beam that passes over it;
-/// `x` is the centre of the chord's column.
-pub fn under_beam(context: &Context<'_>, chord: &ChordShape, x: f64) -> Option<(f64, f64)> {
-    let last = centres(context, chord).last().copied()?;
-    Some((x + last, y_of(chord.grace_position) - context.style.grace_stem))
+/// The x of a chord's first and last grace note and the y of their stems' ends, for a beam that
+/// passes over them; `x` is the centre of the chord's column.
+pub fn under_beam(context: &Context<'_>, chord: &ChordShape, x: f64) -> Vec<(f64, f64)> {
+    let tip = y_of(chord.grace_position) - context.style.grace_stem;
+    let centres = centres(context, chord);
+    let ends = centres.first().into_iter().chain(centres.last());
+    ends.map(|centre| (x + centre, tip)).collect()
 }
 
 /// Centres of the grace heads, left to right, from the centre of the main note's column.

@@ -1,7 +1,10 @@
 //! Bars to lines, for least total badness over the whole block (Knuth and Plass 1981, with bars in
 //! the place of words). A bar is never split.
 
-use super::measured::Measured;
+use super::abbreviation::Shown;
+use super::measured::{LineBreak, Measured};
+use crate::score::Bar;
+use crate::score::block::{Closing, MarkKind};
 
 /// Bars on one line and how they are set.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,6 +15,8 @@ pub struct Line {
     pub to: usize,
     /// Factor on the ideal gaps.
     pub stretch: f64,
+    /// Room at its end for the time signature of the bar after it, where that changes.
+    pub warning: f64,
     /// Factor on everything, under 1 only where a single bar is wider than the line.
     pub scale: f64,
 }
@@ -21,9 +26,9 @@ pub struct Line {
 pub struct Widths {
     /// From margin to margin.
     pub line: f64,
-    /// What the first line begins with: its clef.
+    /// What a line begins with that has a time signature: its clef.
     pub lead: f64,
-    /// What later lines begin with: the clef, and the room a time signature would take.
+    /// What other lines begin with: the clef, and the room a time signature would take.
     pub later_lead: f64,
     /// The narrowest and the widest a line may be set against its ideal.
     pub limits: (f64, f64),
@@ -38,19 +43,69 @@ const NEARLY_FULL: f64 = 0.85;
 const SHORT_LAST_LINE: f64 = 0.08;
 
 impl Widths {
-    fn lead_of(&self, from: usize) -> f64 {
-        if from == 0 { self.lead } else { self.later_lead }
+    fn lead_of(&self, first: &Measured) -> f64 {
+        if first.opening.time { self.lead } else { self.later_lead }
     }
 
-    fn room(&self, from: usize) -> f64 {
-        (self.line - self.lead_of(from)).max(1.0)
+    fn room(&self, first: &Measured, warning: f64) -> f64 {
+        (self.line - self.lead_of(first) - warning).max(1.0)
     }
+}
+
+/// How much better a line is that begins at a good place.
+const GOOD_PLACE: f64 = 0.015;
+
+/// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows a
+/// double barline or the end of a repeat, are good places.
+pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
+    let asked = |asked| bar.marks.iter().any(|mark| mark.kind == MarkKind::NewLine { asked });
+    let section = || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)));
+    if shown.goes_on() {
+        LineBreak::Never
+    } else if asked(true) {
+        LineBreak::Asked
+    } else if asked(false)
+        || section()
+        || bar.repeat_start
+        || before.is_some_and(|before| before.closing != Closing::Single)
+    {
+        LineBreak::Good
+    } else {
+        LineBreak::Free
+    }
+}
+
+/// Room at the end of a line for the time signature of the bar after it.
+fn warning(bars: &[Measured], to: usize) -> f64 {
+    bars.get(to).map_or(0.0, |next| next.warning)
+}
+
+/// A line that ends a block, or ends where the text asks for it, need not fill the width.
+fn ends_short(bars: &[Measured], to: usize) -> bool {
+    bars.get(to).is_none_or(|next| next.line_break == LineBreak::Asked)
+}
+
+/// Ends of lines of so many bars each; the count begins anew where the text asks for a line, and a
+/// sign that stands for several bars stays whole.
+fn counted_breaks(bars: &[Measured], count: usize) -> Vec<usize> {
+    let mut breaks = Vec::new();
+    let mut on_line = 0;
+    for (index, bar) in bars.iter().enumerate() {
+        let full = on_line >= count && bar.line_break != LineBreak::Never;
+        if index > 0 && (full || bar.line_break == LineBreak::Asked) {
+            breaks.push(index);
+            on_line = 0;
+        }
+        on_line += 1;
+    }
+    breaks.push(bars.len());
+    breaks
 }
 
 /// Breaks bars into lines.
 pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
     let breaks = match widths.forced {
-        Some(count) => (0..bars.len()).step_by(count.max(1)).skip(1).chain([bars.len()]).collect(),
+        Some(count) => counted_breaks(bars, count.max(1)),
         None => best_breaks(bars, widths),
     };
     let mut lines = Vec::new();
@@ -58,9 +113,11 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
     let mut stretches = Vec::new();
     for to in breaks {
         let Some(set) = bars.get(from..to).filter(|set| !set.is_empty()) else { continue };
-        let (room, lead) = (widths.room(from), widths.lead_of(from));
+        let warning = warning(bars, to);
+        let Some(first) = set.first() else { continue };
+        let (room, lead) = (widths.room(first, warning), widths.lead_of(first));
         let full = solve(set, room);
-        let last = to == bars.len();
+        let last = ends_short(bars, to);
         let typical = match stretches.len() {
             0 => 1.0,
             n => stretches.iter().sum::<f64>() / n as f64,
@@ -70,8 +127,11 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
         let stretch = if short { full.min(typical) } else { full };
         stretches.push(stretch);
         let width: f64 = set.iter().map(|bar| bar.width(stretch)).sum();
-        let scale = if width > room + 1e-6 { widths.line / (width + lead) } else { 1.0 };
-        lines.push(Line { from, to, stretch, scale });
+        let scale = match width > room + 1e-6 {
+            true => widths.line / (width + lead + warning),
+            false => 1.0,
+        };
+        lines.push(Line { from, to, stretch, warning, scale });
         from = to;
     }
     lines
@@ -92,21 +152,29 @@ fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
         for from in (0..to).rev() {
             ideal += ideals[from];
             min += least[from];
-            let room = widths.room(from);
-            if min > room && to - from > 1 {
+            let room = widths.room(&bars[from], warning(bars, to));
+            if min > room && to - from > 1 && best[to].0.is_finite() {
                 break;
             }
+            let line_break = bars[from].line_break;
+            if from > 0 && line_break == LineBreak::Never {
+                continue;
+            }
             let ratio = room / ideal;
-            let last = to == count;
+            let last = ends_short(bars, to);
             let badness = if last && ratio > 1.0 {
                 ratio.ln().powi(2) * SHORT_LAST_LINE
             } else {
                 let over = (ratio / loosest).max(1.0).ln();
                 ratio.ln().powi(2) + over * over * 4.0
             };
-            let cost = best[from].0 + badness + 0.02;
+            let wish = if from > 0 && line_break == LineBreak::Good { GOOD_PLACE } else { 0.0 };
+            let cost = best[from].0 + badness + 0.02 - wish;
             if cost < best[to].0 {
                 best[to] = (cost, from);
+            }
+            if line_break == LineBreak::Asked {
+                break;
             }
         }
     }

@@ -1,6 +1,7 @@
 //! A bar that knows its widths before it has a place: written rhythm, chord shapes, columns with
 //! the ink to their left and right, and the room it wants.
 
+use super::abbreviation::Shown;
 use super::beaming::{self, Beam};
 use super::chord::{self, ChordShape, Stems};
 use super::context::Context;
@@ -9,7 +10,7 @@ use super::rows;
 use super::value::Value;
 use super::{grace, note};
 use crate::font::Glyph;
-use crate::score::block::{Bar, Block, Closing, Voice};
+use crate::score::block::{Again, Bar, Block, Closing, Voice};
 use crate::score::{Meter, Time};
 
 /// One voice of a bar, written and shaped.
@@ -60,8 +61,26 @@ pub struct Measured {
     pub opening: Opening,
     /// Width of its closing barline.
     pub closing: f64,
-    /// It is printed as a repeat sign.
-    pub printed_as_repeat: bool,
+    /// How it is printed.
+    pub shown: Shown,
+    /// Whether a line may begin with it.
+    pub line_break: LineBreak,
+    /// Room at the end of a line for a time signature that warns of its own.
+    pub warning: f64,
+}
+
+/// Whether a line may begin with a bar.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LineBreak {
+    /// Where it suits.
+    #[default]
+    Free,
+    /// The text says it is a good place, or the music does: a section letter, a repeat that ends.
+    Good,
+    /// The text asks for it.
+    Asked,
+    /// A sign that stands for several bars goes on.
+    Never,
 }
 
 /// What a bar begins with.
@@ -98,7 +117,27 @@ impl Measured {
 }
 
 /// Measures one bar.
-pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening) -> Measured {
+pub fn measure(
+    context: &Context<'_>,
+    block: &Block,
+    bar: &Bar,
+    opening: Opening,
+    shown: Shown,
+) -> Measured {
+    let warning = match opening.time {
+        true => context.style.after_clef + time_width(context, &bar.meter) + AFTER_WARNING,
+        false => 0.0,
+    };
+    Measured { warning, ..measure_shown(context, block, bar, opening, shown) }
+}
+
+fn measure_shown(
+    context: &Context<'_>,
+    block: &Block,
+    bar: &Bar,
+    opening: Opening,
+    shown: Shown,
+) -> Measured {
     let mut upper = shape_voice(context, block, bar, &bar.upper, &bar.lower, Stems::Up);
     let mut lower = shape_voice(context, block, bar, &bar.lower, &bar.upper, Stems::Down);
     make_room(context, &mut upper, &mut lower);
@@ -110,8 +149,11 @@ pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening
     for voice in &voices {
         widen_for_ink(context, voice, &mut columns);
     }
-    if bar.same_as_before {
-        return repeat_sign(context, bar, voices, opening);
+    let sign = Sign { context, bar, opening, shown };
+    match shown {
+        Shown::Notes => {}
+        Shown::Again(_) => return sign.repeat(voices),
+        Shown::Rest { .. } => return sign.rest(voices),
     }
     let rods = rows::rods(context, block, bar, &columns, &voices);
     for rod in &rods {
@@ -128,24 +170,65 @@ pub fn measure(context: &Context<'_>, block: &Block, bar: &Bar, opening: Opening
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);
-    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat: false }
+    let line_break = LineBreak::Free;
+    Measured { voices, columns, gaps, lead, opening, closing, shown, line_break, warning: 0.0 }
 }
 
+/// From a time signature that warns at the end of a line to the end of the staff.
+const AFTER_WARNING: f64 = 0.4;
 /// Room for the sign of a repeated bar, on each side of its middle.
 const REPEAT_SIGN_ROOM: f64 = 4.0;
+/// Room for one bar of a sign that stands for several, on each side of its middle.
+const SEVERAL_ROOM: f64 = 2.6;
+/// The least and the ideal width of a rest of several bars.
+const REST_WIDTH: (f64, f64) = (7.0, 11.0);
 
-/// A bar that is printed as a repeat sign: it needs the sign's room and no more.
-fn repeat_sign(
-    context: &Context<'_>,
-    bar: &Bar,
-    voices: [VoiceShape; 2],
+/// A bar that is printed as a sign: it needs the sign's room and no more.
+struct Sign<'a> {
+    context: &'a Context<'a>,
+    bar: &'a Bar,
     opening: Opening,
-) -> Measured {
-    let columns = vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }];
-    let gaps = vec![Gap { ideal: REPEAT_SIGN_ROOM, min: REPEAT_SIGN_ROOM }];
-    let lead = opening_width(context, &bar.meter, opening) + REPEAT_SIGN_ROOM;
-    let closing = closing_width(context, bar.closing);
-    Measured { voices, columns, gaps, lead, opening, closing, printed_as_repeat: true }
+    shown: Shown,
+}
+
+impl Sign<'_> {
+    fn repeat(&self, voices: [VoiceShape; 2]) -> Measured {
+        let room = match self.shown {
+            Shown::Again(Again { bars: 1, .. }) => REPEAT_SIGN_ROOM,
+            _ => SEVERAL_ROOM,
+        };
+        self.measured(voices, room, Gap { ideal: room, min: room })
+    }
+
+    /// All the width of a rest of several bars lies in the first of them.
+    fn rest(&self, voices: [VoiceShape; 2]) -> Measured {
+        let (least, ideal) = REST_WIDTH;
+        let gap = match self.shown.goes_on() {
+            true => Gap { ideal: 0.0, min: 0.0 },
+            false => Gap { ideal, min: least },
+        };
+        self.measured(voices, 0.0, gap)
+    }
+
+    fn measured(&self, voices: [VoiceShape; 2], before: f64, gap: Gap) -> Measured {
+        let columns = vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }];
+        let lead = opening_width(self.context, &self.bar.meter, self.opening) + before;
+        let closing = match self.shown.has_barline() {
+            true => closing_width(self.context, self.bar.closing),
+            false => 0.0,
+        };
+        Measured {
+            voices,
+            columns,
+            gaps: vec![gap],
+            lead,
+            opening: self.opening,
+            closing,
+            shown: self.shown,
+            line_break: LineBreak::Free,
+            warning: 0.0,
+        }
+    }
 }
 
 fn shape_voice(

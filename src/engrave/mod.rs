@@ -8,6 +8,7 @@
 //! them, [`measured`] finds the room a bar wants, [`lines`] breaks the block, and [`system`] draws
 //! each line.
 
+pub mod abbreviation;
 pub mod barlines;
 pub mod beam;
 pub mod beaming;
@@ -44,14 +45,17 @@ use measured::{Measured, Opening};
 /// Engraves a block in lines of a width given in staff spaces.
 pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> {
     let mut measured = Vec::with_capacity(block.bars.len());
-    for (index, bar) in block.bars.iter().enumerate() {
+    let shown = abbreviation::shown(block);
+    for (index, (bar, shown)) in block.bars.iter().zip(shown).enumerate() {
         let before = index.checked_sub(1).and_then(|i| block.bars.get(i));
         let opening = Opening {
             time: before.is_none_or(|before| before.meter != bar.meter),
             repeat: bar.repeat_start,
             joined: before.is_some_and(|before| matches!(before.closing, Closing::Repeat { .. })),
         };
-        let mut bar = measured::measure(context, block, bar, opening);
+        let line_break = lines::wish(bar, before, shown);
+        let mut bar = measured::measure(context, block, bar, opening, shown);
+        bar.line_break = line_break;
         if index + 1 == block.bars.len() {
             bar.close_block(context);
         }

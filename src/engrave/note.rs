@@ -8,7 +8,7 @@ use super::grace;
 use super::measured::{flag_glyph, rest_glyph};
 use super::rhythm::{Event, EventKind};
 use crate::drawing::{Kind, Mark, Shape};
-use crate::font::Glyph;
+use crate::font::{FaceStyle, Glyph};
 use crate::score::block::Block;
 use crate::score::settings::Staff;
 use kurbo::Rect;
@@ -81,8 +81,8 @@ fn strokes(
     let kind = if chord.buzz { Kind::Buzz } else { Kind::Stroke };
     let bounds = context.fonts.music.bounds(glyph);
     let sign = chord.stems.sign();
-    let ghost = chord.heads.iter().any(|h| h.ghost && h.position == chord.outer());
-    let near = chord::y_of(chord.outer()) + sign * if ghost { 0.9 } else { 0.55 };
+    let near =
+        chord::y_of(chord.outer()) + sign * if chord.has_ghost_at_stem() { 0.9 } else { 0.55 };
     let (stroke_x, far) = if chord.value.has_stem() {
         let inset = beam.map_or_else(|| chord::flag_depth(context, chord), |beam| beam.depth);
         let middle = x + chord.stem_x + context.fonts.music.defaults().stem_thickness / 2.0;
@@ -155,6 +155,31 @@ pub fn draw_signs(
         let origin = x - (bounds.x0 + bounds.x1) / 2.0;
         canvas.push_at(context.glyph(sign.kind, glyph, origin, y), context.place(chord.span));
     }
+    if let Some(strokes) = chord.roll {
+        roll_number(canvas, context, chord, strokes, (x, staff));
+    }
+}
+
+/// How many strokes a roll has, in upright figures outside all signs (Gould, *Behind Bars*,
+/// "Percussion", from memory).
+fn roll_number(
+    canvas: &mut Canvas<'_>,
+    context: &Context<'_>,
+    chord: &ChordShape,
+    strokes: u8,
+    (x, staff): (f64, (f64, f64)),
+) {
+    let points = context.style.words_pt;
+    let (run, width) = context.words(&strokes.to_string(), FaceStyle::Regular, points);
+    let height = context.fonts.text.cap_height(FaceStyle::Regular) * context.pt(points);
+    let half = (width / 2.0).max(SIGN_REACH);
+    let gap = context.style.stack_gap;
+    let y = match chord.stems {
+        Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap,
+        Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + height,
+    };
+    let text = context.text(Kind::RollNumber, run, x - width / 2.0, y, points);
+    canvas.push_at(text, context.place(chord.span));
 }
 
 /// What a rest has to keep clear of.

@@ -32,10 +32,13 @@ pub fn draw(
     let width = bars.last().map_or(0.0, |bar| bar.right);
     let marks = || bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |mark| (bar, mark)));
     for (bar, mark) in marks() {
-        if mark.kind == MarkKind::Fermata {
-            let glyph = Glyph::FERMATA_ABOVE;
-            glyph_over(canvas, context, top, (Kind::Articulation, glyph), bar.x(mark.at), mark);
-        }
+        let (glyph, x) = match mark.kind {
+            MarkKind::Fermata => (Glyph::FERMATA_ABOVE, bar.x(mark.at)),
+            MarkKind::Breath => (Glyph::BREATH_MARK_COMMA, before_next(bar, mark.at)),
+            MarkKind::Caesura => (Glyph::CAESURA, before_next(bar, mark.at)),
+            _ => continue,
+        };
+        glyph_over(canvas, context, top, (Kind::Articulation, glyph), x, mark);
     }
     let shelves = [words, signs, heads];
     for (index, shelf) in shelves.iter().enumerate() {
@@ -56,6 +59,26 @@ pub fn draw(
 
 /// From the end of an ending's bracket to its barline.
 const ENDING_GAP: f64 = 0.5;
+
+/// From a pause to the note or the barline after it.
+const PAUSE_ROOM: f64 = 0.9;
+
+/// x of the middle of a pause at the end of a beat, before what comes next.
+fn before_next(bar: &PlacedBar<'_>, at: Time) -> f64 {
+    let mut end = Time::ZERO - bar.bar.offset;
+    for beat in bar.bar.meter.beats() {
+        end += beat;
+        if end > at {
+            break;
+        }
+    }
+    let columns = &bar.measured.columns;
+    let next = columns.iter().zip(&bar.columns).find(|(column, _)| column.at >= end);
+    match next {
+        Some((column, x)) => x - column.left - PAUSE_ROOM,
+        None => bar.right - bar.measured.closing - PAUSE_ROOM,
+    }
+}
 
 /// Words right over the notes.
 fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
@@ -96,6 +119,7 @@ fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Opti
         MarkKind::Tempo(tempo) => Phrase::tempo(context, tempo),
         MarkKind::Swing(swing) => Phrase::swing(context, swing),
         MarkKind::Straight => italic(context, "straight"),
+        MarkKind::Modulation { was, now } => Phrase::modulation(context, *was, *now),
         _ => return None,
     };
     let left = bar.x(mark.at) - PHRASE_LEAN;

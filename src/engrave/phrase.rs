@@ -20,6 +20,8 @@ pub struct Phrase {
 
 /// Size of notes among words against notes on the staff.
 const NOTE_SCALE: f64 = 0.62;
+/// Size of the 3 over small notes.
+const TRIPLET_DIGIT: f64 = 0.7;
 /// Stems of the small beamed notes of an equation, in staff spaces.
 const STEM: f64 = 2.0;
 
@@ -60,6 +62,33 @@ impl Phrase {
             }
         }
         phrase
+    }
+
+    /// A metric modulation: what was one note value is now another.
+    pub fn modulation(context: &Context<'_>, was: Time, now: Time) -> Self {
+        let mut phrase = Self::default();
+        phrase.counted_note(context, was);
+        phrase.width += 0.55;
+        phrase.text(context, Kind::Tempo, "=", FaceStyle::Regular);
+        phrase.width += 0.55;
+        phrase.counted_note(context, now);
+        phrase
+    }
+
+    /// A note value, under a 3 where it is one of a triplet.
+    fn counted_note(&mut self, context: &Context<'_>, unit: Time) {
+        if Value::exactly(unit).is_some() {
+            self.metronome_note(context, unit);
+            return;
+        }
+        let left = self.width;
+        self.metronome_note(context, unit * 3 / 2);
+        let digit = Glyph::TUPLET_3;
+        let bounds = context.fonts.music.bounds(digit);
+        let top = self.marks.iter().map(|m| context.bounds(&m.shape).y0).fold(0.0, f64::min);
+        let x = (left + self.width) / 2.0 - (bounds.x0 + bounds.x1) / 2.0 * TRIPLET_DIGIT;
+        let y = top - 0.3 - bounds.y1 * TRIPLET_DIGIT;
+        self.marks.push(context.glyph_scaled(Kind::Tempo, digit, x, y, TRIPLET_DIGIT));
     }
 
     /// Adds words.
@@ -129,7 +158,7 @@ impl Phrase {
         let right = short.x1 + music.bounds(flag).x1 * NOTE_SCALE;
         let thickness = music.defaults().tuplet_bracket_thickness;
         let digit = Glyph::TUPLET_3;
-        let scale = 0.7;
+        let scale = TRIPLET_DIGIT;
         let bounds = music.bounds(digit);
         let y = long.y0 - 0.9;
         let (left, middle) = (self.width, (self.width + right) / 2.0);

@@ -1,5 +1,6 @@
 //! Draws one line of music: bars at their places, then what stands over and under them.
 
+use super::abbreviation::{self, Shown};
 use super::beam::{self, PlacedBeam};
 use super::canvas::Canvas;
 use super::chord::{self, ChordShape, Stems, outer_line};
@@ -78,7 +79,8 @@ impl PlacedBar<'_> {
 pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measured]) -> System {
     let staff = block.settings.staff;
     let bars = place_bars(context, block, line, measured);
-    let width = bars.last().map_or(0.0, |bar| bar.right);
+    let end = bars.last().map_or(0.0, |bar| bar.right);
+    let width = end + line.warning;
     let mut canvas = Canvas::new(*context);
     draw_staff(&mut canvas, context, staff, width);
     if let Some(glyph) = opening::clef(staff) {
@@ -91,15 +93,21 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
     for bar in &mut bars {
         canvas.open(GroupKind::Bar { number: bar.index + 1 }, context.place(bar.bar.span));
         barlines::opening(&mut canvas, context, bar, staff, bar.index == line.from);
-        if bar.measured.printed_as_repeat {
-            let bounds = context.fonts.music.bounds(Glyph::REPEAT_1_BAR);
-            let x = bar.middle() - bounds.width() / 2.0 - bounds.x0;
-            canvas.push(context.glyph(Kind::BarRepeat, Glyph::REPEAT_1_BAR, x, 0.0));
-        } else {
-            draw_notes(&mut canvas, context, block, bar, &mut tuplets);
+        match bar.measured.shown {
+            Shown::Notes => draw_notes(&mut canvas, context, block, bar, &mut tuplets),
+            _ => abbreviation::draw(&mut canvas, context, bar, staff),
         }
-        barlines::closing(&mut canvas, context, block, bar);
+        if bar.measured.shown.has_barline() {
+            barlines::closing(&mut canvas, context, block, bar);
+        }
         canvas.close();
+    }
+    if line.warning > 0.0
+        && let Some(next) = block.bars.get(line.to)
+    {
+        for mark in opening::time_marks(context, &next.meter, end + context.style.after_clef) {
+            canvas.push(mark);
+        }
     }
     draw_ties(&mut canvas, context, &bars);
     tuplets::draw(&mut canvas, context, tuplets, staff_edges(staff));

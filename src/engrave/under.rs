@@ -1,5 +1,6 @@
 //! Draws the rows under the staff, each on one baseline.
 
+use super::abbreviation::Shown;
 use super::canvas::Canvas;
 use super::context::Context;
 use super::dynamics;
@@ -16,7 +17,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
     for row in ROWS {
         let items: Vec<(f64, RowItem)> = bars
             .iter()
-            .filter(|bar| !bar.measured.printed_as_repeat)
+            .filter(|bar| bar.measured.shown == Shown::Notes)
             .flat_map(|bar| {
                 rows::items(context, block, bar.bar, row, &bar.measured.voices)
                     .into_iter()

@@ -13,9 +13,16 @@ pub fn block(block: &Block) -> String {
     let mut words = format!("{}.", block_name(block));
     for (index, bar) in block.bars.iter().take(MOST_BARS).enumerate() {
         words.push_str(&format!(" Bar {}", index + 1));
-        if bar.same_as_before {
-            words.push_str(": the bar before again.");
-            continue;
+        match bar.again.map(|again| again.bars) {
+            Some(1) => {
+                words.push_str(": the bar before again.");
+                continue;
+            }
+            Some(bars) => {
+                words.push_str(&format!(": the bar {bars} bars before again."));
+                continue;
+            }
+            None => {}
         }
         let said = bar_words(bar);
         words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });

@@ -1,6 +1,7 @@
 //! Blocks put together: sets to bars.
 
 use super::block::{Bar, Block, Closing};
+use super::compare;
 use super::counted::{CountedBar, deal_counted, read_counts};
 use super::counting::{Counter, Systems};
 use super::deal::{Dealer, Dealt, Hearing};
@@ -294,7 +295,7 @@ impl<'a> Assembly<'a, '_> {
         let mut repeat_start = bar == 0 && self.pending_repeat.take().is_some();
         let mut span: Option<Span> = None;
         let mut sounding = 0;
-        let mut same = 0;
+        let mut again = Vec::new();
         for (shape, row) in set.shapes().zip(&set.rows) {
             let Some(own) = shape.bar(bar) else { continue };
             repeat_start |= own.starts_repeat;
@@ -309,7 +310,7 @@ impl<'a> Assembly<'a, '_> {
             if gives_hits && !own.empty {
                 span = Some(span.map_or(own.span, |s| s.join(own.span)));
                 sounding += 1;
-                same += usize::from(own.same);
+                again.extend(own.again);
             }
         }
         if bar + 1 == set.bars {
@@ -323,7 +324,10 @@ impl<'a> Assembly<'a, '_> {
             rows: Vec::new(),
             closing,
             repeat_start,
-            same: sounding > 0 && same == sounding,
+            again: again
+                .first()
+                .copied()
+                .filter(|first| again.len() == sounding && again.iter().all(|a| a == first)),
             written: Vec::new(),
             broken: set.lost || set.rows.iter().any(|r| r.damaged),
             span: span.unwrap_or(set.span),
@@ -339,7 +343,8 @@ impl<'a> Assembly<'a, '_> {
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
-        let apart = voices::apart(&self.drafts, self.block.word.value, asked, both);
+        let apart =
+            voices::apart(&self.drafts, self.block.word.value, asked, both, self.context.kit);
         let mut merged = voices::merge(&self.drafts, &apart, self.context.kit, diagnostics);
         let mut extras: Vec<Extras> = self.drafts.iter().map(|_| Extras::default()).collect();
         for (index, set) in sets.iter().enumerate() {
@@ -361,9 +366,7 @@ impl<'a> Assembly<'a, '_> {
         let drafted = drafts.into_iter().zip(merged).zip(extras);
         let mut bars: Vec<Bar> =
             drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect();
-        for index in (1..bars.len()).rev() {
-            bars[index].same_as_before &= bars[index].repeats(&bars[index - 1]);
-        }
+        compare::keep_true_repeats(&mut bars);
         bars
     }
 }

@@ -1,8 +1,9 @@
 //! Rows cut into bars at their barlines.
 
-use super::say::Place;
+use super::block::Again;
+use super::say::{self, Place};
 use crate::source::{Diagnostics, Span, Spanned};
-use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
+use crate::syntax::tree::{self, BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
 use std::rc::Rc;
 
 /// A group with a place in the text.
@@ -44,12 +45,21 @@ pub(super) type Groups<'a, T> = Rc<[&'a T]>;
 /// Most groups of a bar that `%` repeats: more than any bar can hold.
 const MOST_REPEATED: usize = 2048;
 
+/// One of the bars that a `%`, `%2` or `%4` plays again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Same {
+    /// Which, for the score.
+    pub(super) again: Again,
+    /// The sign.
+    pub(super) span: Span,
+}
+
 /// The groups of one bar of one row.
 #[derive(Clone, Debug)]
 pub(super) struct RawBar<'a, T> {
     pub(super) groups: Groups<'a, T>,
-    /// `%`: `groups` are those of the bar before.
-    pub(super) same: Option<Span>,
+    /// Played again: `groups` are those of a bar before.
+    pub(super) same: Option<Same>,
     /// The sign that closes it.
     pub(super) closing: Option<Spanned<BarSign>>,
     /// A fault was found in it, so that its groups are not to be counted.
@@ -77,14 +87,14 @@ impl<T> RawRow<'_, T> {
     }
 }
 
-/// Cuts a row into bars. Barlines at the row's start and end close nothing. `before` is the row's
-/// last bar in the set before, for `%`; `first_bar` is the number of its first bar in the block.
+/// Cuts a row into bars. Barlines at the row's start and end close nothing. `before` are the
+/// row's last bars in the set before, for `%`; `first_bar` is the number of its first bar in the block.
 pub(super) fn cut<'a, T: Group>(
     entries: &'a [Entry<T>],
     row: &str,
     row_span: Span,
     first_bar: usize,
-    before: Option<&Groups<'a, T>>,
+    before: &[Groups<'a, T>],
     diagnostics: &mut Diagnostics,
 ) -> RawRow<'a, T> {
     let mut bars: Vec<RawBar<'a, T>> = Vec::new();
@@ -105,13 +115,14 @@ pub(super) fn cut<'a, T: Group>(
                 }
                 groups.push(group);
             }
-            Entry::SameBar(span) => {
+            Entry::SameBar(tree::SameBar { bars: count, span }) => {
                 now.span = if empty { *span } else { now.span.join(*span) };
                 if !empty {
                     stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
                     now.damaged = true;
                 } else {
-                    now.same = Some(*span);
+                    let again = Again { bars: *count, part: 0 };
+                    now.same = Some(Same { again, span: *span });
                 }
                 empty = false;
             }
@@ -145,7 +156,7 @@ pub(super) fn cut<'a, T: Group>(
                 }
                 now.closing = Some(sign.clone());
                 now.groups = std::mem::take(&mut groups).into();
-                bars.push(std::mem::replace(&mut now, fresh(starts, sign.span)));
+                push(&mut bars, std::mem::replace(&mut now, fresh(starts, sign.span)));
                 empty = true;
             }
         }
@@ -157,10 +168,27 @@ pub(super) fn cut<'a, T: Group>(
         }
     } else {
         now.groups = groups.into();
-        bars.push(now);
+        push(&mut bars, now);
     }
     copy_bars(&mut bars, row, first_bar, before, diagnostics);
     RawRow { bars, has_lines, opens_next }
+}
+
+/// Adds a bar as it is written: a sign for several bars is as many bars.
+fn push<'a, T>(bars: &mut Vec<RawBar<'a, T>>, bar: RawBar<'a, T>) {
+    let Some(same) = bar.same.filter(|same| same.again.bars > 1) else {
+        bars.push(bar);
+        return;
+    };
+    let (starts, closing) = (bar.starts_repeat, bar.closing);
+    for part in 0..same.again.bars {
+        let same = Same { again: Again { part, ..same.again }, ..same };
+        let mut one = fresh(starts.filter(|_| part == 0), bar.span);
+        one.same = Some(same);
+        one.damaged = bar.damaged;
+        one.closing = closing.clone().filter(|_| part + 1 == same.again.bars);
+        bars.push(one);
+    }
 }
 
 fn ends_repeat<T>(bar: Option<&RawBar<'_, T>>) -> bool {
@@ -184,25 +212,32 @@ fn copy_bars<'a, T: Group>(
     bars: &mut [RawBar<'a, T>],
     row: &str,
     first_bar: usize,
-    before: Option<&Groups<'a, T>>,
+    before: &[Groups<'a, T>],
     diagnostics: &mut Diagnostics,
 ) {
-    let mut last = before.cloned();
+    let mut heard: Vec<Groups<'a, T>> = before.to_vec();
     for (index, bar) in bars.iter_mut().enumerate() {
-        if let Some(span) = bar.same {
-            match &last {
+        if let Some(Same { again, span }) = bar.same {
+            let back = heard.len().checked_sub(again.bars.into());
+            match back.and_then(|back| heard.get(back)) {
                 Some(groups) if groups.len() <= MOST_REPEATED => bar.groups = groups.clone(),
                 Some(_) => bar.damaged = true,
                 None => {
                     bar.damaged = true;
                     let place = Place { row, bar: Some(first_bar + index) };
-                    diagnostics
-                        .error(span, format!("{place}: no bar stands before this `%`"))
-                        .mend("write the bar out");
+                    let (what, mend) = match again.bars {
+                        1 => ("no bar stands before this `%`".to_owned(), "write the bar out"),
+                        n => (
+                            format!("no {} bars stand before this `%{n}`", say::number(n.into())),
+                            "write the bars out",
+                        ),
+                    };
+                    if again.part == 0 {
+                        diagnostics.error(span, format!("{place}: {what}")).mend(mend);
+                    }
                 }
             }
-        } else {
-            last = Some(bar.groups.clone());
         }
+        heard.push(bar.groups.clone());
     }
 }

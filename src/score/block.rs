@@ -4,7 +4,7 @@ use super::kit::InstrumentId;
 use super::settings::BlockSettings;
 use super::{Kit, Meter, Time};
 use crate::source::Span;
-use crate::syntax::tree::{Accent, BlockWord, Hand};
+use crate::syntax::tree::{Accent, BlockWord, Hand, Touch};
 use std::sync::Arc;
 
 /// A piece of music with a title.
@@ -59,9 +59,18 @@ pub struct Bar {
     pub closing: Closing,
     /// The bar was written `%` in every row that sounds in it: its notes are there, and it is
     /// engraved as a repeat sign.
-    pub same_as_before: bool,
+    pub again: Option<Again>,
     /// Where it stands in the source.
     pub span: Span,
+}
+
+/// One of the bars for which a repeat sign stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Again {
+    /// How many bars the sign repeats, and stands for: 1, 2 or 4.
+    pub bars: u8,
+    /// Which of them this bar is, from 0.
+    pub part: u8,
 }
 
 /// What closes a bar.
@@ -120,6 +129,8 @@ pub struct Hit {
     pub strokes: u8,
     /// Buzzed.
     pub buzz: bool,
+    /// How it is played beyond that.
+    pub touch: Touch,
     /// Tied to the next hit of the voice (in this bar or the next).
     pub tied: bool,
     /// Not struck anew: it goes on from the bar before.
@@ -235,4 +246,20 @@ pub enum MarkKind {
     Fermata,
     /// Words.
     Words(String),
+    /// A line of music begins with the bar.
+    NewLine {
+        /// Asked for; else no more than a good place.
+        asked: bool,
+    },
+    /// A breath at the end of the beat.
+    Breath,
+    /// A break in time at the end of the beat.
+    Caesura,
+    /// A metric modulation: what was the one note value is now as long as the other.
+    Modulation {
+        /// The value before.
+        was: Time,
+        /// The value from here on.
+        now: Time,
+    },
 }

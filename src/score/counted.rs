@@ -1,6 +1,7 @@
 //! Count first: syllables are the rhythm, and the cells of every other row are dealt to them.
 
 use super::Time;
+use super::bars::Same;
 use super::block::Syllable;
 use super::counting::{Counter, Slot};
 use super::deal::{Act, Dealer, Dealt, Event};
@@ -81,7 +82,7 @@ pub(super) fn read_counts(
         let mut quiet = Diagnostics::default();
         let heard = if bar.same.is_some() { &mut quiet } else { &mut *diagnostics };
         let reading = counter.read(&bar.groups, &place, &meter, heard);
-        if let Some(span) = bar.same
+        if let Some(Same { span, .. }) = bar.same
             && reading.broken
             && bars.last().is_none_or(|before: &CountedBar| !before.broken)
         {
@@ -138,7 +139,8 @@ pub(super) fn deal_counted(
                         let place =
                             Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
                         let groups = &*bar.groups;
-                        runs.push(Run { groups, bars: index..index + 1, place, same: bar.same });
+                        let same = bar.same.map(|same| same.span);
+                        runs.push(Run { groups, bars: index..index + 1, place, same });
                     }
                 } else if let Some(bar) = raw.bars.first() {
                     let place = Place { row: row.name, bar: None };

@@ -7,7 +7,7 @@ use super::say::{self, Place};
 use super::{Kit, Time};
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
-use crate::syntax::tree::{Accent, Cell, CellKind, Hit, StickCell, StickKind, Strike};
+use crate::syntax::tree::{Accent, Cell, CellKind, Hit, StickCell, StickKind, Strike, Touch};
 
 /// Keys of cymbals that ring in the General MIDI level 1 percussion map, from memory: open hi-hat,
 /// crashes, rides, china, ride bell, splash.
@@ -41,6 +41,7 @@ pub(super) struct Struck {
     pub(super) grace: u8,
     pub(super) strokes: u8,
     pub(super) buzz: bool,
+    pub(super) touch: Touch,
 }
 
 /// A cell with its time in the bar.
@@ -190,7 +191,7 @@ impl<'a> Dealer<'a> {
                 blow.choked = self.rings(blow.instrument);
             }
         }
-        Struck { blows, grace: hit.grace, strokes: hit.strokes, buzz: hit.buzz }
+        Struck { blows, grace: hit.grace, strokes: hit.strokes, buzz: hit.buzz, touch: hit.touch }
     }
 
     fn rings(&self, id: InstrumentId) -> bool {

@@ -56,7 +56,7 @@ pub(super) fn bar(
         marks: extras.marks,
         repeat_start: draft.repeat_start,
         closing: draft.closing,
-        same_as_before: draft.same,
+        again: draft.again,
         span: draft.span,
     }
 }

@@ -48,7 +48,7 @@ pub(super) struct Draft {
     pub(super) rows: Vec<RowBar>,
     pub(super) closing: Closing,
     pub(super) repeat_start: bool,
-    pub(super) same: bool,
+    pub(super) again: Option<super::block::Again>,
     /// Words of the count row that are printed as written.
     pub(super) written: Vec<Syllable>,
     /// Something in it could not be understood, so that letters and words dealt to its hits are

@@ -2,7 +2,7 @@
 
 use super::Time;
 use super::assemble::Assembly;
-use super::bars::RawBar;
+use super::bars::{RawBar, Same};
 use super::break_up::Spreads;
 use super::deal::{Dealer, Dealt};
 use super::kit::Limb;
@@ -120,12 +120,12 @@ impl<'a> Assembly<'a, '_> {
             return lots;
         }
         draft.broken = true;
-        if let Some(span) = raw.same {
+        if let Some(Same { again, span }) = raw.same {
             let fits_as_before = set.first + bar > 0
                 && self
                     .drafts
                     .len()
-                    .checked_sub(2)
+                    .checked_sub(1 + usize::from(again.bars))
                     .and_then(|before| self.drafts.get(before))
                     .zip(self.drafts.last())
                     .is_some_and(|(before, now)| {

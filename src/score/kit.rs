@@ -78,7 +78,16 @@ pub struct Kit {
     pub instruments: Vec<Instrument>,
 }
 
+/// Keys of crash, china and splash cymbals in the General MIDI level 1 percussion map, from memory.
+const CRASHES: [u8; 4] = [49, 52, 55, 57];
+
 impl Kit {
+    /// Whether an instrument is a cymbal that is crashed, with the kick under it as a rule.
+    #[must_use]
+    pub fn is_crash(&self, id: InstrumentId) -> bool {
+        self.get(id).is_some_and(|i| CRASHES.contains(&i.key))
+    }
+
     /// The instrument of an index.
     pub fn get(&self, id: InstrumentId) -> Option<&Instrument> {
         self.instruments.get(id.0)

@@ -23,7 +23,7 @@ const DIRECTIONS: [(&str, &str); 12] = [
 ];
 
 /// Words offered when one is misspelt.
-const WORDS: [&str; 11] = [
+const WORDS: [&str; 14] = [
     "segno",
     "coda",
     "fine",
@@ -35,6 +35,9 @@ const WORDS: [&str; 11] = [
     "ds",
     "dc-al-fine",
     "ds-al-coda",
+    "breath",
+    "caesura",
+    "new-line",
 ];
 
 /// Most passes an ending can name.
@@ -65,14 +68,21 @@ pub(super) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, 
         "coda" => return Ok(MarkKind::Coda),
         "fermata" => return Ok(MarkKind::Fermata),
         "straight" => return Ok(MarkKind::Straight),
+        "breath" => return Ok(MarkKind::Breath),
+        "caesura" => return Ok(MarkKind::Caesura),
+        "newline" => return Ok(MarkKind::NewLine { asked: !word.ends_with('?') }),
         "swing" => {
             return Ok(MarkKind::Swing(Swing { unit: super::Time::new(1, 8), long: 2, short: 1 }));
         }
         _ => {}
     }
     if let Some((key, value)) = word.split_once('=') {
-        let unknown =
-            || "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`".to_owned();
+        if let (Some(was), Some(now)) = (values::modulated(key), values::modulated(value)) {
+            return Ok(MarkKind::Modulation { was, now });
+        }
+        let unknown = || {
+            "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`, a metric modulation with a note value on each side, as `eighth=quarter`".to_owned()
+        };
         return match key.to_lowercase().as_str() {
             "tempo" => values::tempo(value)
                 .map(|tempo| MarkKind::Tempo(tempo.under(meter)))
@@ -85,7 +95,7 @@ pub(super) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, 
     }
     Err(match nearest(word, WORDS) {
         Some(near) => format!("did you mean `{near}`? words to be printed go in quotes"),
-        None => "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `swing`, `straight` or `tempo=120`; words to be printed go in quotes".to_owned(),
+        None => "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `breath`, `caesura`, `swing`, `straight`, `tempo=120`, `eighth=quarter` or `new-line`; words to be printed go in quotes".to_owned(),
     })
 }
 

@@ -67,9 +67,9 @@ pub(super) struct PlannedSet<'a> {
 /// The last bars of the rows of the set before, for `%`.
 #[derive(Default)]
 pub(super) struct Before<'a> {
-    cells: BTreeMap<&'a str, Groups<'a, CellGroup>>,
-    counts: Option<Groups<'a, CountGroup>>,
-    sticks: BTreeMap<&'a str, Groups<'a, StickGroup>>,
+    cells: BTreeMap<&'a str, Vec<Groups<'a, CellGroup>>>,
+    counts: Vec<Groups<'a, CountGroup>>,
+    sticks: BTreeMap<&'a str, Vec<Groups<'a, StickGroup>>>,
 }
 
 impl<'a> PlannedSet<'a> {
@@ -156,19 +156,26 @@ impl<'a> Before<'a> {
         for row in rows {
             match &row.kind {
                 RowKind::Hits(_, raw) => {
-                    before.cells.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
+                    before.cells.insert(row.name, last_groups(raw));
                 }
                 RowKind::Sticks(_, raw) => {
-                    before.sticks.extend(raw.bars.last().map(|b| (row.name, b.groups.clone())));
+                    before.sticks.insert(row.name, last_groups(raw));
                 }
-                RowKind::Count(raw) => {
-                    before.counts = raw.bars.last().map(|b| b.groups.clone());
-                }
+                RowKind::Count(raw) => before.counts = last_groups(raw),
                 RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {}
             }
         }
         before
     }
+}
+
+/// Most bars a sign repeats.
+const MOST_AGAIN: usize = 4;
+
+/// The groups of the last bars of a row, as many as a sign can repeat.
+fn last_groups<'a, T>(raw: &RawRow<'a, T>) -> Vec<Groups<'a, T>> {
+    let first = raw.bars.len().saturating_sub(MOST_AGAIN);
+    raw.bars.iter().skip(first).map(|bar| bar.groups.clone()).collect()
 }
 
 fn kind<'a>(
@@ -188,16 +195,16 @@ fn kind<'a>(
                 "feet" => Hearing::Limb(Limb::Feet),
                 _ => Hearing::Instrument(instrument_of_row(kit, name, row.name.span, diagnostics)?),
             };
-            let last = before.cells.get(name);
+            let last = before.cells.get(name).map_or(&[][..], Vec::as_slice);
             RowKind::Hits(hearing, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Count(entries) => {
-            let last = before.counts.as_ref();
+            let last = before.counts.as_slice();
             RowKind::Count(cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Sticks(entries) => {
             let limb = if name == "pedal" { Limb::Feet } else { Limb::Hands };
-            let last = before.sticks.get(name);
+            let last = before.sticks.get(name).map_or(&[][..], Vec::as_slice);
             RowKind::Sticks(limb, cut(entries, name, row.span, first, last, diagnostics))
         }
         Content::Words(entries) => {
@@ -218,7 +225,7 @@ fn words<'a>(
     first: usize,
     diagnostics: &mut Diagnostics,
 ) -> RawRow<'a, WordGroup> {
-    cut(entries, &row.name.value, row.span, first, None, diagnostics)
+    cut(entries, &row.name.value, row.span, first, &[], diagnostics)
 }
 
 /// How many bars a set has; a fault where its rows do not agree.

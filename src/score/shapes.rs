@@ -1,6 +1,7 @@
 //! What rows of all kinds have in common: bars and barlines.
 
 use super::bars::{RawBar, RawRow};
+use super::block::Again;
 use crate::source::Span;
 use crate::syntax::tree::BarSign;
 
@@ -16,7 +17,7 @@ pub(super) struct Shape<'s> {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct BarShape {
     pub(super) empty: bool,
-    pub(super) same: bool,
+    pub(super) again: Option<Again>,
     pub(super) closing: Option<(BarSign, Span)>,
     pub(super) starts_repeat: bool,
     pub(super) span: Span,
@@ -32,7 +33,7 @@ impl Shape<'_> {
 pub(super) fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> Shape<'s> {
     let bar = |raw: &RawBar<'_, T>| BarShape {
         empty: raw.groups.is_empty(),
-        same: raw.same.is_some(),
+        again: raw.same.map(|same| same.again),
         closing: raw.closing.as_ref().map(|c| (c.value, c.span)),
         starts_repeat: raw.starts_repeat.is_some(),
         span: raw.span,

@@ -71,7 +71,7 @@ impl Sticks<'_> {
             self.hand_out(&run, voices, &mut dealt, diagnostics);
             return dealt;
         }
-        let mut before = None;
+        let mut counts: Vec<Option<usize>> = vec![None; drafts.len()];
         for (bar, raw) in self.raw.bars.iter().enumerate().take(drafts.len()) {
             let letters = letters(&raw.groups);
             if letters.is_empty() {
@@ -82,10 +82,16 @@ impl Sticks<'_> {
             let place =
                 Place { row: self.row, bar: (bars_in_block > 1).then_some(first + bar + 1) };
             // Letters repeated for as many hits repeat the faults of the bar they are copied from.
-            let repeated = raw.same.is_some() && before == Some(hits.len());
-            before = Some(hits.len());
+            let repeated = raw.same.is_some_and(|same| {
+                let back = bar.checked_sub(same.again.bars.into());
+                back.and_then(|back| counts.get(back)) == Some(&Some(hits.len()))
+            });
+            if let Some(count) = counts.get_mut(bar) {
+                *count = Some(hits.len());
+            }
             let trusted = !drafts[bar].broken && !repeated;
-            let run = Run { letters: &letters, hits: &hits, place, trusted, same: raw.same };
+            let same = raw.same.map(|same| same.span);
+            let run = Run { letters: &letters, hits: &hits, place, trusted, same };
             self.hand_out(&run, voices, &mut dealt, diagnostics);
         }
         dealt

@@ -103,6 +103,19 @@ pub(super) fn note(text: &str) -> Option<Time> {
     Some(if dotted { note + note / 2 } else { note })
 }
 
+/// Reads a note value of a metric modulation: as any, or a third of the one twice as long, as
+/// `triplet-eighth`.
+pub(super) fn modulated(text: &str) -> Option<Time> {
+    let text = text.trim().to_lowercase();
+    match text.strip_prefix("triplet") {
+        Some(rest) => {
+            let plain = note(rest.trim_start_matches([' ', '-']))?;
+            (plain.numerator() == 1).then(|| plain * 2 / 3)
+        }
+        None => note(&text),
+    }
+}
+
 /// A tempo whose unit may wait for the time signature.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct WrittenTempo {

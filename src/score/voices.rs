@@ -41,36 +41,46 @@ impl VoiceDraft {
 /// In which bars hands and feet are set apart.
 ///
 /// Asked for by `voices:` or by rows `hands` and `feet`; else a groove that has both sets them
-/// apart, and any other block only where one bar calls for it. A crash and a kick that end a fill
-/// together are one chord of one voice.
-pub(super) fn apart(drafts: &[Draft], word: BlockWord, asked: Voices, named: bool) -> Vec<bool> {
+/// apart, and any other block only where one bar calls for it.
+pub(super) fn apart(
+    drafts: &[Draft],
+    word: BlockWord,
+    asked: Voices,
+    named: bool,
+    kit: &Kit,
+) -> Vec<bool> {
     let all = |apart: bool| vec![apart; drafts.len()];
     match asked {
         Voices::One => return all(false),
         Voices::Two => return all(true),
-        Voices::ByBar => return drafts.iter().map(calls_for_two).collect(),
+        Voices::ByBar => return drafts.iter().map(|draft| calls_for_two(draft, kit)).collect(),
         Voices::Auto if named => return all(true),
         Voices::Auto => {}
     }
     let has = |limb: Limb| drafts.iter().flat_map(all_blows).any(|(_, b)| b.limb == limb);
     let both = has(Limb::Hands) && has(Limb::Feet);
-    all(both && (word == BlockWord::Groove || drafts.iter().any(calls_for_two)))
+    let called_for = || drafts.iter().any(|draft| calls_for_two(draft, kit));
+    all(both && (word == BlockWord::Groove || called_for()))
 }
 
 /// Whether a bar is not to be read in one voice: a hand and a foot strike together in a beat in
 /// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either.
-fn calls_for_two(draft: &Draft) -> bool {
+/// A crash with the kick under it is one sound and no meeting.
+fn calls_for_two(draft: &Draft, kit: &Kit) -> bool {
     let times = |limb: Limb| -> BTreeSet<Time> {
         all_blows(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
     };
     let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
+    let crashes: BTreeSet<Time> =
+        all_blows(draft).filter(|(_, b)| kit.is_crash(b.instrument)).map(|(at, _)| at).collect();
     beats(draft).any(|(start, end)| {
         let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
+        let kicked = |at: &Time| feet.clone().any(|foot| foot == at);
         let grid = |times: std::collections::btree_set::Range<'_, Time>| {
             times.fold(Some(1), |grid, at| lcm(grid?, position(*at, start, end - start).1))
         };
         let differ = !hands.clone().eq(feet.clone());
-        let meet = hands.clone().any(|at| feet.clone().any(|f| f == at));
+        let meet = hands.clone().any(|at| kicked(at) && !crashes.contains(at));
         let crossed = match (grid(hands), grid(feet)) {
             (Some(hands), Some(feet)) => lcm(hands, feet).is_none_or(|both| both > hands.max(feet)),
             _ => false,
@@ -112,7 +122,7 @@ pub(super) fn merge(
         let bar = many.then_some(index + 1);
         // A bar written `%` repeats the warnings of the bar it copies.
         let mut quiet = Diagnostics::default();
-        let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
+        let heard = if draft.again.is_some() { &mut quiet } else { &mut *diagnostics };
         let merging = Merging { draft, kit, bar };
         let voices = if limbs_of(index)[0].is_some() {
             [merging.voice(Some(Limb::Hands), heard), merging.voice(Some(Limb::Feet), heard)]
@@ -126,7 +136,7 @@ pub(super) fn merge(
     // Only now is it known which hits stay and where they end.
     for (index, (draft, voices)) in drafts.iter().zip(&mut bars).enumerate() {
         let mut quiet = Diagnostics::default();
-        let heard = if draft.same { &mut quiet } else { &mut *diagnostics };
+        let heard = if draft.again.is_some() { &mut quiet } else { &mut *diagnostics };
         let merging = Merging { draft, kit, bar: many.then_some(index + 1) };
         for (voice, limb) in voices.iter_mut().zip(limbs_of(index)) {
             voice.divisions = merging.divisions(limb, &voice.hits, heard);
@@ -203,6 +213,7 @@ impl Merging<'_> {
             grace: first.struck.grace,
             strokes: first.struck.strokes,
             buzz: first.struck.buzz,
+            touch: first.struck.touch,
             tied: false,
             continued,
             span: first.span,
@@ -222,6 +233,7 @@ impl Merging<'_> {
             hit.grace = hit.grace.max(struck.grace);
             hit.strokes = hit.strokes.max(struck.strokes);
             hit.buzz |= struck.buzz;
+            hit.touch = hit.touch.with(struck.touch);
             hit.until = hit.until.max(next.until);
             tie = tie.max(next.tie);
             for blow in &struck.blows {
@@ -390,6 +402,7 @@ fn part(hit: &RowHit, limb: Option<Limb>) -> Option<RowHit> {
         part.struck.grace = 0;
         part.struck.strokes = 0;
         part.struck.buzz = false;
+        part.struck.touch.roll = None;
     }
     part.struck.blows = blows;
     Some(part)

@@ -4,7 +4,7 @@ use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
 use super::row::{Kind, Reader};
 use super::splits::Splits;
-use super::tree::{Accent, Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use super::tree::{Accent, Cell, CellGroup, CellKind, Entry, Hit, Strike, Touch};
 use crate::source::Span;
 
 /// Reads the content of a row of hits.
@@ -89,6 +89,12 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         Rule::unknown_postfix if text.starts_with('~') => {
             ("there is no hit before this buzz", "write `~` right after the letter, as `s~`")
         }
+        Rule::unknown_postfix if text.starts_with(',') => {
+            ("there is no hit before this dot", "write `,` right after the letter, as `s,`")
+        }
+        Rule::unknown_postfix if text.starts_with('=') => {
+            ("there is no hit before this dash", "write `=` right after the letter, as `s=`")
+        }
         Rule::unknown_postfix => {
             ("there is no hit before this choke", "write `!` right after the letter, as `c!`")
         }
@@ -110,7 +116,14 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
 
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     let whole = piece.span_of(&token);
-    let mut hit = Hit { strikes: Vec::new(), grace: 0, strokes: 0, buzz: false, choked: false };
+    let mut hit = Hit {
+        strikes: Vec::new(),
+        grace: 0,
+        strokes: 0,
+        buzz: false,
+        choked: false,
+        touch: Touch::default(),
+    };
     let mut marcato: Option<Span> = None;
     for token in token.into_inner() {
         let span = piece.span_of(&token);
@@ -136,6 +149,9 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
             }
             Rule::buzz => twice(reader, &mut hit.buzz, span, "the buzz `~`"),
             Rule::choke => twice(reader, &mut hit.choked, span, "the choke `!`"),
+            Rule::staccato => twice(reader, &mut hit.touch.staccato, span, "the dot `,`"),
+            Rule::tenuto => twice(reader, &mut hit.touch.tenuto, span, "the dash `=`"),
+            Rule::roll => roll(reader, &mut hit.touch.roll, token.as_str(), span),
             _ => {}
         }
     }
@@ -198,6 +214,21 @@ fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, ki
         reader.fault(span, many).mend(mend);
     }
     *held = count.min(ORNAMENTS) as u8;
+}
+
+/// Fewest and most strokes a roll can be said to have.
+const ROLL_STROKES: std::ops::RangeInclusive<u8> = 3..=99;
+
+fn roll(reader: &mut Reader<'_>, held: &mut Option<u8>, text: &str, span: Span) {
+    if held.is_some() {
+        reader.fault(span, "the strokes of this roll are given twice").mend("write them once");
+    }
+    *held = text.parse().ok().filter(|strokes| ROLL_STROKES.contains(strokes));
+    if held.is_none() {
+        reader
+            .fault(span, "a roll has from 3 to 99 strokes")
+            .mend("write how many strokes it has, its last one with it, as `s//5_S`");
+    }
 }
 
 fn twice(reader: &mut Reader<'_>, held: &mut bool, span: Span, what: &str) {

@@ -47,7 +47,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
                 if let Some(division) = open.take() {
                     entries.extend(division.unclosed(reader));
                 }
-                entries.push(Entry::SameBar(span));
+                entries.push(Entry::SameBar(reader.same_bar(token, span)));
             }
             _ => {
                 while let Some(next) = tokens.next_if(|next| {

@@ -3,7 +3,7 @@
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{SPREAD_BEATS, SPREAD_DIVISORS, TIMES};
 use super::lines::is_unseen;
-use super::tree::{BarSign, Entry, Spread};
+use super::tree::{BarSign, Entry, SameBar, Spread};
 use crate::source::{Diagnostic, Diagnostics, Span, Spanned};
 
 /// Reads one row and remembers whether anything in it was wrong.
@@ -49,11 +49,27 @@ impl<'d> Reader<'d> {
             let span = piece.span_of(&token);
             match token.as_rule() {
                 Rule::bar => entries.extend(self.bar(piece, token).map(Entry::Bar)),
-                Rule::same_bar => entries.push(Entry::SameBar(span)),
+                Rule::same_bar => entries.push(Entry::SameBar(self.same_bar(token, span))),
                 _ => entries.extend(group(self, piece, token).map(Entry::Group)),
             }
         }
         entries
+    }
+
+    /// Reads `%`, `%2` or `%4`.
+    pub fn same_bar(&mut self, token: Token<'_>, span: Span) -> SameBar {
+        let number = token.into_inner().next().map(|number| number.as_str());
+        let bars = match number {
+            None | Some("1") => 1,
+            Some("2") => 2,
+            Some("4") => 4,
+            Some(_) => {
+                self.fault(span, "there are signs for one, two and four bars again")
+                    .mend("write `%`, `%2` or `%4`, or write the bars out");
+                1
+            }
+        };
+        SameBar { bars, span }
     }
 
     /// Reads a barline.

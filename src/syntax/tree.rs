@@ -207,8 +207,17 @@ pub enum Entry<T> {
     Group(T),
     /// A barline.
     Bar(Spanned<BarSign>),
-    /// `%`: the bar before again.
-    SameBar(Span),
+    /// `%`: the bar before again; `%2` and `%4`: as many bars before again.
+    SameBar(SameBar),
+}
+
+/// Bars played again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SameBar {
+    /// How many: 1, 2 or 4.
+    pub bars: u8,
+    /// Where it is written.
+    pub span: Span,
 }
 
 /// Signs that separate bars.
@@ -293,6 +302,30 @@ pub struct Hit {
     pub buzz: bool,
     /// Choked.
     pub choked: bool,
+    /// How it is played beyond that.
+    pub touch: Touch,
+}
+
+/// How a hit is played, printed by its note.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Touch {
+    /// Short: a dot.
+    pub staccato: bool,
+    /// Held to its full length: a dash.
+    pub tenuto: bool,
+    /// How many strokes a roll has, its last one with it: 3 to 99.
+    pub roll: Option<u8>,
+}
+
+impl Touch {
+    /// Both.
+    pub fn with(self, other: Self) -> Self {
+        Self {
+            staccato: self.staccato || other.staccato,
+            tenuto: self.tenuto || other.tenuto,
+            roll: self.roll.max(other.roll),
+        }
+    }
 }
 
 /// One instrument of a hit.

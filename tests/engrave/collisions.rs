@@ -29,6 +29,7 @@ const MAY_TOUCH: &[(Kind, Kind)] = &[
     (Kind::Grace, Kind::GraceSlash),
     (Kind::Tuplet, Kind::Tuplet),
     (Kind::Barline, Kind::Barline),
+    (Kind::Barline, Kind::BarRepeat),
     (Kind::Hairpin, Kind::Hairpin),
     (Kind::Swing, Kind::Swing),
     (Kind::Section, Kind::Section),
@@ -46,6 +47,7 @@ const OFF_STAFF: &[Kind] = &[
     Kind::Tempo,
     Kind::Swing,
     Kind::Accent,
+    Kind::RollNumber,
     Kind::Tuplet,
 ];
 

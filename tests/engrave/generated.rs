@@ -92,8 +92,16 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
     if chance.percent(20) {
         text.push_str("  swing: eighths\n");
     }
+    let again = (bars > 4 && chance.percent(15)).then_some(2);
     let hands = row(chance, time, bars, "stmfhrcxol", true);
     let mut line = |name: &str, bars: &[String]| {
+        // A sign for two bars stands in the place of the third and the fourth.
+        let bars: Vec<&str> = bars
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| again.is_none_or(|sign| *index != sign + 1))
+            .map(|(index, bar)| if again == Some(index) { "%2" } else { bar.as_str() })
+            .collect();
         text.push_str(&format!("  {name}  {}\n", bars.join(" | ")));
     };
     if chance.percent(55) {
@@ -112,13 +120,52 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
             (0..bars).map(|_| dynamics(chance, time.groups.len())).collect();
         line("dyn", &dynamics);
     }
+    if chance.percent(40) {
+        let marks: Vec<String> = (0..bars).map(|_| marks(chance, time.groups.len())).collect();
+        text.push_str(&format!("  mark  {}\n", marks.join(" | ")));
+    }
     text.push('\n');
 }
 
 fn letters(chance: &mut Chance, count: usize) -> String {
     let all: Vec<&str> = (0..count).map(|_| chance.pick(&["R", "L", "R", "L", "B"])).collect();
-    if all.is_empty() { ".".to_owned() } else { all.join("") }
+    let groups: Vec<String> = all.chunks(16).map(|group| group.join("")).collect();
+    if groups.is_empty() { ".".to_owned() } else { groups.join(" ") }
 }
+
+/// Words over the staff, one for each group of a bar.
+fn marks(chance: &mut Chance, groups: usize) -> String {
+    let all: Vec<&str> = (0..groups)
+        .map(|_| match chance.percent(70) {
+            true => ".",
+            false => chance.pick(MARKS),
+        })
+        .collect();
+    all.join(" ")
+}
+
+const MARKS: &[&str] = &[
+    "A",
+    "B2",
+    "segno",
+    "coda",
+    "fine",
+    "dc",
+    "fermata",
+    "breath",
+    "caesura",
+    "tempo=132",
+    "swing",
+    "swing=sixteenths",
+    "straight",
+    "\"lightly\"",
+    "A+\"and all together\"",
+    "eighth=quarter",
+    "triplet-eighth=eighth",
+    "new-line",
+    "new-line?",
+    "fermata+breath",
+];
 
 fn dynamics(chance: &mut Chance, groups: usize) -> String {
     let all: Vec<&str> = (0..groups)
@@ -197,6 +244,12 @@ fn hit(chance: &mut Chance, letters: &[char], ornaments: bool) -> String {
     }
     if chance.percent(8) {
         text.push_str(chance.pick(&["/", "//", "///", "~"]));
+        if chance.percent(20) {
+            text.push_str(chance.pick(&["5", "7", "17"]));
+        }
+    }
+    if chance.percent(6) {
+        text.push_str(chance.pick(&[",", "=", ",="]));
     }
     if letter == 'c' && chance.percent(20) {
         text.push('!');

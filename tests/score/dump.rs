@@ -79,8 +79,12 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
             let _ = write!(out, " :| x{times}{}", if counted { " counted" } else { "" });
         }
     }
-    if bar.same_as_before {
-        out.push_str(" %");
+    match bar.again {
+        Some(again) if again.bars > 1 => {
+            let _ = write!(out, " %{} part {}", again.bars, again.part + 1);
+        }
+        Some(_) => out.push_str(" %"),
+        None => {}
     }
     out.push('\n');
     for (name, voice) in [("up  ", &bar.upper), ("down", &bar.lower)] {
@@ -137,6 +141,7 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
 fn mark(kind: &MarkKind) -> String {
     match kind {
         MarkKind::Tempo(t) => format!("tempo {}={}", t.unit, t.per_minute),
+        MarkKind::Modulation { was, now } => format!("{was}={now}"),
         MarkKind::Swing(s) => format!("swing {} {}:{}", s.unit, s.long, s.short),
         other => format!("{other:?}"),
     }
@@ -174,6 +179,15 @@ fn voice(voice: &Voice, kit: &Kit) -> String {
         word.push_str(&"/".repeat(hit.strokes.into()));
         if hit.buzz {
             word.push('~');
+        }
+        if let Some(strokes) = hit.touch.roll {
+            word.push_str(&strokes.to_string());
+        }
+        if hit.touch.staccato {
+            word.push(',');
+        }
+        if hit.touch.tenuto {
+            word.push('=');
         }
         let _ = write!(word, "@{}", hit.at);
         if let Some(until) = hit.until {

@@ -120,7 +120,9 @@ fn entries<T>(kind: &str, all: &[Entry<T>], group: impl Fn(&T) -> String) -> Str
         match entry {
             Entry::Group(inner) => out.push_str(&group(inner)),
             Entry::Bar(sign) => write!(out, "{:?}", sign.value).unwrap(),
-            Entry::SameBar(_) => out.push_str("SameBar"),
+            Entry::SameBar(same) => {
+                out.push_str(&format!("SameBar {}", same.bars).replace("SameBar 1", "SameBar"))
+            }
         }
     }
     out
@@ -156,6 +158,15 @@ fn cell(cell: &Cell) -> String {
             }
             if hit.buzz {
                 out.push_str(" buzz");
+            }
+            if hit.touch.staccato {
+                out.push_str(" staccato");
+            }
+            if hit.touch.tenuto {
+                out.push_str(" tenuto");
+            }
+            if let Some(strokes) = hit.touch.roll {
+                write!(out, " roll{strokes}").unwrap();
             }
             if hit.choked {
                 out.push_str(" choked");

@@ -4,7 +4,7 @@
 use crate::score::block::{Bar, Block, Closing, Sticking};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Kit, Meter, Time};
-use crate::syntax::tree::{Accent, Hand};
+use crate::syntax::tree::{Accent, Hand, Touch};
 use std::sync::Arc;
 
 /// Finest division of a beat that is looked for.
@@ -69,6 +69,7 @@ pub(crate) struct Note {
     pub(crate) grace: u8,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
+    pub(crate) touch: Touch,
     pub(crate) tied: bool,
     pub(crate) letter: Option<Letter>,
 }
@@ -101,6 +102,7 @@ impl Note {
             grace: 0,
             strokes: 0,
             buzz: false,
+            touch: Touch::default(),
             tied: false,
             letter: None,
         }
@@ -205,6 +207,7 @@ impl Phrase {
                             grace: if ornamented { hit.grace } else { 0 },
                             strokes: if ornamented { hit.strokes } else { 0 },
                             buzz: ornamented && hit.buzz,
+                            touch: hit.touch,
                             tied: hit.tied,
                             letter: letter(letters, hit.at),
                         });

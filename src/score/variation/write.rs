@@ -5,7 +5,7 @@ use crate::score::block::Closing;
 use crate::score::kit::{Limb, NO_LETTER};
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::{Kit, Meter, Time};
-use crate::syntax::tree::{Accent, Hand};
+use crate::syntax::tree::{Accent, Hand, Touch};
 use num_rational::Ratio;
 
 /// Most parts of a beat or of a cell that is split.
@@ -207,6 +207,17 @@ fn hits(phrase: &Phrase, limbs: &[Limb], text: impl Fn(&Note, &mut Vec<String>))
         said.push_str(&"/".repeat(most(|n| n.strokes).into()));
         if now.iter().any(|n| n.buzz) && most(|n| n.strokes) == 0 {
             said.push('~');
+        }
+        let touch = now.iter().map(|n| n.touch).fold(Touch::default(), Touch::with);
+        let rolled = said.ends_with(['/', '~']);
+        if let Some(strokes) = touch.roll.filter(|_| rolled) {
+            said.push_str(&strokes.to_string());
+        }
+        if touch.staccato {
+            said.push(',');
+        }
+        if touch.tenuto {
+            said.push('=');
         }
         if now.iter().any(|n| n.blows.iter().any(|b| b.choked)) {
             said.push('!');

@@ -106,7 +106,7 @@ impl Builder<'_> {
         for entry in entries {
             match entry {
                 Entry::Group(inner) => group(self, inner),
-                Entry::SameBar(span) => self.push(*span, BEAT),
+                Entry::SameBar(same) => self.push(same.span, BEAT),
                 Entry::Bar(sign) => {
                     let text = bar(self.source.slice(sign.span), sign.value);
                     let key = self.key.sign();
@@ -174,7 +174,7 @@ impl Builder<'_> {
         for entry in entries {
             match entry {
                 Entry::Group(group) => self.push(group.span(), steps.next().unwrap_or(BEAT)),
-                Entry::SameBar(span) => self.push(*span, steps.next().unwrap_or(BEAT)),
+                Entry::SameBar(same) => self.push(same.span, steps.next().unwrap_or(BEAT)),
                 Entry::Bar(_) => self.entries(std::slice::from_ref(entry), |_, _| {}),
             }
         }
