@@ -8,7 +8,7 @@ pub mod kind;
 
 pub use kind::{GroupKind, Kind};
 
-use crate::font::{Fonts, Glyph, Run};
+use crate::font::{Fonts, Glyph, Run, profile};
 use crate::source::Place;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
@@ -166,6 +166,19 @@ impl Shape {
             Self::Path(path) => path.bounding_box(),
             Self::Glyph { glyph, at, space } => place(fonts.music.bounds(*glyph), *at, *space),
             Self::Text { run, at, size } => place(fonts.text.bounds(run), *at, *size),
+        }
+    }
+
+    /// Boxes that cover the shape's ink closer than its box does, in the shape's own unit.
+    pub fn strips(&self, fonts: &Fonts) -> Vec<Rect> {
+        match self {
+            Self::Box(_) | Self::Text { .. } => vec![self.bounds(fonts)],
+            Self::Path(path) => profile::strips(path),
+            Self::Glyph { glyph, at, space } => {
+                let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
+                let strips = fonts.music.strips(*glyph).iter();
+                strips.map(|strip| map.transform_rect_bbox(*strip)).collect()
+            }
         }
     }
 

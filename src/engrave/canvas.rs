@@ -24,7 +24,9 @@ impl<'a> Canvas<'a> {
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.context.bounds(&mark.shape);
-        self.skyline.add(bounds);
+        for strip in mark.shape.strips(self.context.fonts) {
+            self.skyline.add(strip);
+        }
         self.push_node(Node::Mark(mark));
         bounds
     }

@@ -3,6 +3,7 @@
 pub mod glyph;
 pub mod music;
 mod outline;
+pub mod profile;
 pub mod text;
 
 pub use glyph::Glyph;

@@ -3,12 +3,13 @@
 //! The em of a SMuFL font is four staff spaces (SMuFL 1.4, "Font metrics").
 
 use super::outline::outline;
-use super::{FontError, Glyph};
+use super::{FontError, Glyph, profile};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 const CALFSKIN: &[u8] = include_bytes!("../../fonts/calfskin/Calfskin.ttf");
 const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_metadata.json");
@@ -33,6 +34,7 @@ struct Entry {
     bounds: Rect,
     advance: f64,
     anchors: BTreeMap<Anchor, Point>,
+    strips: OnceLock<Vec<Rect>>,
 }
 
 /// The font's `engravingDefaults` (SMuFL 1.4, chapter "Metadata for SMuFL fonts"), in staff spaces.
@@ -238,6 +240,12 @@ impl MusicFont {
         self.glyphs.get(&glyph)?.anchors.get(&anchor).copied()
     }
 
+    /// The glyph's ink in upright strips around its origin, see [`profile::strips`].
+    pub fn strips(&self, glyph: Glyph) -> &[Rect] {
+        let Some(entry) = self.glyphs.get(&glyph) else { return &[] };
+        entry.strips.get_or_init(|| profile::strips(&entry.outline))
+    }
+
     /// The outline around the origin, nonzero winding; empty where the font lacks the glyph.
     pub fn outline(&self, glyph: Glyph) -> BezPath {
         self.glyphs.get(&glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
@@ -269,7 +277,14 @@ fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, Entry>, Fo
             });
         glyphs.insert(
             glyph,
-            Entry { id: id.0, outline, bounds, advance, anchors: anchors(metadata, glyph) },
+            Entry {
+                id: id.0,
+                outline,
+                bounds,
+                advance,
+                anchors: anchors(metadata, glyph),
+                strips: OnceLock::new(),
+            },
         );
     }
     Ok(glyphs)
