@@ -27,8 +27,10 @@ pub struct System {
     pub ink: Rect,
     /// Length of its staff.
     pub width: f64,
-    /// Factor it is to be scaled by, 1 but for a bar wider than the line.
+    /// Factor it is to be scaled by, 1 but for bars wider than the line.
     pub scale: f64,
+    /// How many bars it has.
+    pub bars: usize,
 }
 
 /// A bar with its place in the line.
@@ -114,7 +116,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
     over::draw(&mut canvas, context, block, &bars, line.from == 0);
     under::draw(&mut canvas, context, block, &bars);
     let (nodes, ink) = canvas.finish();
-    System { nodes, ink, width, scale: line.scale }
+    System { nodes, ink, width, scale: line.scale, bars: bars.len() }
 }
 
 /// y of the outer lines of a staff: the upper and the lower.

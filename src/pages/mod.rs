@@ -190,9 +190,18 @@ impl<'a> Body<'a, '_> {
 
     fn alone(&mut self, index: usize, block: &Block, systems: &[System]) {
         if !grid::fits(systems) {
-            self.diagnostics
-                .warning(block.span, "a bar is wider than the page; it is set smaller to fit")
-                .mend("use a wider page or a smaller staff-height");
+            let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
+            let (what, mend) = match most {
+                Some(bars @ 2..) => (
+                    format!("{bars} bars do not fit on one line; they are set smaller"),
+                    "ask for fewer with `bars:`, or use a wider page or a smaller staff-height",
+                ),
+                _ => (
+                    "a bar is wider than the page; it is set smaller to fit".to_owned(),
+                    "use a wider page or a smaller staff-height",
+                ),
+            };
+            self.diagnostics.warning(block.span, what).mend(mend);
         }
         let set = self.setter.block(index, block, systems);
         self.picture(block, &set);

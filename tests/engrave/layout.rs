@@ -80,6 +80,123 @@ fn justified_lines_end_at_the_margin() {
 }
 
 #[test]
+fn lines_that_show_a_new_time_end_at_the_margin_too() {
+    let bar = |groups: usize| vec!["ssss"; groups].join(" ");
+    let sets: Vec<String> = (0..6)
+        .map(|set| {
+            let (time, groups) = if set % 2 == 0 { ("4/4", 4) } else { ("3/4", 3) };
+            format!("  time: {time}\n  play  {0} | {0}\n", bar(groups))
+        })
+        .collect();
+    let text = format!("groove a \"A\"\n  bars: 2\n{}", sets.join("  --\n"));
+    let block = Picture::of(&text);
+    let lines: Vec<f64> =
+        block.kind(Kind::StaffLine).chunks(5).map(|lines| lines[0].ink.x1).collect();
+    assert_eq!(lines.len(), 6);
+    for end in &lines[..5] {
+        assert!((end - lines[0]).abs() < 0.01, "{lines:?}");
+    }
+    // The new time stands at the end of every line but the last, and again at the next one's head.
+    let barlines = block.kind(Kind::Barline);
+    for (line, end) in lines.iter().enumerate().take(5) {
+        let last = barlines.iter().filter(|b| b.line == line).map(|b| b.ink.x1);
+        let last = last.fold(0.0, f64::max);
+        let times = block.kind(Kind::TimeSignature);
+        let after = times.iter().filter(|t| t.line == line && t.ink.x0 > last).count();
+        assert_eq!(after, 2, "line {line}");
+        assert!(end - last > 2.0 && end - last < 4.0, "{end} {last}");
+    }
+}
+
+#[test]
+fn a_line_begins_where_the_text_asks_for_it() {
+    let lines = |mark: &str| {
+        let text = format!("fill a \"A\"\n  play  ss | ss | ss | ss\n  time: 1/4\n  {mark}\n");
+        let picture = Picture::of(&text);
+        let numbers = picture.kind(Kind::BarNumber);
+        numbers.iter().map(|number| number.name.clone()).collect::<Vec<_>>()
+    };
+    assert!(lines("mark . | . | . | .").is_empty());
+    assert_eq!(lines("mark . | . | new-line | ."), ["3"]);
+    assert!(lines("mark . | . | new-line? | .").is_empty(), "a good place is no demand");
+}
+
+#[test]
+fn a_sign_for_several_bars_is_never_parted() {
+    for bars in 1..8 {
+        let text = format!(
+            "exercise a \"A\"\n  bars: {bars}\n  play  ssss ssss ssss ssss | ss ss ss ss | ssss s s s | s s s s | %4 | %2\n"
+        );
+        let picture = Picture::of(&text);
+        let repeats = picture.kind(Kind::BarRepeat);
+        let signs: Vec<_> = repeats.iter().filter(|m| m.name.starts_with("repeat")).collect();
+        let names: Vec<&str> = signs.iter().map(|m| m.name.as_str()).collect();
+        assert_eq!(names, ["repeat4Bars", "repeat2Bars"], "bars: {bars}");
+        // Each stands on a barline inside its line.
+        for sign in signs {
+            let barlines = picture.kind(Kind::Barline);
+            let near = barlines.iter().filter(|b| b.line == sign.line);
+            let nearest = near.map(|b| (b.centre() - sign.centre()).abs()).fold(9.0, f64::min);
+            assert!(nearest < 0.05, "bars: {bars}: {} {nearest}", sign.name);
+        }
+    }
+}
+
+#[test]
+fn silent_bars_are_one_rest_with_their_number() {
+    let picture = Picture::of(
+        "exercise a \"A\"\n  play  ssss ssss ssss ssss | .:4 | % | % | ssss s s s | .:4 | s s s s\n",
+    );
+    let rests = picture.kind(Kind::Rest);
+    let digits: Vec<&str> =
+        rests.iter().filter(|r| r.name.starts_with("timeSig")).map(|r| r.name.as_str()).collect();
+    assert_eq!(digits, ["timeSig3"]);
+    // A single silent bar has a rest of its own and no number.
+    assert_eq!(rests.iter().filter(|r| r.name == "restWhole").count(), 1);
+}
+
+#[test]
+fn bars_that_do_not_fit_are_told_as_such() {
+    let warned = |text: &str| {
+        let source = flamacue::source::Source::new("test.flam", text);
+        let mut diagnostics = flamacue::source::Diagnostics::default();
+        flamacue::compile(&source, &crate::picture::FONTS, &mut diagnostics).unwrap();
+        diagnostics.render(&source, false)
+    };
+    let bar = "ssssssss ssssssss ssssssss ssssssss";
+    let four = warned(&format!("fill\n  bars: 4\n  play  {bar} | {bar} | {bar} | {bar}\n"));
+    assert!(four.contains("4 bars do not fit on one line"), "{four}");
+    let split = "[ssss][ssss][ssss][ssss]";
+    let one = warned(&format!("fill\n  play  {split} {split} {split} {split}\n"));
+    assert!(one.contains("a bar is wider than the page"), "{one}");
+}
+
+#[test]
+fn neighbouring_brackets_stand_at_one_height() {
+    // Quarter triplets with a rest each, low and high by turns.
+    let picture = Picture::of("fill a \"A\"\n  play  s.k k.s c.k k.c\n  voices: one\n");
+    let digits = picture.kind(Kind::Tuplet);
+    let heights: Vec<f64> =
+        digits.iter().filter(|d| !d.name.is_empty()).map(|d| d.origin.1).collect();
+    assert_eq!(heights.len(), 4);
+    assert!(heights.iter().all(|y| (y - heights[0]).abs() < 0.01), "{heights:?}");
+}
+
+#[test]
+fn words_over_the_staff_share_a_baseline() {
+    let picture = Picture::of(
+        "exercise a \"A\"\n  mark  A \"low\" . . | \"high\" . . tempo=120\n  play  kk kk kk kk | cc cc cc cc\n  voices: one\n",
+    );
+    let words = picture.kind(Kind::Words);
+    assert_eq!(words.len(), 2);
+    assert!((words[0].origin.1 - words[1].origin.1).abs() < 0.01);
+    let section = picture.marks.iter().find(|m| m.kind == Kind::Section && m.name == "A").unwrap();
+    let tempo = picture.marks.iter().find(|m| m.kind == Kind::Tempo && m.name == "= 120").unwrap();
+    assert!((section.origin.1 - tempo.origin.1).abs() < 0.01);
+    assert!(section.origin.1 < words[0].origin.1, "sections stand over words");
+}
+
+#[test]
 fn equal_rhythms_get_equal_room() {
     let block = Picture::of("fill a \"A\"\n  counts: none\n  play  ssss ssss ssss ssss\n");
     let heads: Vec<f64> = block.heads().iter().map(|h| h.centre()).collect();
