@@ -41,6 +41,7 @@ pub fn draw(
         glyph_over(canvas, context, top, (Kind::Articulation, glyph), x, mark);
     }
     let shelves = [words, signs, heads];
+    let mut baseline = top;
     for (index, shelf) in shelves.iter().enumerate() {
         if index == 1 {
             endings(canvas, context, staff, bars);
@@ -50,7 +51,7 @@ pub fn draw(
             items.extend(heading(context, block, bars));
         }
         items.extend(marks().filter_map(|(bar, mark)| shelf(context, bar, mark)));
-        shelf::draw(canvas, context, items, width, top);
+        baseline = shelf::draw(canvas, context, items, width, top, baseline);
     }
     if !first_line && let Some(bar) = bars.first() {
         bar_number(canvas, context, staff, bar);

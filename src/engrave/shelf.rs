@@ -36,14 +36,16 @@ impl Item {
 
 /// Draws phrases over everything drawn so far, all on one baseline; those that would run into the
 /// one before go to a further baseline above it. None begins before the line does or ends after
-/// `width`.
+/// `width`, and none stands lower than `inner`, the baseline of the phrases drawn before; the
+/// baseline nearest the staff.
 pub fn draw(
     canvas: &mut Canvas<'_>,
     context: &Context<'_>,
     mut items: Vec<Item>,
     width: f64,
     staff_top: f64,
-) {
+    inner: f64,
+) -> f64 {
     items.sort_by(|a, b| a.left.total_cmp(&b.left));
     let mut shelves: Vec<Vec<Item>> = Vec::new();
     for mut item in items {
@@ -68,6 +70,7 @@ pub fn draw(
         }
         shelves.push(vec![item]);
     }
+    let mut nearest = None;
     for shelf in shelves {
         let clear = |item: &Item| {
             let top = canvas.skyline.top(item.left - ROOM, item.right() + ROOM, staff_top);
@@ -75,7 +78,8 @@ pub fn draw(
             let descent = marks.map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
             top - LIFT - descent
         };
-        let baseline = shelf.iter().map(clear).fold(f64::INFINITY, f64::min);
+        let baseline = shelf.iter().map(clear).fold(inner, f64::min);
+        nearest.get_or_insert(baseline);
         for item in shelf {
             for mark in item.phrase.marks {
                 let shape = mark.shape.scaled_and_moved(1.0, item.left, baseline);
@@ -83,4 +87,5 @@ pub fn draw(
             }
         }
     }
+    nearest.unwrap_or(inner)
 }
