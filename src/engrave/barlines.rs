@@ -41,7 +41,6 @@ pub fn opening(
     context: &Context<'_>,
     placed: &PlacedBar<'_>,
     staff: Staff,
-    first_of_line: bool,
 ) {
     let defaults = context.fonts.music.defaults();
     let mut x = placed.left;
@@ -55,7 +54,7 @@ pub fn opening(
     if placed.measured.opening.repeat {
         // At the head of a line there is no line before it to share.
         let joined = placed.measured.opening.joined;
-        if joined && first_of_line {
+        if joined && placed.first_of_line {
             bar(
                 canvas,
                 staff,

@@ -23,13 +23,27 @@ const PIN_GAP: f64 = 0.65;
 
 /// One thing in the row.
 enum Piece {
-    Letters { x: f64, glyphs: Vec<Glyph>, span: Span },
-    Hairpin { from: f64, to: f64, louder: bool, span: Span },
+    Letters {
+        x: f64,
+        glyphs: Vec<Glyph>,
+        span: Span,
+    },
+    /// How far it is open at its ends, 0 to 1.
+    Hairpin {
+        from: f64,
+        to: f64,
+        open: (f64, f64),
+        span: Span,
+    },
 }
+
+/// How far a hairpin is open where a line ends and where it goes on (Gould, *Behind Bars*,
+/// "Hairpins", from memory: it is seen to be a part, neither closed nor fully open).
+const OPEN_AT_LINE_END: (f64, f64) = (0.7, 0.3);
 
 /// Draws the row.
 pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
-    let pieces = pieces(context, bars);
+    let pieces = pieces(context, block, bars);
     let staff = staff_edges(block.settings.staff).1;
     let lowest = pieces
         .iter()
@@ -49,13 +63,12 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
                     left += context.fonts.music.advance(*glyph);
                 }
             }
-            Piece::Hairpin { from, to, louder, span } => {
+            Piece::Hairpin { from, to, open, span } => {
                 let thickness = context.fonts.music.defaults().hairpin_thickness;
-                let (closed, open) = if louder { (from, to) } else { (to, from) };
-                for side in [-1.0, 1.0] {
+                for side in [-HALF_OPENING, HALF_OPENING] {
                     let path = curve::stroke(
-                        Point::new(closed, middle),
-                        Point::new(open, middle + side * HALF_OPENING),
+                        Point::new(from, middle + side * open.0),
+                        Point::new(to, middle + side * open.1),
                         thickness,
                     );
                     let mark = Mark::new(Kind::Hairpin, Shape::Path(path));
@@ -66,10 +79,50 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
     }
 }
 
-fn pieces(context: &Context<'_>, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
+/// A hairpin that still has to end.
+struct Begun {
+    from: f64,
+    louder: bool,
+    /// It comes from the line before.
+    goes_on: bool,
+    span: Span,
+}
+
+impl Begun {
+    /// How far it is open at its ends on a line that it leaves, or not.
+    fn open(&self, leaves: bool) -> (f64, f64) {
+        let (far, near) = OPEN_AT_LINE_END;
+        match self.louder {
+            true => (if self.goes_on { near } else { 0.0 }, if leaves { far } else { 1.0 }),
+            false => (if self.goes_on { far } else { 1.0 }, if leaves { near } else { 0.0 }),
+        }
+    }
+}
+
+/// The hairpin that comes from the lines before.
+fn from_before(block: &Block, bars: &[PlacedBar<'_>]) -> Option<Begun> {
+    let first = bars.first()?;
+    let before = block.bars.get(..first.index)?;
+    let last = before.iter().rev().find_map(|bar| bar.dynamics.last())?;
+    let louder = match last.kind {
+        DynamicKind::Louder => true,
+        DynamicKind::Softer => false,
+        _ => return None,
+    };
+    let from = first.columns.first().map_or(first.left, |x| x - 0.5);
+    Some(Begun { from, louder, goes_on: true, span: last.span })
+}
+
+/// Whether a dynamic in a later line ends a hairpin.
+fn ends_later(block: &Block, bars: &[PlacedBar<'_>]) -> bool {
+    let after = bars.last().and_then(|bar| block.bars.get(bar.index + 1..)).unwrap_or(&[]);
+    after.iter().any(|bar| !bar.dynamics.is_empty())
+}
+
+fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
     let gap = PIN_GAP;
     let mut pieces = Vec::new();
-    let mut open: Option<(f64, bool, Span)> = None;
+    let mut begun = from_before(block, bars);
     for bar in bars {
         for dynamic in &bar.bar.dynamics {
             let x = bar.x(dynamic.at);
@@ -77,10 +130,11 @@ fn pieces(context: &Context<'_>, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
                 DynamicKind::Letters(letters) => x - width(context, &glyphs(letters)) / 2.0 - gap,
                 _ => x - gap,
             };
-            if let Some((from, louder, span)) = open.take()
-                && left > from
+            if let Some(pin) = begun.take()
+                && left > pin.from
             {
-                pieces.push(Piece::Hairpin { from, to: left, louder, span });
+                let open = pin.open(false);
+                pieces.push(Piece::Hairpin { from: pin.from, to: left, open, span: pin.span });
             }
             match &dynamic.kind {
                 DynamicKind::Letters(letters) => {
@@ -88,16 +142,18 @@ fn pieces(context: &Context<'_>, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
                 }
                 DynamicKind::Louder | DynamicKind::Softer => {
                     let louder = dynamic.kind == DynamicKind::Louder;
-                    open = Some((after(context, &pieces, x), louder, dynamic.span));
+                    let from = after(context, &pieces, x);
+                    begun = Some(Begun { from, louder, goes_on: false, span: dynamic.span });
                 }
                 DynamicKind::End => {}
             }
         }
     }
-    if let (Some((from, louder, span)), Some(last)) = (open, bars.last()) {
+    if let (Some(pin), Some(last)) = (begun, bars.last()) {
         let to = last.right - last.measured.closing - gap;
-        if to > from {
-            pieces.push(Piece::Hairpin { from, to, louder, span });
+        if to > pin.from {
+            let open = pin.open(ends_later(block, bars));
+            pieces.push(Piece::Hairpin { from: pin.from, to, open, span: pin.span });
         }
     }
     pieces

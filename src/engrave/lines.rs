@@ -30,6 +30,8 @@ pub struct Widths {
     pub lead: f64,
     /// What other lines begin with: the clef, and the room a time signature would take.
     pub later_lead: f64,
+    /// What a line needs besides for a tie that comes from the line before.
+    pub tied: f64,
     /// The narrowest and the widest a line may be set against its ideal.
     pub limits: (f64, f64),
     /// Bars on a line, where asked.
@@ -44,7 +46,8 @@ const SHORT_LAST_LINE: f64 = 0.08;
 
 impl Widths {
     fn lead_of(&self, first: &Measured) -> f64 {
-        if first.opening.time { self.lead } else { self.later_lead }
+        let tied = if first.tied_in { self.tied } else { 0.0 };
+        tied + if first.opening.time { self.lead } else { self.later_lead }
     }
 
     fn room(&self, first: &Measured, warning: f64) -> f64 {

@@ -65,6 +65,8 @@ pub struct Measured {
     pub shown: Shown,
     /// Whether a line may begin with it.
     pub line_break: LineBreak,
+    /// Its first note is tied from the bar before.
+    pub tied_in: bool,
     /// Room at the end of a line for a time signature that warns of its own.
     pub warning: f64,
 }
@@ -170,8 +172,18 @@ fn measure_shown(
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);
-    let line_break = LineBreak::Free;
-    Measured { voices, columns, gaps, lead, opening, closing, shown, line_break, warning: 0.0 }
+    Measured {
+        voices,
+        columns,
+        gaps,
+        lead,
+        opening,
+        closing,
+        shown,
+        line_break: LineBreak::Free,
+        tied_in: false,
+        warning: 0.0,
+    }
 }
 
 /// From a time signature that warns at the end of a line to the end of the staff.
@@ -226,6 +238,7 @@ impl Sign<'_> {
             closing,
             shown: self.shown,
             line_break: LineBreak::Free,
+            tied_in: false,
             warning: 0.0,
         }
     }

@@ -30,6 +30,7 @@ pub mod shelf;
 pub mod skyline;
 pub mod style;
 pub mod system;
+pub mod ties;
 pub mod tuplets;
 pub mod under;
 pub mod value;
@@ -56,6 +57,7 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         let line_break = lines::wish(bar, before, shown);
         let mut bar = measured::measure(context, block, bar, opening, shown);
         bar.line_break = line_break;
+        bar.tied_in = (0..2).any(|voice| ties::comes_in(block, index, voice));
         if index + 1 == block.bars.len() {
             bar.close_block(context);
         }
@@ -65,6 +67,7 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         line: width,
         lead: system::line_lead(context, block, measured.first()),
         later_lead: system::line_lead(context, block, None),
+        tied: ties::ROOM,
         limits: (context.style.tightest, context.style.loosest),
         forced: match context.style.one_line {
             true => Some(block.bars.len()),

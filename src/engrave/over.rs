@@ -10,8 +10,9 @@ use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
 use crate::score::Time;
-use crate::score::block::{self, Block, Closing, MarkKind};
+use crate::score::block::{self, Bar, Block, Closing, MarkKind};
 use crate::score::settings::Staff;
+use crate::source::Span;
 use kurbo::Rect;
 
 /// How far to the left of its note's centre a phrase begins.
@@ -44,7 +45,7 @@ pub fn draw(
     let mut baseline = top;
     for (index, shelf) in shelves.iter().enumerate() {
         if index == 1 {
-            endings(canvas, context, staff, bars);
+            endings(canvas, context, block, bars);
         }
         let mut items: Vec<Item> = Vec::new();
         if index == 2 && first_line {
@@ -53,7 +54,10 @@ pub fn draw(
         items.extend(marks().filter_map(|(bar, mark)| shelf(context, bar, mark)));
         baseline = shelf::draw(canvas, context, items, width, top, baseline);
     }
-    if !first_line && let Some(bar) = bars.first() {
+    if !first_line
+        && let Some(bar) = bars.first()
+        && !is_numbered(bar.bar)
+    {
         bar_number(canvas, context, staff, bar);
     }
 }
@@ -114,7 +118,11 @@ fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Opti
     let at_start = mark.at == Time::ZERO;
     let phrase = match &mark.kind {
         MarkKind::Section(letter) => {
-            let left = if at_start { bar.left.max(0.0) } else { bar.x(mark.at) - SECTION_PAD };
+            let left = match (at_start, bar.first_of_line) {
+                (true, true) => 0.0,
+                (true, false) => bar.left,
+                (false, _) => bar.x(mark.at) - SECTION_PAD,
+            };
             return Some(item(context, section(context, letter), left, mark));
         }
         MarkKind::Tempo(tempo) => Phrase::tempo(context, tempo),
@@ -183,6 +191,14 @@ fn heading(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<
     phrases.map(|phrase| Item { phrase, left, follows: true, place }).collect()
 }
 
+/// Whether a bar has a number of its own over it, as the items of a series.
+fn is_numbered(bar: &Bar) -> bool {
+    bar.marks.iter().any(|mark| match &mark.kind {
+        MarkKind::Words(words) => words.chars().all(|c| c.is_ascii_digit()),
+        _ => false,
+    })
+}
+
 fn bar_number(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bar: &PlacedBar<'_>) {
     let points = context.style.bar_number_pt;
     let number = (bar.index + 1).to_string();
@@ -191,25 +207,47 @@ fn bar_number(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bar:
     canvas.push(context.text(Kind::BarNumber, run, 0.0, top - 0.45, points));
 }
 
+/// The passes of the ending that begins with a bar.
+fn ending(bar: &Bar) -> Option<(&str, Span)> {
+    bar.marks.iter().find_map(|mark| match &mark.kind {
+        MarkKind::Ending(passes) => Some((passes.as_str(), mark.span)),
+        _ => None,
+    })
+}
+
+/// Whether an ending that began before a bar reaches into it.
+fn ending_goes_on(block: &Block, index: usize) -> bool {
+    let before = block.bars.get(..index).unwrap_or(&[]).iter().rev();
+    for bar in before {
+        if bar.closing != Closing::Single {
+            return false;
+        }
+        if ending(bar).is_some() {
+            return true;
+        }
+    }
+    false
+}
+
 /// Brackets over endings: from the ending's bar up to the next ending, or to the repeat or double
 /// line that closes it. All endings of a line stand at one height.
-fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bars: &[PlacedBar<'_>]) {
-    let starts = |bar: &PlacedBar<'_>| {
-        bar.bar.marks.iter().find_map(|m| match &m.kind {
-            MarkKind::Ending(passes) => Some((passes.clone(), context.place(m.span))),
-            _ => None,
-        })
-    };
+fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+    let staff = block.settings.staff;
     let mut spans = Vec::new();
     let mut index = 0;
     while let Some(bar) = bars.get(index) {
-        let Some((passes, place)) = starts(bar) else {
+        let begun = match ending(bar.bar) {
+            Some((passes, span)) => Some((Some(passes), context.place(span))),
+            None if index == 0 && ending_goes_on(block, bar.index) => Some((None, None)),
+            None => None,
+        };
+        let Some((passes, place)) = begun else {
             index += 1;
             continue;
         };
         let mut last = index;
         while bars.get(last).is_some_and(|b| b.bar.closing == Closing::Single)
-            && bars.get(last + 1).is_some_and(|b| starts(b).is_none())
+            && bars.get(last + 1).is_some_and(|b| ending(b.bar).is_none())
         {
             last += 1;
         }
@@ -231,16 +269,17 @@ fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bars: &
     let top = bottom - height;
     let thickness = context.fonts.music.defaults().repeat_ending_line_thickness;
     for (left, right, passes, closed, place) in spans {
-        let mut rects = vec![
-            Rect::new(left, top, right - ENDING_GAP, top + thickness),
-            Rect::new(left, top, left + thickness, bottom),
-        ];
+        let mut rects = vec![Rect::new(left, top, right - ENDING_GAP, top + thickness)];
+        if passes.is_some() {
+            rects.push(Rect::new(left, top, left + thickness, bottom));
+        }
         if closed {
             rects.push(Rect::new(right - ENDING_GAP - thickness, top, right - ENDING_GAP, bottom));
         }
         for rect in rects {
             canvas.push_at(Mark::new(Kind::Ending, Shape::Box(rect)), place);
         }
+        let Some(passes) = passes else { continue };
         let (run, _) = context.words(&format!("{passes}."), FaceStyle::Regular, points);
         canvas.push_at(context.text(Kind::Ending, run, left + 0.5, bottom - 0.15, points), place);
     }

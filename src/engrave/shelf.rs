@@ -9,7 +9,7 @@ use crate::source::Place;
 /// Clear space under words and notes over the staff.
 const LIFT: f64 = 0.9;
 /// Clear space beside words over the staff.
-const ROOM: f64 = 0.8;
+const ROOM: f64 = 1.2;
 /// Between phrases that follow each other at one place, as a section letter and a tempo.
 const FOLLOWING: f64 = 1.6;
 /// The furthest a phrase may be moved to follow another on its baseline.

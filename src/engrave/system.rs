@@ -10,13 +10,13 @@ use super::measured::{Measured, VoiceShape, rest_glyph};
 use super::note::{self, RestRoom};
 use super::rhythm::{Event, EventKind};
 use super::tuplets::{self, PlacedTuplet};
-use super::{barlines, curve, opening, over, under};
+use super::{barlines, opening, over, ties, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::font::Glyph;
 use crate::score::Time;
 use crate::score::block::{Bar, Block};
 use crate::score::settings::Staff;
-use kurbo::{Point, Rect};
+use kurbo::Rect;
 
 /// A line of music in staff spaces: y is nought on the middle line of the staff, x at its left end.
 #[derive(Clone, Debug)]
@@ -49,6 +49,8 @@ pub struct PlacedBar<'a> {
     pub columns: Vec<f64>,
     /// Width of the time signature and the repeat it begins with.
     pub opening: f64,
+    /// It begins a line.
+    pub first_of_line: bool,
 }
 
 impl PlacedBar<'_> {
@@ -94,7 +96,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
     let mut tuplets = Vec::new();
     for bar in &mut bars {
         canvas.open(GroupKind::Bar { number: bar.index + 1 }, context.place(bar.bar.span));
-        barlines::opening(&mut canvas, context, bar, staff, bar.index == line.from);
+        barlines::opening(&mut canvas, context, bar, staff);
         match bar.measured.shown {
             Shown::Notes => draw_notes(&mut canvas, context, block, bar, &mut tuplets),
             _ => abbreviation::draw(&mut canvas, context, bar, staff),
@@ -111,7 +113,7 @@ pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measu
             canvas.push(mark);
         }
     }
-    draw_ties(&mut canvas, context, &bars);
+    ties::draw(&mut canvas, context, block, &bars);
     tuplets::draw(&mut canvas, context, tuplets, staff_edges(staff));
     over::draw(&mut canvas, context, block, &bars, line.from == 0);
     under::draw(&mut canvas, context, block, &bars);
@@ -139,7 +141,8 @@ fn place_bars<'a>(
     line: &Line,
     measured: &[Measured],
 ) -> Vec<PlacedBar<'a>> {
-    let mut x = line_lead(context, block, measured.first());
+    let tied = measured.first().is_some_and(|first| first.tied_in);
+    let mut x = line_lead(context, block, measured.first()) + if tied { ties::ROOM } else { 0.0 };
     let mut placed = Vec::with_capacity(measured.len());
     let bars = block.bars.iter().enumerate().skip(line.from);
     for ((index, bar), measured) in bars.zip(measured) {
@@ -153,7 +156,17 @@ fn place_bars<'a>(
         x += measured.closing;
         let opening = super::measured::opening_width(context, &bar.meter, measured.opening);
         let measured = measured.clone();
-        placed.push(PlacedBar { bar, index, measured, left, right: x, columns, opening });
+        let first_of_line = index == line.from;
+        placed.push(PlacedBar {
+            bar,
+            index,
+            measured,
+            left,
+            right: x,
+            columns,
+            opening,
+            first_of_line,
+        });
     }
     placed
 }
@@ -363,53 +376,5 @@ fn place_tuplets(
             beam,
             stems: voice.stems,
         });
-    }
-}
-
-/// Ties hang on the side away from the stems where there is one voice (Gould, *Behind Bars*, "Ties",
-/// from memory).
-fn draw_ties(canvas: &mut Canvas<'_>, context: &Context<'_>, bars: &[PlacedBar<'_>]) {
-    let end = bars.last().map_or(0.0, |bar| bar.right - bar.measured.closing - 0.2);
-    for voice in 0..2 {
-        let mut notes: Vec<(f64, &ChordShape, bool, bool)> = Vec::new();
-        // Two voices keep their ties to themselves, on the side of their stems.
-        let apart = bars.iter().any(|bar| !bar.bar.lower.hits.is_empty());
-        for bar in bars {
-            let shape = &bar.measured.voices[voice];
-            for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
-                if let (EventKind::Chord { continued, tied, .. }, Some(chord)) = (event.kind, chord)
-                {
-                    notes.push((bar.x(event.at), chord, continued, tied));
-                }
-            }
-        }
-        // Under a single head a tie begins and ends beneath it; between the heads of a chord there
-        // is no room for that, and it runs from ink to ink.
-        let beneath = |chord: &ChordShape| chord.heads.len() < 2 && !apart;
-        let ends = |x: f64, chord: &ChordShape| match beneath(chord) {
-            true => (x - 0.3, x + 0.3),
-            false => (x - chord.left - 0.15, x + chord.right + 0.15),
-        };
-        let mut draw = |from: f64, to: f64, chord: &ChordShape| {
-            let side = if apart { chord.stems.sign() } else { -chord.stems.sign() };
-            let drop = if beneath(chord) { 0.62 } else { 0.2 };
-            for head in &chord.heads {
-                let y = head.y() + side * drop;
-                let path = curve::bow(context, Point::new(from, y), Point::new(to, y), side);
-                canvas.push_at(Mark::new(Kind::Tie, Shape::Path(path)), context.place(chord.span));
-            }
-        };
-        if let Some((x, chord, true, _)) = notes.first() {
-            draw(x - chord.left - 2.0, ends(*x, chord).0, chord);
-        }
-        for pair in notes.windows(2) {
-            let [(x0, first, _, tied), (x1, second, ..)] = [pair[0], pair[1]];
-            if tied {
-                draw(ends(x0, first).1, ends(x1, second).0, first);
-            }
-        }
-        if let Some((x, chord, _, true)) = notes.last() {
-            draw(ends(*x, chord).1, end, chord);
-        }
     }
 }
