@@ -11,7 +11,7 @@ use crate::syntax::tree::Inline;
 use kurbo::Point;
 
 /// Something that stays together on a page. Its nodes have y nought at the piece's top.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Piece {
     /// Its marks, x from the left margin.
     pub nodes: Vec<Node>,
@@ -25,6 +25,8 @@ pub struct Piece {
     pub begins: bool,
     /// It may not be the last on its page.
     pub keep_with_next: bool,
+    /// How much it belongs to the piece before it.
+    pub bond: Bond,
     /// The block it is part of, by its index among the items.
     pub block: Option<usize>,
     /// Where it may stand.
@@ -33,6 +35,18 @@ pub struct Piece {
     pub headings: Vec<Heading>,
     /// A line of the contents: the entry of the outline it leads to.
     pub leads_to: Option<usize>,
+}
+
+/// How much a piece belongs to the one before it, although it begins something.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Bond {
+    /// Not at all.
+    #[default]
+    Free,
+    /// It leans on it: of two places to end a page, the other is better.
+    Leaning,
+    /// It speaks of it, or is what the other speaks of.
+    Close,
 }
 
 /// Where a piece may stand.
@@ -196,9 +210,7 @@ impl Setter<'_> {
                 begins: line == 0,
                 keep_with_next: line + 2 == systems.len() && systems.len() > 2,
                 block: Some(index),
-                opens: Opens::Anywhere,
-                headings: Vec::new(),
-                leads_to: None,
+                ..Piece::default()
             });
         }
         pieces
@@ -265,11 +277,7 @@ impl Setter<'_> {
             before,
             elastic: true,
             begins: true,
-            keep_with_next: false,
-            block: None,
-            opens: Opens::Anywhere,
-            headings: Vec::new(),
-            leads_to: None,
+            ..Piece::default()
         }
     }
 }

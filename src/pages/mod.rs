@@ -1,5 +1,6 @@
 //! Systems and prose to pages: title, body, foot; and one cropped picture for each block.
 
+mod bond;
 pub mod booklet;
 mod breaking;
 mod contents;
@@ -49,7 +50,12 @@ pub fn compose(
     let mut body = Body { setter, score, diagnostics, pieces: Vec::new(), blocks: Vec::new() };
     let mut index = 0;
     while index < score.items.len() {
-        index += body.set(index);
+        let first = body.pieces.len();
+        let items = body.set(index);
+        if let Some(first) = body.pieces.get_mut(first) {
+            first.bond = bond::between(&score.items, index);
+        }
+        index += items;
     }
     let Body { pieces: body, blocks, .. } = body;
     let lines = setter.contents(&body, score.header.contents);
