@@ -171,13 +171,7 @@ mod tests {
     use super::*;
 
     fn piece(height: f64, before: f64) -> Piece {
-        Piece {
-            height,
-            before,
-            elastic: true,
-            begins: true,
-            ..Piece::default()
-        }
+        Piece { height, before, elastic: true, begins: true, ..Piece::default() }
     }
 
     fn ends(pieces: &[Piece], room: f64) -> Vec<usize> {

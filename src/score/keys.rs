@@ -83,6 +83,17 @@ pub(super) fn is_block_key(key: &str) -> bool {
     block_keys().any(|name| name == key)
 }
 
+/// Whether a line has a key that holds for the whole document only.
+pub(super) fn is_document_key(setting: &Setting) -> bool {
+    let known = KEYS.iter().find(|(name, _)| is(setting, name));
+    known.is_some_and(|(_, reach)| *reach == Reach::File)
+}
+
+/// Whether a line has this key.
+pub(super) fn is(setting: &Setting, key: &str) -> bool {
+    setting.key.value.eq_ignore_ascii_case(key)
+}
+
 /// How many voices a block is set in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum Voices {

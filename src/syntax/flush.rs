@@ -16,6 +16,10 @@ pub enum Flush<'a> {
         /// Its words.
         words: Piece<'a>,
     },
+    /// The words of a part.
+    Part(Piece<'a>),
+    /// The name of a file to include.
+    Include(Piece<'a>),
     /// `--`.
     Break,
     /// Prose, or the head of a block.
@@ -37,6 +41,8 @@ pub fn classify(body: Piece<'_>) -> Flush<'_> {
             let numbered = parts.next().is_some_and(|sign| sign.as_rule() == Rule::ordinal);
             Flush::Entry { numbered, words: parts.next().map_or(body, |token| body.part(&token)) }
         }
+        Rule::part => Flush::Part(token.into_inner().next().map_or(body, |t| body.part(&t))),
+        Rule::include => Flush::Include(token.into_inner().next().map_or(body, |t| body.part(&t))),
         Rule::set_break => Flush::Break,
         _ => Flush::Words,
     }

@@ -24,6 +24,14 @@ pub fn dump(document: &Document) -> String {
                 }
             }
             Item::Block(block) => dump_block(&mut out, block),
+            Item::Include(name) => line(&mut out, 0, &format!("include {}", name.value)),
+            Item::FileStart(start) => {
+                line(&mut out, 0, "file");
+                for setting in &start.header {
+                    line(&mut out, 1, &format!("header {}", setting_text(setting)));
+                }
+            }
+            Item::FileEnd => line(&mut out, 0, "end of file"),
         }
     }
     out
