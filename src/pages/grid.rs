@@ -70,7 +70,10 @@ impl Setter<'_> {
             before: sheet.before_block,
             elastic: true,
             begins: true,
-            headings: cells.iter().filter_map(|cell| block_heading(cell.block)).collect(),
+            headings: cells
+                .iter()
+                .filter_map(|cell| block_heading(cell.index, cell.block))
+                .collect(),
             ..Piece::default()
         }
     }

@@ -22,8 +22,10 @@ pub mod kit;
 mod kit_rows;
 mod made;
 mod marks;
+mod mentions;
 pub mod meter;
 mod misfit;
+mod numbering;
 mod rows;
 mod ruler;
 mod say;
@@ -42,6 +44,7 @@ pub use derivation::{expand, explain};
 pub use kit::{Instrument, Kit};
 pub use meter::Meter;
 pub use settings::Header;
+use settings::Numbers;
 pub use time::Time;
 
 use crate::source::{Diagnostics, Source, Span};
@@ -111,7 +114,12 @@ fn understand(document: &Document, diagnostics: &mut Diagnostics) -> (Score, Vec
         document_keys: document.header.clone(),
     };
     reader.check_names(document, diagnostics);
-    let items = document.items.iter().flat_map(|i| reader.item(i, diagnostics)).collect();
+    let mut items: Vec<Item> =
+        document.items.iter().flat_map(|i| reader.item(i, diagnostics)).collect();
+    if header.numbers == Numbers::ByChapter {
+        numbering::by_chapter(&mut items);
+    }
+    mentions::check(&items, diagnostics);
     (Score { header, items }, reader.made)
 }
 
@@ -160,6 +168,13 @@ struct Reader {
     outer: Vec<Setup>,
     /// The header of the first file.
     document_keys: Vec<tree::Setting>,
+}
+
+impl Item {
+    /// The references to blocks in its words.
+    pub fn references(&self) -> Vec<&tree::Reference> {
+        mentions::in_item(self)
+    }
 }
 
 impl Reader {

@@ -53,6 +53,8 @@ pub fn classify(body: Piece<'_>) -> Flush<'_> {
 pub struct Gathered {
     text: String,
     span: Option<Span>,
+    /// Where each line starts, in the text and in the source.
+    starts: Vec<(usize, usize)>,
 }
 
 impl Gathered {
@@ -66,12 +68,19 @@ impl Gathered {
         if !self.is_empty() {
             self.text.push(' ');
         }
+        self.starts.push((self.text.len(), line.start));
         self.text.push_str(line.text);
         self.span = Some(self.span.map_or(line.span(), |span| span.join(line.span())));
     }
 
     /// The paragraph of these lines.
     pub fn into_paragraph(self) -> Paragraph {
-        Paragraph { text: prose::read(&self.text), span: self.span.unwrap_or_default() }
+        let at = |offset: usize| {
+            let line = self.starts.partition_point(|(start, _)| *start <= offset);
+            let line = line.checked_sub(1).and_then(|line| self.starts.get(line));
+            line.map_or(0, |(text, source)| source + (offset - text))
+        };
+        let text = prose::read_with_references(&self.text, &at);
+        Paragraph { text, span: self.span.unwrap_or_default() }
     }
 }

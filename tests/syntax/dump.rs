@@ -69,6 +69,7 @@ fn inlines(text: &[Inline]) -> String {
             Inline::Text(text) => format!("{text:?}"),
             Inline::Emphasis(inner) => format!("em[{}]", inlines(inner)),
             Inline::Strong(inner) => format!("strong[{}]", inlines(inner)),
+            Inline::Reference(to) => format!("reference {} {:?}", to.name, to.told),
         })
         .collect::<Vec<_>>()
         .join(" ")

@@ -101,6 +101,7 @@ pub fn page(fonts: &Fonts) -> Page {
 
 pub fn drawing(fonts: &Fonts) -> Drawing {
     Drawing {
+        front: 0,
         title: Some("Fiddle & “flam”".into()),
         author: Some("Tamsin Orrery".into()),
         language: Some("en".into()),
