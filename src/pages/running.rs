@@ -9,14 +9,17 @@ use kurbo::Point;
 /// What stands over each page. Built once, read page by page.
 pub struct Running<'a> {
     book: Option<&'a str>,
-    /// Parts and chapters with the index of their page, in order.
+    /// Parts and chapters, in order.
     entries: Vec<&'a OutlineEntry>,
+    /// Parts alone.
+    parts: Vec<&'a OutlineEntry>,
 }
 
 impl<'a> Running<'a> {
     /// The heads of a book with this outline.
     pub fn new(book: Option<&'a str>, outline: &'a [OutlineEntry]) -> Self {
-        Self { book, entries: outline.iter().filter(|entry| entry.level <= 1).collect() }
+        let entries = outline.iter().filter(|entry| entry.level <= 1).collect();
+        Self { book, entries, parts: outline.iter().filter(|entry| entry.level == 0).collect() }
     }
 
     /// The words over a page, by its index. None over a page that a chapter opens, or where no
@@ -36,7 +39,8 @@ impl<'a> Running<'a> {
             // A part that has no chapter yet stands over its own pages.
             return Some(&chapter.title);
         }
-        let part = past.iter().rev().find(|entry| entry.level == 0);
+        let part = self.parts.partition_point(|part| part.page < page).checked_sub(1);
+        let part = part.and_then(|part| self.parts.get(part));
         part.map(|part| part.title.as_str()).or(self.book)
     }
 }

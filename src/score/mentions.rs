@@ -5,6 +5,9 @@ use crate::source::{Diagnostics, nearest};
 use crate::syntax::tree::{Inline, Reference};
 use std::collections::BTreeMap;
 
+/// Unknown names that a near one is looked for; more are not printed anyway.
+const GUESSED: usize = 100;
+
 /// Reports references to blocks there are none of, or that nothing can be printed for.
 pub(super) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
     let mut named: BTreeMap<String, &Block> = BTreeMap::new();
@@ -15,6 +18,7 @@ pub(super) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
             named.entry(name.to_lowercase()).or_insert(block);
         }
     }
+    let mut unknown = 0;
     for reference in items.iter().flat_map(in_item) {
         let name = &reference.name;
         match named.get(&name.to_lowercase()) {
@@ -26,7 +30,9 @@ pub(super) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                 )
                 .mend("give the block a title"),
             None => {
-                let mend = match nearest(name, named.keys().map(String::as_str)) {
+                unknown += 1;
+                let names = named.keys().map(String::as_str).filter(|_| unknown <= GUESSED);
+                let mend = match nearest(name, names) {
                     Some(near) => format!("did you mean `@{near}`?"),
                     None => "give the block you mean this name, or write `@@` to print the sign"
                         .to_owned(),
