@@ -67,6 +67,7 @@ pub struct Score {
 
 /// A piece of the body.
 #[derive(Clone, Debug)]
+#[allow(clippy::large_enum_variant, reason = "nearly every item of a long file is a block")]
 pub enum Item {
     /// A heading.
     Heading {

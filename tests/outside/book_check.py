@@ -121,7 +121,7 @@ def check_links(pdf, pages):
         for link in map(get, annotations):
             to = number_of[link["/Dest"][0]]
             x0, y0, x1, y1 = link["/Rect"]
-            inside = [w for a, b, c, d, w in words[number_of[page["object"]] - 1]
+            inside = [w for a, b, c, d, w in sorted(words[number_of[page["object"]] - 1])
                       if x0 - 1 <= (a + c) / 2 <= x1 + 1 and y0 - 2 <= (b + d) / 2 <= y1 + 2]
             # A reference that a line's end parts is two links; the second has the number.
             if inside and re.fullmatch(r"\D*(\d+)\D*", inside[-1]) and not (len(inside) < 3 and "on" in inside):
