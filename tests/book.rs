@@ -131,7 +131,7 @@ fn everything_around_the_music_is_true() {
     let fonts = Fonts::built_in().expect("the built-in faces");
     let drawing = build(&fonts, &large_book(7, 9)).drawing;
     let pages = &drawing.pages;
-    assert!(drawing.front > 2 && drawing.front % 2 == 0, "{} in front", drawing.front);
+    assert!(drawing.front > 2 && drawing.front.is_multiple_of(2), "{} in front", drawing.front);
     let label = |page: usize| match page.checked_sub(drawing.front) {
         Some(after) => (after + 1).to_string(),
         None => ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii"][page].to_owned(),
@@ -171,7 +171,7 @@ fn everything_around_the_music_is_true() {
             heads += 1;
             let before = drawing.outline.iter().filter(|entry| entry.page <= index);
             let level = if index % 2 == 0 { 1 } else { 0 };
-            let last = before.filter(|entry| entry.level == level).last().expect("an entry");
+            let last = before.rev().find(|entry| entry.level == level).expect("an entry");
             assert_eq!(head, last.title, "page {}", index + 1);
         }
     }
@@ -215,7 +215,7 @@ fn everything_around_the_music_is_true() {
     for chapter in 1..=7 {
         for exercise in 1..=9 {
             let start = format!("House {chapter}-{exercise}\u{2002}");
-            assert!(text.iter().any(|t| *t == start), "{start:?}");
+            assert!(text.contains(&start), "{start:?}");
         }
     }
     let tags: Vec<&String> = text

@@ -70,9 +70,7 @@ fn a_header_holds_for_its_own_file() {
     let (score, said) = read(&[
         (
             "book/book.flam",
-            &format!(
-                "title: B\ntime: 3/4\nauthor: Isolde Quarrier\n\ninclude two.flam\n\nfill after\n  play s s s\n"
-            ),
+            "title: B\ntime: 3/4\nauthor: Isolde Quarrier\n\ninclude two.flam\n\nfill after\n  play s s s\n",
         ),
         (
             "book/two.flam",
