@@ -95,8 +95,20 @@ fn entries(found: impl Iterator<Item = (String, usize)>) -> Vec<Entry> {
     sorted.into_values().collect()
 }
 
+/// Figures are padded, so that 2 comes before 10.
 fn key(words: &str) -> String {
-    words.trim_start_matches(|c: char| !c.is_alphanumeric()).to_lowercase()
+    let bare = words.trim_start_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    let mut key = String::with_capacity(bare.len());
+    let mut rest = bare.as_str();
+    while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
+        let (before, from) = rest.split_at(start);
+        let end = from.find(|c: char| !c.is_ascii_digit()).unwrap_or(from.len());
+        let (figures, after) = from.split_at(end);
+        key.push_str(before);
+        key.push_str(&format!("{figures:0>6}"));
+        rest = after;
+    }
+    key + rest
 }
 
 /// The pages of the index: the pieces of each, from the top of the page down.
@@ -265,4 +277,17 @@ fn side_by_side(
         piece.height = piece.height.max(y);
     }
     piece
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn entries_come_in_the_order_of_letters_and_numbers() {
+        let titles = ["gate 10", "\u{201c}Flam\u{201d}", "Gate 2", "drag", "gate 2a"];
+        let found = titles.iter().enumerate().map(|(item, title)| ((*title).to_owned(), item));
+        let sorted: Vec<usize> = entries(found).iter().map(|entry| entry.items[0]).collect();
+        assert_eq!(sorted, [3, 1, 2, 4, 0]);
+    }
 }

@@ -106,6 +106,7 @@ pub fn compose(
             break (leaves, labels);
         }
     };
+    let index_from = leaves.len();
     let known = stands_on(&pieces, &leaves);
     for (nth, page) in index::pages(&setter, score, &known, labels).into_iter().enumerate() {
         if nth == 0 && header.chapters == Chapters::RightPage && leaves.len() % 2 == 1 {
@@ -130,7 +131,7 @@ pub fn compose(
     let headings = pieces.iter().flat_map(|piece| &piece.headings).enumerate();
     let entries: BTreeMap<usize, usize> =
         headings.filter_map(|(entry, heading)| Some((heading.block?, entry))).collect();
-    let running = Running::new(header.title.as_deref(), &outline);
+    let running = Running::new(header.title.as_deref(), &outline, index_from);
     let mut links = Vec::new();
     let mut pages = Vec::with_capacity(count);
     for (number, placed) in placed.into_iter().enumerate() {

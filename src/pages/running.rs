@@ -9,6 +9,8 @@ use kurbo::Point;
 /// What stands over each page. Built once, read page by page.
 pub struct Running<'a> {
     book: Option<&'a str>,
+    /// The page of the index, which belongs to no part.
+    index: usize,
     /// Parts and chapters, in order.
     entries: Vec<&'a OutlineEntry>,
     /// Parts alone.
@@ -16,10 +18,15 @@ pub struct Running<'a> {
 }
 
 impl<'a> Running<'a> {
-    /// The heads of a book with this outline.
-    pub fn new(book: Option<&'a str>, outline: &'a [OutlineEntry]) -> Self {
+    /// The heads of a book with this outline, whose index begins on a page.
+    pub fn new(book: Option<&'a str>, outline: &'a [OutlineEntry], index: usize) -> Self {
         let entries = outline.iter().filter(|entry| entry.level <= 1).collect();
-        Self { book, entries, parts: outline.iter().filter(|entry| entry.level == 0).collect() }
+        Self {
+            book,
+            index,
+            entries,
+            parts: outline.iter().filter(|entry| entry.level == 0).collect(),
+        }
     }
 
     /// The words over a page, by its index. None over a page that a chapter opens, or where no
@@ -40,7 +47,7 @@ impl<'a> Running<'a> {
             return Some(&chapter.title);
         }
         let part = self.parts.partition_point(|part| part.page < page).checked_sub(1);
-        let part = part.and_then(|part| self.parts.get(part));
+        let part = part.and_then(|part| self.parts.get(part)).filter(|_| page < self.index);
         part.map(|part| part.title.as_str()).or(self.book)
     }
 }
