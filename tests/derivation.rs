@@ -12,11 +12,18 @@ use flamacue::source::{Diagnostics, Source};
 use flamacue::write::pdf;
 use flamacue::{compile, score, syntax};
 
+/// A text as if it stood among the examples, with the files it includes.
+fn source(text: &str) -> Source {
+    let name = root().join("examples").join("test.flam").display().to_string();
+    let read = |path: &str| std::fs::read_to_string(path).map_err(|error| error.to_string());
+    syntax::gather(Source::new(name, text), &read)
+}
+
 fn read<T>(
     text: &str,
     what: fn(&Source, &syntax::tree::Document, &mut Diagnostics) -> Option<T>,
 ) -> Result<T, String> {
-    let source = Source::new("test.flam", text);
+    let source = source(text);
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(&source, &mut diagnostics);
     let told = what(&source, &document, &mut diagnostics);
@@ -32,7 +39,7 @@ fn faults(text: &str) -> String {
 }
 
 fn pages(text: &str, fonts: &Fonts) -> Vec<u8> {
-    let source = Source::new("test.flam", text);
+    let source = source(text);
     let mut diagnostics = Diagnostics::default();
     let compiled = compile(&source, fonts, &mut diagnostics)
         .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));

@@ -19,6 +19,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("bars-of-rest", &[Kind::Rest, Kind::BarRepeat]),
     ("bars-on-a-line", &[Kind::BarNumber]),
     ("beams-and-rests", &[Kind::Beam, Kind::Rest]),
+    ("book", &[Kind::RunningHead, Kind::Heading, Kind::Number, Kind::Foot, Kind::Subtitle]),
     ("breath-and-caesura", &[Kind::Articulation]),
     ("buzz-roll", &[Kind::Buzz, Kind::Tie]),
     ("cells-of-a-beat", &[Kind::Tuplet, Kind::Beam]),

@@ -15,6 +15,7 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(|| Fonts::built_in().unwrap());
 static EXAMPLES: LazyLock<Vec<String>> = LazyLock::new(|| {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
     let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    paths.retain(|path| path.is_file());
     paths.sort();
     let texts = paths.iter().map(|path| std::fs::read_to_string(path).unwrap());
     texts.filter(|text| text.len() < 1500).collect()
@@ -84,6 +85,10 @@ fn mutated() -> impl Strategy<Value = String> {
         "999999999999",
         "  hat x\n",
         "#",
+        "@a ",
+        "@@",
+        "include a.flam\n",
+        "part \"A\"\n",
     ]);
     let edit = (any::<prop::sample::Index>(), signs, 0..6_usize);
     (any::<prop::sample::Index>(), prop::collection::vec(edit, 1..12)).prop_map(|(which, edits)| {

@@ -45,6 +45,7 @@ pub enum Command {
             flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
             groove: handout-gate.svg, handout-2.svg, ...\n  \
             flamacue build lessons/*.flam -o printed/    a PDF for each file, in one folder\n  \
+            flamacue build book.flam                     a book with the chapters it includes\n  \
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was.")]

@@ -3,6 +3,7 @@
 
 use super::{Failure, Outcome};
 use flamacue::source::Source;
+use flamacue::syntax;
 use std::fs::{self, File, OpenOptions};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
@@ -15,8 +16,26 @@ pub fn is_standard(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
-/// Reads a file of drum-text, or standard input for `-`.
+/// Reads a file of drum-text, or standard input for `-`, with the files it includes.
 pub fn read(path: &Path) -> Result<Source, Failure> {
+    let source = read_one(path)?;
+    Ok(syntax::gather(source, &|path| included(Path::new(path))))
+}
+
+/// The text of a file that another includes, or why it can't be read.
+fn included(path: &Path) -> Result<String, String> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes))
+        .map_err(|e| plain(&e))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err("it is larger than 64 MB".into());
+    }
+    let text = String::from_utf8(bytes);
+    text.map_err(|_| "it is not UTF-8 text; save it as UTF-8 in your editor".into())
+}
+
+fn read_one(path: &Path) -> Result<Source, Failure> {
     let name = if is_standard(path) { "standard input".into() } else { path.display().to_string() };
     let cannot = |why: &dyn std::fmt::Display| Failure(format!("can't read {name}: {why}"));
     let mut bytes = Vec::new();

@@ -38,7 +38,8 @@ fn format(source: &Source) -> Option<String> {
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(source, &mut diagnostics);
     score::build(source, &document, &mut diagnostics);
-    if diagnostics.has_errors() {
+    // A chapter may name blocks of other chapters, which are not known here.
+    if diagnostics.has_own_errors() {
         report::findings(source, &diagnostics);
         return None;
     }

@@ -50,6 +50,7 @@ pub enum Kind {
     Author,
     Heading,
     Text,
+    RunningHead,
     Foot,
 }
 
@@ -101,6 +102,7 @@ impl Kind {
             Self::Author => "author",
             Self::Heading => "heading",
             Self::Text => "text",
+            Self::RunningHead => "running-head",
             Self::Foot => "foot",
         }
     }

@@ -26,6 +26,8 @@ pub struct Drawing {
     pub outline: Vec<OutlineEntry>,
     /// Places that lead to entries of the outline.
     pub links: Vec<Link>,
+    /// How many of its first pages are numbered apart, in small Roman numerals.
+    pub front: usize,
     /// Its pages are sheets that hold several pages each.
     pub imposed: bool,
     /// Its pages.
@@ -35,7 +37,7 @@ pub struct Drawing {
 /// A heading or an exercise, and where it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OutlineEntry {
-    /// How deep it lies, 1 the outermost.
+    /// How deep it lies, 0 the outermost.
     pub level: u8,
     /// Its words.
     pub title: String,

@@ -15,10 +15,9 @@ pub fn impose(drawing: &Drawing) -> Drawing {
         title: drawing.title.clone(),
         author: drawing.author.clone(),
         language: drawing.language.clone(),
-        outline: Vec::new(),
-        links: Vec::new(),
         imposed: true,
         pages: sides,
+        ..Drawing::default()
     }
 }
 

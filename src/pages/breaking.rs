@@ -4,7 +4,7 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::flow::{Opens, Piece};
+use super::flow::{Bond, Opens, Piece};
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.
@@ -28,6 +28,11 @@ const EMPTY: f64 = 1500.0;
 const TIGHT: f64 = 60.0;
 /// A block or a paragraph parted between two pages.
 const PARTED: f64 = 40.0;
+/// Prose parted from the music it speaks of: as bad as a page half empty, so that a block gives up a
+/// line to stay with its words.
+const APART: f64 = 500.0;
+/// Prose parted from music it may speak of.
+const LEANING: f64 = 15.0;
 /// Pieces parted that belong together. Only a chain taller than a page pays it.
 const TORN: f64 = 1e5;
 /// A last page filled less than this is nearly empty.
@@ -153,7 +158,11 @@ fn parting(pieces: &[Piece], to: usize) -> f64 {
     } else if !next.begins {
         PARTED
     } else {
-        0.0
+        match next.bond {
+            Bond::Close => APART,
+            Bond::Leaning => LEANING,
+            Bond::Free => 0.0,
+        }
     }
 }
 
@@ -162,18 +171,7 @@ mod tests {
     use super::*;
 
     fn piece(height: f64, before: f64) -> Piece {
-        Piece {
-            nodes: Vec::new(),
-            height,
-            before,
-            elastic: true,
-            begins: true,
-            keep_with_next: false,
-            block: None,
-            opens: Opens::Anywhere,
-            headings: Vec::new(),
-            leads_to: None,
-        }
+        Piece { height, before, elastic: true, begins: true, ..Piece::default() }
     }
 
     fn ends(pieces: &[Piece], room: f64) -> Vec<usize> {
@@ -218,6 +216,27 @@ mod tests {
         // A chain that no page holds is torn, and nothing is lost.
         pieces.iter_mut().for_each(|p| p.keep_with_next = true);
         assert_eq!(ends(&pieces, 500.0), [1, 2, 3]);
+    }
+
+    #[test]
+    fn prose_stays_with_its_music() {
+        // Three pieces fill a page, and the fourth speaks of the third.
+        let mut pieces: Vec<Piece> = (0..6).map(|_| piece(150.0, 10.0)).collect();
+        assert_eq!(ends(&pieces, 480.0), [3, 6]);
+        pieces[3].bond = Bond::Close;
+        assert_eq!(ends(&pieces, 480.0), [2, 5, 6]);
+        // A chain longer than a page is parted where it must be.
+        pieces.iter_mut().for_each(|p| p.bond = Bond::Close);
+        assert_eq!(ends(&pieces, 480.0), [3, 6]);
+    }
+
+    #[test]
+    fn a_block_gives_up_a_line_to_stay_with_its_prose() {
+        let mut pieces: Vec<Piece> = (0..4).map(|_| piece(110.0, 10.0)).collect();
+        // Lines of one block, and a paragraph about it.
+        (1..3).for_each(|line| pieces[line].begins = false);
+        pieces[3].bond = Bond::Close;
+        assert_eq!(ends(&pieces, 360.0), [2, 4]);
     }
 
     #[test]

@@ -1,7 +1,8 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
-use super::flow::{Piece, Setter};
+use super::flow::{Heading, Piece, Setter};
+use super::front::Labels;
 use super::prose;
 use super::sheet::Sheet;
 use crate::drawing::{Kind, Link, Mark, Node, OutlineEntry, Shape};
@@ -16,30 +17,34 @@ const INDENT: f64 = 1.6;
 const NUMBER: f64 = 2.5;
 
 impl Setter<'_> {
-    /// A line for each heading of the body; `depth` says which.
-    pub fn contents(&self, body: &[Piece], depth: Contents) -> Vec<Piece> {
+    /// A line for each heading of the body and then of the index; `depth` says which.
+    pub fn contents(&self, body: &[Piece], index: &[Heading], depth: Contents) -> Vec<Piece> {
         let deepest = match depth {
             Contents::None => return Vec::new(),
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
         let size = self.sheet.prose;
-        let all = body.iter().flat_map(|piece| &piece.headings);
+        let all = body.iter().flat_map(|piece| &piece.headings).chain(index);
         let mut lines = Vec::new();
         for (entry, heading) in all.enumerate().filter(|(_, h)| h.level <= deepest) {
-            let style = if heading.level == 1 { FaceStyle::Bold } else { FaceStyle::Regular };
-            let indent = f64::from(heading.level - 1) * INDENT * size;
+            let style = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
+            let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
             let width = self.sheet.text_width() - indent - 4.0 * size;
             let text = [Inline::Text(heading.words.clone())];
             let rows = prose::lines(self.fonts, &text, style, size, width, Kind::Text);
             let last = rows.len();
             for (nth, marks) in rows.into_iter().enumerate() {
                 let first = nth == 0;
-                let before = if first && heading.level == 1 { size * 0.7 } else { size * 0.25 };
+                let before = match heading.level {
+                    0 if first => size * 1.4,
+                    1 if first => size * 0.7,
+                    _ => size * 0.25,
+                };
                 let mut line = self.row(marks, indent, size, before);
                 line.elastic = false;
                 line.begins = first;
-                line.keep_with_next = nth + 1 < last || (first && heading.level == 1);
+                line.keep_with_next = nth + 1 < last || (first && heading.level <= 1);
                 line.leads_to = (nth + 1 == last).then_some(entry);
                 lines.push(line);
             }
@@ -58,7 +63,7 @@ pub fn number(
     sheet: &Sheet,
     (piece, left, y): (&Piece, f64, f64),
     (to, entry): (usize, &OutlineEntry),
-    page: usize,
+    (page, labels): (usize, Labels),
 ) -> (Vec<Node>, Link) {
     let size = sheet.prose;
     let end = piece.nodes.iter().filter_map(|n| n.bounds(fonts)).map(|b| b.x1).fold(0.0, f64::max);
@@ -73,7 +78,7 @@ pub fn number(
         let at = Point::new(left + x, y_text);
         Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }))
     };
-    let words = (entry.page + 1).to_string();
+    let words = labels.of(entry.page);
     let width = fonts.text.shape(&words, FaceStyle::Regular).width * size;
     // Measured from the right, so that the dots of all lines stand under each other.
     let pitch = fonts.text.shape(" .", FaceStyle::Regular).width * size;

@@ -1,6 +1,7 @@
 //! The body as a column of pieces, each as tall as its ink.
 
-use super::prose;
+use super::prose::{self, Flat};
+use super::reference::Answers;
 use super::sheet::Sheet;
 use crate::drawing::{Kind, Mark, Node, Shape};
 use crate::engrave::{self, Context, System};
@@ -8,10 +9,10 @@ use crate::font::{FaceStyle, Fonts};
 use crate::score::{Block, Header, Item};
 use crate::source::Place;
 use crate::syntax::tree::Inline;
-use kurbo::Point;
+use kurbo::{Point, Rect};
 
 /// Something that stays together on a page. Its nodes have y nought at the piece's top.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Piece {
     /// Its marks, x from the left margin.
     pub nodes: Vec<Node>,
@@ -25,14 +26,41 @@ pub struct Piece {
     pub begins: bool,
     /// It may not be the last on its page.
     pub keep_with_next: bool,
+    /// How much it belongs to the piece before it.
+    pub bond: Bond,
     /// The block it is part of, by its index among the items.
     pub block: Option<usize>,
     /// Where it may stand.
     pub opens: Opens,
     /// The heading or the blocks it is the first line of.
     pub headings: Vec<Heading>,
+    /// Words in it that lead to a block.
+    pub links: Vec<LinkArea>,
+    /// It fills a page that has neither a head nor a foot.
+    pub bare: bool,
     /// A line of the contents: the entry of the outline it leads to.
     pub leads_to: Option<usize>,
+}
+
+/// A place in a piece that leads to a block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LinkArea {
+    /// The place, from the piece's left margin and top.
+    pub area: Rect,
+    /// The block's index among the items.
+    pub item: usize,
+}
+
+/// How much a piece belongs to the one before it, although it begins something.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Bond {
+    /// Not at all.
+    #[default]
+    Free,
+    /// It leans on it: of two places to end a page, the other is better.
+    Leaning,
+    /// It speaks of it, or is what the other speaks of.
+    Close,
 }
 
 /// Where a piece may stand.
@@ -50,11 +78,16 @@ pub enum Opens {
 /// A heading as the outline and the contents list it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Heading {
-    /// 1 for `#`, 2 for `##`, 3 for an exercise.
+    /// 0 for a part, 1 for `#`, 2 for `##`, 3 for an exercise.
     pub level: u8,
     /// Its words.
     pub words: String,
+    /// The index of an exercise among the items.
+    pub block: Option<usize>,
 }
+
+/// The size of a part's heading among the text, as a multiple of a chapter's.
+const PART: f64 = 1.25;
 
 /// What the body is set with.
 #[derive(Clone, Copy)]
@@ -65,6 +98,8 @@ pub struct Setter<'a> {
     pub sheet: &'a Sheet,
     /// The engraver's hand.
     pub context: Context<'a>,
+    /// What references print.
+    pub answers: &'a Answers,
 }
 
 impl Setter<'_> {
@@ -107,14 +142,15 @@ impl Setter<'_> {
         let sheet = self.sheet;
         match item {
             Item::Heading { level, text } => {
-                let size = sheet.headings[usize::from(*level > 1)];
+                let size = self.heading_size(*level);
                 let bold = FaceStyle::Bold;
                 let lines =
                     prose::lines(self.fonts, text, bold, size, sheet.text_width(), Kind::Heading);
                 let mut pieces = self.rows(lines, 0.0, size, sheet.before_heading);
                 pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
                 if let Some(first) = pieces.first_mut() {
-                    first.headings = vec![Heading { level: *level, words: prose::words(text) }];
+                    let words = prose::words(text);
+                    first.headings = vec![Heading { level: *level, words, block: None }];
                 }
                 pieces
             }
@@ -130,8 +166,17 @@ impl Setter<'_> {
         let sheet = self.sheet;
         let width = sheet.text_width().min(sheet.measure) - indent;
         let regular = FaceStyle::Regular;
-        let lines = prose::lines(self.fonts, text, regular, sheet.prose, width, Kind::Text);
+        let flat = Flat::of(text, regular, self.answers);
+        let lines = flat.lines(self.fonts, sheet.prose, width, Kind::Text);
+        let (lines, links): (Vec<_>, Vec<_>) =
+            lines.into_iter().map(|line| (line.marks, line.links)).unzip();
         let mut rows = self.rows(lines, indent, sheet.prose, sheet.between_paragraphs);
+        for (row, links) in rows.iter_mut().zip(links) {
+            row.links.extend(links.iter().map(|link| LinkArea {
+                area: Rect::new(indent + link.x0, 0.0, indent + link.x1, row.height),
+                item: link.item,
+            }));
+        }
         // The gap between paragraphs is so small that no part of it can be spared.
         rows.iter_mut().for_each(|row| row.elastic = false);
         rows
@@ -173,7 +218,7 @@ impl Setter<'_> {
             let mut piece = self.row(title, 0.0, sheet.block_title, sheet.before_block);
             piece.keep_with_next = true;
             piece.block = Some(index);
-            piece.headings.extend(block_heading(block));
+            piece.headings.extend(block_heading(index, block));
             pieces.push(piece);
         }
         for (line, system) in systems.iter().enumerate() {
@@ -196,9 +241,7 @@ impl Setter<'_> {
                 begins: line == 0,
                 keep_with_next: line + 2 == systems.len() && systems.len() > 2,
                 block: Some(index),
-                opens: Opens::Anywhere,
-                headings: Vec::new(),
-                leads_to: None,
+                ..Piece::default()
             });
         }
         pieces
@@ -216,13 +259,32 @@ impl Setter<'_> {
             marks.push(Mark::new(kind, Shape::Text { run, at, size }).at_place(place));
             x += width + size * 0.6;
         };
-        if let Some(number) = block.number {
-            add(&number.to_string(), Kind::Number);
+        if let Some(number) = block.printed_number() {
+            add(&number, Kind::Number);
         }
         if let Some(title) = &block.title {
             add(title, Kind::Title);
         }
         marks
+    }
+
+    /// The size of a heading.
+    fn heading_size(&self, level: u8) -> f64 {
+        let [chapter, smaller] = self.sheet.headings;
+        match level {
+            0 => chapter * PART,
+            1 => chapter,
+            _ => smaller,
+        }
+    }
+
+    /// A chapter's heading of one line.
+    pub fn heading_row(&self, words: &str) -> Piece {
+        let size = self.heading_size(1);
+        let run = self.fonts.text.shape(words, FaceStyle::Bold);
+        let text = Shape::Text { run, at: Point::ZERO, size };
+        let marks = vec![Mark::new(Kind::Heading, text)];
+        self.row(marks, 0.0, size, self.sheet.before_heading)
     }
 
     fn ascent(&self, size: f64) -> f64 {
@@ -265,23 +327,21 @@ impl Setter<'_> {
             before,
             elastic: true,
             begins: true,
-            keep_with_next: false,
-            block: None,
-            opens: Opens::Anywhere,
-            headings: Vec::new(),
-            leads_to: None,
+            ..Piece::default()
         }
     }
 }
 
 /// What the outline calls a block: its number and its title.
-pub fn block_heading(block: &Block) -> Option<Heading> {
-    let number = block.number.map(|number| number.to_string());
+pub fn block_heading(index: usize, block: &Block) -> Option<Heading> {
+    let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
-    (!words.is_empty()).then(|| Heading { level: 3, words: words.join("  ") })
+    let block = Some(index);
+    (!words.is_empty()).then(|| Heading { level: 3, words: words.join("  "), block })
 }
 
-fn row_width(marks: &[Mark]) -> f64 {
+/// The right end of a row of marks.
+pub fn row_width(marks: &[Mark]) -> f64 {
     marks
         .iter()
         .map(|mark| match &mark.shape {

@@ -8,6 +8,7 @@ use crate::font::Fonts;
 use crate::score::{Block, Header, Item, Score};
 use crate::source::Source;
 use crate::syntax::tree::Inline;
+use std::collections::BTreeMap;
 
 /// Widths music is engraved for, in CSS pixels: a phone held upright, a tablet, a desk. A phone of
 /// 360 pixels keeps 16 on either side.
@@ -23,6 +24,9 @@ pub struct Flowing {
     pub header: Header,
     /// Its body in order.
     pub items: Vec<FlowingItem>,
+    /// The blocks that prose may refer to, by their names in lower case: the name as it is written,
+    /// and what is printed.
+    pub named: BTreeMap<String, (String, String)>,
 }
 
 /// A piece of the body.
@@ -30,7 +34,7 @@ pub struct Flowing {
 pub enum FlowingItem {
     /// A heading.
     Heading {
-        /// 1 or 2.
+        /// 0 for a part, 1 or 2.
         level: u8,
         /// Its words.
         text: Vec<Inline>,
@@ -54,7 +58,7 @@ pub struct Music {
     /// The name other places may point at.
     pub name: Option<String>,
     /// Its number.
-    pub number: Option<u32>,
+    pub number: Option<String>,
     /// Its title.
     pub title: Option<String>,
     /// It read aloud.
@@ -83,14 +87,21 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
             }
             Item::Block(block) => FlowingItem::Music(Box::new(Music {
                 name: block.name.clone(),
-                number: block.number,
+                number: block.printed_number(),
                 title: block.title.clone(),
                 spoken: spoken::block(block),
                 pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
             })),
         })
         .collect();
-    Flowing { header: score.header.clone(), items }
+    let named = score.items.iter().filter_map(|item| match item {
+        Item::Block(block) => {
+            let name = block.name.clone()?;
+            Some((name.to_lowercase(), (name, block.label()?)))
+        }
+        _ => None,
+    });
+    Flowing { header: score.header.clone(), items, named: named.collect() }
 }
 
 /// A block's lines under each other, cropped.

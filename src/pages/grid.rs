@@ -1,6 +1,6 @@
 //! Short blocks side by side in columns, as method books set exercises.
 
-use super::flow::{Opens, Piece, Setter, block_heading};
+use super::flow::{Piece, Setter, block_heading};
 use super::{block_group, sheet::Sheet};
 use crate::drawing::Node;
 use crate::engrave::System;
@@ -70,11 +70,11 @@ impl Setter<'_> {
             before: sheet.before_block,
             elastic: true,
             begins: true,
-            keep_with_next: false,
-            block: None,
-            opens: Opens::Anywhere,
-            headings: cells.iter().filter_map(|cell| block_heading(cell.block)).collect(),
-            leads_to: None,
+            headings: cells
+                .iter()
+                .filter_map(|cell| block_heading(cell.index, cell.block))
+                .collect(),
+            ..Piece::default()
         }
     }
 }

@@ -1,26 +1,38 @@
 //! Systems and prose to pages: title, body, foot; and one cropped picture for each block.
 
+mod bond;
 pub mod booklet;
 mod breaking;
 mod contents;
 mod flow;
 pub mod flowing;
+mod front;
 mod grid;
+mod index;
 mod prose;
+mod reference;
+mod running;
 pub mod sheet;
 mod spoken;
 
-use crate::drawing::{Drawing, Group, GroupKind, Kind, Mark, Node, OutlineEntry, Page, Shape};
+use crate::drawing::{
+    Drawing, Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Page, Shape,
+};
 use crate::engrave::{Context, Style, System};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::settings::{Chapters, Contents};
 use crate::score::{Block, Header, Item, Score};
 use crate::source::{Diagnostics, Source};
 use breaking::Leaf;
-use flow::{Opens, Piece, Setter};
+use flow::{Piece, Setter};
+use front::Labels;
 use grid::Cell;
 use kurbo::{Point, Vec2};
+use reference::Answers;
+use running::Running;
 use sheet::Sheet;
+use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// A file, composed.
 #[derive(Clone, Debug, Default)]
@@ -44,19 +56,67 @@ pub fn compose(
 ) -> Composed {
     let sheet = Sheet::new(&score.header, style);
     let context = Context { fonts, style, source, space_pt: sheet.space };
-    let setter = Setter { fonts, sheet: &sheet, context };
-    let title = setter.title(&score.header);
-    let mut body = Body { setter, score, diagnostics, pieces: Vec::new(), blocks: Vec::new() };
+    let header = &score.header;
+    let room = sheet.floor() - sheet.top;
+    let (mut answers, referring) = Answers::of(score);
+    let at_first = answers.clone();
+    let setter = Setter { fonts, sheet: &sheet, context, answers: &at_first };
+    let mut pieces =
+        if header.title_page { vec![setter.title_page(header)] } else { setter.title(header) };
+    let mut body = Body {
+        setter,
+        score,
+        diagnostics,
+        referring: &referring,
+        words: Vec::new(),
+        pieces: Vec::new(),
+        blocks: Vec::new(),
+    };
     let mut index = 0;
     while index < score.items.len() {
-        index += body.set(index);
+        let first = body.pieces.len();
+        let items = body.set(index);
+        if let Some(first) = body.pieces.get_mut(first) {
+            first.bond = bond::between(&score.items, index);
+        }
+        index += items;
     }
-    let Body { pieces: body, blocks, .. } = body;
-    let lines = setter.contents(&body, score.header.contents);
-    let mut pieces = title;
+    let Body { pieces: body, blocks, mut words, .. } = body;
+    let lines = setter.contents(&body, &index::headings(score), header.contents);
+    let contents = pieces.len();
     pieces.extend(lines);
+    let front = pieces.len();
     pieces.extend(body);
-    let leaves = breaking::break_pages(&pieces, sheet.floor() - sheet.top);
+    front::open(&mut pieces, (contents, front), header);
+    words.iter_mut().for_each(|(_, range)| *range = range.start + front..range.end + front);
+    let mut pass = 0;
+    let (mut leaves, labels) = loop {
+        let leaves = breaking::break_pages(&pieces, room);
+        let labels = Labels::of_front(header, front, &leaves);
+        if words.is_empty() {
+            break (leaves, labels);
+        }
+        let pages = stands_on(&pieces, &leaves);
+        let pages = pages.into_iter().map(|(item, page)| (item, labels.of(page))).collect();
+        let enough = answers.take(&pages, pass >= reference::PASSES);
+        let again = Setter { answers: &answers, ..setter };
+        pieces = reference::set_again(pieces, &mut words, &|index| words_of(&again, score, index));
+        pass += 1;
+        if enough || pass > 2 * reference::PASSES {
+            break (leaves, labels);
+        }
+    };
+    let index_from = leaves.len();
+    let known = stands_on(&pieces, &leaves);
+    for (nth, page) in index::pages(&setter, score, &known, labels).into_iter().enumerate() {
+        if nth == 0 && header.chapters == Chapters::RightPage && leaves.len() % 2 == 1 {
+            leaves.push(Leaf { pieces: pieces.len()..pieces.len(), gaps: 1.0 });
+        }
+        let first = pieces.len();
+        pieces.extend(page);
+        leaves.push(Leaf { pieces: first..pieces.len(), gaps: 1.0 });
+    }
+    let first_of_body = leaves.iter().position(|leaf| leaf.pieces.end > front).unwrap_or(0);
     let count = leaves.len();
     let placed: Vec<_> = leaves.iter().map(|leaf| place(&sheet, &pieces, leaf)).collect();
     let mut outline = Vec::new();
@@ -68,24 +128,39 @@ pub fn compose(
             }));
         }
     }
+    let headings = pieces.iter().flat_map(|piece| &piece.headings).enumerate();
+    let entries: BTreeMap<usize, usize> =
+        headings.filter_map(|(entry, heading)| Some((heading.block?, entry))).collect();
+    let running = Running::new(header.title.as_deref(), &outline, index_from);
     let mut links = Vec::new();
     let mut pages = Vec::with_capacity(count);
     for (number, placed) in placed.into_iter().enumerate() {
         let left = sheet.left(number + 1);
         let mut leading = Vec::new();
         for (piece, y) in &placed {
+            links.extend(piece.links.iter().filter_map(|link| {
+                let area = link.area + Vec2::new(left, *y);
+                Some(Link { page: number, area, to: *entries.get(&link.item)? })
+            }));
             let Some(to) = piece.leads_to else { continue };
             let Some(entry) = outline.get(to) else { continue };
             let line = (*piece, left, *y);
-            let (nodes, link) = contents::number(fonts, &sheet, line, (to, entry), number);
+            let (nodes, link) =
+                contents::number(fonts, &sheet, line, (to, entry), (number, labels));
             leading.extend(nodes);
             links.push(link);
         }
         let blank = placed.is_empty() && count > 1;
-        let mut nodes = group_blocks(score, left, placed);
+        let bare = placed.iter().any(|(piece, _)| piece.bare);
+        let mut nodes = Vec::new();
+        if header.running_heads && !blank && !bare && number >= first_of_body {
+            let words = running.over(number, &sheet);
+            nodes.extend(words.map(|words| running::head(fonts, &sheet, words, number)));
+        }
+        nodes.extend(group_blocks(score, left, placed));
         nodes.extend(leading);
-        if !blank {
-            nodes.extend(foot(fonts, &sheet, &score.header, number + 1, count));
+        if !blank && !bare {
+            nodes.extend(foot(fonts, &sheet, header, (number, labels), count));
         }
         let title = score.header.title.clone().unwrap_or_default();
         let name = match (title.is_empty(), count) {
@@ -101,6 +176,7 @@ pub fn compose(
         language: score.header.language.clone(),
         outline,
         links,
+        front: labels.front,
         imposed: false,
         pages,
     };
@@ -112,6 +188,9 @@ struct Body<'a, 'd> {
     setter: Setter<'a>,
     score: &'a Score,
     diagnostics: &'d mut Diagnostics,
+    /// Items whose words refer to blocks, and the pieces they became.
+    referring: &'a [usize],
+    words: Vec<(usize, Range<usize>)>,
     pieces: Vec<Piece>,
     blocks: Vec<(String, Page)>,
 }
@@ -134,23 +213,17 @@ impl<'a> Body<'a, '_> {
                 self.row(index, columns, row)
             }
             Some(item) => {
-                let after_block = index.checked_sub(1).and_then(|i| self.score.items.get(i));
-                let mut set = self.setter.item(index, item);
-                if let (Some(first), Item::Heading { level: 1, .. }) = (set.first_mut(), item)
-                    && (!self.pieces.is_empty() || self.score.header.contents != Contents::None)
+                let mut set = words_of(&self.setter, self.score, index);
+                let first = self.pieces.len();
+                if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
+                    && (first > 0 || self.score.header.contents != Contents::None)
                 {
-                    first.opens = match self.score.header.chapters {
-                        Chapters::Follow => Opens::Anywhere,
-                        Chapters::NewPage => Opens::NewPage,
-                        Chapters::RightPage => Opens::RightPage,
-                    };
-                }
-                if let Some(first) = set.first_mut()
-                    && matches!(after_block, Some(Item::Block(_)))
-                {
-                    first.before = first.before.max(self.setter.sheet.after_block);
+                    piece.opens = front::opening(&self.score.header);
                 }
                 self.pieces.extend(set);
+                if self.referring.binary_search(&index).is_ok() {
+                    self.words.push((index, first..self.pieces.len()));
+                }
                 1
             }
         }
@@ -214,6 +287,36 @@ impl<'a> Body<'a, '_> {
     }
 }
 
+/// The words of an item that is no music.
+fn words_of(setter: &Setter<'_>, score: &Score, index: usize) -> Vec<Piece> {
+    let Some(item) = score.items.get(index) else { return Vec::new() };
+    let mut set = match item {
+        Item::Heading { level: 0, text } if score.header.chapters != Chapters::Follow => {
+            vec![setter.part_page(text)]
+        }
+        item => setter.item(index, item),
+    };
+    let before = index.checked_sub(1).and_then(|before| score.items.get(before));
+    if let Some(first) = set.first_mut() {
+        first.bond = bond::between(&score.items, index);
+        if matches!(before, Some(Item::Block(_))) {
+            first.before = first.before.max(setter.sheet.after_block);
+        }
+    }
+    set
+}
+
+/// The index of the page each block begins on, by its index among the items.
+fn stands_on(pieces: &[Piece], leaves: &[Leaf]) -> BTreeMap<usize, usize> {
+    let mut pages = BTreeMap::new();
+    for (page, leaf) in leaves.iter().enumerate() {
+        let headings = pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
+        let blocks = headings.flat_map(|piece| &piece.headings).filter_map(|h| h.block);
+        pages.extend(blocks.map(|block| (block, page)));
+    }
+    pages
+}
+
 /// The pieces of a page with the y of their tops.
 fn place<'a>(sheet: &Sheet, pieces: &'a [Piece], leaf: &Leaf) -> Vec<(&'a Piece, f64)> {
     let mut y = sheet.top;
@@ -260,17 +363,19 @@ fn block_group(block: &Block, children: Vec<Node>) -> Group {
 
 /// What a reader knows a block by.
 fn block_name(block: &Block) -> String {
-    match (&block.title, &block.name, block.number) {
+    match (&block.title, &block.name, block.printed_number()) {
         (Some(title), ..) => title.clone(),
         (None, Some(name), _) => name.clone(),
-        (None, None, Some(number)) => number.to_string(),
+        (None, None, Some(number)) => number,
         (None, None, None) => "music".to_owned(),
     }
 }
 
-/// What a block's picture is filed under: its name, or its place among the blocks.
+/// What a block's picture is filed under: its name, its number where chapters are numbered, or its
+/// place among the blocks.
 fn block_key(block: &Block, before: usize) -> String {
-    block.name.clone().unwrap_or_else(|| (before + 1).to_string())
+    let numbered = || block.chapter.and_then(|_| block.printed_number());
+    block.name.clone().or_else(numbered).unwrap_or_else(|| (before + 1).to_string())
 }
 
 /// A picture of one block alone, cropped to its ink.
@@ -289,7 +394,14 @@ fn crop(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
 }
 
 /// The copyright line in the middle and the page number outside, where there are several.
-fn foot(fonts: &Fonts, sheet: &Sheet, header: &Header, number: usize, count: usize) -> Vec<Node> {
+fn foot(
+    fonts: &Fonts,
+    sheet: &Sheet,
+    header: &Header,
+    (page, labels): (usize, Labels),
+    count: usize,
+) -> Vec<Node> {
+    let number = page + 1;
     let size = sheet.foot;
     let y = sheet.height - sheet.bottom * 0.5;
     let mut nodes = Vec::new();
@@ -299,12 +411,14 @@ fn foot(fonts: &Fonts, sheet: &Sheet, header: &Header, number: usize, count: usi
         let at = Point::new(sheet.left(number), y) + Vec2::new(room * share, 0.0);
         nodes.push(Node::Mark(Mark::new(Kind::Foot, Shape::Text { run, at, size })));
     };
-    if let Some(copyright) = &header.copyright {
+    if let Some(copyright) = &header.copyright
+        && !header.title_page
+    {
         put(copyright, 0.5);
     }
     if count > 1 {
         let outside = if sheet.mirrored() && number.is_multiple_of(2) { 0.0 } else { 1.0 };
-        put(&number.to_string(), outside);
+        put(&labels.of(page), outside);
     }
     nodes
 }

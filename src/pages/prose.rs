@@ -1,5 +1,6 @@
 //! Prose to lines (break opportunities after Unicode Standard Annex 14).
 
+use super::reference::{Answers, Said};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::syntax::tree::Inline;
@@ -13,14 +14,83 @@ struct Segment {
     style: FaceStyle,
 }
 
-/// A paragraph as flat text with the face of every stretch.
-struct Flat {
-    text: String,
-    styles: Vec<(Range<usize>, FaceStyle)>,
+/// A line of prose. Its marks have their baseline at y nought; its left end is at x nought.
+#[derive(Clone, Debug, Default)]
+pub struct Line {
+    /// Its words.
+    pub marks: Vec<Mark>,
+    /// Words that lead to a block.
+    pub links: Vec<LineLink>,
 }
 
-/// Lines of a paragraph, each a row of marks whose baseline is at y nought and whose left end is
-/// at x nought.
+/// A stretch of a line that leads to a block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineLink {
+    /// Its left end.
+    pub x0: f64,
+    /// Its right end.
+    pub x1: f64,
+    /// The block's index among the items.
+    pub item: usize,
+}
+
+/// A paragraph as flat text with the face of every stretch.
+#[derive(Default)]
+pub struct Flat {
+    text: String,
+    styles: Vec<(Range<usize>, FaceStyle)>,
+    told: Vec<ToldThere>,
+}
+
+/// A reference in a flat text.
+struct ToldThere {
+    range: Range<usize>,
+    /// Bytes in whose place something else is printed, no wider.
+    page: Option<(Range<usize>, String)>,
+    item: usize,
+}
+
+impl Flat {
+    /// A paragraph with what its references print.
+    pub fn of(text: &[Inline], base: FaceStyle, answers: &Answers) -> Self {
+        let mut flat = Self::default();
+        flatten_into(&mut flat, text, base, answers);
+        flat
+    }
+
+    /// Adds words.
+    pub fn push(&mut self, words: &str, style: FaceStyle) {
+        let start = self.text.len();
+        self.text.push_str(words);
+        self.styles.push((start..self.text.len(), style));
+    }
+
+    /// Adds what stands for a reference.
+    pub fn push_said(&mut self, said: &Said, style: FaceStyle) {
+        let start = self.text.len();
+        self.push(&said.words, style);
+        let Some(item) = said.item else { return };
+        let page = said.page.as_ref();
+        let page = page.map(|(range, page)| (range.start + start..range.end + start, page.clone()));
+        self.told.push(ToldThere { range: start..self.text.len(), page, item });
+    }
+
+    /// Its lines.
+    pub fn lines(&self, fonts: &Fonts, size: f64, width: f64, kind: Kind) -> Vec<Line> {
+        let ranges = break_text(fonts, self, size, width);
+        ranges.into_iter().map(|range| line(fonts, self, range, size, kind)).collect()
+    }
+
+    /// The references in a stretch of the text.
+    fn told_in(&self, range: &Range<usize>) -> &[ToldThere] {
+        let first = self.told.partition_point(|told| told.range.end <= range.start);
+        let end = self.told.partition_point(|told| told.range.start < range.end);
+        self.told.get(first..end).unwrap_or(&[])
+    }
+}
+
+/// Lines of a text that refers to nothing, each a row of marks whose baseline is at y nought and
+/// whose left end is at x nought.
 pub fn lines(
     fonts: &Fonts,
     text: &[Inline],
@@ -29,38 +99,26 @@ pub fn lines(
     width: f64,
     kind: Kind,
 ) -> Vec<Vec<Mark>> {
-    let flat = flatten(text, base);
-    break_text(fonts, &flat, size, width)
-        .into_iter()
-        .map(|range| line_marks(fonts, &flat, range, size, kind))
-        .collect()
+    let flat = Flat::of(text, base, &Answers::default());
+    flat.lines(fonts, size, width, kind).into_iter().map(|line| line.marks).collect()
 }
 
 /// The words alone.
 pub fn words(text: &[Inline]) -> String {
-    flatten(text, FaceStyle::Regular).text
-}
-
-fn flatten(text: &[Inline], base: FaceStyle) -> Flat {
-    let mut flat = Flat { text: String::new(), styles: Vec::new() };
-    flatten_into(&mut flat, text, base);
-    flat
+    Flat::of(text, FaceStyle::Regular, &Answers::default()).text
 }
 
 /// The tree nests emphasis two deep at most, so this does not recurse further.
-fn flatten_into(flat: &mut Flat, text: &[Inline], style: FaceStyle) {
+fn flatten_into(flat: &mut Flat, text: &[Inline], style: FaceStyle, answers: &Answers) {
     for inline in text {
         match inline {
-            Inline::Text(words) => {
-                let start = flat.text.len();
-                flat.text.push_str(words);
-                flat.styles.push((start..flat.text.len(), style));
-            }
+            Inline::Text(words) => flat.push(words, style),
             Inline::Emphasis(inner) => {
                 let style = if style == FaceStyle::Bold { style } else { FaceStyle::Italic };
-                flatten_into(flat, inner, style);
+                flatten_into(flat, inner, style, answers);
             }
-            Inline::Strong(inner) => flatten_into(flat, inner, FaceStyle::Bold),
+            Inline::Strong(inner) => flatten_into(flat, inner, FaceStyle::Bold, answers),
+            Inline::Reference(reference) => flat.push_said(&answers.say(reference), style),
         }
     }
 }
@@ -100,7 +158,9 @@ fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
 
 fn segments(flat: &Flat, range: Range<usize>) -> Vec<Segment> {
     let mut segments: Vec<Segment> = Vec::new();
-    for (span, style) in &flat.styles {
+    let first = flat.styles.partition_point(|(span, _)| span.end <= range.start);
+    let styles = flat.styles.iter().skip(first).take_while(|(span, _)| span.start < range.end);
+    for (span, style) in styles {
         let start = span.start.max(range.start);
         let end = span.end.min(range.end);
         let Some(words) = flat.text.get(start..end).filter(|w| !w.is_empty()) else { continue };
@@ -116,14 +176,35 @@ fn measure(fonts: &Fonts, flat: &Flat, range: Range<usize>) -> f64 {
     segments(flat, range).iter().map(|s| fonts.text.shape(&s.text, s.style).width).sum()
 }
 
-fn line_marks(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) -> Vec<Mark> {
-    let mut x = 0.0;
-    let mut marks = Vec::new();
-    for segment in segments(flat, range) {
-        let run = fonts.text.shape(&segment.text, segment.style);
-        let width = run.width * size;
-        marks.push(Mark::new(kind, Shape::Text { run, at: Point::new(x, 0.0), size }));
-        x += width;
+fn line(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) -> Line {
+    let told = flat.told_in(&range);
+    let mut cuts = vec![range.start, range.end];
+    for there in told {
+        cuts.extend([there.range.start, there.range.end]);
+        cuts.extend(there.page.iter().flat_map(|(page, _)| [page.start, page.end]));
     }
-    marks
+    cuts.retain(|cut| (range.start..=range.end).contains(cut));
+    cuts.sort_unstable();
+    cuts.dedup();
+    let mut x = 0.0;
+    let mut set = Line::default();
+    for (start, end) in cuts.iter().zip(cuts.iter().skip(1)) {
+        let there = told.iter().find(|t| t.range.start <= *start && *end <= t.range.end);
+        let printed =
+            there.and_then(|t| t.page.as_ref()).filter(|(page, _)| *page == (*start..*end));
+        let x0 = x;
+        for segment in segments(flat, *start..*end) {
+            let words = printed.map_or(segment.text.as_str(), |(_, words)| words.as_str());
+            let run = fonts.text.shape(words, segment.style);
+            let width = run.width * size;
+            set.marks.push(Mark::new(kind, Shape::Text { run, at: Point::new(x, 0.0), size }));
+            x += width;
+        }
+        let Some(item) = there.map(|t| t.item) else { continue };
+        match set.links.last_mut() {
+            Some(last) if last.item == item && last.x1 == x0 => last.x1 = x,
+            _ => set.links.push(LineLink { x0, x1: x, item }),
+        }
+    }
+    set
 }

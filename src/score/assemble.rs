@@ -83,6 +83,7 @@ pub(super) fn block(
         name: block.name.as_ref().map(|n| n.value.clone()),
         title: block.title.as_ref().map(|t| t.value.clone()),
         number,
+        chapter: None,
         settings,
         kit: context.kit.clone(),
         bars,

@@ -16,8 +16,11 @@ pub struct Block {
     pub name: Option<String>,
     /// The title printed over it.
     pub title: Option<String>,
-    /// Its number among the numbered blocks of the file, from 1: fills, exercises and rudiments.
+    /// Its number among the numbered blocks of the file, or of its chapter, from 1: fills,
+    /// exercises and rudiments.
     pub number: Option<u32>,
+    /// The number of its chapter, where its number begins anew in each.
+    pub chapter: Option<u32>,
     /// The settings it is set with.
     pub settings: BlockSettings,
     /// The kit it is played on.

@@ -1,7 +1,7 @@
 //! What a file's made blocks come to: told step by step, or put in their place as plain rows.
 
 use super::made::Made;
-use crate::source::{Diagnostics, Source};
+use crate::source::{Diagnostics, FileId, Place, Source};
 use crate::syntax::tree::Document;
 use std::fmt::Write;
 
@@ -15,10 +15,12 @@ pub fn explain(
     let made = made(document, diagnostics)?;
     let mut text = String::new();
     for one in &made {
-        let line = source.place(one.span.start).line;
-        let head = source.text().get(one.span.start..one.span.end).unwrap_or("");
-        let head = head.lines().next().unwrap_or("").trim_end();
-        let _ = writeln!(text, "{head}    (line {line})");
+        let Place { file, line, .. } = source.place(one.span.start);
+        let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
+        let _ = match file {
+            FileId::MAIN => writeln!(text, "{head}    (line {line})"),
+            _ => writeln!(text, "{head}    ({}, line {line})", source.name_of(file)),
+        };
         for step in &one.steps {
             let _ = writeln!(text, "  {step}");
         }
@@ -28,7 +30,8 @@ pub fn explain(
 }
 
 /// The text with each variation, context and series written out in plain rows; nothing where the
-/// file has faults, which go to `diagnostics`. It builds to the same drawing.
+/// file has faults, which go to `diagnostics`. It builds to the same drawing. The files it includes
+/// stay as they are, and so do the lines that include them.
 pub fn expand(
     source: &Source,
     document: &Document,
@@ -38,7 +41,7 @@ pub fn expand(
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
-    for one in &made {
+    for one in made.iter().filter(|one| source.file_at(one.span.start) == FileId::MAIN) {
         out.push_str(text.get(at..one.span.start).unwrap_or(""));
         let plain: Vec<String> = one.plain.iter().map(|p| p.text()).collect();
         out.push_str(plain.join("\n").trim_end());

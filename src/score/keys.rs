@@ -3,7 +3,8 @@
 use super::counting::{CompoundCount, OddCount, Systems};
 use super::say;
 use super::settings::{
-    BlockSettings, Chapters, Contents, CountDisplay, Header, Look, Rests, Staff, Swing,
+    BlockSettings, Chapters, Contents, CountDisplay, Header, Index, Look, Numbers, Rests, Staff,
+    Swing,
 };
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
@@ -17,6 +18,10 @@ const STAFF_HEIGHTS: std::ops::RangeInclusive<f64> = 3.0..=20.0;
 const WIDEST_BINDING: f64 = 40.0;
 /// Most bars asked for on a line.
 const MOST_BARS_ON_LINE: u32 = 16;
+/// Most tags of a block.
+const MOST_TAGS: usize = 20;
+/// What a thing that is there or not can be.
+const ON_OR_OFF: &[(&str, bool)] = &[("on", true), ("off", false)];
 /// Most blocks side by side; more would not hold one bar on any usual paper.
 const MOST_COLUMNS: u32 = 4;
 
@@ -56,12 +61,18 @@ const KEYS: &[(&str, Reach)] = &[
     ("chapters", Reach::File),
     ("contents", Reach::File),
     ("binding", Reach::File),
+    ("title-page", Reach::File),
+    ("front-matter", Reach::File),
+    ("running-heads", Reach::File),
+    ("numbers", Reach::File),
+    ("index", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
     ("voices", Reach::Block),
     ("bars", Reach::Block),
     ("columns", Reach::Block),
+    ("tags", Reach::Block),
     ("grace-slurs", Reach::Block),
     ("pickup", Reach::Block),
     ("tempo", Reach::Set),
@@ -81,6 +92,17 @@ pub(super) fn block_keys() -> impl Iterator<Item = &'static str> {
 /// Whether a key may stand in a block.
 pub(super) fn is_block_key(key: &str) -> bool {
     block_keys().any(|name| name == key)
+}
+
+/// Whether a line has a key that holds for the whole document only.
+pub(super) fn is_document_key(setting: &Setting) -> bool {
+    let known = KEYS.iter().find(|(name, _)| is(setting, name));
+    known.is_some_and(|(_, reach)| *reach == Reach::File)
+}
+
+/// Whether a line has this key.
+pub(super) fn is(setting: &Setting, key: &str) -> bool {
+    setting.key.value.eq_ignore_ascii_case(key)
 }
 
 /// How many voices a block is set in.
@@ -113,6 +135,7 @@ pub(super) struct Setup {
     pub(super) voices: Voices,
     pub(super) bars_per_line: Option<u32>,
     pub(super) columns: u32,
+    pub(super) tags: Arc<[String]>,
     pub(super) grace_slurs: bool,
     pub(super) pickup: Option<(Time, Span)>,
 }
@@ -134,6 +157,7 @@ impl Default for Setup {
             voices: Voices::Auto,
             bars_per_line: None,
             columns: plain.columns,
+            tags: plain.tags,
             grace_slurs: plain.grace_slurs,
             pickup: None,
         }
@@ -152,6 +176,7 @@ impl Setup {
             rests: self.rests,
             bars_per_line: self.bars_per_line,
             columns: self.columns,
+            tags: self.tags.clone(),
             grace_slurs: self.grace_slurs,
         }
     }
@@ -277,6 +302,27 @@ impl Setup {
                         .ok_or("write a width from 0 to 40 mm, such as `8 mm`")?,
                 );
             }
+            "title-page" => header.title_page = one_of(value, ON_OR_OFF)?,
+            "running-heads" => header.running_heads = one_of(value, ON_OR_OFF)?,
+            "front-matter" => {
+                header.roman_front = one_of(value, &[("counted", false), ("roman", true)])?;
+            }
+            "numbers" => {
+                let choices =
+                    [("continuous", Numbers::Continuous), ("by chapter", Numbers::ByChapter)];
+                header.numbers = one_of(value, &choices)?;
+            }
+            "index" => {
+                header.index = one_of(
+                    value,
+                    &[
+                        ("none", Index::None),
+                        ("exercises", Index::Exercises),
+                        ("techniques", Index::Techniques),
+                        ("both", Index::Both),
+                    ],
+                )?;
+            }
             "tempo" => {
                 self.tempo = Some(values::tempo(value).ok_or(
                     "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
@@ -369,6 +415,7 @@ impl Setup {
                     .filter(|n| (1..=MOST_COLUMNS).contains(n))
                     .ok_or("write how many blocks stand side by side, from 1 to 4")?;
             }
+            "tags" => self.tags = tags(value)?,
             "grace-slurs" => self.grace_slurs = one_of(value, &[("yes", true), ("no", false)])?,
             "pickup" => {
                 let length = values::note(value)
@@ -379,6 +426,20 @@ impl Setup {
         }
         Ok(())
     }
+}
+
+/// Words between commas, each once.
+fn tags(value: &str) -> Result<Arc<[String]>, String> {
+    let mut tags: Vec<String> = Vec::new();
+    for tag in value.split(',').map(str::trim).filter(|tag| !tag.is_empty()) {
+        if !tags.iter().any(|other| other.eq_ignore_ascii_case(tag)) {
+            tags.push(tag.to_owned());
+        }
+    }
+    if tags.is_empty() || tags.len() > MOST_TAGS {
+        return Err("write up to 20 words with commas between them, as `flams, hands`".to_owned());
+    }
+    Ok(tags.into())
 }
 
 fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {

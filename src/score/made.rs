@@ -112,7 +112,7 @@ impl Maker<'_> {
                     .to_owned(),
             }
         };
-        diagnostics.error(name.span, message).mend(mend);
+        diagnostics.error(name.span, message).elsewhere().mend(mend);
         None
     }
 

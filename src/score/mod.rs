@@ -13,6 +13,7 @@ mod deal;
 mod derivation;
 mod divisions;
 mod extras;
+mod file_start;
 mod finish;
 mod flow;
 mod grid;
@@ -21,8 +22,10 @@ pub mod kit;
 mod kit_rows;
 mod made;
 mod marks;
+mod mentions;
 pub mod meter;
 mod misfit;
+mod numbering;
 mod rows;
 mod ruler;
 mod say;
@@ -41,6 +44,7 @@ pub use derivation::{expand, explain};
 pub use kit::{Instrument, Kit};
 pub use meter::Meter;
 pub use settings::Header;
+use settings::Numbers;
 pub use time::Time;
 
 use crate::source::{Diagnostics, Source, Span};
@@ -63,10 +67,11 @@ pub struct Score {
 
 /// A piece of the body.
 #[derive(Clone, Debug)]
+#[allow(clippy::large_enum_variant, reason = "nearly every item of a long file is a block")]
 pub enum Item {
     /// A heading.
     Heading {
-        /// 1 or 2.
+        /// 0 for a part, 1 for a chapter, 2 for what is smaller.
         level: u8,
         /// Its words.
         text: Vec<Inline>,
@@ -106,9 +111,16 @@ fn understand(document: &Document, diagnostics: &mut Diagnostics) -> (Score, Vec
         library: Library::default(),
         later: names(document),
         made: Vec::new(),
+        outer: Vec::new(),
+        document_keys: document.header.clone(),
     };
     reader.check_names(document, diagnostics);
-    let items = document.items.iter().flat_map(|i| reader.item(i, diagnostics)).collect();
+    let mut items: Vec<Item> =
+        document.items.iter().flat_map(|i| reader.item(i, diagnostics)).collect();
+    if header.numbers == Numbers::ByChapter {
+        numbering::by_chapter(&mut items);
+    }
+    mentions::check(&items, diagnostics);
     (Score { header, items }, reader.made)
 }
 
@@ -153,6 +165,17 @@ struct Reader {
     /// Names of all blocks, so that one further down can be pointed at.
     later: Vec<String>,
     made: Vec<Made>,
+    /// What the files say that include the one being read.
+    outer: Vec<Setup>,
+    /// The header of the first file.
+    document_keys: Vec<tree::Setting>,
+}
+
+impl Item {
+    /// The references to blocks in its words.
+    pub fn references(&self) -> Vec<&tree::Reference> {
+        mentions::in_item(self)
+    }
 }
 
 impl Reader {
@@ -164,6 +187,15 @@ impl Reader {
                 numbered: list.numbered,
                 entries: list.entries.iter().map(|e| e.text.clone()).collect(),
             },
+            tree::Item::FileStart(start) => {
+                return self.file_start(start, diagnostics).into_iter().collect();
+            }
+            tree::Item::FileEnd => {
+                self.setup = self.outer.pop().unwrap_or_else(|| self.setup.clone());
+                return Vec::new();
+            }
+            // It was reported where it could not be joined.
+            tree::Item::Include(_) => return Vec::new(),
             tree::Item::Block(block) if block.word.value.is_made() => {
                 return self.make(block, diagnostics);
             }
@@ -255,6 +287,10 @@ impl Reader {
         let mut asked: BTreeSet<String> = self.setup.counting.iter().cloned().collect();
         let mut kit_without_music = None;
         for item in &document.items {
+            if let tree::Item::FileStart(start) = item {
+                let counting = start.header.iter().filter(|s| keys::is(s, "counting"));
+                asked.extend(counting.map(|s| s.value.value.trim().to_lowercase()));
+            }
             let tree::Item::Block(block) = item else { continue };
             if let Some(name) = &block.name
                 && !names.insert(name.value.to_lowercase())

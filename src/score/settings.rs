@@ -1,6 +1,7 @@
 //! What the `key: value` lines of a file and of a block say.
 
 use super::{Meter, Time};
+use std::sync::Arc;
 
 /// The whole file's settings.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,6 +28,16 @@ pub struct Header {
     pub chapters: Chapters,
     /// What the table of contents under the title lists.
     pub contents: Contents,
+    /// Whether title, author and copyright stand on a page of their own.
+    pub title_page: bool,
+    /// Whether pages before the first of the body are numbered apart, in Roman numerals.
+    pub roman_front: bool,
+    /// Whether the head of a page names its chapter or its book.
+    pub running_heads: bool,
+    /// How blocks are numbered.
+    pub numbers: Numbers,
+    /// What the index at the end lists.
+    pub index: Index,
     /// What the margin at the back of a bound book is wider by, in millimetres, 0 to 40.
     pub binding: Option<f64>,
 }
@@ -41,6 +52,30 @@ pub enum Contents {
     Headings,
     /// Headings, and blocks with a number or a title.
     Exercises,
+}
+
+/// How blocks are numbered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Numbers {
+    /// From the first to the last.
+    #[default]
+    Continuous,
+    /// From 1 in each chapter.
+    ByChapter,
+}
+
+/// What an index lists.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Index {
+    /// There is none.
+    #[default]
+    None,
+    /// Blocks by their titles.
+    Exercises,
+    /// What blocks are tagged with.
+    Techniques,
+    /// Both, one after the other.
+    Both,
 }
 
 /// Where a chapter, which is a `#` heading, opens.
@@ -104,6 +139,8 @@ pub struct BlockSettings {
     pub bars_per_line: Option<u32>,
     /// How many blocks stand side by side, 1 to 4.
     pub columns: u32,
+    /// What the index lists it under.
+    pub tags: Arc<[String]>,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
 }
@@ -119,6 +156,7 @@ impl Default for BlockSettings {
             rests: Rests::Short,
             bars_per_line: None,
             columns: 1,
+            tags: Arc::default(),
             grace_slurs: false,
         }
     }

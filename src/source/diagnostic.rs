@@ -27,6 +27,8 @@ pub struct Diagnostic {
     pub message: String,
     /// What to write instead.
     pub mend: Option<String>,
+    /// Whether another file could make it good: a name is not known in this one.
+    pub elsewhere: bool,
 }
 
 /// All that was found in a file, in the order it was found.
@@ -51,7 +53,7 @@ impl Diagnostics {
     }
 
     fn push(&mut self, severity: Severity, span: Span, message: String) -> &mut Diagnostic {
-        let diagnostic = Diagnostic { severity, span, message, mend: None };
+        let diagnostic = Diagnostic { severity, span, message, mend: None, elsewhere: false };
         let count = match severity {
             Severity::Error => &mut self.errors,
             Severity::Warning => &mut self.warnings,
@@ -68,6 +70,12 @@ impl Diagnostics {
     /// Whether anything found stops the build.
     pub fn has_errors(&self) -> bool {
         self.errors > 0
+    }
+
+    /// Whether anything found stops the build and could not be made good by another file.
+    pub fn has_own_errors(&self) -> bool {
+        self.errors > KEPT
+            || self.found.iter().any(|d| d.severity == Severity::Error && !d.elsewhere)
     }
 
     /// How many of a kind were found.
@@ -99,5 +107,11 @@ impl Diagnostic {
     /// Says how to mend it.
     pub fn mend(&mut self, mend: impl Into<String>) {
         self.mend = Some(mend.into());
+    }
+
+    /// Says that another file could make it good.
+    pub fn elsewhere(&mut self) -> &mut Self {
+        self.elsewhere = true;
+        self
     }
 }

@@ -19,7 +19,7 @@ pub struct NotText {
 
 impl fmt::Display for NotText {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Place { line, column } = self.place;
+        let Place { line, column, .. } = self.place;
         write!(f, "{}:{line}:{column}: this file is not UTF-8 text: ", legible(&self.name))?;
         match self.byte {
             Some(byte) => {
@@ -54,7 +54,7 @@ impl Source {
         let before = Self::new(name, good);
         Err(NotText {
             place: before.place(offset),
-            name: before.name,
+            name: before.name().to_owned(),
             offset,
             byte: fault.error_len().and_then(|_| bytes.get(offset).copied()),
             wide: matches!(bytes, [0xff, 0xfe, ..] | [0xfe, 0xff, ..]),

@@ -2,14 +2,18 @@
 
 mod diagnostic;
 mod encoding;
+mod files;
 mod nearest;
 mod report;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
 pub use encoding::NotText;
+pub use files::{FileId, Included};
 pub use nearest::nearest;
 
-/// A half-open range of bytes in one source text. Both ends lie on character boundaries.
+use std::collections::BTreeMap;
+
+/// A half-open range of bytes in one source, whose files lie one after another. Both ends lie on character boundaries.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     /// First byte.
@@ -46,20 +50,25 @@ impl<T> Spanned<T> {
     }
 }
 
-/// A line and a column, both counted from one; a column is one character wide.
+/// A file, and a line and a column in it, both counted from one; a column is one character wide.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Place {
+    /// Which file.
+    pub file: FileId,
     /// Line, from 1.
     pub line: usize,
     /// Character in the line, from 1.
     pub column: usize,
 }
 
-/// One file of drum-text.
+/// A file of drum-text, and the files it includes.
 #[derive(Clone, Debug)]
 pub struct Source {
-    name: String,
+    /// All files, one after another.
     text: String,
+    files: Vec<files::File>,
+    /// What the file named at a byte came to.
+    included: BTreeMap<usize, Included>,
     line_starts: Vec<usize>,
     /// Bytes that begin no character, so that columns of long lines need no counting.
     inner_bytes: Vec<usize>,
@@ -72,17 +81,20 @@ impl Source {
         let line_starts =
             std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         let inner_bytes = (0..text.len()).filter(|at| !text.is_char_boundary(*at)).collect();
-        Self { name: name.into(), text, line_starts, inner_bytes }
+        let span = Span::new(0, text.len());
+        let main = files::File { name: name.into(), span, first_line: 0 };
+        let included = BTreeMap::new();
+        Self { text, files: vec![main], included, line_starts, inner_bytes }
     }
 
-    /// The name shown in messages.
+    /// The name of the file it starts with, as shown in messages.
     pub fn name(&self) -> &str {
-        &self.name
+        self.name_of(FileId::MAIN)
     }
 
-    /// The whole text.
+    /// The whole text of the file it starts with.
     pub fn text(&self) -> &str {
-        &self.text
+        self.text_of(FileId::MAIN)
     }
 
     /// The text of a range; empty where the range does not lie in this source.
@@ -90,25 +102,25 @@ impl Source {
         self.text.get(span.start..span.end).unwrap_or("")
     }
 
-    /// Line and column of a byte; the end of the text for any byte past it.
+    /// File, line and column of a byte; the end of the last file for any byte past it.
     pub fn place(&self, offset: usize) -> Place {
         let offset = offset.min(self.text.len());
+        let file = self.file_at(offset);
+        let first_line = self.files.get(file.0).map_or(0, |file| file.first_line);
         let line = self.line_starts.partition_point(|start| *start <= offset).max(1);
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
         let inner = |end: usize| self.inner_bytes.partition_point(|at| *at < end);
         let column = offset - start - (inner(offset) - inner(start)) + 1;
-        Place { line, column }
+        Place { file, line: line - first_line.min(line - 1), column }
     }
 
-    /// The range of a line, counted from 1, without its line end; empty where there is none.
-    pub fn line(&self, number: usize) -> Span {
+    /// The range of the line a byte lies in, without its line end.
+    pub fn line_at(&self, offset: usize) -> Span {
+        let number = self.line_starts.partition_point(|start| *start <= offset).max(1);
         let end_of_text = self.text.len();
-        let start = number
-            .checked_sub(1)
-            .and_then(|at| self.line_starts.get(at))
-            .copied()
-            .unwrap_or(end_of_text);
-        let end = self.line_starts.get(number).copied().unwrap_or(end_of_text);
+        let start = self.line_starts.get(number - 1).copied().unwrap_or(end_of_text);
+        let next = self.line_starts.get(number).copied().unwrap_or(end_of_text);
+        let end = next.min(self.span_of(self.file_at(start)).end);
         let line = self.text.get(start..end).unwrap_or("");
         Span::new(start, start + line.trim_end_matches(['\n', '\r']).len())
     }

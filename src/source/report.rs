@@ -81,7 +81,7 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
 fn plain(diagnostic: &Diagnostic, source: &Source) -> String {
     let place = source.place(diagnostic.span.start);
     let message = legible(&diagnostic.message);
-    format!("{}:{}:{}: {message}\n", legible(source.name()), place.line, place.column)
+    format!("{}:{}:{}: {message}\n", legible(source.name_of(place.file)), place.line, place.column)
 }
 
 /// The marked line, cut to a length that can be read.
@@ -97,13 +97,13 @@ struct Excerpt {
 impl Excerpt {
     fn new(source: &Source, span: Span) -> Self {
         let place = source.place(span.start);
-        let line = source.line(place.line);
+        let line = source.line_at(span.start);
         let text = source.slice(line);
         let start = span.start.clamp(line.start, line.end) - line.start;
         let end = span.end.clamp(line.start + start, line.end) - line.start;
         let (from, to) = window(text, start);
         let mut excerpt = Self {
-            name: legible(source.name()),
+            name: legible(source.name_of(place.file)),
             text: String::new(),
             mark: 0..0,
             line: place.line,

@@ -16,6 +16,10 @@ pub enum Flush<'a> {
         /// Its words.
         words: Piece<'a>,
     },
+    /// The words of a part.
+    Part(Piece<'a>),
+    /// The name of a file to include.
+    Include(Piece<'a>),
     /// `--`.
     Break,
     /// Prose, or the head of a block.
@@ -37,6 +41,8 @@ pub fn classify(body: Piece<'_>) -> Flush<'_> {
             let numbered = parts.next().is_some_and(|sign| sign.as_rule() == Rule::ordinal);
             Flush::Entry { numbered, words: parts.next().map_or(body, |token| body.part(&token)) }
         }
+        Rule::part => Flush::Part(token.into_inner().next().map_or(body, |t| body.part(&t))),
+        Rule::include => Flush::Include(token.into_inner().next().map_or(body, |t| body.part(&t))),
         Rule::set_break => Flush::Break,
         _ => Flush::Words,
     }
@@ -47,6 +53,8 @@ pub fn classify(body: Piece<'_>) -> Flush<'_> {
 pub struct Gathered {
     text: String,
     span: Option<Span>,
+    /// Where each line starts, in the text and in the source.
+    starts: Vec<(usize, usize)>,
 }
 
 impl Gathered {
@@ -60,12 +68,19 @@ impl Gathered {
         if !self.is_empty() {
             self.text.push(' ');
         }
+        self.starts.push((self.text.len(), line.start));
         self.text.push_str(line.text);
         self.span = Some(self.span.map_or(line.span(), |span| span.join(line.span())));
     }
 
     /// The paragraph of these lines.
     pub fn into_paragraph(self) -> Paragraph {
-        Paragraph { text: prose::read(&self.text), span: self.span.unwrap_or_default() }
+        let at = |offset: usize| {
+            let line = self.starts.partition_point(|(start, _)| *start <= offset);
+            let line = line.checked_sub(1).and_then(|line| self.starts.get(line));
+            line.map_or(0, |(text, source)| source + (offset - text))
+        };
+        let text = prose::read_with_references(&self.text, &at);
+        Paragraph { text, span: self.span.unwrap_or_default() }
     }
 }

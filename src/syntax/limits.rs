@@ -2,6 +2,12 @@
 
 /// Bytes of a file: some thousands of pages of exercises.
 pub const FILE_BYTES: usize = 4 * 1024 * 1024;
+/// Files in one source.
+pub const FILES: usize = 500;
+/// Bytes of all files of a source together.
+pub const ALL_BYTES: usize = 32 * 1024 * 1024;
+/// Files that include one another in a row.
+pub const FILE_DEPTH: usize = 8;
 /// Characters of a line.
 pub const LINE_CHARACTERS: usize = 100_000;
 /// Cells in a group, and words in a bracketed count.

@@ -3,7 +3,7 @@
 use super::grammar::{Piece, Rule};
 use super::limits::LINE_CHARACTERS;
 use super::tree::Trivia;
-use crate::source::{Diagnostics, Source, Span};
+use crate::source::{Diagnostics, FileId, Source, Span};
 
 /// One line, without its line end.
 #[derive(Clone, Copy, Debug)]
@@ -27,13 +27,14 @@ impl Line<'_> {
     }
 }
 
-/// The lines of a text; line ends are `\n` or `\r\n`, and a byte order mark at the start is passed
+/// The lines of a file; line ends are `\n` or `\r\n`, and a byte order mark at the start is passed
 /// over. Lines that are too long and characters that cannot be seen are faults.
-pub fn split<'a>(source: &'a Source, diagnostics: &mut Diagnostics) -> Vec<Line<'a>> {
-    let text = source.text();
-    let mut start = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+pub fn split<'a>(source: &'a Source, file: FileId, diagnostics: &mut Diagnostics) -> Vec<Line<'a>> {
+    let text = source.text_of(file);
+    let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut start = source.span_of(file).end - bare.len();
     let mut lines = Vec::new();
-    for whole in text[start..].split_inclusive('\n') {
+    for whole in bare.split_inclusive('\n') {
         let content = whole.strip_suffix('\n').unwrap_or(whole);
         let content = content.strip_suffix('\r').unwrap_or(content);
         lines.push(line(Piece { text: content, start }, lines.len() + 1, diagnostics));

@@ -8,6 +8,7 @@ mod cells;
 mod count;
 mod flush;
 mod format;
+mod gather;
 mod grammar;
 mod head;
 pub mod limits;
@@ -23,20 +24,32 @@ pub mod tree;
 mod words;
 
 pub use format::format;
+pub use gather::gather;
 
-use crate::source::{Diagnostics, Source, Span};
+use crate::source::{Diagnostics, FileId, Source, Span};
 use tree::Document;
 
-/// Reads a whole file. Every fault found goes to `diagnostics`; what could be read is returned
-/// all the same, so that later stages can report theirs in the same run.
+/// Reads a whole file, with the files it includes in their places. Every fault found goes to
+/// `diagnostics`; what could be read is returned all the same, so that later stages can report
+/// theirs in the same run.
 pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
-    if source.text().len() > limits::FILE_BYTES {
+    let main = one(source, FileId::MAIN, diagnostics);
+    gather::join(source, main, diagnostics)
+}
+
+/// Reads one file.
+fn one(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document {
+    let span = source.span_of(file);
+    if span.end - span.start > limits::FILE_BYTES {
         diagnostics
-            .error(Span::new(0, 0), "this file is larger than 4 megabytes and was not read")
+            .error(
+                Span::new(span.start, span.start),
+                "this file is larger than 4 megabytes and was not read",
+            )
             .mend("break it into several files");
         return Document::default();
     }
-    let lines = lines::split(source, diagnostics);
+    let lines = lines::split(source, file, diagnostics);
     let mut document = outline::Outline::new(&lines, diagnostics).read();
     document.trivia = lines::trivia(&lines);
     document

@@ -6,8 +6,8 @@ use super::head::Head;
 use super::lines::Line;
 use super::prose;
 use super::rows::{self, Rows};
-use super::tree::{Block, BlockWord, Document, Heading, Item, List, RowSet};
-use crate::source::{Diagnostics, Span, Spanned};
+use super::tree::{Block, BlockWord, Document, Heading, Item, List, RowSet, Word};
+use crate::source::{Diagnostics, Span, Spanned, nearest};
 
 /// Builds the tree of a file.
 pub struct Outline<'a, 'd> {
@@ -124,6 +124,20 @@ impl<'a, 'd> Outline<'a, 'd> {
         match classify(body) {
             Flush::Heading(hashes, words) => self.heading(body, hashes, words),
             Flush::Entry { numbered, .. } => self.list(numbered),
+            Flush::Part(words) => {
+                let text = prose::read(words.text.trim());
+                self.document.items.push(Item::Heading(Heading {
+                    level: 0,
+                    text,
+                    span: body.span(),
+                }));
+                self.at += 1;
+            }
+            Flush::Include(name) => {
+                let name = Word::new(name.text.to_owned(), name.span());
+                self.document.items.push(Item::Include(name));
+                self.at += 1;
+            }
             Flush::Break => {
                 self.diagnostics
                     .error(body.span(), "`--` goes on with a block, and there is no block above it")
@@ -184,6 +198,9 @@ impl<'a, 'd> Outline<'a, 'd> {
             }
             if !line.indented {
                 self.warn_of_lost_block(body);
+            }
+            if gathered.is_empty() {
+                self.warn_of_lost_include(body);
             }
             gathered.push(body);
             self.at += 1;
@@ -268,6 +285,23 @@ impl<'a, 'd> Outline<'a, 'd> {
                 .warning(head.span, "this line is printed as prose, for no indented row follows it")
                 .mend("indent the rows of a block by two spaces");
         }
+    }
+
+    /// Two words that all but include a file are most likely meant to.
+    fn warn_of_lost_include(&mut self, body: Piece<'a>) {
+        let mut words = body.text.split_whitespace();
+        let (Some(first), Some(name), None) = (words.next(), words.next(), words.next()) else {
+            return;
+        };
+        let ends = name.to_ascii_lowercase().ends_with(".flam");
+        let mend = if first == "include" && !ends {
+            format!("the name of a file to include ends in `.flam`, as `include {name}.flam`")
+        } else if ends && nearest(first, ["include"]).is_some() {
+            format!("write `include {name}` to have that file here")
+        } else {
+            return;
+        };
+        self.diagnostics.warning(body.span(), "this line is printed as prose").mend(mend);
     }
 
     /// A line at the left edge right under the rows of a block is prose, even where it reads like

@@ -35,7 +35,7 @@ pub struct Setting {
 /// A piece of the body.
 #[derive(Clone, Debug)]
 pub enum Item {
-    /// `#` or `##` and a line of words.
+    /// A part, or `#` or `##` and a line of words.
     Heading(Heading),
     /// Lines of prose up to a blank line.
     Paragraph(Paragraph),
@@ -43,12 +43,27 @@ pub enum Item {
     List(List),
     /// A block word and its rows.
     Block(Block),
+    /// Another file is to stand here. None is left once the files are joined.
+    Include(Word),
+    /// An included file begins, with its header.
+    FileStart(FileStart),
+    /// The included file that began last ends.
+    FileEnd,
+}
+
+/// The start of an included file.
+#[derive(Clone, Debug)]
+pub struct FileStart {
+    /// Its `key: value` lines before the first blank line.
+    pub header: Vec<Setting>,
+    /// The name of the file where it was included.
+    pub span: Span,
 }
 
 /// A heading.
 #[derive(Clone, Debug)]
 pub struct Heading {
-    /// 1 for `#`, 2 for `##`.
+    /// 0 for a part, 1 for `#`, 2 for `##`.
     pub level: u8,
     /// Its words.
     pub text: Vec<Inline>,
@@ -83,6 +98,30 @@ pub enum Inline {
     Emphasis(Vec<Inline>),
     /// `**words**`.
     Strong(Vec<Inline>),
+    /// `@name`, in paragraphs and lists.
+    Reference(Reference),
+}
+
+/// A block that prose refers to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reference {
+    /// The block's name.
+    pub name: String,
+    /// What is printed of it.
+    pub told: Told,
+    /// Where it is written, with its sign.
+    pub span: Span,
+}
+
+/// What a reference prints of its block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// Its number and its page: `12 on page 8`.
+    Both,
+    /// Its number: `@name.number`.
+    Number,
+    /// The number of its page: `@name.page`.
+    Page,
 }
 
 /// The word a block starts with.

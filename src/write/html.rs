@@ -7,6 +7,7 @@ use super::svg::Inline as Pictures;
 use crate::font::{FontError, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
 use crate::syntax::tree::Inline;
+use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
 /// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
@@ -57,15 +58,17 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
     for item in &flowing.items {
         match item {
             FlowingItem::Heading { level, text } => {
-                let level = level.saturating_add(1);
-                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text)));
+                let level = (*level).max(1) + 1;
+                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text, &flowing.named)));
             }
-            FlowingItem::Paragraph(text) => body.push_str(&format!("<p>{}</p>\n", words(text))),
+            FlowingItem::Paragraph(text) => {
+                body.push_str(&format!("<p>{}</p>\n", words(text, &flowing.named)))
+            }
             FlowingItem::List { numbered, entries } => {
                 let tag = if *numbered { "ol" } else { "ul" };
                 body.push_str(&format!("<{tag}>\n"));
                 for entry in entries {
-                    body.push_str(&format!("<li>{}</li>\n", words(entry)));
+                    body.push_str(&format!("<li>{}</li>\n", words(entry, &flowing.named)));
                 }
                 body.push_str(&format!("</{tag}>\n"));
             }
@@ -100,7 +103,7 @@ fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
     let id = music.name.as_ref().map(|name| format!(" id=\"{}\"", escape(name)));
     body.push_str(&format!("<figure{}>\n", id.unwrap_or_default()));
     if music.number.is_some() || music.title.is_some() {
-        let number = music.number.map(|n| format!("<span class=\"n\">{n}</span>"));
+        let number = music.number.as_ref().map(|n| format!("<span class=\"n\">{n}</span>"));
         let title = music.title.as_deref().map(escape);
         body.push_str(&format!(
             "<figcaption>{}{}</figcaption>\n",
@@ -126,12 +129,19 @@ fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
 }
 
 /// Words with their emphasis. The tree nests it two deep at most.
-fn words(text: &[Inline]) -> String {
+fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String {
     text.iter()
         .map(|inline| match inline {
             Inline::Text(text) => escape(text),
-            Inline::Emphasis(inner) => format!("<em>{}</em>", words(inner)),
-            Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner)),
+            // There are no pages to be named; the number leads to the block.
+            Inline::Reference(to) => match named.get(&to.name.to_lowercase()) {
+                Some((id, label)) => {
+                    format!("<a href=\"#{}\">{}</a>", escape(id), escape(label))
+                }
+                None => escape(&to.name),
+            },
+            Inline::Emphasis(inner) => format!("<em>{}</em>", words(inner, named)),
+            Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner, named)),
         })
         .collect()
 }
@@ -171,7 +181,7 @@ mod tests {
     fn words_cannot_leave_their_place() {
         assert_eq!(escape("<b> & \"c\"\u{7}"), "&lt;b&gt; &amp; &quot;c&quot;");
         let text = [Inline::Strong(vec![Inline::Emphasis(vec![Inline::Text("<i>".into())])])];
-        assert_eq!(words(&text), "<strong><em>&lt;i&gt;</em></strong>");
+        assert_eq!(words(&text, &BTreeMap::new()), "<strong><em>&lt;i&gt;</em></strong>");
     }
 
     #[test]

@@ -18,14 +18,16 @@
 //! | `title` | of a block |
 //! | `bar` | of a bar and of a note: the bar's number in its block, from 1 |
 //! | `beat` | of a note: its place in the bar, an exact fraction as words: `"1"`, `"3/2"` |
-//! | `line`, `column` | its place in the source, from 1, or absent |
+//! | `file` | the file it is written in, from 1 in the order they were included; absent for the first |
+//! | `line`, `column` | its place in the file, from 1, or absent |
 //! | `children` | list of nodes |
 //!
 //! | key of a mark | value |
 //! |---|---|
 //! | `mark` | the kind, the same word as in SVG classes: `"notehead"`, `"stem"`, `"count"` |
 //! | `ink` | `"black"` or `"grey"` |
-//! | `line`, `column` | its place in the source, from 1, or absent |
+//! | `file` | the file it is written in, from 1 in the order they were included; absent for the first |
+//! | `line`, `column` | its place in the file, from 1, or absent |
 //! | `bounds` | the ink's box: `[left, top, right, bottom]` |
 //! | one of `box`, `path`, `glyph`, `text` | its form |
 //!
@@ -37,6 +39,7 @@
 use super::number::{fraction, path_data, round};
 use crate::drawing::{Drawing, Group, GroupKind, Ink, Mark, Node, Page, Shape};
 use crate::font::Fonts;
+use crate::source::{FileId, Place};
 use kurbo::{Point, Rect, Shape as _};
 use serde::Serialize;
 
@@ -105,6 +108,8 @@ struct GroupDump<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     beat: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    file: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     line: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     column: Option<usize>,
@@ -115,6 +120,8 @@ struct GroupDump<'a> {
 struct MarkDump<'a> {
     mark: &'static str,
     ink: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    file: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     line: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -166,11 +173,17 @@ impl<'a> GroupDump<'a> {
             title,
             bar,
             beat,
+            file: other_file(group.place),
             line: group.place.map(|place| place.line),
             column: group.place.map(|place| place.column),
             children: nodes(&group.children, fonts),
         }
     }
+}
+
+/// The number of the file a place lies in, but of the first.
+fn other_file(place: Option<Place>) -> Option<usize> {
+    place.map(|place| place.file).filter(|file| *file != FileId::MAIN).map(|file| file.0)
 }
 
 impl<'a> MarkDump<'a> {
@@ -181,6 +194,7 @@ impl<'a> MarkDump<'a> {
                 Ink::Black => "black",
                 Ink::Grey => "grey",
             },
+            file: other_file(mark.place),
             line: mark.place.map(|place| place.line),
             column: mark.place.map(|place| place.column),
             bounds: bounds(&mark.shape, fonts).map(corners),

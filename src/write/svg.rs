@@ -10,7 +10,7 @@ use super::number::{coordinate, fraction, path_data};
 use super::webfont;
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
 use crate::font::{FaceStyle, Fonts, Glyph, Run};
-use crate::source::Place;
+use crate::source::{FileId, Place};
 use kurbo::Point;
 use std::collections::{BTreeMap, BTreeSet};
 use svg::node::Node as _;
@@ -313,6 +313,9 @@ where
 
 fn place(element: &mut impl svg::Node, place: Option<Place>) {
     if let Some(place) = place {
+        if place.file != FileId::MAIN {
+            element.assign("data-file", place.file.0);
+        }
         element.assign("data-line", place.line);
         element.assign("data-column", place.column);
     }

@@ -24,9 +24,11 @@ pub fn files(folder: &str) -> Vec<PathBuf> {
     files
 }
 
-/// Compiles a text that must have neither faults nor warnings; what was found otherwise.
+/// Compiles a text that must have neither faults nor warnings, with the files it includes; what was
+/// found otherwise.
 pub fn clean(fonts: &Fonts, name: &str, text: &str) -> Result<Compiled, String> {
-    let source = Source::new(name, text);
+    let read = |path: &str| std::fs::read_to_string(path).map_err(|error| error.to_string());
+    let source = flamacue::syntax::gather(Source::new(name, text), &read);
     let mut diagnostics = Diagnostics::default();
     let compiled = compile(&source, fonts, &mut diagnostics);
     if !diagnostics.sorted().is_empty() {

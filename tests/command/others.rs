@@ -91,3 +91,28 @@ fn manual_and_completions() {
         assert!(ended.out.len() > 1000, "{shell}");
     }
 }
+
+#[test]
+fn a_book_is_read_from_its_files() {
+    let room = Room::new("include");
+    std::fs::create_dir(room.path("chapters")).expect("a folder");
+    room.put("book.flam", "title: Two\n\ninclude chapters/one.flam\n\ninclude chapters/two.flam\n");
+    room.put("chapters/one.flam", "fill gallop \"G\"\n  play   s s s s\n  stick  R L R L\n");
+    room.put("chapters/two.flam", "variation of gallop \"V\"\n   lead: left\n");
+    for command in ["build", "check", "explain", "expand"] {
+        let ended = room.run(&[command, "book.flam"]);
+        assert_eq!((ended.status, ended.err.as_str()), (0, ""), "{command}");
+    }
+    // A chapter that needs others can be formatted by itself; it can't be built.
+    assert_eq!(room.run(&["fmt", "chapters/two.flam"]).status, 0);
+    assert_eq!(room.get("chapters/two.flam"), b"variation of gallop \"V\"\n  lead: left\n");
+    assert_eq!(room.run(&["check", "chapters/two.flam"]).status, 1);
+    room.put("chapters/two.flam", "fill \"V\"\n  play  s s s\n");
+    let ended = room.run(&["build", "book.flam"]);
+    assert_eq!(ended.status, 1);
+    assert!(ended.err.contains("chapters/two.flam:2:"), "{}", ended.err);
+    room.put("book.flam", "include none.flam\n");
+    let ended = room.run(&["check", "book.flam"]);
+    assert_eq!(ended.status, 1);
+    assert!(ended.err.contains("can't read none.flam: there is no such file"), "{}", ended.err);
+}

@@ -57,9 +57,11 @@ impl Picture {
         Self::all(text).into_iter().next().unwrap()
     }
 
-    /// Every block of a text.
+    /// Every block of a text, which may include files of the examples.
     pub fn all(text: &str) -> Vec<Self> {
-        let source = Source::new("test.flam", text);
+        let name = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/test.flam");
+        let read = |path: &str| std::fs::read_to_string(path).map_err(|e| e.to_string());
+        let source = flamacue::syntax::gather(Source::new(name, text), &read);
         let mut diagnostics = Diagnostics::default();
         let compiled = flamacue::compile(&source, &FONTS, &mut diagnostics);
         let said = diagnostics.render(&source, false);

@@ -24,6 +24,14 @@ pub fn dump(document: &Document) -> String {
                 }
             }
             Item::Block(block) => dump_block(&mut out, block),
+            Item::Include(name) => line(&mut out, 0, &format!("include {}", name.value)),
+            Item::FileStart(start) => {
+                line(&mut out, 0, "file");
+                for setting in &start.header {
+                    line(&mut out, 1, &format!("header {}", setting_text(setting)));
+                }
+            }
+            Item::FileEnd => line(&mut out, 0, "end of file"),
         }
     }
     out
@@ -61,6 +69,7 @@ fn inlines(text: &[Inline]) -> String {
             Inline::Text(text) => format!("{text:?}"),
             Inline::Emphasis(inner) => format!("em[{}]", inlines(inner)),
             Inline::Strong(inner) => format!("strong[{}]", inlines(inner)),
+            Inline::Reference(to) => format!("reference {} {:?}", to.name, to.told),
         })
         .collect::<Vec<_>>()
         .join(" ")

@@ -9,7 +9,7 @@ mod tokens;
 use super::limits::LINE_CHARACTERS;
 use super::lines::{self, Line};
 use super::tree::{Block, Content, Document, Item, RowSet, Setting};
-use crate::source::{Diagnostics, Source};
+use crate::source::{Diagnostics, FileId, Source};
 use std::collections::BTreeMap;
 
 /// What indents the rows of a block.
@@ -21,10 +21,10 @@ const WIDEST_NAME: usize = 24;
 
 /// The same text with cells and syllables aligned in columns. Comments and blank lines stay;
 /// the score does not change; formatting twice changes nothing more. A file with faults should not
-/// be formatted; rows with faults stay as they are.
+/// be formatted; rows with faults stay as they are. Of several files it is the first.
 pub fn format(source: &Source, document: &Document) -> String {
     let bodies = bodies(source, document);
-    let lines = lines::split(source, &mut Diagnostics::default());
+    let lines = lines::split(source, FileId::MAIN, &mut Diagnostics::default());
     let mut out = String::with_capacity(source.text().len());
     for line in &lines {
         out.push_str(&tidy(source, line, &bodies));
@@ -68,7 +68,8 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
     bodies.extend(document.header.iter().map(setting));
     for item in &document.items {
         match item {
-            Item::Heading(heading) => {
+            // A part is no heading of signs, and stays as it is written.
+            Item::Heading(heading) if heading.level > 0 => {
                 let words = source.slice(heading.span);
                 let bare = words.trim_start_matches('#');
                 let hashes = words.get(..words.len() - bare.len()).unwrap_or("#");
@@ -82,7 +83,7 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
                     rows(source, set, &mut bodies);
                 }
             }
-            Item::Paragraph(_) | Item::List(_) => {}
+            _ => {}
         }
     }
     bodies

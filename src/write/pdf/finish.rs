@@ -42,8 +42,13 @@ pub(super) fn finish(
         catalog.set("PageMode", "UseOutlines");
     }
     if drawing.pages.len() > 1 && !drawing.imposed {
-        let decimal = dictionary! { "S" => "D" };
-        let nums = vec![0.into(), Object::Dictionary(decimal)];
+        let decimal = |first: i64| -> Object { dictionary! { "S" => "D", "St" => first }.into() };
+        let nums = match i64::try_from(drawing.front) {
+            Ok(front) if front > 0 => {
+                vec![0.into(), dictionary! { "S" => "r" }.into(), front.into(), decimal(1)]
+            }
+            _ => vec![0.into(), dictionary! { "S" => "D" }.into()],
+        };
         catalog.set("PageLabels", dictionary! { "Nums" => nums });
     }
     Ok(())

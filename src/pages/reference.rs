@@ -1,0 +1,161 @@
+//! What prose prints of the blocks it refers to.
+//!
+//! A page number decides how wide its line is, and lines decide which page a block is on. So room is
+//! reserved by the number of figures alone: lines are broken as if every figure were a nought, and
+//! pages are broken again as long as a number has more figures than were reserved for it. Room is
+//! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
+
+use super::flow::Piece;
+use crate::score::{Item, Score};
+use crate::syntax::tree::{Reference, Told};
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// How often pages are broken again before every number gets the room of the widest.
+pub const PASSES: usize = 4;
+
+/// Figures reserved for a page number at first.
+const FIGURES: usize = 1;
+
+/// Blocks that prose refers to.
+#[derive(Clone, Debug, Default)]
+pub struct Answers {
+    blocks: BTreeMap<String, Answer>,
+}
+
+/// What is known of one block.
+#[derive(Clone, Debug)]
+struct Answer {
+    /// Its index among the items.
+    item: usize,
+    /// Its number or its title.
+    label: String,
+    /// Figures reserved for the number of its page.
+    figures: usize,
+    /// The number of its page, once it is known.
+    page: Option<String>,
+}
+
+/// What stands for a reference in its line.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    /// The words, with noughts for the page.
+    pub words: String,
+    /// The bytes of the words that are noughts, and what is printed there.
+    pub page: Option<(Range<usize>, String)>,
+    /// The index of the block among the items.
+    pub item: Option<usize>,
+}
+
+impl Answers {
+    /// The named blocks of a score, and the indices of the items whose words refer to any.
+    pub fn of(score: &Score) -> (Self, Vec<usize>) {
+        let mut wanted: BTreeMap<String, Option<Answer>> = BTreeMap::new();
+        let mut referring = Vec::new();
+        for (index, item) in score.items.iter().enumerate() {
+            let references = item.references();
+            if !references.is_empty() {
+                referring.push(index);
+            }
+            wanted.extend(references.iter().map(|r| (r.name.to_lowercase(), None)));
+        }
+        for (item, block) in score.items.iter().enumerate() {
+            if let Item::Block(block) = block
+                && let Some(name) = &block.name
+                && let Some(label) = block.label()
+                && let Some(answer) = wanted.get_mut(&name.to_lowercase())
+                && answer.is_none()
+            {
+                *answer = Some(Answer { item, label, figures: FIGURES, page: None });
+            }
+        }
+        let known = wanted.into_iter().filter_map(|(name, answer)| Some((name, answer?)));
+        (Self { blocks: known.collect() }, referring)
+    }
+
+    /// Takes the numbers of the pages that blocks came to stand on, by the block's index among the
+    /// items; whether the room reserved for them was enough. `all` gives every number the room of
+    /// the widest.
+    pub fn take(&mut self, pages: &BTreeMap<usize, String>, all: bool) -> bool {
+        let mut enough = true;
+        let mut widest = 0;
+        for answer in self.blocks.values_mut() {
+            answer.page = pages.get(&answer.item).cloned();
+            let figures = answer.page.as_ref().map_or(0, |page| page.chars().count());
+            enough &= figures <= answer.figures;
+            answer.figures = answer.figures.max(figures);
+            widest = widest.max(answer.figures);
+        }
+        if all && !enough {
+            self.blocks.values_mut().for_each(|answer| answer.figures = widest + 1);
+        }
+        enough
+    }
+
+    /// What stands for a reference.
+    pub fn say(&self, reference: &Reference) -> Said {
+        let Some(answer) = self.blocks.get(&reference.name.to_lowercase()) else {
+            return Said { words: reference.name.clone(), ..Said::default() };
+        };
+        let mut words = match reference.told {
+            Told::Both => format!("{} on page\u{a0}", answer.label),
+            Told::Number => answer.label.clone(),
+            Told::Page => String::new(),
+        };
+        let page = (reference.told != Told::Number).then(|| {
+            let start = words.len();
+            let noughts = "0".repeat(answer.figures);
+            words.push_str(&noughts);
+            (start..words.len(), answer.page.clone().unwrap_or(noughts))
+        });
+        Said { words, page, item: Some(answer.item) }
+    }
+}
+
+/// The pieces with the words of some items set again; `words` says which pieces each of them is, and
+/// then which they became.
+pub fn set_again(
+    pieces: Vec<Piece>,
+    words: &mut [(usize, Range<usize>)],
+    set: &dyn Fn(usize) -> Vec<Piece>,
+) -> Vec<Piece> {
+    let mut again = Vec::with_capacity(pieces.len());
+    let mut old = pieces.into_iter();
+    let mut at = 0;
+    for (item, range) in words {
+        again.extend(old.by_ref().take(range.start.saturating_sub(at)));
+        // What the first page asks of its first piece stays.
+        let mut opens = None;
+        for piece in old.by_ref().take(range.len()) {
+            opens.get_or_insert(piece.opens);
+        }
+        at = range.end;
+        let first = again.len();
+        again.extend(set(*item));
+        if let (Some(piece), Some(opens)) = (again.get_mut(first), opens) {
+            piece.opens = opens;
+        }
+        *range = first..again.len();
+    }
+    again.extend(old);
+    again
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn room_is_only_ever_added() {
+        let answer = |item| Answer { item, label: "1".into(), figures: 1, page: None };
+        let mut answers =
+            Answers { blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into() };
+        let pages = |a: &str, b: &str| BTreeMap::from([(0, a.to_owned()), (1, b.to_owned())]);
+        assert!(answers.take(&pages("7", "9"), false));
+        assert!(!answers.take(&pages("10", "9"), false));
+        assert!(answers.take(&pages("9", "9"), false));
+        assert!(answers.take(&pages("10", "9"), false));
+        assert!(!answers.take(&pages("10", "100"), true));
+        assert!(answers.take(&pages("1000", "1000"), true));
+    }
+}

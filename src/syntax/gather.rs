@@ -1,0 +1,196 @@
+//! Files that include others: first all are gathered in one source, then their trees are joined.
+
+use super::flush::{Flush, classify};
+use super::grammar::{Piece, Rule};
+use super::tree::{Document, FileStart, Item};
+use super::{limits, one};
+use crate::source::{Diagnostics, FileId, Included, Source, Spanned};
+use std::collections::BTreeMap;
+
+/// Adds to a source every file it includes, and those they include. Names are taken from the folder
+/// of the file they stand in, with `/` between folders. `read` gives the text of a file, or says in
+/// plain words why it can't be read; nothing else looks at a disk.
+///
+/// A file that can't be joined is remembered with the reason, which [`parse`](super::parse) reports
+/// at the line that includes it.
+pub fn gather(mut source: Source, read: &dyn Fn(&str) -> Result<String, String>) -> Source {
+    let main = plain_path(source.name());
+    // Where each file was included, and the file that did.
+    let mut known: BTreeMap<String, FileId> = BTreeMap::from([(main, FileId::MAIN)]);
+    let mut from: Vec<Option<(FileId, usize)>> = vec![None];
+    let mut bytes = source.text().len();
+    let mut at = 0;
+    while at < source.files() {
+        let file = FileId(at);
+        at += 1;
+        for name in included_names(&source, file) {
+            let path = beside(source.name_of(file), &name.value);
+            let included = match known.get(&path) {
+                Some(other) => refused(&source, (file, *other), &name.value, &from),
+                None if depth(&from, file) >= limits::FILE_DEPTH => Included::Refused(
+                    format!("more than {} files include one another here", limits::FILE_DEPTH),
+                    "include this file from one nearer to the first".into(),
+                ),
+                None if source.files() >= limits::FILES => Included::Refused(
+                    format!("there are more than {} files", limits::FILES),
+                    "join some of them".into(),
+                ),
+                None => match read(&path) {
+                    Err(why) => Included::Refused(
+                        format!("can't read {path}: {why}"),
+                        "a file's name starts from the folder of the file that includes it".into(),
+                    ),
+                    Ok(text) if bytes + text.len() > limits::ALL_BYTES => Included::Refused(
+                        "all files together are larger than 32 megabytes".into(),
+                        "build them as several books".into(),
+                    ),
+                    Ok(text) => {
+                        bytes += text.len();
+                        let id = source.add(path.clone(), &text);
+                        known.insert(path, id);
+                        from.push(Some((file, name.span.start)));
+                        Included::File(id)
+                    }
+                },
+            };
+            source.set_included(name.span.start, included);
+        }
+    }
+    source
+}
+
+/// Why a file that is there already is not joined again.
+fn refused(
+    source: &Source,
+    (file, other): (FileId, FileId),
+    name: &str,
+    from: &[Option<(FileId, usize)>],
+) -> Included {
+    let mut above = Some(file);
+    while let Some(id) = above {
+        if id == other {
+            let message = if file == other {
+                "this file includes itself".to_owned()
+            } else {
+                format!("{name} includes this file, so each would stand inside the other")
+            };
+            return Included::Refused(message, "take the line out".into());
+        }
+        above = parent(from, id).map(|(id, _)| id);
+    }
+    let first = parent(from, other).map(|(_, offset)| source.named_place(offset));
+    Included::Refused(
+        format!("{name} is included already, at {}", first.unwrap_or_default()),
+        "a file stands in one place only; take one of the two lines out".into(),
+    )
+}
+
+fn parent(from: &[Option<(FileId, usize)>], file: FileId) -> Option<(FileId, usize)> {
+    from.get(file.0).copied().flatten()
+}
+
+/// How many files lie between a file and the first, counting itself.
+fn depth(from: &[Option<(FileId, usize)>], mut file: FileId) -> usize {
+    let mut depth = 0;
+    while let Some((above, _)) = parent(from, file) {
+        depth += 1;
+        file = above;
+    }
+    depth
+}
+
+/// The names of files that the lines of a file include.
+fn included_names(source: &Source, file: FileId) -> Vec<Spanned<String>> {
+    let text = source.text_of(file);
+    let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut start = source.span_of(file).end - bare.len();
+    let mut names = Vec::new();
+    for line in bare.split_inclusive('\n') {
+        let piece = Piece { text: line.trim_end_matches(['\n', '\r']), start };
+        start += line.len();
+        if !line.starts_with("include") || piece.text.len() > limits::LINE_CHARACTERS {
+            continue;
+        }
+        let Some(body) = piece.tokens(Rule::line).find(|t| t.as_rule() == Rule::body) else {
+            continue;
+        };
+        if let Flush::Include(name) = classify(piece.part(&body)) {
+            names.push(Spanned::new(name.text.to_owned(), name.span()));
+        }
+    }
+    names
+}
+
+/// The path of a file named in another, both from the same place.
+fn beside(file: &str, name: &str) -> String {
+    let absolute = name.starts_with('/');
+    let folder = file.rfind(['/', '\\']).map_or("", |end| &file[..=end]);
+    plain_path(&if absolute { name.to_owned() } else { format!("{folder}{name}") })
+}
+
+/// A path without `.` and, where a folder stands before it, without `..`.
+fn plain_path(path: &str) -> String {
+    let mut parts: Vec<&str> = Vec::new();
+    for part in path.split('/') {
+        match (part, parts.last()) {
+            (".", _) | ("", Some(_)) => {}
+            ("..", Some(last)) if !matches!(*last, ".." | "") => {
+                parts.pop();
+            }
+            _ => parts.push(part),
+        }
+    }
+    parts.join("/")
+}
+
+/// Puts the items of included files in the place of the lines that include them.
+pub(super) fn join(source: &Source, main: Document, diagnostics: &mut Diagnostics) -> Document {
+    if !main.items.iter().any(|item| matches!(item, Item::Include(_))) {
+        return main;
+    }
+    let mut items = Vec::with_capacity(main.items.len());
+    let mut open = vec![main.items.into_iter()];
+    while let Some(file) = open.last_mut() {
+        match file.next() {
+            Some(Item::Include(name)) => match source.included(name.span.start) {
+                Some(Included::File(id)) => {
+                    let document = one(source, *id, diagnostics);
+                    let start = FileStart { header: document.header, span: name.span };
+                    items.push(Item::FileStart(start));
+                    open.push(document.items.into_iter());
+                }
+                Some(Included::Refused(message, mend)) => {
+                    diagnostics.error(name.span, message).mend(mend);
+                }
+                None => {
+                    diagnostics
+                        .error(name.span, "other files can't be read here")
+                        .mend("write out what that file says in place of this line");
+                }
+            },
+            Some(item) => items.push(item),
+            None => {
+                open.pop();
+                if !open.is_empty() {
+                    items.push(Item::FileEnd);
+                }
+            }
+        }
+    }
+    Document { items, ..main }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_starts_from_the_folder_of_its_file() {
+        assert_eq!(beside("book.flam", "one.flam"), "one.flam");
+        assert_eq!(beside("a/book.flam", "b/one.flam"), "a/b/one.flam");
+        assert_eq!(beside("a/b/one.flam", "../two.flam"), "a/two.flam");
+        assert_eq!(beside("one.flam", "../two.flam"), "../two.flam");
+        assert_eq!(beside("/a/one.flam", "./x//two.flam"), "/a/x/two.flam");
+        assert_eq!(beside("a/one.flam", "/b/two.flam"), "/b/two.flam");
+    }
+}

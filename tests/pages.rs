@@ -1,0 +1,106 @@
+//! Where pages end, seen from the pages: words stay with their music, titles with their lines, and
+//! no page is left all but empty where a little less room saves it.
+
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used)]
+
+mod built;
+
+use built::{clean, number_of, words_of};
+use flamacue::Compiled;
+use flamacue::drawing::{Kind, Page};
+use flamacue::font::Fonts;
+
+fn build(text: &str) -> Compiled {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    clean(&fonts, "pages", text).expect("a clean file")
+}
+
+/// Blocks of some lines of music, and under each a sentence that names it.
+fn lessons(count: usize, page: &str) -> String {
+    let mut text = format!("page: {page}\nbars: 1\n\n");
+    for n in 1..=count {
+        let bars = vec!["ssss ssss ssss ssss"; 1 + n % 3].join(" | ");
+        text.push_str(&format!("# Step {n}\n\nNow walk to door {n}.\n\n"));
+        text.push_str(&format!("fill \"Door {n}\"\n  play  {bars}\n\n"));
+        text.push_str(&format!("Knock on door {n} with the left.\n\n"));
+    }
+    text
+}
+
+/// What is on a page: the words of one kind that end in a number, as those numbers.
+fn numbers(page: &Page, kind: Kind, start: &str) -> Vec<usize> {
+    let words = words_of(page, kind).into_iter();
+    let after = words.filter_map(|w| {
+        w.strip_prefix(start)?.split([' ', '.']).next().and_then(|n| n.parse().ok())
+    });
+    after.collect()
+}
+
+#[test]
+fn words_stay_with_their_music() {
+    for page in ["a4", "a5", "letter", "6 x 9 in", "a5 landscape"] {
+        let drawing = build(&lessons(14, page)).drawing;
+        assert!(drawing.pages.len() > 3, "{page}");
+        for (index, on) in drawing.pages.iter().enumerate() {
+            let place = format!("{page}, page {}", index + 1);
+            let titles = numbers(on, Kind::Title, "Door ");
+            // What leads to a block stands on the page the block begins on, under its heading.
+            assert_eq!(titles, numbers(on, Kind::Heading, "Step "), "{place}");
+            assert_eq!(titles, numbers(on, Kind::Text, "Now walk to door "), "{place}");
+            // What speaks of a block never opens a page: a line of the block stands over it.
+            let about = numbers(on, Kind::Text, "Knock on door ");
+            let music = built::groups(on)
+                .into_iter()
+                .filter_map(|group| match &group.kind {
+                    flamacue::drawing::GroupKind::Block { title } => {
+                        title.strip_prefix("Door ").and_then(|n| n.parse::<usize>().ok())
+                    }
+                    _ => None,
+                })
+                .collect::<Vec<_>>();
+            for n in about {
+                assert!(music.contains(&n), "{place}: door {n} stands elsewhere");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_title_never_ends_a_page() {
+    for count in 5..30 {
+        let mut text = "page: a5\n\n".to_owned();
+        for n in 0..count {
+            text.push_str(&format!("fill \"Gate {n}\"\n  play  ssss ssss s s\n\n"));
+        }
+        for page in &build(&text).drawing.pages {
+            let titles = words_of(page, Kind::Title).len();
+            assert_eq!(number_of(page, Kind::Clef), titles, "{count} fills");
+        }
+    }
+}
+
+#[test]
+fn a_little_less_room_saves_a_nearly_empty_page() {
+    // However much there is, the last page is never left to one short line of music unless the
+    // pages before it are as full as they can be.
+    let text = |count: usize| {
+        let mut text = "page: a5\n\n".to_owned();
+        for n in 0..count {
+            text.push_str(&format!("fill \"Gate {n}\"\n  play  ssss ssss s s\n\n"));
+        }
+        text
+    };
+    let pages = |count: usize| {
+        let drawing = build(&text(count)).drawing;
+        drawing.pages.iter().map(|p| number_of(p, Kind::Clef)).collect::<Vec<_>>()
+    };
+    let most = (1..20).map(|n| pages(n)[0]).max().expect("a page");
+    assert!(most > 4, "{most}");
+    for count in most + 1..4 * most {
+        let on = pages(count);
+        let last = *on.last().expect("a page");
+        let full = on.iter().rev().skip(1).all(|n| *n == most);
+        assert!(last > 1 || full, "{count} fills: {on:?}");
+    }
+}
