@@ -1,5 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
+use super::playable::Limits;
 use super::{Meter, Time};
 
 /// The whole file's settings.
@@ -106,6 +107,8 @@ pub struct BlockSettings {
     pub columns: u32,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
+    /// What its player's hands and feet can do.
+    pub limits: Limits,
 }
 
 impl Default for BlockSettings {
@@ -120,6 +123,7 @@ impl Default for BlockSettings {
             bars_per_line: None,
             columns: 1,
             grace_slurs: false,
+            limits: Limits::default(),
         }
     }
 }

@@ -4,13 +4,15 @@ mod count;
 mod rule;
 
 use super::block::Closing;
+use super::hands::{self, StickRule};
 use super::keys::{self, Place, Setup};
 use super::made::{Made, Maker, Plain, reach, unknown};
 use super::say;
 use super::settings::Header;
 use super::variation::change::{self, Change};
 use super::variation::phrase::Phrase;
-use super::variation::write::signature;
+use super::variation::write::{self, signature};
+use super::{playable, values};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{self, BlockWord, Setting};
 use rule::{Groups, MOST_TRIED, Order, Rule};
@@ -27,8 +29,18 @@ const MOST_BARS: usize = 4_000;
 const MOST_BEATS: usize = 64;
 
 /// Words a series knows beside those of a variation and the keys of any block.
-const WORDS: [&str; 9] =
-    ["accents", "notes", "stickings", "turns", "hands", "feet", "order", "at-most", "turnings"];
+const WORDS: [&str; 10] = [
+    "accents",
+    "notes",
+    "stickings",
+    "turns",
+    "hands",
+    "feet",
+    "order",
+    "at-most",
+    "turnings",
+    "playable",
+];
 
 /// The lines of a series.
 #[derive(Default)]
@@ -40,6 +52,8 @@ struct Lines<'a> {
     order: Order,
     most: Option<usize>,
     once_round: bool,
+    /// Leave out what can't be played, at this tempo or else at the one in force.
+    playable: Option<Option<String>>,
     changes: Vec<Change>,
     own: Vec<&'a Setting>,
 }
@@ -59,6 +73,7 @@ impl Maker<'_> {
         let lines = self.lines(&what, block, diagnostics)?;
         let mut keys = Vec::new();
         let mut steps = Vec::new();
+        let mut sticking = self.context.setup.stick;
         let phrases = if lines.turns {
             let Some(parent) = &block.parent else {
                 diagnostics
@@ -68,6 +83,7 @@ impl Maker<'_> {
             };
             let known = self.known(&what, parent, diagnostics)?;
             let phrase = self.phrase(&what, known, parent.span, diagnostics)?;
+            sticking = known.hands;
             keys = self.keys(known, &lines.own, diagnostics)?;
             if phrase.notes.len() > MOST_TURNED {
                 diagnostics
@@ -106,6 +122,24 @@ impl Maker<'_> {
             self.exercises(&what, &lines, &setup, block.span, &mut steps, diagnostics)?
         };
         let mut phrases = phrases;
+        for (index, phrase) in phrases.iter_mut().enumerate() {
+            self.change(&what, index, phrase, &lines, sticking, block.span, diagnostics)?;
+        }
+        if let Some(rule) = sticking {
+            steps.push(format!("`stick: {}`, for each exercise: {}", rule.words(), rule.told()));
+        }
+        if let Some(tempo) = &lines.playable {
+            let tempo = tempo.as_deref();
+            self.keep_playable(
+                &what,
+                &mut phrases,
+                &keys,
+                tempo,
+                &mut steps,
+                block.span,
+                diagnostics,
+            )?;
+        }
         if let Some(most) = lines.most.filter(|most| *most < phrases.len()) {
             steps.push(format!("only the first {} stay", say::number(most)));
             phrases.truncate(most);
@@ -116,15 +150,6 @@ impl Maker<'_> {
         }
         let mut all = Phrase::empty();
         for (index, mut phrase) in phrases.into_iter().enumerate() {
-            for change in &lines.changes {
-                if let Err((message, mend)) = change.apply(&mut phrase, self.kit()) {
-                    let number = index + 1;
-                    diagnostics
-                        .error(block.span, format!("{what}, exercise {number}: {message}"))
-                        .mend(mend);
-                    return None;
-                }
-            }
             if let Some(bar) = phrase.bars.first_mut() {
                 bar.mark = Some(format!("\"{}\"", index + 1));
             }
@@ -149,7 +174,90 @@ impl Maker<'_> {
             keys,
             rows,
         };
-        Some(Made { span: reach(block), steps, plain: vec![plain] })
+        Some(Made::new(reach(block), steps, plain))
+    }
+
+    /// Applies the lines that change an exercise.
+    #[allow(clippy::too_many_arguments, reason = "what a fault has to name")]
+    fn change(
+        &self,
+        what: &str,
+        index: usize,
+        phrase: &mut Phrase,
+        lines: &Lines<'_>,
+        sticking: Option<StickRule>,
+        span: Span,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<()> {
+        // Letters of a rule about hands stay; those of a turned block are made anew.
+        let none = phrase.notes.iter().all(|n| n.letter.is_none());
+        let mut rule = sticking.filter(|_| lines.turns || none);
+        for change in &lines.changes {
+            if change.is_about_hands()
+                && let Some(rule) = rule.take()
+            {
+                hands::stick(phrase, self.kit(), rule);
+            }
+            if let Err((message, mend)) = change.apply(phrase, self.kit()) {
+                let number = index + 1;
+                diagnostics.error(span, format!("{what}, exercise {number}: {message}")).mend(mend);
+                return None;
+            }
+        }
+        if let Some(rule) = rule {
+            hands::stick(phrase, self.kit(), rule);
+        }
+        Some(())
+    }
+
+    /// Leaves out the exercises that can't be played, by the rules of the warnings, at a tempo or
+    /// at the one in force.
+    #[allow(clippy::too_many_arguments, reason = "what a fault has to name")]
+    fn keep_playable(
+        &self,
+        what: &str,
+        phrases: &mut Vec<Phrase>,
+        keys: &[(String, String)],
+        tempo: Option<&str>,
+        steps: &mut Vec<String>,
+        span: Span,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<()> {
+        let known = keys.iter().any(|(key, _)| key == "tempo");
+        if tempo.is_none() && !known && self.context.setup.tempo.is_none() {
+            diagnostics
+                .error(span, format!("{what}: `playable: yes` needs a tempo"))
+                .mend("write the tempo, as `playable: at 120`");
+            return None;
+        }
+        let mut head: String = keys
+            .iter()
+            .filter(|(key, _)| key != "tempo" || tempo.is_none())
+            .map(|(key, value)| format!("  {key}: {value}\n"))
+            .collect();
+        head.extend(tempo.map(|tempo| format!("  tempo: {tempo}\n")));
+        let before = phrases.len();
+        phrases.retain(|phrase| {
+            let Ok(rows) = write::rows(phrase, self.kit(), false) else { return true };
+            let text = format!("exercise\n{head}  {}\n", rows.join("\n  "));
+            self.read(&text, &mut Diagnostics::default())
+                .is_none_or(|block| playable::check(&block).is_empty())
+        });
+        let kept = phrases.len();
+        if kept == 0 && before > 0 {
+            diagnostics
+                .error(span, format!("{what}: no exercise of it can be played at that tempo"))
+                .mend("take a slower tempo, or say what a hand can do, as `fastest-hand: 10`");
+            return None;
+        }
+        steps.push(format!(
+            "without what can't be played{}: {} {} away, {} stay",
+            tempo.map(|t| format!(" at {t}")).unwrap_or_default(),
+            say::number(before - kept),
+            if before - kept == 1 { "falls" } else { "fall" },
+            say::number(kept),
+        ));
+        Some(())
     }
 
     fn lines<'b>(
@@ -229,6 +337,17 @@ impl Maker<'_> {
                     Ok(())
                 }
                 _ => Err("write `turnings: once` to leave out what is an earlier exercise begun elsewhere".to_owned()),
+            },
+            "playable" => match value.strip_prefix("at ").map(str::trim) {
+                _ if value == "yes" => {
+                    lines.playable = Some(None);
+                    Ok(())
+                }
+                Some(tempo) if values::tempo(tempo).is_some() => {
+                    lines.playable = Some(Some(tempo.to_owned()));
+                    Ok(())
+                }
+                _ => Err("write `playable: at 120`, or `playable: yes` for the tempo it has".to_owned()),
             },
             "hands" | "feet" => {
                 let list: Vec<String> = value.split(',').map(|p| p.trim().to_owned()).collect();
@@ -321,7 +440,8 @@ impl Maker<'_> {
         if lines.once_round {
             rule_once(&mut patterns, steps);
         }
-        let made = patterns.len().min(lines.most.unwrap_or(usize::MAX));
+        let most = lines.most.filter(|_| lines.playable.is_none());
+        let made = patterns.len().min(most.unwrap_or(usize::MAX));
         if made > MOST {
             too_many(what, made as u64, span, diagnostics);
             return None;
