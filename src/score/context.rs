@@ -89,7 +89,7 @@ impl Maker<'_> {
             return None;
         }
         let (first, last) = (all.first?, all.last?);
-        let mut keys = self.keys(&first, &own, diagnostics)?;
+        let mut keys = self.keys(&what, &first, &own, diagnostics)?;
         let said = |key: &str| own.iter().any(|s| s.key.value.eq_ignore_ascii_case(key));
         let rule = own.iter().rev().find(|s| s.key.value.eq_ignore_ascii_case("stick"));
         let rule = rule.and_then(|s| StickRule::read(&s.value.value).ok().flatten());
@@ -146,9 +146,12 @@ impl Maker<'_> {
                             .error(
                                 ending.span,
                                 format!(
-                                    "{what}: `{}` does not fit in place of the last {} of `{}`",
+                                    "{what}: `{}` does not fit in place of the last {}of `{}`",
                                     end.name,
-                                    say::several(count, "bar"),
+                                    match count {
+                                        1 => "bar ".to_owned(),
+                                        n => format!("{} bars ", say::number(n)),
+                                    },
                                     known.name
                                 ),
                             )

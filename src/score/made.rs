@@ -88,8 +88,14 @@ pub(super) struct Made {
 impl Made {
     /// A block that becomes a plain one.
     pub(super) fn new(span: Span, steps: Vec<String>, plain: Plain) -> Self {
-        let edits = vec![(span, plain.text().trim_end().to_owned())];
-        Self { span, steps, plain: vec![plain], hands: None, edits }
+        Self::several(span, steps, vec![plain])
+    }
+
+    /// A block that becomes several plain ones.
+    pub(super) fn several(span: Span, steps: Vec<String>, plain: Vec<Plain>) -> Self {
+        let text: Vec<String> = plain.iter().map(Plain::text).collect();
+        let edits = vec![(span, text.join("\n").trim_end().to_owned())];
+        Self { span, steps, plain, hands: None, edits }
     }
 }
 
@@ -258,22 +264,36 @@ impl Maker<'_> {
         Some(block)
     }
 
+    /// What holds in a made block that has these keys; their faults name it.
+    pub(super) fn setup(
+        &self,
+        what: &str,
+        own: &[Setting],
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Setup> {
+        let mut heard = Diagnostics::default();
+        let mut setup = self.context.setup.clone();
+        let mut unused = Header::default();
+        setup.take(own, Place::Block, &mut unused, self.context.systems, &mut heard);
+        for found in heard.sorted() {
+            let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
+            if let Some(mend) = &found.mend {
+                fault.mend(mend.clone());
+            }
+        }
+        (!heard.has_errors()).then_some(setup)
+    }
+
     /// Keys of a block that are kept for what is made from it, under those the made block has.
     pub(super) fn keys(
         &self,
+        what: &str,
         known: &Known,
         own: &[&Setting],
         diagnostics: &mut Diagnostics,
     ) -> Option<Vec<(String, String)>> {
         let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
-        let mut heard = Diagnostics::default();
-        let mut setup = self.context.setup.clone();
-        let mut unused = Header::default();
-        setup.take(&own, Place::Block, &mut unused, self.context.systems, &mut heard);
-        if heard.has_errors() {
-            setup.take(&own, Place::Block, &mut unused, self.context.systems, diagnostics);
-            return None;
-        }
+        self.setup(what, &own, diagnostics)?;
         let mut keys = known.keys.clone();
         for setting in own {
             let key = setting.key.value.to_lowercase();
@@ -302,7 +322,7 @@ impl Maker<'_> {
         let known = self.known(&what, parent, diagnostics)?;
         let mut phrase = self.phrase(&what, known, parent.span, diagnostics)?;
         let (changes, own) = self.changes(&what, block, diagnostics)?;
-        let keys = self.keys(known, &own, diagnostics)?;
+        let keys = self.keys(&what, known, &own, diagnostics)?;
         let rests = known.block.settings.rests;
         let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];
         let start = self.rows(&what, &phrase, rests, block.span, diagnostics)?;

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 ///
 /// The hands cross, the right one to the left of the left one by more than a stick may lean over.
 const CROSSED: u64 = 60;
-const LEAN: i32 = 10;
+const LEAN: i32 = 15;
 /// The hand that has just struck strikes again within a sixteenth, an eighth, a quarter, or later.
 const AGAIN: [(Time, u64); 3] = [(Time::SIXTEENTH, 50), (Time::EIGHTH, 25), (Time::QUARTER, 8)];
 const AGAIN_LATE: u64 = 3;

@@ -5,10 +5,9 @@ mod rule;
 
 use super::block::Closing;
 use super::hands::{self, StickRule};
-use super::keys::{self, Place, Setup};
+use super::keys::{self, Setup};
 use super::made::{Made, Maker, Plain, reach, unknown};
 use super::say;
-use super::settings::Header;
 use super::variation::change::{self, Change};
 use super::variation::phrase::Phrase;
 use super::variation::write::{self, signature};
@@ -54,7 +53,10 @@ struct Lines<'a> {
     once_round: bool,
     /// Leave out what can't be played, at this tempo or else at the one in force.
     playable: Option<Option<String>>,
-    changes: Vec<Change>,
+    changes: Vec<(Change, Span)>,
+    /// Where its rule is written, and the line about what can be played.
+    rule_span: Option<Span>,
+    playable_span: Option<Span>,
     own: Vec<&'a Setting>,
 }
 
@@ -84,7 +86,7 @@ impl Maker<'_> {
             let known = self.known(&what, parent, diagnostics)?;
             let phrase = self.phrase(&what, known, parent.span, diagnostics)?;
             sticking = known.hands;
-            keys = self.keys(known, &lines.own, diagnostics)?;
+            keys = self.keys(&what, known, &lines.own, diagnostics)?;
             if phrase.notes.len() > MOST_TURNED {
                 diagnostics
                     .error(
@@ -108,22 +110,23 @@ impl Maker<'_> {
                     .mend("add that line, or take the `of` out");
                 return None;
             }
-            let mut setup = self.context.setup.clone();
             let own: Vec<Setting> = lines.own.iter().map(|s| (*s).clone()).collect();
-            let before = diagnostics.has_errors();
-            let mut unused = Header::default();
-            setup.take(&own, Place::Block, &mut unused, self.context.systems, diagnostics);
-            if diagnostics.has_errors() && !before {
-                return None;
-            }
+            let setup = self.setup(&what, &own, diagnostics)?;
             for setting in &own {
                 keys.push((setting.key.value.to_lowercase(), setting.value.value.clone()));
             }
-            self.exercises(&what, &lines, &setup, block.span, &mut steps, diagnostics)?
+            self.exercises(
+                &what,
+                &lines,
+                &setup,
+                lines.rule_span.unwrap_or(block.span),
+                &mut steps,
+                diagnostics,
+            )?
         };
         let mut phrases = phrases;
         for (index, phrase) in phrases.iter_mut().enumerate() {
-            self.change(&what, index, phrase, &lines, sticking, block.span, diagnostics)?;
+            self.change(&what, index, phrase, &lines, sticking, diagnostics)?;
         }
         if let Some(rule) = sticking {
             steps.push(format!("`stick: {}`, for each exercise: {}", rule.words(), rule.told()));
@@ -136,7 +139,7 @@ impl Maker<'_> {
                 &keys,
                 tempo,
                 &mut steps,
-                block.span,
+                lines.playable_span.unwrap_or(block.span),
                 diagnostics,
             )?;
         }
@@ -147,6 +150,12 @@ impl Maker<'_> {
         if phrases.len() > MOST {
             too_many(&what, phrases.len() as u64, block.span, diagnostics);
             return None;
+        }
+        let asked = keys.iter().rev().find(|(key, _)| key == "columns");
+        let columns =
+            asked.map_or(self.context.setup.columns, |(_, n)| n.trim().parse().unwrap_or(1));
+        if columns > 1 {
+            return self.side_by_side(&what, block, &phrases, keys, steps, diagnostics);
         }
         let mut all = Phrase::empty();
         for (index, mut phrase) in phrases.into_iter().enumerate() {
@@ -177,8 +186,36 @@ impl Maker<'_> {
         Some(Made::new(reach(block), steps, plain))
     }
 
+    /// Each exercise as a block of its own, numbered through the file; the first has the title.
+    fn side_by_side(
+        &self,
+        what: &str,
+        block: &tree::Block,
+        phrases: &[Phrase],
+        keys: Vec<(String, String)>,
+        mut steps: Vec<String>,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Made> {
+        let rests = self.context.setup.rests;
+        let mut plain = Vec::with_capacity(phrases.len());
+        for (index, phrase) in phrases.iter().enumerate() {
+            let rows = self.rows(what, phrase, rests, block.span, diagnostics)?;
+            steps.extend(rows.iter().map(|row| format!("    {row}")));
+            let head = |word: &Option<tree::Word>| {
+                word.as_ref().filter(|_| index == 0).map(|w| w.value.clone())
+            };
+            plain.push(Plain {
+                word: BlockWord::Exercise,
+                name: head(&block.name),
+                title: head(&block.title),
+                keys: keys.clone(),
+                rows,
+            });
+        }
+        Some(Made::several(reach(block), steps, plain))
+    }
+
     /// Applies the lines that change an exercise.
-    #[allow(clippy::too_many_arguments, reason = "what a fault has to name")]
     fn change(
         &self,
         what: &str,
@@ -186,13 +223,12 @@ impl Maker<'_> {
         phrase: &mut Phrase,
         lines: &Lines<'_>,
         sticking: Option<StickRule>,
-        span: Span,
         diagnostics: &mut Diagnostics,
     ) -> Option<()> {
         // Letters of a rule about hands stay; those of a turned block are made anew.
         let none = phrase.notes.iter().all(|n| n.letter.is_none());
         let mut rule = sticking.filter(|_| lines.turns || none);
-        for change in &lines.changes {
+        for (change, span) in &lines.changes {
             if change.is_about_hands()
                 && let Some(rule) = rule.take()
             {
@@ -200,7 +236,9 @@ impl Maker<'_> {
             }
             if let Err((message, mend)) = change.apply(phrase, self.kit()) {
                 let number = index + 1;
-                diagnostics.error(span, format!("{what}, exercise {number}: {message}")).mend(mend);
+                diagnostics
+                    .error(*span, format!("{what}, exercise {number}: {message}"))
+                    .mend(mend);
                 return None;
             }
         }
@@ -308,6 +346,7 @@ impl Maker<'_> {
         setting: &'b Setting,
         lines: &mut Lines<'b>,
     ) -> Option<Result<(), String>> {
+        let whole = setting.key.span.join(setting.value.span);
         let value = setting.value.value.trim();
         let yes = |place: &mut bool| match value {
             "yes" => {
@@ -323,6 +362,7 @@ impl Maker<'_> {
                     let letters = found.iter().filter_map(|id| self.kit().get(*id));
                     *name = letters.map(|i| i.letter.to_string()).collect::<Vec<_>>().join("+");
                 }
+                lines.rule_span = Some(whole);
                 if lines.rule.replace(rule).is_some() {
                     return Err("a series goes through one thing; make a second series".to_owned());
                 }
@@ -340,10 +380,12 @@ impl Maker<'_> {
             },
             "playable" => match value.strip_prefix("at ").map(str::trim) {
                 _ if value == "yes" => {
+                    lines.playable_span = Some(whole);
                     lines.playable = Some(None);
                     Ok(())
                 }
                 Some(tempo) if values::tempo(tempo).is_some() => {
+                    lines.playable_span = Some(whole);
                     lines.playable = Some(Some(tempo.to_owned()));
                     Ok(())
                 }
@@ -354,6 +396,7 @@ impl Maker<'_> {
                 if list.len() > MOST_LISTED || list.iter().any(String::is_empty) {
                     Err("write groups of cells with commas between them, as `ssss, s.ss`".to_owned())
                 } else {
+                    lines.rule_span = Some(whole);
                     match key {
                         "hands" => lines.hands = list,
                         _ => lines.feet = list,
@@ -379,7 +422,7 @@ impl Maker<'_> {
             _ => {
                 let pattern = |cells: &str| self.pattern(cells);
                 match Change::read(key, value, self.kit(), &pattern) {
-                    Some(Ok(change)) => lines.changes.push(change),
+                    Some(Ok(change)) => lines.changes.push((change, whole)),
                     Some(Err(may_be)) => return Some(Err(may_be)),
                     None if keys::is_block_key(key) => lines.own.push(setting),
                     None => return None,

@@ -291,7 +291,7 @@ fn found(count: usize, nothing: &str) -> Result<usize, (String, String)> {
     match count {
         0 => Err((
             format!("it has {nothing}"),
-            "leave the line out, or write it in the parent first".to_owned(),
+            "leave the line out, or bring one in before it".to_owned(),
         )),
         n => Ok(n),
     }
