@@ -233,7 +233,7 @@ fn faults_name_the_context_and_its_block() {
         ("play: loft x3, galop", "context `c`: no block above is named `galop`"),
         ("play: loft x3 gallop", "does not say which block is played how often"),
         ("play: loft, up", "context `c`: a bar of `up` is short, for it has a pickup"),
-        ("play: loft ending waltz", "`waltz` does not fit in place of the last one bar of `loft`"),
+        ("play: loft ending waltz", "`waltz` does not fit in place of the last bar of `loft`"),
         ("play: loft\n  endings: gallop", "name two endings or more"),
         ("play: loft x99, loft x99, loft x99", "more than 256 bars"),
         ("tempo: 80", "it does not say what is played"),

@@ -66,6 +66,7 @@ pub struct Score {
 }
 
 /// A piece of the body.
+#[allow(clippy::large_enum_variant, reason = "most pieces of a handout are blocks")]
 #[derive(Clone, Debug)]
 pub enum Item {
     /// A heading.

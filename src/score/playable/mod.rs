@@ -69,22 +69,22 @@ pub(crate) fn check(block: &Block) -> Vec<Found> {
     let limits = block.settings.limits;
     let Some(limbs) = limbs(block) else { return found };
     let many = block.bars.len() > 1;
-    let before = found.len();
-    for (strokes, name, limit) in
-        [(&limbs.right, "the right hand", limits.hand), (&limbs.left, "the left hand", limits.hand)]
-    {
-        let mend = "slow it down, share the notes out to both hands, or say what the hand can do, as `fastest-hand: 10`";
-        let passage = fastest(strokes, limit, 1, HAND_REBOUND);
-        found.extend(passage.map(|p| p.told(name, limit, "fastest-hand", many, mend)));
-    }
-    if found.len() == before {
-        let mend =
-            "slow it down, leave notes out, or say what a hand can do, as `fastest-hand: 10`";
-        let passage = fastest(&limbs.hands, limits.hand, 2, f64::INFINITY);
-        found.extend(passage.map(|p| {
-            p.told("each hand, even at its best,", limits.hand, "fastest-hand", many, mend)
-        }));
-    }
+    let own = |strokes: &[Stroke]| fastest(strokes, limits.hand, 1, HAND_REBOUND);
+    let shared = || fastest(&limbs.hands, limits.hand, 2, f64::INFINITY);
+    let passages = match (own(&limbs.right), own(&limbs.left)) {
+        (Some(right), Some(left)) if right.meets(&left) => {
+            vec![("each hand", right.faster(left))]
+        }
+        (None, None) => shared().map(|p| ("each hand, even at its best,", p)).into_iter().collect(),
+        (right, left) => {
+            let right = right.map(|p| ("the right hand", p));
+            right.into_iter().chain(left.map(|p| ("the left hand", p))).collect()
+        }
+    };
+    let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`";
+    found.extend(
+        passages.into_iter().map(|(name, p)| p.told(name, limits.hand, "fastest-hand", many, mend)),
+    );
     let mend = "slow it down, leave notes out, or say what the foot can do, as `fastest-foot: 9`";
     let feet = if limits.double_pedal { 2 } else { 1 };
     let kick = if feet == 2 { "each foot, even at its best," } else { "the foot on the kick" };

@@ -78,6 +78,22 @@ pub(super) fn fastest(
 }
 
 impl Passage {
+    /// Whether two limbs have their passages at the same place.
+    pub(super) fn meets(&self, other: &Self) -> bool {
+        self.bars.0 <= other.bars.1 && other.bars.0 <= self.bars.1 && self.pair == other.pair
+    }
+
+    /// The faster of two, over the place of both.
+    pub(super) fn faster(self, other: Self) -> Self {
+        Self {
+            span: self.span.join(other.span),
+            bars: (self.bars.0.min(other.bars.0), self.bars.1.max(other.bars.1)),
+            rate: self.rate.max(other.rate),
+            pair: self.pair,
+            more: self.more.max(other.more),
+        }
+    }
+
     pub(super) fn told(self, limb: &str, limit: f64, key: &str, many: bool, mend: &str) -> Found {
         let place = match self.bars {
             _ if !many => String::new(),

@@ -81,7 +81,7 @@ fn ornaments_are_strokes_too() {
     // A flam takes both hands.
     one(
         "  tempo: 132\n  play 's's's's 's's's's s s\n  stick lRrLlRrL lRrLlRrL R L\n",
-        "the right hand has to strike 8.8",
+        "each hand has to strike 8.8",
     );
     quiet("  tempo: 100\n  play s//_S. s//_S. s///___ S\n  stick R.R. L.L. R... R\n");
     // A rebound has its limit.

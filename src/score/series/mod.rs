@@ -1,64 +1,28 @@
 //! Series: exercises made by a rule, one after another.
 
 mod count;
+mod exercises;
+mod lines;
 mod rule;
 
 use super::block::Closing;
 use super::hands::{self, StickRule};
-use super::keys::{self, Setup};
-use super::made::{Made, Maker, Plain, reach, unknown};
+use super::made::{Made, Maker, Plain, reach};
+use super::playable;
 use super::say;
-use super::variation::change::{self, Change};
 use super::variation::phrase::Phrase;
-use super::variation::write::{self, signature};
-use super::{playable, values};
+use super::variation::write;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{self, BlockWord, Setting};
-use rule::{Groups, MOST_TRIED, Order, Rule};
+use lines::Lines;
+use rule::MOST_TRIED;
 
 /// Most exercises of one series.
 const MOST: usize = 2_000;
-/// Most patterns of a list of hands or feet.
-const MOST_LISTED: usize = 100;
 /// Most notes of a phrase that is turned.
 const MOST_TURNED: usize = 256;
 /// Most bars of a series.
 const MOST_BARS: usize = 4_000;
-/// Most beats that one pattern takes.
-const MOST_BEATS: usize = 64;
-
-/// Words a series knows beside those of a variation and the keys of any block.
-const WORDS: [&str; 10] = [
-    "accents",
-    "notes",
-    "stickings",
-    "turns",
-    "hands",
-    "feet",
-    "order",
-    "at-most",
-    "turnings",
-    "playable",
-];
-
-/// The lines of a series.
-#[derive(Default)]
-struct Lines<'a> {
-    rule: Option<Rule>,
-    turns: bool,
-    hands: Vec<String>,
-    feet: Vec<String>,
-    order: Order,
-    most: Option<usize>,
-    once_round: bool,
-    /// Leave out what can't be played, at this tempo or else at the one in force.
-    playable: Option<Option<String>>,
-    changes: Vec<(Change, Span)>,
-    /// Where its rule is written, and the line about what can be played.
-    rule_span: Option<Span>,
-    playable_span: Option<Span>,
-    own: Vec<&'a Setting>,
-}
 
 impl Maker<'_> {
     /// A series in plain rows: one block, with a bar or more for each exercise, numbered over the
@@ -297,257 +261,6 @@ impl Maker<'_> {
         ));
         Some(())
     }
-
-    fn lines<'b>(
-        &self,
-        what: &str,
-        block: &'b tree::Block,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Lines<'b>> {
-        let mut lines = Lines::default();
-        let mut good = true;
-        for setting in block.sets.iter().flat_map(|s| &s.settings) {
-            let key = setting.key.value.to_lowercase();
-            match self.line(&key, setting, &mut lines) {
-                Some(Ok(())) => {}
-                Some(Err(may_be)) => {
-                    good = false;
-                    diagnostics
-                        .error(
-                            setting.value.span,
-                            format!("{what}: `{}` is no value for `{key}`", setting.value.value),
-                        )
-                        .mend(may_be);
-                }
-                None => {
-                    good = false;
-                    unknown(what, setting, &WORDS, diagnostics);
-                }
-            }
-        }
-        let listed = !lines.hands.is_empty() || !lines.feet.is_empty();
-        let rules =
-            usize::from(lines.rule.is_some()) + usize::from(lines.turns) + usize::from(listed);
-        if good && rules != 1 {
-            diagnostics
-                .error(block.span, match rules {
-                    0 => format!("{what}: it does not say what it goes through"),
-                    _ => format!("{what}: it goes through two things at once"),
-                })
-                .mend("write one of `accents: 2 of ssss`, `notes: 3 of 4`, `stickings: 8 sixteenths`, `turns: yes`, or lists of `hands` and `feet`");
-            return None;
-        }
-        good.then_some(lines)
-    }
-
-    fn line<'b>(
-        &self,
-        key: &str,
-        setting: &'b Setting,
-        lines: &mut Lines<'b>,
-    ) -> Option<Result<(), String>> {
-        let whole = setting.key.span.join(setting.value.span);
-        let value = setting.value.value.trim();
-        let yes = |place: &mut bool| match value {
-            "yes" => {
-                *place = true;
-                Ok(())
-            }
-            _ => Err(format!("write `{key}: yes`, or leave the line out")),
-        };
-        if let Some(read) = Rule::read(key, value) {
-            return Some(read.and_then(|mut rule| {
-                if let Some(name) = rule.instrument() {
-                    let found = change::instruments(name, self.kit())?;
-                    let letters = found.iter().filter_map(|id| self.kit().get(*id));
-                    *name = letters.map(|i| i.letter.to_string()).collect::<Vec<_>>().join("+");
-                }
-                lines.rule_span = Some(whole);
-                if lines.rule.replace(rule).is_some() {
-                    return Err("a series goes through one thing; make a second series".to_owned());
-                }
-                Ok(())
-            }));
-        }
-        Some(match key {
-            "turns" => yes(&mut lines.turns),
-            "turnings" => match value {
-                "once" => {
-                    lines.once_round = true;
-                    Ok(())
-                }
-                _ => Err("write `turnings: once` to leave out what is an earlier exercise begun elsewhere".to_owned()),
-            },
-            "playable" => match value.strip_prefix("at ").map(str::trim) {
-                _ if value == "yes" => {
-                    lines.playable_span = Some(whole);
-                    lines.playable = Some(None);
-                    Ok(())
-                }
-                Some(tempo) if values::tempo(tempo).is_some() => {
-                    lines.playable_span = Some(whole);
-                    lines.playable = Some(Some(tempo.to_owned()));
-                    Ok(())
-                }
-                _ => Err("write `playable: at 120`, or `playable: yes` for the tempo it has".to_owned()),
-            },
-            "hands" | "feet" => {
-                let list: Vec<String> = value.split(',').map(|p| p.trim().to_owned()).collect();
-                if list.len() > MOST_LISTED || list.iter().any(String::is_empty) {
-                    Err("write groups of cells with commas between them, as `ssss, s.ss`".to_owned())
-                } else {
-                    lines.rule_span = Some(whole);
-                    match key {
-                        "hands" => lines.hands = list,
-                        _ => lines.feet = list,
-                    }
-                    Ok(())
-                }
-            }
-            "order" if ["written", "neighbours", "easy"].contains(&value) => {
-                lines.order = match value {
-                    "neighbours" => Order::Neighbours,
-                    "easy" => Order::Easy,
-                    _ => Order::Written,
-                };
-                Ok(())
-            }
-            "at-most" => match value.trim_end_matches("exercises").trim().parse() {
-                Ok(most) if (1..=MOST).contains(&most) => {
-                    lines.most = Some(most);
-                    Ok(())
-                }
-                _ => Err("write a number from 1 to 2000".to_owned()),
-            },
-            _ => {
-                let pattern = |cells: &str| self.pattern(cells);
-                match Change::read(key, value, self.kit(), &pattern) {
-                    Some(Ok(change)) => lines.changes.push((change, whole)),
-                    Some(Err(may_be)) => return Some(Err(may_be)),
-                    None if keys::is_block_key(key) => lines.own.push(setting),
-                    None => return None,
-                }
-                Ok(())
-            }
-        })
-    }
-
-    /// The exercises of a rule or of two lists.
-    fn exercises(
-        &self,
-        what: &str,
-        lines: &Lines<'_>,
-        setup: &Setup,
-        span: Span,
-        steps: &mut Vec<String>,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Vec<Phrase>> {
-        let time = signature(&setup.meter);
-        let bar = setup.meter.beats().len();
-        let mut all = Vec::new();
-        let Some(rule) = &lines.rule else {
-            let silent = [".".to_owned()];
-            let hands = if lines.hands.is_empty() { &silent[..] } else { &lines.hands };
-            let feet = if lines.feet.is_empty() { &silent[..] } else { &lines.feet };
-            let count = hands.len() * feet.len();
-            if count > MOST {
-                too_many(what, count as u64, span, diagnostics);
-                return None;
-            }
-            for hand in hands {
-                for foot in feet {
-                    let rows = [("hands", groups(hand)), ("feet", groups(foot))];
-                    all.push(self.exercise(what, &time, bar, &rows, span, diagnostics)?);
-                }
-            }
-            steps.push(format!(
-                "{} for the hands with {} for the feet: {}",
-                say::several(hands.len(), "pattern"),
-                say::several(feet.len(), "pattern"),
-                say::several(count, "exercise")
-            ));
-            return Some(all);
-        };
-        let size = rule.size();
-        if size > MOST_TRIED as u64 {
-            too_many(what, size, span, diagnostics);
-            return None;
-        }
-        let Some(mut patterns) = rule.patterns(lines.order) else {
-            diagnostics
-                .error(span, format!("{what}: stickings have no order by neighbours"))
-                .mend("write `order: easy`, or leave the line out");
-            return None;
-        };
-        steps.push(format!("{} in all", say::several(patterns.len(), "arrangement")));
-        if lines.once_round {
-            rule_once(&mut patterns, steps);
-        }
-        let most = lines.most.filter(|_| lines.playable.is_none());
-        let made = patterns.len().min(most.unwrap_or(usize::MAX));
-        if made > MOST {
-            too_many(what, made as u64, span, diagnostics);
-            return None;
-        }
-        for pattern in patterns.iter().take(made) {
-            let Groups { play, stick } = rule.groups(pattern);
-            let mut rows = vec![("play", play)];
-            rows.extend(stick.map(|stick| ("stick", stick)));
-            all.push(self.exercise(what, &time, bar, &rows, span, diagnostics)?);
-        }
-        Some(all)
-    }
-
-    /// One exercise: its groups again and again until a barline is met.
-    fn exercise(
-        &self,
-        what: &str,
-        time: &str,
-        bar: usize,
-        rows: &[(&str, Vec<String>)],
-        span: Span,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Phrase> {
-        let common = |a: usize, b: usize| (1..=b).map(|n| a * n).find(|m| m % b == 0);
-        let beats = rows.iter().try_fold(bar.max(1), |all, (_, groups)| {
-            common(all, groups.len().max(1)).filter(|beats| *beats <= MOST_BEATS)
-        });
-        let Some(beats) = beats else {
-            diagnostics
-                .error(span, format!("{what}: its patterns meet a barline only after more than {MOST_BEATS} beats"))
-                .mend("write patterns of as many beats as a bar, or of a part of it");
-            return None;
-        };
-        let mut text = format!("exercise\n  time: {time}\n");
-        for (name, groups) in rows {
-            if groups.iter().all(|g| g.chars().all(|c| c == '.')) {
-                continue;
-            }
-            let cells: Vec<&str> = groups.iter().cycle().take(beats).map(String::as_str).collect();
-            let bars: Vec<String> = cells.chunks(bar.max(1)).map(|bar| bar.join(" ")).collect();
-            text.push_str(&format!("  {name} {}\n", bars.join(" | ")));
-        }
-        let made = self.bars(&text);
-        if made.is_none() {
-            let shown: Vec<String> = rows.iter().map(|(_, groups)| groups.join(" ")).collect();
-            diagnostics
-                .error(span, format!("{what}: `{}` can't be read as cells", shown.join("` over `")))
-                .mend("write the letters of the kit as in a `play` row");
-        }
-        made
-    }
-}
-
-fn groups(text: &str) -> Vec<String> {
-    text.split_whitespace().map(str::to_owned).collect()
-}
-
-fn rule_once(patterns: &mut Vec<count::Pattern>, steps: &mut Vec<String>) {
-    count::once_round(patterns);
-    steps.push(format!(
-        "without those that are an earlier one begun elsewhere: {}",
-        say::several(patterns.len(), "exercise")
-    ));
 }
 
 /// A phrase begun on each of its notes in turn, without those that sound alike.
