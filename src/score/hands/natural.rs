@@ -3,7 +3,8 @@
 
 use super::notes;
 use crate::score::Time;
-use crate::score::variation::phrase::{Phrase, Span, opposite};
+use crate::score::kit::Limb;
+use crate::score::variation::phrase::{Phrase, Span, common, opposite};
 use crate::syntax::tree::Hand;
 
 /// The finest subdivision that coarser beats around it are felt in.
@@ -13,7 +14,7 @@ const FELT: i64 = 4;
 /// after it. In triplets and other odd groups the hands go on in turn from group to group, cell by
 /// cell, whether a cell sounds or not.
 pub(super) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
-    let grid = grid(&phrase.spans);
+    let grid = grid(&own_spans(phrase));
     let mut at = 0;
     notes(phrase)
         .map(|note| {
@@ -30,6 +31,26 @@ pub(super) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
             }
         })
         .collect()
+}
+
+/// The stretches of a phrase in the division its hands play in. Feet that divide a beat as the
+/// hands do, by halves, make it finer; triplets over sixteenths of the feet stay triplets.
+fn own_spans(phrase: &Phrase) -> Vec<Span> {
+    let mut rest = phrase.notes.as_slice();
+    let own = |span: &Span| {
+        let first = rest.partition_point(|n| n.at < span.start);
+        let here = rest.get(first..).unwrap_or_default();
+        let end = here.partition_point(|n| n.at < span.end());
+        let (here, after) = here.split_at(end);
+        rest = after;
+        let hands = here.iter().filter(|n| n.limb == Limb::Hands);
+        let places = hands.map(|n| *(n.at - span.start).ratio(span.length).denom());
+        let parts = places.fold(1, common);
+        let halves = parts.count_ones() == 1 && span.parts.count_ones() == 1;
+        let parts = if parts == 1 || halves || span.beats > 1 { span.parts } else { parts };
+        Span { parts, ..*span }
+    };
+    phrase.spans.iter().map(own).collect()
 }
 
 /// The number of the cell of a stretch that a time lies in, from nought.

@@ -52,6 +52,8 @@ fn natural_sticking_keeps_the_grid() {
         // The beat after a triplet is the right hand's again.
         ("sss ssss s s", "RLRRLRLRR"),
         ("s s s s", "RLRL"),
+        // Kicks among the notes of the hands keep the hands' places.
+        ("sk.k tk.k m f", "RRRR"),
         ("sk.s s+tkks s s", "RLBLRR"),
     ] {
         assert_eq!(letters("natural", play), expected, "{play}");
@@ -65,6 +67,11 @@ fn natural_sticking_keeps_the_grid() {
             .collect();
         assert_eq!(letters("lead left", play), left, "{play}");
     }
+    let over = read("  hands sss sss sss sss\n  feet k.kk .k .k k..k\n").0;
+    let natural = StickRule { way: Way::Natural, first: Hand::Right };
+    let own = over.map(|phrase| natural.hands(&phrase, &Kit::five_piece()));
+    let own: String = own.into_iter().flatten().map(letter).collect();
+    assert_eq!(own, "RLRLRLRLRLRL", "triplets over sixteenths of the feet");
     assert_eq!(letters("alternate", "s.ss s.s kks+f s"), "RLRLRBL");
     assert_eq!(letters("alternate left", "s.ss s s s"), "LRLRLR");
 }

@@ -330,7 +330,7 @@ impl Phrase {
 }
 
 /// The least common multiple.
-fn common(a: i64, b: i64) -> i64 {
+pub(crate) fn common(a: i64, b: i64) -> i64 {
     let (mut x, mut y) = (a.max(1), b.max(1));
     let product = x.saturating_mul(y);
     while y != 0 {
