@@ -122,17 +122,18 @@ fn taken<'a>(bar: &'a Bar, apart: bool, kit: &'a Kit) -> impl Iterator<Item = Ta
     })
 }
 
-fn set_apart(block: &Block) -> bool {
-    block.bars.iter().any(|bar| !bar.lower.hits.is_empty())
+/// Whether the voices of a bar say which limb plays; in a bar of one voice the kit says it.
+fn set_apart(bar: &Bar) -> bool {
+    !bar.lower.hits.is_empty()
 }
 
 /// The strokes of all limbs in seconds; nothing where no tempo is known.
 fn limbs(block: &Block) -> Option<Limbs> {
     let mut clock = Clock::new(block)?;
-    let apart = set_apart(block);
     let mut limbs = Limbs::default();
     for (number, bar) in block.bars.iter().enumerate() {
         let time = clock.bar(bar);
+        let apart = set_apart(bar);
         for Taken { hit, hands, feet } in taken(bar, apart, &block.kit) {
             let stroke =
                 |at| Stroke { seconds: time.at(at), span: hit.span, bar: number + 1, grace: false };
@@ -196,7 +197,6 @@ fn is_kick(kit: &Kit, id: InstrumentId) -> bool {
 
 /// Limbs that would have to be in two places at once: the first of each kind in a block.
 fn places(block: &Block, found: &mut Vec<Found>) {
-    let apart = set_apart(block);
     let many = block.bars.len() > 1;
     let kit = &*block.kit;
     let name = |id: &InstrumentId| kit.get(*id).map_or("?", |i| i.name.as_str());
@@ -204,7 +204,7 @@ fn places(block: &Block, found: &mut Vec<Found>) {
     let mut kicks: Vec<(Hand, Span, usize)> = Vec::new();
     for (number, bar) in block.bars.iter().enumerate() {
         let place = if many { format!("bar {}: ", number + 1) } else { String::new() };
-        for Taken { hit, hands, feet } in taken(bar, apart, kit) {
+        for Taken { hit, hands, feet } in taken(bar, set_apart(bar), kit) {
             let hand = bar.sticking.binary_search_by_key(&hit.at, |s| s.at).ok();
             let hand = hand.and_then(|i| bar.sticking.get(i));
             let foot = bar.pedalling.binary_search_by_key(&hit.at, |s| s.at).ok();

@@ -45,8 +45,12 @@ pub(super) fn fastest(
     let mut add = |from: usize, to: usize, rate: f64, pair: bool| match passages.last_mut() {
         Some(last) if from <= last.1 => {
             last.1 = last.1.max(to);
-            last.2 = last.2.max(rate);
-            last.3 &= pair;
+            // What lasts says more than a pair in it.
+            if last.3 == pair {
+                last.2 = last.2.max(rate);
+            } else if !pair {
+                (last.2, last.3) = (rate, false);
+            }
         }
         _ => passages.push((from, to, rate, pair)),
     };

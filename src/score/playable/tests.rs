@@ -85,7 +85,7 @@ fn ornaments_are_strokes_too() {
     );
     quiet("  tempo: 100\n  play s//_S. s//_S. s///___ S\n  stick R.R. L.L. R... R\n");
     // A rebound has its limit.
-    one("  tempo: 200\n  play s/s/s/s/ s s s\n  stick RLRL R L R\n", "too fast even for a rebound");
+    one("  tempo: 200\n  play s/sss s s s\n  stick RLRL R L R\n", "too fast even for a rebound");
 }
 
 #[test]
