@@ -62,6 +62,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("pedal-row", &[Kind::Pedalling]),
     ("pickup-bar", &[Kind::Barline]),
     ("play-row", &[Kind::Accent]),
+    ("playable", &[Kind::Sticking, Kind::Words]),
     ("repeated-bars", &[Kind::BarRepeat]),
     ("repeats-and-endings", &[Kind::RepeatDot, Kind::Ending]),
     ("rests", &[Kind::Rest]),
@@ -77,6 +78,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("sticking-first", &[Kind::Sticking, Kind::Grace, Kind::Accent]),
     ("sticking-hidden", &[Kind::Grace]),
     ("sticking-row", &[Kind::Sticking]),
+    ("sticking-rules", &[Kind::Sticking, Kind::Grace]),
     ("strokes-and-diddles", &[Kind::Stroke]),
     ("style-book", &[Kind::BarRepeat]),
     ("style-screen", &[Kind::Sticking]),
@@ -166,7 +168,9 @@ fn counts_and_letters_stand_where_they_are_asked_for() {
         let has_row = |row: &str| text.lines().any(|line| line.trim().starts_with(row));
         let counted = !has_row("counts: none");
         assert_eq!(total(Kind::Count) > 0, counted, "{}: counts", path.display());
-        let asked = ["stick ", "stickings:", "sticking: alternate"].iter().any(|row| has_row(row));
+        let asked = ["stick ", "stick:", "stickings:", "sticking: alternate"]
+            .iter()
+            .any(|row| has_row(row));
         let letters = asked && !has_row("sticking: none");
         assert_eq!(total(Kind::Sticking) > 0, letters, "{}: sticking", path.display());
         assert_eq!(total(Kind::Pedalling) > 0, has_row("pedal "), "{}: feet", path.display());

@@ -24,8 +24,6 @@ pub const ROOM: f64 = 0.8;
 struct Tied<'a> {
     x: f64,
     chord: &'a ChordShape,
-    /// Goes on from the note before.
-    continued: bool,
     /// Goes on into the next note.
     tied: bool,
     /// Its bar has two voices.
@@ -89,9 +87,9 @@ fn notes<'a>(bars: &'a [PlacedBar<'_>], voice: usize) -> Vec<Tied<'a>> {
         let apart = !bar.bar.lower.hits.is_empty();
         let shape = &bar.measured.voices[voice];
         for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
-            if let (EventKind::Chord { continued, tied, .. }, Some(chord)) = (event.kind, chord) {
+            if let (EventKind::Chord { tied, .. }, Some(chord)) = (event.kind, chord) {
                 let x = bar.x(event.at);
-                notes.push(Tied { x, chord, continued, tied, apart });
+                notes.push(Tied { x, chord, tied, apart });
             }
         }
     }

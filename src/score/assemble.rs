@@ -8,6 +8,7 @@ use super::deal::{Dealer, Dealt, Hearing};
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::flow::{Draft, Flow, Taking};
+use super::hands::{self, Handed};
 use super::keys::{Place as KeyPlace, Setup};
 use super::kit::Limb;
 use super::misfit::{close, meter_word};
@@ -18,7 +19,7 @@ use super::settings::{CountDisplay, Header, Rests};
 use super::voices;
 use super::{Kit, Time};
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree;
+use crate::syntax::tree::{self, BlockWord};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -33,13 +34,15 @@ pub(super) struct Context<'a> {
     pub(super) kit: &'a Arc<Kit>,
 }
 
-/// Understands one block of music.
+/// Understands one block of music, and makes its sticking where a rule asks for one.
+///
+/// A rule in the header holds for blocks with a number; a groove has to ask for itself.
 pub(super) fn block(
     block: &tree::Block,
     number: Option<u32>,
     context: &Context<'_>,
     diagnostics: &mut Diagnostics,
-) -> Block {
+) -> (Block, Option<Handed>) {
     let mut setup = context.setup.clone();
     let mut sets: Vec<PlannedSet<'_>> = Vec::new();
     let mut before = Before::default();
@@ -78,7 +81,7 @@ pub(super) fn block(
     }
     assembly.end(&sets, diagnostics);
     let bars = assembly.finish(&sets, diagnostics);
-    Block {
+    let mut music = Block {
         word: block.word.value,
         name: block.name.as_ref().map(|n| n.value.clone()),
         title: block.title.as_ref().map(|t| t.value.clone()),
@@ -88,7 +91,19 @@ pub(super) fn block(
         kit: context.kit.clone(),
         bars,
         span: block.span,
-    }
+    };
+    let asked_here = sets.first().is_some_and(|s| s.keys.contains(&"stick"));
+    let rule = sets.first().and_then(|s| s.setup.stick);
+    let handed = rule.filter(|_| asked_here || music.word != BlockWord::Groove).and_then(|rule| {
+        let stretch = |set: &PlannedSet<'_>| hands::Stretch {
+            bars: set.first..(set.first + set.bars).min(music.bars.len()),
+            written: set.rows.iter().any(|r| matches!(r.kind, RowKind::Sticks(Limb::Hands, _))),
+        };
+        let stretches: Vec<hands::Stretch> = sets.iter().map(stretch).collect();
+        hands::give(&mut music, rule, asked_here, &stretches, diagnostics)
+    });
+    compare::keep_true_repeats(&mut music.bars);
+    (music, handed)
 }
 
 /// A block whose bars are being made.
@@ -365,9 +380,6 @@ impl<'a> Assembly<'a, '_> {
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
         let drafted = drafts.into_iter().zip(merged).zip(extras);
-        let mut bars: Vec<Bar> =
-            drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect();
-        compare::keep_true_repeats(&mut bars);
-        bars
+        drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect()
     }
 }

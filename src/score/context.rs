@@ -1,6 +1,7 @@
 //! Contexts: blocks one after another, as a fill after three bars of its groove.
 
 use super::block::Closing;
+use super::hands::{self, StickRule};
 use super::keys;
 use super::made::{Known, Made, Maker, Plain, reach, unknown};
 use super::say;
@@ -88,8 +89,15 @@ impl Maker<'_> {
             return None;
         }
         let (first, last) = (all.first?, all.last?);
-        let mut keys = self.keys(&first, &own, diagnostics)?;
+        let mut keys = self.keys(&what, &first, &own, diagnostics)?;
         let said = |key: &str| own.iter().any(|s| s.key.value.eq_ignore_ascii_case(key));
+        let rule = own.iter().rev().find(|s| s.key.value.eq_ignore_ascii_case("stick"));
+        let rule = rule.and_then(|s| StickRule::read(&s.value.value).ok().flatten());
+        keys.retain(|(key, _)| key != "stick");
+        if let Some(rule) = rule {
+            hands::stick(&mut all.phrase, self.kit(), rule);
+            all.steps.push(format!("`stick: {}`: {}", rule.words(), rule.told()));
+        }
         let feet = all.phrase.notes.iter().any(|n| n.limb == super::kit::Limb::Feet);
         if !said("voices") {
             keys.retain(|(key, _)| key != "voices");
@@ -110,7 +118,7 @@ impl Maker<'_> {
             keys,
             rows,
         };
-        Some(Made { span: reach(block), steps: all.steps, plain: vec![plain] })
+        Some(Made::new(reach(block), all.steps, plain))
     }
 
     fn add(
@@ -138,9 +146,12 @@ impl Maker<'_> {
                             .error(
                                 ending.span,
                                 format!(
-                                    "{what}: `{}` does not fit in place of the last {} of `{}`",
+                                    "{what}: `{}` does not fit in place of the last {}of `{}`",
                                     end.name,
-                                    say::several(count, "bar"),
+                                    match count {
+                                        1 => "bar ".to_owned(),
+                                        n => format!("{} bars ", say::number(n)),
+                                    },
                                     known.name
                                 ),
                             )

@@ -1,11 +1,12 @@
 //! What a file's made blocks come to: told step by step, or put in their place as plain rows.
 
 use super::made::Made;
-use crate::source::{Diagnostics, FileId, Place, Source};
+use crate::source::{Diagnostics, FileId, Place, Source, Span};
 use crate::syntax::tree::Document;
 use std::fmt::Write;
 
-/// How each variation, context and series of a file comes about, in plain words; nothing where
+/// How each variation, context, series and made sticking of a file comes about, in plain words;
+/// nothing where
 /// the file has faults, which go to `diagnostics`.
 pub fn explain(
     source: &Source,
@@ -29,9 +30,9 @@ pub fn explain(
     Some(text)
 }
 
-/// The text with each variation, context and series written out in plain rows; nothing where the
-/// file has faults, which go to `diagnostics`. It builds to the same drawing. The files it includes
-/// stay as they are, and so do the lines that include them.
+/// The text with each variation, context, series and made sticking written out in plain rows;
+/// nothing where the file has faults, which go to `diagnostics`. It builds to the same drawing. The
+/// files it includes stay as they are, and so do the lines that include them.
 pub fn expand(
     source: &Source,
     document: &Document,
@@ -41,14 +42,21 @@ pub fn expand(
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
-    for one in made.iter().filter(|one| source.file_at(one.span.start) == FileId::MAIN) {
-        out.push_str(text.get(at..one.span.start).unwrap_or(""));
-        let plain: Vec<String> = one.plain.iter().map(|p| p.text()).collect();
-        out.push_str(plain.join("\n").trim_end());
-        at = one.span.end;
-        // A comment after the last line belongs to what is gone.
-        let rest = text.get(at..).unwrap_or("");
-        at += rest.find('\n').unwrap_or(rest.len());
+    let mut edits: Vec<&(Span, String)> = made
+        .iter()
+        .flat_map(|one| &one.edits)
+        .filter(|(span, _)| source.file_at(span.start) == FileId::MAIN)
+        .collect();
+    edits.sort_by_key(|(span, _)| *span);
+    for (span, new) in edits {
+        out.push_str(text.get(at..span.start).unwrap_or(""));
+        out.push_str(new);
+        at = span.end;
+        if span.start < span.end {
+            // A comment after the last line belongs to what is gone.
+            let rest = text.get(at..).unwrap_or("");
+            at += rest.find('\n').unwrap_or(rest.len());
+        }
     }
     out.push_str(text.get(at..).unwrap_or(""));
     Some(out)

@@ -1,6 +1,8 @@
 //! The `key: value` lines of the header, of a block and of its later sets.
 
 use super::counting::{CompoundCount, OddCount, Systems};
+use super::hands::StickRule;
+use super::playable::Limits;
 use super::say;
 use super::settings::{
     BlockSettings, Chapters, Contents, CountDisplay, Header, Index, Look, Numbers, Rests, Staff,
@@ -16,6 +18,8 @@ use std::sync::Arc;
 const STAFF_HEIGHTS: std::ops::RangeInclusive<f64> = 3.0..=20.0;
 /// The widest addition to the margin at a book's back, in millimetres.
 const WIDEST_BINDING: f64 = 40.0;
+/// Strokes a second that a limb may be said to keep up.
+const SPEEDS: std::ops::RangeInclusive<f64> = 1.0..=30.0;
 /// Most bars asked for on a line.
 const MOST_BARS_ON_LINE: u32 = 16;
 /// Most tags of a block.
@@ -69,11 +73,15 @@ const KEYS: &[(&str, Reach)] = &[
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
+    ("stick", Reach::Block),
     ("voices", Reach::Block),
     ("bars", Reach::Block),
     ("columns", Reach::Block),
     ("tags", Reach::Block),
     ("grace-slurs", Reach::Block),
+    ("fastest-hand", Reach::Block),
+    ("fastest-foot", Reach::Block),
+    ("double-pedal", Reach::Block),
     ("pickup", Reach::Block),
     ("tempo", Reach::Set),
     ("time", Reach::Set),
@@ -138,6 +146,10 @@ pub(super) struct Setup {
     pub(super) tags: Arc<[String]>,
     pub(super) grace_slurs: bool,
     pub(super) pickup: Option<(Time, Span)>,
+    /// How the hands are told apart where no letters are written.
+    pub(super) stick: Option<StickRule>,
+    /// What hands and feet can do.
+    pub(super) limits: Limits,
 }
 
 impl Default for Setup {
@@ -160,6 +172,8 @@ impl Default for Setup {
             tags: plain.tags,
             grace_slurs: plain.grace_slurs,
             pickup: None,
+            stick: None,
+            limits: plain.limits,
         }
     }
 }
@@ -178,6 +192,7 @@ impl Setup {
             columns: self.columns,
             tags: self.tags.clone(),
             grace_slurs: self.grace_slurs,
+            limits: self.limits,
         }
     }
 
@@ -359,6 +374,7 @@ impl Setup {
                 )?;
             }
             "sticking" => self.sticking = one_of(value, &[("show", true), ("none", false)])?,
+            "stick" => self.stick = StickRule::read(value)?,
             "counting" => {
                 let names: Vec<&str> = systems.names().collect();
                 let name = value.to_lowercase();
@@ -416,6 +432,11 @@ impl Setup {
                     .ok_or("write how many blocks stand side by side, from 1 to 4")?;
             }
             "tags" => self.tags = tags(value)?,
+            "fastest-hand" => self.limits.hand = strokes_a_second(value)?,
+            "fastest-foot" => self.limits.foot = strokes_a_second(value)?,
+            "double-pedal" => {
+                self.limits.double_pedal = one_of(value, &[("yes", true), ("no", false)])?;
+            }
             "grace-slurs" => self.grace_slurs = one_of(value, &[("yes", true), ("no", false)])?,
             "pickup" => {
                 let length = values::note(value)
@@ -450,6 +471,16 @@ fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
             .unwrap_or_default();
         format!("{near}it may be {}", say::choice(choices.iter().map(|(name, _)| *name)))
     })
+}
+
+/// A number of strokes, with or without the words after it.
+fn strokes_a_second(value: &str) -> Result<f64, String> {
+    let number = value.trim_end_matches("strokes a second").trim();
+    number
+        .parse()
+        .ok()
+        .filter(|n| SPEEDS.contains(n))
+        .ok_or_else(|| "write strokes a second from 1 to 30, such as `8`".to_owned())
 }
 
 /// A tag of letters and figures joined by hyphens, first two or three letters (BCP 47).

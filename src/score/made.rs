@@ -3,6 +3,7 @@
 
 use super::assemble::{self, Context};
 use super::block::Block;
+use super::hands::{self, StickRule};
 use super::keys::{self, Place, Setup};
 use super::settings::{Header, Rests};
 use super::variation::change::{Change, WORDS};
@@ -29,9 +30,11 @@ pub(super) struct Known {
     pub(super) word: BlockWord,
     pub(super) name: String,
     pub(super) title: Option<String>,
-    /// Its own keys, as written.
+    /// Its own keys, as written, but for the rule of its sticking.
     pub(super) keys: Vec<(String, String)>,
     pub(super) block: Arc<Block>,
+    /// The rule all its letters were made by.
+    pub(super) hands: Option<StickRule>,
 }
 
 /// Blocks with a name, by that name in lower case.
@@ -76,6 +79,24 @@ pub(super) struct Made {
     /// How it came about, a line each.
     pub(super) steps: Vec<String>,
     pub(super) plain: Vec<Plain>,
+    /// The rule all its letters were made by.
+    pub(super) hands: Option<StickRule>,
+    /// What stands in its place when it is written out: a stretch of the text, and its new text.
+    pub(super) edits: Vec<(Span, String)>,
+}
+
+impl Made {
+    /// A block that becomes a plain one.
+    pub(super) fn new(span: Span, steps: Vec<String>, plain: Plain) -> Self {
+        Self::several(span, steps, vec![plain])
+    }
+
+    /// A block that becomes several plain ones.
+    pub(super) fn several(span: Span, steps: Vec<String>, plain: Vec<Plain>) -> Self {
+        let text: Vec<String> = plain.iter().map(Plain::text).collect();
+        let edits = vec![(span, text.join("\n").trim_end().to_owned())];
+        Self { span, steps, plain, hands: None, edits }
+    }
 }
 
 /// What a block is made in: the file so far.
@@ -193,15 +214,16 @@ impl Maker<'_> {
         Phrase::of(&block, self.kit()).ok()
     }
 
-    fn read(&self, text: &str, heard: &mut Diagnostics) -> Option<Block> {
+    /// A block of text as music; what is found in it goes to `heard`.
+    pub(super) fn read(&self, text: &str, heard: &mut Diagnostics) -> Option<Block> {
         let document = syntax::parse(&Source::new("", text), heard);
         let block = document.items.iter().find_map(|item| match item {
             tree::Item::Block(block) => Some(block),
             _ => None,
         })?;
-        let setup = Setup { pickup: None, ..self.context.setup.clone() };
+        let setup = Setup { pickup: None, stick: None, ..self.context.setup.clone() };
         let context = Context { setup: &setup, ..*self.context };
-        Some(assemble::block(block, None, &context, heard))
+        Some(assemble::block(block, None, &context, heard).0)
     }
 
     /// A plain block as music; its places are the head line of the block it stands for.
@@ -219,7 +241,10 @@ impl Maker<'_> {
             tree::Item::Block(block) => Some(block),
             _ => None,
         })?;
-        let mut block = assemble::block(block, number, self.context, &mut heard);
+        // What letters it is to have stand in its rows.
+        let setup = Setup { stick: None, ..self.context.setup.clone() };
+        let context = Context { setup: &setup, ..*self.context };
+        let (mut block, _) = assemble::block(block, number, &context, &mut heard);
         let mut said: Vec<&str> = Vec::new();
         for found in heard.sorted() {
             if said.contains(&found.message.as_str()) {
@@ -239,22 +264,36 @@ impl Maker<'_> {
         Some(block)
     }
 
+    /// What holds in a made block that has these keys; their faults name it.
+    pub(super) fn setup(
+        &self,
+        what: &str,
+        own: &[Setting],
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Setup> {
+        let mut heard = Diagnostics::default();
+        let mut setup = self.context.setup.clone();
+        let mut unused = Header::default();
+        setup.take(own, Place::Block, &mut unused, self.context.systems, &mut heard);
+        for found in heard.sorted() {
+            let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
+            if let Some(mend) = &found.mend {
+                fault.mend(mend.clone());
+            }
+        }
+        (!heard.has_errors()).then_some(setup)
+    }
+
     /// Keys of a block that are kept for what is made from it, under those the made block has.
     pub(super) fn keys(
         &self,
+        what: &str,
         known: &Known,
         own: &[&Setting],
         diagnostics: &mut Diagnostics,
     ) -> Option<Vec<(String, String)>> {
         let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
-        let mut heard = Diagnostics::default();
-        let mut setup = self.context.setup.clone();
-        let mut unused = Header::default();
-        setup.take(&own, Place::Block, &mut unused, self.context.systems, &mut heard);
-        if heard.has_errors() {
-            setup.take(&own, Place::Block, &mut unused, self.context.systems, diagnostics);
-            return None;
-        }
+        self.setup(what, &own, diagnostics)?;
         let mut keys = known.keys.clone();
         for setting in own {
             let key = setting.key.value.to_lowercase();
@@ -283,13 +322,21 @@ impl Maker<'_> {
         let known = self.known(&what, parent, diagnostics)?;
         let mut phrase = self.phrase(&what, known, parent.span, diagnostics)?;
         let (changes, own) = self.changes(&what, block, diagnostics)?;
-        let keys = self.keys(known, &own, diagnostics)?;
+        let keys = self.keys(&what, known, &own, diagnostics)?;
         let rests = known.block.settings.rests;
         let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];
         let start = self.rows(&what, &phrase, rests, block.span, diagnostics)?;
         steps.extend(start.iter().map(|row| format!("    {row}")));
         let mut said = Vec::new();
+        // A sticking made by a rule is made anew from what the notes become, unless a line is about
+        // the letters themselves.
+        let mut rule = known.hands;
         for (setting, change) in &changes {
+            if change.is_about_hands()
+                && let Some(rule) = rule.take()
+            {
+                hands::stick(&mut phrase, self.kit(), rule);
+            }
             let words = format!("{}: {}", setting.key.value, setting.value.value);
             let done = match change.apply(&mut phrase, self.kit()) {
                 Ok(done) => done,
@@ -303,6 +350,15 @@ impl Maker<'_> {
             let rows = self.rows(&what, &phrase, rests, setting.value.span, diagnostics)?;
             steps.extend(rows.iter().map(|row| format!("    {row}")));
             said.push(words);
+        }
+        if let Some(rule) = rule {
+            hands::stick(&mut phrase, self.kit(), rule);
+            steps.push(format!(
+                "`stick: {}` as in `{}`: {}",
+                rule.words(),
+                known.name,
+                rule.told()
+            ));
         }
         let title = block.title.as_ref().map(|t| t.value.clone()).or_else(|| {
             known.title.as_ref().map(|title| match said.is_empty() {
@@ -318,7 +374,7 @@ impl Maker<'_> {
             keys,
             rows,
         };
-        Some(Made { span: reach(block), steps, plain: vec![plain] })
+        Some(Made { hands: rule, ..Made::new(reach(block), steps, plain) })
     }
 
     /// The changes of a block in the written order, and its other keys.

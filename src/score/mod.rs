@@ -17,6 +17,7 @@ mod file_start;
 mod finish;
 mod flow;
 mod grid;
+mod hands;
 mod keys;
 pub mod kit;
 mod kit_rows;
@@ -26,6 +27,7 @@ mod mentions;
 pub mod meter;
 mod misfit;
 mod numbering;
+mod playable;
 mod rows;
 mod ruler;
 mod say;
@@ -43,6 +45,7 @@ pub use block::{Bar, Block, Hit, Strike, Voice};
 pub use derivation::{expand, explain};
 pub use kit::{Instrument, Kit};
 pub use meter::Meter;
+pub use playable::Limits;
 pub use settings::Header;
 use settings::Numbers;
 pub use time::Time;
@@ -51,6 +54,7 @@ use crate::source::{Diagnostics, Source, Span};
 use crate::syntax::tree::{self, BlockWord, Document, Inline};
 use assemble::Context;
 use counting::Systems;
+use hands::StickRule;
 use keys::{Place, Setup};
 use made::{Known, Library, Made, Maker, Plain};
 use std::collections::BTreeSet;
@@ -93,8 +97,24 @@ pub enum Item {
 /// returned all the same.
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
-pub fn build(_source: &Source, document: &Document, diagnostics: &mut Diagnostics) -> Score {
-    understand(document, diagnostics).0
+/// What can't be played is told as a warning.
+pub fn build(source: &Source, document: &Document, diagnostics: &mut Diagnostics) -> Score {
+    let score = understand(document, diagnostics).0;
+    for item in &score.items {
+        let Item::Block(block) = item else { continue };
+        for playable::Found { span, message, mend } in playable::check(block) {
+            // Marks stand under one line. What is made has no cells of its own to mark.
+            let line = source.line_at(span.start);
+            let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
+            let head = source.slice(block.span);
+            let what = match head.split('"').next() {
+                Some(head) if span == block.span => format!("{}, ", head.trim()),
+                _ => String::new(),
+            };
+            diagnostics.warning(span, format!("{what}{message}")).mend(mend);
+        }
+    }
+    score
 }
 
 /// The score, and how the blocks that are made came about.
@@ -222,16 +242,24 @@ impl Reader {
         }
         let number = self.number(block.word.value);
         let context = Context { setup: &self.setup, systems: &self.systems, kit: &self.kit };
-        let music = assemble::block(block, number, &context, diagnostics);
+        let (music, handed) = assemble::block(block, number, &context, diagnostics);
         let settings = block.sets.first().map(|s| s.settings.as_slice()).unwrap_or_default();
         let key = |s: &tree::Setting| (s.key.value.to_lowercase(), s.value.value.clone());
-        let keys = settings.iter().map(key).collect();
-        self.remember(block.word.value, &music, keys);
+        let keys = settings.iter().map(key).filter(|(key, _)| key != "stick").collect();
+        let rule = handed.as_ref().filter(|h| h.all).map(|h| h.rule);
+        self.remember(block.word.value, &music, keys, rule);
+        self.made.extend(handed.map(|handed| handed.made(block)));
         Some(music)
     }
 
     /// Keeps a block that has a name, for others to be made from.
-    fn remember(&mut self, word: BlockWord, block: &Block, keys: Vec<(String, String)>) {
+    fn remember(
+        &mut self,
+        word: BlockWord,
+        block: &Block,
+        keys: Vec<(String, String)>,
+        hands: Option<StickRule>,
+    ) {
         let Some(name) = &block.name else { return };
         let known = Known {
             word,
@@ -239,6 +267,7 @@ impl Reader {
             title: block.title.clone(),
             keys,
             block: Arc::new(block.clone()),
+            hands,
         };
         self.library.entry(name.to_lowercase()).or_insert(known);
     }
@@ -260,7 +289,8 @@ impl Reader {
         };
         let mut items = Vec::new();
         for plain in &made.plain {
-            items.extend(self.realise(&what, plain, block.span, diagnostics).map(Item::Block));
+            let music = self.realise(&what, plain, made.hands, block.span, diagnostics);
+            items.extend(music.map(Item::Block));
         }
         self.made.push(made);
         items
@@ -270,6 +300,7 @@ impl Reader {
         &mut self,
         what: &str,
         plain: &Plain,
+        hands: Option<StickRule>,
         span: Span,
         diagnostics: &mut Diagnostics,
     ) -> Option<Block> {
@@ -277,7 +308,7 @@ impl Reader {
         let context = Context { setup: &self.setup, systems: &self.systems, kit: &self.kit };
         let maker = Maker { context: &context, library: &self.library, later: &self.later };
         let music = maker.realise(what, plain, number, span, diagnostics)?;
-        self.remember(plain.word, &music, plain.keys.clone());
+        self.remember(plain.word, &music, plain.keys.clone(), hands);
         Some(music)
     }
 

@@ -1,5 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
+use super::playable::Limits;
 use super::{Meter, Time};
 use std::sync::Arc;
 
@@ -143,6 +144,8 @@ pub struct BlockSettings {
     pub tags: Arc<[String]>,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
+    /// What its player's hands and feet can do.
+    pub limits: Limits,
 }
 
 impl Default for BlockSettings {
@@ -158,6 +161,7 @@ impl Default for BlockSettings {
             columns: 1,
             tags: Arc::default(),
             grace_slurs: false,
+            limits: Limits::default(),
         }
     }
 }

@@ -20,6 +20,10 @@ impl Time {
     pub const WHOLE: Self = Self(Ratio::new_raw(1, 1));
     /// A quarter note.
     pub const QUARTER: Self = Self(Ratio::new_raw(1, 4));
+    /// An eighth note.
+    pub const EIGHTH: Self = Self(Ratio::new_raw(1, 8));
+    /// A sixteenth note.
+    pub const SIXTEENTH: Self = Self(Ratio::new_raw(1, 16));
 
     /// `numerator/denominator` of a whole note; a denominator of nought counts as one.
     pub fn new(numerator: i64, denominator: i64) -> Self {

@@ -6,6 +6,7 @@ use super::head::Head;
 use super::lines::Line;
 use super::prose;
 use super::rows::{self, Rows};
+use super::sticks;
 use super::tree::{Block, BlockWord, Document, Heading, Item, List, RowSet, Word};
 use crate::source::{Diagnostics, Span, Spanned, nearest};
 
@@ -390,6 +391,12 @@ impl<'a, 'd> Outline<'a, 'd> {
                 rows::Line::Row(key, value) if word.is_made() => {
                     let end = Piece { text: "", start: key.start + key.text.len() };
                     let value = value.unwrap_or(end);
+                    set.settings.extend(rows::setting(key, value, self.diagnostics));
+                }
+                // `stick natural`: a word in place of letters is a rule that makes them.
+                rows::Line::Row(key, Some(value)) | rows::Line::Setting(key, value)
+                    if key.text == "stick" && sticks::is_rule(value.text) =>
+                {
                     set.settings.extend(rows::setting(key, value, self.diagnostics));
                 }
                 rows::Line::Setting(key, value) if rows::ROWS.contains(&key.text) => {

@@ -122,3 +122,12 @@ fn unknown(reader: &mut Reader<'_>, text: &str, span: Span) {
     };
     reader.fault(span, "a sticking knows R, L and B").mend(mend);
 }
+
+/// Whether the content of a `stick` line is a rule and not letters: its first word holds a letter
+/// that stands for no hand.
+pub(super) fn is_rule(content: &str) -> bool {
+    let word = content.split_whitespace().next().unwrap_or("");
+    word.len() > 1
+        && word.chars().all(|c| c.is_ascii_lowercase())
+        && word.chars().any(|c| !"rlb".contains(c))
+}

@@ -445,7 +445,7 @@ pub enum StickKind {
 }
 
 /// Which hand, or foot in a `pedal` row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Hand {
     /// Right.
     Right,

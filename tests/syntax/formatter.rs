@@ -70,6 +70,26 @@ fill a
     insta::assert_snapshot!(checked(text));
 }
 
+/// The sample of the language's page on counting first, its spaces taken away.
+#[test]
+fn letters_stand_under_the_syllables_of_their_hits() {
+    let text = "\
+fill a
+  count (1 2 3 4 5 6 7)  (2 2 3 4 5 6 7)  3 & 4 | 1 & a
+  play S s k t t k k  M m k f f k k  S S F | k s+k s
+  stick R L R L  R L R L  R L R | RL
+  pedal R RL R RL | RR
+";
+    let set = "\
+fill a
+  count  (1 2 3 4 5 6 7)   (2 2 3 4 5 6 7)   3 & 4 | 1 &   a
+  play    S s k t t k k     M m k f f k k    S S F | k s+k s
+  stick   R L   R L         R L   R L        R L R |   RL
+  pedal       R     RL          R     RL           | RR
+";
+    assert_eq!(checked(text), set);
+}
+
 #[test]
 fn tables_are_set_evenly() {
     let text = "\

@@ -5,6 +5,7 @@ use super::phrase::Phrase;
 use super::strokes::{self, Places, Step, Taps};
 use super::time::{self, Unlaid};
 use super::write::cell_name;
+use crate::score::hands::{self, StickRule};
 use crate::score::kit::InstrumentId;
 use crate::score::{Kit, Time, say, values};
 use crate::source::nearest;
@@ -64,7 +65,7 @@ enum Kind {
     Order(Vec<InstrumentId>, Step),
     Reverse,
     Lead(Hand),
-    Stick(Hand, bool),
+    Stick(StickRule),
     Shift(Time),
     Rotate(Turn),
     Backwards,
@@ -111,6 +112,11 @@ impl Change {
             _ => return None,
         };
         Some(read.map(Self))
+    }
+
+    /// Whether it needs letters to work on, or makes them.
+    pub(crate) fn is_about_hands(&self) -> bool {
+        matches!(self.0, Kind::ByHand(..) | Kind::Reverse | Kind::Lead(_) | Kind::Stick(_))
     }
 
     /// Changes a phrase. Returns what was done in plain words; an error is what stands in the way
@@ -224,14 +230,9 @@ impl Change {
                     }
                 }
             }
-            Kind::Stick(first, on_grid) => {
-                let grid = gaps::felt(phrase);
-                strokes::stick(phrase, *first, *on_grid, &grid);
-                if *on_grid {
-                    "each hand keeps its places on the grid".to_owned()
-                } else {
-                    "the hands take turns".to_owned()
-                }
+            Kind::Stick(rule) => {
+                hands::stick(phrase, kit, *rule);
+                rule.told()
             }
             Kind::Shift(by) => {
                 time::shift(phrase, *by);
@@ -290,7 +291,7 @@ fn found(count: usize, nothing: &str) -> Result<usize, (String, String)> {
     match count {
         0 => Err((
             format!("it has {nothing}"),
-            "leave the line out, or write it in the parent first".to_owned(),
+            "leave the line out, or bring one in before it".to_owned(),
         )),
         n => Ok(n),
     }
@@ -417,17 +418,13 @@ fn sticking_of(key: &str, value: &str) -> Result<Kind, String> {
     if key == "lead" {
         return hand(value).map(Kind::Lead).ok_or("it may be `right` or `left`".to_owned());
     }
-    let help = "it may be `reverse`, `alternate`, `natural` (the right hand keeps the grid), or either of the two with `left`, as `alternate left`";
-    let (word, first) = match value.split_once(' ') {
-        Some((word, first)) => (word, hand(first.trim()).ok_or(help)?),
-        None => (value, Hand::Right),
-    };
-    match word {
-        "reverse" => Ok(Kind::Reverse),
-        "alternate" => Ok(Kind::Stick(first, false)),
-        "natural" => Ok(Kind::Stick(first, true)),
-        "lead" => Ok(Kind::Stick(first, false)),
-        _ => Err(help.to_owned()),
+    if value == "reverse" {
+        return Ok(Kind::Reverse);
+    }
+    match StickRule::read(value) {
+        Ok(Some(rule)) => Ok(Kind::Stick(rule)),
+        Ok(None) => Err("a variation keeps its parent's letters; leave the line out".to_owned()),
+        Err(may_be) => Err(format!("{may_be}; or `reverse`")),
     }
 }
 

@@ -5,6 +5,7 @@ use super::gaps::{self, Filling};
 use super::phrase::{Note, Phrase};
 use super::strokes::{self, Taps};
 use super::{time, write};
+use crate::score::hands::{self, StickRule, Way};
 use crate::score::kit::Limb;
 use crate::score::{self, Item, Kit, Time};
 use crate::source::{Diagnostics, Source};
@@ -44,7 +45,8 @@ fn bars() -> impl Strategy<Value = Phrase> {
         |beats| {
             let bars: Vec<String> = beats.chunks(4).map(|bar| bar.join(" ")).collect();
             let mut phrase = phrase(&format!("  play {}\n", bars.join(" | ")))?;
-            strokes::stick(&mut phrase, Hand::Right, false, &[]);
+            let turns = StickRule { way: Way::Alternate, first: Hand::Right };
+            hands::stick(&mut phrase, &Kit::five_piece(), turns);
             (!phrase.notes.is_empty()).then_some(phrase)
         },
     )

@@ -228,8 +228,9 @@ impl Phrase {
         }
         let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
         phrase.sort();
-        let spread: Vec<(Time, Time, i64)> =
+        let mut spread: Vec<(Time, Time, i64)> =
             spread.into_iter().map(|(at, d)| (at, d.length, d.parts.into())).collect();
+        spread.sort_by_key(|(at, ..)| *at);
         phrase.spans = phrase.cut(&spread);
         Ok(phrase)
     }
@@ -269,19 +270,18 @@ impl Phrase {
         let mut spans = Vec::new();
         let mut at = 0;
         while let Some((start, length, _)) = beats.get(at) {
-            let wide = spread.iter().find_map(|(from, long, parts)| {
+            let here = spread.partition_point(|(from, ..)| from < start);
+            let here = spread[here..].iter().take_while(|(from, ..)| from == start);
+            let wide = here.into_iter().find_map(|(_, long, parts)| {
                 let reach = beats[at..]
                     .iter()
                     .scan(Time::ZERO, |sum, (_, beat, _)| {
                         *sum += *beat;
                         Some(*sum)
                     })
+                    .take_while(|sum| sum <= long)
                     .position(|sum| sum == *long)?;
-                (from == start && reach > 0 && parts.count_ones() > 1).then_some((
-                    *long,
-                    reach + 1,
-                    *parts,
-                ))
+                (reach > 0 && parts.count_ones() > 1).then_some((*long, reach + 1, *parts))
             });
             let (length, count, least) = wide.unwrap_or((*length, 1, 1));
             spans.push(Span {
@@ -298,7 +298,8 @@ impl Phrase {
     /// The fewest parts, a multiple of `least`, on which all notes of a stretch begin.
     fn division(&self, start: Time, length: Time, least: i64) -> i64 {
         let mut parts = least;
-        for note in self.notes.iter().filter(|n| n.at >= start && n.at < start + length) {
+        let first = self.notes.partition_point(|n| n.at < start);
+        for note in self.notes[first..].iter().take_while(|n| n.at < start + length) {
             parts = common(parts, *(note.at - start).ratio(length).denom());
             if parts > FINEST {
                 return FINEST;
@@ -329,7 +330,7 @@ impl Phrase {
 }
 
 /// The least common multiple.
-fn common(a: i64, b: i64) -> i64 {
+pub(crate) fn common(a: i64, b: i64) -> i64 {
     let (mut x, mut y) = (a.max(1), b.max(1));
     let product = x.saturating_mul(y);
     while y != 0 {

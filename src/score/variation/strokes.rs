@@ -1,6 +1,6 @@
 //! Accents, taps, drums and hands changed; every note stays where it is.
 
-use super::phrase::{Blow, Letter, Note, Phrase, opposite};
+use super::phrase::{Blow, Note, Phrase, opposite};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Kit, Time};
 use crate::syntax::tree::{Accent, Hand};
@@ -181,34 +181,4 @@ pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
 pub(crate) fn lead(phrase: &Phrase) -> Option<Hand> {
     let hands = phrase.notes.iter().filter(|n| n.limb == Limb::Hands);
     hands.filter_map(Note::hand).find(|h| *h != Hand::Both)
-}
-
-/// Letters for all notes of the hands: in turn from `first`, or by their place on the grid, where
-/// cells of even number go to `first`. Two drums at once take both hands.
-pub(crate) fn stick(phrase: &mut Phrase, first: Hand, on_grid: bool, grid: &[super::phrase::Span]) {
-    let hands = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands);
-    for (nth, note) in hands.enumerate() {
-        let even = match on_grid {
-            true => cell_number(grid, note.at) % 2 == 0,
-            false => nth % 2 == 0,
-        };
-        let hand = match (note.blows.len(), even) {
-            (1, true) => first,
-            (1, false) => opposite(first),
-            _ => Hand::Both,
-        };
-        note.letter = Some(Letter { hand, grace: Vec::new() });
-        note.set_grace(note.grace);
-    }
-}
-
-/// How many cells of the grid lie before a time.
-fn cell_number(grid: &[super::phrase::Span], at: Time) -> i64 {
-    let before = grid.iter().take_while(|s| s.start <= at);
-    before
-        .map(|s| {
-            let into = (at - s.start).ratio(s.cell()).floor().to_integer();
-            into.min(s.parts)
-        })
-        .sum()
 }

@@ -61,6 +61,33 @@ pub(crate) fn rows(phrase: &Phrase, kit: &Kit, full_rests: bool) -> Result<Vec<S
     Ok(lines)
 }
 
+/// The letters of some bars, of which the first begins at `start`, as the content of a `stick` row; one after another, where their beats
+/// can't be written.
+pub(crate) fn stick_row(phrase: &Phrase, start: Time, range: std::ops::Range<usize>) -> String {
+    let end = start + phrase.bars[range.clone()].iter().map(|b| b.length).sum();
+    let first = phrase.notes.partition_point(|n| n.at < start);
+    let own = phrase.notes[first..].iter().take_while(|n| n.at < end);
+    let own = own.filter(|n| n.limb == Limb::Hands);
+    let cells: Vec<Said> =
+        own.map(|n| Said { at: n.at, until: None, tied: false, text: stick(n) }).collect();
+    let mut at = start;
+    let bars = phrase.bars[range].iter().map(|bar| {
+        let to = at + bar.length;
+        let from = phrase.spans.partition_point(|s| s.start < at);
+        let spans = phrase.spans[from..].iter().take_while(|s| s.start < to);
+        let groups: Option<Vec<String>> =
+            spans.map(|s| group(&cells, s.start, s.length, false)).collect();
+        let plain = || {
+            let first = cells.partition_point(|c| c.at < at);
+            cells[first..].iter().take_while(|c| c.at < to).map(|c| c.text.clone()).collect()
+        };
+        let text = groups.unwrap_or_else(plain).join(" ");
+        at = to;
+        text
+    });
+    bars.collect::<Vec<_>>().join(" | ")
+}
+
 fn set(
     phrase: &Phrase,
     rows: &[Row],

@@ -42,6 +42,16 @@ impl Key {
         here
     }
 
+    /// The place of the next group, not before the number `at` of its bar, which takes `step`.
+    pub fn group_from(&mut self, at: u64, step: u64) -> Self {
+        let mut here = self.group(0);
+        if here.at < at {
+            here.at = at;
+        }
+        self.at = here.at.saturating_add(step.max(1));
+        here
+    }
+
     /// The place of the next bar sign.
     pub fn sign(&mut self) -> Self {
         if self.stage == Stage::Groups {

@@ -4,13 +4,14 @@
 //! white space changes. So the tree stays the same, and formatting twice changes nothing more.
 
 mod columns;
+mod letters;
 mod tokens;
 
 use super::limits::LINE_CHARACTERS;
 use super::lines::{self, Line};
 use super::tree::{Block, Content, Document, Item, RowSet, Setting};
 use crate::source::{Diagnostics, FileId, Source};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What indents the rows of a block.
 const INDENT: &str = "  ";
@@ -66,6 +67,7 @@ fn tidy(source: &Source, line: &Line<'_>, bodies: &BTreeMap<usize, String>) -> S
 fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
     let mut bodies = BTreeMap::new();
     bodies.extend(document.header.iter().map(setting));
+    let feet = letters::feet(document);
     for item in &document.items {
         match item {
             // A part is no heading of signs, and stays as it is written.
@@ -80,7 +82,7 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
                 bodies.insert(block.span.start, head(source, block));
                 for set in &block.sets {
                     bodies.extend(set.settings.iter().map(setting));
-                    rows(source, set, &mut bodies);
+                    rows(source, set, &feet, &mut bodies);
                 }
             }
             _ => {}
@@ -103,7 +105,12 @@ fn head(source: &Source, block: &Block) -> String {
     words.join(" ")
 }
 
-fn rows(source: &Source, set: &RowSet, bodies: &mut BTreeMap<usize, String>) {
+fn rows(
+    source: &Source,
+    set: &RowSet,
+    feet: &BTreeSet<char>,
+    bodies: &mut BTreeMap<usize, String>,
+) {
     let whole = || set.rows.iter().filter(|row| !row.damaged);
     let width = whole()
         .map(|row| row.name.value.chars().count())
@@ -111,7 +118,7 @@ fn rows(source: &Source, set: &RowSet, bodies: &mut BTreeMap<usize, String>) {
         .max()
         .unwrap_or(0);
     let music: Vec<_> = whole().filter(|row| tokens::is_music(&row.content)).collect();
-    let aligned = columns::align(tokens::read(source, &music));
+    let aligned = columns::align(tokens::read(source, &music, feet));
     let tables = whole().filter_map(|row| table(&row.content).map(|text| (row, text)));
     for (row, text) in music.iter().copied().zip(aligned).chain(tables) {
         let name = &row.name.value;

@@ -1,8 +1,10 @@
 //! Rows as tokens with their places in the columns of a set.
 
 use super::columns::{Key, Token};
+use super::letters;
 use crate::source::{Source, Span};
-use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread};
+use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread, StickGroup};
+use std::collections::BTreeSet;
 
 /// Parts of a beat that every spread is a whole number of.
 const BEAT: u64 = 24;
@@ -22,7 +24,7 @@ pub fn is_music(content: &Content) -> bool {
 
 /// The tokens of the rows of a set. Where it has a count, each cell stands under its syllable;
 /// else each group stands at its beat.
-pub fn read(source: &Source, rows: &[&Row]) -> Vec<Line> {
+pub fn read(source: &Source, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Line> {
     let counted = rows.iter().any(|row| matches!(row.content, Content::Count(_)));
     let grids: Vec<Grid> = if counted { Vec::new() } else { grids(rows) };
     rows.iter()
@@ -38,9 +40,9 @@ pub fn read(source: &Source, rows: &[&Row]) -> Vec<Line> {
                     };
                     line.push(group.span, step);
                 }),
-                Content::Sticks(all) if counted => line.entries(all, |line, group| {
-                    line.push(group.span, group.cells.len() as u64);
-                }),
+                Content::Sticks(all) if counted => {
+                    line.letters(all, &letters::slots(rows, feet, row.name.value == "pedal"));
+                }
                 Content::Sticks(all) => line.sticks(all, &row.name.value, &grids),
                 Content::Words(all) => line.entries(all, |line, group| {
                     let step = if counted {
@@ -148,6 +150,39 @@ impl Builder<'_> {
                         }
                     }
                 }
+            }
+        }
+    }
+
+    /// Letters of a counted set under the syllables of their hits. A bar whose letters and hits are
+    /// not equally many, or that has dots, is set syllable by syllable.
+    fn letters(&mut self, entries: &[Entry<StickGroup>], slots: &[BTreeSet<u64>]) {
+        let mut number = 0;
+        for bar in entries.split_inclusive(|entry| matches!(entry, Entry::Bar(_))) {
+            let groups = bar.iter().filter_map(|entry| match entry {
+                Entry::Group(group) => Some(letters::count(group)),
+                _ => None,
+            });
+            let letters: Option<Vec<usize>> = groups.collect();
+            let own = slots.get(number);
+            let fits = letters.is_some_and(|letters| {
+                own.is_some_and(|own| own.len() == letters.iter().sum::<usize>())
+            });
+            let mut hits = own.filter(|_| fits).into_iter().flatten();
+            self.entries(bar, |line, group| {
+                let step = group.cells.len() as u64;
+                let text = line.source.slice(group.span).to_owned();
+                let key = match hits.next() {
+                    Some(at) => {
+                        let next = hits.by_ref().take(group.cells.len().saturating_sub(1)).last();
+                        line.key.group_from(*at, next.map_or(1, |next| next + 1 - at))
+                    }
+                    None => line.key.group(step),
+                };
+                line.add(key, text, 0, group.span);
+            });
+            if bar.iter().any(|entry| !matches!(entry, Entry::Bar(_))) {
+                number += 1;
             }
         }
     }
