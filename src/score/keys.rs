@@ -3,7 +3,7 @@
 use super::counting::{CompoundCount, OddCount, Systems};
 use super::say;
 use super::settings::{
-    BlockSettings, Chapters, Contents, CountDisplay, Header, Look, Rests, Staff, Swing,
+    BlockSettings, Chapters, Contents, CountDisplay, Header, Look, NotationKey, Rests, Staff, Swing,
 };
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
@@ -56,6 +56,7 @@ const KEYS: &[(&str, Reach)] = &[
     ("chapters", Reach::File),
     ("contents", Reach::File),
     ("binding", Reach::File),
+    ("key", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
@@ -276,6 +277,17 @@ impl Setup {
                         .filter(|width| (0.0..=WIDEST_BINDING).contains(width))
                         .ok_or("write a width from 0 to 40 mm, such as `8 mm`")?,
                 );
+            }
+            "key" => {
+                header.key = one_of(
+                    &value.split_whitespace().collect::<Vec<_>>().join(" "),
+                    &[
+                        ("none", NotationKey::None),
+                        ("first page", NotationKey::FirstPage),
+                        ("last page", NotationKey::LastPage),
+                    ],
+                )?;
+                header.key_span = span;
             }
             "tempo" => {
                 self.tempo = Some(values::tempo(value).ok_or(

@@ -19,6 +19,7 @@ mod grid;
 mod keys;
 pub mod kit;
 mod kit_rows;
+pub mod legend;
 mod made;
 mod marks;
 pub mod meter;
