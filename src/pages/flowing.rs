@@ -138,7 +138,7 @@ fn stacked(context: &Context<'_>, sheet: &Sheet, systems: &[System], name: Strin
         children.extend(system.nodes.iter().map(|node| node.transform(scale, 0.0, top)));
         y += system.ink.height() * scale;
     }
-    let kind = GroupKind::Block { title: name.clone() };
+    let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };
     let group = Node::Group(Group { kind, place: None, children });
     let ink = group.bounds(context.fonts).unwrap_or_default().inflate(MARGIN, MARGIN);
     let moved = group.transform(1.0, -ink.x0, -ink.y0);

@@ -1,8 +1,8 @@
 //! The notation key on a page: a small heading, then its lines.
 
-use super::flow::{Piece, Setter};
+use super::flow::{Piece, Setter, grouped};
 use super::prose;
-use crate::drawing::{Group, GroupKind, Kind, Node};
+use crate::drawing::{Group, GroupKind, Kind, Node, Prose};
 use crate::engrave::key;
 use crate::font::FaceStyle;
 use crate::score::settings::{Chapters, NotationKey};
@@ -36,6 +36,8 @@ impl Setter<'_> {
                 ..self.row(marks, 0.0, size, sheet.before_heading)
             })
             .collect();
+        let item = if at == NotationKey::FirstPage { usize::MAX - 1 } else { usize::MAX };
+        pieces = grouped(pieces, Prose::Heading { level: 2, item });
         if at == NotationKey::LastPage && header.chapters != Chapters::Follow {
             pieces.iter_mut().take(1).for_each(|piece| piece.opens = super::flow::Opens::NewPage);
         }
@@ -44,7 +46,7 @@ impl Setter<'_> {
             let scale = sheet.space * line.system.scale;
             let top = -line.system.ink.y0 * scale;
             let children = line.system.nodes.iter().map(|n| n.transform(scale, 0.0, top)).collect();
-            let kind = GroupKind::Block { title: said(&line.names) };
+            let kind = GroupKind::Block { title: said(&line.names), spoken: String::new() };
             pieces.push(Piece {
                 nodes: vec![Node::Group(Group { kind, place: None, children })],
                 height: line.system.ink.height() * scale,

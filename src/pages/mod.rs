@@ -258,7 +258,8 @@ fn group_blocks(score: &Score, left: f64, placed: Vec<(&Piece, f64)>) -> Vec<Nod
 }
 
 fn block_group(block: &Block, children: Vec<Node>) -> Group {
-    Group { kind: GroupKind::Block { title: block_name(block) }, place: None, children }
+    let kind = GroupKind::Block { title: block_name(block), spoken: spoken::block(block) };
+    Group { kind, place: None, children }
 }
 
 /// What a reader knows a block by.

@@ -57,6 +57,7 @@ const KEYS: &[(&str, Reach)] = &[
     ("contents", Reach::File),
     ("binding", Reach::File),
     ("key", Reach::File),
+    ("text-font", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
@@ -277,6 +278,16 @@ impl Setup {
                         .filter(|width| (0.0..=WIDEST_BINDING).contains(width))
                         .ok_or("write a width from 0 to 40 mm, such as `8 mm`")?,
                 );
+            }
+            "text-font" => {
+                let files = values::files(value);
+                if files.is_empty() || files.len() > 3 {
+                    return Err(
+                        "write a font file, such as `text-font: Kettle.otf`; a bold and an \
+                                italic one may follow after commas"
+                            .into(),
+                    );
+                }
             }
             "key" => {
                 header.key = one_of(
