@@ -130,6 +130,14 @@ fn names_never_touch() {
                     .iter()
                     .filter_map(|node| Some((is_name(node), node.bounds(&fonts)?)))
                     .collect();
+                // No note reaches back into the clef, whichever comes first on a line.
+                let clefs = flat(&group.children, Kind::Clef);
+                let others = [Kind::Notehead, Kind::Grace, Kind::Stem, Kind::GhostBracket];
+                for clef in clefs.iter().map(|mark| mark.shape.bounds(&fonts)) {
+                    for mark in others.iter().flat_map(|kind| flat(&group.children, *kind)) {
+                        assert!(mark.shape.bounds(&fonts).x0 > clef.x1, "{paper}: {mark:?}");
+                    }
+                }
                 for (at, (name, one)) in ink.iter().enumerate() {
                     assert!(one.x0 > 10.0 && one.x1 < page.width - 10.0, "{paper}: {one:?}");
                     for (_, other) in ink.iter().skip(at + 1).filter(|_| *name) {
@@ -140,6 +148,20 @@ fn names_never_touch() {
             }
         }
     }
+}
+
+/// All marks of a kind under some nodes.
+fn flat(nodes: &[Node], kind: Kind) -> Vec<&Mark> {
+    let mut found = Vec::new();
+    let mut waiting: Vec<&Node> = nodes.iter().collect();
+    while let Some(node) = waiting.pop() {
+        match node {
+            Node::Mark(mark) if mark.kind == kind => found.push(mark),
+            Node::Mark(_) => {}
+            Node::Group(group) => waiting.extend(&group.children),
+        }
+    }
+    found
 }
 
 fn is_name(node: &Node) -> bool {

@@ -22,6 +22,8 @@ use std::sync::Arc;
 const PITCH: f64 = 5.0;
 /// The distance of notes that fills the width is no greater than this.
 const WIDEST: f64 = 15.0;
+/// From the clef to the ink of the first note.
+const AFTER_CLEF: f64 = 0.8;
 /// Between the names of neighbours.
 const NAME_GAP: f64 = 1.2;
 /// A name of several words wider than this may be set on several lines.
@@ -59,7 +61,9 @@ pub fn engrave(context: &Context<'_>, legend: &Legend, span: Span, width: f64) -
     };
     let gaps = bars.iter().flatten().flat_map(|bar| &bar.gaps);
     let least = gaps.map(|gap| gap.min).fold(widest(NAME_WIDTH), f64::max);
-    let lead = bars.iter().flatten().map(|bar| bar.lead).fold(0.0, f64::max);
+    // Any entry may come to stand first on its line.
+    let left = bars.iter().flatten().flat_map(|bar| &bar.columns).map(|column| column.left);
+    let lead = context.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
     let clef = system::line_lead(context, &whole[0], None) + lead;
     let closing = bars.iter().flatten().map(|bar| bar.closing).fold(0.0, f64::max);
     // The first note stands half a pitch from the margin, or after the clef.

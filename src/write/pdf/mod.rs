@@ -100,7 +100,13 @@ pub fn write_with(
     finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
     document.compress();
     let mut bytes = Vec::new();
-    document.save_to(&mut bytes).map_err(damaged)?;
+    // Entries of the structure tree are many and alike: packed together they take a tenth.
+    let packed = lopdf::SaveOptions {
+        use_object_streams: true,
+        use_xref_streams: true,
+        ..lopdf::SaveOptions::default()
+    };
+    document.save_with_options(&mut bytes, packed).map_err(damaged)?;
     Ok(bytes)
 }
 
