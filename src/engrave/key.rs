@@ -15,7 +15,7 @@ use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, Staff};
 use crate::score::{Meter, Time};
 use crate::source::Span;
-use crate::syntax::tree::{Accent, BlockWord};
+use crate::syntax::tree::{Accent, BlockWord, Touch};
 use std::sync::Arc;
 
 /// The least distance of two notes.
@@ -118,7 +118,8 @@ fn line(
     }
     bar.lead = first - system::line_lead(context, block, None);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
-    let set = Line { from: 0, to: 1, stretch: 1.0, warning: 0.0, scale: (width / natural).min(1.0) };
+    let set =
+        Line { from: 0, to: 1, stretch: 1.0, warning: 0.0, scale: (width / natural).min(1.0) };
     let mut system = system::draw(context, block, &set, &[bar]);
     let points = context.style.words_pt;
     let size = context.pt(points);
@@ -229,7 +230,11 @@ fn hit(entry: &Entry, index: usize, at: Time, span: Span) -> Hit {
         grace: if let Some(Sign::Grace(count)) = sign { count } else { 0 },
         strokes: if let Some(Sign::Strokes(count)) = sign { count } else { 0 },
         buzz: sign == Some(Sign::Buzz),
-        touch: Touch::default(),
+        touch: Touch {
+            staccato: sign == Some(Sign::Short),
+            tenuto: sign == Some(Sign::Held),
+            roll: None,
+        },
         tied: false,
         continued: false,
         span,

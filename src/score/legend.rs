@@ -37,6 +37,10 @@ pub enum Sign {
     Accent,
     /// A strong accent.
     Marcato,
+    /// A dot: short.
+    Short,
+    /// A dash: held to its full length.
+    Held,
     /// Ghost brackets.
     Ghost,
     /// So many grace notes.
@@ -56,9 +60,11 @@ pub enum Sign {
 }
 
 /// Every sign with its plain name (common practice, no source), in the order of the key.
-const SIGNS: [(Sign, &str); 19] = [
+const SIGNS: [(Sign, &str); 21] = [
     (Sign::Accent, "accent"),
     (Sign::Marcato, "strong accent"),
+    (Sign::Short, "short"),
+    (Sign::Held, "held"),
     (Sign::Ghost, "ghost note"),
     (Sign::Grace(1), "flam"),
     (Sign::Grace(2), "drag"),
@@ -202,6 +208,8 @@ fn shows(sign: Sign, hit: &Hit, strike: &Strike, instrument: &Instrument) -> boo
     match sign {
         Sign::Accent => strike.accent == Accent::Accent,
         Sign::Marcato => strike.accent == Accent::Marcato,
+        Sign::Short => hit.touch.staccato,
+        Sign::Held => hit.touch.tenuto,
         Sign::Ghost => strike.ghost,
         Sign::Grace(count) => hit.grace == count,
         Sign::Strokes(count) => hit.strokes == count && !hit.buzz,

@@ -76,8 +76,8 @@ fn calls_for_two(draft: &Draft, kit: &Kit) -> bool {
     beats(draft).any(|(start, end)| {
         let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
         let kicked = |at: &Time| feet.clone().any(|foot| foot == at);
-        let grid = |times: std::collections::btree_set::Range<'_, Time>| {
-            times.fold(Some(1), |grid, at| lcm(grid?, position(*at, start, end - start).1))
+        let grid = |mut times: std::collections::btree_set::Range<'_, Time>| {
+            times.try_fold(1, |grid, at| lcm(grid, position(*at, start, end - start).1))
         };
         let differ = !hands.clone().eq(feet.clone());
         let meet = hands.clone().any(|at| kicked(at) && !crashes.contains(at));

@@ -275,13 +275,13 @@ fn a_font_of_the_file_mends_a_missing_character() {
     assert!(errors.contains("U+E0A4") && errors.contains("a.flam:1:15"), "{errors}");
     assert!(errors.contains("Libertinus Serif") && !errors.contains("U+E0A5"), "{errors}");
     room.put("own.ttf", include_bytes!("../../fonts/calfskin/Calfskin.ttf"));
-    room.put("b.flam", &format!("text-font: \"own.ttf\"\n{text}"));
+    room.put("b.flam", format!("text-font: \"own.ttf\"\n{text}"));
     for output in ["b.pdf", "b.svg", "b.html"] {
         let told = room.run(&["build", "b.flam", "-o", output]);
         assert!(told.err.is_empty(), "{}", told.err);
     }
     assert!(room.run(&["check", "b.flam"]).err.lines().all(|line| !line.contains("U+")));
-    room.put("c.flam", &format!("text-font: nowhere.otf\n{text}"));
+    room.put("c.flam", format!("text-font: nowhere.otf\n{text}"));
     let told = room.run(&["build", "c.flam"]);
     assert!(told.err.contains("c.flam:1:12") && !room.path("c.pdf").exists());
 }
