@@ -25,7 +25,9 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
     let mut cover = |from: Point, to: Point| {
         let (left, right) = if from.x <= to.x { (from, to) } else { (to, from) };
         let strip = |x: f64| (((x - whole.x0) / width) as usize).min(count - 1);
-        for index in strip(left.x)..=strip(right.x) {
+        let crossed = strip(left.x)..=strip(right.x);
+        let strips = heights.iter_mut().enumerate().skip(*crossed.start());
+        for (index, height) in strips.take(crossed.count()) {
             let edge = whole.x0 + index as f64 * width;
             for x in [left.x.max(edge), right.x.min(edge + width)] {
                 let share = if right.x > left.x { (x - left.x) / (right.x - left.x) } else { 0.0 };
@@ -33,8 +35,8 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
                 // An upright segment covers its whole height.
                 let ends = if right.x > left.x { [y, y] } else { [left.y, right.y] };
                 for y in ends {
-                    let (top, bottom) = heights[index].unwrap_or((y, y));
-                    heights[index] = Some((top.min(y), bottom.max(y)));
+                    let (top, bottom) = height.unwrap_or((y, y));
+                    *height = Some((top.min(y), bottom.max(y)));
                 }
             }
         }
