@@ -17,7 +17,7 @@ use font::Fonts;
 use pages::Composed;
 use pages::flowing::Flowing;
 use score::Score;
-use source::{Diagnostics, Source, Span};
+use source::{Diagnostics, Source, Span, Spanned};
 use std::borrow::Cow;
 
 /// What a text comes to: its pages, and a cropped picture of each block.
@@ -29,6 +29,16 @@ pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
     let document = syntax::parse(source, diagnostics);
     let score = score::build(source, &document, diagnostics);
     (!diagnostics.has_errors()).then_some(score)
+}
+
+/// The font files the header of a text asks for with `text-font`, as they are written there. The
+/// library reads no files: give them to [`font::TextFonts::prefer`] before compiling.
+pub fn text_font(source: &Source) -> Vec<Spanned<String>> {
+    let named = source.text().lines().take_while(|line| !line.trim().is_empty());
+    if !named.into_iter().any(|line| line.trim_start().to_lowercase().starts_with("text-font")) {
+        return Vec::new();
+    }
+    score::text_font(&syntax::parse(source, &mut Diagnostics::default()))
 }
 
 /// Compiles one text to pages in the style its header asks for; nothing where it has faults.
@@ -45,6 +55,7 @@ pub fn compile_in_style(
     diagnostics: &mut Diagnostics,
 ) -> Option<Compiled> {
     let score = read(source, diagnostics)?;
+    font::missing::warn(source, &fonts.text, diagnostics);
     let style = style_of(&score, style, diagnostics)?;
     Some(pages::compose(fonts, &style, source, &score, diagnostics))
 }
@@ -57,6 +68,7 @@ pub fn compile_flowing(
     diagnostics: &mut Diagnostics,
 ) -> Option<Flowing> {
     let score = read(source, diagnostics)?;
+    font::missing::warn(source, &fonts.text, diagnostics);
     let style = style_of(&score, style, diagnostics)?;
     Some(pages::flowing::compose(fonts, &style, source, &score))
 }

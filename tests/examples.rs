@@ -55,6 +55,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("metric-modulation", &[Kind::Tempo, Kind::TimeSignature]),
     ("nested-tuplets", &[Kind::Tuplet]),
     ("noteheads", &[Kind::Notehead, Kind::Ledger]),
+    ("notation-key", &[Kind::Heading, Kind::Words, Kind::Buzz, Kind::Choke]),
     ("odd-time", &[Kind::TimeSignature]),
     ("one-line-staff", &[Kind::StaffLine, Kind::Sticking]),
     ("one-voice", &[Kind::Beam, Kind::Sticking]),

@@ -122,6 +122,51 @@ fn missing_characters_are_named_once() {
     assert_eq!(fonts.missing("1 e & a — “quoted” ½ \u{ad}\t"), []);
 }
 
+/// Sentences with the letters that are rare elsewhere: Czech, Greek with accents, Vietnamese with two
+/// marks on a letter, German quotes and sharp s.
+const SENTENCES: [&str; 4] = [
+    "Příliš žluťoučký kůň úpěl ďábelské ódy",
+    "Ο καλύμνιος σφουγγαράς ψιθύρισε ΐ ΰ",
+    "Đường phố vắng, trẻ thổi kèn, bữa tối nguội",
+    "„Größer“ ‚süß‘ »Öl« ẞ",
+];
+
+#[test]
+fn languages_of_europe_and_vietnamese_have_all_their_letters() {
+    let fonts = text();
+    for words in SENTENCES {
+        assert_eq!(fonts.missing(words), []);
+        for style in FaceStyle::ALL {
+            let run = fonts.shape(words, style);
+            assert!(run.glyphs.iter().all(|glyph| glyph.id != 0), "{words} in {style:?}");
+        }
+    }
+}
+
+/// A face of one's own comes first; what it lacks is taken from the program's. The music font serves as
+/// a face that has what no text face has, and lacks all letters.
+#[test]
+fn a_face_of_ones_own_mends_what_is_missing() {
+    let head = '\u{E0A4}';
+    let mut fonts = text();
+    assert_eq!(fonts.missing("a \u{E0A4}"), [head]);
+    fonts.prefer(&[("Calfskin.ttf".into(), CALFSKIN.to_vec())]).expect("a font");
+    assert_eq!(fonts.missing("a \u{E0A4}"), []);
+    let names = fonts.names();
+    assert_eq!(names.first().map(String::as_str), Some("Calfskin"), "{names:?}");
+    for style in FaceStyle::ALL {
+        let run = fonts.shape("ab \u{E0A4}\u{301} c", style);
+        assert!(run.glyphs.iter().all(|glyph| glyph.id != 0), "{run:?}");
+        let own = run.glyphs.iter().filter(|glyph| fonts.data(glyph.face) == CALFSKIN);
+        assert!(own.clone().any(|glyph| glyph.cluster == 3) && own.count() < run.glyphs.len());
+        assert!(run.glyphs.windows(2).all(|pair| pair[0].x <= pair[1].x));
+        let words: String = run.glyph_words().map(|(_, words)| words).collect();
+        assert_eq!(words, "ab \u{E0A4}\u{301} c");
+    }
+    let error = fonts.prefer(&[("notes.txt".into(), b"no font".to_vec())]).expect_err("no font");
+    assert_eq!(error.to_string(), "notes.txt cannot be read as a font");
+}
+
 /// Small letters are a little over two fifths of the em in book faces and capitals about two
 /// thirds (common practice, no source).
 #[test]

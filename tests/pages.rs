@@ -53,7 +53,7 @@ fn words_stay_with_their_music() {
             let music = built::groups(on)
                 .into_iter()
                 .filter_map(|group| match &group.kind {
-                    flamacue::drawing::GroupKind::Block { title } => {
+                    flamacue::drawing::GroupKind::Block { title, .. } => {
                         title.strip_prefix("Door ").and_then(|n| n.parse::<usize>().ok())
                     }
                     _ => None,

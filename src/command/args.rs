@@ -165,6 +165,19 @@ pub struct Build {
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub style: Option<PathBuf>,
 
+    #[command(flatten)]
+    pub fonts: FontFiles,
+}
+
+/// Faces other than those of the program.
+#[derive(Debug, Default, clap::Args)]
+pub struct FontFiles {
+    /// Set words in another font; give the option again for a bold face and then an italic one.
+    ///
+    /// Goes before `text-font:` in a file. What the font lacks is taken from the usual one.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub text_font: Vec<PathBuf>,
+
     /// Draw music with another SMuFL font.
     #[arg(
         long,

@@ -2,12 +2,13 @@
 
 use super::args::Build;
 use super::files::{self, Staged};
+use super::fonts::FaceBox;
 use super::plan::{self, Format, Target};
 use super::report::{self, Progress};
 use super::{Failure, Outcome};
 use flamacue::Compiled;
 use flamacue::engrave::Style;
-use flamacue::font::{FontError, Fonts, MusicFont};
+use flamacue::font::{FontError, Fonts};
 use flamacue::pages::booklet;
 use flamacue::pages::sheet::PT_PER_MM;
 use flamacue::source::Diagnostics;
@@ -29,7 +30,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     if targets.contains(&Target::StandardOutput) && std::io::stdout().is_terminal() {
         return Err(Failure::new("a PDF on the terminal helps nobody: say where to write with -o"));
     }
-    let fonts = fonts(wanted)?;
+    let mut faces = FaceBox::new(&wanted.fonts)?;
     let style = wanted.style.as_deref().map(style).transpose()?;
     let manner = Manner::of(wanted);
     let mut progress = Progress::new(targets.len());
@@ -39,28 +40,28 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
+        let fonts = faces.of(&wanted.fonts, &source, file, &mut diagnostics);
         if let Target::Pages { path, format: Format::Html } = target {
             let flowing =
-                flamacue::compile_flowing(&source, &fonts, style.as_ref(), &mut diagnostics);
+                flamacue::compile_flowing(&source, fonts, style.as_ref(), &mut diagnostics);
             report::findings(&source, &diagnostics);
             match flowing {
                 Some(flowing) => {
-                    let page = html::write(&flowing, &fonts).map_err(Failure::new)?;
+                    let page = html::write(&flowing, fonts).map_err(Failure::new)?;
                     outputs.push(Output::File(path.clone(), page.into_bytes()));
                 }
                 None => outcome = Outcome::Faults,
             }
             continue;
         }
-        let compiled =
-            flamacue::compile_in_style(&source, &fonts, style.as_ref(), &mut diagnostics);
+        let compiled = flamacue::compile_in_style(&source, fonts, style.as_ref(), &mut diagnostics);
         report::findings(&source, &diagnostics);
         match compiled.filter(|_| !diagnostics.has_errors()) {
             Some(compiled) => {
                 if matches!(target, Target::Each { .. }) && compiled.blocks.is_empty() {
                     report::line(&format!("{}: there is no block to draw", source.name()));
                 }
-                outputs.extend(write(&compiled, target, &fonts, manner)?);
+                outputs.extend(write(&compiled, target, fonts, manner)?);
             }
             None => outcome = Outcome::Faults,
         }
@@ -121,18 +122,6 @@ impl Manner {
 /// no date otherwise.
 fn source_date() -> Option<i64> {
     std::env::var("SOURCE_DATE_EPOCH").ok()?.parse().ok()
-}
-
-fn fonts(wanted: &Build) -> Result<Fonts, Failure> {
-    let mut fonts = Fonts::built_in().map_err(Failure::new)?;
-    if let (Some(font), Some(metadata)) = (&wanted.music_font, &wanted.music_metadata) {
-        let data = files::read_bytes(font)?;
-        let json = String::from_utf8(files::read_bytes(metadata)?)
-            .map_err(|_| Failure(format!("can't read {}: it is not text", metadata.display())))?;
-        fonts.music = MusicFont::from_files(data, &json)
-            .map_err(|e| Failure(format!("{}: {e}", font.display())))?;
-    }
-    Ok(fonts)
 }
 
 fn style(file: &Path) -> Result<Style, Failure> {

@@ -1,20 +1,22 @@
 //! `check`: everything a build does but writing.
 
-use super::args::Check;
+use super::args::{Check, FontFiles};
+use super::fonts::FaceBox;
 use super::report::{self, Progress};
 use super::{Failure, Outcome, files};
-use flamacue::font::Fonts;
 use flamacue::source::Diagnostics;
 
 pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
-    let fonts = Fonts::built_in().map_err(Failure::new)?;
+    let usual = FontFiles::default();
+    let mut faces = FaceBox::new(&usual)?;
     let mut progress = Progress::new(wanted.files.len());
     let mut faulty = 0;
     for file in &wanted.files {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let compiled = flamacue::compile(&source, &fonts, &mut diagnostics);
+        let fonts = faces.of(&usual, &source, file, &mut diagnostics);
+        let compiled = flamacue::compile(&source, fonts, &mut diagnostics);
         report::findings(&source, &diagnostics);
         if compiled.is_none() || diagnostics.has_errors() {
             faulty += 1;

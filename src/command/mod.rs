@@ -6,6 +6,7 @@ mod check;
 mod derivation;
 mod files;
 mod fmt;
+mod fonts;
 mod new;
 mod plan;
 mod report;

@@ -198,8 +198,7 @@ mod tests {
             png: false,
             scale: None,
             transparent: false,
-            music_font: None,
-            music_metadata: None,
+            fonts: crate::command::args::FontFiles::default(),
         }
     }
 

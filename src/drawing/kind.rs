@@ -115,7 +115,11 @@ pub enum GroupKind {
     Block {
         /// The title, number or name a reader knows it by.
         title: String,
+        /// The block read aloud; empty where there is nothing to say beside the title.
+        spoken: String,
     },
+    /// Words of one kind that belong together.
+    Prose(Prose),
     /// One line of a block.
     System,
     /// A bar.
@@ -133,11 +137,64 @@ pub enum GroupKind {
     },
 }
 
+/// Words that belong together, for readers who listen. What has the same value on several pages is
+/// one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Prose {
+    /// The title of the file.
+    Title,
+    /// The line under it.
+    Subtitle,
+    /// For whom the file is, and who made it.
+    Author,
+    /// A heading of a level, by its place among all items.
+    Heading {
+        /// 1 for `#`, 2 for `##`.
+        level: u8,
+        /// Its place.
+        item: usize,
+    },
+    /// A paragraph, by its place among all items.
+    Paragraph {
+        /// Its place.
+        item: usize,
+    },
+    /// An entry of a list.
+    Entry {
+        /// The list's place among all items.
+        item: usize,
+        /// The entry's place in the list.
+        entry: usize,
+    },
+    /// A line of the contents, by the entry of the outline it leads to.
+    Contents {
+        /// The entry of the outline.
+        entry: usize,
+    },
+    /// What is only for the eye.
+    Decoration,
+}
+
+impl Prose {
+    /// The name in SVG classes and in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Title | Self::Subtitle | Self::Author => "head",
+            Self::Heading { .. } => "headline",
+            Self::Paragraph { .. } => "paragraph",
+            Self::Entry { .. } => "entry",
+            Self::Contents { .. } => "contents",
+            Self::Decoration => "decoration",
+        }
+    }
+}
+
 impl GroupKind {
     /// The name in SVG classes and in JSON.
     pub fn name(&self) -> &'static str {
         match self {
             Self::Block { .. } => "block",
+            Self::Prose(prose) => prose.name(),
             Self::System => "system",
             Self::Bar { .. } => "bar",
             Self::Note { .. } => "note",

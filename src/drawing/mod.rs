@@ -6,7 +6,7 @@
 
 pub mod kind;
 
-pub use kind::{GroupKind, Kind};
+pub use kind::{GroupKind, Kind, Prose};
 
 use crate::font::{Fonts, Glyph, Run, profile};
 use crate::source::Place;

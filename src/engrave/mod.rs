@@ -18,6 +18,7 @@ pub mod context;
 pub mod curve;
 pub mod dynamics;
 pub mod grace;
+pub mod key;
 pub mod lines;
 pub mod measured;
 pub mod note;

@@ -1,6 +1,7 @@
 //! Music and text faces: outlines, metrics and shaping.
 
 pub mod glyph;
+pub mod missing;
 pub mod music;
 mod outline;
 pub mod profile;
@@ -8,7 +9,7 @@ pub mod text;
 
 pub use glyph::Glyph;
 pub use music::{Anchor, Defaults, MusicFont, SPACES_PER_EM};
-pub use text::{FaceStyle, Run, ShapedGlyph, TextFonts};
+pub use text::{FaceId, FaceStyle, Run, ShapedGlyph, TextFonts};
 
 /// The faces a document is set with.
 #[derive(Debug)]

@@ -5,6 +5,7 @@ use super::outline::outline;
 use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
 use std::collections::HashMap;
+use std::ops::Range;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use ttf_parser::GlyphId;
 
@@ -34,12 +35,16 @@ impl FaceStyle {
     }
 }
 
-/// Words turned into glyphs of one face. Lengths are in ems: multiply by the size.
+/// A face among all that words are set in: by its place in the list of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FaceId(pub u8);
+
+/// Words turned into glyphs. Lengths are in ems: multiply by the size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
     /// The words.
     pub text: String,
-    /// The face.
+    /// The style asked for.
     pub style: FaceStyle,
     /// Its glyphs, left to right.
     pub glyphs: Vec<ShapedGlyph>,
@@ -50,6 +55,8 @@ pub struct Run {
 /// One glyph of a run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShapedGlyph {
+    /// Its face.
+    pub face: FaceId,
     /// Its number in the face.
     pub id: u16,
     /// Its origin, x right from the run's origin.
@@ -81,14 +88,18 @@ impl Run {
     }
 }
 
-/// The faces of words.
+/// The faces of words. Each style has a first face, and others for the characters that one lacks.
 pub struct TextFonts {
-    regular: TextFace,
-    bold: TextFace,
-    italic: TextFace,
+    faces: Vec<TextFace>,
+    regular: Vec<FaceId>,
+    bold: Vec<FaceId>,
+    italic: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over.
     shaped: Mutex<Shaped>,
 }
+
+/// How many faces are part of the program; they come before all others.
+const BUILT_IN: u8 = 3;
 
 type Shaped = HashMap<(FaceStyle, Box<str>), Arc<Run>>;
 
@@ -120,24 +131,50 @@ impl TextFonts {
     /// # Errors
     /// Says which face cannot be read.
     pub fn built_in() -> Result<Self, FontError> {
+        let regular = include_bytes!(concat!(env!("OUT_DIR"), "/serif-regular.otf"));
+        let bold = include_bytes!(concat!(env!("OUT_DIR"), "/serif-bold.otf"));
+        let italic = include_bytes!(concat!(env!("OUT_DIR"), "/serif-italic.otf"));
         Ok(Self {
-            regular: TextFace::parse(
-                "regular",
-                include_bytes!(concat!(env!("OUT_DIR"), "/serif-regular.otf")),
-            )?,
-            bold: TextFace::parse(
-                "bold",
-                include_bytes!(concat!(env!("OUT_DIR"), "/serif-bold.otf")),
-            )?,
-            italic: TextFace::parse(
-                "italic",
-                include_bytes!(concat!(env!("OUT_DIR"), "/serif-italic.otf")),
-            )?,
+            faces: vec![
+                TextFace::parse("the regular text face", regular)?,
+                TextFace::parse("the bold text face", bold)?,
+                TextFace::parse("the italic text face", italic)?,
+            ],
+            regular: vec![FaceId(0)],
+            bold: vec![FaceId(1), FaceId(0)],
+            italic: vec![FaceId(2), FaceId(0)],
             shaped: Mutex::default(),
         })
     }
 
-    fn face(&self, style: FaceStyle) -> &TextFace {
+    /// Sets words in other faces from now on: a regular one, and a bold and an italic one after it
+    /// where there are any. What they lack is taken from the faces before. A font file stays in
+    /// memory until the program ends.
+    ///
+    /// # Errors
+    /// Names the file that cannot be read as a font.
+    pub fn prefer(&mut self, files: &[(String, Vec<u8>)]) -> Result<(), FontError> {
+        let first = self.faces.len();
+        let mut parsed = Vec::new();
+        for (name, data) in files {
+            parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()))?);
+        }
+        let id = |nth: usize| u8::try_from(first + nth).map(FaceId).ok();
+        let count = parsed.len();
+        self.faces.extend(parsed);
+        let chains = [&mut self.regular, &mut self.bold, &mut self.italic];
+        for (nth, chain) in chains.into_iter().enumerate() {
+            let own = if nth < count { nth } else { 0 };
+            let wanted = (0..count).filter(|nth| *nth == own || *nth == 0).rev();
+            let wanted: Vec<FaceId> = wanted.filter_map(id).collect();
+            chain.splice(0..0, wanted);
+        }
+        self.shaped.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
+        Ok(())
+    }
+
+    /// The faces of a style: its first, then those for what it lacks.
+    pub fn chain(&self, style: FaceStyle) -> &[FaceId] {
         match style {
             FaceStyle::Regular => &self.regular,
             FaceStyle::Bold => &self.bold,
@@ -145,34 +182,94 @@ impl TextFonts {
         }
     }
 
+    fn face(&self, id: FaceId) -> &TextFace {
+        // A face's number is only made here, and faces are never taken out.
+        self.faces.get(usize::from(id.0)).unwrap_or(&self.faces[0])
+    }
+
+    fn first(&self, style: FaceStyle) -> &TextFace {
+        self.face(self.chain(style).first().copied().unwrap_or_default())
+    }
+
     /// The font file of a face.
-    pub fn data(&self, style: FaceStyle) -> &[u8] {
-        self.face(style).data
+    pub fn data(&self, id: FaceId) -> &[u8] {
+        self.face(id).data
+    }
+
+    /// The names of all faces, for messages, those tried first in front.
+    pub fn names(&self) -> Vec<String> {
+        let mut ids: Vec<FaceId> = Vec::new();
+        for id in FaceStyle::ALL.iter().flat_map(|style| self.chain(*style)) {
+            if !ids.contains(id) {
+                ids.push(*id);
+            }
+        }
+        ids.sort_by_key(|id| (id.0 < BUILT_IN, id.0));
+        ids.into_iter().map(|id| self.face(id).name()).collect()
+    }
+
+    /// The first face of a style that has a character; the style's first face where none has.
+    pub fn face_of(&self, c: char, style: FaceStyle) -> FaceId {
+        let chain = self.chain(style);
+        let having = chain.iter().find(|id| self.face(**id).has(c));
+        having.or(chain.first()).copied().unwrap_or_default()
     }
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<Run> {
         let key = (style, Box::from(text));
         let mut shaped = self.shaped.lock().unwrap_or_else(PoisonError::into_inner);
-        shaped.entry(key).or_insert_with(|| Arc::new(self.face(style).shape(text, style))).clone()
+        shaped.entry(key).or_insert_with(|| Arc::new(self.shape_anew(text, style))).clone()
+    }
+
+    /// Stretches of one face each, shaped one after the other.
+    fn shape_anew(&self, text: &str, style: FaceStyle) -> Run {
+        let mut run = Run { text: text.to_owned(), style, glyphs: Vec::new(), width: 0.0 };
+        for (id, range) in self.stretches(text, style) {
+            let words = text.get(range.clone()).unwrap_or("");
+            let (glyphs, width) = self.face(id).shape(words, id);
+            run.glyphs.extend(glyphs.into_iter().map(|glyph| ShapedGlyph {
+                x: run.width + glyph.x,
+                cluster: range.start + glyph.cluster,
+                ..glyph
+            }));
+            run.width += width;
+        }
+        run
+    }
+
+    /// The text in stretches that one face has. Marks stay with the letter they stand on.
+    fn stretches(&self, text: &str, style: FaceStyle) -> Vec<(FaceId, Range<usize>)> {
+        let mut stretches: Vec<(FaceId, Range<usize>)> = Vec::new();
+        for (at, c) in text.char_indices() {
+            let end = at + c.len_utf8();
+            let id = self.face_of(c, style);
+            match stretches.last_mut() {
+                Some((last, range)) if *last == id || (joins(c) && self.face(*last).has(c)) => {
+                    range.end = end;
+                }
+                _ => stretches.push((id, at..end)),
+            }
+        }
+        stretches
     }
 
     /// Characters of `text` that no face has, each once, in order of appearance.
     pub fn missing(&self, text: &str) -> Vec<char> {
-        let lacks = |c: char| FaceStyle::ALL.iter().all(|style| !self.face(*style).has(c));
-        once_each(text, lacks)
+        once_each(text, |c| self.lacks(c))
     }
 
-    /// Characters of `text` that one face lacks, each once, in order of appearance.
-    pub fn missing_in(&self, text: &str, style: FaceStyle) -> Vec<char> {
-        once_each(text, |c| !self.face(style).has(c))
+    /// Whether a character would print as an empty box.
+    pub fn lacks(&self, c: char) -> bool {
+        FaceStyle::ALL
+            .iter()
+            .any(|style| !self.chain(*style).iter().any(|id| self.face(*id).has(c)))
     }
 
     /// The box of the run's ink around its origin, in ems, y down.
     pub fn bounds(&self, run: &Run) -> Rect {
-        let face = self.face(run.style);
         let inks = run.glyphs.iter().filter_map(|glyph| {
-            let ink = face.letter(glyph.id).ink?;
+            let ink = self.face(glyph.face).letter(glyph.id).ink?;
             Some(ink + Vec2::new(glyph.x, glyph.y))
         });
         inks.reduce(|all, ink| all.union(ink)).unwrap_or(Rect::ZERO)
@@ -180,34 +277,33 @@ impl TextFonts {
 
     /// The run's outline, in ems, y down, nonzero winding.
     pub fn outline(&self, run: &Run) -> BezPath {
-        let face = self.face(run.style);
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
-            let letter = face.letter(glyph.id);
+            let letter = self.face(glyph.face).letter(glyph.id);
             whole.extend(Affine::translate((glyph.x, glyph.y)) * &letter.outline);
         }
         whole
     }
 
     /// The outline of one glyph around its origin, in ems, y down, nonzero winding.
-    pub fn glyph_outline(&self, style: FaceStyle, id: u16) -> BezPath {
-        self.face(style).letter(id).outline.clone()
+    pub fn glyph_outline(&self, face: FaceId, id: u16) -> BezPath {
+        self.face(face).letter(id).outline.clone()
     }
 
     /// Whether a glyph leaves ink; a space does not.
-    pub fn has_ink(&self, style: FaceStyle, id: u16) -> bool {
-        self.face(style).letter(id).ink.is_some()
+    pub fn has_ink(&self, face: FaceId, id: u16) -> bool {
+        self.face(face).letter(id).ink.is_some()
     }
 
     /// Height of the capitals above the baseline, in ems.
     pub fn cap_height(&self, style: FaceStyle) -> f64 {
-        let face = self.face(style);
+        let face = self.first(style);
         face.height('H', face.face.capital_height())
     }
 
     /// Height of the small letters above the baseline, in ems.
     pub fn x_height(&self, style: FaceStyle) -> f64 {
-        let face = self.face(style);
+        let face = self.first(style);
         face.height('x', face.face.x_height())
     }
 }
@@ -215,7 +311,7 @@ impl TextFonts {
 impl TextFace {
     fn parse(name: &str, data: &'static [u8]) -> Result<Self, FontError> {
         let face = rustybuzz::Face::from_slice(data, 0)
-            .ok_or_else(|| FontError(format!("the {name} text face cannot be read")))?;
+            .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
         Ok(Self { face, data, unit, latin: OnceLock::new(), letters: Mutex::default() })
     }
@@ -241,7 +337,14 @@ impl TextFace {
         measured.map(|ink| -ink.y0).or(stated.map(|h| f64::from(h) * self.unit)).unwrap_or_default()
     }
 
-    fn shape(&self, text: &str, style: FaceStyle) -> Run {
+    /// Its own full name.
+    fn name(&self) -> String {
+        let names = self.face.names().into_iter();
+        let mut full = names.filter(|name| name.name_id == ttf_parser::name_id::FULL_NAME);
+        full.find_map(|name| name.to_string()).unwrap_or_else(|| "a face without a name".into())
+    }
+
+    fn shape(&self, text: &str, face: FaceId) -> (Vec<ShapedGlyph>, f64) {
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
@@ -264,6 +367,7 @@ impl TextFace {
         for (info, position) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
             let advance = f64::from(position.x_advance) * self.unit;
             glyphs.push(ShapedGlyph {
+                face,
                 id: u16::try_from(info.glyph_id).unwrap_or_default(),
                 x: x + f64::from(position.x_offset) * self.unit,
                 y: -f64::from(position.y_offset) * self.unit,
@@ -272,8 +376,16 @@ impl TextFace {
             });
             x += advance;
         }
-        Run { text: text.to_owned(), style, glyphs, width: x }
+        (glyphs, x)
     }
+}
+
+/// Whether a character belongs to the one before it: a combining mark of Latin, Greek and Cyrillic
+/// (Unicode, "Combining Diacritical Marks"), or nothing seen.
+fn joins(c: char) -> bool {
+    is_invisible(c)
+        || matches!(c, '\u{0300}'..='\u{036F}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}'
+            | '\u{20D0}'..='\u{20FF}')
 }
 
 /// Characters that steer shaping and line breaking and have no ink of their own.

@@ -1,11 +1,11 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
-use super::flow::{Heading, Piece, Setter};
+use super::flow::{Heading, Piece, Setter, grouped};
 use super::front::Labels;
 use super::prose;
 use super::sheet::Sheet;
-use crate::drawing::{Kind, Link, Mark, Node, OutlineEntry, Shape};
+use crate::drawing::{Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Prose, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::settings::Contents;
 use crate::syntax::tree::Inline;
@@ -46,7 +46,7 @@ impl Setter<'_> {
                 line.begins = first;
                 line.keep_with_next = nth + 1 < last || (first && heading.level <= 1);
                 line.leads_to = (nth + 1 == last).then_some(entry);
-                lines.push(line);
+                lines.extend(grouped(vec![line], Prose::Contents { entry }));
             }
         }
         if let Some(last) = lines.last_mut() {
@@ -68,15 +68,16 @@ pub fn number(
     let size = sheet.prose;
     let end = piece.nodes.iter().filter_map(|n| n.bounds(fonts)).map(|b| b.x1).fold(0.0, f64::max);
     let baseline = piece.nodes.iter().find_map(|node| match node {
-        Node::Mark(Mark { shape: Shape::Text { at, .. }, .. }) => Some(at.y),
-        _ => None,
+        Node::Group(group) => group.children.iter().find_map(baseline_of),
+        node => baseline_of(node),
     });
     let y_text = y + baseline.unwrap_or(piece.height);
     let right = sheet.text_width();
-    let put = |words: &str, x: f64| {
+    let put = |words: &str, x: f64, prose: Prose| {
         let run = fonts.text.shape(words, FaceStyle::Regular);
         let at = Point::new(left + x, y_text);
-        Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }))
+        let mark = Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }));
+        Node::Group(Group { kind: GroupKind::Prose(prose), place: None, children: vec![mark] })
     };
     let words = labels.of(entry.page);
     let width = fonts.text.shape(&words, FaceStyle::Regular).width * size;
@@ -86,9 +87,16 @@ pub fn number(
     let dots = ((until - end - size) / pitch).floor().max(0.0) as usize;
     let mut nodes = Vec::new();
     if dots > 0 {
-        nodes.push(put(&" .".repeat(dots), until - dots as f64 * pitch));
+        nodes.push(put(&" .".repeat(dots), until - dots as f64 * pitch, Prose::Decoration));
     }
-    nodes.push(put(&words, right - width));
+    nodes.push(put(&words, right - width, Prose::Contents { entry: to }));
     let area = Rect::new(left, y, left + right, y + piece.height);
     (nodes, Link { page, area, to })
+}
+
+fn baseline_of(node: &Node) -> Option<f64> {
+    match node {
+        Node::Mark(Mark { shape: Shape::Text { at, .. }, .. }) => Some(at.y),
+        _ => None,
+    }
 }

@@ -3,7 +3,7 @@
 use super::prose::{self, Flat};
 use super::reference::Answers;
 use super::sheet::Sheet;
-use crate::drawing::{Kind, Mark, Node, Shape};
+use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
 use crate::engrave::{self, Context, System};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::{Block, Header, Item};
@@ -113,13 +113,16 @@ impl Setter<'_> {
             let plain = [Inline::Text(text.clone())];
             for marks in prose::lines(self.fonts, &plain, style, size, width, kind) {
                 let line = row_width(&marks);
-                pieces.push(self.row(marks, (width - line) / 2.0, size, before));
+                let row = self.row(marks, (width - line) / 2.0, size, before);
+                let prose = if kind == Kind::Title { Prose::Title } else { Prose::Subtitle };
+                pieces.extend(grouped(vec![row], prose));
             }
         };
         centred(&header.title, Kind::Title, FaceStyle::Bold, sheet.title, 0.0);
         centred(&header.subtitle, Kind::Subtitle, FaceStyle::Italic, sheet.subtitle, 3.0);
         if header.author.is_some() || header.level.is_some() {
-            pieces.push(self.ends(header.level.as_deref(), header.author.as_deref()));
+            let ends = self.ends(header.level.as_deref(), header.author.as_deref());
+            pieces.extend(grouped(vec![ends], Prose::Author));
         }
         pieces
     }
@@ -152,10 +155,12 @@ impl Setter<'_> {
                     let words = prose::words(text);
                     first.headings = vec![Heading { level: *level, words, block: None }];
                 }
-                pieces
+                grouped(pieces, Prose::Heading { level: *level, item: index })
             }
-            Item::Paragraph(text) => self.paragraph(text, 0.0),
-            Item::List { numbered, entries } => self.list(*numbered, entries),
+            Item::Paragraph(text) => {
+                grouped(self.paragraph(text, 0.0), Prose::Paragraph { item: index })
+            }
+            Item::List { numbered, entries } => self.list(index, *numbered, entries),
             Item::Block(block) => {
                 self.block(index, block, &self.systems(block, sheet.text_width()))
             }
@@ -182,7 +187,7 @@ impl Setter<'_> {
         rows
     }
 
-    fn list(&self, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
+    fn list(&self, item: usize, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
         let size = self.sheet.prose;
         let indent = size * 1.6;
         let mut pieces = Vec::new();
@@ -198,7 +203,7 @@ impl Setter<'_> {
                     first.before = self.sheet.between_paragraphs / 2.0;
                 }
             }
-            pieces.extend(rows);
+            pieces.extend(grouped(rows, Prose::Entry { item, entry: index }));
         }
         pieces
     }
@@ -338,6 +343,16 @@ pub fn block_heading(index: usize, block: &Block) -> Option<Heading> {
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
     let block = Some(index);
     (!words.is_empty()).then(|| Heading { level: 3, words: words.join("  "), block })
+}
+
+/// Pieces whose marks are said together.
+pub fn grouped(mut pieces: Vec<Piece>, prose: Prose) -> Vec<Piece> {
+    for piece in &mut pieces {
+        let children = std::mem::take(&mut piece.nodes);
+        let kind = GroupKind::Prose(prose);
+        piece.nodes = vec![Node::Group(Group { kind, place: None, children })];
+    }
+    pieces
 }
 
 /// The right end of a row of marks.

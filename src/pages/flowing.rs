@@ -1,11 +1,12 @@
 //! The body without pages, for screens of any width: prose as words, and each block engraved for
 //! three widths.
 
-use super::{block_group, block_name, sheet::Sheet, spoken};
-use crate::drawing::{Node, Page};
-use crate::engrave::{self, Context, Style};
+use super::{block_name, key, sheet::Sheet, spoken};
+use crate::drawing::{Group, GroupKind, Node, Page};
+use crate::engrave::{self, Context, Style, System};
 use crate::font::Fonts;
-use crate::score::{Block, Header, Item, Score};
+use crate::score::settings::NotationKey;
+use crate::score::{Block, Header, Item, Score, legend};
 use crate::source::Source;
 use crate::syntax::tree::Inline;
 use std::collections::BTreeMap;
@@ -74,26 +75,24 @@ const MARGIN: f64 = 1.5;
 pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
     let sheet = Sheet::new(&score.header, style);
     let context = Context { fonts, style, source, space_pt: sheet.space };
-    let items = score
-        .items
-        .iter()
-        .map(|item| match item {
-            Item::Heading { level, text } => {
-                FlowingItem::Heading { level: *level, text: text.clone() }
-            }
-            Item::Paragraph(text) => FlowingItem::Paragraph(text.clone()),
-            Item::List { numbered, entries } => {
-                FlowingItem::List { numbered: *numbered, entries: entries.clone() }
-            }
-            Item::Block(block) => FlowingItem::Music(Box::new(Music {
-                name: block.name.clone(),
-                number: block.printed_number(),
-                title: block.title.clone(),
-                spoken: spoken::block(block),
-                pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
-            })),
-        })
-        .collect();
+    let key = key_of(&context, &sheet, score);
+    let first = score.header.key == NotationKey::FirstPage;
+    let (before, after) = if first { (key, None) } else { (None, key) };
+    let body = score.items.iter().map(|item| match item {
+        Item::Heading { level, text } => FlowingItem::Heading { level: *level, text: text.clone() },
+        Item::Paragraph(text) => FlowingItem::Paragraph(text.clone()),
+        Item::List { numbered, entries } => {
+            FlowingItem::List { numbered: *numbered, entries: entries.clone() }
+        }
+        Item::Block(block) => FlowingItem::Music(Box::new(Music {
+            name: block.name.clone(),
+            number: block.printed_number(),
+            title: block.title.clone(),
+            spoken: spoken::block(block),
+            pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
+        })),
+    });
+    let items = before.into_iter().chain(body).chain(after).collect();
     let named = score.items.iter().filter_map(|item| match item {
         Item::Block(block) => {
             let name = block.name.clone()?;
@@ -104,20 +103,55 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
     Flowing { header: score.header.clone(), items, named: named.collect() }
 }
 
-/// A block's lines under each other, cropped.
+/// The notation key, where the score asks for one.
+fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<FlowingItem> {
+    if score.header.key == NotationKey::None {
+        return None;
+    }
+    let legend = legend::of(score);
+    let mut names = Vec::new();
+    let pictures = WIDTHS.map(|width| {
+        let width = room(width) / sheet.space;
+        let lines = engrave::key::engrave(context, &legend, score.header.key_span, width);
+        names = lines.iter().flat_map(|line| line.names.clone()).collect();
+        let systems: Vec<System> = lines.into_iter().map(|line| line.system).collect();
+        stacked(context, sheet, &systems, key::HEADING.to_owned())
+    });
+    (!names.is_empty()).then(|| {
+        FlowingItem::Music(Box::new(Music {
+            name: None,
+            number: None,
+            title: Some(key::HEADING.to_owned()),
+            spoken: key::said(&names),
+            pictures,
+        }))
+    })
+}
+
 fn picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
-    let width = pixels / PIXELS_PER_POINT - 2.0 * MARGIN;
-    let mut nodes: Vec<Node> = Vec::new();
+    let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
+    stacked(context, sheet, &systems, block_name(block))
+}
+
+/// The width for music in a picture, in points.
+fn room(pixels: f64) -> f64 {
+    pixels / PIXELS_PER_POINT - 2.0 * MARGIN
+}
+
+/// Lines under each other, cropped.
+fn stacked(context: &Context<'_>, sheet: &Sheet, systems: &[System], name: String) -> Page {
+    let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
-    for (line, system) in engrave::engrave(context, block, width / sheet.space).iter().enumerate() {
+    for (line, system) in systems.iter().enumerate() {
         let scale = sheet.space * system.scale;
         y += if line > 0 { sheet.between_systems } else { 0.0 };
         let top = y - system.ink.y0 * scale;
-        nodes.extend(system.nodes.iter().map(|node| node.transform(scale, 0.0, top)));
+        children.extend(system.nodes.iter().map(|node| node.transform(scale, 0.0, top)));
         y += system.ink.height() * scale;
     }
-    let group = Node::Group(block_group(block, nodes));
+    let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };
+    let group = Node::Group(Group { kind, place: None, children });
     let ink = group.bounds(context.fonts).unwrap_or_default().inflate(MARGIN, MARGIN);
     let moved = group.transform(1.0, -ink.x0, -ink.y0);
-    Page { width: ink.width(), height: ink.height(), name: block_name(block), nodes: vec![moved] }
+    Page { width: ink.width(), height: ink.height(), name, nodes: vec![moved] }
 }

@@ -9,6 +9,7 @@ pub mod flowing;
 mod front;
 mod grid;
 mod index;
+mod key;
 mod prose;
 mod reference;
 mod running;
@@ -20,7 +21,7 @@ use crate::drawing::{
 };
 use crate::engrave::{Context, Style, System};
 use crate::font::{FaceStyle, Fonts};
-use crate::score::settings::{Chapters, Contents};
+use crate::score::settings::{Chapters, Contents, NotationKey};
 use crate::score::{Block, Header, Item, Score};
 use crate::source::{Diagnostics, Source};
 use breaking::Leaf;
@@ -83,10 +84,16 @@ pub fn compose(
     }
     let Body { pieces: body, blocks, mut words, .. } = body;
     let lines = setter.contents(&body, &index::headings(score), header.contents);
+    let key = setter.key(score, NotationKey::FirstPage);
+    let (under_title, after_contents) =
+        if header.title_page { (Vec::new(), key) } else { (key, Vec::new()) };
+    pieces.extend(under_title);
     let contents = pieces.len();
     pieces.extend(lines);
+    pieces.extend(after_contents);
     let front = pieces.len();
     pieces.extend(body);
+    pieces.extend(setter.key(score, NotationKey::LastPage));
     front::open(&mut pieces, (contents, front), header);
     words.iter_mut().for_each(|(_, range)| *range = range.start + front..range.end + front);
     let mut pass = 0;
@@ -358,7 +365,8 @@ fn group_blocks(score: &Score, left: f64, placed: Vec<(&Piece, f64)>) -> Vec<Nod
 }
 
 fn block_group(block: &Block, children: Vec<Node>) -> Group {
-    Group { kind: GroupKind::Block { title: block_name(block) }, place: None, children }
+    let kind = GroupKind::Block { title: block_name(block), spoken: spoken::block(block) };
+    Group { kind, place: None, children }
 }
 
 /// What a reader knows a block by.

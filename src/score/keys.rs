@@ -5,8 +5,8 @@ use super::hands::StickRule;
 use super::playable::Limits;
 use super::say;
 use super::settings::{
-    BlockSettings, Chapters, Contents, CountDisplay, Header, Index, Look, Numbers, Rests, Staff,
-    Swing,
+    BlockSettings, Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers,
+    Rests, Staff, Swing,
 };
 use super::values::{self, WrittenTempo};
 use super::{Meter, Time};
@@ -70,6 +70,8 @@ const KEYS: &[(&str, Reach)] = &[
     ("running-heads", Reach::File),
     ("numbers", Reach::File),
     ("index", Reach::File),
+    ("key", Reach::File),
+    ("text-font", Reach::File),
     ("staff", Reach::Block),
     ("counts", Reach::Block),
     ("sticking", Reach::Block),
@@ -337,6 +339,27 @@ impl Setup {
                         ("both", Index::Both),
                     ],
                 )?;
+            }
+            "text-font" => {
+                let files = values::files(value);
+                if files.is_empty() || files.len() > 3 {
+                    return Err(
+                        "write a font file, such as `text-font: Kettle.otf`; a bold and an \
+                                italic one may follow after commas"
+                            .into(),
+                    );
+                }
+            }
+            "key" => {
+                header.key = one_of(
+                    &value.split_whitespace().collect::<Vec<_>>().join(" "),
+                    &[
+                        ("none", NotationKey::None),
+                        ("first page", NotationKey::FirstPage),
+                        ("last page", NotationKey::LastPage),
+                    ],
+                )?;
+                header.key_span = span;
             }
             "tempo" => {
                 self.tempo = Some(values::tempo(value).ok_or(

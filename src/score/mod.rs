@@ -21,6 +21,7 @@ mod hands;
 mod keys;
 pub mod kit;
 mod kit_rows;
+pub mod legend;
 mod made;
 mod marks;
 mod mentions;
@@ -50,7 +51,7 @@ pub use settings::Header;
 use settings::Numbers;
 pub use time::Time;
 
-use crate::source::{Diagnostics, Source, Span};
+use crate::source::{Diagnostics, Source, Span, Spanned};
 use crate::syntax::tree::{self, BlockWord, Document, Inline};
 use assemble::Context;
 use counting::Systems;
@@ -91,6 +92,15 @@ pub enum Item {
     },
     /// Music.
     Block(Block),
+}
+
+/// The files the header's `text-font` names, each with the place of the whole value.
+pub fn text_font(document: &Document) -> Vec<Spanned<String>> {
+    let asked = |s: &&tree::Setting| s.key.value.eq_ignore_ascii_case("text-font");
+    let Some(setting) = document.header.iter().find(asked) else { return Vec::new() };
+    let span = setting.value.span;
+    let files = values::files(&setting.value.value);
+    files.into_iter().take(3).map(|value| Spanned { value, span }).collect()
 }
 
 /// Understands a tree. Every fault found goes to `diagnostics`; what could be understood is

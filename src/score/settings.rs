@@ -2,6 +2,7 @@
 
 use super::playable::Limits;
 use super::{Meter, Time};
+use crate::source::Span;
 use std::sync::Arc;
 
 /// The whole file's settings.
@@ -41,6 +42,22 @@ pub struct Header {
     pub index: Index,
     /// What the margin at the back of a bound book is wider by, in millimetres, 0 to 40.
     pub binding: Option<f64>,
+    /// Where the notation key stands.
+    pub key: NotationKey,
+    /// Where the file asks for it.
+    pub key_span: Span,
+}
+
+/// Where a notation key stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum NotationKey {
+    /// There is none.
+    #[default]
+    None,
+    /// Under the title.
+    FirstPage,
+    /// At the end.
+    LastPage,
 }
 
 /// What a table of contents lists.

@@ -204,3 +204,9 @@ pub(super) fn millimetres(text: &str) -> Option<f64> {
     };
     figure.trim().parse::<f64>().ok().map(|n| n * unit).filter(|n| n.is_finite())
 }
+
+/// Names of files with commas between them, with or without quotes.
+pub(super) fn files(value: &str) -> Vec<String> {
+    let names = value.split(',').map(|name| name.trim().trim_matches(['"', '“', '”']).trim());
+    names.filter(|name| !name.is_empty()).map(str::to_owned).collect()
+}

@@ -89,12 +89,13 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{STYLE}</style>\n\
+         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}</style>\n\
          </head>\n<body>\n{}{body}</body>\n</html>\n",
         escape(language),
         escape(title),
         author.unwrap_or_default(),
         pictures.faces()?,
+        STYLE.replacen("\"Flamacue Serif\"", &pictures.families(), 1),
         pictures.definitions(),
     ))
 }

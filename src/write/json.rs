@@ -163,8 +163,8 @@ fn nodes<'a>(nodes: &'a [Node], fonts: Option<&Fonts>) -> Vec<NodeDump<'a>> {
 impl<'a> GroupDump<'a> {
     fn new(group: &'a Group, fonts: Option<&Fonts>) -> Self {
         let (title, bar, beat) = match &group.kind {
-            GroupKind::Block { title } => (Some(title.as_str()), None, None),
-            GroupKind::System => (None, None, None),
+            GroupKind::Block { title, .. } => (Some(title.as_str()), None, None),
+            GroupKind::System | GroupKind::Prose(_) => (None, None, None),
             GroupKind::Bar { number } => (None, Some(*number), None),
             GroupKind::Note { bar, beat } => (None, Some(*bar), Some(fraction(*beat))),
         };

@@ -9,7 +9,7 @@
 use super::number::{coordinate, fraction, path_data};
 use super::webfont;
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
-use crate::font::{FaceStyle, Fonts, Glyph, Run};
+use crate::font::{FaceId, FaceStyle, Fonts, Glyph, Run};
 use crate::source::{FileId, Place};
 use kurbo::Point;
 use std::collections::{BTreeMap, BTreeSet};
@@ -106,7 +106,7 @@ impl<'a> Inline<'a> {
     /// Takes the letters of words outside of pictures, in every face.
     pub(super) fn letters(&mut self, words: &str) {
         for style in FaceStyle::ALL {
-            self.used.live.entry(style).or_default().extend(words.chars());
+            self.used.say(words, style, self.fonts);
         }
     }
 
@@ -115,6 +115,13 @@ impl<'a> Inline<'a> {
         let definitions = self.used.definitions(self.fonts).map(|d| d.to_string());
         let definitions = definitions.unwrap_or_default();
         format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
+    }
+
+    /// The families in use, as a style sheet lists them.
+    pub(super) fn families(&self) -> String {
+        let deepest = self.used.live.keys().map(|(_, depth)| *depth).max().unwrap_or(0);
+        let quoted: Vec<String> = (0..=deepest).map(|d| format!("\"{}\"", family(d))).collect();
+        quoted.join(",")
     }
 
     /// The style sheet of the faces in use.
@@ -127,8 +134,9 @@ impl<'a> Inline<'a> {
 #[derive(Default)]
 struct Used {
     music: BTreeSet<Glyph>,
-    letters: BTreeSet<(FaceStyle, u16)>,
-    live: BTreeMap<FaceStyle, BTreeSet<char>>,
+    letters: BTreeSet<(FaceId, u16)>,
+    /// By style and by place in its chain of faces.
+    live: BTreeMap<(FaceStyle, usize), BTreeSet<char>>,
 }
 
 struct Writer<'a> {
@@ -153,8 +161,8 @@ impl Writer<'_> {
     fn group(&mut self, group: &Group) -> el::Group {
         let mut element = el::Group::new().set("class", group.kind.name());
         match &group.kind {
-            GroupKind::Block { title } => element.assign("aria-label", clean(title)),
-            GroupKind::System => {}
+            GroupKind::Block { title, .. } => element.assign("aria-label", clean(title)),
+            GroupKind::System | GroupKind::Prose(_) => {}
             GroupKind::Bar { number } => element.assign("data-bar", *number),
             GroupKind::Note { bar, beat } => {
                 element.assign("data-bar", *bar);
@@ -189,8 +197,8 @@ impl Writer<'_> {
                 finish(parent, element, mark);
             }
             Shape::Text { run, at, size } if self.options.live_text => {
-                self.used.live.entry(run.style).or_default().extend(run.text.chars());
-                finish(parent, live_text(run, *at, *size), mark);
+                self.used.say(&run.text, run.style, self.fonts);
+                finish(parent, live_text(self.fonts, run, *at, *size), mark);
             }
             Shape::Text { run, at, size } => {
                 let element = self.outlined_text(run).set("transform", placed(*at, *size));
@@ -202,12 +210,12 @@ impl Writer<'_> {
     fn outlined_text(&mut self, run: &Run) -> el::Group {
         let mut words = el::Group::new().set("aria-label", clean(&run.text));
         for glyph in &run.glyphs {
-            if !self.fonts.text.has_ink(run.style, glyph.id) {
+            if !self.fonts.text.has_ink(glyph.face, glyph.id) {
                 continue;
             }
-            self.used.letters.insert((run.style, glyph.id));
+            self.used.letters.insert((glyph.face, glyph.id));
             let mut letter =
-                el::Use::new().set("href", format!("#{}", letter_id(run.style, glyph.id)));
+                el::Use::new().set("href", format!("#{}", letter_id(glyph.face, glyph.id)));
             for (axis, value) in [("x", glyph.x), ("y", glyph.y)] {
                 if value != 0.0 {
                     letter.assign(axis, coordinate(value));
@@ -220,6 +228,14 @@ impl Writer<'_> {
 }
 
 impl Used {
+    /// Takes the letters of words, each from the face that has it.
+    fn say(&mut self, words: &str, style: FaceStyle, fonts: &Fonts) {
+        for c in words.chars() {
+            let depth = depth(fonts, c, style);
+            self.live.entry((style, depth)).or_default().insert(c);
+        }
+    }
+
     fn definitions(&self, fonts: &Fonts) -> Option<el::Definitions> {
         if self.music.is_empty() && self.letters.is_empty() {
             return None;
@@ -231,10 +247,10 @@ impl Used {
                 .set("d", path_data(&fonts.music.outline(*glyph)));
             definitions.append(outline);
         }
-        for (style, id) in &self.letters {
+        for (face, id) in &self.letters {
             let outline = el::Path::new()
-                .set("id", letter_id(*style, *id))
-                .set("d", path_data(&fonts.text.glyph_outline(*style, *id)));
+                .set("id", letter_id(*face, *id))
+                .set("d", path_data(&fonts.text.glyph_outline(*face, *id)));
             definitions.append(outline);
         }
         Some(definitions)
@@ -249,11 +265,13 @@ impl Used {
 
     fn face_rules(&self, fonts: &Fonts) -> Result<String, crate::font::FontError> {
         let mut sheet = String::new();
-        for (style, letters) in &self.live {
-            let url = webfont::data_url(fonts.text.data(*style), letters)?;
+        for ((style, depth), letters) in &self.live {
+            let Some(face) = fonts.text.chain(*style).get(*depth) else { continue };
+            let url = webfont::data_url(fonts.text.data(*face), letters)?;
             let (weight, slant) = css(*style);
+            let family = family(*depth);
             sheet.push_str(&format!(
-                "@font-face{{font-family:\"{FAMILY}\";font-weight:{weight};font-style:{slant};\
+                "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{slant};\
                  src:url({url})}}\n"
             ));
         }
@@ -261,9 +279,20 @@ impl Used {
     }
 }
 
+/// How far down its style's chain of faces a character is found.
+fn depth(fonts: &Fonts, c: char, style: FaceStyle) -> usize {
+    let face = fonts.text.face_of(c, style);
+    fonts.text.chain(style).iter().position(|id| *id == face).unwrap_or(0)
+}
+
+/// The embedded family of a place in the chain.
+fn family(depth: usize) -> String {
+    if depth == 0 { FAMILY.to_owned() } else { format!("{FAMILY} {}", depth + 1) }
+}
+
 /// The words as text. Every letter has its place, so that kerning does not rest on the reader's
 /// own shaping; the letters of a ligature share its width.
-fn live_text(run: &Run, at: Point, size: f64) -> el::Element {
+fn live_text(fonts: &Fonts, run: &Run, at: Point, size: f64) -> el::Element {
     let mut xs = Vec::new();
     for (glyph, words) in run.glyph_words() {
         let count = clean(words).chars().count();
@@ -278,7 +307,9 @@ fn live_text(run: &Run, at: Point, size: f64) -> el::Element {
     text.append(svg::node::Text::new(clean(&run.text)));
     text.assign("x", xs.join(" "));
     text.assign("y", coordinate(at.y));
-    text.assign("font-family", format!("{FAMILY}, serif"));
+    let deepest = run.text.chars().map(|c| depth(fonts, c, run.style)).max().unwrap_or(0);
+    let families: Vec<String> = (0..=deepest).map(family).collect();
+    text.assign("font-family", format!("{}, serif", families.join(", ")));
     text.assign("font-size", coordinate(size));
     text.assign("xml:space", "preserve");
     if weight != "400" {
@@ -331,8 +362,11 @@ fn music_id(fonts: &Fonts, glyph: Glyph) -> String {
     format!("{}-{}", font.to_ascii_lowercase(), glyph.name())
 }
 
-fn letter_id(style: FaceStyle, id: u16) -> String {
-    format!("serif-{}-{id}", style.name())
+fn letter_id(face: FaceId, id: u16) -> String {
+    match FaceStyle::ALL.get(usize::from(face.0)) {
+        Some(style) => format!("serif-{}-{id}", style.name()),
+        None => format!("text{}-{id}", face.0),
+    }
 }
 
 /// Words without the characters XML 1.0 cannot hold (section 2.2, "Characters").

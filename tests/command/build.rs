@@ -264,3 +264,24 @@ fn a_booklet_has_two_pages_on_a_side() {
     assert!(flat > 4);
     assert_eq!(folded, flat.next_multiple_of(4) / 2);
 }
+
+#[test]
+fn a_font_of_the_file_mends_a_missing_character() {
+    let room = Room::new("own-font");
+    let text = "title: A head \u{E0A4} of its own // \u{E0A5}\n\nfill\n  play  s s s s\n";
+    room.put("a.flam", text);
+    let told = room.run(&["build", "a.flam"]);
+    let errors = &told.err;
+    assert!(errors.contains("U+E0A4") && errors.contains("a.flam:1:15"), "{errors}");
+    assert!(errors.contains("Libertinus Serif") && !errors.contains("U+E0A5"), "{errors}");
+    room.put("own.ttf", include_bytes!("../../fonts/calfskin/Calfskin.ttf"));
+    room.put("b.flam", format!("text-font: \"own.ttf\"\n{text}"));
+    for output in ["b.pdf", "b.svg", "b.html"] {
+        let told = room.run(&["build", "b.flam", "-o", output]);
+        assert!(told.err.is_empty(), "{}", told.err);
+    }
+    assert!(room.run(&["check", "b.flam"]).err.lines().all(|line| !line.contains("U+")));
+    room.put("c.flam", format!("text-font: nowhere.otf\n{text}"));
+    let told = room.run(&["build", "c.flam"]);
+    assert!(told.err.contains("c.flam:1:12") && !room.path("c.pdf").exists());
+}

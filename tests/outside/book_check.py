@@ -192,4 +192,5 @@ def main():
               f"{peak:.0f} MB at most, {size / len(pages):.0f} bytes a page")
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -1,14 +1,22 @@
 #!/usr/bin/env python3
-"""Checks PDF output with qpdf and poppler.
+"""Checks PDF output with qpdf, poppler, MuPDF and pikepdf.
 
-    tests/outside/pdf_check.py                 the drawing the writer tests leave behind
+    tests/outside/pdf_check.py                 the drawing the writer tests leave behind, and files
+                                               built for paper and for a printer
     tests/outside/pdf_check.py FILE.pdf...     files the program built
 
-Needs qpdf, pdffonts, pdftotext and pdftoppm (Debian: qpdf, poppler-utils). The drawing of the
-writer tests is made by `cargo test --test write`; its folder is CARGO_TARGET_DIR/tmp.
+Needs qpdf, pdffonts, pdftotext, pdftoppm and mutool (Debian: qpdf, poppler-utils, mupdf-tools), and
+makes its own virtual environment (tests/outside/.venv) with pikepdf from PyPI. The drawing of the
+writer tests is made by `cargo test --test write`; its folder is CARGO_TARGET_DIR/tmp. The program is
+FLAMACUE, or else target/debug/flamacue.
 
-Sources: ISO 32000-1 as qpdf and poppler read it; the picture is compared with the SVG of the
-same drawing as resvg draws it.
+Beside structure, fonts and text: boxes lie in each other; the only colours are gray, or black of CMYK;
+nothing is transparent; every piece of marked content is reached from the structure tree and leads back
+to it, and every figure says what it shows. Each of these checks is first shown a file damaged for it,
+and must refuse it.
+
+Sources: ISO 32000-1 (8.6 colour, 11 transparency, 14.7 and 14.8 structure, 14.11.2 boxes) as these
+programs read it; the picture is compared with the SVG of the same drawing as resvg draws it.
 """
 
 import os
@@ -16,8 +24,34 @@ import pathlib
 import shutil
 import subprocess
 import sys
+import tempfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
+VENV = pathlib.Path(__file__).resolve().parent / ".venv"
+
+# Letters that are rare elsewhere, and words that need a shaper.
+SENTENCES = [
+    "Příliš žluťoučký kůň úpěl ďábelské ódy.",
+    "Ο καλύμνιος σφουγγαράς ψιθύρισε.",
+    "Đường phố vắng, trẻ thổi kèn.",
+    "„Größer“ und ‚süß‘, »Öl« und ẞ.",
+]
+
+
+class Wrong(Exception):
+    """What is wrong with a file."""
+
+
+def in_own_environment():
+    """Runs this script again with pikepdf in reach."""
+    python = VENV / "bin" / "python"
+    if pathlib.Path(sys.prefix).resolve() == VENV:
+        return
+    if not python.exists():
+        subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
+    if subprocess.run([python, "-c", "import pikepdf"], capture_output=True).returncode:
+        subprocess.run([python, "-m", "pip", "install", "--quiet", "pikepdf"], check=True)
+    os.execv(python, [python, __file__, *sys.argv[1:]])
 
 
 def run(*command):
@@ -112,17 +146,248 @@ def check_drawing(folder):
     check_picture(pdf, folder / "drawing.pgm")
 
 
+def check_boxes(document):
+    """Each box lies in the one around it (14.11.2)."""
+    inside = lambda a, b: a[0] >= b[0] and a[1] >= b[1] and a[2] <= b[2] and a[3] <= b[3]
+    for number, page in enumerate(document.pages, 1):
+        box = lambda name: [float(x) for x in page.get(name, page.TrimBox)]
+        media, bleed, trim = box("/MediaBox"), box("/BleedBox"), box("/TrimBox")
+        if not (inside(trim, bleed) and inside(bleed, media)):
+            raise Wrong(f"page {number}: boxes {trim}, {bleed}, {media}")
+        if trim[:2] != [0, 0]:
+            raise Wrong(f"page {number}: the trimmed page begins at {trim[:2]}")
+
+
+COLOURS = "g G rg RG k K cs CS sc SC scn SCN sh".split()
+
+
+def check_ink(document):
+    """Gray, or black of CMYK, and nothing transparent."""
+    import pikepdf
+
+    for number, page in enumerate(document.pages, 1):
+        for operands, operator in pikepdf.parse_content_stream(page):
+            name = str(operator)
+            if name not in COLOURS:
+                continue
+            black_only = name in "kK" and [float(x) for x in operands[:3]] == [0, 0, 0]
+            if name not in "gG" and not black_only:
+                raise Wrong(f"page {number}: colour {[str(x) for x in operands]} {name}")
+        if "/Group" in page:
+            raise Wrong(f"page {number}: a transparency group")
+    for thing in document.objects:
+        if not isinstance(thing, (pikepdf.Dictionary, pikepdf.Stream)):
+            continue
+        if "/SMask" in thing and thing.SMask != pikepdf.Name("/None"):
+            raise Wrong("a soft mask")
+        if any(key in thing and float(thing[key]) < 1 for key in ("/ca", "/CA")):
+            raise Wrong("half-transparent ink")
+
+
+def marked(page):
+    """The numbers of a page's marked content; ink and words outside of it are a fault."""
+    import pikepdf
+
+    found, open_marks = [], []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        name = str(operator)
+        if name in ("BMC", "BDC"):
+            properties = operands[1] if name == "BDC" else {}
+            open_marks.append(str(operands[0]))
+            if "/MCID" in properties:
+                found.append(int(properties["/MCID"]))
+        elif name == "EMC":
+            open_marks.pop()
+        elif name in ("TJ", "Tj", "f", "f*", "S", "B") and not open_marks:
+            raise Wrong(f"{name} outside of marked content")
+    if open_marks:
+        raise Wrong("marked content left open")
+    return found
+
+
+def check_tags(document):
+    """The structure tree and the marked content of the pages are one (14.7)."""
+    import pikepdf
+
+    root = document.Root
+    if "/StructTreeRoot" not in root or not bool(root.MarkInfo.Marked):
+        raise Wrong("no structure")
+    pages = {page.objgen: number for number, page in enumerate(document.pages)}
+    reached, links, kinds = {}, set(), []
+    waiting = [(kid, None) for kid in root.StructTreeRoot.K]
+    while waiting:
+        element, parent = waiting.pop()
+        if parent is not None and element.P.objgen != parent.objgen:
+            raise Wrong(f"{element.S} does not lead back to its parent")
+        kinds.append(str(element.S))
+        if element.S == "/Figure" and not str(element.get("/Alt", "")):
+            raise Wrong("a figure that says nothing")
+        for kid in element.K:
+            if isinstance(kid, int):
+                page, number = element.Pg, kid
+            elif kid.get("/Type") == "/MCR":
+                page, number = kid.Pg, int(kid.MCID)
+            elif kid.get("/Type") == "/OBJR":
+                links.add(kid.Obj.objgen)
+                continue
+            else:
+                waiting.append((kid, element))
+                continue
+            place = (pages[page.objgen], number)
+            if place in reached:
+                raise Wrong(f"marked content {place} has two elements")
+            reached[place] = element.objgen
+    numbers = root.StructTreeRoot.ParentTree.Nums
+    parents = {int(numbers[at]): numbers[at + 1] for at in range(0, len(numbers), 2)}
+    there = set()
+    for number, page in enumerate(document.pages):
+        for content in marked(page):
+            there.add((number, content))
+            back = parents[int(page.StructParents)][content]
+            if reached.get((number, content)) != back.objgen:
+                raise Wrong(f"page {number + 1}: marked content {content} is not in the tree")
+        for link in page.get("/Annots", []):
+            if link.objgen not in links or int(link.StructParent) not in parents:
+                raise Wrong(f"page {number + 1}: a link that is not in the tree")
+    if set(reached) - there:
+        raise Wrong(f"the tree names content that is not there: {set(reached) - there}")
+    return kinds
+
+
+def check_with_pikepdf(pdf, tagged=True):
+    import pikepdf
+
+    with pikepdf.open(pdf) as document:
+        check_boxes(document)
+        check_ink(document)
+        return check_tags(document) if tagged else []
+
+
+def check_with_mutool(pdf):
+    """MuPDF reads, cleans and draws it without a warning."""
+    with tempfile.TemporaryDirectory() as folder:
+        out = pathlib.Path(folder) / "out"
+        for command in [["clean", pdf, f"{out}.pdf"], ["info", pdf],
+                        ["draw", "-q", "-F", "stext", "-o", f"{out}.xml", pdf]]:
+            result = subprocess.run(["mutool", *command], capture_output=True, text=True)
+            said = [line for line in result.stderr.splitlines()
+                    if ("warning" in line or "error" in line) and "ICC support" not in line]
+            if result.returncode or said:
+                raise Wrong(f"mutool {command[0]}: {said or result.stderr}")
+
+
+def program():
+    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
+    path = os.environ.get("FLAMACUE", target / "debug" / "flamacue")
+    if not pathlib.Path(path).exists():
+        fail(f"{path} is not built; run `cargo build`")
+    return path
+
+
+def damaged(pdf, how, folder):
+    """A copy of a file with one thing wrong."""
+    import pikepdf
+
+    wrong = folder / "wrong.pdf"
+    if how == "bytes":
+        data = pdf.read_bytes()
+        middle = data.index(b"stream") + 40
+        wrong.write_bytes(data[:middle] + bytes(40) + data[middle + 40 :])
+        return wrong
+    with pikepdf.open(pdf) as document:
+        page = document.pages[0]
+        elements = [thing for thing in document.objects
+                    if isinstance(thing, pikepdf.Dictionary) and thing.get("/S") is not None]
+        figure = next(element for element in elements if element.get("/S") == "/Figure")
+        content = lambda old, new: page.Contents.read_bytes().replace(old, new, 1)
+        if how == "trim":
+            page.TrimBox = [0, 0, 2000, 2000]
+        elif how == "colour":
+            page.Contents = document.make_stream(b"1 0 0 rg " + page.Contents.read_bytes())
+        elif how == "transparent":
+            state = pikepdf.Dictionary(ca=0.5)
+            page.Resources.ExtGState = pikepdf.Dictionary(Half=document.make_indirect(state))
+        elif how == "alt":
+            del figure.Alt
+        elif how == "number":
+            page.Contents = document.make_stream(content(b"/MCID 0", b"/MCID 77"))
+        elif how == "unmarked":
+            page.Contents = document.make_stream(page.Contents.read_bytes() + b" 0 0 1 1 re f")
+        elif how == "parent":
+            figure.P = figure
+        document.save(wrong)
+    return wrong
+
+
+DAMAGE = ["trim", "colour", "transparent", "alt", "number", "unmarked", "parent"]
+
+
+def refuses(check, pdf):
+    try:
+        check(pdf)
+    except (Wrong, IndexError, KeyError):
+        return True
+    return False
+
+
+def check_made(folder):
+    """Files for paper and for a printer, and the same damaged."""
+    (folder / "words.flam").write_text(
+        "title: Words of four languages\ncontents: exercises\nkey: first page\n\n# Hands\n\n"
+        + "\n\n".join(SENTENCES)
+        + "\n\n- one\n- two\n\nfill \"Out\"\n  play   S.ss t.tt m.mm C+k\n  stick  R.RL R.RL R.RL R\n"
+    )
+    demo = ROOT / "demo" / "over-the-bakery.flam"
+    files = []
+    for name, text, options in [
+        ("words", folder / "words.flam", []),
+        ("demo", demo, []),
+        ("printer", demo, ["--cmyk", "--bleed", "3", "--crop-marks"]),
+        ("booklet", demo, ["--booklet"]),
+    ]:
+        pdf = folder / f"{name}.pdf"
+        subprocess.run([program(), "build", text, "-o", pdf, *options], check=True)
+        files.append((pdf, name != "booklet"))
+    for how in DAMAGE:
+        if not refuses(check_with_pikepdf, damaged(files[0][0], how, folder)):
+            fail(f"a file with a wrong {how} was let through")
+    if not refuses(check_with_mutool, damaged(files[0][0], "bytes", folder)):
+        fail("mutool let a file with wrong bytes through")
+    for pdf, tagged in files:
+        check_file(pdf, tagged)
+    kinds = check_with_pikepdf(files[0][0])
+    for kind in "H1 H2 P L LI LBody TOC TOCI Link Figure".split():
+        if f"/{kind}" not in kinds:
+            fail(f"no {kind} in {kinds}")
+    text = " ".join(text_of(files[0][0]).split())
+    for sentence in SENTENCES:
+        if sentence not in text:
+            fail(f"{sentence} reads as {text}")
+
+
+def check_file(pdf, tagged=True):
+    check_structure(pdf)
+    check_fonts(pdf)
+    check_text(pdf)
+    try:
+        check_with_pikepdf(pdf, tagged)
+        check_with_mutool(pdf)
+    except Wrong as wrong:
+        fail(f"{pdf}: {wrong}")
+
+
 def main(files):
-    for tool in ["qpdf", "pdffonts", "pdftotext", "pdftoppm", "pdfinfo"]:
+    for tool in ["qpdf", "pdffonts", "pdftotext", "pdftoppm", "pdfinfo", "mutool"]:
         if not shutil.which(tool):
             fail(f"{tool} is not installed")
+    in_own_environment()
     if not files:
         target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
         check_drawing(target / "tmp")
+        with tempfile.TemporaryDirectory() as folder:
+            check_made(pathlib.Path(folder))
     for pdf in files:
-        check_structure(pdf)
-        check_fonts(pdf)
-        check_text(pdf)
+        check_file(pdf)
     print("pdf_check: all good")
 
 

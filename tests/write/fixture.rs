@@ -72,7 +72,10 @@ pub fn page(fonts: &Fonts) -> Page {
     staff.push(Node::Group(bar));
     let system = Node::Group(Group { kind: GroupKind::System, place: None, children: staff });
     let block = Node::Group(Group {
-        kind: GroupKind::Block { title: "Fiddle & “flam”".into() },
+        kind: GroupKind::Block {
+            title: "Fiddle & “flam”".into(),
+            spoken: "Fiddle & “flam”. Count 1 and 2.".into(),
+        },
         place: Some(Place { file: FileId::MAIN, line: 3, column: 1 }),
         children: vec![
             Node::Mark(words(

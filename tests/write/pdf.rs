@@ -97,13 +97,36 @@ fn a_row_is_said_as_one_and_ink_is_not_said() {
         .operations
         .iter()
         .filter(|op| op.operator == "BDC")
-        .map(|op| {
+        .filter_map(|op| {
             let span = op.operands[1].as_dict().expect("properties");
-            text_of(span.get(b"ActualText").expect("words"))
+            span.get(b"ActualText").ok().map(text_of)
         })
         .collect();
     // Ink of the system; counts; stickings.
     assert_eq!(said, ["", "1 & 2", "R L R"]);
+}
+
+/// ISO 32000-1, 14.7: a figure says what it shows, and its marked content leads back to it.
+#[test]
+fn a_block_is_a_figure_that_says_its_music() {
+    let document = Document::load_mem(&written()).expect("a PDF lopdf reads");
+    let catalog = document.catalog().expect("a catalogue");
+    let marked = catalog.get(b"MarkInfo").and_then(Object::as_dict).expect("marks");
+    assert!(marked.get(b"Marked").and_then(Object::as_bool).expect("whether"));
+    let kinds: Vec<(String, Option<String>)> = document
+        .objects
+        .values()
+        .filter_map(|object| object.as_dict().ok())
+        .filter(|dict| dict.get(b"Type").and_then(Object::as_name).ok() == Some(b"StructElem"))
+        .map(|dict| {
+            let kind = dict.get(b"S").and_then(Object::as_name).expect("a kind");
+            let said = dict.get(b"Alt").ok().map(text_of);
+            (String::from_utf8_lossy(kind).into_owned(), said)
+        })
+        .collect();
+    let said = Some("Fiddle & “flam”. Count 1 and 2.".to_owned());
+    assert!(kinds.contains(&("Figure".into(), said)), "{kinds:?}");
+    assert_eq!(kinds.iter().filter(|(kind, _)| kind == "P").count(), 2);
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::faces::{Coded, Face, FaceKey, Faces};
+use super::tags::{Part, Tags};
 use super::{CROP_GAP, CROP_MARK, InkSpace, PdfOptions};
 use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
 use crate::font::{Fonts, Run, SPACES_PER_EM};
@@ -30,6 +31,7 @@ pub(super) fn operators(
     fonts: &Fonts,
     faces: &Faces,
     options: &PdfOptions,
+    mut tags: Option<&mut Tags>,
 ) -> Vec<Op> {
     let mut stream = Stream {
         height: page.height,
@@ -45,11 +47,27 @@ pub(super) fn operators(
         stream.colour(Ink::Black);
     }
     if options.crop_marks {
+        stream.begin_part(tags.as_deref_mut(), Part::Artifact);
         stream.crop_marks(page, options.bleed.max(CROP_GAP));
+        stream.end_part(tags.is_some());
     }
-    let mut loose = Vec::new();
-    stream.walk(&page.nodes, &mut loose);
-    stream.flush(&mut loose, false);
+    let mut parts: Vec<(Part, Vec<&Node>)> = Vec::new();
+    for node in &page.nodes {
+        let part = tags.as_deref_mut().map_or(Part::Artifact, |tags| tags.part(node));
+        match parts.last_mut() {
+            Some((last, nodes)) if *last == part => nodes.push(node),
+            _ => parts.push((part, vec![node])),
+        }
+    }
+    for (part, nodes) in parts {
+        stream.begin_part(tags.as_deref_mut(), part);
+        let mut loose = Vec::new();
+        for node in nodes {
+            stream.walk(std::slice::from_ref(node), &mut loose);
+        }
+        stream.flush(&mut loose, false);
+        stream.end_part(tags.is_some());
+    }
     stream.end_text();
     stream.ops
 }
@@ -66,6 +84,29 @@ struct Stream<'a> {
 }
 
 impl<'a> Stream<'a> {
+    /// Opens the marked content of a part. It lies around text objects, not in them.
+    fn begin_part(&mut self, tags: Option<&mut Tags>, part: Part) {
+        let Some(tags) = tags else { return };
+        self.end_text();
+        match part {
+            Part::Artifact => self.ops.push(Op::BeginMarkedContent { tag: "Artifact".into() }),
+            Part::Said(element) => {
+                let number = DictItem::Int(tags.content(element) as i64);
+                let map = BTreeMap::from([("MCID".into(), number)]);
+                let tag = tags.kind(element).into();
+                let properties = DictItem::Dict { map };
+                self.ops.push(Op::BeginMarkedContentWithProperties { tag, properties });
+            }
+        }
+    }
+
+    fn end_part(&mut self, tagged: bool) {
+        if tagged {
+            self.end_text();
+            self.ops.push(Op::EndMarkedContent);
+        }
+    }
+
     fn walk(&mut self, nodes: &'a [Node], loose: &mut Vec<&'a Mark>) {
         for node in nodes {
             match node {
@@ -171,11 +212,17 @@ impl<'a> Stream<'a> {
         if run.glyphs.is_empty() {
             return;
         }
-        let key = FaceKey::Text(run.style);
-        let Some(face) = self.faces.get(key) else { return };
-        self.set_font(key, face, size);
         let mut line = Line::default();
+        let mut now = None;
         for cluster in clusters(run) {
+            let Some(key) = cluster.glyphs.first().map(|glyph| FaceKey::Text(glyph.face)) else {
+                continue;
+            };
+            let Some(face) = self.faces.get(key) else { continue };
+            if now.replace(key) != Some(key) {
+                self.end_line(&mut line);
+                self.set_font(key, face, size);
+            }
             let spelled = cluster.glyphs.iter().map(|glyph| glyph.coded(face));
             let spelled: String = spelled.flatten().map(|coded| coded.reads.as_str()).collect();
             let exception = !said && spelled != cluster.words;

@@ -1,7 +1,7 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
 use crate::drawing::{Drawing, Mark, Node, Shape};
-use crate::font::{FaceStyle, FontError, Fonts, Glyph};
+use crate::font::{FaceId, FontError, Fonts, Glyph};
 use printpdf::{FontId, FontMetrics, ParsedFont, PdfDocument, PdfFont};
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
@@ -9,7 +9,7 @@ use subsetter::GlyphRemapper;
 /// A face of the document.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum FaceKey {
-    Text(FaceStyle),
+    Text(FaceId),
     Music,
 }
 
@@ -42,8 +42,8 @@ impl Faces {
         for page in &drawing.pages {
             for_each_mark(&page.nodes, &mut |mark| match &mark.shape {
                 Shape::Text { run, .. } if !run.glyphs.is_empty() => {
-                    let face = usage.entry(FaceKey::Text(run.style)).or_default();
                     for (glyph, words) in run.glyph_words() {
+                        let face = usage.entry(FaceKey::Text(glyph.face)).or_default();
                         *face.entry(glyph.id).or_default().entry(words.into()).or_default() += 1;
                     }
                 }
@@ -88,20 +88,13 @@ impl Face {
     }
 
     fn subset(key: FaceKey, usage: &Usage, fonts: &Fonts) -> Result<Self, FontError> {
-        let (resource, data, spoken) = match key {
-            FaceKey::Text(FaceStyle::Regular) => {
-                ("TextRegular", fonts.text.data(FaceStyle::Regular), "regular text")
-            }
-            FaceKey::Text(FaceStyle::Bold) => {
-                ("TextBold", fonts.text.data(FaceStyle::Bold), "bold text")
-            }
-            FaceKey::Text(FaceStyle::Italic) => {
-                ("TextItalic", fonts.text.data(FaceStyle::Italic), "italic text")
-            }
-            FaceKey::Music => ("Music", fonts.music.data(), "music"),
+        let (resource, data) = match key {
+            FaceKey::Text(face) => (resource(face), fonts.text.data(face)),
+            FaceKey::Music => ("Music".to_owned(), fonts.music.data()),
         };
+        let spoken = &resource;
         let fault = |why: &dyn std::fmt::Display| {
-            FontError(format!("the {spoken} face cannot be embedded: {why}"))
+            FontError(format!("the face {spoken} cannot be embedded: {why}"))
         };
         let face = ttf_parser::Face::parse(data, 0).map_err(|e| fault(&e))?;
         let mut remapper = GlyphRemapper::new();
@@ -137,7 +130,17 @@ impl Face {
             stated.caret_slope_rise = 1000;
             stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
         }
-        Ok(Self { font: FontId(resource.into()), parsed, glyphs })
+        Ok(Self { font: FontId(resource), parsed, glyphs })
+    }
+}
+
+/// What pages call a face of words.
+fn resource(face: FaceId) -> String {
+    match face.0 {
+        0 => "TextRegular".into(),
+        1 => "TextBold".into(),
+        2 => "TextItalic".into(),
+        other => format!("Text{other}"),
     }
 }
 
@@ -177,7 +180,7 @@ fn post_script_name(face: &ttf_parser::Face<'_>, key: FaceKey, fonts: &Fonts) ->
         .find_map(|name| name.to_string());
     let fallback = match key {
         FaceKey::Music => fonts.music.name().to_owned(),
-        FaceKey::Text(style) => format!("Text-{}", style.name()),
+        FaceKey::Text(face) => resource(face),
     };
     stated.unwrap_or(fallback).chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect()
 }

@@ -1,5 +1,6 @@
 //! What the PDF says beside its pages: information, XMP, outline, page labels, links and boxes.
 
+use super::tags::Tags;
 use super::{PRODUCER, PdfOptions};
 use crate::drawing::{Drawing, Page};
 use crate::write::number::round;
@@ -10,6 +11,7 @@ pub(super) fn finish(
     document: &mut Document,
     drawing: &Drawing,
     options: &PdfOptions,
+    tags: Option<Tags>,
 ) -> lopdf::Result<()> {
     document.version = "1.7".into();
     document.trailer.remove(b"ID");
@@ -18,7 +20,10 @@ pub(super) fn finish(
     for (id, page) in pages.iter().zip(&drawing.pages) {
         boxes(document.get_dictionary_mut(*id)?, page, options);
     }
-    links(document, drawing, &pages)?;
+    let links = links(document, drawing, &pages)?;
+    if let Some(tags) = tags.filter(|_| !pages.is_empty()) {
+        tags.finish(document, &pages, &links)?;
+    }
     let outline = outline(document, drawing, &pages);
     let metadata = (!drawing.pages.is_empty()).then(|| {
         let dict = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
@@ -100,7 +105,13 @@ fn destination(page: &Page, id: ObjectId, y: f64) -> Object {
     vec![id.into(), "XYZ".into(), Object::Null, top.into(), Object::Null].into()
 }
 
-fn links(document: &mut Document, drawing: &Drawing, pages: &[ObjectId]) -> lopdf::Result<()> {
+/// The annotation of each link, and the entry of the outline it leads to.
+fn links(
+    document: &mut Document,
+    drawing: &Drawing,
+    pages: &[ObjectId],
+) -> lopdf::Result<Vec<(ObjectId, usize)>> {
+    let mut made = Vec::new();
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
     for link in &drawing.links {
         let (Some(page), Some(to)) = (drawing.pages.get(link.page), drawing.outline.get(link.to))
@@ -120,6 +131,7 @@ fn links(document: &mut Document, drawing: &Drawing, pages: &[ObjectId]) -> lopd
             "Contents" => lopdf::text_string(&to.title),
             "Dest" => destination(target, *id, to.y),
         });
+        made.push((annotation, link.to));
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
         }
@@ -127,7 +139,7 @@ fn links(document: &mut Document, drawing: &Drawing, pages: &[ObjectId]) -> lopd
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
         document.get_dictionary_mut(*id)?.set("Annots", list);
     }
-    Ok(())
+    Ok(made)
 }
 
 /// An entry of the outline with its neighbours; all are indices of entries.

@@ -5,11 +5,13 @@
 mod content;
 mod faces;
 mod finish;
+mod tags;
 
 use crate::drawing::{Drawing, Page};
 use crate::font::{FontError, Fonts};
 use faces::Faces;
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
+use tags::Tags;
 
 /// The program that made the file, in the file's information.
 const PRODUCER: &str = concat!("Flamacue ", env!("CARGO_PKG_VERSION"));
@@ -74,26 +76,37 @@ pub fn write_with(
     info.author = drawing.author.clone().unwrap_or_default();
     info.producer = PRODUCER.into();
     faces.embed(&mut document);
+    // Pages side by side on a sheet are to be folded, not to be listened to.
+    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
     document.pages = drawing
         .pages
         .iter()
         .map(|page| {
             let sheet = sheet(page);
+            if let Some(tags) = &mut tags {
+                tags.page();
+            }
             PdfPage {
                 media_box: sheet.clone(),
                 trim_box: sheet.clone(),
                 crop_box: sheet,
-                ops: content::operators(page, fonts, &faces, options),
+                ops: content::operators(page, fonts, &faces, options, tags.as_mut()),
             }
         })
         .collect();
 
     let mut document =
         printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new());
-    finish::finish(&mut document, drawing, options).map_err(damaged)?;
+    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
     document.compress();
     let mut bytes = Vec::new();
-    document.save_to(&mut bytes).map_err(damaged)?;
+    // Entries of the structure tree are many and alike: packed together they take a tenth.
+    let packed = lopdf::SaveOptions {
+        use_object_streams: true,
+        use_xref_streams: true,
+        ..lopdf::SaveOptions::default()
+    };
+    document.save_with_options(&mut bytes, packed).map_err(damaged)?;
     Ok(bytes)
 }
 

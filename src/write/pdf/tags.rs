@@ -1,0 +1,256 @@
+//! What the pages say to a reader who listens (ISO 32000-1, 14.7 and 14.8): headings, paragraphs,
+//! lists and the contents in reading order, and each block as a figure with its counting and its
+//! sticking read aloud. What only the eye needs is an artifact.
+
+use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
+use lopdf::{Document, Object, ObjectId, dictionary};
+use std::collections::BTreeMap;
+
+/// What part of a page is, for its marked content.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    /// Marked content of an element.
+    Said(usize),
+    /// Nothing to say.
+    Artifact,
+}
+
+/// An element of the structure.
+#[derive(Debug)]
+struct Element {
+    kind: &'static str,
+    parent: Option<usize>,
+    said: String,
+    kids: Vec<Kid>,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Kid {
+    Element(usize),
+    /// Marked content of a page, both by index.
+    Content(usize, usize),
+    /// A link, by its index.
+    Link(usize),
+}
+
+/// The structure as it grows with the pages.
+#[derive(Debug)]
+pub(super) struct Tags {
+    elements: Vec<Element>,
+    /// For each page, the element of each marked content.
+    pages: Vec<Vec<usize>>,
+    prose: BTreeMap<Prose, usize>,
+    lists: BTreeMap<usize, usize>,
+    contents: Option<usize>,
+    /// The last figure and what it says: a block goes on over the page.
+    figure: Option<(String, String, usize)>,
+    titled: bool,
+}
+
+const DOCUMENT: usize = 0;
+
+impl Tags {
+    pub(super) fn new(drawing: &Drawing) -> Self {
+        let root =
+            Element { kind: "Document", parent: None, said: String::new(), kids: Vec::new() };
+        Self {
+            elements: vec![root],
+            pages: Vec::new(),
+            prose: BTreeMap::new(),
+            lists: BTreeMap::new(),
+            contents: None,
+            figure: None,
+            titled: drawing.title.is_some(),
+        }
+    }
+
+    /// Begins the next page.
+    pub(super) fn page(&mut self) {
+        self.pages.push(Vec::new());
+    }
+
+    /// What a node of a page is part of.
+    pub(super) fn part(&mut self, node: &Node) -> Part {
+        match node {
+            Node::Group(group) => match &group.kind {
+                GroupKind::Prose(Prose::Decoration) => Part::Artifact,
+                GroupKind::Prose(prose) => Part::Said(self.prose(*prose)),
+                GroupKind::Block { title, spoken } => Part::Said(self.figure(title, spoken)),
+                _ => Part::Said(self.add("P", DOCUMENT)),
+            },
+            Node::Mark(mark) if mark.kind == Kind::Foot => Part::Artifact,
+            Node::Mark(_) => Part::Said(self.add("P", DOCUMENT)),
+        }
+    }
+
+    /// The number of marked content of an element that follows on the page.
+    pub(super) fn content(&mut self, element: usize) -> usize {
+        let page = self.pages.len().saturating_sub(1);
+        let Some(list) = self.pages.last_mut() else { return 0 };
+        let number = list.len();
+        list.push(element);
+        if let Some(element) = self.elements.get_mut(element) {
+            element.kids.push(Kid::Content(page, number));
+        }
+        number
+    }
+
+    /// The kind of an element.
+    pub(super) fn kind(&self, element: usize) -> &'static str {
+        self.elements.get(element).map_or("P", |element| element.kind)
+    }
+
+    fn add(&mut self, kind: &'static str, parent: usize) -> usize {
+        let at = self.elements.len();
+        self.elements.push(Element {
+            kind,
+            parent: Some(parent),
+            said: String::new(),
+            kids: Vec::new(),
+        });
+        if let Some(parent) = self.elements.get_mut(parent) {
+            parent.kids.push(Kid::Element(at));
+        }
+        at
+    }
+
+    fn prose(&mut self, prose: Prose) -> usize {
+        if let Some(known) = self.prose.get(&prose) {
+            return *known;
+        }
+        let element = match prose {
+            Prose::Title => self.add("H1", DOCUMENT),
+            // Levels follow each other without a gap: the file's title is the first.
+            Prose::Heading { level: ..=1, .. } if !self.titled => self.add("H1", DOCUMENT),
+            Prose::Heading { level: 2.., .. } if self.titled => self.add("H3", DOCUMENT),
+            Prose::Heading { .. } => self.add("H2", DOCUMENT),
+            Prose::Entry { item, .. } => {
+                let list = match self.lists.get(&item) {
+                    Some(list) => *list,
+                    None => self.add("L", DOCUMENT),
+                };
+                self.lists.insert(item, list);
+                let entry = self.add("LI", list);
+                self.add("LBody", entry)
+            }
+            Prose::Contents { .. } => {
+                let contents = match self.contents {
+                    Some(contents) => contents,
+                    None => self.add("TOC", DOCUMENT),
+                };
+                self.contents = Some(contents);
+                let line = self.add("TOCI", contents);
+                self.add("Link", line)
+            }
+            Prose::Subtitle | Prose::Author | Prose::Paragraph { .. } | Prose::Decoration => {
+                self.add("P", DOCUMENT)
+            }
+        };
+        self.prose.insert(prose, element);
+        element
+    }
+
+    /// A block that goes on from the page before is one figure.
+    fn figure(&mut self, title: &str, spoken: &str) -> usize {
+        let first = self.pages.last().is_none_or(Vec::is_empty);
+        if let Some((known, said, at)) = &self.figure
+            && first
+            && (known.as_str(), said.as_str()) == (title, spoken)
+        {
+            return *at;
+        }
+        let at = self.add("Figure", DOCUMENT);
+        if let Some(figure) = self.elements.get_mut(at) {
+            figure.said = if spoken.is_empty() { title.to_owned() } else { spoken.to_owned() };
+        }
+        self.figure = Some((title.to_owned(), spoken.to_owned(), at));
+        at
+    }
+
+    /// Writes the structure, and names it in the catalogue, on the pages and on the links. `links`
+    /// holds each link's annotation and the entry of the outline it leads to.
+    pub(super) fn finish(
+        mut self,
+        document: &mut Document,
+        pages: &[ObjectId],
+        links: &[(ObjectId, usize)],
+    ) -> lopdf::Result<()> {
+        for (index, (_, entry)) in links.iter().enumerate() {
+            let element = self.prose(Prose::Contents { entry: *entry });
+            if let Some(element) = self.elements.get_mut(element) {
+                element.kids.push(Kid::Link(index));
+            }
+        }
+        let root = document.new_object_id();
+        let ids: Vec<ObjectId> = self.elements.iter().map(|_| document.new_object_id()).collect();
+        let id_of = |element: usize| ids.get(element).copied().unwrap_or(root);
+        let page_of = |page: usize| pages.get(page).copied();
+        for (element, id) in self.elements.iter().zip(&ids) {
+            let home = element.kids.iter().find_map(|kid| match kid {
+                Kid::Content(page, _) => Some(*page),
+                _ => None,
+            });
+            let kids: Vec<Object> = element
+                .kids
+                .iter()
+                .filter_map(|kid| match *kid {
+                    Kid::Element(kid) => Some(id_of(kid).into()),
+                    Kid::Content(page, number) if Some(page) == home => {
+                        Some((number as i64).into())
+                    }
+                    Kid::Content(page, number) => Some(
+                        dictionary! {
+                            "Type" => "MCR", "Pg" => page_of(page)?, "MCID" => number as i64,
+                        }
+                        .into(),
+                    ),
+                    Kid::Link(link) => {
+                        Some(dictionary! { "Type" => "OBJR", "Obj" => links.get(link)?.0 }.into())
+                    }
+                })
+                .collect();
+            let mut dict = dictionary! {
+                "Type" => "StructElem",
+                "S" => element.kind,
+                "P" => element.parent.map_or(root, id_of),
+                "K" => kids,
+            };
+            if let Some(page) = home.and_then(page_of) {
+                dict.set("Pg", page);
+            }
+            if !element.said.is_empty() {
+                dict.set("Alt", lopdf::text_string(&element.said));
+            }
+            document.objects.insert(*id, dict.into());
+        }
+        let mut numbers: Vec<Object> = Vec::new();
+        for (index, (page, contents)) in pages.iter().zip(&self.pages).enumerate() {
+            let parents: Vec<Object> = contents.iter().map(|at| id_of(*at).into()).collect();
+            numbers.push((index as i64).into());
+            numbers.push(document.add_object(parents).into());
+            let dict = document.get_dictionary_mut(*page)?;
+            dict.set("StructParents", index as i64);
+            dict.set("Tabs", "S");
+        }
+        for (index, (link, entry)) in links.iter().enumerate() {
+            let key = (pages.len() + index) as i64;
+            let element = self.prose.get(&Prose::Contents { entry: *entry });
+            numbers.push(key.into());
+            numbers.push(element.map_or(Object::Null, |element| id_of(*element).into()));
+            document.get_dictionary_mut(*link)?.set("StructParent", key);
+        }
+        let next = (pages.len() + links.len()) as i64;
+        let parents = document.add_object(dictionary! { "Nums" => numbers });
+        let tree = dictionary! {
+            "Type" => "StructTreeRoot",
+            "K" => vec![id_of(DOCUMENT).into()],
+            "ParentTree" => parents,
+            "ParentTreeNextKey" => next,
+        };
+        document.objects.insert(root, tree.into());
+        let catalog = document.catalog_mut()?;
+        catalog.set("StructTreeRoot", root);
+        catalog.set("MarkInfo", dictionary! { "Marked" => true });
+        Ok(())
+    }
+}
