@@ -88,6 +88,10 @@ pub struct ChordShape {
     pub grace: u8,
     /// Position of the grace notes.
     pub grace_position: i32,
+    /// Room between the grace notes and the chord for those of the other voice.
+    pub grace_room: f64,
+    /// How far it was moved sideways to make room for the other voice.
+    pub shift: f64,
     /// Strokes through the stem.
     pub strokes: u8,
     /// Buzzed.
@@ -136,6 +140,7 @@ impl ChordShape {
         for dot in &mut self.dots {
             dot.0 += dx;
         }
+        self.shift += dx;
         self.stem_x += dx;
         self.left -= dx;
         self.right += dx;
@@ -240,6 +245,8 @@ pub fn shape(
         dots,
         grace: if continued { 0 } else { hit.grace },
         grace_position: grace_position.map_or(0, |(_, position)| position),
+        grace_room: 0.0,
+        shift: 0.0,
         strokes: hit.strokes,
         buzz: hit.buzz,
         signs: if continued { Vec::new() } else { signs(block, hit) },

@@ -15,7 +15,8 @@ pub fn width(context: &Context<'_>, chord: &ChordShape) -> f64 {
     }
     let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width();
     let style = context.style;
-    gap(context, chord)
+    chord.grace_room
+        + gap(context, chord)
         + head * style.grace_scale
         + f64::from(chord.grace - 1) * style.grace_pitch
         + 0.1
@@ -48,7 +49,7 @@ pub fn under_beam(context: &Context<'_>, chord: &ChordShape, x: f64) -> Vec<(f64
 pub fn centres(context: &Context<'_>, chord: &ChordShape) -> Vec<f64> {
     let style = context.style;
     let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * style.grace_scale;
-    let last = -chord.left - gap(context, chord) - head / 2.0;
+    let last = -chord.left - chord.grace_room - gap(context, chord) - head / 2.0;
     (0..chord.grace).rev().map(|i| last - f64::from(i) * style.grace_pitch).collect()
 }
 

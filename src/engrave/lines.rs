@@ -36,10 +36,15 @@ pub struct Widths {
     pub limits: (f64, f64),
     /// Bars on a line, where asked.
     pub forced: Option<usize>,
+    /// A line that would be tighter than the narrowest is set smaller instead.
+    pub shrinks: bool,
 }
 
 /// A short last line that fills at least so much of the width is set to the full width.
 const NEARLY_FULL: f64 = 0.85;
+
+/// The same for a line before one that the text asks for.
+const ASKED_FULL: f64 = 0.5;
 
 /// How much worse a last line is the shorter it is, against a line that is stretched as far.
 const SHORT_LAST_LINE: f64 = 0.08;
@@ -57,6 +62,9 @@ impl Widths {
 
 /// How much better a line is that begins at a good place.
 const GOOD_PLACE: f64 = 0.015;
+
+/// How much worse a line is that begins with a repeat sign, whose bar stands on the line before.
+const ORPHAN: f64 = 0.3;
 
 /// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows a
 /// double barline or the end of a repeat, are good places.
@@ -121,13 +129,15 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
         let (room, lead) = (widths.room(first, warning), widths.lead_of(first));
         let full = solve(set, room);
         let last = ends_short(bars, to);
+        let nearly = if to == bars.len() { NEARLY_FULL } else { ASKED_FULL };
         let typical = match stretches.len() {
             0 => 1.0,
             n => stretches.iter().sum::<f64>() / n as f64,
         };
         let natural: f64 = set.iter().map(|bar| bar.width(typical)).sum();
-        let short = last && natural < room * NEARLY_FULL;
+        let short = last && natural < room * nearly;
         let stretch = if short { full.min(typical) } else { full };
+        let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };
         stretches.push(stretch);
         let width: f64 = set.iter().map(|bar| bar.width(stretch)).sum();
         let scale = match width > room + 1e-6 {
@@ -171,8 +181,10 @@ fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
                 let over = (ratio / loosest).max(1.0).ln();
                 ratio.ln().powi(2) + over * over * 4.0
             };
+            let orphan =
+                if from > 0 && matches!(bars[from].shown, Shown::Again(_)) { ORPHAN } else { 0.0 };
             let wish = if from > 0 && line_break == LineBreak::Good { GOOD_PLACE } else { 0.0 };
-            let cost = best[from].0 + badness + 0.02 - wish;
+            let cost = best[from].0 + badness + orphan + 0.02 - wish;
             if cost < best[to].0 {
                 best[to] = (cost, from);
             }

@@ -8,7 +8,7 @@ use super::context::Context;
 use super::rhythm::{self, EventKind, Rhythm};
 use super::rows;
 use super::value::Value;
-use super::{grace, note};
+use super::{grace, note, pauses};
 use crate::font::Glyph;
 use crate::score::block::{Again, Bar, Block, Closing, Voice};
 use crate::score::{Meter, Time};
@@ -169,6 +169,8 @@ fn measure_shown(
     for rod in &rods {
         rows::widen(&mut gaps, rod);
     }
+    even_out(bar, &columns, &voices, &mut gaps);
+    pauses::make_room(bar, &columns, &mut gaps);
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);
@@ -188,6 +190,51 @@ fn measure_shown(
 
 /// From a time signature that warns at the end of a line to the end of the staff.
 const AFTER_WARNING: f64 = 0.4;
+/// The most one gap of equal notes may ask of its neighbours, as a factor on the least of them.
+const EVEN_LIMIT: f64 = 1.4;
+
+/// Gives equal notes that follow one another in a beat the room of the one that needs most, so that
+/// brackets or syllables in one place do not make them uneven. Grace notes stand in room of their
+/// own and ask nothing of the others; nor does what is far wider than the rest.
+fn even_out(bar: &Bar, columns: &[Column], voices: &[VoiceShape; 2], gaps: &mut [Gap]) {
+    let until = |index: usize| columns.get(index + 1).map_or(bar.length, |next| next.at);
+    let graced = |index: usize| {
+        let at = columns.get(index + 1).map(|column| column.at);
+        at.is_some_and(|at| voices.iter().any(|voice| voice.has_grace(at)))
+    };
+    let mut start = Time::ZERO - bar.offset;
+    for beat in bar.meter.beats() {
+        let end = start + beat;
+        let first = columns.partition_point(|column| column.at < start);
+        let last = columns.partition_point(|column| column.at < end);
+        start = end;
+        let mut from = first;
+        while from < last {
+            let Some(column) = columns.get(from) else { break };
+            let length = until(from) - column.at;
+            let mut to = from + 1;
+            while to < last && columns.get(to).is_some_and(|c| until(to) - c.at == length) {
+                to += 1;
+            }
+            let equal: Vec<usize> = (from..to).filter(|index| !graced(*index)).collect();
+            let least = equal.iter().filter_map(|i| gaps.get(*i)).map(|g| g.min);
+            let least = least.fold(f64::INFINITY, f64::min);
+            let most = equal
+                .iter()
+                .filter_map(|i| gaps.get(*i))
+                .map(|g| g.min)
+                .filter(|min| *min <= least * EVEN_LIMIT)
+                .fold(0.0, f64::max);
+            for index in equal {
+                if let Some(gap) = gaps.get_mut(index) {
+                    gap.min = gap.min.max(most);
+                }
+            }
+            from = to;
+        }
+    }
+}
+
 /// Room for the sign of a repeated bar, on each side of its middle.
 const REPEAT_SIGN_ROOM: f64 = 4.0;
 /// Room for one bar of a sign that stands for several, on each side of its middle.
@@ -274,7 +321,7 @@ fn shape_voice(
 
 /// Steps at which heads of two voices do not touch.
 const HEAD_ROOM: i32 = 2;
-/// Steps at which a head does not touch the brackets of a ghost.
+/// Steps at which the brackets of two ghosts do not touch.
 const GHOST_ROOM: i32 = 4;
 
 /// Where both voices have heads a step apart or crossing at one moment, the lower voice stands to
@@ -289,14 +336,21 @@ fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceSha
             continue;
         };
         let apart = shape.lowest() - other.highest();
-        let ghosts = shape.heads.iter().chain(&other.heads).any(|head| head.ghost);
+        let has_ghost = |shape: &ChordShape| shape.heads.iter().any(|head| head.ghost);
+        let ghosts = has_ghost(shape) || has_ghost(other);
         let same_heads = apart == 0
             && !ghosts
             && shape.heads.first().map(|h| h.glyph) == other.heads.last().map(|h| h.glyph);
-        let room = if ghosts { GHOST_ROOM } else { HEAD_ROOM };
+        let both = has_ghost(shape) && has_ghost(other);
+        let room = if both { GHOST_ROOM } else { HEAD_ROOM };
         if apart < room && !same_heads {
             let apart = if ghosts { 0.1 } else { -thickness };
             other.shift(shape.right + other.left.max(0.0) + apart);
+        }
+        if shape.grace > 0 && other.grace > 0 {
+            // The lower voice's grace notes stand before the upper's.
+            let taken = shape.left + grace::width(context, shape);
+            other.grace_room = (taken - other.left).max(0.0);
         }
     }
 }
@@ -348,6 +402,13 @@ fn widen_for_ink(context: &Context<'_>, voice: &VoiceShape, columns: &mut [Colum
 }
 
 impl VoiceShape {
+    /// Whether grace notes stand before what is struck at a moment.
+    fn has_grace(&self, at: Time) -> bool {
+        let index = self.rhythm.events.iter().position(|event| event.at == at);
+        let chord = index.and_then(|index| self.chords.get(index)).and_then(Option::as_ref);
+        chord.is_some_and(|chord| chord.grace > 0)
+    }
+
     /// Whether an event's chord hangs on a beam.
     pub fn is_beamed(&self, event: usize) -> bool {
         self.beams.iter().any(|beam| beam.chords.contains(&event))

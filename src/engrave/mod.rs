@@ -24,6 +24,7 @@ pub mod measured;
 pub mod note;
 pub mod opening;
 pub mod over;
+pub mod pauses;
 pub mod phrase;
 pub mod rhythm;
 pub mod rows;
@@ -69,6 +70,7 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         lead: system::line_lead(context, block, measured.first()),
         later_lead: system::line_lead(context, block, None),
         tied: ties::ROOM,
+        shrinks: context.style.one_line,
         limits: (context.style.tightest, context.style.loosest),
         forced: match context.style.one_line {
             true => Some(block.bars.len()),

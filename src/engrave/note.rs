@@ -108,22 +108,22 @@ fn ledgers(
     let music = &context.fonts.music;
     let defaults = music.defaults();
     let outer = outer_line(staff);
-    let mut line = |position: i32, head: &chord::HeadShape| {
-        let bounds = music.bounds(head.glyph);
-        let y = chord::y_of(position);
-        let rect = Rect::new(
-            x + head.x + bounds.x0 - defaults.leger_line_extension,
-            y - defaults.leger_line_thickness / 2.0,
-            x + head.x + bounds.x1 + defaults.leger_line_extension,
-            y + defaults.leger_line_thickness / 2.0,
-        );
-        canvas.push(Mark::new(Kind::Ledger, Shape::Box(rect)));
-    };
     for (extreme, direction) in [(chord.heads.last(), 1), (chord.heads.first(), -1)] {
-        let Some(head) = extreme else { continue };
+        let Some(extreme) = extreme else { continue };
         let mut position = outer + 2;
-        while position <= head.position * direction {
-            line(position * direction, head);
+        while position <= extreme.position * direction {
+            // It passes under every head that stands on it or beyond it.
+            let beyond = chord.heads.iter().filter(|h| h.position * direction >= position);
+            let (left, right) =
+                beyond.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), h| {
+                    let bounds = music.bounds(h.glyph);
+                    (left.min(h.x + bounds.x0), right.max(h.x + bounds.x1))
+                });
+            let y = chord::y_of(position * direction);
+            let half = defaults.leger_line_thickness / 2.0;
+            let reach = defaults.leger_line_extension;
+            let rect = Rect::new(x + left - reach, y - half, x + right + reach, y + half);
+            canvas.push(Mark::new(Kind::Ledger, Shape::Box(rect)));
             position += 2;
         }
     }
@@ -141,6 +141,7 @@ pub fn draw_signs(
     staff: (f64, f64),
 ) {
     let gap = context.style.stack_gap;
+    let x = x + chord.shift;
     for sign in &chord.signs {
         let up = chord.stems == Stems::Up;
         let glyph = if up { sign.above } else { sign.below };
@@ -221,7 +222,7 @@ pub fn draw_rest(canvas: &mut Canvas<'_>, context: &Context<'_>, event: &Event, 
 /// Steps of whole spaces a rest may be moved by to get clear.
 const MOST_STEPS: usize = 8;
 /// Least space between a rest and what it keeps clear of.
-const REST_GAP: f64 = 0.2;
+const REST_GAP: f64 = 0.35;
 
 /// `y` moved in a direction by whole spaces until a box at it is past an edge.
 fn clear(mut y: f64, bounds: Rect, edge: Option<f64>, direction: f64) -> f64 {

@@ -4,6 +4,7 @@
 
 use super::canvas::Canvas;
 use super::context::Context;
+use super::pauses;
 use super::phrase::{self, Phrase};
 use super::shelf::{self, Item};
 use super::system::{PlacedBar, staff_edges};
@@ -35,8 +36,8 @@ pub fn draw(
     for (bar, mark) in marks() {
         let (glyph, x) = match mark.kind {
             MarkKind::Fermata => (Glyph::FERMATA_ABOVE, bar.x(mark.at)),
-            MarkKind::Breath => (Glyph::BREATH_MARK_COMMA, before_next(bar, mark.at)),
-            MarkKind::Caesura => (Glyph::CAESURA, before_next(bar, mark.at)),
+            MarkKind::Breath => (Glyph::BREATH_MARK_COMMA, pauses::x(bar, mark.at)),
+            MarkKind::Caesura => (Glyph::CAESURA, pauses::x(bar, mark.at)),
             _ => continue,
         };
         glyph_over(canvas, context, top, (Kind::Articulation, glyph), x, mark);
@@ -64,26 +65,6 @@ pub fn draw(
 
 /// From the end of an ending's bracket to its barline.
 const ENDING_GAP: f64 = 0.5;
-
-/// From a pause to the note or the barline after it.
-const PAUSE_ROOM: f64 = 0.9;
-
-/// x of the middle of a pause at the end of a beat, before what comes next.
-fn before_next(bar: &PlacedBar<'_>, at: Time) -> f64 {
-    let mut end = Time::ZERO - bar.bar.offset;
-    for beat in bar.bar.meter.beats() {
-        end += beat;
-        if end > at {
-            break;
-        }
-    }
-    let columns = &bar.measured.columns;
-    let next = columns.iter().zip(&bar.columns).find(|(column, _)| column.at >= end);
-    match next {
-        Some((column, x)) => x - column.left - PAUSE_ROOM,
-        None => bar.right - bar.measured.closing - PAUSE_ROOM,
-    }
-}
 
 /// Words right over the notes.
 fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
@@ -165,6 +146,11 @@ fn section(context: &Context<'_>, letter: &str) -> Phrase {
     Phrase { marks, width: side }
 }
 
+/// How far a caesura reaches into the staff.
+const CAESURA_DEPTH: f64 = 0.9;
+/// More than half the thickness of a staff line.
+const STAFF_LINE: f64 = 0.15;
+
 fn glyph_over(
     canvas: &mut Canvas<'_>,
     context: &Context<'_>,
@@ -176,7 +162,11 @@ fn glyph_over(
     let bounds = context.fonts.music.bounds(glyph);
     let half = bounds.width() / 2.0;
     let top = canvas.skyline.top(x - half, x + half, staff_top);
-    let y = top - context.style.stack_gap - bounds.y1;
+    // A caesura crosses the top line of the staff where nothing is in its way.
+    let y = match glyph == Glyph::CAESURA && top > staff_top - STAFF_LINE {
+        true => staff_top + CAESURA_DEPTH - bounds.y1,
+        false => top - context.style.stack_gap - bounds.y1,
+    };
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     canvas.push_at(context.glyph(kind, glyph, origin, y), context.place(mark.span));
 }

@@ -7,9 +7,11 @@ use crate::drawing::Mark;
 use crate::source::Place;
 
 /// Clear space under words and notes over the staff.
-const LIFT: f64 = 0.9;
-/// Clear space beside words over the staff.
-const ROOM: f64 = 1.2;
+const LIFT: f64 = 1.0;
+/// Clear space beside words over the staff: signs nearer than that are under them.
+const CLEAR: f64 = 1.8;
+/// Clear space beside each of two phrases on one baseline.
+const ROOM: f64 = 0.8;
 /// Between phrases that follow each other at one place, as a section letter and a tempo.
 const FOLLOWING: f64 = 1.6;
 /// The furthest a phrase may be moved to follow another on its baseline.
@@ -73,7 +75,7 @@ pub fn draw(
     let mut nearest = None;
     for shelf in shelves {
         let clear = |item: &Item| {
-            let top = canvas.skyline.top(item.left - ROOM, item.right() + ROOM, staff_top);
+            let top = canvas.skyline.top(item.left - CLEAR, item.right() + CLEAR, staff_top);
             let marks = item.phrase.marks.iter();
             let descent = marks.map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
             top - LIFT - descent

@@ -217,6 +217,7 @@ fn draw_notes(
                     let beam = beam.and_then(|b| beams.get(b));
                     note::draw(canvas, context, block, chord, x, beam);
                 }
+                None if rest_is_shared(&bar.measured, voice, event) => {}
                 None => {
                     let rest_x = if event.kind == EventKind::BarRest { bar.middle() } else { x };
                     let y = rests[usize::from(voice.stems == Stems::Down)].get(index);
@@ -255,6 +256,23 @@ fn other_edge(context: &Context<'_>, measured: &Measured, stems: Stems, at: Time
     })
 }
 
+/// Whether the other voice has the same rest at the same moment: one rest then stands for both.
+fn rests_as_well(measured: &Measured, voice: &VoiceShape, event: &Event) -> bool {
+    let other = measured.voices.iter().find(|other| other.stems != voice.stems);
+    other.is_some_and(|other| {
+        other.rhythm.events.iter().any(|e| {
+            e.kind == EventKind::Rest
+                && event.kind == EventKind::Rest
+                && (e.at, e.value) == (event.at, event.value)
+        })
+    })
+}
+
+/// Whether a rest of the lower voice is shown by the upper voice's.
+fn rest_is_shared(measured: &Measured, voice: &VoiceShape, event: &Event) -> bool {
+    voice.stems == Stems::Down && rests_as_well(measured, voice, event)
+}
+
 /// The y of each event's rest; without meaning for chords.
 fn rest_heights(
     context: &Context<'_>,
@@ -274,8 +292,9 @@ fn rest_heights(
                     .iter()
                     .any(|e| e.at < event.at + event.length && e.at + e.length > event.at)
         });
+        let one_rest = rests_as_well(&bar.measured, voice, event);
         let room = RestRoom {
-            voice: (two_voices && shared).then_some(voice.stems),
+            voice: (two_voices && shared && !one_rest).then_some(voice.stems),
             other_voice: other_edge(context, &bar.measured, voice.stems, event.at),
         };
         note::rest_y(context, event, &room, staff)

@@ -47,24 +47,41 @@ pub fn draw(
     staff: (f64, f64),
 ) {
     tuplets.sort_by_key(|t| std::cmp::Reverse(t.level));
-    for neighbours in tuplets.chunk_by(follows) {
-        let middles = neighbours.iter().map(|tuplet| middle(canvas, context, tuplet, staff));
-        let middle = match neighbours.first().map(|t| t.stems) {
-            Some(Stems::Up) => middles.fold(f64::INFINITY, f64::min),
-            _ => middles.fold(f64::NEG_INFINITY, f64::max),
-        };
-        for tuplet in neighbours {
-            draw_one(canvas, context, tuplet, middle);
+    for level in tuplets.chunk_by(|a, b| a.level == b.level) {
+        let placed: Vec<(&PlacedTuplet, f64)> =
+            level.iter().map(|t| (t, middle(canvas, context, t, staff))).collect();
+        for neighbours in placed.chunk_by(|a, b| follows(*a, *b)) {
+            let middles = neighbours.iter().map(|(_, middle)| *middle);
+            let middle = match neighbours.first().map(|(t, _)| t.stems) {
+                Some(Stems::Up) => middles.fold(f64::INFINITY, f64::min),
+                _ => middles.fold(f64::NEG_INFINITY, f64::max),
+            };
+            for (tuplet, _) in neighbours {
+                draw_one(canvas, context, tuplet, middle);
+            }
         }
     }
 }
 
-/// Whether two brackets are neighbours that share a height.
-fn follows(before: &PlacedTuplet, after: &PlacedTuplet) -> bool {
-    let brackets = before.beam.is_none() && after.beam.is_none();
-    let same = (before.bar, before.stems, before.level) == (after.bar, after.stems, after.level);
-    brackets && same && before.time.1 == after.time.0
+/// How far apart the heights of neighbours may be that are brought to one: of brackets, and of
+/// numbers alone, which stay near their beams.
+const LEVELLED: (f64, f64) = (1.5, 0.75);
+
+/// Whether two tuplets with their heights are neighbours that share one.
+fn follows(before: (&PlacedTuplet, f64), after: (&PlacedTuplet, f64)) -> bool {
+    let ((a, a_middle), (b, b_middle)) = (before, after);
+    let most = match (a.beam, b.beam) {
+        (None, None) => LEVELLED.0,
+        (Some(_), Some(_)) => LEVELLED.1,
+        _ => return false,
+    };
+    (a.bar, a.stems) == (b.bar, b.stems)
+        && a.time.1 == b.time.0
+        && (a_middle - b_middle).abs() <= most
 }
+
+/// How far beside a number signs count as being under it.
+const NUMBER_REACH: f64 = 0.7;
 
 fn digits(number: u32) -> Vec<Glyph> {
     let text = number.to_string();
@@ -91,7 +108,7 @@ fn middle(
         digits(tuplet.number).iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
     let (width, centre) = number(context, tuplet);
     let (x0, x1) = match tuplet.beam {
-        Some(_) => (centre - width / 2.0, centre + width / 2.0),
+        Some(_) => (centre - width / 2.0 - NUMBER_REACH, centre + width / 2.0 + NUMBER_REACH),
         None => (tuplet.left, tuplet.right),
     };
     match tuplet.stems {

@@ -269,7 +269,8 @@ impl<'a> Body<'a, '_> {
     }
 
     fn alone(&mut self, index: usize, block: &Block, systems: &[System]) {
-        if !grid::fits(systems) {
+        // A style of one line sets what is long smaller by design.
+        if !grid::fits(systems) && !self.setter.context.style.one_line {
             let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
             let (what, mend) = match most {
                 Some(bars @ 2..) => (

@@ -314,10 +314,80 @@ fn two_silent_beats_are_one_rest_only_in_the_halves_of_a_bar_of_four() {
 #[test]
 fn rests_of_two_voices_stand_two_spaces_apart_from_the_middle() {
     // Gould, "Rests in double-stemmed writing".
-    let p = groove("s.ss .sss s s", "k .k.k k k");
+    let p = groove("s.ss .sss s s", "k k..k .k k");
     let rests = p.kind(Kind::Rest);
     assert!(rests.iter().any(|r| near(r.origin.1, -2.0)), "{rests:?}");
     assert!(rests.iter().any(|r| near(r.origin.1, 2.0)));
+}
+
+#[test]
+fn one_rest_stands_for_both_voices_where_they_rest_alike() {
+    // Gould, "Rests in double-stemmed writing": in the middle of the staff, as in one voice.
+    let p = groove("s.ss .sss s s", "k .k.k k k");
+    let rests = p.kind(Kind::Rest);
+    assert_eq!(rests.len(), 1, "{rests:?}");
+    assert!(near(rests[0].origin.1, 0.0), "{rests:?}");
+}
+
+#[test]
+fn a_ledger_line_passes_under_both_heads_of_a_second() {
+    // Gould, "Ledger lines": it reaches out on both sides of what stands on it or beyond.
+    let p = fill("c+d . . .");
+    let ledgers = p.kind(Kind::Ledger);
+    let heads = p.heads();
+    assert_eq!((ledgers.len(), heads.len()), (1, 2));
+    assert!(ledgers[0].ink.x0 < heads[0].ink.x0 - 0.2);
+    assert!(ledgers[0].ink.x1 > heads[1].ink.x1 + 0.2);
+}
+
+#[test]
+fn grace_notes_of_two_voices_stand_one_after_the_other() {
+    // Common practice, no source: neither is printed over the other.
+    let p = Picture::of("fill a\n  counts: none\n  hands s 's s s\n  feet  k 'k k k\n");
+    let graces = p.kind(Kind::Grace);
+    let heads: Vec<_> = graces.iter().filter(|g| g.name == "noteheadBlack").collect();
+    assert_eq!(heads.len(), 2);
+    assert!((heads[0].centre() - heads[1].centre()).abs() > 1.2, "{heads:?}");
+}
+
+#[test]
+fn signs_stand_by_a_head_that_was_moved_for_the_other_voice() {
+    // Common practice, no source.
+    let p = Picture::of("fill a\n  counts: none\n  hands t s s s\n  feet  M k k k\n");
+    let accent = p.one(Kind::Accent);
+    let low = p.heads().into_iter().find(|h| near(h.origin.1, -1.0)).unwrap();
+    assert!((accent.centre() - low.centre()).abs() < 0.1, "{accent:?} {low:?}");
+}
+
+#[test]
+fn a_hairpin_goes_on_after_the_end_of_a_line() {
+    // Gould, "Hairpins": it is neither closed nor fully open where it is broken.
+    let p =
+        Picture::of("fill a\n  bars: 1\n  play  s s s s | s s s s\n  dyn   p < . . | . . . f\n");
+    let pins = p.kind(Kind::Hairpin);
+    let line = |line: usize| {
+        let own: Vec<_> = pins.iter().filter(|pin| pin.line == line).collect();
+        own.iter().map(|pin| pin.ink.y1).fold(f64::MIN, f64::max)
+            - own.iter().map(|pin| pin.ink.y0).fold(f64::MAX, f64::min)
+    };
+    assert_eq!(pins.len(), 4);
+    assert!(line(0) < line(1), "{} {}", line(0), line(1));
+    assert!(line(0) > 0.5);
+}
+
+#[test]
+fn an_ending_and_a_tie_go_on_after_the_end_of_a_line() {
+    // Gould, "Endings" and "Ties".
+    let p = Picture::of(
+        "fill a\n  bars: 1\n  play  |: s s s s | s s s s//_ | s s s s :| s s s s\n  mark  . | 1. | . | 2.\n",
+    );
+    let on = |kind: Kind, line: usize| p.kind(kind).iter().filter(|m| m.line == line).count();
+    // A line and its left hook with the number; a line and its right hook.
+    assert_eq!((on(Kind::Ending, 1), on(Kind::Ending, 2)), (3, 2));
+    assert_eq!((on(Kind::Tie, 1), on(Kind::Tie, 2)), (1, 1));
+    let tie = p.kind(Kind::Tie).into_iter().find(|t| t.line == 2).unwrap();
+    let clef = p.kind(Kind::Clef).into_iter().find(|c| c.line == 2).unwrap();
+    assert!(tie.ink.x0 > clef.ink.x1, "{tie:?}");
 }
 
 #[test]

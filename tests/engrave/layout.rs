@@ -174,7 +174,7 @@ fn bars_that_do_not_fit_are_told_as_such() {
 #[test]
 fn neighbouring_brackets_stand_at_one_height() {
     // Quarter triplets with a rest each, low and high by turns.
-    let picture = Picture::of("fill a \"A\"\n  play  s.k k.s c.k k.c\n  voices: one\n");
+    let picture = Picture::of("fill a \"A\"\n  play  s.k k.s t.k k.t\n  voices: one\n");
     let digits = picture.kind(Kind::Tuplet);
     let heights: Vec<f64> =
         digits.iter().filter(|d| !d.name.is_empty()).map(|d| d.origin.1).collect();
