@@ -26,6 +26,8 @@ pub struct Drawing {
     pub outline: Vec<OutlineEntry>,
     /// Places that lead to entries of the outline.
     pub links: Vec<Link>,
+    /// Places on its pages that lead to the web, page by page.
+    pub addresses: Vec<WebLink>,
     /// How many of its first pages are numbered apart, in small Roman numerals.
     pub front: usize,
     /// Its pages are sheets that hold several pages each.
@@ -56,6 +58,17 @@ pub struct Link {
     pub area: Rect,
     /// The entry's index.
     pub to: usize,
+}
+
+/// A place on a page that leads to an address of the web.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WebLink {
+    /// Its page's index.
+    pub page: usize,
+    /// Its place on the page, in points.
+    pub area: Rect,
+    /// The address, as it is written.
+    pub address: String,
 }
 
 /// One page, or one picture of a block.

@@ -10,6 +10,7 @@ use crate::score::{Block, Header, Item};
 use crate::source::Place;
 use crate::syntax::tree::Inline;
 use kurbo::{Point, Rect};
+use std::sync::Arc;
 
 /// Something that stays together on a page. Its nodes have y nought at the piece's top.
 #[derive(Clone, Debug, Default)]
@@ -36,6 +37,8 @@ pub struct Piece {
     pub headings: Vec<Heading>,
     /// Words in it that lead to a block.
     pub links: Vec<LinkArea>,
+    /// Words in it that are an address of the web, from its left margin and top.
+    pub addresses: Vec<(Rect, Arc<str>)>,
     /// It fills a page that has neither a head nor a foot.
     pub bare: bool,
     /// A line of the contents: the entry of the outline it leads to.
@@ -174,9 +177,12 @@ impl Setter<'_> {
         let flat = Flat::of(text, regular, self.answers);
         let lines = flat.lines(self.fonts, sheet.prose, width, Kind::Text);
         let (lines, links): (Vec<_>, Vec<_>) =
-            lines.into_iter().map(|line| (line.marks, line.links)).unzip();
+            lines.into_iter().map(|line| (line.marks, (line.links, line.addresses))).unzip();
         let mut rows = self.rows(lines, indent, sheet.prose, sheet.between_paragraphs);
-        for (row, links) in rows.iter_mut().zip(links) {
+        for (row, (links, addresses)) in rows.iter_mut().zip(links) {
+            row.addresses.extend(addresses.into_iter().map(|(x0, x1, address)| {
+                (Rect::new(indent + x0, 0.0, indent + x1, row.height), address)
+            }));
             row.links.extend(links.iter().map(|link| LinkArea {
                 area: Rect::new(indent + link.x0, 0.0, indent + link.x1, row.height),
                 item: link.item,

@@ -17,7 +17,7 @@ pub mod sheet;
 mod spoken;
 
 use crate::drawing::{
-    Drawing, Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Page, Shape,
+    Drawing, Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Page, Shape, WebLink,
 };
 use crate::engrave::{Context, Style, System};
 use crate::font::{FaceStyle, Fonts};
@@ -140,11 +140,17 @@ pub fn compose(
         headings.filter_map(|(entry, heading)| Some((heading.block?, entry))).collect();
     let running = Running::new(header.title.as_deref(), &outline, index_from);
     let mut links = Vec::new();
+    let mut addresses = Vec::new();
     let mut pages = Vec::with_capacity(count);
     for (number, placed) in placed.into_iter().enumerate() {
         let left = sheet.left(number + 1);
         let mut leading = Vec::new();
         for (piece, y) in &placed {
+            addresses.extend(piece.addresses.iter().map(|(area, address)| WebLink {
+                page: number,
+                area: *area + Vec2::new(left, *y),
+                address: address.to_string(),
+            }));
             links.extend(piece.links.iter().filter_map(|link| {
                 let area = link.area + Vec2::new(left, *y);
                 Some(Link { page: number, area, to: *entries.get(&link.item)? })
@@ -183,6 +189,7 @@ pub fn compose(
         language: score.header.language.clone(),
         outline,
         links,
+        addresses,
         front: labels.front,
         imposed: false,
         pages,

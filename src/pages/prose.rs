@@ -3,9 +3,11 @@
 use super::reference::{Answers, Said};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
+use crate::syntax::address::addresses;
 use crate::syntax::tree::Inline;
 use kurbo::Point;
 use std::ops::Range;
+use std::sync::Arc;
 use unicode_linebreak::{BreakOpportunity, linebreaks};
 
 /// Words in one face.
@@ -21,6 +23,8 @@ pub struct Line {
     pub marks: Vec<Mark>,
     /// Words that lead to a block.
     pub links: Vec<LineLink>,
+    /// Words that are an address of the web: their ends and the address.
+    pub addresses: Vec<(f64, f64, Arc<str>)>,
 }
 
 /// A stretch of a line that leads to a block.
@@ -40,6 +44,7 @@ pub struct Flat {
     text: String,
     styles: Vec<(Range<usize>, FaceStyle)>,
     told: Vec<ToldThere>,
+    addresses: Vec<(Range<usize>, Arc<str>)>,
 }
 
 /// A reference in a flat text.
@@ -56,6 +61,16 @@ impl Flat {
         let mut flat = Self::default();
         flatten_into(&mut flat, text, base, answers);
         flat
+    }
+
+    /// Adds words with the addresses among them.
+    fn push_prose(&mut self, words: &str, style: FaceStyle) {
+        let start = self.text.len();
+        for range in addresses(words) {
+            let address: Arc<str> = words.get(range.clone()).unwrap_or("").into();
+            self.addresses.push((range.start + start..range.end + start, address));
+        }
+        self.push(words, style);
     }
 
     /// Adds words.
@@ -79,6 +94,13 @@ impl Flat {
     pub fn lines(&self, fonts: &Fonts, size: f64, width: f64, kind: Kind) -> Vec<Line> {
         let ranges = break_text(fonts, self, size, width);
         ranges.into_iter().map(|range| line(fonts, self, range, size, kind)).collect()
+    }
+
+    /// The addresses in a stretch of the text.
+    fn addresses_in(&self, range: &Range<usize>) -> &[(Range<usize>, Arc<str>)] {
+        let first = self.addresses.partition_point(|(at, _)| at.end <= range.start);
+        let end = self.addresses.partition_point(|(at, _)| at.start < range.end);
+        self.addresses.get(first..end).unwrap_or(&[])
     }
 
     /// The references in a stretch of the text.
@@ -112,7 +134,7 @@ pub fn words(text: &[Inline]) -> String {
 fn flatten_into(flat: &mut Flat, text: &[Inline], style: FaceStyle, answers: &Answers) {
     for inline in text {
         match inline {
-            Inline::Text(words) => flat.push(words, style),
+            Inline::Text(words) => flat.push_prose(words, style),
             Inline::Emphasis(inner) => {
                 let style = if style == FaceStyle::Bold { style } else { FaceStyle::Italic };
                 flatten_into(flat, inner, style, answers);
@@ -183,6 +205,8 @@ fn line(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) 
         cuts.extend([there.range.start, there.range.end]);
         cuts.extend(there.page.iter().flat_map(|(page, _)| [page.start, page.end]));
     }
+    let addresses = flat.addresses_in(&range);
+    cuts.extend(addresses.iter().flat_map(|(at, _)| [at.start, at.end]));
     cuts.retain(|cut| (range.start..=range.end).contains(cut));
     cuts.sort_unstable();
     cuts.dedup();
@@ -199,6 +223,10 @@ fn line(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) 
             let width = run.width * size;
             set.marks.push(Mark::new(kind, Shape::Text { run, at: Point::new(x, 0.0), size }));
             x += width;
+        }
+        let address = addresses.iter().find(|(at, _)| at.start <= *start && *end <= at.end);
+        if let Some((_, address)) = address {
+            set.addresses.push((x0, x, address.clone()));
         }
         let Some(item) = there.map(|t| t.item) else { continue };
         match set.links.last_mut() {

@@ -6,6 +6,7 @@ use super::number::coordinate;
 use super::svg::Inline as Pictures;
 use crate::font::{FontError, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
+use crate::syntax::address::addresses;
 use crate::syntax::tree::Inline;
 use std::collections::BTreeMap;
 
@@ -133,7 +134,7 @@ fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
 fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String {
     text.iter()
         .map(|inline| match inline {
-            Inline::Text(text) => escape(text),
+            Inline::Text(text) => with_addresses(text),
             // There are no pages to be named; the number leads to the block.
             Inline::Reference(to) => match named.get(&to.name.to_lowercase()) {
                 Some((id, label)) => {
@@ -145,6 +146,19 @@ fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String 
             Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner, named)),
         })
         .collect()
+}
+
+/// Words whose addresses lead where they say.
+fn with_addresses(text: &str) -> String {
+    let mut html = String::new();
+    let mut at = 0;
+    for range in addresses(text) {
+        let address = escape(text.get(range.clone()).unwrap_or(""));
+        html.push_str(&escape(text.get(at..range.start).unwrap_or("")));
+        html.push_str(&format!("<a href=\"{address}\">{address}</a>"));
+        at = range.end;
+    }
+    html + &escape(text.get(at..).unwrap_or(""))
 }
 
 fn escape(words: &str) -> String {

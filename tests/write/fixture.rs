@@ -109,6 +109,7 @@ pub fn drawing(fonts: &Fonts) -> Drawing {
         author: Some("Tamsin Orrery".into()),
         language: Some("en".into()),
         outline: vec![OutlineEntry { level: 1, title: "Häuser".into(), page: 0, y: 12.0 }],
+        addresses: Vec::new(),
         links: vec![Link { page: 0, area: Rect::new(10.0, 10.0, 60.0, 20.0), to: 0 }],
         imposed: false,
         pages: vec![page(fonts)],

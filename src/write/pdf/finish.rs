@@ -4,6 +4,7 @@ use super::tags::Tags;
 use super::{PRODUCER, PdfOptions};
 use crate::drawing::{Drawing, Page};
 use crate::write::number::round;
+use kurbo::Rect;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
 /// Everything that is not a page's ink; dates, random identifiers and empty entries out.
@@ -105,6 +106,21 @@ fn destination(page: &Page, id: ObjectId, y: f64) -> Object {
     vec![id.into(), "XYZ".into(), Object::Null, top.into(), Object::Null].into()
 }
 
+/// A rectangle of a page as PDF counts it: from the lower left corner.
+fn corners(page: &Page, area: Rect) -> Vec<Object> {
+    let corners = [area.x0, page.height - area.y1, area.x1, page.height - area.y0];
+    corners.map(|x| Object::from(round(x) as f32)).to_vec()
+}
+
+/// An address in ASCII (RFC 3986, section 2.1: other bytes are percent-encoded).
+fn ascii(address: &str) -> String {
+    let byte = |byte: u8| match byte {
+        b'!'..=b'~' => char::from(byte).to_string(),
+        _ => format!("%{byte:02X}"),
+    };
+    address.bytes().map(byte).collect()
+}
+
 /// The annotation of each link, and the entry of the outline it leads to.
 fn links(
     document: &mut Document,
@@ -121,12 +137,10 @@ fn links(
         let (Some(target), Some(id)) = (drawing.pages.get(to.page), pages.get(to.page)) else {
             continue;
         };
-        let at = link.area;
-        let corners = [at.x0, page.height - at.y1, at.x1, page.height - at.y0];
         let annotation = document.add_object(dictionary! {
             "Type" => "Annot",
             "Subtype" => "Link",
-            "Rect" => corners.map(|x| Object::from(round(x) as f32)).to_vec(),
+            "Rect" => corners(page, link.area),
             "Border" => vec![0.into(), 0.into(), 0.into()],
             "Contents" => lopdf::text_string(&to.title),
             "Dest" => destination(target, *id, to.y),
@@ -135,6 +149,23 @@ fn links(
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
         }
+    }
+    for link in &drawing.addresses {
+        let (Some(page), Some(list)) =
+            (drawing.pages.get(link.page), annotations.get_mut(link.page))
+        else {
+            continue;
+        };
+        let address = Object::string_literal(ascii(&link.address));
+        let annotation = document.add_object(dictionary! {
+            "Type" => "Annot",
+            "Subtype" => "Link",
+            "Rect" => corners(page, link.area),
+            "Border" => vec![0.into(), 0.into(), 0.into()],
+            "Contents" => lopdf::text_string(&link.address),
+            "A" => dictionary! { "S" => "URI", "URI" => address },
+        });
+        list.push(annotation.into());
     }
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
         document.get_dictionary_mut(*id)?.set("Annots", list);
