@@ -114,12 +114,18 @@ fn line(
     let last = bar.gaps.len().saturating_sub(1);
     for (index, gap) in bar.gaps.iter_mut().enumerate() {
         let room = if index == last { pitch / 2.0 } else { pitch };
-        *gap = Gap { ideal: room, min: room };
+        *gap = Gap { ideal: room, min: room, ink: room };
     }
     bar.lead = first - system::line_lead(context, block, None);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
-    let set =
-        Line { from: 0, to: 1, stretch: 1.0, warning: 0.0, scale: (width / natural).min(1.0) };
+    let set = Line {
+        from: 0,
+        to: 1,
+        stretch: 1.0,
+        tight: false,
+        warning: 0.0,
+        scale: (width / natural).min(1.0),
+    };
     let mut system = system::draw(context, block, &set, &[bar]);
     let points = context.style.words_pt;
     let size = context.pt(points);

@@ -15,6 +15,8 @@ pub struct Line {
     pub to: usize,
     /// Factor on the ideal gaps.
     pub stretch: f64,
+    /// It fits only where equal notes may be uneven.
+    pub tight: bool,
     /// Room at its end for the time signature of the bar after it, where that changes.
     pub warning: f64,
     /// Factor on everything, under 1 only where a single bar is wider than the line.
@@ -38,10 +40,14 @@ pub struct Widths {
     pub forced: Option<usize>,
     /// A line that would be tighter than the narrowest is set smaller instead.
     pub shrinks: bool,
+    /// A short last line that fills at least so much of the width is set to the full width.
+    pub nearly: f64,
 }
 
-/// A short last line that fills at least so much of the width is set to the full width.
-const NEARLY_FULL: f64 = 0.85;
+/// How much of the width of a page a last line fills that is set to all of it.
+pub const NEARLY_FULL: f64 = 0.85;
+/// The same for a column of a grid.
+pub const COLUMN_FULL: f64 = 0.6;
 
 /// The same for a line before one that the text asks for.
 const ASKED_FULL: f64 = 0.5;
@@ -127,24 +133,25 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
         let warning = warning(bars, to);
         let Some(first) = set.first() else { continue };
         let (room, lead) = (widths.room(first, warning), widths.lead_of(first));
-        let full = solve(set, room);
+        let tight = set.iter().map(|bar| bar.width(0.0, false)).sum::<f64>() > room;
+        let full = solve(set, room, tight);
         let last = ends_short(bars, to);
-        let nearly = if to == bars.len() { NEARLY_FULL } else { ASKED_FULL };
+        let nearly = if to == bars.len() { widths.nearly } else { ASKED_FULL };
         let typical = match stretches.len() {
             0 => 1.0,
             n => stretches.iter().sum::<f64>() / n as f64,
         };
-        let natural: f64 = set.iter().map(|bar| bar.width(typical)).sum();
+        let natural: f64 = set.iter().map(|bar| bar.width(typical, tight)).sum();
         let short = last && natural < room * nearly;
         let stretch = if short { full.min(typical) } else { full };
         let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };
         stretches.push(stretch);
-        let width: f64 = set.iter().map(|bar| bar.width(stretch)).sum();
+        let width: f64 = set.iter().map(|bar| bar.width(stretch, tight)).sum();
         let scale = match width > room + 1e-6 {
             true => widths.line / (width + lead + warning),
             false => 1.0,
         };
-        lines.push(Line { from, to, stretch, warning, scale });
+        lines.push(Line { from, to, stretch, tight, warning, scale });
         from = to;
     }
     lines
@@ -155,7 +162,7 @@ fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
     let (tightest, loosest) = widths.limits;
     let count = bars.len();
     let ideals: Vec<f64> = bars.iter().map(Measured::ideal).collect();
-    let least: Vec<f64> = bars.iter().map(|bar| bar.width(tightest)).collect();
+    let least: Vec<f64> = bars.iter().map(|bar| bar.width(tightest, false)).collect();
     let mut best: Vec<(f64, usize)> = vec![(f64::INFINITY, 0); count + 1];
     if let Some(start) = best.first_mut() {
         *start = (0.0, 0);
@@ -205,8 +212,8 @@ fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
 
 /// The factor on ideal gaps that makes bars fill a width; as small as ink allows where they
 /// cannot.
-fn solve(bars: &[Measured], room: f64) -> f64 {
-    let width = |factor: f64| bars.iter().map(|bar| bar.width(factor)).sum::<f64>();
+fn solve(bars: &[Measured], room: f64, tight: bool) -> f64 {
+    let width = |factor: f64| bars.iter().map(|bar| bar.width(factor, tight)).sum::<f64>();
     let (mut low, mut high) = (0.0, 1.0);
     while width(high) < room && high < 1e4 {
         high *= 2.0;

@@ -42,8 +42,17 @@ pub struct Column {
 pub struct Gap {
     /// The width its time asks for.
     pub ideal: f64,
-    /// The width its ink needs.
+    /// The width its ink needs, and that of its equal neighbours.
     pub min: f64,
+    /// The width its ink alone needs.
+    pub ink: f64,
+}
+
+impl Gap {
+    /// Its width with its ideal scaled by a factor; on a tight line only ink holds it open.
+    pub fn width(&self, factor: f64, tight: bool) -> f64 {
+        (self.ideal * factor).max(if tight { self.ink } else { self.min })
+    }
 }
 
 /// A measured bar.
@@ -99,7 +108,7 @@ pub struct Opening {
 impl Measured {
     /// Width at which every gap has its ideal.
     pub fn ideal(&self) -> f64 {
-        self.width(1.0)
+        self.width(1.0, false)
     }
 
     /// Makes room for the final barline where the bar is the block's last and ends plainly.
@@ -111,10 +120,8 @@ impl Measured {
     }
 
     /// Width with every gap scaled by `factor` but never under its least.
-    pub fn width(&self, factor: f64) -> f64 {
-        self.lead
-            + self.closing
-            + self.gaps.iter().map(|g| (g.ideal * factor).max(g.min)).sum::<f64>()
+    pub fn width(&self, factor: f64, tight: bool) -> f64 {
+        self.lead + self.closing + self.gaps.iter().map(|g| g.width(factor, tight)).sum::<f64>()
     }
 }
 
@@ -169,8 +176,9 @@ fn measure_shown(
     for rod in &rods {
         rows::widen(&mut gaps, rod);
     }
-    even_out(bar, &columns, &voices, &mut gaps);
     pauses::make_room(bar, &columns, &mut gaps);
+    gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
+    even_out(bar, &columns, &voices, &mut gaps);
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);
@@ -256,15 +264,15 @@ impl Sign<'_> {
             Shown::Again(Again { bars: 1, .. }) => REPEAT_SIGN_ROOM,
             _ => SEVERAL_ROOM,
         };
-        self.measured(voices, room, Gap { ideal: room, min: room })
+        self.measured(voices, room, Gap { ideal: room, min: room, ink: room })
     }
 
     /// All the width of a rest of several bars lies in the first of them.
     fn rest(&self, voices: [VoiceShape; 2]) -> Measured {
         let (least, ideal) = REST_WIDTH;
         let gap = match self.shown.goes_on() {
-            true => Gap { ideal: 0.0, min: 0.0 },
-            false => Gap { ideal, min: least },
+            true => Gap { ideal: 0.0, min: 0.0, ink: 0.0 },
+            false => Gap { ideal, min: least, ink: least },
         };
         self.measured(voices, 0.0, gap)
     }
@@ -453,7 +461,7 @@ fn gaps(
             Some(next) => column.right + next.left + style.column_gap,
             None => column.right + style.before_barline,
         };
-        gaps.push(Gap { ideal, min });
+        gaps.push(Gap { ideal, min, ink: min });
     }
     gaps
 }

@@ -47,6 +47,16 @@ use measured::{Measured, Opening};
 
 /// Engraves a block in lines of a width given in staff spaces.
 pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> {
+    engrave_lines(context, block, width, lines::NEARLY_FULL)
+}
+
+/// Engraves a block for a column between others: a last line that fills most of the width is set to
+/// all of it, so that the blocks of a grid end alike.
+pub fn engrave_column(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> {
+    engrave_lines(context, block, width, lines::COLUMN_FULL)
+}
+
+fn engrave_lines(context: &Context<'_>, block: &Block, width: f64, nearly: f64) -> Vec<System> {
     let mut measured = Vec::with_capacity(block.bars.len());
     let shown = abbreviation::shown(block);
     for (index, (bar, shown)) in block.bars.iter().zip(shown).enumerate() {
@@ -71,6 +81,7 @@ pub fn engrave(context: &Context<'_>, block: &Block, width: f64) -> Vec<System> 
         later_lead: system::line_lead(context, block, None),
         tied: ties::ROOM,
         shrinks: context.style.one_line,
+        nearly,
         limits: (context.style.tightest, context.style.loosest),
         forced: match context.style.one_line {
             true => Some(block.bars.len()),

@@ -151,7 +151,7 @@ fn place_bars<'a>(
         let mut columns = Vec::with_capacity(measured.columns.len());
         for gap in &measured.gaps {
             columns.push(x);
-            x += (gap.ideal * line.stretch).max(gap.min);
+            x += gap.width(line.stretch, line.tight);
         }
         x += measured.closing;
         let opening = super::measured::opening_width(context, &bar.meter, measured.opening);

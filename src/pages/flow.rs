@@ -219,6 +219,11 @@ impl Setter<'_> {
         engrave::engrave(&self.context, block, width / self.sheet.space)
     }
 
+    /// The same for a column between others.
+    pub fn column(&self, block: &Block, width: f64) -> Vec<System> {
+        engrave::engrave_column(&self.context, block, width / self.sheet.space)
+    }
+
     /// A block: its title, then its lines.
     pub fn block(&self, index: usize, block: &Block, systems: &[System]) -> Vec<Piece> {
         let sheet = self.sheet;

@@ -254,7 +254,10 @@ impl<'a> Body<'a, '_> {
         let narrow = grid::column_width(setter.sheet, columns);
         let mut cells: Vec<Cell<'a>> = Vec::new();
         for (nth, block) in blocks.enumerate() {
-            let systems = setter.systems(block, narrow);
+            let systems = match columns {
+                1 => setter.systems(block, narrow),
+                _ => setter.column(block, narrow),
+            };
             if columns == 1 || !grid::fits(&systems) {
                 // What is too wide for a column stands on a line of its own.
                 if nth == 0 {
