@@ -176,9 +176,9 @@ fn measure_shown(
     for rod in &rods {
         rows::widen(&mut gaps, rod);
     }
-    pauses::make_room(bar, &columns, &mut gaps);
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
     even_out(bar, &columns, &voices, &mut gaps);
+    pauses::make_room(bar, &columns, &mut gaps);
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
     let closing = closing_width(context, bar.closing);

@@ -33,6 +33,7 @@ pub fn make_room(bar: &Bar, columns: &[Column], gaps: &mut [Gap]) {
         let next = columns.partition_point(|column| column.at < end);
         if let Some(gap) = next.checked_sub(1).and_then(|before| gaps.get_mut(before)) {
             gap.min += PAUSE_WIDTH;
+            gap.ink += PAUSE_WIDTH;
         }
     }
 }
