@@ -35,6 +35,22 @@ fn dots(canvas: &mut Canvas<'_>, context: &Context<'_>, left: f64) -> f64 {
     left + bounds.width()
 }
 
+/// Width of a closing barline.
+pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
+    let d = context.fonts.music.defaults();
+    match closing {
+        Closing::Single => d.thin_barline_thickness,
+        Closing::Double => d.thin_barline_thickness * 2.0 + d.barline_separation,
+        Closing::Repeat { .. } => {
+            d.thick_barline_thickness
+                + d.thin_thick_barline_separation
+                + d.thin_barline_thickness
+                + d.repeat_barline_dot_separation
+                + context.fonts.music.bounds(Glyph::REPEAT_DOT).width()
+        }
+    }
+}
+
 /// Draws what a bar begins with.
 pub fn opening(
     canvas: &mut Canvas<'_>,

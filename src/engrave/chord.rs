@@ -269,7 +269,7 @@ pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f
     let shortened = style.stem - style.stem_shortening * f64::from(beyond.max(0));
     let extra_flags = chord.value.flags().saturating_sub(2) as f64 * style.stem_per_extra_beam;
     let mut length = shortened.max(style.stem_min) + extra_flags;
-    if let Some(flag) = super::measured::flag_glyph(chord.value, chord.stems) {
+    if let Some(flag) = super::symbol::flag_glyph(chord.value, chord.stems) {
         // A flag must not reach ink on its side of the stem: heads under a stem that points down,
         // dots and displaced heads beside one that points up.
         let bounds = context.fonts.music.bounds(flag);
@@ -290,7 +290,7 @@ pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f
 
 /// How far an unbeamed chord's flag keeps strokes away from the free end of the stem.
 pub fn flag_depth(context: &Context<'_>, chord: &ChordShape) -> f64 {
-    super::measured::flag_glyph(chord.value, chord.stems)
+    super::symbol::flag_glyph(chord.value, chord.stems)
         .map_or(0.0, |flag| context.fonts.music.bounds(flag).height() * 0.8)
 }
 

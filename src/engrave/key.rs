@@ -3,8 +3,9 @@
 
 use super::abbreviation::Shown;
 use super::context::Context;
+use super::gaps::Gap;
 use super::lines::Line;
-use super::measured::{self, Gap, Measured, Opening};
+use super::measured::{self, Measured, Opening};
 use super::system::{self, System};
 use crate::drawing::{Kind, Node};
 use crate::font::{FaceStyle, Run};

@@ -2,16 +2,18 @@
 //! the ink to their left and right, and the room it wants.
 
 use super::abbreviation::Shown;
+use super::barlines::closing_width;
 use super::beaming::{self, Beam};
 use super::chord::{self, ChordShape, Stems};
 use super::context::Context;
+use super::gaps::{self, Gap};
+use super::opening::{opening_width, time_width};
 use super::rhythm::{self, EventKind, Rhythm};
 use super::rows;
-use super::value::Value;
+use super::symbol::{flag_glyph, rest_glyph};
 use super::{grace, note, pauses};
-use crate::font::Glyph;
-use crate::score::block::{Again, Bar, Block, Closing, Voice};
-use crate::score::{Meter, Time};
+use crate::score::Time;
+use crate::score::block::{Again, Bar, Block, Voice};
 
 /// One voice of a bar, written and shaped.
 #[derive(Clone, Debug)]
@@ -35,24 +37,6 @@ pub struct Column {
     pub left: f64,
     /// Ink to the right of its centre.
     pub right: f64,
-}
-
-/// Room from one column to the next, or to the end of the bar.
-#[derive(Clone, Copy, Debug)]
-pub struct Gap {
-    /// The width its time asks for.
-    pub ideal: f64,
-    /// The width its ink needs, and that of its equal neighbours.
-    pub min: f64,
-    /// The width its ink alone needs.
-    pub ink: f64,
-}
-
-impl Gap {
-    /// Its width with its ideal scaled by a factor; on a tight line only ink holds it open.
-    pub fn width(&self, factor: f64, tight: bool) -> f64 {
-        (self.ideal * factor).max(if tight { self.ink } else { self.min })
-    }
 }
 
 /// A measured bar.
@@ -172,12 +156,12 @@ fn measure_shown(
             first.left = first.left.max(rod.left_of_from);
         }
     }
-    let mut gaps = gaps(context, bar, &voices, &columns);
+    let mut gaps = gaps::gaps(context, bar, &voices, &columns);
     for rod in &rods {
         rows::widen(&mut gaps, rod);
     }
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
-    even_out(bar, &columns, &voices, &mut gaps);
+    gaps::even_out(bar, &columns, &voices, &mut gaps);
     pauses::make_room(bar, &columns, &mut gaps);
     let lead = opening_width(context, &bar.meter, opening)
         + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
@@ -198,51 +182,6 @@ fn measure_shown(
 
 /// From a time signature that warns at the end of a line to the end of the staff.
 const AFTER_WARNING: f64 = 0.4;
-/// The most one gap of equal notes may ask of its neighbours, as a factor on the least of them.
-const EVEN_LIMIT: f64 = 1.4;
-
-/// Gives equal notes that follow one another in a beat the room of the one that needs most, so that
-/// brackets or syllables in one place do not make them uneven. Grace notes stand in room of their
-/// own and ask nothing of the others; nor does what is far wider than the rest.
-fn even_out(bar: &Bar, columns: &[Column], voices: &[VoiceShape; 2], gaps: &mut [Gap]) {
-    let until = |index: usize| columns.get(index + 1).map_or(bar.length, |next| next.at);
-    let graced = |index: usize| {
-        let at = columns.get(index + 1).map(|column| column.at);
-        at.is_some_and(|at| voices.iter().any(|voice| voice.has_grace(at)))
-    };
-    let mut start = Time::ZERO - bar.offset;
-    for beat in bar.meter.beats() {
-        let end = start + beat;
-        let first = columns.partition_point(|column| column.at < start);
-        let last = columns.partition_point(|column| column.at < end);
-        start = end;
-        let mut from = first;
-        while from < last {
-            let Some(column) = columns.get(from) else { break };
-            let length = until(from) - column.at;
-            let mut to = from + 1;
-            while to < last && columns.get(to).is_some_and(|c| until(to) - c.at == length) {
-                to += 1;
-            }
-            let equal: Vec<usize> = (from..to).filter(|index| !graced(*index)).collect();
-            let least = equal.iter().filter_map(|i| gaps.get(*i)).map(|g| g.min);
-            let least = least.fold(f64::INFINITY, f64::min);
-            let most = equal
-                .iter()
-                .filter_map(|i| gaps.get(*i))
-                .map(|g| g.min)
-                .filter(|min| *min <= least * EVEN_LIMIT)
-                .fold(0.0, f64::max);
-            for index in equal {
-                if let Some(gap) = gaps.get_mut(index) {
-                    gap.min = gap.min.max(most);
-                }
-            }
-            from = to;
-        }
-    }
-}
-
 /// Room for the sign of a repeated bar, on each side of its middle.
 const REPEAT_SIGN_ROOM: f64 = 4.0;
 /// Room for one bar of a sign that stands for several, on each side of its middle.
@@ -411,7 +350,7 @@ fn widen_for_ink(context: &Context<'_>, voice: &VoiceShape, columns: &mut [Colum
 
 impl VoiceShape {
     /// Whether grace notes stand before what is struck at a moment.
-    fn has_grace(&self, at: Time) -> bool {
+    pub fn has_grace(&self, at: Time) -> bool {
         let index = self.rhythm.events.iter().position(|event| event.at == at);
         let chord = index.and_then(|index| self.chords.get(index)).and_then(Option::as_ref);
         chord.is_some_and(|chord| chord.grace > 0)
@@ -420,137 +359,5 @@ impl VoiceShape {
     /// Whether an event's chord hangs on a beam.
     pub fn is_beamed(&self, event: usize) -> bool {
         self.beams.iter().any(|beam| beam.chords.contains(&event))
-    }
-}
-
-/// The gaps after each column. The room for a time is that of a note so long, so that equal times
-/// get equal room whichever voice they fall in. Where one voice crosses a tuplet of the other it is
-/// in proportion to the shortest note sounding (Gourlay 1987), so that both stay even.
-fn gaps(
-    context: &Context<'_>,
-    bar: &Bar,
-    voices: &[VoiceShape; 2],
-    columns: &[Column],
-) -> Vec<Gap> {
-    let style = context.style;
-    let mut gaps = Vec::with_capacity(columns.len());
-    for (index, column) in columns.iter().enumerate() {
-        let next = columns.get(index + 1);
-        let until = next.map_or(bar.length, |next| next.at);
-        let time = until - column.at;
-        let crossed = crosses(voices, column.at);
-        let shortest = voices
-            .iter()
-            .filter(|_| crossed)
-            .filter_map(|voice| {
-                let events = &voice.rhythm.events;
-                let after = events.partition_point(|e| e.at <= column.at);
-                let event = events.get(after.checked_sub(1)?)?;
-                (event.at + event.length > column.at && event.kind != EventKind::BarRest)
-                    .then_some(event.length)
-            })
-            .min()
-            .filter(|shortest| *shortest > time)
-            .unwrap_or(time);
-        let ideal = if shortest == Time::ZERO {
-            0.0
-        } else {
-            ideal_width(context, shortest) * (time.as_f64() / shortest.as_f64())
-        };
-        let min = match next {
-            Some(next) => column.right + next.left + style.column_gap,
-            None => column.right + style.before_barline,
-        };
-        gaps.push(Gap { ideal, min, ink: min });
-    }
-    gaps
-}
-
-/// Whether at a moment one voice has a tuplet and the other an onset of its own inside it.
-fn crosses(voices: &[VoiceShape; 2], at: Time) -> bool {
-    [(0, 1), (1, 0)].iter().any(|(one, other)| {
-        voices[*one].rhythm.tuplets.iter().filter(|t| t.start <= at && at < t.end).any(|tuplet| {
-            let like = |t: &rhythm::Tuplet| {
-                (t.start, t.end, t.number) == (tuplet.start, tuplet.end, tuplet.number)
-            };
-            let inside = |time: Time| tuplet.start < time && time < tuplet.end;
-            !voices[*other].rhythm.tuplets.iter().any(like)
-                && voices[*other].rhythm.events.iter().any(|e| inside(e.at))
-        })
-    })
-}
-
-/// The room a time wants: grows by one factor for each doubling.
-fn ideal_width(context: &Context<'_>, time: Time) -> f64 {
-    let sixteenths = time.as_f64() * 16.0;
-    context.style.sixteenth * context.style.doubling.powf(sixteenths.log2())
-}
-
-/// Width of what a bar begins with.
-pub fn opening_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
-    let mut width = 0.0;
-    if opening.time {
-        width += time_width(context, meter) + context.style.after_time;
-    }
-    if opening.repeat {
-        let d = context.fonts.music.defaults();
-        width += if opening.joined { 0.0 } else { d.thick_barline_thickness };
-        width += d.thin_thick_barline_separation
-            + d.thin_barline_thickness
-            + d.repeat_barline_dot_separation
-            + context.fonts.music.bounds(Glyph::REPEAT_DOT).width();
-    }
-    width
-}
-
-/// Width of a time signature.
-pub fn time_width(context: &Context<'_>, meter: &Meter) -> f64 {
-    super::opening::time_glyphs(context, meter).1
-}
-
-/// Width of a closing barline.
-pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
-    let d = context.fonts.music.defaults();
-    match closing {
-        Closing::Single => d.thin_barline_thickness,
-        Closing::Double => d.thin_barline_thickness * 2.0 + d.barline_separation,
-        Closing::Repeat { .. } => {
-            d.thick_barline_thickness
-                + d.thin_thick_barline_separation
-                + d.thin_barline_thickness
-                + d.repeat_barline_dot_separation
-                + context.fonts.music.bounds(Glyph::REPEAT_DOT).width()
-        }
-    }
-}
-
-/// The flag of an unbeamed note.
-pub fn flag_glyph(value: Value, stems: Stems) -> Option<Glyph> {
-    let [up, down] = match value.flags() {
-        0 => return None,
-        1 => [Glyph::FLAG_8TH_UP, Glyph::FLAG_8TH_DOWN],
-        2 => [Glyph::FLAG_16TH_UP, Glyph::FLAG_16TH_DOWN],
-        3 => [Glyph::FLAG_32ND_UP, Glyph::FLAG_32ND_DOWN],
-        4 => [Glyph::FLAG_64TH_UP, Glyph::FLAG_64TH_DOWN],
-        _ => [Glyph::FLAG_128TH_UP, Glyph::FLAG_128TH_DOWN],
-    };
-    Some(match stems {
-        Stems::Up => up,
-        Stems::Down => down,
-    })
-}
-
-/// The glyph of a rest.
-pub fn rest_glyph(value: Value) -> Glyph {
-    match value.halvings {
-        ..0 => Glyph::REST_DOUBLE_WHOLE,
-        0 => Glyph::REST_WHOLE,
-        1 => Glyph::REST_HALF,
-        2 => Glyph::REST_QUARTER,
-        3 => Glyph::REST_8TH,
-        4 => Glyph::REST_16TH,
-        5 => Glyph::REST_32ND,
-        6 => Glyph::REST_64TH,
-        _ => Glyph::REST_128TH,
     }
 }

@@ -1,6 +1,7 @@
 //! What a line and a bar begin with: clef and time signature.
 
 use super::context::Context;
+use super::measured::Opening;
 use crate::drawing::{Kind, Mark};
 use crate::font::Glyph;
 use crate::score::Meter;
@@ -65,6 +66,28 @@ pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f6
         }
     }
     (placed, whole)
+}
+
+/// Width of what a bar begins with.
+pub fn opening_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
+    let mut width = 0.0;
+    if opening.time {
+        width += time_width(context, meter) + context.style.after_time;
+    }
+    if opening.repeat {
+        let d = context.fonts.music.defaults();
+        width += if opening.joined { 0.0 } else { d.thick_barline_thickness };
+        width += d.thin_thick_barline_separation
+            + d.thin_barline_thickness
+            + d.repeat_barline_dot_separation
+            + context.fonts.music.bounds(Glyph::REPEAT_DOT).width();
+    }
+    width
+}
+
+/// Width of a time signature.
+pub fn time_width(context: &Context<'_>, meter: &Meter) -> f64 {
+    time_glyphs(context, meter).1
 }
 
 /// The marks of a time signature from an x.

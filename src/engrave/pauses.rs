@@ -1,7 +1,8 @@
 //! Where breaths and caesuras stand: at the end of their beat, in room of their own before what
 //! comes next (Gould, *Behind Bars*, "Pauses", from memory).
 
-use super::measured::{Column, Gap};
+use super::gaps::Gap;
+use super::measured::Column;
 use super::system::PlacedBar;
 use crate::score::Time;
 use crate::score::block::{Bar, MarkKind};

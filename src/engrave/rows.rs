@@ -2,8 +2,9 @@
 //! baseline in a system, each letter centred under its note.
 
 use super::context::Context;
+use super::gaps::Gap;
 use super::grace;
-use super::measured::{Column, Gap, VoiceShape};
+use super::measured::{Column, VoiceShape};
 use crate::drawing::{Ink, Kind};
 use crate::font::{FaceStyle, Run};
 use crate::score::Time;

@@ -6,9 +6,10 @@ use super::canvas::Canvas;
 use super::chord::{self, ChordShape, Stems, outer_line};
 use super::context::Context;
 use super::lines::Line;
-use super::measured::{Measured, VoiceShape, rest_glyph};
+use super::measured::{Measured, VoiceShape};
 use super::note::{self, RestRoom};
 use super::rhythm::{Event, EventKind};
+use super::symbol::rest_glyph;
 use super::tuplets::{self, PlacedTuplet};
 use super::{barlines, opening, over, ties, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
@@ -154,7 +155,7 @@ fn place_bars<'a>(
             x += gap.width(line.stretch, line.tight);
         }
         x += measured.closing;
-        let opening = super::measured::opening_width(context, &bar.meter, measured.opening);
+        let opening = opening::opening_width(context, &bar.meter, measured.opening);
         let measured = measured.clone();
         let first_of_line = index == line.from;
         placed.push(PlacedBar {

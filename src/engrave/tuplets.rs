@@ -65,7 +65,7 @@ pub fn draw(
 
 /// How far apart the heights of neighbours may be that are brought to one: of brackets, and of
 /// numbers alone, which stay near their beams.
-const LEVELLED: (f64, f64) = (1.5, 0.75);
+const LEVELLED: (f64, f64) = (1.5, 1.25);
 
 /// Whether two tuplets with their heights are neighbours that share one.
 fn follows(before: (&PlacedTuplet, f64), after: (&PlacedTuplet, f64)) -> bool {
