@@ -305,6 +305,8 @@ fn each_fill_of_the_handout_is_varied_and_put_in_context() {
 fn the_method_book_has_two_hundred_exercises_in_sixty_lines() {
     let (text, compiled) = demo("two-sticks");
     assert!(text.lines().filter(|line| !line.trim().is_empty()).count() < 60);
+    // More pages would mean that bars have grown too wide for its three columns.
+    assert_eq!(compiled.drawing.pages.len(), 16);
     let mut numbers = all_words(&compiled, Kind::Number);
     assert!(numbers.len() >= 200, "{} exercises", numbers.len());
     numbers.sort();
