@@ -12,18 +12,19 @@ use flamacue::source::{Diagnostics, Source};
 use flamacue::write::pdf;
 use flamacue::{compile, score, syntax};
 
-/// A text as if it stood among the examples, with the files it includes.
-fn source(text: &str) -> Source {
-    let name = root().join("examples").join("test.flam").display().to_string();
+/// A text as if it stood in a folder of the crate, with the files it includes.
+fn source(folder: &str, text: &str) -> Source {
+    let name = root().join(folder).join("test.flam").display().to_string();
     let read = |path: &str| std::fs::read_to_string(path).map_err(|error| error.to_string());
     syntax::gather(Source::new(name, text), &read)
 }
 
 fn read<T>(
+    folder: &str,
     text: &str,
     what: fn(&Source, &syntax::tree::Document, &mut Diagnostics) -> Option<T>,
 ) -> Result<T, String> {
-    let source = source(text);
+    let source = source(folder, text);
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(&source, &mut diagnostics);
     let told = what(&source, &document, &mut diagnostics);
@@ -31,15 +32,19 @@ fn read<T>(
 }
 
 fn expanded(text: &str) -> String {
-    read(text, score::expand).unwrap_or_else(|found| panic!("{found}"))
+    expanded_in("examples", text)
+}
+
+fn expanded_in(folder: &str, text: &str) -> String {
+    read(folder, text, score::expand).unwrap_or_else(|found| panic!("{found}"))
 }
 
 fn faults(text: &str) -> String {
-    read(text, score::explain).expect_err("a fault")
+    read("examples", text, score::explain).expect_err("a fault")
 }
 
-fn pages(text: &str, fonts: &Fonts) -> Vec<u8> {
-    let source = source(text);
+fn pages(folder: &str, text: &str, fonts: &Fonts) -> Vec<u8> {
+    let source = source(folder, text);
     let mut diagnostics = Diagnostics::default();
     let compiled = compile(&source, fonts, &mut diagnostics)
         .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
@@ -60,9 +65,10 @@ fn varied(lines: &str) -> Vec<String> {
 fn written_out_it_builds_to_the_same_pages() {
     let fonts = Fonts::built_in().expect("the built-in faces");
     let mut seen = 0;
-    for path in files("examples").into_iter().chain(files("demo")) {
+    let of = |folder| files(folder).into_iter().map(move |path| (folder, path));
+    for (folder, path) in of("examples").chain(of("demo")) {
         let text = std::fs::read_to_string(&path).expect("a readable file");
-        let plain = expanded(&text);
+        let plain = expanded_in(folder, &text);
         let makes = |text: &str| {
             let mut words = text.lines().filter_map(|l| l.split_whitespace().next());
             words.any(|w| ["variation", "context", "series"].contains(&w))
@@ -70,7 +76,8 @@ fn written_out_it_builds_to_the_same_pages() {
         assert!(!makes(&plain), "{}: something is left", path.display());
         if makes(&text) || text.contains("stick:") {
             seen += 1;
-            assert!(pages(&text, &fonts) == pages(&plain, &fonts), "{}", path.display());
+            let written = pages(folder, &plain, &fonts);
+            assert!(pages(folder, &text, &fonts) == written, "{}", path.display());
         } else {
             assert_eq!(plain, text, "{}", path.display());
         }
@@ -138,7 +145,7 @@ fn made_stickings_are_written_out_and_told() {
     let plain = "stick: natural\n\nfill a\n  play s.ss sss s s\n  stick  R.RL RLR R R // quick\n\nfill b\n  stick  R.LR L R L | R.LR L R L\n  play s.ss s s s | s.ss s s s\n  --\n  time: 3/4\n  play s ss s\n  stick  R LR L\n\ngroove c\n  hat x x x x\n";
     assert_eq!(expanded(&text), plain);
     assert_eq!(expanded(plain), plain);
-    let told = read(&text, score::explain).expect("no fault");
+    let told = read("examples", &text, score::explain).expect("no fault");
     for part in [
         "fill a    (line 3)",
         "`stick: natural`: each hand keeps its places",
@@ -207,7 +214,7 @@ fn a_changed_parent_changes_all_its_children() {
 #[test]
 fn every_line_is_explained() {
     let text = format!("{GALLOP}\nvariation x of gallop\n  gaps: k\n  taps: ghost\n  lead: left\n");
-    let told = read(&text, score::explain).expect("no fault");
+    let told = read("examples", &text, score::explain).expect("no fault");
     for part in ["it starts as `gallop`", "1. `gaps: k`", "2. `taps: ghost`", "3. `lead: left`"] {
         assert!(told.contains(part), "{part}\n{told}");
     }

@@ -10,6 +10,7 @@ use built::{bars, clean, files, marks, number_of, root, words_of};
 use flamacue::Compiled;
 use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::{Fonts, Glyph};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// What each example must have on its pages.
@@ -166,6 +167,7 @@ fn counts_and_letters_stand_where_they_are_asked_for() {
         let total = |kind| -> usize {
             compiled.drawing.pages.iter().map(|page| number_of(page, kind)).sum()
         };
+        let text = with_included(&path, text);
         let has_row = |row: &str| text.lines().any(|line| line.trim().starts_with(row));
         let counted = !has_row("counts: none");
         assert_eq!(total(Kind::Count) > 0, counted, "{}: counts", path.display());
@@ -236,4 +238,87 @@ fn ornaments_are_numbered_as_written() {
 #[test]
 fn a_pickup_is_the_first_bar() {
     assert_eq!(bars(page(&example("pickup-bar"))).len(), 2);
+}
+
+/// A text and those that stand beside it and are included in it.
+fn with_included(path: &Path, mut text: String) -> String {
+    let names: Vec<_> = text.lines().filter_map(|line| line.strip_prefix("include ")).collect();
+    let included: Vec<_> = names
+        .iter()
+        .map(|name| std::fs::read_to_string(path.with_file_name(name)).expect("the file"))
+        .collect();
+    text.extend(included);
+    text
+}
+
+fn demo(name: &str) -> (String, Compiled) {
+    let path = root().join(format!("demo/{name}.flam"));
+    let text = std::fs::read_to_string(&path).expect("the demo");
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    (text, build(&fonts, &path))
+}
+
+fn all_words(compiled: &Compiled, kind: Kind) -> Vec<String> {
+    compiled.drawing.pages.iter().flat_map(|page| words_of(page, kind)).collect()
+}
+
+/// What is made of a fill follows from the fill, so nothing of it is written a second time.
+#[test]
+fn no_row_of_the_demo_is_written_twice() {
+    let mut seen = BTreeMap::new();
+    for path in files("demo") {
+        let text = std::fs::read_to_string(&path).expect("the demo");
+        for line in text.lines().filter(|line| line.starts_with(' ') && !line.contains(':')) {
+            let words: Vec<_> = line.split_whitespace().collect();
+            let before = seen.insert(words.join(" "), path.clone());
+            assert!(before.is_none(), "{line:?} stands in {before:?} and in {}", path.display());
+        }
+    }
+    assert!(seen.len() > 25, "only {} rows", seen.len());
+}
+
+#[test]
+fn the_handout_has_two_pages_and_ends_with_the_cautions() {
+    let (text, compiled) = demo("over-the-bakery");
+    assert_eq!(compiled.drawing.pages.len(), 2);
+    assert!(text.lines().last().is_some_and(|line| line.starts_with("Protect your hearing")));
+}
+
+#[test]
+fn each_fill_of_the_handout_is_varied_and_put_in_context() {
+    let (handout, _) = demo("over-the-bakery");
+    let (text, compiled) = demo("bakery-variations");
+    let names = handout.lines().filter_map(|line| line.strip_prefix("fill "));
+    let names: Vec<_> = names.filter_map(|line| line.split(' ').next()).collect();
+    assert_eq!(names.len(), 11);
+    for name in &names {
+        let of = format!(" of {name} ");
+        let end = format!(" x3, {name}");
+        assert!(text.lines().any(|l| l.starts_with("variation ") && l.contains(&of)), "{name}");
+        assert!(text.lines().any(|l| l.starts_with("  play: ") && l.ends_with(&end)), "{name}");
+    }
+    assert_eq!(all_words(&compiled, Kind::Number).len(), 2 * names.len());
+}
+
+/// A chapter of a method book is a few lines: each number has its own music.
+#[test]
+fn the_method_book_has_two_hundred_exercises_in_sixty_lines() {
+    let (text, compiled) = demo("two-sticks");
+    assert!(text.lines().filter(|line| !line.trim().is_empty()).count() < 60);
+    // Only the last row of a chapter is not full: each bar has room in its column.
+    let mut rows: BTreeMap<(usize, i64), usize> = BTreeMap::new();
+    for (index, page) in compiled.drawing.pages.iter().enumerate() {
+        for mark in marks(page).into_iter().filter(|mark| mark.kind == Kind::Number) {
+            if let Shape::Text { at, .. } = &mark.shape {
+                *rows.entry((index, (at.y * 10.0).round() as i64)).or_default() += 1;
+            }
+        }
+    }
+    assert!(rows.values().filter(|row| **row < 3).count() <= 4, "{rows:?}");
+    let mut numbers = all_words(&compiled, Kind::Number);
+    assert!(numbers.len() >= 200, "{} exercises", numbers.len());
+    numbers.sort();
+    let all = numbers.len();
+    numbers.dedup();
+    assert_eq!(numbers.len(), all, "a number is given twice");
 }

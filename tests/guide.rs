@@ -99,3 +99,48 @@ fn the_reference_names_only_keys_there_are() {
         assert!(!found.contains("there is no key"), "`{name}`\n{found}");
     }
 }
+
+/// Each mark the reference names, in an exercise of its own.
+#[test]
+fn the_reference_names_only_marks_there_are() {
+    let page = read("guide/README.md");
+    let table = page.split("### Marks").nth(1).and_then(|rest| rest.split("### ").next());
+    let rows = table.expect("the table of marks").lines().filter(|line| line.starts_with("| `"));
+    let names = rows.filter_map(|line| line.split('|').nth(1));
+    let marks: Vec<_> = names.flat_map(|cell| cell.split('`').skip(1).step_by(2)).collect();
+    assert!(marks.len() > 25, "only {} marks", marks.len());
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    for mark in marks {
+        let text = format!("exercise\n  mark  {mark} . . . | .\n  play  |: s s s s | s s s s :|\n");
+        let built = clean(&fonts, mark, &text);
+        assert!(built.is_ok(), "`{mark}`\n{}", built.err().unwrap_or_default());
+    }
+}
+
+/// The anchor of a heading: its words in small letters with hyphens between them.
+fn anchor(heading: &str) -> String {
+    let kept = heading.trim_start_matches('#').trim().chars();
+    let kept = kept.filter(|c| c.is_alphanumeric() || matches!(c, ' ' | '-'));
+    kept.flat_map(char::to_lowercase).map(|c| if c == ' ' { '-' } else { c }).collect()
+}
+
+#[test]
+fn every_link_leads_somewhere() {
+    let mut links = 0;
+    for page in ["README.md", "guide/README.md", "guide/pages.md", "guide/variations.md"] {
+        let text = read(page);
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            links += 1;
+            let (file, place) = link.split_once('#').unwrap_or((link, ""));
+            let path = root().join(page);
+            let path = if file.is_empty() { path } else { path.with_file_name(file) };
+            assert!(path.exists(), "{page}: {link}");
+            if !place.is_empty() {
+                let there = std::fs::read_to_string(&path).expect("a readable page");
+                let mut headings = there.lines().filter(|line| line.starts_with('#'));
+                assert!(headings.any(|line| anchor(line) == place), "{page}: {link}");
+            }
+        }
+    }
+    assert!(links > 40, "only {links} links");
+}

@@ -8,7 +8,7 @@ mod built;
 
 use built::{clean, number_of, words_of};
 use flamacue::Compiled;
-use flamacue::drawing::{Kind, Page};
+use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::Fonts;
 
 fn build(text: &str) -> Compiled {
@@ -102,5 +102,30 @@ fn a_little_less_room_saves_a_nearly_empty_page() {
         let last = *on.last().expect("a page");
         let full = on.iter().rev().skip(1).all(|n| *n == most);
         assert!(last > 1 || full, "{count} fills: {on:?}");
+    }
+}
+
+/// Titles of neighbours in columns stay in their columns, and all their words are there.
+#[test]
+fn a_title_too_long_for_its_column_goes_on_below() {
+    let title = "The long way round the pond and home again by the mill";
+    let block = format!("exercise \"{title}\"\n  play  ss ss\n\n");
+    let text = format!("columns: 3\ntime: 2/4\n\n{}", block.repeat(3));
+    let drawing = build(&text).drawing;
+    let titles: Vec<_> = built::marks(&drawing.pages[0])
+        .into_iter()
+        .filter(|mark| mark.kind == Kind::Title)
+        .filter_map(|mark| match &mark.shape {
+            Shape::Text { run, at, size } => Some((at.x, at.x + run.width * size, &run.text)),
+            _ => None,
+        })
+        .collect();
+    assert!(titles.len() >= 6 && titles.len() % 3 == 0, "{titles:?}");
+    for line in titles.chunks(titles.len() / 3) {
+        let words: Vec<_> = line.iter().map(|(_, _, words)| words.as_str()).collect();
+        assert_eq!(words.join(" "), title);
+        let next = titles.iter().map(|title| title.0).filter(|start| *start > line[0].0 + 1.0);
+        let next = next.fold(f64::INFINITY, f64::min);
+        assert!(line.iter().all(|(_, end, _)| *end < next), "{titles:?}");
     }
 }

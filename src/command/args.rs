@@ -9,19 +9,22 @@ use std::path::PathBuf;
 #[command(
     name = "flamacue",
     version,
-    about = "Turns drum-text into engraved pages: PDF for paper, SVG for screens.",
-    long_about = "Turns drum-text into engraved pages: PDF for paper, SVG for screens.\n\n\
+    about = "Turns drum-text into engraved pages: PDF for paper, pictures and web pages for screens.",
+    long_about = "Turns drum-text into engraved pages: PDF for paper, pictures and web pages for \
+        screens.\n\n\
         Drum-text is a plain file, named like `handout.flam`, that reads like the page it makes: \
-        a title, a few sentences, and your fills and grooves as rows of letters with their counts \
-        and stickings. Start with `flamacue new`, open the file in any text editor, change it, \
-        and build it.",
+        a title, a few sentences, and your fills and grooves as rows of letters with their \
+        stickings. To begin:\n\n  \
+        flamacue new tuesday.flam      a starter file; open it in any text editor and change it\n  \
+        flamacue build tuesday.flam    tuesday.pdf beside it",
     after_long_help = "A fill in drum-text:\n\n    \
         fill gate \"Through the gate\"\n      \
         play   S.ss t.tt m.mm C+k\n      \
         stick  R.RL R.RL R.RL R\n\n\
         Each group between spaces is one beat and its letters share the beat: `S` an accented \
         snare, `s` a snare, `t` and `m` the toms, `C+k` crash and kick together, `.` a silence. \
-        The counts are written under the notes by themselves.\n\n\
+        The counts are written under the notes by themselves. The guide, in the folder `guide` of the \
+        project, teaches the rest; `flamacue help build` shows all a page can become.\n\n\
         Exit status: 0 all is well; 1 the text has faults, each shown with its place and what to \
         write instead; 2 the command line is wrong, or a file can't be read or written.",
     arg_required_else_help = true,
@@ -41,29 +44,41 @@ pub enum Command {
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
             or handout-1.svg, handout-2.svg, ...\n  \
             flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
-            flamacue build handout.flam -o x.png --scale 4   pictures of pages, large\n  \
+            flamacue build handout.flam -o handout.png   the same pages as PNG pictures\n  \
             flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
             groove: handout-gate.svg, handout-2.svg, ...\n  \
+            flamacue build handout.flam --each --png --transparent\n                                               \
+            the same as PNG, to lay over a video\n  \
             flamacue build lessons/*.flam -o printed/    a PDF for each file, in one folder\n  \
             flamacue build book.flam                     a book with the chapters it includes\n  \
+            flamacue build book.flam -o folded.pdf --booklet\n                                               \
+            to print at home and fold\n  \
+            flamacue build book.flam --bleed 3 --crop-marks --cmyk\n                                               \
+            for a printer\n  \
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
-            as it was.")]
+            as it was. A warning stops nothing.")]
     Build(Build),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \
             flamacue check handout.flam\n  \
-            flamacue check lessons/*.flam")]
+            flamacue check lessons/*.flam\n\n\
+            A fault is shown with its place and the mend, and no page can be made until it is \
+            mended. A warning asks whether you meant it: a sticking that ends too soon, a passage \
+            too fast for one hand at its tempo. Files that a book includes are looked at with \
+            it.")]
     Check(Check),
-    /// Tell how each variation, context and series comes about, step by step.
+    /// Tell how variations, contexts, series and stickings made by a rule come about, step by step.
     #[command(after_long_help = "Examples:\n  \
             flamacue explain handout.flam\n\n\
             Each line of a variation is named with what it did and the rows it left.")]
     Explain(Explain),
-    /// Print the text with each variation, context and series written out in plain rows.
+    /// Print the text with all that is made by a rule written out in plain rows.
     #[command(after_long_help = "Examples:\n  \
             flamacue expand handout.flam > written-out.flam\n\n\
-            What is printed builds to the same pages.")]
+            Variations, contexts, series and stickings made by a rule become rows like those you \
+            write, to go on from by hand. What is printed builds to the same pages; it keeps its \
+            `include` lines, so leave it in the same folder.")]
     Expand(Expand),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
@@ -74,11 +89,11 @@ pub enum Command {
     Fmt(Fmt),
     /// Write a starter file to change into your own.
     #[command(after_long_help = "Examples:\n  \
-            flamacue new                 handout.flam\n  \
-            flamacue new tuesday.flam\n\n\
+            flamacue new                   makes handout.flam\n  \
+            flamacue new tuesday.flam      makes tuesday.flam\n\n\
             A file that is already there is never touched.")]
     New(New),
-    /// Print completions for a shell.
+    /// Print completions, by which a shell finishes commands and options for you.
     #[command(after_long_help = "Examples:\n  \
             flamacue completions bash > ~/.local/share/bash-completion/completions/flamacue\n  \
             flamacue completions fish > ~/.config/fish/completions/flamacue.fish")]
@@ -98,21 +113,21 @@ pub enum Command {
 
 #[derive(Debug, clap::Args)]
 pub struct Explain {
-    /// A file of drum-text; `-` reads standard input.
+    /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
 }
 
 #[derive(Debug, clap::Args)]
 pub struct Expand {
-    /// A file of drum-text; `-` reads standard input.
+    /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
 }
 
 #[derive(Debug, clap::Args)]
 pub struct Build {
-    /// Files of drum-text; `-` reads standard input.
+    /// Files of drum-text; `-` reads what another program sends.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
 
@@ -125,7 +140,7 @@ pub struct Build {
     #[arg(short, long, value_name = "OUT", value_hint = ValueHint::AnyPath)]
     pub output: Option<PathBuf>,
 
-    /// One cropped SVG picture for each fill, groove, exercise and rudiment; -o is a folder.
+    /// One cropped picture, as SVG, for each fill, groove, exercise and rudiment; -o names a folder.
     #[arg(long)]
     pub each: bool,
 
@@ -145,7 +160,7 @@ pub struct Build {
     #[arg(long)]
     pub booklet: bool,
 
-    /// With --each: PNG pictures in place of SVG.
+    /// With --each: PNG pictures in place of SVG. For whole pages as PNG say -o NAME.png.
     #[arg(long, requires = "each")]
     pub png: bool,
 
@@ -153,7 +168,7 @@ pub struct Build {
     #[arg(long, value_name = "NUMBER", value_parser = scale)]
     pub scale: Option<f64>,
 
-    /// Nothing behind the ink of PNG pictures in place of white paper.
+    /// PNG pictures without paper: nothing behind the ink.
     #[arg(long)]
     pub transparent: bool,
 
@@ -161,7 +176,9 @@ pub struct Build {
     #[arg(long)]
     pub svg_text: bool,
 
-    /// Set the pages in a style of your own: a table as in styles/handout.toml.
+    /// Set the pages in a style of your own: a table of sizes, as styles/handout.toml is.
+    ///
+    /// The styles that are built in are chosen in the text, as `style: book`.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub style: Option<PathBuf>,
 
@@ -174,11 +191,11 @@ pub struct Build {
 pub struct FontFiles {
     /// Set words in another font; give the option again for a bold face and then an italic one.
     ///
-    /// Goes before `text-font:` in a file. What the font lacks is taken from the usual one.
+    /// It is used in place of what `text-font:` in a file names. What the font lacks is taken from the usual one.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub text_font: Vec<PathBuf>,
 
-    /// Draw music with another SMuFL font.
+    /// Draw music with another font that follows the SMuFL standard; --music-metadata goes with it.
     #[arg(
         long,
         value_name = "FILE",
@@ -199,14 +216,14 @@ pub struct FontFiles {
 
 #[derive(Debug, clap::Args)]
 pub struct Check {
-    /// Files of drum-text; `-` reads standard input.
+    /// Files of drum-text; `-` reads what another program sends.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
 }
 
 #[derive(Debug, clap::Args)]
 pub struct Fmt {
-    /// Files of drum-text; `-` reads standard input and writes standard output.
+    /// Files of drum-text; `-` reads from one program and writes to another.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
 

@@ -7,7 +7,6 @@ use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
 use crate::engrave::{self, Context, System};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::{Block, Header, Item};
-use crate::source::Place;
 use crate::syntax::tree::Inline;
 use kurbo::{Point, Rect};
 use std::sync::Arc;
@@ -229,9 +228,9 @@ impl Setter<'_> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let place = self.context.place(block.span);
-        let title = self.block_title(block, place);
-        if !title.is_empty() {
-            let mut piece = self.row(title, 0.0, sheet.block_title, sheet.before_block);
+        let title = self.block_title(block, place, sheet.text_width());
+        if let Some(mut piece) = title {
+            piece.before = sheet.before_block;
             piece.keep_with_next = true;
             piece.block = Some(index);
             piece.headings.extend(block_heading(index, block));
@@ -261,27 +260,6 @@ impl Setter<'_> {
             });
         }
         pieces
-    }
-
-    /// Number and title.
-    pub fn block_title(&self, block: &Block, place: Option<Place>) -> Vec<Mark> {
-        let size = self.sheet.block_title;
-        let mut marks = Vec::new();
-        let mut x = 0.0;
-        let mut add = |text: &str, kind| {
-            let run = self.fonts.text.shape(text, FaceStyle::Bold);
-            let width = run.width * size;
-            let at = Point::new(x, 0.0);
-            marks.push(Mark::new(kind, Shape::Text { run, at, size }).at_place(place));
-            x += width + size * 0.6;
-        };
-        if let Some(number) = block.printed_number() {
-            add(&number, Kind::Number);
-        }
-        if let Some(title) = &block.title {
-            add(title, Kind::Title);
-        }
-        marks
     }
 
     /// The size of a heading.
@@ -326,7 +304,7 @@ impl Setter<'_> {
             .collect()
     }
 
-    fn line_height(&self, size: f64) -> f64 {
+    pub fn line_height(&self, size: f64) -> f64 {
         self.ascent(size) + size * 0.25
     }
 

@@ -26,19 +26,19 @@ pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
 }
 
 impl Setter<'_> {
-    /// Blocks side by side as one piece: titles on one baseline, staves in one line.
+    /// Blocks side by side as one piece: titles begin on one baseline, staves stand in one line.
     pub fn grid_row(&self, cells: &[Cell<'_>], columns: usize) -> Piece {
         let sheet = self.sheet;
         let step = column_width(sheet, columns) + GUTTER;
         let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
         let mut y = 0.0_f64;
         for (column, cell) in cells.iter().enumerate() {
-            let title = self.block_title(cell.block, self.context.place(cell.block.span));
+            let place = self.context.place(cell.block.span);
             let mut nodes = Vec::new();
-            if !title.is_empty() {
-                let piece = self.row(title, column as f64 * step, sheet.block_title, 0.0);
-                y = y.max(piece.height + sheet.after_title);
-                nodes = piece.nodes;
+            if let Some(title) = self.block_title(cell.block, place, step - GUTTER) {
+                y = y.max(title.height + sheet.after_title);
+                let x = column as f64 * step;
+                nodes = title.nodes.iter().map(|node| node.transform(1.0, x, 0.0)).collect();
             }
             parts.push(nodes);
         }

@@ -15,6 +15,7 @@ mod reference;
 mod running;
 pub mod sheet;
 mod spoken;
+mod title;
 
 use crate::drawing::{
     Drawing, Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Page, Shape, WebLink,
