@@ -12,10 +12,11 @@ pub mod source;
 pub mod syntax;
 pub mod write;
 
+use drawing::Drawing;
 use engrave::Style;
 use font::Fonts;
-use pages::Composed;
 use pages::flowing::Flowing;
+use pages::{Composed, Wanted};
 use score::Score;
 use source::{Diagnostics, Source, Span, Spanned};
 use std::borrow::Cow;
@@ -54,10 +55,32 @@ pub fn compile_in_style(
     style: Option<&Style>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Compiled> {
+    compose(source, fonts, style, Wanted::PagesAndPictures, diagnostics)
+}
+
+/// Compiles one text to its pages alone, without the pictures of its blocks; nothing where it has
+/// faults.
+pub fn compile_pages(
+    source: &Source,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Drawing> {
+    let composed = compose(source, fonts, style, Wanted::Pages, diagnostics)?;
+    Some(composed.drawing)
+}
+
+fn compose(
+    source: &Source,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    wanted: Wanted,
+    diagnostics: &mut Diagnostics,
+) -> Option<Compiled> {
     let score = read(source, diagnostics)?;
     font::missing::warn(source, &fonts.text, diagnostics);
     let style = style_of(&score, style, diagnostics)?;
-    Some(pages::compose(fonts, &style, source, &score, diagnostics))
+    Some(pages::compose(fonts, &style, source, &score, wanted, diagnostics))
 }
 
 /// Compiles one text for screens, without pages; nothing where it has faults.

@@ -54,7 +54,13 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
             }
             continue;
         }
-        let compiled = flamacue::compile_in_style(&source, fonts, style.as_ref(), &mut diagnostics);
+        let compiled = match target {
+            Target::Each { .. } => {
+                flamacue::compile_in_style(&source, fonts, style.as_ref(), &mut diagnostics)
+            }
+            _ => flamacue::compile_pages(&source, fonts, style.as_ref(), &mut diagnostics)
+                .map(|drawing| Compiled { drawing, blocks: Vec::new() }),
+        };
         report::findings(&source, &diagnostics);
         match compiled.filter(|_| !diagnostics.has_errors()) {
             Some(compiled) => {

@@ -16,7 +16,7 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
         let fonts = faces.of(&usual, &source, file, &mut diagnostics);
-        let compiled = flamacue::compile(&source, fonts, &mut diagnostics);
+        let compiled = flamacue::compile_pages(&source, fonts, None, &mut diagnostics);
         report::findings(&source, &diagnostics);
         if compiled.is_none() || diagnostics.has_errors() {
             faulty += 1;

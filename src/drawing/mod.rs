@@ -197,19 +197,27 @@ impl Shape {
         }
     }
 
-    /// The shape scaled by `scale` and then moved.
-    pub fn scaled_and_moved(&self, scale: f64, dx: f64, dy: f64) -> Self {
+    /// Scales the shape by `scale` and then moves it.
+    pub fn scale_and_move(&mut self, scale: f64, dx: f64, dy: f64) {
         let map = Affine::translate((dx, dy)) * Affine::scale(scale);
         match self {
-            Self::Box(rect) => Self::Box(map.transform_rect_bbox(*rect)),
-            Self::Path(path) => Self::Path(map * path.clone()),
-            Self::Glyph { glyph, at, space } => {
-                Self::Glyph { glyph: *glyph, at: map * *at, space: space * scale }
+            Self::Box(rect) => *rect = map.transform_rect_bbox(*rect),
+            Self::Path(path) => path.apply_affine(map),
+            Self::Glyph { at, space, .. } => {
+                *at = map * *at;
+                *space *= scale;
             }
-            Self::Text { run, at, size } => {
-                Self::Text { run: run.clone(), at: map * *at, size: size * scale }
+            Self::Text { at, size, .. } => {
+                *at = map * *at;
+                *size *= scale;
             }
         }
+    }
+
+    /// The shape scaled by `scale` and then moved.
+    pub fn scaled_and_moved(mut self, scale: f64, dx: f64, dy: f64) -> Self {
+        self.scale_and_move(scale, dx, dy);
+        self
     }
 }
 
@@ -226,18 +234,21 @@ impl Node {
         }
     }
 
-    /// The node scaled by `scale` and then moved.
-    pub fn transform(&self, scale: f64, dx: f64, dy: f64) -> Self {
+    /// Scales the node by `scale` and then moves it.
+    pub fn scale_and_move(&mut self, scale: f64, dx: f64, dy: f64) {
         match self {
-            Self::Mark(mark) => Self::Mark(Mark {
-                shape: mark.shape.scaled_and_moved(scale, dx, dy),
-                ..mark.clone()
-            }),
-            Self::Group(group) => Self::Group(Group {
-                kind: group.kind.clone(),
-                place: group.place,
-                children: group.children.iter().map(|c| c.transform(scale, dx, dy)).collect(),
-            }),
+            Self::Mark(mark) => mark.shape.scale_and_move(scale, dx, dy),
+            Self::Group(group) => {
+                for child in &mut group.children {
+                    child.scale_and_move(scale, dx, dy);
+                }
+            }
         }
+    }
+
+    /// The node scaled by `scale` and then moved.
+    pub fn transform(mut self, scale: f64, dx: f64, dy: f64) -> Self {
+        self.scale_and_move(scale, dx, dy);
+        self
     }
 }

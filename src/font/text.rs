@@ -94,14 +94,14 @@ pub struct TextFonts {
     regular: Vec<FaceId>,
     bold: Vec<FaceId>,
     italic: Vec<FaceId>,
-    /// Counts and stickings are the same few syllables over and over.
-    shaped: Mutex<Shaped>,
+    /// Counts and stickings are the same few syllables over and over. One for each style.
+    shaped: [Mutex<Shaped>; 3],
 }
 
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 3;
 
-type Shaped = HashMap<(FaceStyle, Box<str>), Arc<Run>>;
+type Shaped = HashMap<Box<str>, Arc<Run>>;
 
 struct TextFace {
     face: rustybuzz::Face<'static>,
@@ -109,7 +109,8 @@ struct TextFace {
     unit: f64,
     /// Choosing a face's features costs more than shaping a syllable with them.
     latin: OnceLock<ShapePlan>,
-    letters: Mutex<HashMap<u16, Arc<Letter>>>,
+    /// By the glyph's number, each drawn when it is first asked for.
+    letters: OnceLock<Vec<OnceLock<Box<Letter>>>>,
 }
 
 /// A glyph's form, in ems, y down.
@@ -143,7 +144,7 @@ impl TextFonts {
             regular: vec![FaceId(0)],
             bold: vec![FaceId(1), FaceId(0)],
             italic: vec![FaceId(2), FaceId(0)],
-            shaped: Mutex::default(),
+            shaped: Default::default(),
         })
     }
 
@@ -169,7 +170,7 @@ impl TextFonts {
             let wanted: Vec<FaceId> = wanted.filter_map(id).collect();
             chain.splice(0..0, wanted);
         }
-        self.shaped.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
+        self.shaped = Default::default();
         Ok(())
     }
 
@@ -217,9 +218,19 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<Run> {
-        let key = (style, Box::from(text));
-        let mut shaped = self.shaped.lock().unwrap_or_else(PoisonError::into_inner);
-        shaped.entry(key).or_insert_with(|| Arc::new(self.shape_anew(text, style))).clone()
+        let [regular, bold, italic] = &self.shaped;
+        let shaped = match style {
+            FaceStyle::Regular => regular,
+            FaceStyle::Bold => bold,
+            FaceStyle::Italic => italic,
+        };
+        let open = || shaped.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(run) = open().get(text) {
+            return run.clone();
+        }
+        // Others go on shaping meanwhile; two that shape the same words come to the same.
+        let run = Arc::new(self.shape_anew(text, style));
+        open().entry(text.into()).or_insert(run).clone()
     }
 
     /// Stretches of one face each, shaped one after the other.
@@ -269,7 +280,7 @@ impl TextFonts {
     /// The box of the run's ink around its origin, in ems, y down.
     pub fn bounds(&self, run: &Run) -> Rect {
         let inks = run.glyphs.iter().filter_map(|glyph| {
-            let ink = self.face(glyph.face).letter(glyph.id).ink?;
+            let ink = self.face(glyph.face).letter(glyph.id)?.ink?;
             Some(ink + Vec2::new(glyph.x, glyph.y))
         });
         inks.reduce(|all, ink| all.union(ink)).unwrap_or(Rect::ZERO)
@@ -279,7 +290,7 @@ impl TextFonts {
     pub fn outline(&self, run: &Run) -> BezPath {
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
-            let letter = self.face(glyph.face).letter(glyph.id);
+            let Some(letter) = self.face(glyph.face).letter(glyph.id) else { continue };
             whole.extend(Affine::translate((glyph.x, glyph.y)) * &letter.outline);
         }
         whole
@@ -287,12 +298,12 @@ impl TextFonts {
 
     /// The outline of one glyph around its origin, in ems, y down, nonzero winding.
     pub fn glyph_outline(&self, face: FaceId, id: u16) -> BezPath {
-        self.face(face).letter(id).outline.clone()
+        self.face(face).letter(id).map(|letter| letter.outline.clone()).unwrap_or_default()
     }
 
     /// Whether a glyph leaves ink; a space does not.
     pub fn has_ink(&self, face: FaceId, id: u16) -> bool {
-        self.face(face).letter(id).ink.is_some()
+        self.face(face).letter(id).is_some_and(|letter| letter.ink.is_some())
     }
 
     /// Height of the capitals above the baseline, in ems.
@@ -313,27 +324,30 @@ impl TextFace {
         let face = rustybuzz::Face::from_slice(data, 0)
             .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
-        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: Mutex::default() })
+        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: OnceLock::new() })
     }
 
     fn has(&self, c: char) -> bool {
         c.is_control() || is_invisible(c) || self.face.glyph_index(c).is_some()
     }
 
-    fn letter(&self, id: u16) -> Arc<Letter> {
-        let mut letters = self.letters.lock().unwrap_or_else(PoisonError::into_inner);
-        let draw = || {
+    fn letter(&self, id: u16) -> Option<&Letter> {
+        let empty = || {
+            let count = usize::from(self.face.number_of_glyphs());
+            std::iter::repeat_with(OnceLock::new).take(count).collect()
+        };
+        let letter = self.letters.get_or_init(empty).get(usize::from(id))?;
+        Some(letter.get_or_init(|| {
             let outline = Affine::scale(self.unit) * outline(&self.face, GlyphId(id));
             let ink = (!outline.is_empty()).then(|| outline.bounding_box());
-            Arc::new(Letter { outline, ink })
-        };
-        letters.entry(id).or_insert_with(draw).clone()
+            Box::new(Letter { outline, ink })
+        }))
     }
 
     /// The height of a flat-topped letter. Faces state heights too, but some state the round
     /// letters' or none.
     fn height(&self, letter: char, stated: Option<i16>) -> f64 {
-        let measured = self.face.glyph_index(letter).and_then(|id| self.letter(id.0).ink);
+        let measured = self.face.glyph_index(letter).and_then(|id| self.letter(id.0)?.ink);
         measured.map(|ink| -ink.y0).or(stated.map(|h| f64::from(h) * self.unit)).unwrap_or_default()
     }
 

@@ -36,7 +36,7 @@ fn side(drawing: &Drawing, number: usize, (left, right): (usize, usize)) -> Page
     let mut nodes: Vec<Node> = Vec::new();
     for (index, x) in [(left, 0.0), (right, size.0)] {
         let page = drawing.pages.get(index);
-        nodes.extend(page.iter().flat_map(|p| &p.nodes).map(|n| n.transform(1.0, x, 0.0)));
+        nodes.extend(page.iter().flat_map(|p| &p.nodes).map(|n| n.clone().transform(1.0, x, 0.0)));
     }
     Page { width: size.0 * 2.0, height: size.1, name: format!("Side {}", number + 1), nodes }
 }

@@ -163,9 +163,7 @@ impl Setter<'_> {
                 grouped(self.paragraph(text, 0.0), Prose::Paragraph { item: index })
             }
             Item::List { numbered, entries } => self.list(index, *numbered, entries),
-            Item::Block(block) => {
-                self.block(index, block, &self.systems(block, sheet.text_width()))
-            }
+            Item::Block(block) => self.block(index, block, self.systems(block, sheet.text_width())),
         }
     }
 
@@ -224,7 +222,7 @@ impl Setter<'_> {
     }
 
     /// A block: its title, then its lines.
-    pub fn block(&self, index: usize, block: &Block, systems: &[System]) -> Vec<Piece> {
+    pub fn block(&self, index: usize, block: &Block, systems: Vec<System>) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let place = self.context.place(block.span);
@@ -236,7 +234,8 @@ impl Setter<'_> {
             piece.headings.extend(block_heading(index, block));
             pieces.push(piece);
         }
-        for (line, system) in systems.iter().enumerate() {
+        let count = systems.len();
+        for (line, system) in systems.into_iter().enumerate() {
             let scale = sheet.space * system.scale;
             let before = match (line, pieces.is_empty()) {
                 (0, true) => sheet.before_block,
@@ -245,7 +244,7 @@ impl Setter<'_> {
             };
             let nodes = system
                 .nodes
-                .iter()
+                .into_iter()
                 .map(|node| node.transform(scale, 0.0, -system.ink.y0 * scale))
                 .collect();
             pieces.push(Piece {
@@ -254,7 +253,7 @@ impl Setter<'_> {
                 before,
                 elastic: line > 0 || pieces.is_empty(),
                 begins: line == 0,
-                keep_with_next: line + 2 == systems.len() && systems.len() > 2,
+                keep_with_next: line + 2 == count && count > 2,
                 block: Some(index),
                 ..Piece::default()
             });

@@ -115,7 +115,7 @@ fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<Flowing
         let lines = engrave::key::engrave(context, &legend, score.header.key_span, width);
         names = lines.iter().flat_map(|line| line.names.clone()).collect();
         let systems: Vec<System> = lines.into_iter().map(|line| line.system).collect();
-        stacked(context, sheet, &systems, key::HEADING.to_owned())
+        stacked(context, sheet, systems, key::HEADING.to_owned())
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
@@ -130,7 +130,7 @@ fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<Flowing
 
 fn picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
     let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
-    stacked(context, sheet, &systems, block_name(block))
+    stacked(context, sheet, systems, block_name(block))
 }
 
 /// The width for music in a picture, in points.
@@ -139,14 +139,14 @@ fn room(pixels: f64) -> f64 {
 }
 
 /// Lines under each other, cropped.
-fn stacked(context: &Context<'_>, sheet: &Sheet, systems: &[System], name: String) -> Page {
+fn stacked(context: &Context<'_>, sheet: &Sheet, systems: Vec<System>, name: String) -> Page {
     let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
-    for (line, system) in systems.iter().enumerate() {
+    for (line, system) in systems.into_iter().enumerate() {
         let scale = sheet.space * system.scale;
         y += if line > 0 { sheet.between_systems } else { 0.0 };
         let top = y - system.ink.y0 * scale;
-        children.extend(system.nodes.iter().map(|node| node.transform(scale, 0.0, top)));
+        children.extend(system.nodes.into_iter().map(|node| node.transform(scale, 0.0, top)));
         y += system.ink.height() * scale;
     }
     let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };

@@ -161,7 +161,7 @@ impl Setter<'_> {
         for marks in prose::lines(self.fonts, &plain, style, size, width, kind) {
             let x = (width - super::flow::row_width(&marks)) / 2.0;
             let row = self.row(marks, x, size, 0.0);
-            page.nodes.extend(row.nodes.iter().map(|node: &Node| node.transform(1.0, 0.0, y)));
+            page.nodes.extend(row.nodes.into_iter().map(|node: Node| node.transform(1.0, 0.0, y)));
             y += size * self.sheet.leading;
         }
         y

@@ -27,7 +27,7 @@ pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
 
 impl Setter<'_> {
     /// Blocks side by side as one piece: titles begin on one baseline, staves stand in one line.
-    pub fn grid_row(&self, cells: &[Cell<'_>], columns: usize) -> Piece {
+    pub fn grid_row(&self, mut cells: Vec<Cell<'_>>, columns: usize) -> Piece {
         let sheet = self.sheet;
         let step = column_width(sheet, columns) + GUTTER;
         let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
@@ -38,7 +38,7 @@ impl Setter<'_> {
             if let Some(title) = self.block_title(cell.block, place, step - GUTTER) {
                 y = y.max(title.height + sheet.after_title);
                 let x = column as f64 * step;
-                nodes = title.nodes.iter().map(|node| node.transform(1.0, x, 0.0)).collect();
+                nodes = title.nodes.into_iter().map(|node| node.transform(1.0, x, 0.0)).collect();
             }
             parts.push(nodes);
         }
@@ -51,10 +51,12 @@ impl Setter<'_> {
             if line > 0 {
                 y += sheet.between_systems;
             }
-            for (column, (cell, nodes)) in cells.iter().zip(&mut parts).enumerate() {
-                let Some(system) = cell.systems.get(line) else { continue };
+            for (column, (cell, nodes)) in cells.iter_mut().zip(&mut parts).enumerate() {
+                let Some(system) = cell.systems.get_mut(line) else { continue };
                 let x = column as f64 * step;
-                let set = system.nodes.iter().map(|n| n.transform(scale(system), x, y + over));
+                let size = scale(system);
+                let set = std::mem::take(&mut system.nodes);
+                let set = set.into_iter().map(|node| node.transform(size, x, y + over));
                 nodes.extend(set);
             }
             y += over + under;

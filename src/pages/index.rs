@@ -267,11 +267,11 @@ fn side_by_side(
             y += if nth == 0 { 0.0 } else { row.before };
             let x = left + row.indent;
             let set = setter.row(row.line.marks.clone(), x, size, 0.0);
-            piece.nodes.extend(set.nodes.iter().map(|node| node.transform(1.0, 0.0, y)));
             piece.links.extend(row.line.links.iter().map(|link| LinkArea {
                 area: Rect::new(x + link.x0, y, x + link.x1, y + set.height),
                 item: link.item,
             }));
+            piece.nodes.extend(set.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
             y += pitch;
         }
         piece.height = piece.height.max(y);

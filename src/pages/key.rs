@@ -45,11 +45,13 @@ impl Setter<'_> {
         for (nth, line) in lines.into_iter().enumerate() {
             let scale = sheet.space * line.system.scale;
             let top = -line.system.ink.y0 * scale;
-            let children = line.system.nodes.iter().map(|n| n.transform(scale, 0.0, top)).collect();
+            let height = line.system.ink.height() * scale;
+            let nodes = line.system.nodes.into_iter();
+            let children = nodes.map(|node| node.transform(scale, 0.0, top)).collect();
             let kind = GroupKind::Block { title: said(&line.names), spoken: String::new() };
             pieces.push(Piece {
                 nodes: vec![Node::Group(Group { kind, place: None, children })],
-                height: line.system.ink.height() * scale,
+                height,
                 before: if nth == 0 { sheet.after_title } else { sheet.between_systems },
                 begins: false,
                 keep_with_next: nth + 1 < count,

@@ -30,6 +30,7 @@ use flow::{Piece, Setter};
 use front::Labels;
 use grid::Cell;
 use kurbo::{Point, Vec2};
+use rayon::prelude::*;
 use reference::Answers;
 use running::Running;
 use sheet::Sheet;
@@ -48,12 +49,22 @@ pub struct Composed {
 /// Room around a cropped picture, in points.
 const CROP_MARGIN: f64 = 6.0;
 
-/// Composes a score into pages.
+/// What is made of a score.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// Pages alone.
+    Pages,
+    /// Pages, and a picture of each block.
+    PagesAndPictures,
+}
+
+/// Composes a score into pages, and into pictures where they are wanted.
 pub fn compose(
     fonts: &Fonts,
     style: &Style,
     source: &Source,
     score: &Score,
+    wanted: Wanted,
     diagnostics: &mut Diagnostics,
 ) -> Composed {
     let sheet = Sheet::new(&score.header, style);
@@ -72,7 +83,10 @@ pub fn compose(
         referring: &referring,
         words: Vec::new(),
         pieces: Vec::new(),
+        wanted,
         blocks: Vec::new(),
+        engraved: Vec::new(),
+        engraved_from: 0,
     };
     let mut index = 0;
     while index < score.items.len() {
@@ -126,10 +140,10 @@ pub fn compose(
     }
     let first_of_body = leaves.iter().position(|leaf| leaf.pieces.end > front).unwrap_or(0);
     let count = leaves.len();
-    let placed: Vec<_> = leaves.iter().map(|leaf| place(&sheet, &pieces, leaf)).collect();
+    let tops: Vec<_> = leaves.iter().map(|leaf| tops(&sheet, &pieces, leaf)).collect();
     let mut outline = Vec::new();
-    for (page, placed) in placed.iter().enumerate() {
-        for (piece, y) in placed {
+    for (page, (leaf, tops)) in leaves.iter().zip(&tops).enumerate() {
+        for (piece, y) in pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter().zip(tops) {
             outline.extend(piece.headings.iter().map(|heading| {
                 let title = heading.words.clone();
                 OutlineEntry { level: heading.level, title, page, y: *y }
@@ -143,10 +157,11 @@ pub fn compose(
     let mut links = Vec::new();
     let mut addresses = Vec::new();
     let mut pages = Vec::with_capacity(count);
-    for (number, placed) in placed.into_iter().enumerate() {
+    for (number, (leaf, tops)) in leaves.iter().zip(&tops).enumerate() {
         let left = sheet.left(number + 1);
+        let on_page = pieces.get_mut(leaf.pieces.clone()).unwrap_or(&mut []);
         let mut leading = Vec::new();
-        for (piece, y) in &placed {
+        for (piece, y) in on_page.iter().zip(tops) {
             addresses.extend(piece.addresses.iter().map(|(area, address)| WebLink {
                 page: number,
                 area: *area + Vec2::new(left, *y),
@@ -158,20 +173,20 @@ pub fn compose(
             }));
             let Some(to) = piece.leads_to else { continue };
             let Some(entry) = outline.get(to) else { continue };
-            let line = (*piece, left, *y);
+            let line = (piece, left, *y);
             let (nodes, link) =
                 contents::number(fonts, &sheet, line, (to, entry), (number, labels));
             leading.extend(nodes);
             links.push(link);
         }
-        let blank = placed.is_empty() && count > 1;
-        let bare = placed.iter().any(|(piece, _)| piece.bare);
+        let blank = on_page.is_empty() && count > 1;
+        let bare = on_page.iter().any(|piece| piece.bare);
         let mut nodes = Vec::new();
         if header.running_heads && !blank && !bare && number >= first_of_body {
             let words = running.over(number, &sheet);
             nodes.extend(words.map(|words| running::head(fonts, &sheet, words, number)));
         }
-        nodes.extend(group_blocks(score, left, placed));
+        nodes.extend(group_blocks(score, left, on_page, tops));
         nodes.extend(leading);
         if !blank && !bare {
             nodes.extend(foot(fonts, &sheet, header, (number, labels), count));
@@ -207,8 +222,15 @@ struct Body<'a, 'd> {
     referring: &'a [usize],
     words: Vec<(usize, Range<usize>)>,
     pieces: Vec<Piece>,
+    wanted: Wanted,
     blocks: Vec<(String, Page)>,
+    /// Items engraved ahead of their turn, from an index on.
+    engraved: Vec<Option<Vec<System>>>,
+    engraved_from: usize,
 }
+
+/// How many items are engraved together: enough for all processors, and not a whole book in memory.
+const TOGETHER: usize = 128;
 
 impl<'a> Body<'a, '_> {
     /// Sets the item of an index, or a row of blocks from it on; how many items that was.
@@ -255,33 +277,59 @@ impl<'a> Body<'a, '_> {
         let narrow = grid::column_width(setter.sheet, columns);
         let mut cells: Vec<Cell<'a>> = Vec::new();
         for (nth, block) in blocks.enumerate() {
-            let systems = match columns {
-                1 => setter.systems(block, narrow),
-                _ => setter.column(block, narrow),
-            };
+            let systems = self.systems(index + nth, block, narrow);
             if columns == 1 || !grid::fits(&systems) {
                 // What is too wide for a column stands on a line of its own.
                 if nth == 0 {
                     let wide = setter.sheet.text_width();
                     let systems = if columns == 1 { systems } else { setter.systems(block, wide) };
-                    self.alone(index, block, &systems);
+                    self.alone(index, block, systems);
                     return 1;
                 }
                 break;
             }
             cells.push(Cell { index: index + nth, block, systems });
         }
-        for cell in &cells {
-            let set = setter.block(cell.index, cell.block, &cell.systems);
-            self.picture(cell.block, &set);
+        if self.wanted == Wanted::PagesAndPictures {
+            for cell in &cells {
+                let set = setter.block(cell.index, cell.block, cell.systems.clone());
+                self.picture(cell.block, &set);
+            }
         }
-        self.pieces.push(setter.grid_row(&cells, columns));
-        cells.len().max(1)
+        let count = cells.len().max(1);
+        self.pieces.push(setter.grid_row(cells, columns));
+        count
     }
 
-    fn alone(&mut self, index: usize, block: &Block, systems: &[System]) {
+    /// A block's lines in a column of a width. The blocks after it are engraved with it, each on any
+    /// processor that is free.
+    fn systems(&mut self, index: usize, block: &Block, narrow: f64) -> Vec<System> {
+        let setter = self.setter;
+        if index >= self.engraved_from + self.engraved.len() {
+            let ahead = self.score.items.get(index..).unwrap_or(&[]);
+            let ahead = ahead.get(..TOGETHER).unwrap_or(ahead);
+            let engrave = |item: &Item| match item {
+                Item::Block(block) => {
+                    let columns = block.settings.columns as usize;
+                    let width = grid::column_width(setter.sheet, columns);
+                    Some(in_columns(&setter, block, columns, width))
+                }
+                _ => None,
+            };
+            self.engraved.clear();
+            self.engraved.par_extend(ahead.par_iter().map(engrave));
+            self.engraved_from = index;
+        }
+        let ahead = index.checked_sub(self.engraved_from);
+        let systems = ahead.and_then(|at| self.engraved.get_mut(at)).and_then(Option::take);
+        // A block that found no room beside another was taken before.
+        systems
+            .unwrap_or_else(|| in_columns(&setter, block, block.settings.columns as usize, narrow))
+    }
+
+    fn alone(&mut self, index: usize, block: &Block, systems: Vec<System>) {
         // A style of one line sets what is long smaller by design.
-        if !grid::fits(systems) && !self.setter.context.style.one_line {
+        if !grid::fits(&systems) && !self.setter.context.style.one_line {
             let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
             let (what, mend) = match most {
                 Some(bars @ 2..) => (
@@ -296,13 +344,23 @@ impl<'a> Body<'a, '_> {
             self.diagnostics.warning(block.span, what).mend(mend);
         }
         let set = self.setter.block(index, block, systems);
-        self.picture(block, &set);
+        if self.wanted == Wanted::PagesAndPictures {
+            self.picture(block, &set);
+        }
         self.pieces.extend(set);
     }
 
     fn picture(&mut self, block: &Block, set: &[Piece]) {
         let picture = crop(self.setter.fonts, block, set);
         self.blocks.push((block_key(block, self.blocks.len()), picture));
+    }
+}
+
+/// A block's lines in one of some columns of a width.
+fn in_columns(setter: &Setter<'_>, block: &Block, columns: usize, width: f64) -> Vec<System> {
+    match columns {
+        1 => setter.systems(block, width),
+        _ => setter.column(block, width),
     }
 }
 
@@ -336,26 +394,28 @@ fn stands_on(pieces: &[Piece], leaves: &[Leaf]) -> BTreeMap<usize, usize> {
     pages
 }
 
-/// The pieces of a page with the y of their tops.
-fn place<'a>(sheet: &Sheet, pieces: &'a [Piece], leaf: &Leaf) -> Vec<(&'a Piece, f64)> {
+/// The y of the top of each piece of a page.
+fn tops(sheet: &Sheet, pieces: &[Piece], leaf: &Leaf) -> Vec<f64> {
     let mut y = sheet.top;
-    let mut placed = Vec::new();
+    let mut tops = Vec::new();
     for piece in pieces.get(leaf.pieces.clone()).unwrap_or(&[]) {
-        if !placed.is_empty() {
+        if !tops.is_empty() {
             y += piece.before * if piece.elastic { leaf.gaps } else { 1.0 };
         }
-        placed.push((piece, y));
+        tops.push(y);
         y += piece.height;
     }
-    placed
+    tops
 }
 
-/// Marks of a page in place, those of one block in a group.
-fn group_blocks(score: &Score, left: f64, placed: Vec<(&Piece, f64)>) -> Vec<Node> {
+/// Marks of a page in place, those of one block in a group. The pieces are left without them: no
+/// piece stands on two pages, and copies of all marks of a book take time.
+fn group_blocks(score: &Score, left: f64, pieces: &mut [Piece], tops: &[f64]) -> Vec<Node> {
     let mut nodes: Vec<Node> = Vec::new();
     let mut open: Option<(usize, Group)> = None;
-    for (piece, y) in placed {
-        let moved = piece.nodes.iter().map(|node| node.transform(1.0, left, y));
+    for (piece, y) in pieces.iter_mut().zip(tops) {
+        let marks = std::mem::take(&mut piece.nodes).into_iter();
+        let moved = marks.map(|node| node.transform(1.0, left, *y));
         let block = piece.block.and_then(|i| match score.items.get(i) {
             Some(Item::Block(block)) => Some((i, block)),
             _ => None,
@@ -404,7 +464,7 @@ fn crop(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
     let mut y = 0.0;
     for (index, piece) in pieces.iter().enumerate() {
         y += if index == 0 { 0.0 } else { piece.before };
-        nodes.extend(piece.nodes.iter().map(|node| node.transform(1.0, 0.0, y)));
+        nodes.extend(piece.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y)));
         y += piece.height;
     }
     let group = Node::Group(block_group(block, nodes));

@@ -153,8 +153,9 @@ fn break_text(fonts: &Fonts, flat: &Flat, size: f64, width: f64) -> Vec<Range<us
     let mut used = 0.0;
     for (at, opportunity) in linebreaks(&flat.text) {
         let piece = measure(fonts, flat, fits..at) * size;
-        let ink = measure(fonts, flat, fits..trimmed(&flat.text, fits..at).end) * size;
-        if used + ink > width && fits > start {
+        // The blank after a word may hang over; only a word at the end of a line is measured without.
+        let ink = || measure(fonts, flat, fits..trimmed(&flat.text, fits..at).end) * size;
+        if fits > start && used + piece > width && used + ink() > width {
             lines.push(trimmed(&flat.text, start..fits));
             start = fits;
             used = 0.0;

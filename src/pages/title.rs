@@ -39,7 +39,7 @@ impl Setter<'_> {
         let mut piece = lines.next()?;
         for line in lines {
             let y = piece.height;
-            piece.nodes.extend(line.nodes.iter().map(|node| node.transform(1.0, 0.0, y)));
+            piece.nodes.extend(line.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
             piece.height += line.height;
         }
         Some(piece)

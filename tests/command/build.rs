@@ -76,6 +76,43 @@ fn the_same_file_gives_the_same_bytes() {
     }
 }
 
+/// Blocks are engraved and pages compressed on all processors; what comes out does not tell on how
+/// many.
+#[test]
+fn any_number_of_processors_gives_the_same_bytes() {
+    let room = Room::new("processors");
+    let mut text = String::from("title: Low Tide\npage: A5\ncontents: exercises\n");
+    for number in 0..300 {
+        let columns = 1 + number % 3;
+        let beat = ["S.ss", "t.tt", "m.mm", "C+k"][number % 4];
+        text += &format!("\nfill no-{number} \"Wave {number}\"\n  columns: {columns}\n");
+        text += &format!("  play   {beat} t.tt {beat} C+k\n");
+        if number % 7 == 0 {
+            text += &format!("\nA wave like @no-{} comes back.\n", (number * 11) % 300);
+        }
+    }
+    room.put("tide.flam", &text);
+    for ending in ["pdf", "svg", "json", "html"] {
+        let name = |threads: &str| format!("{threads}.{ending}");
+        for threads in ["1", "2", "7"] {
+            let environment = [("RAYON_NUM_THREADS", threads)];
+            let out = name(threads);
+            let arguments = ["build", "tide.flam", "-o", &out];
+            let ended = room.run_in(&environment, &arguments, b"");
+            assert_eq!(ended.status, 0, "{}", ended.err);
+        }
+    }
+    let names = room.names();
+    assert!(names.len() > 50, "one SVG for each page");
+    for name in names.iter().filter(|name| name.starts_with('1')) {
+        let bytes = room.get(name);
+        for threads in ["2", "7"] {
+            let other = name.replacen('1', threads, 1);
+            assert!(room.get(&other) == bytes, "{name} and {other}");
+        }
+    }
+}
+
 #[test]
 fn a_fault_stops_everything_and_harms_nothing() {
     let room = Room::new("fault");

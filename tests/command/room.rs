@@ -57,7 +57,13 @@ impl Room {
     }
 
     pub fn run_with(&self, arguments: &[&str], input: &[u8]) -> Ended {
+        self.run_in(&[], arguments, input)
+    }
+
+    /// With environment variables of its own.
+    pub fn run_in(&self, variables: &[(&str, &str)], arguments: &[&str], input: &[u8]) -> Ended {
         let mut child = Command::new(env!("CARGO_BIN_EXE_flamacue"))
+            .envs(variables.iter().copied())
             .args(arguments)
             .current_dir(&self.0)
             .stdin(Stdio::piped())

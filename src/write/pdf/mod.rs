@@ -2,6 +2,7 @@
 //! fonts. Words can be searched and copied; music signs stay out of copied text. Nothing depends
 //! on the clock or on chance: the same drawing gives the same bytes.
 
+mod compress;
 mod content;
 mod faces;
 mod finish;
@@ -98,7 +99,7 @@ pub fn write_with(
     let mut document =
         printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new());
     finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
-    document.compress();
+    compress::compress(&mut document).map_err(damaged)?;
     let mut bytes = Vec::new();
     // Entries of the structure tree are many and alike: packed together they take a tenth.
     let packed = lopdf::SaveOptions {
