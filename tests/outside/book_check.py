@@ -62,7 +62,7 @@ def book(chapters, plain):
                 if not plain:
                     lines += [f"as @house-{dice.randint(1, chapters)}-{dice.randint(1, 40)} has it."]
                 lines.append("")
-            titles.append(f"House {chapter}-{house} stands open")
+            titles.append(f"House {chapter}-{house} open")
             tagged[TAGS[chapter % 5]].add(titles[-1])
             lines.append(f'exercise house-{chapter}-{house} "{titles[-1]}"')
             small = house % 8 in (3, 4, 5, 6)
@@ -96,7 +96,7 @@ def check_index(pages, titles, tagged):
     start = next(nth for nth, page in enumerate(pages) if re.search(r"(?m)^\s*Index of exercises\s*$", page))
     text = "\n".join(pages[start:])
     exercises, techniques = text.split("Index of techniques")
-    listed = dict(re.findall(r"(House \d+-\d+ stands open)\s+(\d+)", exercises))
+    listed = dict(re.findall(r"(House \d+-\d+ open)\s+(\d+)", exercises))
     for title in (title for title in titles if title.startswith("House")):
         if title not in listed or title not in pages[int(listed[title]) - 1]:
             fail(f"the index has {title} on page {listed.get(title)}")
