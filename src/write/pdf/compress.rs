@@ -6,8 +6,8 @@ use lopdf::{Document, Stream};
 use rayon::prelude::*;
 use std::io::Write;
 
-/// How hard zlib tries, from 0 to 9: its own usual level. The highest takes half as long again and
-/// makes a book smaller by less than a hundredth.
+/// How hard zlib tries, from 0 to 9: its own usual level. The highest takes twice as long and
+/// makes the pages of a book smaller by a fiftieth.
 const LEVEL: u32 = 6;
 
 /// A filter that saves less than its own entry in the dictionary is left out.
