@@ -184,7 +184,7 @@ fn heading(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<
 /// Whether a bar has a number of its own over it, as the items of a series.
 fn is_numbered(bar: &Bar) -> bool {
     bar.marks.iter().any(|mark| match &mark.kind {
-        MarkKind::Words(words) => words.chars().all(|c| c.is_ascii_digit()),
+        MarkKind::Words(words) => words.parse::<u32>().is_ok(),
         _ => false,
     })
 }

@@ -1,6 +1,7 @@
 //! Ties. They hang on the side away from the stems where there is one voice; two voices keep theirs
 //! to themselves, on the side of their stems (Gould, *Behind Bars*, "Ties", from memory).
 
+use super::abbreviation::Shown;
 use super::canvas::Canvas;
 use super::chord::ChordShape;
 use super::context::Context;
@@ -46,8 +47,18 @@ impl Tied<'_> {
     }
 }
 
-/// Draws the ties of a line.
+/// Draws the ties of a line. Where a repeat sign stands for a bar, ties end at its barlines as they
+/// do at the ends of a line.
 pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+    let written = |bar: &PlacedBar<'_>| bar.measured.shown == Shown::Notes;
+    for run in bars.chunk_by(|a, b| written(a) && written(b)) {
+        if run.first().is_some_and(written) {
+            draw_run(canvas, context, block, run);
+        }
+    }
+}
+
+fn draw_run(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
     let end = last.right - last.measured.closing - LINE_END_GAP;
     for voice in 0..2 {
@@ -67,8 +78,11 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
             && comes_in(block, first.index, voice)
         {
             let to = note.ends().0;
-            let clear = (first.left - LINE_END_GAP).min(to - STUB.0);
-            draw(clear.max(to - STUB.1), to, note);
+            let from = match first.first_of_line {
+                true => (first.left - LINE_END_GAP).min(to - STUB.0),
+                false => first.left + LINE_END_GAP,
+            };
+            draw(from.max(to - STUB.1), to, note);
         }
         for pair in notes.windows(2) {
             if pair[0].tied {

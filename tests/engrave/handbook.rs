@@ -376,6 +376,19 @@ fn a_hairpin_goes_on_after_the_end_of_a_line() {
 }
 
 #[test]
+fn no_tie_is_drawn_where_a_repeat_sign_stands_for_its_notes() {
+    // Common practice, no source.
+    let text = "fill a\n  counts: none\n  play  s//_S.s s s s | % | s s s s//___ | % | s s s s\n";
+    let p = Picture::of(text);
+    let signs = p.kind(Kind::BarRepeat);
+    let ties = p.kind(Kind::Tie);
+    assert_eq!((signs.len(), ties.len()), (2, 3), "{ties:?}");
+    for sign in signs {
+        assert!(ties.iter().all(|t| t.ink.x1 < sign.ink.x0 || t.ink.x0 > sign.ink.x1), "{ties:?}");
+    }
+}
+
+#[test]
 fn an_ending_and_a_tie_go_on_after_the_end_of_a_line() {
     // Gould, "Endings" and "Ties".
     let p = Picture::of(
