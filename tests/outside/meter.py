@@ -25,7 +25,6 @@ The reason for all three: Gould, "Behind Bars", "Beaming", from memory.
 """
 
 import json
-import os
 import pathlib
 import random
 import subprocess
@@ -33,8 +32,9 @@ import sys
 import tempfile
 from fractions import Fraction
 
+from shared import in_own_environment, program
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-VENV = pathlib.Path(__file__).resolve().parent / ".venv"
 BARS = 60
 
 # Time signature: groups of cells in a bar, and how many cells a group may have.
@@ -50,28 +50,8 @@ METERS = {
 }
 
 
-def in_own_environment():
-    """Runs this script again with music21 in reach."""
-    python = VENV / "bin" / "python"
-    if pathlib.Path(sys.prefix).resolve() == VENV:
-        return
-    if not python.exists():
-        subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
-    if subprocess.run([python, "-c", "import music21"], capture_output=True).returncode:
-        subprocess.run([python, "-m", "pip", "install", "--quiet", "music21"], check=True)
-    os.execv(python, [python, __file__, *sys.argv[1:]])
-
-
 def fail(message):
     sys.exit(f"meter: {message}")
-
-
-def program():
-    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    path = os.environ.get("FLAMACUE", target / "debug" / "flamacue")
-    if not pathlib.Path(path).exists():
-        fail(f"{path} is not built; run `cargo build`")
-    return path
 
 
 def bar_of(groups, sizes, chance):
@@ -256,7 +236,7 @@ def check_bar(meter, text, bar, tally):
 
 
 def main():
-    in_own_environment()
+    in_own_environment({"music21": "music21"})
     chance = random.Random("beams")
     for meter, (groups, sizes) in METERS.items():
         bars = [bar_of(groups, sizes, chance) for _ in range(BARS)]

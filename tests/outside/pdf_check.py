@@ -26,8 +26,9 @@ import subprocess
 import sys
 import tempfile
 
+from shared import in_own_environment, program
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-VENV = pathlib.Path(__file__).resolve().parent / ".venv"
 
 # Letters that are rare elsewhere, and words that need a shaper.
 SENTENCES = [
@@ -40,18 +41,6 @@ SENTENCES = [
 
 class Wrong(Exception):
     """What is wrong with a file."""
-
-
-def in_own_environment():
-    """Runs this script again with pikepdf in reach."""
-    python = VENV / "bin" / "python"
-    if pathlib.Path(sys.prefix).resolve() == VENV:
-        return
-    if not python.exists():
-        subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
-    if subprocess.run([python, "-c", "import pikepdf"], capture_output=True).returncode:
-        subprocess.run([python, "-m", "pip", "install", "--quiet", "pikepdf"], check=True)
-    os.execv(python, [python, __file__, *sys.argv[1:]])
 
 
 def run(*command):
@@ -276,14 +265,6 @@ def check_with_mutool(pdf):
                 raise Wrong(f"mutool {command[0]}: {said or result.stderr}")
 
 
-def program():
-    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    path = os.environ.get("FLAMACUE", target / "debug" / "flamacue")
-    if not pathlib.Path(path).exists():
-        fail(f"{path} is not built; run `cargo build`")
-    return path
-
-
 def damaged(pdf, how, folder):
     """A copy of a file with one thing wrong."""
     import pikepdf
@@ -380,7 +361,7 @@ def main(files):
     for tool in ["qpdf", "pdffonts", "pdftotext", "pdftoppm", "pdfinfo", "mutool"]:
         if not shutil.which(tool):
             fail(f"{tool} is not installed")
-    in_own_environment()
+    in_own_environment({"pikepdf": "pikepdf"})
     if not files:
         target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
         check_drawing(target / "tmp")

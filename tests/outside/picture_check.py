@@ -23,15 +23,15 @@ points, and after one was taken out. Both must fail.
 
 import concurrent.futures
 import io
-import os
 import pathlib
 import shutil
 import subprocess
 import sys
 import tempfile
 
+from shared import in_own_environment, program
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-VENV = pathlib.Path(__file__).resolve().parent / ".venv"
 DPI = 150
 SLACK = 128
 SHARE = 0.003
@@ -41,27 +41,6 @@ MOST_IN_SQUARE = 16
 
 def fail(message):
     sys.exit(f"picture_check: {message}")
-
-
-def in_own_environment():
-    """Runs this script again with its modules in reach."""
-    python = VENV / "bin" / "python"
-    if pathlib.Path(sys.prefix).resolve() == VENV:
-        return
-    if not python.exists():
-        subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
-    if subprocess.run([python, "-c", "import numpy, PIL, pikepdf"], capture_output=True).returncode:
-        subprocess.run([python, "-m", "pip", "install", "--quiet", "numpy", "pillow", "pikepdf"],
-                       check=True)
-    os.execv(python, [python, __file__, *sys.argv[1:]])
-
-
-def program():
-    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    path = os.environ.get("FLAMACUE", target / "debug" / "flamacue")
-    if not pathlib.Path(path).exists():
-        fail(f"{path} is not built; run `cargo build`")
-    return path
 
 
 def darkness(picture):
@@ -180,7 +159,7 @@ def compare(file, folder):
 
 
 def main(names):
-    in_own_environment()
+    in_own_environment({"numpy": "numpy", "PIL": "pillow", "pikepdf": "pikepdf"})
     if not shutil.which("pdftoppm"):
         fail("pdftoppm is not installed")
     files = [pathlib.Path(name) for name in names]

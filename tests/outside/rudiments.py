@@ -12,11 +12,12 @@ The program is FLAMACUE, or else target/debug/flamacue (CARGO_TARGET_DIR is heed
 """
 
 import json
-import os
 import pathlib
 import subprocess
 import sys
 import tempfile
+
+from shared import program
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 
@@ -73,14 +74,6 @@ RUDIMENTS = [
 
 def fail(message):
     sys.exit(f"rudiments: {message}")
-
-
-def program():
-    target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    path = os.environ.get("FLAMACUE", target / "debug" / "flamacue")
-    if not pathlib.Path(path).exists():
-        fail(f"{path} is not built; run `cargo build`")
-    return path
 
 
 def drawing():
