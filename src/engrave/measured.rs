@@ -7,7 +7,7 @@ use super::beaming::{self, Beam};
 use super::chord::{self, ChordShape, Stems};
 use super::context::Context;
 use super::gaps::{self, Gap};
-use super::opening::{opening_width, time_width};
+use super::opening::opening_width;
 use super::rhythm::{self, EventKind, Rhythm};
 use super::rows;
 use super::symbol::{flag_glyph, rest_glyph};
@@ -117,20 +117,6 @@ pub fn measure(
     opening: Opening,
     shown: Shown,
 ) -> Measured {
-    let warning = match opening.time {
-        true => context.style.after_clef + time_width(context, &bar.meter) + AFTER_WARNING,
-        false => 0.0,
-    };
-    Measured { warning, ..measure_shown(context, block, bar, opening, shown) }
-}
-
-fn measure_shown(
-    context: &Context<'_>,
-    block: &Block,
-    bar: &Bar,
-    opening: Opening,
-    shown: Shown,
-) -> Measured {
     let mut upper = shape_voice(context, block, bar, &bar.upper, &bar.lower, Stems::Up);
     let mut lower = shape_voice(context, block, bar, &bar.lower, &bar.upper, Stems::Down);
     make_room(context, &mut upper, &mut lower);
@@ -180,8 +166,6 @@ fn measure_shown(
     }
 }
 
-/// From a time signature that warns at the end of a line to the end of the staff.
-const AFTER_WARNING: f64 = 0.4;
 /// Room for the sign of a repeated bar, on each side of its middle.
 const REPEAT_SIGN_ROOM: f64 = 4.0;
 /// Room for one bar of a sign that stands for several, on each side of its middle.

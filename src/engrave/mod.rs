@@ -69,8 +69,10 @@ fn engrave_lines(context: &Context<'_>, block: &Block, width: f64, nearly: f64) 
             joined: before.is_some_and(|before| matches!(before.closing, Closing::Repeat { .. })),
         };
         let line_break = lines::wish(bar, before, shown);
+        let warning = opening::warning_width(context, &bar.meter, opening);
         let mut bar = measured::measure(context, block, bar, opening, shown);
         bar.line_break = line_break;
+        bar.warning = warning;
         bar.tied_in = (0..2).any(|voice| ties::comes_in(block, index, voice));
         if index + 1 == block.bars.len() {
             bar.close_block(context);

@@ -90,6 +90,17 @@ pub fn time_width(context: &Context<'_>, meter: &Meter) -> f64 {
     time_glyphs(context, meter).1
 }
 
+/// From a time signature that warns at the end of a line to the end of the staff.
+const AFTER_WARNING: f64 = 0.4;
+
+/// Room at the end of the line before a bar for the time signature that warns of its own.
+pub fn warning_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
+    match opening.time {
+        true => context.style.after_clef + time_width(context, meter) + AFTER_WARNING,
+        false => 0.0,
+    }
+}
+
 /// The marks of a time signature from an x.
 pub fn time_marks(context: &Context<'_>, meter: &Meter, x: f64) -> Vec<Mark> {
     time_glyphs(context, meter)

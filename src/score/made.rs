@@ -394,12 +394,7 @@ impl Maker<'_> {
                 Some(Ok(change)) => changes.push((setting, change)),
                 Some(Err(may_be)) => {
                     good = false;
-                    diagnostics
-                        .error(
-                            setting.value.span,
-                            format!("{what}: `{}` is no value for `{key}`", setting.value.value),
-                        )
-                        .mend(may_be);
+                    no_value(what, setting, may_be, diagnostics);
                 }
                 None if keys::is_block_key(&key) => own.push(setting),
                 None => {
@@ -435,6 +430,18 @@ pub(super) fn unknown(
         None => format!("it may say {}", say::listed(words.iter().copied())),
     };
     diagnostics.error(setting.key.span, format!("{what}: there is no word `{word}`")).mend(mend);
+}
+
+/// Reports a value that a line of a made block cannot have; `may_be` says what it may be.
+pub(super) fn no_value(
+    what: &str,
+    setting: &Setting,
+    may_be: String,
+    diagnostics: &mut Diagnostics,
+) {
+    let key = setting.key.value.to_lowercase();
+    let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
+    diagnostics.error(setting.value.span, message).mend(may_be);
 }
 
 /// A block from its head to the end of its last line.

@@ -2,7 +2,7 @@
 
 use super::MOST;
 use super::rule::{Order, Rule};
-use crate::score::made::{Maker, unknown};
+use crate::score::made::{Maker, no_value, unknown};
 use crate::score::variation::change::{self, Change};
 use crate::score::{keys, values};
 use crate::source::{Diagnostics, Span};
@@ -60,12 +60,7 @@ impl Maker<'_> {
                 Some(Ok(())) => {}
                 Some(Err(may_be)) => {
                     good = false;
-                    diagnostics
-                        .error(
-                            setting.value.span,
-                            format!("{what}: `{}` is no value for `{key}`", setting.value.value),
-                        )
-                        .mend(may_be);
+                    no_value(what, setting, may_be, diagnostics);
                 }
                 None => {
                     good = false;
