@@ -3,10 +3,13 @@
 //! Data flows one way: [`source`], [`syntax`], [`score`], [`engrave`], [`pages`], [`drawing`],
 //! [`write`]; a later stage never reaches back.
 
+pub mod derive;
 pub mod drawing;
 pub mod engrave;
 pub mod font;
+pub mod interpret;
 pub mod pages;
+pub mod perform;
 pub mod score;
 pub mod source;
 pub mod syntax;
@@ -28,7 +31,7 @@ pub type Compiled = Composed;
 /// of it is an error.
 pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
     let document = syntax::parse(source, diagnostics);
-    let score = score::build(source, &document, diagnostics);
+    let score = interpret::build(source, &document, diagnostics);
     (!diagnostics.has_errors()).then_some(score)
 }
 
@@ -39,7 +42,7 @@ pub fn text_font(source: &Source) -> Vec<Spanned<String>> {
     if !named.into_iter().any(|line| line.trim_start().to_lowercase().starts_with("text-font")) {
         return Vec::new();
     }
-    score::text_font(&syntax::parse(source, &mut Diagnostics::default()))
+    interpret::text_font(&syntax::parse(source, &mut Diagnostics::default()))
 }
 
 /// Compiles one text to pages in the style its header asks for; nothing where it has faults.

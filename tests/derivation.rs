@@ -10,7 +10,7 @@ use built::{files, root};
 use flamacue::font::Fonts;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::pdf;
-use flamacue::{compile, score, syntax};
+use flamacue::{compile, derive, interpret, score, syntax};
 
 /// A text as if it stood in a folder of the crate, with the files it includes.
 fn source(folder: &str, text: &str) -> Source {
@@ -36,11 +36,11 @@ fn expanded(text: &str) -> String {
 }
 
 fn expanded_in(folder: &str, text: &str) -> String {
-    read(folder, text, score::expand).unwrap_or_else(|found| panic!("{found}"))
+    read(folder, text, derive::expand).unwrap_or_else(|found| panic!("{found}"))
 }
 
 fn faults(text: &str) -> String {
-    read("examples", text, score::explain).expect_err("a fault")
+    read("examples", text, derive::explain).expect_err("a fault")
 }
 
 fn pages(folder: &str, text: &str, fonts: &Fonts) -> Vec<u8> {
@@ -145,7 +145,7 @@ fn made_stickings_are_written_out_and_told() {
     let plain = "stick: natural\n\nfill a\n  play s.ss sss s s\n  stick  R.RL RLR R R // quick\n\nfill b\n  stick  R.LR L R L | R.LR L R L\n  play s.ss s s s | s.ss s s s\n  --\n  time: 3/4\n  play s ss s\n  stick  R LR L\n\ngroove c\n  hat x x x x\n";
     assert_eq!(expanded(&text), plain);
     assert_eq!(expanded(plain), plain);
-    let told = read("examples", &text, score::explain).expect("no fault");
+    let told = read("examples", &text, derive::explain).expect("no fault");
     for part in [
         "fill a    (line 3)",
         "`stick: natural`: each hand keeps its places",
@@ -173,7 +173,7 @@ fn a_changed_parent_changes_all_its_children() {
         let source = Source::new("test.flam", file(parent));
         let mut diagnostics = Diagnostics::default();
         let document = syntax::parse(&source, &mut diagnostics);
-        let score = score::build(&source, &document, &mut diagnostics);
+        let score = interpret::build(&source, &document, &mut diagnostics);
         assert!(!diagnostics.has_errors(), "{}", diagnostics.render(&source, false));
         let blocks = score.items.into_iter().filter_map(|item| match item {
             score::Item::Block(block) if block.name.as_deref() != Some("loft") => Some(block),
@@ -214,7 +214,7 @@ fn a_changed_parent_changes_all_its_children() {
 #[test]
 fn every_line_is_explained() {
     let text = format!("{GALLOP}\nvariation x of gallop\n  gaps: k\n  taps: ghost\n  lead: left\n");
-    let told = read("examples", &text, score::explain).expect("no fault");
+    let told = read("examples", &text, derive::explain).expect("no fault");
     for part in ["it starts as `gallop`", "1. `gaps: k`", "2. `taps: ghost`", "3. `lead: left`"] {
         assert!(told.contains(part), "{part}\n{told}");
     }

@@ -9,7 +9,7 @@ mod built;
 use built::{clean, number_of, root};
 use flamacue::drawing::Kind;
 use flamacue::font::Fonts;
-use flamacue::syntax::tree::BlockWord;
+use flamacue::score::BlockWord;
 
 /// A fenced sample and the line it starts on.
 struct Sample {

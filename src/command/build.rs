@@ -1,10 +1,13 @@
 //! `build`: every file is built before the first is written.
 
 use super::args::Build;
-use super::files::{self, Staged};
+use super::files;
+use super::files::Staged;
 use super::fonts::FaceBox;
-use super::plan::{self, Format, Target};
-use super::report::{self, Progress};
+use super::plan;
+use super::plan::{Format, Target};
+use super::report;
+use super::report::Progress;
 use super::{Failure, Outcome};
 use flamacue::Compiled;
 use flamacue::engrave::Style;

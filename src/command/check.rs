@@ -2,7 +2,8 @@
 
 use super::args::{Check, FontFiles};
 use super::fonts::FaceBox;
-use super::report::{self, Progress};
+use super::report;
+use super::report::Progress;
 use super::{Failure, Outcome, files};
 use flamacue::source::Diagnostics;
 

@@ -6,18 +6,18 @@ use super::report;
 use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
 use flamacue::syntax::tree::Document;
-use flamacue::{score, syntax};
+use flamacue::{derive, interpret, syntax};
 use std::path::Path;
 
 /// Turns a text into another, or finds its faults.
 type Telling = fn(&Source, &Document, &mut Diagnostics) -> Option<String>;
 
 pub fn explain(wanted: &Explain) -> Result<Outcome, Failure> {
-    tell(&wanted.file, score::explain)
+    tell(&wanted.file, derive::explain)
 }
 
 pub fn expand(wanted: &Expand) -> Result<Outcome, Failure> {
-    tell(&wanted.file, score::expand)
+    tell(&wanted.file, derive::expand)
 }
 
 fn tell(file: &Path, telling: Telling) -> Result<Outcome, Failure> {
@@ -26,7 +26,7 @@ fn tell(file: &Path, telling: Telling) -> Result<Outcome, Failure> {
     let document = syntax::parse(&source, &mut diagnostics);
     // The score is understood even where the text has faults, so that all are shown at once.
     if diagnostics.has_errors() {
-        score::build(&source, &document, &mut diagnostics);
+        interpret::build(&source, &document, &mut diagnostics);
     }
     let told = telling(&source, &document, &mut diagnostics);
     report::findings(&source, &diagnostics);

@@ -4,7 +4,8 @@
 use super::{Failure, Outcome};
 use flamacue::source::Source;
 use flamacue::syntax;
-use std::fs::{self, File, OpenOptions};
+use std::fs;
+use std::fs::{File, OpenOptions};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 

@@ -1,11 +1,13 @@
 //! `fmt`: the same music with its rows in columns.
 
 use super::args::Fmt;
-use super::files::{self, Staged};
-use super::report::{self, Progress};
+use super::files;
+use super::files::Staged;
+use super::report;
+use super::report::Progress;
 use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{score, syntax};
+use flamacue::{interpret, syntax};
 
 pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
     let mut progress = Progress::new(wanted.files.len());
@@ -37,7 +39,7 @@ pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
 fn format(source: &Source) -> Option<String> {
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(source, &mut diagnostics);
-    score::build(source, &document, &mut diagnostics);
+    interpret::build(source, &document, &mut diagnostics);
     // A chapter may name blocks of other chapters, which are not known here.
     if diagnostics.has_own_errors() {
         report::findings(source, &diagnostics);

@@ -6,8 +6,8 @@ use super::context::Context;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
-use crate::score::block::{Again, Bar, Block, Closing};
 use crate::score::settings::{Rests, Staff};
+use crate::score::{Again, Bar, Block, Closing};
 use kurbo::BezPath;
 
 /// How a bar is printed.

@@ -6,8 +6,8 @@ use super::opening;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
-use crate::score::block::{Block, Closing};
 use crate::score::settings::Staff;
+use crate::score::{Block, Closing};
 use kurbo::Rect;
 
 /// Top and bottom of barlines: the staff, or a space each way where it is a line or none.

@@ -6,7 +6,8 @@
 //! of least [`badness`] is taken.
 
 use super::beaming::{Beam, Side};
-use super::chord::{self, ChordShape, Stems};
+use super::chord;
+use super::chord::{ChordShape, Stems};
 use super::context::Context;
 use super::{curve, grace};
 use crate::drawing::{Kind, Mark, Shape};

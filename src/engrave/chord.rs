@@ -6,11 +6,11 @@ use super::context::Context;
 use super::value::Value;
 use crate::drawing::Kind;
 use crate::font::{Anchor, Glyph};
-use crate::score::block::{Block, Hit};
+use crate::score::Accent;
 use crate::score::kit::{Head, Limb, Opening};
 use crate::score::settings::Staff;
+use crate::score::{Block, Hit};
 use crate::source::Span;
-use crate::syntax::tree::Accent;
 
 /// Which way stems point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -6,7 +6,7 @@ use super::curve;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
-use crate::score::block::{Block, DynamicKind};
+use crate::score::{Block, DynamicKind};
 use crate::source::Span;
 use kurbo::Point;
 

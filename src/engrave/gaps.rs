@@ -3,9 +3,10 @@
 
 use super::context::Context;
 use super::measured::{Column, VoiceShape};
-use super::rhythm::{self, EventKind};
+use super::rhythm;
+use super::rhythm::EventKind;
+use crate::score::Bar;
 use crate::score::Time;
-use crate::score::block::Bar;
 
 /// Room from one column to the next, or to the end of the bar.
 #[derive(Clone, Copy, Debug)]

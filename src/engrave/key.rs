@@ -5,18 +5,20 @@ use super::abbreviation::Shown;
 use super::context::Context;
 use super::gaps::Gap;
 use super::lines::Line;
-use super::measured::{self, Measured, Opening};
-use super::system::{self, System};
+use super::measured;
+use super::measured::{Measured, Opening};
+use super::system;
+use super::system::System;
 use crate::drawing::{Kind, Node};
 use crate::font::{FaceStyle, Run};
-use crate::score::block::{Bar, Block, Closing, Hit, Sticking, Strike, Voice};
 use crate::score::kit::{InstrumentId, Kit};
 use crate::score::legend::{Entry, Legend, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, Staff};
+use crate::score::{Accent, BlockWord, Touch};
+use crate::score::{Bar, Block, Closing, Hit, Sticking, Strike, Voice};
 use crate::score::{Meter, Time};
 use crate::source::Span;
-use crate::syntax::tree::{Accent, BlockWord, Touch};
 use std::sync::Arc;
 
 /// The least distance of two notes.

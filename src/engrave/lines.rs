@@ -4,7 +4,7 @@
 use super::abbreviation::Shown;
 use super::measured::{LineBreak, Measured};
 use crate::score::Bar;
-use crate::score::block::{Closing, MarkKind};
+use crate::score::{Closing, MarkKind};
 
 /// Bars on one line and how they are set.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,17 +3,21 @@
 
 use super::abbreviation::Shown;
 use super::barlines::closing_width;
-use super::beaming::{self, Beam};
-use super::chord::{self, ChordShape, Stems};
+use super::beaming;
+use super::beaming::Beam;
+use super::chord;
+use super::chord::{ChordShape, Stems};
 use super::context::Context;
-use super::gaps::{self, Gap};
+use super::gaps;
+use super::gaps::Gap;
 use super::opening::opening_width;
-use super::rhythm::{self, EventKind, Rhythm};
+use super::rhythm;
+use super::rhythm::{EventKind, Rhythm};
 use super::rows;
 use super::symbol::{flag_glyph, rest_glyph};
 use super::{grace, note, pauses};
 use crate::score::Time;
-use crate::score::block::{Again, Bar, Block, Voice};
+use crate::score::{Again, Bar, Block, Voice};
 
 /// One voice of a bar, written and shaped.
 #[derive(Clone, Debug)]

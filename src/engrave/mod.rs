@@ -44,7 +44,7 @@ pub use style::Style;
 pub use system::System;
 
 use crate::score::Block;
-use crate::score::block::Closing;
+use crate::score::Closing;
 use measured::{Measured, Opening};
 
 /// Engraves a block in lines of a width given in staff spaces.

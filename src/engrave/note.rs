@@ -2,14 +2,15 @@
 
 use super::beam::PlacedBeam;
 use super::canvas::Canvas;
-use super::chord::{self, ChordShape, Stems, ghost_edges, outer_line};
+use super::chord;
+use super::chord::{ChordShape, Stems, ghost_edges, outer_line};
 use super::context::Context;
 use super::grace;
 use super::rhythm::{Event, EventKind};
 use super::symbol::{flag_glyph, rest_glyph};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
-use crate::score::block::Block;
+use crate::score::Block;
 use crate::score::settings::Staff;
 use kurbo::Rect;
 

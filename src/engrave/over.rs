@@ -5,14 +5,17 @@
 use super::canvas::Canvas;
 use super::context::Context;
 use super::pauses;
-use super::phrase::{self, Phrase};
-use super::shelf::{self, Item};
+use super::phrase;
+use super::phrase::Phrase;
+use super::shelf;
+use super::shelf::Item;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
 use crate::score::Time;
-use crate::score::block::{self, Bar, Block, Closing, MarkKind};
+use crate::score::mark;
 use crate::score::settings::Staff;
+use crate::score::{Bar, Block, Closing, MarkKind};
 use crate::source::Span;
 use kurbo::Rect;
 
@@ -67,14 +70,14 @@ pub fn draw(
 const ENDING_GAP: f64 = 0.5;
 
 /// Words right over the notes.
-fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
     let MarkKind::Words(words) = &mark.kind else { return None };
     let phrase = italic(context, words);
     Some(item(context, phrase, bar.x(mark.at) - PHRASE_LEAN, mark))
 }
 
 /// Segno, coda, and directions at the end of their bar.
-fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
     let x = if mark.at == Time::ZERO { bar.left + SIGN_INSET } else { bar.x(mark.at) };
     let glyph = |glyph: Glyph| {
         let bounds = context.fonts.music.bounds(glyph);
@@ -95,7 +98,7 @@ fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Opti
 }
 
 /// Section letters, tempo and feel.
-fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &block::Mark) -> Option<Item> {
+fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
     let at_start = mark.at == Time::ZERO;
     let phrase = match &mark.kind {
         MarkKind::Section(letter) => {
@@ -122,7 +125,7 @@ fn italic(context: &Context<'_>, words: &str) -> Phrase {
     phrase
 }
 
-fn item(context: &Context<'_>, phrase: Phrase, left: f64, mark: &block::Mark) -> Item {
+fn item(context: &Context<'_>, phrase: Phrase, left: f64, mark: &mark::Mark) -> Item {
     Item { phrase, left, follows: false, place: context.place(mark.span) }
 }
 
@@ -157,7 +160,7 @@ fn glyph_over(
     staff_top: f64,
     (kind, glyph): (Kind, Glyph),
     x: f64,
-    mark: &block::Mark,
+    mark: &mark::Mark,
 ) {
     let bounds = context.fonts.music.bounds(glyph);
     let half = bounds.width() / 2.0;

@@ -5,7 +5,7 @@ use super::gaps::Gap;
 use super::measured::Column;
 use super::system::PlacedBar;
 use crate::score::Time;
-use crate::score::block::{Bar, MarkKind};
+use crate::score::{Bar, MarkKind};
 
 /// From the middle of a pause to the ink of the note or the barline after it.
 const PAUSE_ROOM: f64 = 0.9;

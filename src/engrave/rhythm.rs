@@ -6,9 +6,9 @@
 //! "Grouping of rests", from memory).
 
 use super::value::Value;
-use crate::score::block::{Division, Hit, Voice};
 use crate::score::meter::MeterKind;
 use crate::score::{Bar, Meter, Time};
+use crate::score::{Division, Hit, Voice};
 use num_rational::Ratio;
 
 /// A written note or rest.

@@ -7,11 +7,11 @@ use super::grace;
 use super::measured::{Column, VoiceShape};
 use crate::drawing::{Ink, Kind};
 use crate::font::{FaceStyle, Run};
+use crate::score::Hand;
 use crate::score::Time;
-use crate::score::block::{Bar, Block, Sticking};
 use crate::score::settings::CountDisplay;
+use crate::score::{Bar, Block, Sticking};
 use crate::source::Place;
-use crate::syntax::tree::Hand;
 use std::sync::Arc;
 
 /// Rows of words in their order from the staff downwards. Dynamics stand above them all.

@@ -1,22 +1,27 @@
 //! Draws one line of music: bars at their places, then what stands over and under them.
 
-use super::abbreviation::{self, Shown};
-use super::beam::{self, PlacedBeam};
+use super::abbreviation;
+use super::abbreviation::Shown;
+use super::beam;
+use super::beam::PlacedBeam;
 use super::canvas::Canvas;
-use super::chord::{self, ChordShape, Stems, outer_line};
+use super::chord;
+use super::chord::{ChordShape, Stems, outer_line};
 use super::context::Context;
 use super::lines::Line;
 use super::measured::{Measured, VoiceShape};
-use super::note::{self, RestRoom};
+use super::note;
+use super::note::RestRoom;
 use super::rhythm::{Event, EventKind};
 use super::symbol::rest_glyph;
-use super::tuplets::{self, PlacedTuplet};
+use super::tuplets;
+use super::tuplets::PlacedTuplet;
 use super::{barlines, opening, over, ties, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::font::Glyph;
 use crate::score::Time;
-use crate::score::block::{Bar, Block};
 use crate::score::settings::Staff;
+use crate::score::{Bar, Block};
 use kurbo::Rect;
 
 /// A line of music in staff spaces: y is nought on the middle line of the staff, x at its left end.

@@ -10,7 +10,7 @@ use super::rhythm::EventKind;
 use super::system::PlacedBar;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::score::Time;
-use crate::score::block::{Bar, Block, Voice};
+use crate::score::{Bar, Block, Voice};
 use kurbo::Point;
 
 /// From a line's clef or its end to a tie that comes from or goes to another line.

@@ -4,11 +4,12 @@ use super::abbreviation::Shown;
 use super::canvas::Canvas;
 use super::context::Context;
 use super::dynamics;
-use super::rows::{self, ROWS, RowItem};
+use super::rows;
+use super::rows::{ROWS, RowItem};
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
-use crate::score::block::Block;
+use crate::score::Block;
 
 /// Draws dynamics, then every row of words, from the staff downwards.
 pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {

@@ -7,8 +7,8 @@ use super::prose;
 use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Prose, Shape};
 use crate::font::{FaceStyle, Fonts};
+use crate::score::Inline;
 use crate::score::settings::Contents;
-use crate::syntax::tree::Inline;
 use kurbo::{Point, Rect};
 
 /// Indent of each level, in ems of prose.

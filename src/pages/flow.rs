@@ -1,13 +1,15 @@
 //! The body as a column of pieces, each as tall as its ink.
 
-use super::prose::{self, Flat};
+use super::prose;
+use super::prose::Flat;
 use super::reference::Answers;
 use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
-use crate::engrave::{self, Context, System};
+use crate::engrave;
+use crate::engrave::{Context, System};
 use crate::font::{FaceStyle, Fonts};
+use crate::score::Inline;
 use crate::score::{Block, Header, Item};
-use crate::syntax::tree::Inline;
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 

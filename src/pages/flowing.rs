@@ -1,14 +1,16 @@
 //! The body without pages, for screens of any width: prose as words, and each block engraved for
 //! three widths.
 
-use super::{block_name, key, sheet::Sheet, spoken};
+use super::sheet::Sheet;
+use super::{block_name, key, spoken};
 use crate::drawing::{Group, GroupKind, Node, Page};
-use crate::engrave::{self, Context, Style, System};
+use crate::engrave;
+use crate::engrave::{Context, Style, System};
 use crate::font::Fonts;
+use crate::score::Inline;
 use crate::score::settings::NotationKey;
 use crate::score::{Block, Header, Item, Score, legend};
 use crate::source::Source;
-use crate::syntax::tree::Inline;
 use std::collections::BTreeMap;
 
 /// Widths music is engraved for, in CSS pixels: a phone held upright, a tablet, a desk. A phone of

@@ -7,8 +7,8 @@ use super::prose;
 use crate::drawing::{Kind, Node};
 use crate::font::FaceStyle;
 use crate::score::Header;
+use crate::score::Inline;
 use crate::score::settings::Chapters;
-use crate::syntax::tree::Inline;
 
 /// Where the title stands on its page, and the words of a part on theirs, as a share of the page's
 /// height (common practice, no source).

@@ -1,7 +1,8 @@
 //! Short blocks side by side in columns, as method books set exercises.
 
+use super::block_group;
 use super::flow::{Piece, Setter, block_heading};
-use super::{block_group, sheet::Sheet};
+use super::sheet::Sheet;
 use crate::drawing::Node;
 use crate::engrave::System;
 use crate::score::Block;

@@ -5,9 +5,9 @@ use super::prose;
 use crate::drawing::{Group, GroupKind, Kind, Node, Prose};
 use crate::engrave::key;
 use crate::font::FaceStyle;
+use crate::score::Inline;
 use crate::score::settings::{Chapters, NotationKey};
 use crate::score::{Score, legend};
-use crate::syntax::tree::Inline;
 
 /// What stands over the key.
 pub const HEADING: &str = "Notation key";

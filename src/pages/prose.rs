@@ -3,8 +3,8 @@
 use super::reference::{Answers, Said};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
+use crate::score::Inline;
 use crate::syntax::address::addresses;
-use crate::syntax::tree::Inline;
 use kurbo::Point;
 use std::ops::Range;
 use std::sync::Arc;

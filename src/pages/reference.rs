@@ -7,7 +7,7 @@
 
 use super::flow::Piece;
 use crate::score::{Item, Score};
-use crate::syntax::tree::{Reference, Told};
+use crate::score::{Reference, Told};
 use std::collections::BTreeMap;
 use std::ops::Range;
 

@@ -1,9 +1,9 @@
 //! A block read aloud, for readers who cannot see it: its counting and its sticking.
 
 use super::block_name;
+use crate::score::Bar;
 use crate::score::Block;
-use crate::score::block::Bar;
-use crate::syntax::tree::Hand;
+use crate::score::Hand;
 
 /// Bars that are read aloud; a listener is told how many follow.
 const MOST_BARS: usize = 16;

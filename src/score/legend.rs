@@ -1,10 +1,10 @@
 //! What a notation key explains: each instrument that is played and each sign that is used.
 
-use super::block::{Block, Hit, Strike};
 use super::kit::{Instrument, Limb, Opening};
 use super::settings::Staff;
+use super::{Block, Hit, Strike};
 use super::{Item, Score};
-use crate::syntax::tree::{Accent, Hand};
+use crate::score::{Accent, Hand};
 
 /// All that a file's notation key shows.
 #[derive(Clone, Debug, Default, PartialEq)]

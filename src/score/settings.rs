@@ -1,6 +1,5 @@
 //! What the `key: value` lines of a file and of a block say.
 
-use super::playable::Limits;
 use super::{Meter, Time};
 use crate::source::Span;
 use std::sync::Arc;
@@ -245,5 +244,23 @@ impl Tempo {
             super::meter::MeterKind::Simple => meter.unit(),
         };
         Self { unit, per_minute, words: None }
+    }
+}
+
+/// What one drummer can do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Strokes a second that one hand keeps up, 1 to 30.
+    pub hand: f64,
+    /// The same for one foot.
+    pub foot: f64,
+    /// The kick has a pedal for each foot.
+    pub double_pedal: bool,
+}
+
+impl Default for Limits {
+    /// Sixteenths of one hand at 120 and of one foot at 105 or so. Common practice, no source.
+    fn default() -> Self {
+        Self { hand: 8.0, foot: 7.0, double_pedal: false }
     }
 }

@@ -5,50 +5,15 @@ mod encoding;
 mod files;
 mod nearest;
 mod report;
+pub mod say;
 
+pub use crate::score::{Span, Spanned};
 pub use diagnostic::{Diagnostic, Diagnostics, Severity};
 pub use encoding::NotText;
 pub use files::{FileId, Included};
 pub use nearest::nearest;
 
 use std::collections::BTreeMap;
-
-/// A half-open range of bytes in one source, whose files lie one after another. Both ends lie on character boundaries.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Span {
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
-}
-
-impl Span {
-    /// The range from `start` up to `end`.
-    pub fn new(start: usize, end: usize) -> Self {
-        Self { start, end }
-    }
-
-    /// The smallest range that holds both.
-    pub fn join(self, other: Self) -> Self {
-        Self { start: self.start.min(other.start), end: self.end.max(other.end) }
-    }
-}
-
-/// A value with the place it was written at.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Spanned<T> {
-    /// The value.
-    pub value: T,
-    /// Where it stands.
-    pub span: Span,
-}
-
-impl<T> Spanned<T> {
-    /// A value written at `span`.
-    pub fn new(value: T, span: Span) -> Self {
-        Self { value, span }
-    }
-}
 
 /// A file, and a line and a column in it, both counted from one; a column is one character wide.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

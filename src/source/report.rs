@@ -3,8 +3,9 @@
 use super::{Diagnostic, Severity, Source, Span};
 use codespan_reporting::diagnostic::{Diagnostic as Shown, Label};
 use codespan_reporting::files::{Error, Files};
+use codespan_reporting::term;
 use codespan_reporting::term::termcolor::Buffer;
-use codespan_reporting::term::{self, Config, Styles, StylesWriter};
+use codespan_reporting::term::{Config, Styles, StylesWriter};
 use std::fmt::Write;
 use std::ops::Range;
 

@@ -4,7 +4,8 @@ use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
 use super::row::{Kind, Reader};
 use super::splits::Splits;
-use super::tree::{Accent, Cell, CellGroup, CellKind, Entry, Hit, Strike, Touch};
+use super::tree::{Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use crate::score::{Accent, Touch};
 use crate::source::Span;
 
 /// Reads the content of a row of hits.

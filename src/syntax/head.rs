@@ -1,7 +1,8 @@
 //! The head line of a block, and how it is told from prose.
 
 use super::grammar::{Piece, Rule};
-use super::tree::{BlockWord, Word};
+use super::tree::Word;
+use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, nearest};
 
 /// A line that could be the head of a block.

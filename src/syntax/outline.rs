@@ -5,9 +5,11 @@ use super::grammar::{Piece, Rule};
 use super::head::Head;
 use super::lines::Line;
 use super::prose;
-use super::rows::{self, Rows};
+use super::rows;
+use super::rows::Rows;
 use super::sticks;
-use super::tree::{Block, BlockWord, Document, Heading, Item, List, RowSet, Word};
+use super::tree::{Block, Document, Heading, Item, List, RowSet, Word};
+use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, Spanned, nearest};
 
 /// Builds the tree of a file.

@@ -1,7 +1,7 @@
 //! Emphasis in headings, paragraphs and lists, and the blocks they refer to.
 
 use super::grammar::{Rule, Token, tokens};
-use super::tree::{Inline, Reference, Told};
+use crate::score::{Inline, Reference, Told};
 use crate::source::Span;
 
 /// Reads words with their emphasis. Stars that do not pair up are ordinary characters.

@@ -2,8 +2,9 @@
 
 use super::grammar::{Piece, Rule};
 use super::row::Reader;
-use super::tree::{BlockWord, Content, Row, Setting, Word};
+use super::tree::{Content, Row, Setting, Word};
 use super::{cells, count, sticks, tables, words};
+use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, nearest};
 
 /// Rows that are not called after an instrument.

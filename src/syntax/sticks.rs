@@ -4,7 +4,8 @@ use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS};
 use super::row::{Kind, Reader};
 use super::splits::Splits;
-use super::tree::{Accent, Entry, Hand, StickCell, StickGroup, StickKind};
+use super::tree::{Entry, StickCell, StickGroup, StickKind};
+use crate::score::{Accent, Hand};
 use crate::source::Span;
 
 /// Reads the content of a sticking.

@@ -1,5 +1,6 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
+use crate::score::{Accent, BlockWord, Hand, Inline, Touch};
 use crate::source::{Span, Spanned};
 
 /// A word or phrase as written.
@@ -87,99 +88,6 @@ pub struct List {
     pub numbered: bool,
     /// Its entries.
     pub entries: Vec<Paragraph>,
-}
-
-/// Words with a look.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Inline {
-    /// Plain words.
-    Text(String),
-    /// `*words*`.
-    Emphasis(Vec<Inline>),
-    /// `**words**`.
-    Strong(Vec<Inline>),
-    /// `@name`, in paragraphs and lists.
-    Reference(Reference),
-}
-
-/// A block that prose refers to.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reference {
-    /// The block's name.
-    pub name: String,
-    /// What is printed of it.
-    pub told: Told,
-    /// Where it is written, with its sign.
-    pub span: Span,
-}
-
-/// What a reference prints of its block.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Told {
-    /// Its number and its page: `12 on page 8`.
-    Both,
-    /// Its number: `@name.number`.
-    Number,
-    /// The number of its page: `@name.page`.
-    Page,
-}
-
-/// The word a block starts with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum BlockWord {
-    /// A beat that goes round.
-    Groove,
-    /// A fill.
-    Fill,
-    /// An exercise.
-    Exercise,
-    /// A rudiment.
-    Rudiment,
-    /// Letters of the kit.
-    Kit,
-    /// A table of counting syllables.
-    Syllables,
-    /// A block made from another by what changes in it.
-    Variation,
-    /// Blocks played one after another.
-    Context,
-    /// Exercises made by a rule.
-    Series,
-}
-
-impl BlockWord {
-    /// All of them.
-    pub const ALL: [Self; 9] = [
-        Self::Groove,
-        Self::Fill,
-        Self::Exercise,
-        Self::Rudiment,
-        Self::Kit,
-        Self::Syllables,
-        Self::Variation,
-        Self::Context,
-        Self::Series,
-    ];
-
-    /// Whether its music is made from other blocks or by a rule, so that it has keys and no rows.
-    pub fn is_made(self) -> bool {
-        matches!(self, Self::Variation | Self::Context | Self::Series)
-    }
-
-    /// The word as written.
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::Groove => "groove",
-            Self::Fill => "fill",
-            Self::Exercise => "exercise",
-            Self::Rudiment => "rudiment",
-            Self::Kit => "kit",
-            Self::Syllables => "syllables",
-            Self::Variation => "variation",
-            Self::Context => "context",
-            Self::Series => "series",
-        }
-    }
 }
 
 /// A block with its rows.
@@ -345,28 +253,6 @@ pub struct Hit {
     pub touch: Touch,
 }
 
-/// How a hit is played, printed by its note.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Touch {
-    /// Short: a dot.
-    pub staccato: bool,
-    /// Held to its full length: a dash.
-    pub tenuto: bool,
-    /// How many strokes a roll has, its last one with it: 3 to 99.
-    pub roll: Option<u8>,
-}
-
-impl Touch {
-    /// Both.
-    pub fn with(self, other: Self) -> Self {
-        Self {
-            staccato: self.staccato || other.staccato,
-            tenuto: self.tenuto || other.tenuto,
-            roll: self.roll.max(other.roll),
-        }
-    }
-}
-
 /// One instrument of a hit.
 #[derive(Clone, Debug)]
 pub struct Strike {
@@ -378,18 +264,6 @@ pub struct Strike {
     pub ghost: bool,
     /// The letter with its signs.
     pub span: Span,
-}
-
-/// How hard a note is struck beyond the ordinary.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Accent {
-    /// Not marked.
-    #[default]
-    None,
-    /// `>`
-    Accent,
-    /// `^`
-    Marcato,
 }
 
 /// A syllable, or bracketed syllables that share a beat.
@@ -442,17 +316,6 @@ pub enum StickKind {
     },
     /// `[...]`
     Split(Vec<StickCell>),
-}
-
-/// Which hand, or foot in a `pedal` row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Hand {
-    /// Right.
-    Right,
-    /// Left.
-    Left,
-    /// Both together.
-    Both,
 }
 
 /// A word or quoted phrase of a `dyn`, `say` or `mark` row; marks joined by `+` share a place.

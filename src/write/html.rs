@@ -6,8 +6,8 @@ use super::number::coordinate;
 use super::svg::Inline as Pictures;
 use crate::font::{FontError, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
+use crate::score::Inline;
 use crate::syntax::address::addresses;
-use crate::syntax::tree::Inline;
 use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow

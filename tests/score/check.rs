@@ -1,7 +1,7 @@
 //! What holds of every bar, whatever was written.
 
-use flamacue::score::block::{Division, Voice};
 use flamacue::score::{Bar, Score, Time};
+use flamacue::score::{Division, Voice};
 
 /// Sees that every bar of a score keeps the promises of its types. In a faulty score a bar that
 /// does not add up may end off every plain note.

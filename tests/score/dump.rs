@@ -1,8 +1,8 @@
 //! A score in a few lines a person can check.
 
-use flamacue::score::block::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
+use flamacue::score::{Accent, Hand};
 use flamacue::score::{Bar, Block, Item, Kit, Score};
-use flamacue::syntax::tree::{Accent, Hand};
+use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
 use std::fmt::Write as _;
 
 /// The whole score.

@@ -9,7 +9,8 @@ mod facts;
 mod properties;
 mod suite;
 
-use flamacue::score::{self, Score};
+use flamacue::interpret;
+use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 
 /// The score of a text and everything found in it.
@@ -17,7 +18,7 @@ fn read(text: &str) -> (Score, Diagnostics, Source) {
     let source = Source::new("test.flam", text);
     let mut diagnostics = Diagnostics::default();
     let document = flamacue::syntax::parse(&source, &mut diagnostics);
-    let score = score::build(&source, &document, &mut diagnostics);
+    let score = interpret::build(&source, &document, &mut diagnostics);
     (score, diagnostics, source)
 }
 

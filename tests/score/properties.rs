@@ -1,7 +1,7 @@
 //! What holds of every rhythm.
 
 use super::{check, read};
-use flamacue::score::counting::{CompoundCount, Counter, OddCount, System, Systems};
+use flamacue::interpret::counting::{CompoundCount, Counter, OddCount, System, Systems};
 use flamacue::score::{Bar, Item, Meter, Time};
 use flamacue::source::Severity;
 use proptest::prelude::*;

@@ -8,7 +8,8 @@ mod letters;
 mod tokens;
 
 use super::limits::LINE_CHARACTERS;
-use super::lines::{self, Line};
+use super::lines;
+use super::lines::Line;
 use super::tree::{Block, Content, Document, Item, RowSet, Setting};
 use crate::source::{Diagnostics, FileId, Source};
 use std::collections::{BTreeMap, BTreeSet};

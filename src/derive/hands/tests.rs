@@ -1,0 +1,196 @@
+//! Rules of sticking against what a drummer plays, and laws that hold for every phrase.
+
+use crate::derive::hands::{StickRule, Way, economy, letter};
+use crate::derive::variation::phrase::Phrase;
+use crate::interpret;
+use crate::score::Hand;
+use crate::score::{Item, Kit};
+use crate::source::{Diagnostics, Source};
+use crate::syntax;
+use proptest::prelude::*;
+
+/// The phrase of the rows of a block, and what was found in it.
+fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
+    let source = Source::new("hands", format!("exercise\n{rows}"));
+    let mut heard = Diagnostics::default();
+    let document = syntax::parse(&source, &mut heard);
+    let score = interpret::build(&source, &document, &mut heard);
+    let phrase = score.items.iter().find_map(|item| match item {
+        Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
+        _ => None,
+    });
+    (phrase.filter(|_| !heard.has_errors()), heard)
+}
+
+/// The letters of a rule for the cells of a `play` row.
+fn letters(rule: &str, play: &str) -> String {
+    let rule = StickRule::read(rule).ok().flatten();
+    let phrase = read(&format!("  play {play}\n")).0;
+    match (rule, phrase) {
+        (Some(rule), Some(phrase)) => {
+            rule.hands(&phrase, &Kit::five_piece()).into_iter().map(letter).collect()
+        }
+        _ => String::new(),
+    }
+}
+
+/// Common practice, no source.
+#[test]
+fn natural_sticking_keeps_the_grid() {
+    for (play, expected) in [
+        ("ssss ssss ssss ssss", "RLRLRLRLRLRLRLRL"),
+        // `1 & a`: the hand of the silent `e` keeps its place.
+        ("s.ss s.ss s.ss s.ss", "RRLRRLRRLRRL"),
+        (".sss .s.s ss.s ..ss", "LRLLLRLLRL"),
+        // Eighths alone alternate; among sixteenths the right hand has them.
+        ("ss ss ss ss", "RLRLRLRL"),
+        ("ss ssss ss ssss", "RRRLRLRRRLRL"),
+        // Triplets alternate, and a triplet with a gap keeps its hands.
+        ("sss sss sss sss", "RLRLRLRLRLRL"),
+        ("s.s s.s s.s s.s", "RRLLRRLL"),
+        ("ssssss s.s.s. s s", "RLRLRLRLRRR"),
+        ("sssss sssss s s", "RLRLRLRLRLRL"),
+        // The beat after a triplet is the right hand's again.
+        ("sss ssss s s", "RLRRLRLRR"),
+        ("s s s s", "RLRL"),
+        // Kicks among the notes of the hands keep the hands' places.
+        ("sk.k tk.k m f", "RRRR"),
+        ("sk.s s+tkks s s", "RLBLRR"),
+    ] {
+        assert_eq!(letters("natural", play), expected, "{play}");
+        let left: String = expected
+            .chars()
+            .map(|c| match c {
+                'R' => 'L',
+                'L' => 'R',
+                c => c,
+            })
+            .collect();
+        assert_eq!(letters("lead left", play), left, "{play}");
+    }
+    let over = read("  hands sss sss sss sss\n  feet k.kk .k .k k..k\n").0;
+    let natural = StickRule { way: Way::Natural, first: Hand::Right };
+    let own = over.map(|phrase| natural.hands(&phrase, &Kit::five_piece()));
+    let own: String = own.into_iter().flatten().map(letter).collect();
+    assert_eq!(own, "RLRLRLRLRLRL", "triplets over sixteenths of the feet");
+    assert_eq!(letters("alternate", "s.ss s.s kks+f s"), "RLRLRBL");
+    assert_eq!(letters("alternate left", "s.ss s s s"), "LRLRLR");
+}
+
+/// Round the kit from left to right the hands do not cross: an even number of notes on each drum,
+/// the right hand on first. One drum alternates. Common practice, no source.
+#[test]
+fn economy_goes_round_the_kit_without_crossing() {
+    assert_eq!(letters("economy", "ssss tttt mmmm ffff"), "RLRLRLRLRLRLRLRL");
+    assert_eq!(letters("economy", "ssss ssss ssss ssss"), "RLRLRLRLRLRLRLRL");
+    assert_eq!(letters("economy left", "ssss ssss s s"), "LRLRLRLRLR");
+    // The hi-hat stands to the left and the floor tom to the right: each has its hand.
+    assert_eq!(letters("economy", "hfhf hfhf hfhf hfhf"), "LRLRLRLRLRLRLRLR");
+    // Three on a drum and on to the right: the right hand is free for it.
+    assert_eq!(letters("economy", "sss fff s s").get(..4), Some("LRLR"));
+    assert_eq!(letters("economy", "h+s s+f s+t s+m"), "BBBB");
+}
+
+#[test]
+fn rules_are_read_and_told() {
+    for (text, words) in [
+        ("natural", "natural"),
+        ("lead left", "natural left"),
+        ("lead right", "natural"),
+        ("Alternate left", "alternate left"),
+        ("economy", "economy"),
+    ] {
+        let rule = StickRule::read(text).ok().flatten();
+        assert_eq!(rule.map(StickRule::words).as_deref(), Some(words), "{text}");
+    }
+    assert_eq!(StickRule::read("written"), Ok(None));
+    for wrong in ["", "lead", "naturl", "alternate up", "written left"] {
+        assert!(StickRule::read(wrong).is_err(), "{wrong}");
+    }
+    let near = StickRule::read("naturl").expect_err("no rule");
+    assert!(near.contains("did you mean `natural`?"), "{near}");
+}
+
+/// What is found in a block, as sentences.
+fn found(rows: &str) -> Vec<String> {
+    read(rows).1.sorted().iter().map(|d| d.message.clone()).collect()
+}
+
+#[test]
+fn a_written_letter_the_rule_would_not_give_is_told() {
+    assert!(found("  stick: natural\n  play ssss s s s\n  stick RLRL R R R\n").is_empty());
+    assert_eq!(
+        found("  stick: natural\n  play ssss s s s\n  stick RLLR R R R\n"),
+        ["`stick`: L is written where `stick: natural` gives R"]
+    );
+    assert_eq!(
+        found("  stick: alternate\n  play s s s s | s s s s\n  stick RLRL | R L B R\n"),
+        ["`stick`, bar 2: B is written where `stick: alternate` gives R"]
+    );
+    assert_eq!(
+        found("  stick: economy\n  play ssss s s s\n  stick RRRR L R L\n"),
+        ["the written sticking goes a longer way round the kit than `stick: economy`"]
+    );
+    assert!(found("  stick: economy\n  play ssss s s s\n  stick RLRL R L R\n").is_empty());
+    let few = found("  stick: alternate\n  play ssss s s s\n  stick RLRL\n");
+    assert!(few.iter().any(|m| m.contains("four letters for seven hits")), "{few:?}");
+}
+
+fn bars() -> impl Strategy<Value = Phrase> {
+    let cell =
+        prop::sample::select(vec!["s", "S", ".", "t", "'f", "h", "c+k", "s+f", "m", "k", "r"]);
+    let beat = (1usize..5)
+        .prop_flat_map(move |n| prop::collection::vec(cell.clone(), n).prop_map(|c| c.concat()));
+    prop::collection::vec(beat, 4)
+        .prop_filter_map("a phrase", |beats| read(&format!("  play {}\n", beats.join(" "))).0)
+}
+
+/// The least cost over all stickings of the first strokes.
+fn brute(steps: &[economy::Step], first: Hand) -> u64 {
+    let mut all: Vec<Vec<Hand>> = vec![Vec::new()];
+    for step in steps {
+        let longer = |hands: &Vec<Hand>| {
+            let hands = hands.clone();
+            economy::choices(step, first).into_iter().map(move |hand| {
+                let mut hands = hands.clone();
+                hands.push(hand);
+                hands
+            })
+        };
+        all = all.iter().flat_map(longer).collect();
+    }
+    all.iter().map(|hands| economy::cost(steps, hands, first)).min().unwrap_or(0)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(64) })]
+
+    #[test]
+    fn economy_costs_no_more_than_any_other_way(phrase in bars(), left in any::<bool>()) {
+        let first = if left { Hand::Left } else { Hand::Right };
+        let kit = Kit::five_piece();
+        let steps = economy::steps(&phrase, &kit);
+        let best = economy::cost(&steps, &economy::hands(&steps, first), first);
+        for way in [Way::Natural, Way::Alternate] {
+            let other = StickRule { way, first }.hands(&phrase, &kit);
+            prop_assert!(best <= economy::cost(&steps, &other, first));
+        }
+        let short = &steps[..steps.len().min(9)];
+        let found = economy::hands(short, first);
+        prop_assert_eq!(economy::cost(short, &found, first), brute(short, first));
+    }
+
+    #[test]
+    fn every_note_of_the_hands_has_a_letter(phrase in bars()) {
+        let kit = Kit::five_piece();
+        for way in [Way::Natural, Way::Alternate, Way::Economy] {
+            let mut stuck = phrase.clone();
+            crate::derive::hands::stick(&mut stuck, &kit, StickRule { way, first: Hand::Right });
+            for note in crate::derive::hands::notes(&stuck) {
+                prop_assert_eq!(note.hand() == Some(Hand::Both), note.blows.len() > 1);
+                let grace = note.letter.as_ref().map_or(0, |l| l.grace.len());
+                prop_assert!(grace == usize::from(note.grace) || note.hand() == Some(Hand::Both));
+            }
+        }
+    }
+}

@@ -1,0 +1,184 @@
+//! Accents, taps, drums and hands changed; every note stays where it is.
+
+use crate::derive::variation::phrase::{Blow, Note, Phrase, opposite};
+use crate::score::kit::{InstrumentId, Limb};
+use crate::score::{Accent, Hand};
+use crate::score::{Kit, Time};
+
+/// What happens to the taps: the notes of the hands that are neither accented nor ghosted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Taps {
+    Diddle,
+    Ghost,
+    Grace(u8),
+    Drop,
+    Move(Vec<InstrumentId>),
+}
+
+/// Changes the taps; returns how many there are.
+pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
+    let is_one = |n: &Note| n.limb == Limb::Hands && n.is_tap();
+    let count = phrase.notes.iter().filter(|n| is_one(n)).count();
+    match change {
+        Taps::Drop => phrase.notes.retain(|n| !is_one(n)),
+        Taps::Move(to) => relocate(phrase, to, kit, is_one),
+        _ => {
+            for note in phrase.notes.iter_mut().filter(|n| is_one(n)) {
+                match change {
+                    Taps::Diddle => note.strokes = note.strokes.max(1),
+                    Taps::Ghost => note.blows.iter_mut().for_each(|b| b.ghost = true),
+                    Taps::Grace(n) if note.grace == 0 => note.set_grace(*n),
+                    _ => {}
+                }
+            }
+        }
+    }
+    count
+}
+
+/// Moves what the accents strike; returns how many there are.
+pub(crate) fn move_accents(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit) -> usize {
+    let is_one = |n: &Note| n.limb == Limb::Hands && n.accented();
+    let count = phrase.notes.iter().filter(|n| is_one(n)).count();
+    relocate(phrase, to, kit, is_one);
+    count
+}
+
+/// Gives the blows of chosen notes to other instruments, each to its own limb. The accent goes
+/// along.
+fn relocate(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit, chosen: impl Fn(&Note) -> bool) {
+    let mut feet: Vec<Note> = Vec::new();
+    for note in phrase.notes.iter_mut().filter(|n| chosen(n)) {
+        let accent = note.blows.iter().map(|b| b.accent).max().unwrap_or_default();
+        let blow =
+            |id: &InstrumentId| Blow { instrument: *id, accent, ghost: false, choked: false };
+        let of = |limb: Limb| to.iter().filter(move |id| kit.limb(**id) == limb);
+        if of(Limb::Feet).next().is_some() {
+            let first = InstrumentId(0);
+            let mut foot = Note::plain(note.at, first, Limb::Feet);
+            foot.blows =
+                of(Limb::Feet).map(|id| Blow { accent: Accent::None, ..blow(id) }).collect();
+            feet.push(foot);
+        }
+        note.blows = of(Limb::Hands).map(blow).collect();
+    }
+    phrase.notes.retain(|n| !n.blows.is_empty());
+    for foot in feet {
+        match phrase.notes.iter_mut().find(|n| n.at == foot.at && n.limb == Limb::Feet) {
+            Some(there) => {
+                for blow in foot.blows {
+                    if there.blows.iter().all(|b| b.instrument != blow.instrument) {
+                        there.blows.push(blow);
+                    }
+                }
+            }
+            None => phrase.notes.push(foot),
+        }
+    }
+    phrase.sort();
+}
+
+/// Which notes are accented.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Places {
+    /// None.
+    Nowhere,
+    /// Those at these places of a beat: the beat's number from nought, or every beat; and how far
+    /// into it.
+    Counts(Vec<(Option<usize>, Time)>),
+    /// The first and every so many notes after it.
+    Every(usize),
+}
+
+/// Accents the notes of the hands at some places and no others; returns how many.
+pub(crate) fn accents(phrase: &mut Phrase, places: &Places) -> usize {
+    let beats = phrase.beats();
+    let mut count = 0;
+    let hands = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands);
+    for (nth, note) in hands.enumerate() {
+        let accent = match places {
+            Places::Nowhere => false,
+            Places::Every(n) => nth % n == 0,
+            Places::Counts(places) => {
+                let beat = beats.iter().rev().find(|b| b.0 <= note.at);
+                beat.is_some_and(|(start, length, number)| {
+                    let into = Time::WHOLE * (note.at - *start).ratio(*length);
+                    places.iter().any(|(b, t)| *t == into && b.is_none_or(|b| b == *number))
+                })
+            }
+        };
+        count += usize::from(accent);
+        for blow in &mut note.blows {
+            blow.accent = if accent { Accent::Accent } else { Accent::None };
+            blow.ghost &= !accent;
+        }
+    }
+    count
+}
+
+/// Keeps the accented notes of the hands and leaves the feet alone; returns how many notes went.
+pub(crate) fn skeleton(phrase: &mut Phrase) -> usize {
+    let before = phrase.notes.len();
+    phrase.notes.retain(|n| n.limb == Limb::Feet || n.accented());
+    before - phrase.notes.len()
+}
+
+/// Gives the single strokes of one hand to an instrument; returns how many.
+pub(crate) fn by_hand(phrase: &mut Phrase, hand: Hand, to: InstrumentId) -> usize {
+    let mut count = 0;
+    for note in phrase.notes.iter_mut().filter(|n| n.hand() == Some(hand)) {
+        if let [blow] = note.blows.as_mut_slice() {
+            blow.instrument = to;
+            count += 1;
+        }
+    }
+    count
+}
+
+/// When an order of drums goes on to its next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Step {
+    Beat,
+    Note,
+    Accent,
+}
+
+/// Leads the hands from drum to drum; after the last comes the first again. Notes of two
+/// instruments stay. Returns how many notes were led.
+pub(crate) fn order(phrase: &mut Phrase, drums: &[InstrumentId], step: Step) -> usize {
+    let beats = phrase.beats();
+    let mut accent = 0;
+    let mut count = 0;
+    let hands = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands);
+    for (nth, note) in hands.enumerate() {
+        if note.accented() && nth > 0 {
+            accent += 1;
+        }
+        let turn = match step {
+            Step::Beat => beats.partition_point(|b| b.0 <= note.at).saturating_sub(1),
+            Step::Note => nth,
+            Step::Accent => accent,
+        };
+        if let ([blow], Some(drum)) =
+            (note.blows.as_mut_slice(), drums.get(turn % drums.len().max(1)))
+        {
+            blow.instrument = *drum;
+            count += 1;
+        }
+    }
+    count
+}
+
+/// Right for left and left for right, grace notes too.
+pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
+    for letter in phrase.notes.iter_mut().filter_map(|n| n.letter.as_mut()) {
+        letter.hand = opposite(letter.hand);
+        letter.grace.iter_mut().for_each(|h| *h = opposite(*h));
+    }
+}
+
+/// The hand that has the first single stroke, where the letters say it.
+pub(crate) fn lead(phrase: &Phrase) -> Option<Hand> {
+    let hands = phrase.notes.iter().filter(|n| n.limb == Limb::Hands);
+    hands.filter_map(Note::hand).find(|h| *h != Hand::Both)
+}

@@ -1,0 +1,121 @@
+//! Notes moved in time.
+
+use crate::derive::variation::phrase::{Measure, Note, Phrase, Span};
+use crate::score::Time;
+
+/// Most bars that notes may be laid over to meet a barline again.
+const MOST_BARS: usize = 8;
+
+/// All notes later by a time, or earlier where it is below nought. What passes an end of the
+/// phrase comes in at the other, as in a phrase that goes round.
+pub(crate) fn shift(phrase: &mut Phrase, by: Time) {
+    for at in 0..phrase.notes.len() {
+        let old = phrase.notes[at].at;
+        let new = phrase.wrapped(old + by);
+        let note = &mut phrase.notes[at];
+        note.until = note.until.map(|until| new + (until - old));
+        note.at = new;
+    }
+    phrase.sort();
+    phrase.recut();
+}
+
+/// The phrase begins with its note number `count`, from nought, where its first note began; below
+/// nought it counts from the end. Nothing happens to a phrase without notes.
+pub(crate) fn rotate_notes(phrase: &mut Phrase, count: i64) {
+    let mut starts: Vec<Time> = phrase.notes.iter().map(|n| n.at).collect();
+    starts.dedup();
+    if starts.is_empty() {
+        return;
+    }
+    let index = count.rem_euclid(starts.len() as i64) as usize;
+    let by = starts[0] - starts[index];
+    shift(phrase, by);
+}
+
+/// The last cell first: each note keeps its place on the grid of its beat, read from the other end.
+pub(crate) fn reverse(phrase: &mut Phrase) {
+    let length = phrase.length();
+    for at in 0..phrase.notes.len() {
+        let old = phrase.notes[at].at;
+        let cell = phrase.span_at(old).map_or(Time::ZERO, Span::cell);
+        let note = &mut phrase.notes[at];
+        let lasts = note.until.map_or(cell, |until| until - old);
+        note.until = note.until.map(|_| length - old);
+        note.at = length - old - lasts;
+        // What was tied into a hit after it has that hit before it now.
+        note.tied = false;
+    }
+    for span in &mut phrase.spans {
+        span.start = length - span.end();
+    }
+    phrase.spans.reverse();
+    let offsets: Vec<Time> =
+        phrase.bars.iter().map(|b| b.meter.length() - b.offset - b.length).collect();
+    for (bar, offset) in phrase.bars.iter_mut().zip(offsets) {
+        bar.offset = offset;
+    }
+    phrase.bars.reverse();
+    phrase.sort();
+}
+
+/// Why notes can't be laid on another subdivision.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Unlaid {
+    /// Beats are divided in ways that have no common one.
+    Mixed,
+    /// The time changes, or a bar is short.
+    Uneven,
+}
+
+/// The same cells, `parts` to a beat. The phrase is played as often as it takes to come out on a
+/// barline, and where that takes more than eight bars, once, with silence up to the barline.
+/// Returns how often.
+pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid> {
+    let first = phrase.bars.first().ok_or(Unlaid::Uneven)?.clone();
+    let whole = |b: &Measure| b.meter == first.meter && b.length == first.meter.length();
+    if !phrase.bars.iter().all(whole) {
+        return Err(Unlaid::Uneven);
+    }
+    let beats = phrase.beats();
+    let beat = beats.first().map_or(Time::QUARTER, |b| b.1);
+    if beats.iter().any(|b| b.1 != beat) {
+        return Err(Unlaid::Uneven);
+    }
+    let finest = phrase.spans.iter().map(|s| s.parts).max().unwrap_or(1);
+    let wide = |s: &Span| s.beats > 1 || finest % s.parts != 0;
+    if finest > 8 || phrase.spans.iter().any(wide) {
+        return Err(Unlaid::Mixed);
+    }
+    let (old, new) = (beat / finest, beat / parts);
+    let cells = beats.len() as i64 * finest;
+    let bar_cells = first.meter.beats().len() as i64 * parts;
+    let mut times = 1;
+    while (cells * times) % bar_cells != 0 {
+        times += 1;
+    }
+    let mut bars = (cells * times / bar_cells) as usize;
+    if bars > MOST_BARS.max(phrase.bars.len()) {
+        times = 1;
+        bars = (cells as usize).div_ceil(bar_cells as usize);
+    }
+    let place = |at: Time| new * at.ratio(old);
+    let mut notes: Vec<Note> = Vec::new();
+    for time in 0..times {
+        let from = new * (cells * time);
+        notes.extend(phrase.notes.iter().map(|note| Note {
+            at: from + place(note.at),
+            until: note.until.map(|until| from + place(until)),
+            ..note.clone()
+        }));
+    }
+    let last = phrase.bars.last().map_or(first.closing, |b| b.closing);
+    phrase.bars = vec![first; bars];
+    if let Some(bar) = phrase.bars.last_mut() {
+        bar.closing = last;
+    }
+    phrase.notes = notes;
+    phrase.sort();
+    phrase.recut();
+    Ok(times as usize)
+}

@@ -1,0 +1,299 @@
+//! Count first: syllables are the rhythm, and the cells of every other row are dealt to them.
+
+use crate::interpret::bars::Same;
+use crate::interpret::counting::{Counter, Slot};
+use crate::interpret::deal::{Act, Dealer, Dealt, Event};
+use crate::interpret::divisions::Stretch;
+use crate::interpret::misfit::meter_word;
+use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
+use crate::interpret::ruler::Lot;
+use crate::score::Syllable;
+use crate::score::Time;
+use crate::source::say;
+use crate::source::say::Place;
+use crate::source::{Diagnostics, Span};
+use crate::syntax::tree::{Cell, CellGroup, CellKind, StickKind};
+use std::sync::Arc;
+
+/// A bar of a count row.
+#[derive(Clone, Debug)]
+pub(crate) struct CountedBar {
+    pub(crate) slots: Vec<Slot>,
+    pub(crate) offset: Time,
+    pub(crate) length: Time,
+    pub(crate) broken: bool,
+    /// It was written `%`.
+    same: bool,
+    counter: Arc<Counter>,
+}
+
+impl CountedBar {
+    /// Words in brackets, which are printed as written.
+    pub(crate) fn written(&self) -> Vec<Syllable> {
+        let words = self.slots.iter().filter_map(|s| Some((s.at, s.text.clone()?)));
+        words.map(|(at, text)| Syllable { at: at - self.offset, text, sounded: false }).collect()
+    }
+
+    /// Times of the syllables from the start of the bar.
+    pub(crate) fn times(&self) -> Vec<Time> {
+        self.slots.iter().map(|s| s.at - self.offset).collect()
+    }
+
+    fn lot(&self, slot: &Slot) -> Lot {
+        Lot { start: slot.at - self.offset, end: slot.end - self.offset }
+    }
+
+    /// The beats that are counted in, with the splits of their syllables.
+    fn stretches(&self, mut splits: Vec<(usize, Stretch)>) -> Vec<Stretch> {
+        let mut stretches = Vec::new();
+        for slots in self.slots.chunk_by(|a, b| a.beat == b.beat) {
+            let Some(beat) = slots.first().and_then(|s| self.counter.beats().get(s.beat)) else {
+                continue;
+            };
+            let here = splits.partition_point(|(beat, _)| *beat <= slots[0].beat);
+            let inner = splits.drain(..here).map(|(_, split)| split).collect();
+            stretches.push(Stretch { start: beat.start - self.offset, length: beat.length, inner });
+        }
+        stretches
+    }
+}
+
+/// Reads the count row of a set, bar by bar. Nothing where the set has none.
+pub(crate) fn read_counts(
+    set: &PlannedSet<'_>,
+    counter: &Arc<Counter>,
+    bars_in_block: usize,
+    pickup: Option<Time>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<CountedBar>> {
+    if set.rhythm != Rhythm::Count {
+        return None;
+    }
+    let (row, raw) = set.rows.iter().find_map(|r| match &r.kind {
+        RowKind::Count(raw) => Some((r, raw)),
+        _ => None,
+    })?;
+    let whole = set.setup.meter.length();
+    let meter = meter_word(&set.setup.meter);
+    let mut bars = Vec::with_capacity(raw.bars.len());
+    let mut picked_up = set.first > 0;
+    for (index, bar) in raw.bars.iter().enumerate() {
+        let number = set.first + index;
+        let place = Place { row: row.name, bar: (bars_in_block > 1).then_some(number + 1) };
+        let mut quiet = Diagnostics::default();
+        let heard = if bar.same.is_some() { &mut quiet } else { &mut *diagnostics };
+        let reading = counter.read(&bar.groups, &place, &meter, heard);
+        if let Some(Same { span, .. }) = bar.same
+            && reading.broken
+            && bars.last().is_none_or(|before: &CountedBar| !before.broken)
+        {
+            diagnostics
+                .error(
+                    span,
+                    format!("{place}: the bar before cannot be counted in a bar of {meter}"),
+                )
+                .mend("write the count out");
+        }
+        let (mut offset, mut length) = (Time::ZERO, whole);
+        if let Some(pickup) = pickup {
+            let first = reading.slots.first().map(|s| s.at);
+            if number == 0 && first.is_some_and(|at| at >= whole - pickup) {
+                (offset, length) = (whole - pickup, pickup);
+                picked_up = true;
+            }
+            let last = reading.slots.last().map_or(Time::ZERO, |s| s.at);
+            if number > 0 && number + 1 == bars_in_block && picked_up && last < whole - pickup {
+                length = whole - pickup;
+            }
+        }
+        bars.push(CountedBar {
+            slots: reading.slots,
+            offset,
+            length,
+            broken: reading.broken || row.damaged,
+            same: bar.same.is_some(),
+            counter: counter.clone(),
+        });
+    }
+    Some(bars)
+}
+
+/// Deals every row of a counted set: for each row its bars, empty for rows that give no hits.
+pub(crate) fn deal_counted(
+    set: &PlannedSet<'_>,
+    bars: &[CountedBar],
+    dealers: &mut [Option<Dealer<'_>>],
+    plain: &Dealer<'_>,
+    bars_in_block: usize,
+    diagnostics: &mut Diagnostics,
+) -> Vec<Vec<Dealt>> {
+    let has_hits = set.rows.iter().any(|r| matches!(r.kind, RowKind::Hits(..)));
+    let silences = silent_sticks(set, bars);
+    let mut rows = Vec::new();
+    for (row, dealer) in set.rows.iter().zip(dealers) {
+        rows.push(match (&row.kind, dealer) {
+            (RowKind::Hits(_, raw), Some(dealer)) => {
+                let mut runs: Vec<Run<'_>> = Vec::new();
+                if raw.has_lines {
+                    for (index, bar) in raw.bars.iter().enumerate().take(bars.len()) {
+                        let number = set.first + index + 1;
+                        let place =
+                            Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
+                        let groups = &*bar.groups;
+                        let same = bar.same.map(|same| same.span);
+                        runs.push(Run { groups, bars: index..index + 1, place, same });
+                    }
+                } else if let Some(bar) = raw.bars.first() {
+                    let place = Place { row: row.name, bar: None };
+                    runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, same: None });
+                }
+                let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
+                for run in runs {
+                    run.deal(row, bars, dealer, &mut dealt, diagnostics);
+                }
+                dealt
+            }
+            (RowKind::Count(_), _) if !has_hits => bars
+                .iter()
+                .enumerate()
+                .map(|(index, bar)| all_snare(bar, plain, silences.get(index)))
+                .collect(),
+            _ => Vec::new(),
+        });
+    }
+    rows
+}
+
+/// Every syllable a hit on the snare, but for those a sticking passes over.
+fn all_snare(bar: &CountedBar, plain: &Dealer<'_>, silent: Option<&Vec<bool>>) -> Dealt {
+    let events = bar.slots.iter().enumerate().map(|(index, slot)| {
+        let lot = bar.lot(slot);
+        let silent = silent.and_then(|s| s.get(index)).is_some_and(|s| *s);
+        let act = if silent { Act::Silence } else { Act::Struck(plain.snare_hit()) };
+        Event { at: lot.start, end: lot.end, act, span: slot.span }
+    });
+    Dealt { events: events.collect(), stretches: bar.stretches(Vec::new()) }
+}
+
+/// Which syllables of each bar are silent because the sticking that goes with the count has a cell
+/// for every syllable and `.` for these.
+fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
+    let sticks = set.rows.iter().find_map(|r| match &r.kind {
+        RowKind::Sticks(crate::score::kit::Limb::Hands, raw) => Some(raw),
+        _ => None,
+    });
+    let Some(raw) = sticks else { return Vec::new() };
+    let cells: Vec<Vec<bool>> = raw
+        .bars
+        .iter()
+        .map(|bar| {
+            let cells = bar.groups.iter().flat_map(|g| &g.cells);
+            cells.map(|c| matches!(c.kind, StickKind::Silence)).collect()
+        })
+        .collect();
+    if raw.has_lines {
+        return cells
+            .into_iter()
+            .zip(bars)
+            .map(|(cells, bar)| if cells.len() == bar.slots.len() { cells } else { Vec::new() })
+            .collect();
+    }
+    let mut all = cells.into_iter().flatten().collect::<Vec<bool>>().into_iter();
+    if all.len() != bars.iter().map(|b| b.slots.len()).sum::<usize>() {
+        return Vec::new();
+    }
+    bars.iter().map(|bar| all.by_ref().take(bar.slots.len()).collect()).collect()
+}
+
+/// Cells that are dealt straight on over some bars.
+struct Run<'r> {
+    groups: &'r [&'r CellGroup],
+    bars: std::ops::Range<usize>,
+    place: Place<'r>,
+    /// The `%` that repeats these cells; their own faults were reported where they are written.
+    same: Option<Span>,
+}
+
+impl Run<'_> {
+    fn deal(
+        &self,
+        row: &PlannedRow<'_>,
+        bars: &[CountedBar],
+        dealer: &mut Dealer<'_>,
+        dealt: &mut [Dealt],
+        diagnostics: &mut Diagnostics,
+    ) {
+        if self.groups.is_empty() {
+            return;
+        }
+        let mut quiet = Diagnostics::default();
+        let repeated = self.same.is_some();
+        let heard = if repeated { &mut quiet } else { &mut *diagnostics };
+        for group in self.groups {
+            if let Some(spread) = &group.spread {
+                heard
+                    .error(
+                        spread.span,
+                        format!(
+                            "{}: cells cannot be spread where a `count` row sets the rhythm",
+                            self.place
+                        ),
+                    )
+                    .mend("take the spread out; each cell takes one syllable");
+            }
+        }
+        let cells: Vec<&Cell> = self.groups.iter().flat_map(|g| &g.cells).collect();
+        let mut next = cells.iter();
+        for (bar, dealt) in bars[self.bars.clone()].iter().zip(&mut dealt[self.bars.clone()]) {
+            let mut splits: Vec<(usize, Stretch)> = Vec::new();
+            for (slot, cell) in bar.slots.iter().zip(next.by_ref().take(bar.slots.len())) {
+                let lot = bar.lot(slot);
+                let inner = match &cell.kind {
+                    CellKind::Split(inner) => inner.as_slice(),
+                    _ => std::slice::from_ref(*cell),
+                };
+                let mut one = Dealt::default();
+                dealer.group(inner, lot, cell.span, &mut one, heard);
+                dealt.events.append(&mut one.events);
+                if matches!(cell.kind, CellKind::Split(_)) {
+                    splits.extend(one.stretches.into_iter().map(|s| (slot.beat, s)));
+                }
+            }
+            dealt.stretches = bar.stretches(splits);
+        }
+        let syllables: usize = bars[self.bars.clone()].iter().map(|b| b.slots.len()).sum();
+        let broken = bars[self.bars.clone()].iter().any(|b| b.broken);
+        let all_repeated = repeated && bars[self.bars.clone()].iter().all(|b| b.same);
+        if !broken && !row.damaged && !all_repeated {
+            self.compare(&cells, syllables, diagnostics);
+        }
+    }
+
+    fn compare(&self, cells: &[&Cell], syllables: usize, diagnostics: &mut Diagnostics) {
+        let head = format!(
+            "{}: {} for {}",
+            self.place,
+            say::several(cells.len(), "cell"),
+            say::several(syllables, "syllable")
+        );
+        let mend = "each cell takes one syllable of the `count` row; `.` is a silent one, `-` lets the hit before go on";
+        if cells.len() > syllables {
+            let over = &cells[syllables..];
+            let span = over.iter().fold(over[0].span, |all: Span, c| all.join(c.span));
+            let span = self.same.unwrap_or(span);
+            let what = match over.len() {
+                1 => "the last one is too many".to_owned(),
+                n => format!("the last {} are too many", say::number(n)),
+            };
+            diagnostics.error(span, format!("{head}; {what}")).mend(mend);
+        } else if cells.len() < syllables {
+            let Some(last) = cells.last() else { return };
+            let what = match syllables - cells.len() {
+                1 => "one is missing".to_owned(),
+                n => format!("{} are missing", say::number(n)),
+            };
+            let span = self.same.unwrap_or(last.span);
+            diagnostics.error(span, format!("{head}; {what}")).mend(mend);
+        }
+    }
+}

@@ -1,0 +1,313 @@
+//! Syllables to times.
+
+use crate::interpret::counting::{Beat, Counter, named_grid};
+use crate::interpret::divisions::{lcm, position};
+use crate::score::Time;
+use crate::source::say;
+use crate::source::say::Place;
+use crate::source::{Diagnostics, Span, nearest};
+use crate::syntax::tree::{CountGroup, Word};
+use num_rational::Ratio;
+
+/// Words a bracket may hold.
+const MOST_WORDS: usize = 32;
+
+/// A spoken syllable: a place for one hit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Slot {
+    /// When, from the start of the meter.
+    pub at: Time,
+    /// The next point of its beat's own subdivision.
+    pub end: Time,
+    /// The word, where it stood in brackets and so is printed as written.
+    pub text: Option<String>,
+    /// Where it is written.
+    pub span: Span,
+    /// The index of its beat.
+    pub beat: usize,
+}
+
+/// A count row of one bar, understood.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Reading {
+    /// Its syllables, by time.
+    pub slots: Vec<Slot>,
+    /// Whether something in it could not be understood.
+    pub broken: bool,
+}
+
+/// Where the voice has got to in the bar.
+#[derive(Clone, Copy)]
+struct Spoken {
+    beat: usize,
+    part: Ratio<i64>,
+}
+
+impl Counter {
+    /// Finds the times of the syllables of one bar.
+    pub(crate) fn read(
+        &self,
+        groups: &[&CountGroup],
+        place: &Place<'_>,
+        meter: &str,
+        diagnostics: &mut Diagnostics,
+    ) -> Reading {
+        let mut reading = Reading::default();
+        let mut now: Option<Spoken> = None;
+        // For each slot the subdivisions its word belongs to; none where it fits any.
+        let mut grids: Vec<Option<Vec<u32>>> = Vec::new();
+        for group in groups {
+            let first = match group {
+                CountGroup::Word(word) => Some(word),
+                CountGroup::Division { words, .. } => words.first(),
+            };
+            let Some(first) = first else { continue };
+            let found = match group {
+                CountGroup::Word(word) if word.value == "." => continue,
+                CountGroup::Word(word) => self.locate(word, now),
+                CountGroup::Division { .. } => match number(first) {
+                    Some(n) => self.numbered(n, now),
+                    None => self.beat_after(now),
+                },
+            };
+            let spoken = match found {
+                Ok(spoken) => spoken,
+                Err(miss) => {
+                    self.report(miss, first, place, meter, diagnostics);
+                    reading.broken = true;
+                    match miss {
+                        // What follows can still be placed.
+                        Miss::Unknown => continue,
+                        // Every later word would be misplaced too.
+                        Miss::Again | Miss::NoBeat => break,
+                    }
+                }
+            };
+            let Some(beat) = self.beats.get(spoken.beat) else { continue };
+            match group {
+                CountGroup::Word(word) => {
+                    let at = beat.start + beat.length * spoken.part;
+                    // The end is known once the whole beat has been read.
+                    let slot = Slot { at, end: at, text: None, span: word.span, beat: spoken.beat };
+                    reading.slots.push(slot);
+                    grids.push(
+                        number(word).is_none().then(|| self.grids_of(beat, word, spoken.part)),
+                    );
+                    now = Some(spoken);
+                }
+                CountGroup::Division { words, span } => {
+                    if words.len() > MOST_WORDS {
+                        diagnostics
+                            .error(*span, format!("{place}: {} words in one beat", words.len()))
+                            .mend("a beat takes at most 32 parts");
+                        reading.broken = true;
+                    } else {
+                        self.divide(beat, spoken.beat, words, &mut reading.slots);
+                        grids.resize(reading.slots.len(), None);
+                    }
+                    now = Some(Spoken { beat: spoken.beat, part: Ratio::from_integer(1) });
+                }
+            }
+        }
+        self.finish(&mut reading, &grids, place, diagnostics);
+        reading
+    }
+
+    fn divide(&self, beat: &Beat, index: usize, words: &[Word], slots: &mut Vec<Slot>) {
+        let part = beat.length / words.len() as i64;
+        let mut at = beat.start;
+        for word in words {
+            if word.value != "." {
+                let text = Some(word.value.clone());
+                slots.push(Slot { at, end: at + part, text, span: word.span, beat: index });
+            }
+            at += part;
+        }
+    }
+
+    fn locate(&self, word: &Word, now: Option<Spoken>) -> Result<Spoken, Miss> {
+        if let Some(n) = number(word) {
+            return self.numbered(n, now);
+        }
+        let later = |index: usize, after: Option<Ratio<i64>>| {
+            let beat = self.beats.get(index)?;
+            self.parts_of(beat, &word.value)
+                .into_iter()
+                .filter(|part| after.is_none_or(|after| *part > after))
+                .min()
+                .map(|part| Spoken { beat: index, part })
+        };
+        if !self.beats.iter().any(|beat| !self.parts_of(beat, &word.value).is_empty()) {
+            return Err(Miss::Unknown);
+        }
+        let here = match now {
+            Some(spoken) => later(spoken.beat, Some(spoken.part)),
+            None => later(0, None),
+        };
+        let next = now.map_or(0, |spoken| spoken.beat + 1);
+        here.or_else(|| later(next, None)).ok_or(Miss::NoBeat)
+    }
+
+    /// Where a word can fall in a beat. Fives and sevens are read only between brackets, since
+    /// their words mean other parts elsewhere.
+    fn parts_of(&self, beat: &Beat, word: &str) -> Vec<Ratio<i64>> {
+        self.system
+            .places(beat.dotted, word)
+            .into_iter()
+            .filter(|(parts, index)| {
+                parts % 5 != 0 && parts % 7 != 0 && named_grid(beat, *parts, *index).is_some()
+            })
+            .map(|(parts, index)| Ratio::new(index.into(), parts.into()))
+            .collect()
+    }
+
+    /// The subdivisions in which a word is said on a part of a beat.
+    fn grids_of(&self, beat: &Beat, word: &Word, part: Ratio<i64>) -> Vec<u32> {
+        let places = self.system.places(beat.dotted, &word.value);
+        let here =
+            |(parts, index): &(u32, u32)| Ratio::new((*index).into(), (*parts).into()) == part;
+        places.into_iter().filter(here).map(|(parts, _)| parts).collect()
+    }
+
+    fn numbered(&self, n: u32, now: Option<Spoken>) -> Result<Spoken, Miss> {
+        let from = now.map_or(0, |spoken| spoken.beat + 1);
+        let later = self.beats.iter().skip(from).position(|beat| beat.number == n);
+        match later {
+            Some(ahead) => Ok(Spoken { beat: from + ahead, part: Ratio::from_integer(0) }),
+            None if self.beats.iter().any(|beat| beat.number == n) => Err(Miss::Again),
+            None => Err(Miss::NoBeat),
+        }
+    }
+
+    fn beat_after(&self, now: Option<Spoken>) -> Result<Spoken, Miss> {
+        let beat = now.map_or(0, |spoken| spoken.beat + 1);
+        if beat < self.beats.len() {
+            Ok(Spoken { beat, part: Ratio::from_integer(0) })
+        } else {
+            Err(Miss::NoBeat)
+        }
+    }
+
+    fn report(
+        &self,
+        miss: Miss,
+        word: &Word,
+        place: &Place<'_>,
+        meter: &str,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let said = &word.value;
+        match (miss, number(word)) {
+            (Miss::Again, _) => diagnostics
+                .error(
+                    word.span,
+                    format!("{place}: `{said}` does not come later than the beat before it"),
+                )
+                .mend(format!("put a `|` before `{said}` if a new bar begins there")),
+            (Miss::NoBeat, Some(n)) => {
+                let last = self.beats.iter().map(|b| b.number).max().unwrap_or(0);
+                diagnostics
+                    .error(word.span, format!("{place}: a bar of {meter} has no beat {n}"))
+                    .mend(format!("its beats are counted from 1 to {last}"));
+            }
+            (Miss::NoBeat, None) => diagnostics
+                .error(
+                    word.span,
+                    format!("{place}: no beat is left in a bar of {meter} for `{said}`"),
+                )
+                .mend(format!("put a `|` before `{said}` if a new bar begins there")),
+            (Miss::Unknown, _) => {
+                let known = self.vocabulary();
+                let near = nearest(said, known.iter().map(String::as_str));
+                let mend = match (near, self.other_way(said)) {
+                    (Some(near), _) => format!("did you mean `{near}`?"),
+                    (None, Some(way)) => way,
+                    (None, None) => format!(
+                        "outside brackets this count has numbers and {}; any words may stand in brackets, which share one beat",
+                        say::listed(known.iter().map(String::as_str))
+                    ),
+                };
+                diagnostics
+                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
+                    .mend(mend);
+            }
+        }
+    }
+
+    /// What to write where a word belongs to the other way of counting compound time.
+    fn other_way(&self, word: &str) -> Option<String> {
+        let said = self.counts_units && !self.system.places(true, word).is_empty();
+        said.then(|| {
+            "here the numbers name eighths; write `compound: beats` to count dotted beats as `1 & a`"
+                .to_owned()
+        })
+    }
+
+    /// The syllables that can be said outside brackets, in order of their first use.
+    fn vocabulary(&self) -> Vec<String> {
+        let mut known: Vec<String> = Vec::new();
+        for dotted in [false, true] {
+            let Some(beat) = self.beats.iter().find(|b| b.dotted == dotted) else { continue };
+            for word in self.system.spoken(dotted) {
+                if !known.contains(&word) && !self.parts_of(beat, &word).is_empty() {
+                    known.push(word);
+                }
+            }
+        }
+        known
+    }
+
+    /// Sets the ends of the syllables, beat by beat, and sees that the words of each beat divide it
+    /// in the same way.
+    fn finish(
+        &self,
+        reading: &mut Reading,
+        grids: &[Option<Vec<u32>>],
+        place: &Place<'_>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let mut rest = grids;
+        for slots in reading.slots.chunk_by_mut(|a, b| a.beat == b.beat) {
+            let (own, later) = rest.split_at(slots.len().min(rest.len()));
+            rest = later;
+            let Some(beat) = slots.first().and_then(|s| self.beats.get(s.beat)) else { continue };
+            if slots.iter().any(|s| s.text.is_some()) {
+                continue;
+            }
+            let parts = slots
+                .iter()
+                .map(|s| position(s.at, beat.start, beat.length).1)
+                .try_fold(1, lcm)
+                .unwrap_or(1);
+            let mut restricting = own.iter().flatten();
+            let agree = restricting.next().is_none_or(|first| {
+                first.iter().any(|grid| own.iter().flatten().all(|other| other.contains(grid)))
+            });
+            if !agree {
+                let span = slots.iter().fold(slots[0].span, |all, s| all.join(s.span));
+                diagnostics
+                    .error(span, format!("{place}: these words divide beat {} in two ways", beat.number))
+                    .mend("count the beat in one subdivision, or put its words in brackets, which share it equally");
+                reading.broken = true;
+            }
+            for slot in slots {
+                slot.end = slot.at + beat.length / i64::from(parts);
+            }
+        }
+    }
+}
+
+/// Why a word has no time.
+#[derive(Clone, Copy)]
+enum Miss {
+    /// The number has gone by already.
+    Again,
+    /// The bar is over, or never had such a beat.
+    NoBeat,
+    /// Not a syllable of the system.
+    Unknown,
+}
+
+fn number(word: &Word) -> Option<u32> {
+    word.value.parse().ok()
+}

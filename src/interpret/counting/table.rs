@@ -1,0 +1,56 @@
+//! `syllables` blocks: a counting system written in the file.
+
+use crate::interpret::counting::System;
+use crate::source::Diagnostics;
+use crate::syntax::tree::{Block, Content};
+
+/// Most parts a row can name.
+const MOST_PARTS: u32 = 32;
+
+/// The name a table is asked for by, in lower case.
+pub(crate) fn table_name(block: &Block) -> Option<String> {
+    block.name.as_ref().map(|name| name.value.to_lowercase())
+}
+
+/// Reads a `syllables` block. A row gives the number of parts and then a word for each: `#` is the
+/// beat's number, `.` a part that has no name.
+pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option<System> {
+    let Some(name) = table_name(block) else {
+        diagnostics
+            .error(block.span, "this table of syllables has no name")
+            .mend("name it, as in `syllables lala`, and ask for it with `counting: lala`");
+        return None;
+    };
+    let mut rows: Vec<(u32, Vec<String>)> = Vec::new();
+    for set in &block.sets {
+        for setting in &set.settings {
+            diagnostics
+                .error(setting.key.span, "a table of syllables takes no keys")
+                .mend("write only rows such as `4 # e & a`");
+        }
+        for row in &set.rows {
+            let Content::Syllables(words) = &row.content else { continue };
+            let parts = row.name.value.parse::<u32>().ok().filter(|n| (1..=MOST_PARTS).contains(n));
+            let Some(parts) = parts else {
+                diagnostics
+                    .error(row.name.span, format!("`{}` is no number of parts", row.name.value))
+                    .mend("begin the row with the parts of the beat, 1 to 32, as in `3 # la li`");
+                continue;
+            };
+            if rows.iter().any(|(p, _)| *p == parts) {
+                diagnostics
+                    .error(row.name.span, format!("the table names {parts} parts twice"))
+                    .mend("keep one of the two rows");
+                continue;
+            }
+            if words.len() != parts as usize {
+                diagnostics
+                    .error(row.span, format!("{} words for a beat of {parts} parts", words.len()))
+                    .mend("write one word for each part; `.` is a part that has no name");
+                continue;
+            }
+            rows.push((parts, words.iter().map(|w| w.value.clone()).collect()));
+        }
+    }
+    Some(System::from_table(&name, rows))
+}

@@ -1,0 +1,90 @@
+//! What stands under and over the notes of a set.
+
+use crate::interpret::finish::Extras;
+use crate::interpret::flow::Draft;
+use crate::interpret::rows::{PlannedSet, RowKind};
+use crate::interpret::sticking::Sticks;
+use crate::interpret::voices::VoiceDraft;
+use crate::interpret::words;
+use crate::interpret::words::WordRow;
+use crate::score::Time;
+use crate::score::kit::Limb;
+use crate::score::{Mark, MarkKind};
+use crate::source::Diagnostics;
+
+/// Deals the rows of a set that stand under and over its notes. `slots` are the times of the
+/// syllables of each bar, where the set is counted first.
+pub(crate) fn add_extras(
+    set: &PlannedSet<'_>,
+    (drafts, slots): (&[Draft], Option<&[Vec<Time>]>),
+    bars_in_block: usize,
+    merged: &mut [[VoiceDraft; 2]],
+    extras: &mut [Extras],
+    diagnostics: &mut Diagnostics,
+) {
+    for row in &set.rows {
+        let words = |raw| WordRow {
+            name: row.name,
+            raw,
+            damaged: row.damaged,
+            first: set.first,
+            bars_in_block,
+        };
+        match &row.kind {
+            RowKind::Sticks(limb, raw) => {
+                let sticks = Sticks {
+                    row: row.name,
+                    limb: *limb,
+                    raw,
+                    span: row.name_span,
+                    damaged: row.damaged,
+                };
+                let dealt = sticks.deal(drafts, merged, set.first, bars_in_block, diagnostics);
+                for (extra, own) in extras.iter_mut().zip(dealt) {
+                    match limb {
+                        Limb::Hands => extra.sticking = own,
+                        Limb::Feet => extra.pedalling = own,
+                    }
+                }
+            }
+            RowKind::Dyn(raw) => {
+                let dealt = words(raw).dynamics(drafts, slots, diagnostics);
+                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.dynamics = own);
+            }
+            RowKind::Say(raw) => {
+                let hits: Vec<Vec<Time>> = merged.iter().map(struck_times).collect();
+                let dealt = words(raw).words(drafts, &hits, diagnostics);
+                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.words = own);
+            }
+            RowKind::Mark(raw) => {
+                let dealt = words(raw).marks(drafts, diagnostics);
+                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.marks.extend(own));
+            }
+            RowKind::Hits(..) | RowKind::Count(_) => {}
+        }
+    }
+    extras.iter_mut().for_each(|e| e.marks.sort_by_key(|m| m.at));
+}
+
+fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
+    let hits = voices.iter().flat_map(|v| v.hits.iter());
+    let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
+    times.sort();
+    times.dedup();
+    times
+}
+
+/// A new tempo or feel at the start of a later set is a mark over its first bar.
+pub(crate) fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> Vec<Mark> {
+    let Some(before) = before else { return Vec::new() };
+    let mut kinds = Vec::new();
+    if set.keys.contains(&"tempo")
+        && let Some(tempo) = &set.setup.tempo
+    {
+        kinds.push(MarkKind::Tempo(tempo.under(&set.setup.meter)));
+    }
+    if set.keys.contains(&"swing") && set.setup.swing != before.setup.swing {
+        kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
+    }
+    words::opening_marks(kinds, set.span)
+}

@@ -1,0 +1,62 @@
+//! Bars finished: voices, counts and what stands around them.
+
+use crate::interpret::flow::Draft;
+use crate::interpret::voices::VoiceDraft;
+use crate::score::Time;
+use crate::score::settings::CountDisplay;
+use crate::score::{Bar, Dynamic, Mark, Sticking, Syllable, Words};
+
+/// What stands under and over a bar.
+#[derive(Default)]
+pub(crate) struct Extras {
+    pub(crate) sticking: Vec<Sticking>,
+    pub(crate) pedalling: Vec<Sticking>,
+    pub(crate) words: Vec<Words>,
+    pub(crate) dynamics: Vec<Dynamic>,
+    pub(crate) marks: Vec<Mark>,
+}
+
+/// Makes a bar of its voices and of what stands around them.
+pub(crate) fn bar(
+    draft: Draft,
+    voices: [VoiceDraft; 2],
+    extras: Extras,
+    show: CountDisplay,
+) -> Bar {
+    let [upper, lower] = voices.map(VoiceDraft::finish);
+    let all = show == CountDisplay::All;
+    let mut counts = Vec::new();
+    if show != CountDisplay::None {
+        counts = draft.counter.spell([&upper, &lower], draft.offset, draft.length, all);
+        let sounds = |at: Time| {
+            [&upper, &lower].iter().any(|v| {
+                v.hits.binary_search_by_key(&at, |h| h.at).is_ok_and(|i| !v.hits[i].continued)
+            })
+        };
+        for word in draft.written {
+            let sounded = sounds(word.at);
+            match counts.binary_search_by_key(&word.at, |s| s.at) {
+                Ok(index) => counts[index].text = word.text,
+                Err(index) if sounded || all => counts.insert(index, Syllable { sounded, ..word }),
+                Err(_) => {}
+            }
+        }
+    }
+    Bar {
+        meter: draft.meter,
+        length: draft.length,
+        offset: draft.offset,
+        upper,
+        lower,
+        counts,
+        sticking: extras.sticking,
+        pedalling: extras.pedalling,
+        words: extras.words,
+        dynamics: extras.dynamics,
+        marks: extras.marks,
+        repeat_start: draft.repeat_start,
+        closing: draft.closing,
+        again: draft.again,
+        span: draft.span,
+    }
+}

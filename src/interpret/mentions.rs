@@ -1,0 +1,47 @@
+//! Blocks that prose refers to must be there, and have something to be printed for them.
+
+use crate::score::{Block, Item};
+use crate::source::{Diagnostics, nearest};
+
+use std::collections::BTreeMap;
+
+/// Unknown names that a near one is looked for; more are not printed anyway.
+const GUESSED: usize = 100;
+
+/// Reports references to blocks there are none of, or that nothing can be printed for.
+pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
+    let mut named: BTreeMap<String, &Block> = BTreeMap::new();
+    for item in items {
+        if let Item::Block(block) = item
+            && let Some(name) = &block.name
+        {
+            named.entry(name.to_lowercase()).or_insert(block);
+        }
+    }
+    let mut unknown = 0;
+    for reference in items.iter().flat_map(Item::references) {
+        let name = &reference.name;
+        match named.get(&name.to_lowercase()) {
+            Some(block) if block.label().is_some() => {}
+            Some(_) => diagnostics
+                .error(
+                    reference.span,
+                    format!("`{name}` has neither a number nor a title that could be printed here"),
+                )
+                .mend("give the block a title"),
+            None => {
+                unknown += 1;
+                let names = named.keys().map(String::as_str).filter(|_| unknown <= GUESSED);
+                let mend = match nearest(name, names) {
+                    Some(near) => format!("did you mean `@{near}`?"),
+                    None => "give the block you mean this name, or write `@@` to print the sign"
+                        .to_owned(),
+                };
+                diagnostics
+                    .error(reference.span, format!("no block is named `{name}`"))
+                    .elsewhere()
+                    .mend(mend);
+            }
+        }
+    }
+}

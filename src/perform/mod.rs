@@ -1,0 +1,3 @@
+//! What is played, and whether it can be.
+
+pub(crate) mod playable;

@@ -1,0 +1,160 @@
+//! Bars: voices, and what stands under and over them.
+
+use super::{Dynamic, Hit, Mark, Meter, Span, Sticking, Time};
+use std::sync::Arc;
+
+/// One bar. Times inside it count from its first beat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// Its time signature.
+    pub meter: Arc<Meter>,
+    /// How long it is: less than the meter's length in a pickup bar or its complement.
+    pub length: Time,
+    /// Where in the meter it starts: nought, but for a pickup bar.
+    pub offset: Time,
+    /// Hands, or everything where hands and feet are one voice. Stems up.
+    pub upper: Voice,
+    /// Feet, where they are a voice of their own. Stems down.
+    pub lower: Voice,
+    /// Counting syllables under the bar, by time.
+    pub counts: Vec<Syllable>,
+    /// Sticking letters, by time.
+    pub sticking: Vec<Sticking>,
+    /// Foot letters, by time.
+    pub pedalling: Vec<Sticking>,
+    /// Free words under the notes, by time.
+    pub words: Vec<Words>,
+    /// Dynamics and hairpins, by time.
+    pub dynamics: Vec<Dynamic>,
+    /// What stands over the staff, by time.
+    pub marks: Vec<Mark>,
+    /// A repeat begins here.
+    pub repeat_start: bool,
+    /// What closes the bar.
+    pub closing: Closing,
+    /// The bar was written `%` in every row that sounds in it: its notes are there, and it is
+    /// engraved as a repeat sign.
+    pub again: Option<Again>,
+    /// Where it stands in the source.
+    pub span: Span,
+}
+
+/// One of the bars for which a repeat sign stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Again {
+    /// How many bars the sign repeats, and stands for: 1, 2 or 4.
+    pub bars: u8,
+    /// Which of them this bar is, from 0.
+    pub part: u8,
+}
+
+/// What closes a bar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Closing {
+    /// A single line; the block's last bar gets a final barline.
+    Single,
+    /// A double line.
+    Double,
+    /// A repeat to the last start.
+    Repeat {
+        /// Times played in all, at least 1.
+        times: u32,
+        /// Whether the number was written and so is printed.
+        counted: bool,
+    },
+}
+
+/// One voice of one bar.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Voice {
+    /// Its hits, by time, no two at the same time.
+    pub hits: Vec<Hit>,
+    /// How its beats are divided, by start, not overlapping. A stretch that no division covers is
+    /// divided in plain halves of its beats. A division is in its reduced form: no coarser one has
+    /// all its hits' starts and ends on its parts.
+    pub divisions: Vec<Division>,
+}
+
+/// A stretch of time divided into equal parts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Division {
+    /// Its start in the bar.
+    pub start: Time,
+    /// How long it is.
+    pub length: Time,
+    /// Parts, 1 to 512.
+    pub parts: u32,
+    /// Divisions of single parts.
+    pub inner: Vec<Division>,
+}
+
+/// A counting syllable.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Syllable {
+    /// When.
+    pub at: Time,
+    /// What is said.
+    pub text: String,
+    /// Whether a note sounds there; a silent syllable is printed lighter.
+    pub sounded: bool,
+}
+
+/// Free words under a note.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Words {
+    /// When.
+    pub at: Time,
+    /// The words.
+    pub text: String,
+    /// Where they are written.
+    pub span: Span,
+}
+
+impl Bar {
+    /// The same bar with every place in the source set to nought, so that two bars written in
+    /// different ways are equal where they mean the same.
+    #[must_use]
+    pub fn without_spans(mut self) -> Self {
+        let none = Span::default();
+        self.span = none;
+        let hits = self.upper.hits.iter_mut().chain(&mut self.lower.hits);
+        hits.for_each(|hit| hit.span = none);
+        self.sticking.iter_mut().chain(&mut self.pedalling).for_each(|s| s.span = none);
+        self.words.iter_mut().for_each(|w| w.span = none);
+        self.dynamics.iter_mut().for_each(|d| d.span = none);
+        self.marks.iter_mut().for_each(|m| m.span = none);
+        self
+    }
+
+    /// Whether a repeat sign can stand for this bar: it has the notes of the bar before, and no
+    /// letters or words that the other has not.
+    pub(crate) fn repeats(&self, before: &Self) -> bool {
+        let own = self.upper.hits.iter().chain(&self.lower.hits);
+        let other = before.upper.hits.iter().chain(&before.lower.hits);
+        let letters = |own: &[Sticking], other: &[Sticking]| {
+            own.is_empty()
+                || (own.len() == other.len()
+                    && own
+                        .iter()
+                        .zip(other)
+                        .all(|(a, b)| a.at == b.at && a.hand == b.hand && a.grace == b.grace))
+        };
+        let words = self.words.is_empty()
+            || (self.words.len() == before.words.len()
+                && self
+                    .words
+                    .iter()
+                    .zip(&before.words)
+                    .all(|(a, b)| a.at == b.at && a.text == b.text));
+        self.meter == before.meter
+            && self.length == before.length
+            && self.upper.hits.len() == before.upper.hits.len()
+            && self.upper.divisions == before.upper.divisions
+            && self.lower.divisions == before.lower.divisions
+            && self.lower.hits.len() == before.lower.hits.len()
+            && own.zip(other).all(|(a, b)| Hit { span: b.span, ..a.clone() } == *b)
+            && letters(&self.sticking, &before.sticking)
+            && letters(&self.pedalling, &before.pedalling)
+            && words
+    }
+}

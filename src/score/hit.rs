@@ -1,0 +1,101 @@
+//! What is struck, and how: hits, hands, accents and touches.
+
+use super::kit::InstrumentId;
+use super::{Span, Time};
+
+/// Something struck.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hit {
+    /// When, in the bar.
+    pub at: Time,
+    /// The end the text pins it to (`-`, `_`, `rests: full`); otherwise it lasts up to the next
+    /// hit or to the end of its beat, where one plain or dotted note can say so.
+    pub until: Option<Time>,
+    /// What is struck, lowest staff position first.
+    pub strikes: Vec<Strike>,
+    /// Grace notes before it, 0 to 3.
+    pub grace: u8,
+    /// Strokes through its stem, 0 to 3.
+    pub strokes: u8,
+    /// Buzzed.
+    pub buzz: bool,
+    /// How it is played beyond that.
+    pub touch: Touch,
+    /// Tied to the next hit of the voice (in this bar or the next).
+    pub tied: bool,
+    /// Not struck anew: it goes on from the bar before.
+    pub continued: bool,
+    /// Its cell.
+    pub span: Span,
+}
+
+/// One instrument of a hit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Strike {
+    /// Which instrument of the block's kit.
+    pub instrument: InstrumentId,
+    /// Its accent.
+    pub accent: Accent,
+    /// In brackets.
+    pub ghost: bool,
+    /// Choked.
+    pub choked: bool,
+}
+
+/// How a hit is played, printed by its note.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Touch {
+    /// Short: a dot.
+    pub staccato: bool,
+    /// Held to its full length: a dash.
+    pub tenuto: bool,
+    /// How many strokes a roll has, its last one with it: 3 to 99.
+    pub roll: Option<u8>,
+}
+
+impl Touch {
+    /// Both.
+    pub fn with(self, other: Self) -> Self {
+        Self {
+            staccato: self.staccato || other.staccato,
+            tenuto: self.tenuto || other.tenuto,
+            roll: self.roll.max(other.roll),
+        }
+    }
+}
+
+/// How hard a note is struck beyond the ordinary.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Accent {
+    /// Not marked.
+    #[default]
+    None,
+    /// `>`
+    Accent,
+    /// `^`
+    Marcato,
+}
+
+/// Which hand, or foot in a `pedal` row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Hand {
+    /// Right.
+    Right,
+    /// Left.
+    Left,
+    /// Both together.
+    Both,
+}
+
+/// A sticking letter under a hit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sticking {
+    /// When.
+    pub at: Time,
+    /// The hand.
+    pub hand: Hand,
+    /// The hands of its grace notes.
+    pub grace: Vec<Hand>,
+    /// Where it is written.
+    pub span: Span,
+}

@@ -1,0 +1,58 @@
+//! Words of headings, paragraphs and lists.
+
+use super::{Item, Span};
+
+/// Words with a look.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Inline {
+    /// Plain words.
+    Text(String),
+    /// `*words*`.
+    Emphasis(Vec<Inline>),
+    /// `**words**`.
+    Strong(Vec<Inline>),
+    /// `@name`, in paragraphs and lists.
+    Reference(Reference),
+}
+
+/// A block that prose refers to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reference {
+    /// The block's name.
+    pub name: String,
+    /// What is printed of it.
+    pub told: Told,
+    /// Where it is written, with its sign.
+    pub span: Span,
+}
+
+/// What a reference prints of its block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// Its number and its page: `12 on page 8`.
+    Both,
+    /// Its number: `@name.number`.
+    Number,
+    /// The number of its page: `@name.page`.
+    Page,
+}
+
+/// The references of a piece of the body.
+pub(super) fn in_item(item: &Item) -> Vec<&Reference> {
+    match item {
+        Item::Paragraph(text) => references(text).collect(),
+        Item::List { entries, .. } => entries.iter().flat_map(|e| references(e)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The references of a text. Emphasis nests two deep at most.
+fn references(text: &[Inline]) -> Box<dyn Iterator<Item = &Reference> + '_> {
+    Box::new(text.iter().flat_map(|inline| -> Box<dyn Iterator<Item = &Reference>> {
+        match inline {
+            Inline::Text(_) => Box::new(std::iter::empty()),
+            Inline::Reference(reference) => Box::new(std::iter::once(reference)),
+            Inline::Emphasis(inner) | Inline::Strong(inner) => references(inner),
+        }
+    }))
+}
