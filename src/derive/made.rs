@@ -461,7 +461,7 @@ fn replace_spans(block: &mut Block, span: Span) {
     block.span = span;
     for bar in &mut block.bars {
         bar.span = span;
-        bar.upper.hits.iter_mut().chain(&mut bar.lower.hits).for_each(|h| h.span = span);
+        bar.upper.hits.iter_mut().chain(&mut bar.lower.hits).for_each(|h| h.set_span(span));
         bar.sticking.iter_mut().chain(&mut bar.pedalling).for_each(|s| s.span = span);
         bar.words.iter_mut().for_each(|w| w.span = span);
         bar.dynamics.iter_mut().for_each(|d| d.span = span);

@@ -224,6 +224,7 @@ fn block(entries: &[Entry], legend: &Legend, staff: Staff, span: Span) -> Block 
 fn hit(entry: &Entry, index: usize, at: Time, span: Span) -> Hit {
     let sign = entry.sign;
     let strike = Strike {
+        span: Span::default(),
         instrument: InstrumentId(index),
         accent: match sign {
             Some(Sign::Accent) => Accent::Accent,

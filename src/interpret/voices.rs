@@ -9,9 +9,9 @@ use crate::score::kit::Limb;
 use crate::score::meter::MeterKind;
 use crate::score::{Hit, Strike, Voice};
 use crate::score::{Kit, Time};
-use crate::source::Diagnostics;
 use crate::source::say;
 use crate::source::say::Place;
+use crate::source::{Diagnostics, Span};
 use std::collections::BTreeSet;
 
 /// Instruments two hands can strike at once.
@@ -205,8 +205,8 @@ impl Merging<'_> {
         let continued = parts.iter().all(|(_, hit)| hit.continued);
         let mut parts = parts.iter().filter(|(_, hit)| continued || !hit.continued);
         let (first_row, first) = parts.next()?;
-        let mut blows: Vec<(Blow, &str)> =
-            first.struck.blows.iter().map(|b| (*b, *first_row)).collect();
+        let mut blows: Vec<(Blow, Span, &str)> =
+            first.struck.blows.iter().map(|b| (*b, first.span, *first_row)).collect();
         let mut hit = Hit {
             at: first.at,
             until: first.until,
@@ -238,9 +238,9 @@ impl Merging<'_> {
             hit.until = hit.until.max(next.until);
             tie = tie.max(next.tie);
             for blow in &struck.blows {
-                let known = blows.iter_mut().find(|(b, _)| b.instrument == blow.instrument);
-                let Some((known, other_row)) = known else {
-                    blows.push((*blow, row));
+                let known = blows.iter_mut().find(|(b, ..)| b.instrument == blow.instrument);
+                let Some((known, _, other_row)) = known else {
+                    blows.push((*blow, next.span, row));
                     continue;
                 };
                 if !continued && !reported.contains(&(*row, *other_row)) {
@@ -261,19 +261,19 @@ impl Merging<'_> {
                 known.choked |= blow.choked;
             }
         }
-        let mut blows: Vec<Blow> = blows.into_iter().map(|(b, _)| b).collect();
         let place = |b: &Blow| self.kit.get(b.instrument).map_or(0, |i| i.position);
-        blows.sort_by_key(|b| (place(b), b.instrument));
+        blows.sort_by_key(|(b, ..)| (place(b), b.instrument));
         hit.strikes = blows
             .iter()
-            .map(|b| Strike {
+            .map(|(b, span, _)| Strike {
                 instrument: b.instrument,
                 accent: b.accent,
                 ghost: b.ghost,
                 choked: b.choked,
+                span: *span,
             })
             .collect();
-        Some(Merged { hit, limbs: blows.iter().map(|b| b.limb).collect(), tie })
+        Some(Merged { hit, limbs: blows.iter().map(|(b, ..)| b.limb).collect(), tie })
     }
 
     /// Ends each hit at the next one of its voice.

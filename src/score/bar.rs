@@ -118,7 +118,7 @@ impl Bar {
         let none = Span::default();
         self.span = none;
         let hits = self.upper.hits.iter_mut().chain(&mut self.lower.hits);
-        hits.for_each(|hit| hit.span = none);
+        hits.for_each(|hit| hit.set_span(none));
         self.sticking.iter_mut().chain(&mut self.pedalling).for_each(|s| s.span = none);
         self.words.iter_mut().for_each(|w| w.span = none);
         self.dynamics.iter_mut().for_each(|d| d.span = none);
@@ -152,7 +152,7 @@ impl Bar {
             && self.upper.divisions == before.upper.divisions
             && self.lower.divisions == before.lower.divisions
             && self.lower.hits.len() == before.lower.hits.len()
-            && own.zip(other).all(|(a, b)| Hit { span: b.span, ..a.clone() } == *b)
+            && own.zip(other).all(|(a, b)| a.is_like(b))
             && letters(&self.sticking, &before.sticking)
             && letters(&self.pedalling, &before.pedalling)
             && words

@@ -29,6 +29,24 @@ pub struct Hit {
     pub span: Span,
 }
 
+impl Hit {
+    /// Says that it and all its strikes are written in one place.
+    pub fn set_span(&mut self, span: Span) {
+        self.span = span;
+        self.strikes.iter_mut().for_each(|strike| strike.span = span);
+    }
+
+    /// Whether it is the same but for where it is written.
+    pub fn is_like(&self, other: &Self) -> bool {
+        let without_spans = |hit: &Self| {
+            let mut hit = hit.clone();
+            hit.set_span(Span::default());
+            hit
+        };
+        without_spans(self) == without_spans(other)
+    }
+}
+
 /// One instrument of a hit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Strike {
@@ -40,6 +58,8 @@ pub struct Strike {
     pub ghost: bool,
     /// Choked.
     pub choked: bool,
+    /// Its cell, in its own row.
+    pub span: Span,
 }
 
 /// How a hit is played, printed by its note.

@@ -1,6 +1,6 @@
 //! The tree of a file in a short form without places, for snapshots and comparison.
 
-use flamacue::score::*;
+use flamacue::score::{Accent, Hand, Inline};
 use flamacue::syntax::tree::*;
 use std::fmt::Write;
 
