@@ -2,7 +2,7 @@
 
 use crate::interpret::divisions::{Stretch, join_fragments};
 use crate::interpret::ruler::Lot;
-use crate::score::kit::{InstrumentId, Limb, NO_LETTER};
+use crate::score::kit::{InstrumentId, Limb, Opening};
 use crate::score::{Accent, Touch};
 use crate::score::{Kit, Time};
 use crate::source::say;
@@ -10,10 +10,6 @@ use crate::source::say::Place;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};
-
-/// Keys of cymbals that ring in the General MIDI level 1 percussion map, from memory: open hi-hat,
-/// crashes, rides, china, ride bell, splash.
-const CYMBALS: [u8; 8] = [46, 49, 51, 52, 53, 55, 57, 59];
 
 /// What happens at an event.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,7 +100,7 @@ enum View<'a, C> {
 
 impl<'a> Dealer<'a> {
     pub(crate) fn new(kit: &'a Kit, hearing: Hearing, row: &'a str) -> Self {
-        let snare = kit.by_name("snare").or(kit.by_letter('s')).unwrap_or(InstrumentId(0));
+        let snare = kit.snare();
         Self { kit, hearing, row, faulted: Vec::new(), snare }
     }
 
@@ -197,7 +193,7 @@ impl<'a> Dealer<'a> {
     }
 
     fn rings(&self, id: InstrumentId) -> bool {
-        self.kit.get(id).is_some_and(|i| CYMBALS.contains(&i.key))
+        self.kit.get(id).is_some_and(|i| i.rings)
     }
 
     fn instrument(
@@ -208,11 +204,11 @@ impl<'a> Dealer<'a> {
         let found = match self.hearing {
             Hearing::Play | Hearing::Limb(_) => self.kit.by_letter(strike.letter),
             Hearing::Instrument(id) => {
-                let hat = self.kit.get(id).is_some_and(|i| i.name == "hat");
+                let hat = self.kit.get(id).is_some_and(|i| i.is_closed_hat());
                 match strike.letter {
                     'x' | 'g' => Some(id),
-                    'o' if hat => self.kit.by_name("open-hat"),
-                    'h' if hat => self.kit.by_name("half-open-hat"),
+                    'o' if hat => self.kit.hat(Opening::Open),
+                    'h' if hat => self.kit.hat(Opening::Half),
                     _ => None,
                 }
             }
@@ -231,15 +227,14 @@ impl<'a> Dealer<'a> {
                 .kit
                 .instruments
                 .iter()
-                .filter(|i| i.letter != NO_LETTER)
-                .map(|i| format!("`{}` {}", i.letter, i.name))
+                .filter_map(|i| Some(format!("`{}` {}", i.letter?, i.name)))
                 .collect();
             diagnostics
                 .error(strike.span, format!("`{row}`: the kit has no letter `{letter}`"))
                 .mend(format!("its letters are {}; a `kit` block adds others", letters.join(", ")));
             return;
         };
-        let hat = self.kit.get(id).is_some_and(|i| i.name == "hat");
+        let hat = self.kit.get(id).is_some_and(|i| i.is_closed_hat());
         let mend = match letter {
             'o' | 'h' => "only the `hat` row has `o` and `h`; write `x` for a hit".to_owned(),
             _ if hat => {
@@ -358,7 +353,7 @@ pub(crate) fn instrument_of_row(
         let instruments: Vec<&str> = kit
             .instruments
             .iter()
-            .filter(|i| i.letter != NO_LETTER)
+            .filter(|i| i.letter.is_some())
             .map(|i| i.name.as_str())
             .collect();
         let mend = match nearest(name, rows.into_iter().chain(instruments.iter().copied())) {

@@ -1,7 +1,7 @@
 //! `kit` blocks: letters changed or added.
 
 use crate::score::Kit;
-use crate::score::kit::{Head, Instrument, Limb, NO_LETTER, Opening};
+use crate::score::kit::{Head, Instrument, Limb, Opening};
 use crate::source::say;
 use crate::source::{Diagnostics, nearest};
 use crate::syntax::tree::{Block, Content, KitLetter, Row, Word};
@@ -24,21 +24,6 @@ const HEADS: [(&str, Head); 8] = [
 
 const OTHER_WORDS: [&str; 10] =
     ["line", "space", "above", "below", "hands", "feet", "sound", "open", "half-open", "closed"];
-
-/// What a letter is before its row says anything: third space, round head, hands, and the high
-/// wood block of the General MIDI percussion map (key 76), which no other letter has.
-fn blank(letter: char, name: &str) -> Instrument {
-    Instrument {
-        letter,
-        name: name.to_owned(),
-        position: 1,
-        one_line: 0,
-        head: Head::Normal,
-        limb: Limb::Hands,
-        key: 76,
-        opening: None,
-    }
-}
 
 /// The kit a `kit` block makes of another.
 pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -> Kit {
@@ -90,14 +75,16 @@ fn change(
 ) {
     let name = content.name.value.trim();
     let known = kit.by_letter(letter);
-    let mut instrument =
-        known.and_then(|id| kit.get(id)).cloned().unwrap_or_else(|| blank(letter, name));
+    let mut instrument = known
+        .and_then(|id| kit.get(id))
+        .cloned()
+        .unwrap_or_else(|| Instrument::unknown(letter, name));
     if !name.is_empty() {
         let owner = kit.by_name(name).filter(|id| Some(*id) != known);
         if let Some(other) = owner.and_then(|id| kit.get(id)) {
             let mend = match other.letter {
-                NO_LETTER => "choose another name".to_owned(),
-                own => format!("choose another name, or change the row of `{own}`"),
+                None => "choose another name".to_owned(),
+                Some(own) => format!("choose another name, or change the row of `{own}`"),
             };
             diagnostics
                 .error(content.name.span, format!("`{name}` already is an instrument of the kit"))
@@ -110,7 +97,7 @@ fn change(
                 .mend("choose another name for the instrument");
             return;
         }
-        instrument.name = name.to_owned();
+        instrument.rename(name);
     } else if known.is_none() {
         diagnostics
             .error(row.span, format!("the new letter `{letter}` has no name"))
@@ -167,7 +154,7 @@ fn set(instrument: &mut Instrument, attribute: &Word) -> Result<(), String> {
     }
     if first == "sound" {
         let key = figure(i32::from(*KEYS.start()), i32::from(*KEYS.end()))?;
-        instrument.key = u8::try_from(key).unwrap_or(instrument.key);
+        instrument.sound = u8::try_from(key).unwrap_or(instrument.sound);
         return Ok(());
     }
     if second.is_some() {

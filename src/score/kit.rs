@@ -41,13 +41,57 @@ pub enum Opening {
     Closed,
 }
 
-/// One instrument.
+/// What kind of instrument it is, for those rules that hold for a kind: what a hand can do on it,
+/// and which other instruments are the same one struck in another way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Family {
+    /// The bass drum, which a foot plays with a pedal.
+    Kick,
+    /// The snare drum, in every way of striking it.
+    Snare,
+    /// A tom.
+    Tom,
+    /// The hi-hat, however open, by hand or foot.
+    HiHat,
+    /// Any other cymbal.
+    Cymbal,
+    /// Anything else.
+    Percussion,
+}
+
+/// A place on the floor in centimetres, seen from above.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spot {
+    /// To the right of the player's middle; below zero to the left.
+    pub right: i32,
+    /// Away from the player.
+    pub ahead: i32,
+}
+
+impl Spot {
+    /// How far two places lie apart, in whole centimetres.
+    #[must_use]
+    pub fn distance(self, other: Self) -> u64 {
+        let x = i64::from(self.right) - i64::from(other.right);
+        let y = i64::from(self.ahead) - i64::from(other.ahead);
+        u64::try_from(x * x + y * y).unwrap_or(0).isqrt()
+    }
+}
+
+/// One instrument, with every fact of it that any stage asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Instrument {
-    /// Its letter in `play` rows, lower case; [`NO_LETTER`] where it can only be named by its row.
-    pub letter: char,
-    /// Its row name and its name in the notation key, such as `snare` or `tom1`.
+    /// Its letter in `play` rows, lower case; nothing where only a row can name it, as the half-open
+    /// hi-hat, written `h` in a `hat` row.
+    pub letter: Option<char>,
+    /// Its row name, such as `snare` or `tom1`.
     pub name: String,
+    /// Other row names it goes by.
+    pub aliases: &'static [&'static str],
+    /// What it is called in print and aloud, such as `high tom`.
+    pub spoken: String,
+    /// Its kind.
+    pub family: Family,
     /// Place on the five-line staff in half spaces (steps) up from the middle line: 0 is the
     /// middle line, 1 the space above it, 4 the top line, -4 the bottom line.
     pub position: i32,
@@ -58,14 +102,16 @@ pub struct Instrument {
     /// The limbs that play it.
     pub limb: Limb,
     /// General MIDI percussion key, 27 to 87.
-    pub key: u8,
+    pub sound: u8,
     /// The sign over its notes, where it has one.
     pub opening: Option<Opening>,
+    /// Whether it goes on sounding after the stroke, so that a hand can choke it.
+    pub rings: bool,
+    /// Whether it is a cymbal that is crashed, with the kick under it as a rule.
+    pub crash: bool,
+    /// Where it stands: the middle of a head, or where a cymbal is struck.
+    pub spot: Spot,
 }
-
-/// Stands for the letter of an instrument that has none: the half-open hi-hat, written `h` in a
-/// `hat` row.
-pub const NO_LETTER: char = ' ';
 
 /// The index of an instrument in its kit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -78,106 +124,113 @@ pub struct Kit {
     pub instruments: Vec<Instrument>,
 }
 
-/// Keys of crash, china and splash cymbals in the General MIDI level 1 percussion map, from memory.
-const CRASHES: [u8; 4] = [49, 52, 55, 57];
+/// The place of an instrument that says none: right in front of the player. Common practice, no
+/// source.
+const ELSEWHERE: Spot = Spot { right: 8, ahead: 50 };
 
-impl Kit {
-    /// Whether an instrument is a cymbal that is crashed, with the kick under it as a rule.
+impl Instrument {
+    /// An instrument of which only letter and row name are known: third space, round head, hands, in
+    /// front of the player, and the high wood block of the General MIDI percussion map (key 76, from
+    /// memory), which no built-in letter has.
     #[must_use]
-    pub fn is_crash(&self, id: InstrumentId) -> bool {
-        self.get(id).is_some_and(|i| CRASHES.contains(&i.key))
+    pub fn unknown(letter: char, name: &str) -> Self {
+        Self {
+            letter: Some(letter),
+            name: name.to_owned(),
+            aliases: &[],
+            spoken: in_words(name),
+            family: Family::Percussion,
+            position: 1,
+            one_line: 0,
+            head: Head::Normal,
+            limb: Limb::Hands,
+            sound: 76,
+            opening: None,
+            rings: false,
+            crash: false,
+            spot: ELSEWHERE,
+        }
     }
 
+    /// Gives it another row name; it goes by no other, and is called by it.
+    pub fn rename(&mut self, name: &str) {
+        if self.name != name {
+            name.clone_into(&mut self.name);
+            self.aliases = &[];
+            self.spoken = in_words(name);
+        }
+    }
+
+    /// Whether it is the hi-hat played by hand whose row also says how open it is.
+    #[must_use]
+    pub fn is_closed_hat(&self) -> bool {
+        self.family == Family::HiHat && self.limb == Limb::Hands && self.opening.is_none()
+    }
+}
+
+/// A row name as words.
+fn in_words(name: &str) -> String {
+    name.replace(['-', '_'], " ")
+}
+
+impl Kit {
     /// The instrument of an index.
     pub fn get(&self, id: InstrumentId) -> Option<&Instrument> {
         self.instruments.get(id.0)
     }
-}
 
-/// One line of the built-in kit: letter, name, positions on five lines and on one, head, limb, key,
-/// opening.
-type Line = (char, &'static str, i32, i32, Head, Limb, u8, Option<Opening>);
-
-/// The built-in five-piece kit.
-///
-/// Positions and heads of kick, snare, toms, ride, hi-hat, crash and hi-hat foot after Weinberg,
-/// *Guide to Standardized Drumset Notation* (1998), from memory. The second crash, splash, china
-/// and cowbell take the nearest free place or head. On one line the snare lies on the line, toms
-/// and cymbals over it, floor tom and feet under it. Keys from the General MIDI level 1
-/// percussion map, from memory.
-const FIVE_PIECE: [Line; 17] = [
-    ('k', "kick", -3, -2, Head::Normal, Limb::Feet, 36, None),
-    ('s', "snare", 1, 0, Head::Normal, Limb::Hands, 38, None),
-    ('x', "cross-stick", 1, 0, Head::X, Limb::Hands, 37, None),
-    ('t', "tom1", 3, 1, Head::Normal, Limb::Hands, 50, None),
-    ('m', "tom2", 2, 1, Head::Normal, Limb::Hands, 47, None),
-    ('f', "floor", -1, -1, Head::Normal, Limb::Hands, 43, None),
-    ('h', "hat", 5, 2, Head::X, Limb::Hands, 42, None),
-    ('o', "open-hat", 5, 2, Head::X, Limb::Hands, 46, Some(Opening::Open)),
-    (NO_LETTER, "half-open-hat", 5, 2, Head::X, Limb::Hands, 46, Some(Opening::Half)),
-    ('p', "foot-hat", -5, -3, Head::X, Limb::Feet, 44, None),
-    ('r', "ride", 4, 2, Head::X, Limb::Hands, 51, None),
-    ('b', "bell", 4, 2, Head::Diamond, Limb::Hands, 53, None),
-    ('c', "crash", 6, 2, Head::X, Limb::Hands, 49, None),
-    ('d', "crash2", 7, 2, Head::X, Limb::Hands, 57, None),
-    ('l', "splash", 7, 2, Head::Diamond, Limb::Hands, 55, None),
-    ('n', "china", 6, 2, Head::CircledX, Limb::Hands, 52, None),
-    ('w', "cowbell", 3, 1, Head::Triangle, Limb::Hands, 56, None),
-];
-
-/// Other names drummers give to instruments of the built-in kit.
-const ALIASES: [(&str, &str); 8] = [
-    ("floor-tom", "floor"),
-    ("tom3", "floor"),
-    ("hi-hat", "hat"),
-    ("hihat", "hat"),
-    ("bass", "kick"),
-    ("bass-drum", "kick"),
-    ("hat-foot", "foot-hat"),
-    ("crash1", "crash"),
-];
-
-impl Kit {
-    /// The built-in five-piece kit.
-    pub fn five_piece() -> Self {
-        let instruments = FIVE_PIECE
-            .into_iter()
-            .map(|(letter, name, position, one_line, head, limb, key, opening)| Instrument {
-                letter,
-                name: name.to_owned(),
-                position,
-                one_line,
-                head,
-                limb,
-                key,
-                opening,
-            })
-            .collect();
-        Self { instruments }
+    /// The first instrument that a test finds.
+    fn find(&self, test: impl Fn(&Instrument) -> bool) -> Option<InstrumentId> {
+        self.instruments.iter().position(test).map(InstrumentId)
     }
 
     /// The instrument of a letter, capital or not.
     pub fn by_letter(&self, letter: char) -> Option<InstrumentId> {
         let letter = letter.to_ascii_lowercase();
-        self.instruments
-            .iter()
-            .position(|i| i.letter == letter && letter != NO_LETTER)
-            .map(InstrumentId)
+        self.find(|i| i.letter == Some(letter))
     }
 
-    /// The instrument of a row name or of one of its other names.
+    /// The instrument of a row name or of one of its other names, capitals or not.
     pub fn by_name(&self, name: &str) -> Option<InstrumentId> {
         let name = name.to_lowercase();
-        let find = |name: &str| {
-            self.instruments.iter().position(|i| i.name.to_lowercase() == name).map(InstrumentId)
-        };
-        find(&name).or_else(|| {
-            ALIASES.iter().find(|(alias, _)| *alias == name).and_then(|(_, own)| find(own))
+        self.find(|i| i.name.to_lowercase() == name)
+            .or_else(|| self.find(|i| i.aliases.contains(&name.as_str())))
+    }
+
+    /// The drum that is struck where a text names none: the first snare, else the first instrument.
+    #[must_use]
+    pub fn snare(&self) -> InstrumentId {
+        self.find(|i| i.family == Family::Snare).unwrap_or(InstrumentId(0))
+    }
+
+    /// The hi-hat played by hand with an opening.
+    #[must_use]
+    pub fn hat(&self, opening: Opening) -> Option<InstrumentId> {
+        self.find(|i| {
+            i.family == Family::HiHat && i.limb == Limb::Hands && i.opening == Some(opening)
         })
     }
 
     /// The limb that plays an instrument; hands where the kit does not have it.
     pub fn limb(&self, id: InstrumentId) -> Limb {
         self.get(id).map_or(Limb::Hands, |i| i.limb)
+    }
+
+    /// Whether an instrument is a cymbal that is crashed.
+    #[must_use]
+    pub fn is_crash(&self, id: InstrumentId) -> bool {
+        self.get(id).is_some_and(|i| i.crash)
+    }
+
+    /// Whether an instrument is a bass drum.
+    #[must_use]
+    pub fn is_kick(&self, id: InstrumentId) -> bool {
+        self.get(id).is_some_and(|i| i.family == Family::Kick)
+    }
+
+    /// Where an instrument stands.
+    #[must_use]
+    pub fn spot(&self, id: InstrumentId) -> Spot {
+        self.get(id).map_or(ELSEWHERE, |i| i.spot)
     }
 }

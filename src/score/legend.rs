@@ -1,6 +1,6 @@
 //! What a notation key explains: each instrument that is played and each sign that is used.
 
-use super::kit::{Instrument, Limb, Opening};
+use super::kit::{Family, Head, Instrument, Limb, Opening};
 use super::settings::Staff;
 use super::{Block, Hit, Strike};
 use super::{Item, Score};
@@ -84,32 +84,6 @@ const SIGNS: [(Sign, &str); 21] = [
     (Sign::Foot(Hand::Left), "left foot"),
 ];
 
-/// The trade's names of the built-in instruments.
-const NAMES: [(&str, &str); 16] = [
-    ("kick", "bass drum"),
-    ("snare", "snare drum"),
-    ("cross-stick", "cross-stick"),
-    ("tom1", "high tom"),
-    ("tom2", "mid tom"),
-    ("floor", "floor tom"),
-    ("hat", "hi-hat"),
-    ("open-hat", "open hi-hat"),
-    ("half-open-hat", "half-open hi-hat"),
-    ("foot-hat", "hi-hat with the foot"),
-    ("ride", "ride cymbal"),
-    ("bell", "bell of the ride"),
-    ("crash", "crash cymbal"),
-    ("crash2", "second crash"),
-    ("splash", "splash cymbal"),
-    ("china", "china cymbal"),
-];
-
-/// What an instrument is called: the trade's name of a built-in one, the kit's own name otherwise.
-fn name_of(instrument: &Instrument) -> String {
-    let known = NAMES.iter().find(|(row, _)| *row == instrument.name);
-    known.map_or_else(|| instrument.name.replace(['-', '_'], " "), |(_, name)| (*name).to_owned())
-}
-
 /// What a score uses. A sign of any instrument is shown on the snare where that is played, otherwise
 /// on the first instrument that has it.
 pub fn of(score: &Score) -> Legend {
@@ -136,7 +110,9 @@ pub fn of(score: &Score) -> Legend {
         _ => entry.instrument.one_line,
     };
     legend.instruments.sort_by_key(place);
-    let snare = legend.instruments.iter().find(|entry| entry.instrument.name == "snare");
+    let snare = legend.instruments.iter().find(|entry| {
+        entry.instrument.family == Family::Snare && entry.instrument.head == Head::Normal
+    });
     let snare = snare.map(|entry| entry.instrument.clone());
     legend.signs = SIGNS
         .iter()
@@ -144,7 +120,7 @@ pub fn of(score: &Score) -> Legend {
         .filter_map(|((sign, name), instrument)| {
             let first = instrument?;
             let name = match sign {
-                Sign::Opening(_) => name_of(&first),
+                Sign::Opening(_) => first.spoken.clone(),
                 _ => (*name).to_owned(),
             };
             let own = matches!(sign, Sign::Opening(_) | Sign::Choke | Sign::Foot(_));
@@ -193,7 +169,7 @@ impl Legend {
     fn play(&mut self, instrument: &Instrument) {
         let same = |entry: &Entry| looks_alike(&entry.instrument, instrument);
         if instrument.opening.is_none() && !self.instruments.iter().any(same) {
-            let name = name_of(instrument);
+            let name = instrument.spoken.clone();
             self.instruments.push(Entry { instrument: instrument.clone(), sign: None, name });
         }
     }

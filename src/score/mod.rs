@@ -4,6 +4,7 @@
 
 pub mod bar;
 pub mod block;
+mod five_piece;
 pub mod hit;
 pub mod inline;
 pub mod kit;

@@ -5,9 +5,9 @@
 //! Programming*, 1957, from memory).
 
 use crate::derive::hands::notes;
-use crate::derive::hands::plan::{Spot, distance, spot};
 use crate::derive::variation::phrase::{Phrase, opposite};
 use crate::score::Hand;
+use crate::score::kit::Spot;
 use crate::score::{Kit, Time};
 use std::collections::BTreeMap;
 
@@ -46,7 +46,7 @@ struct State {
 pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<Step> {
     notes(phrase)
         .map(|note| {
-            let spots = || note.blows.iter().map(|b| spot(kit, b.instrument));
+            let spots = || note.blows.iter().map(|b| kit.spot(b.instrument));
             Step {
                 at: note.at,
                 left: spots().min().unwrap_or_default(),
@@ -61,7 +61,7 @@ pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<Step> {
 /// A stroke by a hand: what it costs and where the hands are then. `gap` is the time since the
 /// stroke before.
 fn stroke(state: State, step: &Step, hand: Hand, gap: Option<Time>, first: Hand) -> (State, u64) {
-    let way = |from: Option<Spot>, to: Spot| from.map_or(0, |from| distance(from, to));
+    let way = |from: Option<Spot>, to: Spot| from.map_or(0, |from| from.distance(to));
     let mut next = State { last: Some(hand), ..state };
     match hand {
         Hand::Both => (next.right, next.left) = (Some(step.right), Some(step.left)),
@@ -74,7 +74,7 @@ fn stroke(state: State, step: &Step, hand: Hand, gap: Option<Time>, first: Hand)
     let mut cost = next.right.map_or(0, |to| way(state.right, to))
         + next.left.map_or(0, |to| way(state.left, to));
     if let (Some(right), Some(left)) = (next.right, next.left)
-        && right.0 + LEAN < left.0
+        && right.right + LEAN < left.right
     {
         cost += CROSSED;
     }

@@ -2,7 +2,6 @@
 
 mod economy;
 mod natural;
-pub(crate) mod plan;
 
 use crate::derive::made::Made;
 use crate::derive::variation::phrase::{Letter, Note, Phrase, opposite};

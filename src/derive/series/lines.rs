@@ -105,7 +105,11 @@ impl Maker<'_> {
                 if let Some(name) = rule.instrument() {
                     let found = change::instruments(name, self.kit())?;
                     let letters = found.iter().filter_map(|id| self.kit().get(*id));
-                    *name = letters.map(|i| i.letter.to_string()).collect::<Vec<_>>().join("+");
+                    *name = letters
+                        .filter_map(|i| i.letter)
+                        .map(String::from)
+                        .collect::<Vec<_>>()
+                        .join("+");
                 }
                 lines.rule_span = Some(whole);
                 if lines.rule.replace(rule).is_some() {

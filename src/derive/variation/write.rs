@@ -2,7 +2,7 @@
 
 use crate::derive::variation::phrase::{Measure, Note, Phrase};
 use crate::score::Closing;
-use crate::score::kit::{Limb, NO_LETTER};
+use crate::score::kit::Limb;
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::{Accent, Hand, Touch};
 use crate::score::{Kit, Meter, Time};
@@ -271,10 +271,7 @@ fn hits(phrase: &Phrase, limbs: &[Limb], text: impl Fn(&Note, &mut Vec<String>))
 
 fn lettered(note: &Note, kit: &Kit, parts: &mut Vec<String>) {
     for blow in &note.blows {
-        let Some(letter) = kit.get(blow.instrument).map(|i| i.letter) else { continue };
-        if letter == NO_LETTER {
-            continue;
-        }
+        let Some(letter) = kit.get(blow.instrument).and_then(|i| i.letter) else { continue };
         parts.push(match (blow.ghost, blow.accent) {
             (true, _) => format!("({letter})"),
             (false, Accent::None) => letter.to_string(),
@@ -287,7 +284,7 @@ fn lettered(note: &Note, kit: &Kit, parts: &mut Vec<String>) {
 /// The half-open hi-hat, which only a `hat` row can name.
 fn unlettered(note: &Note, kit: &Kit, parts: &mut Vec<String>) {
     for blow in &note.blows {
-        if kit.get(blow.instrument).is_some_and(|i| i.letter == NO_LETTER) {
+        if kit.get(blow.instrument).is_some_and(|i| i.letter.is_none()) {
             parts.push(match blow.accent {
                 Accent::None => "h".to_owned(),
                 Accent::Accent => "H".to_owned(),

@@ -4,7 +4,6 @@
 mod clock;
 mod passage;
 
-use crate::derive::hands::plan;
 use crate::derive::variation::phrase::opposite;
 use crate::score::Hand;
 use crate::score::Kit;
@@ -154,7 +153,7 @@ fn limbs(block: &Block) -> Option<Limbs> {
                 match letter.filter(|_| feet.len() == 1) {
                     Some(Hand::Right) => limbs.right_foot.push(first),
                     Some(Hand::Left) => limbs.left_foot.push(first),
-                    _ if is_kick(&block.kit, *foot) => limbs.kick.push(first),
+                    _ if block.kit.is_kick(*foot) => limbs.kick.push(first),
                     _ => limbs.left_foot.push(first),
                 }
             }
@@ -173,10 +172,6 @@ fn limbs(block: &Block) -> Option<Limbs> {
     Some(limbs)
 }
 
-fn is_kick(kit: &Kit, id: InstrumentId) -> bool {
-    kit.get(id).is_some_and(|i| i.name.eq_ignore_ascii_case("kick"))
-}
-
 /// Limbs that would have to be in two places at once: the first of each kind in a block.
 fn places(block: &Block, found: &mut Vec<Found>) {
     let many = block.bars.len() > 1;
@@ -193,7 +188,7 @@ fn places(block: &Block, found: &mut Vec<Found>) {
             let foot = foot.and_then(|i| bar.pedalling.get(i));
             if let (Some(letter), [first, .., last]) = (hand, hands.as_slice())
                 && letter.hand != Hand::Both
-                && plan::distance(plan::spot(kit, *first), plan::spot(kit, *last)) > REACH
+                && kit.spot(*first).distance(kit.spot(*last)) > REACH
                 && !hand_told
             {
                 hand_told = true;
@@ -223,7 +218,7 @@ fn places(block: &Block, found: &mut Vec<Found>) {
                 });
             }
             if let (Some(letter), [only]) = (foot, feet.as_slice())
-                && is_kick(kit, *only)
+                && kit.is_kick(*only)
             {
                 kicks.push((letter.hand, letter.span, number + 1));
             }

@@ -151,3 +151,13 @@ fn a_passage_is_told_once_with_its_cells() {
     assert_eq!(all.len(), 1, "{all:?}");
     assert!(all[0].1.starts_with("variation b of a, the right hand has to strike"), "{all:?}");
 }
+
+/// What an instrument is does not hang on its name or its sound.
+#[test]
+fn a_renamed_kick_is_still_the_kick() {
+    let text = "kit\n  k deep-drum\n\nexercise\n  tempo: 112\n  play kkkk kkkk kkkk kkkk\n";
+    let all = found(text);
+    assert_eq!(all.len(), 1, "{all:?}");
+    assert!(all[0].1.contains("the foot on the kick has to strike 7.5 times"), "{all:?}");
+    assert!(found(&text.replace("112", "104")).is_empty());
+}
