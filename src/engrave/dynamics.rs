@@ -127,7 +127,9 @@ fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<P
         for dynamic in &bar.bar.dynamics {
             let x = bar.x(dynamic.at);
             let left = match &dynamic.kind {
-                DynamicKind::Letters(letters) => x - width(context, &glyphs(letters)) / 2.0 - gap,
+                DynamicKind::Letters(letters) => {
+                    x - width(context, &glyphs(letters.text())) / 2.0 - gap
+                }
                 _ => x - gap,
             };
             if let Some(pin) = begun.take()
@@ -138,7 +140,11 @@ fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<P
             }
             match &dynamic.kind {
                 DynamicKind::Letters(letters) => {
-                    pieces.push(Piece::Letters { x, glyphs: glyphs(letters), span: dynamic.span });
+                    pieces.push(Piece::Letters {
+                        x,
+                        glyphs: glyphs(letters.text()),
+                        span: dynamic.span,
+                    });
                 }
                 DynamicKind::Louder | DynamicKind::Softer => {
                     let louder = dynamic.kind == DynamicKind::Louder;

@@ -71,8 +71,11 @@ const ENDING_GAP: f64 = 0.5;
 
 /// Words right over the notes.
 fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
-    let MarkKind::Words(words) = &mark.kind else { return None };
-    let phrase = italic(context, words);
+    let phrase = match &mark.kind {
+        MarkKind::Words(words) => italic(context, words),
+        MarkKind::Number(number) => italic(context, &number.to_string()),
+        _ => return None,
+    };
     Some(item(context, phrase, bar.x(mark.at) - PHRASE_LEAN, mark))
 }
 
@@ -88,8 +91,8 @@ fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Optio
     match &mark.kind {
         MarkKind::Segno => Some(glyph(Glyph::SEGNO)),
         MarkKind::Coda => Some(glyph(Glyph::CODA)),
-        MarkKind::Direction(words) => {
-            let phrase = italic(context, words);
+        MarkKind::Direction(direction) => {
+            let phrase = italic(context, direction.words());
             let left = bar.right - phrase.width;
             Some(item(context, phrase, left, mark))
         }
@@ -186,10 +189,7 @@ fn heading(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<
 
 /// Whether a bar has a number of its own over it, as the items of a series.
 fn is_numbered(bar: &Bar) -> bool {
-    bar.marks.iter().any(|mark| match &mark.kind {
-        MarkKind::Words(words) => words.parse::<u32>().is_ok(),
-        _ => false,
-    })
+    bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
 }
 
 fn bar_number(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bar: &PlacedBar<'_>) {

@@ -3,24 +3,9 @@
 use crate::interpret::values;
 use crate::score::MarkKind;
 use crate::score::Meter;
+use crate::score::mark::{Direction, Passes};
 use crate::score::settings::Swing;
 use crate::source::nearest;
-
-/// Directions, by the plain letters of their words.
-const DIRECTIONS: [(&str, &str); 12] = [
-    ("fine", "Fine"),
-    ("dc", "D.C."),
-    ("dcalfine", "D.C. al Fine"),
-    ("dcalcoda", "D.C. al Coda"),
-    ("ds", "D.S."),
-    ("dsalfine", "D.S. al Fine"),
-    ("dsalcoda", "D.S. al Coda"),
-    ("tocoda", "To Coda"),
-    ("dacapo", "Da Capo"),
-    ("dacapoalfine", "Da Capo al Fine"),
-    ("dalsegno", "Dal Segno"),
-    ("dalsegnoalcoda", "Dal Segno al Coda"),
-];
 
 /// Words offered when one is misspelt.
 const WORDS: [&str; 14] = [
@@ -47,15 +32,17 @@ const MOST_PASSES: u32 = 99;
 pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, String> {
     let plain: String =
         word.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
-    let direction = DIRECTIONS.iter().find(|(letters, _)| *letters == plain);
+    let direction = Direction::read(word).map(MarkKind::Direction);
     if quoted {
-        return Ok(match direction {
-            Some((_, words)) => MarkKind::Direction((*words).to_owned()),
+        let number = word.parse::<u32>().ok().filter(|n| n.to_string() == word);
+        let words = || match number {
+            Some(number) => MarkKind::Number(number),
             None => MarkKind::Words(word.to_owned()),
-        });
+        };
+        return Ok(direction.unwrap_or_else(words));
     }
-    if let Some((_, words)) = direction {
-        return Ok(MarkKind::Direction((*words).to_owned()));
+    if let Some(direction) = direction {
+        return Ok(direction);
     }
     if is_section(word) {
         return Ok(MarkKind::Section(word.to_owned()));
@@ -112,7 +99,7 @@ fn is_section(word: &str) -> bool {
 }
 
 /// `1.` to `1`; `1.,2.` and `1,2.` to `1, 2`; `1.-3.` to `1, 2, 3`.
-fn ending(word: &str) -> Option<String> {
+fn ending(word: &str) -> Option<Passes> {
     if !word.ends_with('.') {
         return None;
     }
@@ -127,6 +114,5 @@ fn ending(word: &str) -> Option<String> {
             None => passes.push(pass(piece)?),
         }
     }
-    let passes: Vec<String> = passes.iter().map(u32::to_string).collect();
-    (!passes.is_empty()).then(|| passes.join(", "))
+    (!passes.is_empty()).then(|| Passes::new(passes))
 }

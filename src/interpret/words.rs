@@ -5,18 +5,12 @@ use crate::interpret::flow::Draft;
 use crate::interpret::marks;
 use crate::interpret::ruler::{Lot, Ruler};
 use crate::score::Time;
+use crate::score::dynamic::Letters;
 use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Words};
 use crate::source::say;
 use crate::source::say::Place;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::tree::WordGroup;
-
-/// Dynamics the trade uses. Common practice, no source.
-const DYNAMICS: [&str; 29] = [
-    "pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "fp", "ffp", "pf", "sf", "sff",
-    "sfz", "sffz", "fz", "ffz", "sfp", "sfpp", "sfzp", "rf", "rfz", "n", "sfmp", "sfmf", "mfp",
-    "fpp",
-];
 
 /// A row of words over the bars of a set.
 #[derive(Clone, Copy)]
@@ -104,11 +98,13 @@ impl<'a> WordRow<'a> {
                     "<" => DynamicKind::Louder,
                     ">" => DynamicKind::Softer,
                     "!" => DynamicKind::End,
-                    _ if DYNAMICS.contains(&word) => DynamicKind::Letters(word.to_owned()),
-                    _ => {
-                        self.unknown_dynamic(bar, word, span, diagnostics);
-                        continue;
-                    }
+                    _ => match Letters::read(word) {
+                        Some(letters) => DynamicKind::Letters(letters),
+                        None => {
+                            self.unknown_dynamic(bar, word, span, diagnostics);
+                            continue;
+                        }
+                    },
                 };
                 match kind {
                     DynamicKind::Louder | DynamicKind::Softer => open = Some(span),
@@ -142,8 +138,10 @@ impl<'a> WordRow<'a> {
 
     fn unknown_dynamic(&self, bar: usize, word: &str, span: Span, diagnostics: &mut Diagnostics) {
         let lower = word.to_lowercase();
-        let near =
-            if DYNAMICS.contains(&lower.as_str()) { Some(lower) } else { nearest(word, DYNAMICS) };
+        let near = match Letters::read(&lower) {
+            Some(_) => Some(lower),
+            None => nearest(word, Letters::all()),
+        };
         let mend = match near {
             Some(near) => format!("did you mean `{near}`?"),
             None => "write dynamics such as `p`, `mf`, `sfz`, hairpins `<` and `>`, or `!` for a hairpin's end; other words go in a `say` or `mark` row".to_owned(),

@@ -1,31 +1,7 @@
-//! Dynamics, and what stands over the staff.
+//! What stands over the staff.
 
 use super::settings::{Swing, Tempo};
 use super::{Span, Time};
-
-/// A dynamic or the start of a hairpin.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Dynamic {
-    /// When.
-    pub at: Time,
-    /// Which.
-    pub kind: DynamicKind,
-    /// Where it is written.
-    pub span: Span,
-}
-
-/// Dynamics.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum DynamicKind {
-    /// Letters of `p m f r s z n`, as `mf`.
-    Letters(String),
-    /// A hairpin that opens, up to the next dynamic or `!`.
-    Louder,
-    /// A hairpin that closes.
-    Softer,
-    /// The end of a hairpin where no dynamic follows (`!`).
-    End,
-}
 
 /// Something over the staff.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,15 +19,14 @@ pub struct Mark {
 pub enum MarkKind {
     /// A section letter in a box.
     Section(String),
-    /// An ending: the passes it is played on, as `1` or `1, 2`. It reaches to the next ending or to
-    /// the repeat or double line that closes it.
-    Ending(String),
+    /// An ending. It reaches to the next ending or to the repeat or double line that closes it.
+    Ending(Passes),
     /// Segno.
     Segno,
     /// Coda.
     Coda,
-    /// `Fine`, `D.C.`, `D.S.` and their kin, set at the right end of the bar.
-    Direction(String),
+    /// Where to go on, set at the right end of the bar.
+    Direction(Direction),
     /// A new tempo.
     Tempo(Tempo),
     /// A new feel.
@@ -62,6 +37,8 @@ pub enum MarkKind {
     Fermata,
     /// Words.
     Words(String),
+    /// The number of an exercise that begins here.
+    Number(u32),
     /// A line of music begins with the bar.
     NewLine {
         /// Asked for; else no more than a good place.
@@ -78,4 +55,120 @@ pub enum MarkKind {
         /// The value from here on.
         now: Time,
     },
+}
+
+/// The passes on which an ending is played, as `1, 2`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passes {
+    numbers: Vec<u32>,
+    text: String,
+}
+
+impl Passes {
+    /// Passes in the order written, from 1.
+    #[must_use]
+    pub fn new(numbers: Vec<u32>) -> Self {
+        let text = numbers.iter().map(u32::to_string).collect::<Vec<_>>().join(", ");
+        Self { numbers, text }
+    }
+
+    /// Whether it is played on a pass, counted from 1.
+    #[must_use]
+    pub fn has(&self, pass: u32) -> bool {
+        self.numbers.contains(&pass)
+    }
+
+    /// The highest pass; zero where there is none.
+    #[must_use]
+    pub fn last(&self) -> u32 {
+        self.numbers.iter().copied().max().unwrap_or(0)
+    }
+
+    /// As they are printed.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.text
+    }
+}
+
+/// Where a piece goes on or ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Direction {
+    /// The end after a jump that says so.
+    Fine,
+    /// After a jump that says so, on to the coda.
+    ToCoda,
+    /// Back.
+    Jump {
+        /// Where to.
+        back: Back,
+        /// How far the passage that is played again goes.
+        until: Until,
+        /// Printed in full words and not in letters.
+        in_full: bool,
+    },
+}
+
+/// Where a jump leads to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Back {
+    /// *Da capo*: the start.
+    Start,
+    /// *Dal segno*: the sign.
+    Segno,
+}
+
+/// How far the passage after a jump goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Until {
+    /// To the end.
+    End,
+    /// *al Fine*.
+    Fine,
+    /// *al Coda*: to the direction to the coda, and on from the coda.
+    Coda,
+}
+
+impl Direction {
+    /// As it is printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        let Self::Jump { back, until, in_full } = self else {
+            return if self == Self::Fine { "Fine" } else { "To Coda" };
+        };
+        match (back, until, in_full) {
+            (Back::Start, Until::End, false) => "D.C.",
+            (Back::Start, Until::Fine, false) => "D.C. al Fine",
+            (Back::Start, Until::Coda, false) => "D.C. al Coda",
+            (Back::Segno, Until::End, false) => "D.S.",
+            (Back::Segno, Until::Fine, false) => "D.S. al Fine",
+            (Back::Segno, Until::Coda, false) => "D.S. al Coda",
+            (Back::Start, Until::End, true) => "Da Capo",
+            (Back::Start, Until::Fine, true) => "Da Capo al Fine",
+            (Back::Start, Until::Coda, true) => "Da Capo al Coda",
+            (Back::Segno, Until::End, true) => "Dal Segno",
+            (Back::Segno, Until::Fine, true) => "Dal Segno al Fine",
+            (Back::Segno, Until::Coda, true) => "Dal Segno al Coda",
+        }
+    }
+
+    /// Every direction.
+    pub fn all() -> impl Iterator<Item = Self> {
+        let jumps = [Back::Start, Back::Segno].into_iter().flat_map(|back| {
+            [Until::End, Until::Fine, Until::Coda].into_iter().flat_map(move |until| {
+                [false, true].map(|in_full| Self::Jump { back, until, in_full })
+            })
+        });
+        [Self::Fine, Self::ToCoda].into_iter().chain(jumps)
+    }
+
+    /// The direction of some words, told by their letters alone: `dc-al-fine`, `D.C. al Fine`.
+    #[must_use]
+    pub fn read(words: &str) -> Option<Self> {
+        let plain = |text: &str| -> String {
+            text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+        };
+        let letters = plain(words);
+        Self::all().find(|direction| plain(direction.words()) == letters)
+    }
 }

@@ -4,6 +4,7 @@
 
 pub mod bar;
 pub mod block;
+pub mod dynamic;
 mod five_piece;
 pub mod hit;
 pub mod inline;
@@ -17,10 +18,11 @@ pub mod time;
 
 pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
 pub use block::{Block, BlockWord};
+pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use kit::{Instrument, Kit};
-pub use mark::{Dynamic, DynamicKind, Mark, MarkKind};
+pub use mark::{Mark, MarkKind};
 pub use meter::Meter;
 pub use settings::{Header, Limits};
 pub use span::{Span, Spanned};

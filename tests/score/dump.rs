@@ -121,7 +121,7 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
             .iter()
             .map(|d| {
                 let kind = match &d.kind {
-                    DynamicKind::Letters(letters) => letters.clone(),
+                    DynamicKind::Letters(letters) => letters.text().to_owned(),
                     DynamicKind::Louder => "<".into(),
                     DynamicKind::Softer => ">".into(),
                     DynamicKind::End => "!".into(),
@@ -143,6 +143,8 @@ fn mark(kind: &MarkKind) -> String {
         MarkKind::Tempo(t) => format!("tempo {}={}", t.unit, t.per_minute),
         MarkKind::Modulation { was, now } => format!("{was}={now}"),
         MarkKind::Swing(s) => format!("swing {} {}:{}", s.unit, s.long, s.short),
+        MarkKind::Direction(d) => format!("Direction({:?})", d.words()),
+        MarkKind::Ending(passes) => format!("Ending({:?})", passes.as_str()),
         other => format!("{other:?}"),
     }
 }
