@@ -15,14 +15,17 @@ pub mod source;
 pub mod syntax;
 pub mod write;
 
+use derive::CanPlay;
 use drawing::Drawing;
 use engrave::Style;
 use font::Fonts;
+use interpret::Reading;
 use pages::flowing::Flowing;
 use pages::{Composed, Wanted};
 use score::Score;
 use source::{Diagnostics, Source, Span, Spanned};
 use std::borrow::Cow;
+use syntax::tree::Document;
 
 /// What a text comes to: its pages, and a cropped picture of each block.
 pub type Compiled = Composed;
@@ -31,15 +34,48 @@ pub type Compiled = Composed;
 /// of it is an error.
 pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
     let document = syntax::parse(source, diagnostics);
-    let score = interpret::build(source, &document, diagnostics);
+    let score = understand(source, &document, diagnostics);
     (!diagnostics.has_errors()).then_some(score)
+}
+
+/// What a tree means, as far as it can be understood. Everything found wrong goes to `diagnostics`;
+/// what can't be played is told as a warning.
+pub fn understand(source: &Source, document: &Document, diagnostics: &mut Diagnostics) -> Score {
+    let reading = interpret::read(document, diagnostics);
+    let score = derive::complete(reading, &perform::can_play, diagnostics);
+    perform::check(source, &score, diagnostics);
+    score
+}
+
+/// How what a text makes of its blocks comes about, step by step; nothing where it has faults.
+pub fn explain(source: &Source, diagnostics: &mut Diagnostics) -> Option<String> {
+    tell(source, derive::explain, diagnostics)
+}
+
+/// The text with all that is made written out in plain rows; nothing where it has faults.
+pub fn expand(source: &Source, diagnostics: &mut Diagnostics) -> Option<String> {
+    tell(source, derive::expand, diagnostics)
+}
+
+fn tell(
+    source: &Source,
+    telling: fn(&Source, Reading, CanPlay<'_>, &mut Diagnostics) -> Option<String>,
+    diagnostics: &mut Diagnostics,
+) -> Option<String> {
+    let document = syntax::parse(source, diagnostics);
+    // All faults are shown at once, also those that only music has.
+    if diagnostics.has_errors() {
+        understand(source, &document, diagnostics);
+        return None;
+    }
+    let reading = interpret::read(&document, diagnostics);
+    telling(source, reading, &perform::can_play, diagnostics)
 }
 
 /// The font files the header of a text asks for with `text-font`, as they are written there. The
 /// library reads no files: give them to [`font::TextFonts::prefer`] before compiling.
 pub fn text_font(source: &Source) -> Vec<Spanned<String>> {
-    let named = source.text().lines().take_while(|line| !line.trim().is_empty());
-    if !named.into_iter().any(|line| line.trim_start().to_lowercase().starts_with("text-font")) {
+    if !source.text().to_lowercase().contains("text-font") {
         return Vec::new();
     }
     interpret::text_font(&syntax::parse(source, &mut Diagnostics::default()))

@@ -5,30 +5,23 @@ use super::files;
 use super::report;
 use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::syntax::tree::Document;
-use flamacue::{derive, interpret, syntax};
 use std::path::Path;
 
 /// Turns a text into another, or finds its faults.
-type Telling = fn(&Source, &Document, &mut Diagnostics) -> Option<String>;
+type Telling = fn(&Source, &mut Diagnostics) -> Option<String>;
 
 pub fn explain(wanted: &Explain) -> Result<Outcome, Failure> {
-    tell(&wanted.file, derive::explain)
+    tell(&wanted.file, flamacue::explain)
 }
 
 pub fn expand(wanted: &Expand) -> Result<Outcome, Failure> {
-    tell(&wanted.file, derive::expand)
+    tell(&wanted.file, flamacue::expand)
 }
 
 fn tell(file: &Path, telling: Telling) -> Result<Outcome, Failure> {
     let source = files::read(file)?;
     let mut diagnostics = Diagnostics::default();
-    let document = syntax::parse(&source, &mut diagnostics);
-    // The score is understood even where the text has faults, so that all are shown at once.
-    if diagnostics.has_errors() {
-        interpret::build(&source, &document, &mut diagnostics);
-    }
-    let told = telling(&source, &document, &mut diagnostics);
+    let told = telling(&source, &mut diagnostics);
     report::findings(&source, &diagnostics);
     match told {
         Some(text) => files::print(text.as_bytes()),

@@ -7,7 +7,7 @@ use super::report;
 use super::report::Progress;
 use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{interpret, syntax};
+use flamacue::syntax;
 
 pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
     let mut progress = Progress::new(wanted.files.len());
@@ -39,7 +39,7 @@ pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
 fn format(source: &Source) -> Option<String> {
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(source, &mut diagnostics);
-    interpret::build(source, &document, &mut diagnostics);
+    flamacue::understand(source, &document, &mut diagnostics);
     // A chapter may name blocks of other chapters, which are not known here.
     if diagnostics.has_own_errors() {
         report::findings(source, &diagnostics);

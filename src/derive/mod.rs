@@ -1,10 +1,27 @@
-//! Music made from music: variations, contexts, series, stickings by rule.
+//! Music made from music: variations, contexts, series, stickings by rule. It works on the model;
+//! rows as text are written for those who ask to see them.
 
-pub(crate) mod context;
-pub(crate) mod hands;
-pub(crate) mod made;
-pub(crate) mod series;
-pub(crate) mod variation;
-mod written_out;
+mod account;
+mod apply;
+mod cells;
+mod complete;
+mod compose;
+mod context;
+mod gaps;
+mod hands;
+mod join;
+#[cfg(test)]
+mod laws;
+mod library;
+mod mentions;
+mod numbering;
+mod phrase;
+mod row;
+mod series;
+mod strokes;
+mod text;
+mod time;
+mod variation;
 
-pub use written_out::{expand, explain};
+pub use account::{expand, explain};
+pub use complete::{CanPlay, complete};

@@ -1,24 +1,22 @@
 //! Blocks put together: sets to bars.
 
-use crate::derive::hands;
-use crate::derive::hands::Handed;
-use crate::interpret::counted::{CountedBar, deal_counted, read_counts};
-use crate::interpret::counting::{Counter, Systems};
-use crate::interpret::deal::{Dealer, Dealt, Hearing};
-use crate::interpret::extras::{add_extras, opening};
-use crate::interpret::finish::{Extras, bar};
-use crate::interpret::flow::{Draft, Flow, Taking};
-use crate::interpret::keys::{Place as KeyPlace, Setup};
-use crate::interpret::misfit::{close, meter_word};
-use crate::interpret::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
-use crate::interpret::ruler::Ruler;
-use crate::interpret::same_bars;
-use crate::interpret::voices;
-use crate::score::BlockWord;
+use super::counted::{CountedBar, deal_counted, read_counts};
+use super::counting::Counter;
+use super::deal::{Dealer, Dealt, Hearing};
+use super::extras::{add_extras, opening};
+use super::finish::{Extras, bar};
+use super::flow::{Draft, Flow, Taking};
+use super::keys::{self, Scope};
+use super::misfit::{close, meter_word};
+use super::reading::{SetOfRows, StickRequest, Written};
+use super::request::Surroundings;
+use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
+use super::ruler::Ruler;
+use super::setup::Setup;
+use super::{same_bars, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Header, Rests};
-use crate::score::{Bar, Block, Closing};
-use crate::score::{Kit, Time};
+use crate::score::{Bar, Block, BlockWord, Closing, Time};
 use crate::source::say::Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -28,49 +26,21 @@ use std::sync::Arc;
 /// Most hits of one block, so that no short text makes an endless score.
 const MOST_EVENTS: usize = 400_000;
 
-/// What is known of the file where a block stands.
-#[derive(Clone, Copy)]
-pub(crate) struct Context<'a> {
-    pub(crate) setup: &'a Setup,
-    pub(crate) systems: &'a Systems,
-    pub(crate) kit: &'a Arc<Kit>,
-}
-
-/// Understands one block of music, and makes its sticking where a rule asks for one.
+/// Reads one block of music as it is written.
 ///
-/// A rule in the header holds for blocks with a number; a groove has to ask for itself.
-pub(crate) fn block(
+/// A rule for stickings in the header holds for blocks with a number; a groove has to ask for
+/// itself.
+pub(super) fn block(
     block: &tree::Block,
-    number: Option<u32>,
-    context: &Context<'_>,
+    around: &Surroundings,
     diagnostics: &mut Diagnostics,
-) -> (Block, Option<Handed>) {
-    let mut setup = context.setup.clone();
-    let mut sets: Vec<PlannedSet<'_>> = Vec::new();
-    let mut before = Before::default();
-    let mut first = 0;
-    for (index, set) in block.sets.iter().enumerate() {
-        let place = if index == 0 { KeyPlace::Block } else { KeyPlace::LaterSet };
-        let mut unused = Header::default();
-        let keys = setup.take(&set.settings, place, &mut unused, context.systems, diagnostics);
-        let planned = PlannedSet::new(
-            set,
-            (setup.clone(), keys),
-            context.kit,
-            first,
-            block.span,
-            &mut before,
-            diagnostics,
-        );
-        first += planned.bars;
-        sets.push(planned);
-    }
-    let settings =
-        sets.first().map_or_else(|| setup.block_settings(), |s| s.setup.block_settings());
+) -> Written {
+    let sets = planned(block, around, diagnostics);
+    let settings = sets.first().map_or(&*around.setup, |s| &s.setup).block_settings();
     let mut assembly = Assembly {
         block,
-        context,
-        total: first,
+        around,
+        total: sets.last().map_or(0, |set| set.first + set.bars),
         drafts: Vec::new(),
         flows: BTreeMap::new(),
         pending_repeat: None,
@@ -82,36 +52,83 @@ pub(crate) fn block(
         assembly.set(set, diagnostics);
     }
     assembly.end(&sets, diagnostics);
-    let bars = assembly.finish(&sets, diagnostics);
-    let mut music = Block {
+    let mut bars = assembly.finish(&sets, diagnostics);
+    let sticking = stick_request(block, &sets, bars.len());
+    // Letters that are made come later; a sign is not to hide that they differ.
+    if sticking.is_none() {
+        same_bars::keep_true_repeats(&mut bars);
+    }
+    let music = Block {
         word: block.word.value,
         name: block.name.as_ref().map(|n| n.value.clone()),
         title: block.title.as_ref().map(|t| t.value.clone()),
-        number,
+        number: None,
         chapter: None,
         settings,
-        kit: context.kit.clone(),
+        kit: around.kit.clone(),
         bars,
         span: block.span,
     };
-    let asked_here = sets.first().is_some_and(|s| s.keys.contains(&"stick"));
-    let rule = sets.first().and_then(|s| s.setup.stick);
-    let handed = rule.filter(|_| asked_here || music.word != BlockWord::Groove).and_then(|rule| {
-        let stretch = |set: &PlannedSet<'_>| hands::Stretch {
-            bars: set.first..(set.first + set.bars).min(music.bars.len()),
+    let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
+    let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
+    Written { block: music, keys, sticking }
+}
+
+/// The sets of a block, cut into bars.
+fn planned<'a>(
+    block: &'a tree::Block,
+    around: &Surroundings,
+    diagnostics: &mut Diagnostics,
+) -> Vec<PlannedSet<'a>> {
+    let mut setup = Setup::clone(&around.setup);
+    let mut sets: Vec<PlannedSet<'_>> = Vec::new();
+    let mut before = Before::default();
+    let mut first = 0;
+    for (index, set) in block.sets.iter().enumerate() {
+        let scope = if index == 0 { Scope::Block } else { Scope::LaterSet };
+        let keys = keys::read(&set.settings, scope, &around.systems, diagnostics);
+        keys::apply(&keys, &mut Header::default(), &mut setup);
+        let planned = PlannedSet::new(
+            set,
+            (setup.clone(), keys),
+            &around.kit,
+            first,
+            block.span,
+            &mut before,
+            diagnostics,
+        );
+        first += planned.bars;
+        sets.push(planned);
+    }
+    sets
+}
+
+/// The letters that are to be made for a block.
+fn stick_request(
+    block: &tree::Block,
+    sets: &[PlannedSet<'_>],
+    bars: usize,
+) -> Option<StickRequest> {
+    let first = sets.first()?;
+    let asked_here = first.has("stick");
+    let rule = first.setup.stick.filter(|_| asked_here || block.word.value != BlockWord::Groove)?;
+    let rows = |(set, tree): (&PlannedSet<'_>, &tree::RowSet)| {
+        let asked = tree.settings.iter().find(|s| keys::is(s, "stick"));
+        SetOfRows {
+            bars: set.first..(set.first + set.bars).min(bars),
             written: set.rows.iter().any(|r| matches!(r.kind, RowKind::Sticks(Limb::Hands, _))),
-        };
-        let stretches: Vec<hands::Stretch> = sets.iter().map(stretch).collect();
-        hands::give(&mut music, rule, asked_here, &stretches, diagnostics)
-    });
-    same_bars::keep_true_repeats(&mut music.bars);
-    (music, handed)
+            asked: asked.map(|s| s.key.span.join(s.value.span)),
+            end: tree.rows.iter().map(|r| r.span.end).max(),
+        }
+    };
+    let sets = sets.iter().zip(&block.sets).map(rows).collect();
+    Some(StickRequest { rule, asked_here, sets })
 }
 
 /// A block whose bars are being made.
 pub(crate) struct Assembly<'a, 'c> {
     block: &'a tree::Block,
-    context: &'a Context<'c>,
+    around: &'c Surroundings,
     /// Bars of the whole block.
     pub(crate) total: usize,
     pub(crate) drafts: Vec<Draft>,
@@ -149,7 +166,7 @@ impl<'a> Assembly<'a, '_> {
         }
         let meter = &set.setup.meter;
         let ruler = Ruler::new(meter);
-        let system = self.context.systems.get_or_numbers(set.setup.counting.as_deref());
+        let system = self.around.systems.get_or_numbers(set.setup.counting.as_deref());
         let counter = Arc::new(Counter::new(system, meter, set.setup.compound, set.setup.odd));
         self.check_pickup(set, diagnostics);
         let names: Vec<&str> = set.rows.iter().map(|r| r.name).collect();
@@ -166,12 +183,12 @@ impl<'a> Assembly<'a, '_> {
             .iter()
             .map(|row| match &row.kind {
                 RowKind::Hits(hearing, _) => {
-                    Some(Dealer::new(self.context.kit, *hearing, row.name))
+                    Some(Dealer::new(&self.around.kit, *hearing, row.name))
                 }
                 _ => None,
             })
             .collect();
-        let plain = Dealer::new(self.context.kit, Hearing::Play, "count");
+        let plain = Dealer::new(&self.around.kit, Hearing::Play, "count");
         let mut dealt_rows: Vec<Vec<Dealt>> = Vec::new();
         if let Some(counted) = &counted {
             dealt_rows = deal_counted(set, counted, &mut dealers, &plain, self.total, diagnostics);
@@ -263,7 +280,7 @@ impl<'a> Assembly<'a, '_> {
         }
         if let Some((pickup, span)) = sets.first().and_then(|s| s.setup.pickup)
             && self.pickup.is_none()
-            && sets.first().is_some_and(|s| s.keys.contains(&"pickup"))
+            && sets.first().is_some_and(|s| s.has("pickup"))
             && self.drafts.first().is_some_and(|d| !d.broken)
             && pickup < self.drafts[0].meter.length()
         {
@@ -362,8 +379,8 @@ impl<'a> Assembly<'a, '_> {
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart =
-            voices::apart(&self.drafts, self.block.word.value, asked, both, self.context.kit);
-        let mut merged = voices::merge(&self.drafts, &apart, self.context.kit, diagnostics);
+            voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
+        let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
         let mut extras: Vec<Extras> = self.drafts.iter().map(|_| Extras::default()).collect();
         for (index, set) in sets.iter().enumerate() {
             let range = set.first..(set.first + set.bars).min(self.drafts.len());

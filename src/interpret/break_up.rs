@@ -1,9 +1,9 @@
 //! Rows that run over several bars without a barline.
 
 use crate::interpret::bars::{Group, RawBar, RawRow};
-use crate::interpret::keys::Setup;
 use crate::interpret::misfit::{beat_word, meter_word, with_group_hint};
 use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::setup::Setup;
 use crate::score::Time;
 use crate::source::Diagnostics;
 use crate::source::say;

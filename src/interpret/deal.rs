@@ -52,7 +52,7 @@ pub(crate) struct Event {
 }
 
 /// One bar of one row, dealt.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Dealt {
     pub(crate) events: Vec<Event>,
     pub(crate) stretches: Vec<Stretch>,

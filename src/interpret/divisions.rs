@@ -34,16 +34,8 @@ pub(crate) enum Clash {
 
 /// The least common multiple, up to the most parts of a division.
 pub(crate) fn lcm(a: u32, b: u32) -> Option<u32> {
-    let (a, b) = (a.max(1), b.max(1));
-    let wide = u64::from(a) / u64::from(gcd(a, b)) * u64::from(b);
+    let wide = num_integer::lcm(u64::from(a.max(1)), u64::from(b.max(1)));
     u32::try_from(wide).ok().filter(|n| *n <= MOST_PARTS)
-}
-
-fn gcd(mut a: u32, mut b: u32) -> u32 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }
 
 /// Where a point lies in a stretch: the part, and of how many parts, in lowest terms. A grid finer

@@ -78,12 +78,12 @@ fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
 pub(crate) fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> Vec<Mark> {
     let Some(before) = before else { return Vec::new() };
     let mut kinds = Vec::new();
-    if set.keys.contains(&"tempo")
+    if set.has("tempo")
         && let Some(tempo) = &set.setup.tempo
     {
         kinds.push(MarkKind::Tempo(tempo.under(&set.setup.meter)));
     }
-    if set.keys.contains(&"swing") && set.setup.swing != before.setup.swing {
+    if set.has("swing") && set.setup.swing != before.setup.swing {
         kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
     }
     words::opening_marks(kinds, set.span)

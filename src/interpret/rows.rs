@@ -3,8 +3,9 @@
 use crate::interpret::bars::{Groups, RawRow, cut};
 use crate::interpret::break_up::break_up;
 use crate::interpret::deal::{Hearing, instrument_of_row};
-use crate::interpret::keys::Setup;
+use crate::interpret::keys::KeyLine;
 use crate::interpret::ruler::Ruler;
+use crate::interpret::setup::Setup;
 use crate::interpret::shapes::{Shape, shape};
 use crate::score::Kit;
 use crate::score::kit::Limb;
@@ -56,7 +57,7 @@ pub(crate) struct PlannedSet<'a> {
     pub(crate) first: usize,
     pub(crate) bars: usize,
     /// Keys that the set itself has.
-    pub(crate) keys: Vec<&'static str>,
+    pub(crate) keys: Vec<KeyLine>,
     /// A repeat sign at its end that starts in the next set.
     pub(crate) opens_next: Option<Span>,
     /// A row of it could not be taken, so that what goes with its hits is not to be counted.
@@ -75,7 +76,7 @@ pub(crate) struct Before<'a> {
 impl<'a> PlannedSet<'a> {
     pub(crate) fn new(
         set: &'a RowSet,
-        (setup, keys): (Setup, Vec<&'static str>),
+        (setup, keys): (Setup, Vec<KeyLine>),
         kit: &Kit,
         first: usize,
         span: Span,
@@ -131,6 +132,11 @@ impl<'a> PlannedSet<'a> {
         let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);
         let lost = rows.len() < set.rows.len();
         Self { setup, rhythm, rows, first, bars, keys, opens_next, lost, span }
+    }
+
+    /// Whether the set itself has a key.
+    pub(crate) fn has(&self, key: &str) -> bool {
+        self.keys.iter().any(|line| line.name() == key)
     }
 
     /// The rows whose bars carry barlines and repeats.

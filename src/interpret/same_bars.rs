@@ -4,7 +4,7 @@ use crate::score::{Again, Bar, Closing};
 
 /// Takes the repeat sign from bars for which it cannot stand: a sign for several bars stands for all
 /// of them or for none, with plain barlines between them.
-pub(super) fn keep_true_repeats(bars: &mut [Bar]) {
+pub(crate) fn keep_true_repeats(bars: &mut [Bar]) {
     let mut index = 0;
     while index < bars.len() {
         let count = bars[index].again.map_or(1, |again| usize::from(again.bars));

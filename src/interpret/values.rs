@@ -210,3 +210,25 @@ pub(crate) fn files(value: &str) -> Vec<String> {
     let names = value.split(',').map(|name| name.trim().trim_matches(['"', '“', '”']).trim());
     names.filter(|name| !name.is_empty()).map(str::to_owned).collect()
 }
+
+/// Words between commas, each once.
+pub(crate) fn tags(value: &str) -> Vec<String> {
+    let mut tags: Vec<String> = Vec::new();
+    for tag in value.split(',').map(str::trim).filter(|tag| !tag.is_empty()) {
+        if !tags.iter().any(|other| other.eq_ignore_ascii_case(tag)) {
+            tags.push(tag.to_owned());
+        }
+    }
+    tags
+}
+
+/// A tag of letters and figures joined by hyphens, first two or three letters (BCP 47).
+pub(crate) fn language(value: &str) -> Option<String> {
+    let mut parts = value.split('-');
+    let first = parts.next().unwrap_or("");
+    let good = (2..=3).contains(&first.len())
+        && first.chars().all(|c| c.is_ascii_alphabetic())
+        && parts
+            .all(|p| (1..=8).contains(&p.len()) && p.chars().all(|c| c.is_ascii_alphanumeric()));
+    good.then(|| value.to_owned())
+}

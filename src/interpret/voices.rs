@@ -3,7 +3,7 @@
 use crate::interpret::deal::Blow;
 use crate::interpret::divisions::{Clash, lcm, overlay, position, reduce};
 use crate::interpret::flow::{Draft, RowHit, Tie};
-use crate::interpret::keys::Voices;
+use crate::interpret::setup::Voices;
 use crate::score::BlockWord;
 use crate::score::kit::Limb;
 use crate::score::meter::MeterKind;

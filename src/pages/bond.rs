@@ -40,13 +40,13 @@ fn announces(item: &Item) -> bool {
 mod tests {
     use super::*;
     use crate::source::{Diagnostics, Source};
-    use crate::{interpret, syntax};
+    use crate::syntax;
 
     fn bonds(text: &str) -> Vec<Bond> {
         let source = Source::new("a", text);
         let mut found = Diagnostics::default();
         let document = syntax::parse(&source, &mut found);
-        let items = interpret::build(&source, &document, &mut found).items;
+        let items = crate::understand(&source, &document, &mut found).items;
         (0..items.len()).map(|index| between(&items, index)).collect()
     }
 

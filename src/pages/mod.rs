@@ -243,7 +243,7 @@ impl<'a> Body<'a, '_> {
                 let row = items
                     .iter()
                     .map_while(|item| match item {
-                        Item::Block(b) if b.settings.columns as usize == columns => Some(b),
+                        Item::Block(b) if b.settings.columns as usize == columns => Some(&**b),
                         _ => None,
                     })
                     .take(columns);

@@ -1,3 +1,5 @@
 //! What is played, and whether it can be.
 
-pub(crate) mod playable;
+mod playable;
+
+pub use playable::{can_play, check};

@@ -107,6 +107,28 @@ pub enum Hand {
     Both,
 }
 
+impl Hand {
+    /// The other hand; both where it is both.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Right => Self::Left,
+            Self::Left => Self::Right,
+            Self::Both => Self::Both,
+        }
+    }
+
+    /// Its letter in a sticking.
+    #[must_use]
+    pub fn letter(self) -> char {
+        match self {
+            Self::Right => 'R',
+            Self::Left => 'L',
+            Self::Both => 'B',
+        }
+    }
+}
+
 /// A sticking letter under a hit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sticking {

@@ -28,6 +28,8 @@ pub use settings::{Header, Limits};
 pub use span::{Span, Spanned};
 pub use time::Time;
 
+use std::sync::Arc;
+
 /// A whole file, understood.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
@@ -39,7 +41,6 @@ pub struct Score {
 
 /// A piece of the body.
 #[derive(Clone, Debug)]
-#[allow(clippy::large_enum_variant, reason = "nearly every item of a long file is a block")]
 pub enum Item {
     /// A heading.
     Heading {
@@ -58,7 +59,7 @@ pub enum Item {
         entries: Vec<Vec<Inline>>,
     },
     /// Music.
-    Block(Block),
+    Block(Arc<Block>),
 }
 
 impl Item {

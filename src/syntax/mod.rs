@@ -28,7 +28,7 @@ pub use format::format;
 pub use gather::gather;
 
 use crate::source::{Diagnostics, FileId, Source, Span};
-use tree::Document;
+use tree::{CellGroup, Document, Entry};
 
 /// Reads a whole file, with the files it includes in their places. Every fault found goes to
 /// `diagnostics`; what could be read is returned all the same, so that later stages can report
@@ -54,4 +54,20 @@ fn one(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document
     let mut document = outline::Outline::new(&lines, diagnostics).read();
     document.trivia = lines::trivia(&lines);
     document
+}
+
+/// Reads cells that stand in the value of a line, as they stand in a `play` row of one bar; nothing
+/// where they have a fault or a barline.
+pub fn cell_groups(text: &str) -> Option<Vec<CellGroup>> {
+    let mut quiet = Diagnostics::default();
+    let mut reader = row::Reader::new(&mut quiet);
+    let entries = cells::read(&mut reader, grammar::Piece { text, start: 0 });
+    if reader.damaged {
+        return None;
+    }
+    let group = |entry| match entry {
+        Entry::Group(group) => Some(group),
+        Entry::Bar(_) | Entry::SameBar(_) => None,
+    };
+    entries.into_iter().map(group).collect()
 }

@@ -4,11 +4,9 @@
 //! places of the two hands, so the best of all is found note by note (Bellman, *Dynamic
 //! Programming*, 1957, from memory).
 
-use crate::derive::hands::notes;
-use crate::derive::variation::phrase::{Phrase, opposite};
-use crate::score::Hand;
+use crate::derive::phrase::Phrase;
 use crate::score::kit::Spot;
-use crate::score::{Kit, Time};
+use crate::score::{Hand, Kit, Time};
 use std::collections::BTreeMap;
 
 /// What a stroke costs beside its way, in centimetres of way. Common practice, no source.
@@ -44,7 +42,8 @@ struct State {
 
 /// The strokes of a phrase.
 pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<Step> {
-    notes(phrase)
+    phrase
+        .hands()
         .map(|note| {
             let spots = || note.blows.iter().map(|b| kit.spot(b.instrument));
             Step {
@@ -82,7 +81,7 @@ fn stroke(state: State, step: &Step, hand: Hand, gap: Option<Time>, first: Hand)
         let gap = gap.unwrap_or(Time::WHOLE);
         cost += AGAIN.iter().find(|(t, _)| gap <= *t).map_or(AGAIN_LATE, |(_, cost)| *cost);
     }
-    if state.last.is_none() && hand == opposite(first) {
+    if state.last.is_none() && hand == first.other() {
         cost += BEGUN;
     }
     (next, cost)
@@ -150,5 +149,5 @@ pub(crate) fn hands(steps: &[Step], first: Hand) -> Vec<Hand> {
 
 /// The hands that may take a stroke, the one that leads first.
 pub(crate) fn choices(step: &Step, first: Hand) -> Vec<Hand> {
-    if step.both { vec![Hand::Both] } else { vec![first, opposite(first)] }
+    if step.both { vec![Hand::Both] } else { vec![first, first.other()] }
 }

@@ -1,11 +1,10 @@
 //! Natural sticking: the hand follows the place on the subdivision grid, as drummers say *right
 //! hand lead*. Common practice, no source.
 
-use crate::derive::hands::notes;
-use crate::derive::variation::phrase::{Phrase, Span, common, opposite};
-use crate::score::Hand;
-use crate::score::Time;
+use crate::derive::phrase::{Phrase, Span};
 use crate::score::kit::Limb;
+use crate::score::{Hand, Time};
+use num_integer::lcm;
 
 /// The finest subdivision that coarser beats around it are felt in.
 const FELT: i64 = 4;
@@ -16,7 +15,8 @@ const FELT: i64 = 4;
 pub(crate) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
     let grid = grid(&own_spans(phrase));
     let mut at = 0;
-    notes(phrase)
+    phrase
+        .hands()
         .map(|note| {
             while grid.get(at + 1).is_some_and(|(span, _)| span.start <= note.at) {
                 at += 1;
@@ -27,7 +27,7 @@ pub(crate) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
             let Some((span, turned)) = grid.get(at) else { return first };
             match (cell_of(span, note.at) % 2 == 0) != *turned {
                 true => first,
-                false => opposite(first),
+                false => first.other(),
             }
         })
         .collect()
@@ -45,7 +45,7 @@ fn own_spans(phrase: &Phrase) -> Vec<Span> {
         rest = after;
         let hands = here.iter().filter(|n| n.limb == Limb::Hands);
         let places = hands.map(|n| *(n.at - span.start).ratio(span.length).denom());
-        let parts = places.fold(1, common);
+        let parts = places.fold(1, lcm);
         let halves = parts.count_ones() == 1 && span.parts.count_ones() == 1;
         let parts = if parts == 1 || halves || span.beats > 1 { span.parts } else { parts };
         Span { parts, ..*span }

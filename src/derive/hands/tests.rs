@@ -1,10 +1,10 @@
 //! Rules of sticking against what a drummer plays, and laws that hold for every phrase.
 
-use crate::derive::hands::{StickRule, Way, economy, letter};
-use crate::derive::variation::phrase::Phrase;
-use crate::interpret;
-use crate::score::Hand;
-use crate::score::{Item, Kit};
+use super::{economy, rule};
+use crate::derive::phrase::Phrase;
+use crate::interpret::stick_rule;
+use crate::score::settings::{StickRule, Way};
+use crate::score::{Hand, Item, Kit};
 use crate::source::{Diagnostics, Source};
 use crate::syntax;
 use proptest::prelude::*;
@@ -14,7 +14,7 @@ fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
     let source = Source::new("hands", format!("exercise\n{rows}"));
     let mut heard = Diagnostics::default();
     let document = syntax::parse(&source, &mut heard);
-    let score = interpret::build(&source, &document, &mut heard);
+    let score = crate::understand(&source, &document, &mut heard);
     let phrase = score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,
@@ -24,11 +24,11 @@ fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
 
 /// The letters of a rule for the cells of a `play` row.
 fn letters(rule: &str, play: &str) -> String {
-    let rule = StickRule::read(rule).ok().flatten();
+    let rule = stick_rule::read(rule).ok().flatten();
     let phrase = read(&format!("  play {play}\n")).0;
     match (rule, phrase) {
         (Some(rule), Some(phrase)) => {
-            rule.hands(&phrase, &Kit::five_piece()).into_iter().map(letter).collect()
+            rule::hands(rule, &phrase, &Kit::five_piece()).into_iter().map(Hand::letter).collect()
         }
         _ => String::new(),
     }
@@ -70,8 +70,8 @@ fn natural_sticking_keeps_the_grid() {
     }
     let over = read("  hands sss sss sss sss\n  feet k.kk .k .k k..k\n").0;
     let natural = StickRule { way: Way::Natural, first: Hand::Right };
-    let own = over.map(|phrase| natural.hands(&phrase, &Kit::five_piece()));
-    let own: String = own.into_iter().flatten().map(letter).collect();
+    let own = over.map(|phrase| rule::hands(natural, &phrase, &Kit::five_piece()));
+    let own: String = own.into_iter().flatten().map(Hand::letter).collect();
     assert_eq!(own, "RLRLRLRLRLRL", "triplets over sixteenths of the feet");
     assert_eq!(letters("alternate", "s.ss s.s kks+f s"), "RLRLRBL");
     assert_eq!(letters("alternate left", "s.ss s s s"), "LRLRLR");
@@ -100,14 +100,14 @@ fn rules_are_read_and_told() {
         ("Alternate left", "alternate left"),
         ("economy", "economy"),
     ] {
-        let rule = StickRule::read(text).ok().flatten();
+        let rule = stick_rule::read(text).ok().flatten();
         assert_eq!(rule.map(StickRule::words).as_deref(), Some(words), "{text}");
     }
-    assert_eq!(StickRule::read("written"), Ok(None));
+    assert_eq!(stick_rule::read("written"), Ok(None));
     for wrong in ["", "lead", "naturl", "alternate up", "written left"] {
-        assert!(StickRule::read(wrong).is_err(), "{wrong}");
+        assert!(stick_rule::read(wrong).is_err(), "{wrong}");
     }
-    let near = StickRule::read("naturl").expect_err("no rule");
+    let near = stick_rule::read("naturl").expect_err("no rule");
     assert!(near.contains("did you mean `natural`?"), "{near}");
 }
 
@@ -172,7 +172,7 @@ proptest! {
         let steps = economy::steps(&phrase, &kit);
         let best = economy::cost(&steps, &economy::hands(&steps, first), first);
         for way in [Way::Natural, Way::Alternate] {
-            let other = StickRule { way, first }.hands(&phrase, &kit);
+            let other = rule::hands(StickRule { way, first }, &phrase, &kit);
             prop_assert!(best <= economy::cost(&steps, &other, first));
         }
         let short = &steps[..steps.len().min(9)];

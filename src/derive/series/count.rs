@@ -3,10 +3,10 @@
 use std::cmp::Reverse;
 
 /// Which of some places are taken, or which notes are right: one mark for each.
-pub(crate) type Pattern = Vec<bool>;
+pub(super) type Arrangement = Vec<bool>;
 
 /// `n` over `k`, or the largest number there is.
-pub(crate) fn binomial(n: usize, k: usize) -> u64 {
+pub(super) fn binomial(n: usize, k: usize) -> u64 {
     let k = k.min(n.saturating_sub(k));
     let mut all: u128 = 1;
     for i in 0..k {
@@ -17,7 +17,7 @@ pub(crate) fn binomial(n: usize, k: usize) -> u64 {
 }
 
 /// All choices of `k` of `n` places, the earliest places first.
-pub(crate) fn choices(n: usize, k: usize) -> Vec<Pattern> {
+pub(super) fn choices(n: usize, k: usize) -> Vec<Arrangement> {
     let mut found = Vec::new();
     if k > n {
         return found;
@@ -34,7 +34,7 @@ pub(crate) fn choices(n: usize, k: usize) -> Vec<Pattern> {
     }
 }
 
-fn marked(n: usize, places: &[usize]) -> Pattern {
+fn marked(n: usize, places: &[usize]) -> Arrangement {
     let mut pattern = vec![false; n];
     for place in places {
         pattern[*place] = true;
@@ -45,7 +45,7 @@ fn marked(n: usize, places: &[usize]) -> Pattern {
 /// All choices of `k` of `n` places, where each differs from the one before by one mark that
 /// moves: the revolving door (Nijenhuis and Wilf, *Combinatorial Algorithms*, 1975; Knuth, *The Art
 /// of Computer Programming* 7.2.1.3; from memory), built up from shorter rows.
-pub(crate) fn revolving(n: usize, k: usize) -> Vec<Pattern> {
+pub(super) fn revolving(n: usize, k: usize) -> Vec<Arrangement> {
     if k > n {
         return Vec::new();
     }
@@ -56,17 +56,17 @@ pub(crate) fn revolving(n: usize, k: usize) -> Vec<Pattern> {
         return free;
     }
     // Of `m` places, the row of lists for 0 to k marks.
-    let mut lists: Vec<Vec<Pattern>> = vec![Vec::new(); k + 1];
+    let mut lists: Vec<Vec<Arrangement>> = vec![Vec::new(); k + 1];
     lists[0] = vec![Vec::new()];
     for m in 0..n {
-        let mut next: Vec<Vec<Pattern>> = Vec::with_capacity(k + 1);
+        let mut next: Vec<Vec<Arrangement>> = Vec::with_capacity(k + 1);
         for marks in 0..=k.min(m + 1) {
-            let with = |pattern: &Pattern, last: bool| {
+            let with = |pattern: &Arrangement, last: bool| {
                 let mut pattern = pattern.clone();
                 pattern.push(last);
                 pattern
             };
-            let mut list: Vec<Pattern> = lists[marks].iter().map(|p| with(p, false)).collect();
+            let mut list: Vec<Arrangement> = lists[marks].iter().map(|p| with(p, false)).collect();
             if let Some(fewer) = marks.checked_sub(1).and_then(|i| lists.get(i)) {
                 list.extend(fewer.iter().rev().map(|p| with(p, true)));
             }
@@ -80,7 +80,7 @@ pub(crate) fn revolving(n: usize, k: usize) -> Vec<Pattern> {
 
 /// All rows of `n` notes that begin with a right and have at most `run` of one hand in a row; at
 /// most `most` of them are made.
-pub(crate) fn stickings(n: usize, run: usize, most: usize) -> Vec<Pattern> {
+pub(super) fn stickings(n: usize, run: usize, most: usize) -> Vec<Arrangement> {
     let mut found = Vec::new();
     let mut pattern = vec![true];
     if n == 0 || run == 0 {
@@ -112,8 +112,8 @@ pub(crate) fn stickings(n: usize, run: usize, most: usize) -> Vec<Pattern> {
 }
 
 /// Leaves out every pattern that is an earlier one begun at another place.
-pub(crate) fn once_round(patterns: &mut Vec<Pattern>) {
-    let least = |p: &Pattern| {
+pub(super) fn once_round(patterns: &mut Vec<Arrangement>) {
+    let least = |p: &Arrangement| {
         (0..p.len())
             .map(|by| {
                 let mut turned = p.clone();
@@ -127,7 +127,7 @@ pub(crate) fn once_round(patterns: &mut Vec<Pattern>) {
 }
 
 /// How often the same hand, or a mark, comes twice running.
-pub(crate) fn doubles(pattern: &[bool]) -> usize {
+pub(super) fn doubles(pattern: &[bool]) -> usize {
     pattern.windows(2).filter(|w| w[0] == w[1]).count()
 }
 
@@ -136,7 +136,7 @@ mod tests {
     use super::*;
     use std::collections::BTreeSet;
 
-    fn all_new(patterns: &[Pattern]) -> bool {
+    fn all_new(patterns: &[Arrangement]) -> bool {
         patterns.iter().collect::<BTreeSet<_>>().len() == patterns.len()
     }
 

@@ -1,133 +1,140 @@
-//! The exercises of a rule, each as music.
+//! The exercises of a rule or of lists, each as music.
 
-use crate::derive::made::Maker;
-use crate::derive::series::lines::Lines;
-use crate::derive::series::rule::{Groups, MOST_TRIED};
-use crate::derive::series::{MOST, count, too_many};
-use crate::derive::variation::phrase::Phrase;
-use crate::derive::variation::write::signature;
-use crate::interpret::keys::Setup;
-use crate::source::say;
-use crate::source::{Diagnostics, Span};
+use super::arrange::{self, MOST_TRIED};
+use super::count;
+use crate::derive::compose::patterns;
+use crate::derive::phrase::Phrase;
+use crate::derive::row::RowName;
+use crate::interpret::request::{MOST, Pattern, Request, Rule, Series};
+use crate::interpret::setup::Setup;
+use crate::score::{Hand, Span};
+use crate::source::{Diagnostics, say};
 
 /// Most beats that one pattern takes.
 const MOST_BEATS: usize = 64;
 
-impl Maker<'_> {
-    /// The exercises of a rule or of two lists.
-    pub(crate) fn exercises(
-        &self,
-        what: &str,
-        lines: &Lines<'_>,
-        setup: &Setup,
-        span: Span,
-        steps: &mut Vec<String>,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Vec<Phrase>> {
-        let time = signature(&setup.meter);
-        let bar = setup.meter.beats().len();
-        let mut all = Vec::new();
-        let Some(rule) = &lines.rule else {
-            let silent = [".".to_owned()];
-            let hands = if lines.hands.is_empty() { &silent[..] } else { &lines.hands };
-            let feet = if lines.feet.is_empty() { &silent[..] } else { &lines.feet };
-            let count = hands.len() * feet.len();
-            if count > MOST {
-                too_many(what, count as u64, span, diagnostics);
-                return None;
-            }
-            for hand in hands {
-                for foot in feet {
-                    let rows = [("hands", groups(hand)), ("feet", groups(foot))];
-                    all.push(self.exercise(what, &time, bar, &rows, span, diagnostics)?);
-                }
-            }
-            steps.push(format!(
-                "{} for the hands with {} for the feet: {}",
-                say::several(hands.len(), "pattern"),
-                say::several(feet.len(), "pattern"),
-                say::several(count, "exercise")
-            ));
-            return Some(all);
+/// Makes the exercises of one series.
+pub(super) struct Exercises<'a> {
+    pub(super) request: &'a Request,
+    pub(super) series: &'a Series,
+    /// What holds for them.
+    pub(super) setup: &'a Setup,
+    /// Where their rule is written.
+    pub(super) span: Span,
+    pub(super) diagnostics: &'a mut Diagnostics,
+}
+
+impl Exercises<'_> {
+    /// All of them, and how many there are in words.
+    pub(super) fn make(&mut self, steps: &mut Vec<String>) -> Option<Vec<Phrase>> {
+        match &self.series.rule {
+            Some(rule) => self.by_rule(rule, steps),
+            None => self.of_lists(steps),
+        }
+    }
+
+    /// Each pattern of the hands with each of the feet.
+    fn of_lists(&mut self, steps: &mut Vec<String>) -> Option<Vec<Phrase>> {
+        let silent = [Pattern::of_cells(vec![vec![None]])];
+        let or_silent = |list: &'_ [Pattern]| match list {
+            [] => silent.to_vec(),
+            list => list.to_vec(),
         };
-        let size = rule.size();
-        if size > MOST_TRIED as u64 {
-            too_many(what, size, span, diagnostics);
+        let (hands, feet) = (or_silent(&self.series.hands), or_silent(&self.series.feet));
+        let count = hands.len() * feet.len();
+        if count > MOST {
+            too_many(self.request, count as u64, self.span, self.diagnostics);
             return None;
         }
-        let Some(mut patterns) = rule.patterns(lines.order) else {
-            diagnostics
-                .error(span, format!("{what}: stickings have no order by neighbours"))
-                .mend("write `order: easy`, or leave the line out");
-            return None;
-        };
-        steps.push(format!("{} in all", say::several(patterns.len(), "arrangement")));
-        if lines.once_round {
-            rule_once(&mut patterns, steps);
+        let mut all = Vec::with_capacity(count);
+        for hand in &hands {
+            for foot in &feet {
+                let rows = [(RowName::Hands, hand), (RowName::Feet, foot)];
+                all.push(self.exercise(&rows, &[])?);
+            }
         }
-        let most = lines.most.filter(|_| lines.playable.is_none());
-        let made = patterns.len().min(most.unwrap_or(usize::MAX));
-        if made > MOST {
-            too_many(what, made as u64, span, diagnostics);
-            return None;
-        }
-        for pattern in patterns.iter().take(made) {
-            let Groups { play, stick } = rule.groups(pattern);
-            let mut rows = vec![("play", play)];
-            rows.extend(stick.map(|stick| ("stick", stick)));
-            all.push(self.exercise(what, &time, bar, &rows, span, diagnostics)?);
-        }
+        steps.push(format!(
+            "{} for the hands with {} for the feet: {}",
+            say::several(hands.len(), "pattern"),
+            say::several(feet.len(), "pattern"),
+            say::several(count, "exercise")
+        ));
         Some(all)
     }
 
-    /// One exercise: its groups again and again until a barline is met.
-    fn exercise(
-        &self,
-        what: &str,
-        time: &str,
-        bar: usize,
-        rows: &[(&str, Vec<String>)],
-        span: Span,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Phrase> {
-        let common = |a: usize, b: usize| (1..=b).map(|n| a * n).find(|m| m % b == 0);
-        let beats = rows.iter().try_fold(bar.max(1), |all, (_, groups)| {
-            common(all, groups.len().max(1)).filter(|beats| *beats <= MOST_BEATS)
+    fn by_rule(&mut self, rule: &Rule, steps: &mut Vec<String>) -> Option<Vec<Phrase>> {
+        let size = arrange::size(rule);
+        if size > MOST_TRIED as u64 {
+            too_many(self.request, size, self.span, self.diagnostics);
+            return None;
+        }
+        let Some(mut all) = arrange::all(rule, self.series.order) else {
+            let what = &self.request.what;
+            self.diagnostics
+                .error(self.span, format!("{what}: stickings have no order by neighbours"))
+                .mend("write `order: easy`, or leave the line out");
+            return None;
+        };
+        steps.push(format!("{} in all", say::several(all.len(), "arrangement")));
+        if self.series.once_round {
+            count::once_round(&mut all);
+            steps.push(format!(
+                "without those that are an earlier one begun elsewhere: {}",
+                say::several(all.len(), "exercise")
+            ));
+        }
+        let most = self.series.most.filter(|_| self.series.playable.is_none());
+        let made = all.len().min(most.unwrap_or(usize::MAX));
+        if made > MOST {
+            too_many(self.request, made as u64, self.span, self.diagnostics);
+            return None;
+        }
+        let mut exercises = Vec::with_capacity(made);
+        for arrangement in all.iter().take(made) {
+            let (pattern, hands) = arrange::pattern(rule, arrangement, &self.request.around.kit);
+            exercises.push(self.exercise(&[(RowName::Play, &pattern)], &hands)?);
+        }
+        Some(exercises)
+    }
+
+    /// One exercise: its patterns again and again until a barline is met, and its hands as often.
+    fn exercise(&mut self, rows: &[(RowName, &Pattern)], hands: &[Hand]) -> Option<Phrase> {
+        let what = &self.request.what;
+        let bar = self.setup.meter.beats().len().max(1);
+        let beats = rows.iter().try_fold(bar, |all, (_, pattern)| {
+            let beats = num_integer::lcm(all, pattern.beats().max(1));
+            Some(beats).filter(|beats| *beats <= MOST_BEATS)
         });
         let Some(beats) = beats else {
-            diagnostics
-                .error(span, format!("{what}: its patterns meet a barline only after more than {MOST_BEATS} beats"))
+            let message = format!(
+                "{what}: its patterns meet a barline only after more than {MOST_BEATS} beats"
+            );
+            self.diagnostics
+                .error(self.span, message)
                 .mend("write patterns of as many beats as a bar, or of a part of it");
             return None;
         };
-        let mut text = format!("exercise\n  time: {time}\n");
-        for (name, groups) in rows {
-            if groups.iter().all(|g| g.chars().all(|c| c == '.')) {
-                continue;
-            }
-            let cells: Vec<&str> = groups.iter().cycle().take(beats).map(String::as_str).collect();
-            let bars: Vec<String> = cells.chunks(bar.max(1)).map(|bar| bar.join(" ")).collect();
-            text.push_str(&format!("  {name} {}\n", bars.join(" | ")));
-        }
-        let made = self.bars(&text);
-        if made.is_none() {
-            let shown: Vec<String> = rows.iter().map(|(_, groups)| groups.join(" ")).collect();
-            diagnostics
-                .error(span, format!("{what}: `{}` can't be read as cells", shown.join("` over `")))
+        let times = rows.iter().map(|(_, pattern)| beats / pattern.beats().max(1)).max();
+        let hands: Vec<Hand> = hands.repeat(times.unwrap_or(1));
+        let phrase = patterns(rows, &hands, beats, &self.request.around, self.setup);
+        if phrase.notes.is_empty() {
+            self.diagnostics
+                .error(self.span, format!("{what}: an exercise of it has no notes"))
                 .mend("write the letters of the kit as in a `play` row");
+            return None;
         }
-        made
+        Some(phrase)
     }
 }
 
-fn groups(text: &str) -> Vec<String> {
-    text.split_whitespace().map(str::to_owned).collect()
-}
-
-fn rule_once(patterns: &mut Vec<count::Pattern>, steps: &mut Vec<String>) {
-    count::once_round(patterns);
-    steps.push(format!(
-        "without those that are an earlier one begun elsewhere: {}",
-        say::several(patterns.len(), "exercise")
-    ));
+/// Reports a series that would never end.
+pub(super) fn too_many(request: &Request, count: u64, span: Span, diagnostics: &mut Diagnostics) {
+    let what = &request.what;
+    let count = match count {
+        n if n > MOST_TRIED as u64 => format!("more than {MOST_TRIED}"),
+        n => n.to_string(),
+    };
+    diagnostics
+        .error(span, format!("{what}: {count} exercises are too many; a series has at most {MOST}"))
+        .mend("take fewer notes, or write `at-most: 100`");
 }

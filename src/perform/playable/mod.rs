@@ -4,13 +4,11 @@
 mod clock;
 mod passage;
 
-use crate::derive::variation::phrase::opposite;
 use crate::score::Hand;
 use crate::score::Kit;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Block, Hit};
-use crate::source::Span;
-use crate::source::say;
+use crate::score::{Bar, Block, Hit, Item, Score, Span};
+use crate::source::{Diagnostics, Source, say};
 use clock::Clock;
 use passage::{Stroke, fastest};
 
@@ -43,8 +41,31 @@ struct Limbs {
     left_foot: Vec<Stroke>,
 }
 
+/// Whether a drummer can play a block.
+pub fn can_play(block: &Block) -> bool {
+    found(block).is_empty()
+}
+
+/// Warns of what can't be played in a score.
+pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
+    for item in &score.items {
+        let Item::Block(block) = item else { continue };
+        for Found { span, message, mend } in found(block) {
+            // Marks stand under one line. What is made has no cells of its own to mark.
+            let line = source.line_at(span.start);
+            let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
+            let head = source.slice(block.span);
+            let what = match head.split('"').next() {
+                Some(head) if span == block.span => format!("{}, ", head.trim()),
+                _ => String::new(),
+            };
+            diagnostics.warning(span, format!("{what}{message}")).mend(mend);
+        }
+    }
+}
+
 /// What can't be played in a block: one finding for each passage of a limb.
-pub(crate) fn check(block: &Block) -> Vec<Found> {
+fn found(block: &Block) -> Vec<Found> {
     let mut found = Vec::new();
     places(block, &mut found);
     let limits = block.settings.limits;
@@ -141,7 +162,7 @@ fn limbs(block: &Block) -> Option<Limbs> {
                     {
                         if plays(hand) {
                             list.extend(strokes());
-                        } else if hit.grace > 0 && letter.hand == opposite(hand) {
+                        } else if hit.grace > 0 && letter.hand == hand.other() {
                             list.push(grace);
                         }
                     }

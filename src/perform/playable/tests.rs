@@ -1,7 +1,6 @@
 //! What can and can't be played, as warnings. Figures from the limits named in the module; which
 //! music is ordinary is common practice, no source.
 
-use crate::interpret;
 use crate::source::{Diagnostics, Source};
 use crate::syntax;
 
@@ -10,7 +9,7 @@ fn found(text: &str) -> Vec<(String, String)> {
     let source = Source::new("playable", text);
     let mut heard = Diagnostics::default();
     let document = syntax::parse(&source, &mut heard);
-    interpret::build(&source, &document, &mut heard);
+    crate::understand(&source, &document, &mut heard);
     heard.sorted().iter().map(|d| (source.slice(d.span).to_owned(), d.message.clone())).collect()
 }
 

@@ -1,6 +1,6 @@
 //! Phrases one after another.
 
-use crate::derive::variation::phrase::{Note, Phrase, Span};
+use super::phrase::{Note, Phrase, Span};
 
 impl Phrase {
     /// A phrase without bars.

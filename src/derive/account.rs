@@ -1,21 +1,32 @@
-//! What a file's made blocks come to: told step by step, or put in their place as plain rows.
+//! How what is made came about: told step by step, or put in its place as plain rows.
 
-use crate::derive::made::Made;
-use crate::source::{Diagnostics, FileId, Place, Source, Span};
-use crate::syntax::tree::Document;
+use super::complete::{CanPlay, told};
+use crate::interpret::Reading;
+use crate::score::Span;
+use crate::source::{Diagnostics, FileId, Place, Source};
 use std::fmt::Write;
 
+/// What became of a block that is made, or of letters that are.
+#[derive(Clone, Debug)]
+pub(crate) struct Account {
+    /// From its head to the end of its last line.
+    pub(crate) span: Span,
+    /// How it came about, a line each.
+    pub(crate) steps: Vec<String>,
+    /// What stands in its place when it is written out: a stretch of the text, and its new text.
+    pub(crate) edits: Vec<(Span, String)>,
+}
+
 /// How each variation, context, series and made sticking of a file comes about, in plain words;
-/// nothing where
-/// the file has faults, which go to `diagnostics`.
+/// nothing where the file has faults, which go to `diagnostics`.
 pub fn explain(
     source: &Source,
-    document: &Document,
+    reading: Reading,
+    can_play: CanPlay<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
-    let made = made(document, diagnostics)?;
     let mut text = String::new();
-    for one in &made {
+    for one in &accounts(reading, can_play, diagnostics)? {
         let Place { file, line, .. } = source.place(one.span.start);
         let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
         let _ = match file {
@@ -35,10 +46,11 @@ pub fn explain(
 /// files it includes stay as they are, and so do the lines that include them.
 pub fn expand(
     source: &Source,
-    document: &Document,
+    reading: Reading,
+    can_play: CanPlay<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
-    let made = made(document, diagnostics)?;
+    let made = accounts(reading, can_play, diagnostics)?;
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
@@ -62,10 +74,11 @@ pub fn expand(
     Some(out)
 }
 
-fn made(document: &Document, diagnostics: &mut Diagnostics) -> Option<Vec<Made>> {
-    if diagnostics.has_errors() {
-        return None;
-    }
-    let (_, made) = crate::interpret::understand(document, diagnostics);
+fn accounts(
+    reading: Reading,
+    can_play: CanPlay<'_>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<Account>> {
+    let (_, made) = told(reading, can_play, diagnostics);
     (!diagnostics.has_errors()).then_some(made)
 }

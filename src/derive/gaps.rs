@@ -1,20 +1,11 @@
 //! Gaps filled. A gap is a silent cell of the beat's subdivision.
 
-use crate::derive::variation::phrase::{Note, Phrase, Span};
+use super::phrase::{Note, Phrase, Span};
 use crate::score::Time;
 use crate::score::kit::Limb;
 
 /// The most a beat is divided where the division is taken from its neighbours.
 const FINEST: i64 = 8;
-
-/// What goes into a gap.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Filling {
-    /// Grace notes that lead into the note after the gap.
-    Grace(u8),
-    /// Notes with their times from nought to one quarter, as if the gap were a quarter.
-    Notes(Vec<Note>),
-}
 
 /// The subdivision each beat is felt in: its own, or a finer one of the phrase that holds its own.
 /// A beat of one note takes the one most beats have; a beat in halves the finest in halves.
@@ -62,32 +53,30 @@ pub(crate) fn find(phrase: &Phrase, grid: &[Span]) -> Vec<(Time, Time)> {
     gaps
 }
 
-/// Fills the gaps. Notes that are there stay as they are, but for grace notes before those that
-/// have none. Returns how many gaps were filled, or notes given grace notes.
-pub(crate) fn fill(phrase: &mut Phrase, gaps: &[(Time, Time)], filling: &Filling) -> usize {
-    match filling {
-        Filling::Grace(grace) => {
-            let mut count = 0;
-            for note in &mut phrase.notes {
-                let after = gaps.iter().any(|(at, cell)| *at + *cell == note.at);
-                if after && note.limb == Limb::Hands && note.grace == 0 {
-                    note.set_grace(*grace);
-                    count += 1;
-                }
-            }
-            count
-        }
-        Filling::Notes(notes) => {
-            for (at, cell) in gaps {
-                let place = |t: Time| *at + *cell * t.ratio(Time::QUARTER);
-                phrase.notes.extend(notes.iter().map(|note| Note {
-                    at: place(note.at),
-                    until: note.until.map(place),
-                    ..note.clone()
-                }));
-            }
-            phrase.sort();
-            gaps.len()
+/// Gives grace notes to the notes of the hands after gaps that have none; returns how many.
+pub(crate) fn lead_in(phrase: &mut Phrase, gaps: &[(Time, Time)], grace: u8) -> usize {
+    let mut count = 0;
+    for note in &mut phrase.notes {
+        let after = gaps.iter().any(|(at, cell)| *at + *cell == note.at);
+        if after && note.limb == Limb::Hands && note.grace == 0 {
+            note.set_grace(grace);
+            count += 1;
         }
     }
+    count
+}
+
+/// Fills the gaps with notes, which have their times from zero to one quarter, as if the gap were a
+/// quarter. Notes that are there stay as they are. Returns how many gaps were filled.
+pub(crate) fn fill(phrase: &mut Phrase, gaps: &[(Time, Time)], notes: &[Note]) -> usize {
+    for (at, cell) in gaps {
+        let place = |t: Time| *at + *cell * t.ratio(Time::QUARTER);
+        phrase.notes.extend(notes.iter().map(|note| Note {
+            at: place(note.at),
+            until: note.until.map(place),
+            ..note.clone()
+        }));
+    }
+    phrase.sort();
+    gaps.len()
 }

@@ -1,6 +1,6 @@
 //! Notes moved in time.
 
-use crate::derive::variation::phrase::{Measure, Note, Phrase, Span};
+use super::phrase::{Measure, Note, Phrase, Span};
 use crate::score::Time;
 
 /// Most bars that notes may be laid over to meet a barline again.

@@ -1,31 +1,30 @@
 //! Laws that hold for every phrase.
 
-use crate::derive::hands;
-use crate::derive::hands::{StickRule, Way};
-use crate::derive::variation::change::Change;
-use crate::derive::variation::gaps;
-use crate::derive::variation::gaps::Filling;
-use crate::derive::variation::phrase::{Note, Phrase};
-use crate::derive::variation::strokes;
-use crate::derive::variation::strokes::Taps;
-use crate::derive::variation::{time, write};
-use crate::interpret;
-use crate::score::Hand;
+use super::apply::apply;
+use super::cells::Finder;
+use super::phrase::{Note, Phrase};
+use super::{gaps, hands, strokes, text, time};
+use crate::interpret::counting::Systems;
+use crate::interpret::request::{Change, Surroundings, Taps};
+use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
-use crate::score::{Item, Kit, Time};
+use crate::score::settings::{StickRule, Way};
+use crate::score::{Hand, Item, Kit, Time};
 use crate::source::{Diagnostics, Source};
-use crate::syntax;
 use proptest::prelude::*;
+use std::sync::Arc;
+
+/// What holds where nothing is said.
+fn around() -> Surroundings {
+    let (systems, kit) = (Arc::new(Systems::default()), Arc::new(Kit::five_piece()));
+    Surroundings { setup: Arc::new(Setup::default()), systems, kit }
+}
 
 /// The phrase of a row of cells.
 fn phrase(rows: &str) -> Option<Phrase> {
     let source = Source::new("law", format!("exercise\n{rows}"));
     let mut heard = Diagnostics::default();
-    let document = syntax::parse(&source, &mut heard);
-    let score = interpret::build(&source, &document, &mut heard);
-    if heard.has_errors() {
-        return None;
-    }
+    let score = crate::read(&source, &mut heard)?;
     score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,
@@ -117,10 +116,10 @@ proptest! {
     #[test]
     fn filled_gaps_leave_the_written_notes_alone(phrase in bars()) {
         let kick = Kit::five_piece().by_name("kick").unwrap();
-        let filling = Filling::Notes(vec![
+        let filling = [
             Note::plain(Time::ZERO, kick, Limb::Feet),
             Note::plain(Time::new(1, 8), kick, Limb::Feet),
-        ]);
+        ];
         let mut filled = phrase.clone();
         let grid = gaps::felt(&phrase);
         let gaps = gaps::find(&phrase, &grid);
@@ -154,7 +153,7 @@ proptest! {
     /// What is written reads as the phrase it was written from.
     #[test]
     fn rows_say_what_the_phrase_is(phrase in bars()) {
-        let rows = write::rows(&phrase, &Kit::five_piece(), false);
+        let rows = text::rows(&phrase, &Kit::five_piece(), false, &mut Finder::default());
         prop_assume!(rows.is_ok());
         let text: String = rows.unwrap_or_default().iter().map(|r| format!("  {r}\n")).collect();
         let read = self::phrase(&text);
@@ -166,12 +165,11 @@ proptest! {
     /// No line of a variation stops the program, whatever it says.
     #[test]
     fn any_line_is_taken_or_refused(key in "(gaps|taps|accents|right|order|sticking|lead|shift|rotate|as)", value in "[a-z0-9 &/+()']{0,16}", phrase in bars()) {
-        let kit = Kit::five_piece();
-        let pattern = |cells: &str| self::phrase(&format!("  time: 1/4\n  play {cells}\n"));
-        if let Some(Ok(change)) = Change::read(&key, &value, &kit, &pattern) {
+        let around = around();
+        if let Some(Ok(change)) = Change::read(&key, &value, &around.kit) {
             let mut changed = phrase.clone();
             let length = changed.length();
-            if change.apply(&mut changed, &kit).is_ok() && key != "as" {
+            if apply(&change, &mut changed, &around).is_ok() && key != "as" {
                 prop_assert_eq!(changed.length(), length);
             }
         }

@@ -1,19 +1,9 @@
 //! Accents, taps, drums and hands changed; every note stays where it is.
 
-use crate::derive::variation::phrase::{Blow, Note, Phrase, opposite};
+use super::phrase::{Blow, Note, Phrase};
+use crate::interpret::request::{Places, Step, Taps};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Hand};
-use crate::score::{Kit, Time};
-
-/// What happens to the taps: the notes of the hands that are neither accented nor ghosted.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Taps {
-    Diddle,
-    Ghost,
-    Grace(u8),
-    Drop,
-    Move(Vec<InstrumentId>),
-}
+use crate::score::{Accent, Hand, Kit, Time};
 
 /// Changes the taps; returns how many there are.
 pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
@@ -78,18 +68,6 @@ fn relocate(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit, chosen: impl Fn
     phrase.sort();
 }
 
-/// Which notes are accented.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Places {
-    /// None.
-    Nowhere,
-    /// Those at these places of a beat: the beat's number from nought, or every beat; and how far
-    /// into it.
-    Counts(Vec<(Option<usize>, Time)>),
-    /// The first and every so many notes after it.
-    Every(usize),
-}
-
 /// Accents the notes of the hands at some places and no others; returns how many.
 pub(crate) fn accents(phrase: &mut Phrase, places: &Places) -> usize {
     let beats = phrase.beats();
@@ -135,14 +113,6 @@ pub(crate) fn by_hand(phrase: &mut Phrase, hand: Hand, to: InstrumentId) -> usiz
     count
 }
 
-/// When an order of drums goes on to its next.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Step {
-    Beat,
-    Note,
-    Accent,
-}
-
 /// Leads the hands from drum to drum; after the last comes the first again. Notes of two
 /// instruments stay. Returns how many notes were led.
 pub(crate) fn order(phrase: &mut Phrase, drums: &[InstrumentId], step: Step) -> usize {
@@ -172,8 +142,8 @@ pub(crate) fn order(phrase: &mut Phrase, drums: &[InstrumentId], step: Step) -> 
 /// Right for left and left for right, grace notes too.
 pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
     for letter in phrase.notes.iter_mut().filter_map(|n| n.letter.as_mut()) {
-        letter.hand = opposite(letter.hand);
-        letter.grace.iter_mut().for_each(|h| *h = opposite(*h));
+        letter.hand = letter.hand.other();
+        letter.grace.iter_mut().for_each(|h| *h = h.other());
     }
 }
 

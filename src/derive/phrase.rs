@@ -2,9 +2,10 @@
 //! were written in.
 
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Hand, Touch};
-use crate::score::{Bar, Block, Closing, Sticking};
-use crate::score::{Kit, Meter, Time};
+use crate::score::{
+    Accent, Bar, Block, Closing, Hand, Kit, MarkKind, Meter, Sticking, Time, Touch,
+};
+use num_integer::lcm;
 use std::sync::Arc;
 
 /// Finest division of a beat that is looked for.
@@ -32,8 +33,8 @@ pub(crate) struct Measure {
     pub(crate) length: Time,
     pub(crate) closing: Closing,
     pub(crate) repeat_start: bool,
-    /// A word over its start, as it stands in a `mark` row.
-    pub(crate) mark: Option<String>,
+    /// What stands over its start.
+    pub(crate) mark: Option<MarkKind>,
     /// It repeats the bar before, which it is written as.
     pub(crate) same: bool,
 }
@@ -127,21 +128,12 @@ impl Note {
     pub(crate) fn set_grace(&mut self, grace: u8) {
         self.grace = grace;
         let Some(letter) = &mut self.letter else { return };
-        let (main, other) = (letter.hand, opposite(letter.hand));
+        let (main, other) = (letter.hand, letter.hand.other());
         letter.grace = match grace {
             _ if main == Hand::Both => Vec::new(),
             3 => vec![other, main, other],
             n => vec![other; n.into()],
         };
-    }
-}
-
-/// The other hand.
-pub(crate) fn opposite(hand: Hand) -> Hand {
-    match hand {
-        Hand::Right => Hand::Left,
-        Hand::Left => Hand::Right,
-        Hand::Both => Hand::Both,
     }
 }
 
@@ -235,6 +227,11 @@ impl Phrase {
         Ok(phrase)
     }
 
+    /// The notes of the hands.
+    pub(crate) fn hands(&self) -> impl Iterator<Item = &Note> {
+        self.notes.iter().filter(|n| n.limb == Limb::Hands)
+    }
+
     /// From the first barline to the last.
     pub(crate) fn length(&self) -> Time {
         self.bars.iter().map(|b| b.length).sum()
@@ -300,7 +297,7 @@ impl Phrase {
         let mut parts = least;
         let first = self.notes.partition_point(|n| n.at < start);
         for note in self.notes[first..].iter().take_while(|n| n.at < start + length) {
-            parts = common(parts, *(note.at - start).ratio(length).denom());
+            parts = lcm(parts, *(note.at - start).ratio(length).denom());
             if parts > FINEST {
                 return FINEST;
             }
@@ -327,16 +324,6 @@ impl Phrase {
         }
         at - length * at.ratio(length).floor().to_integer()
     }
-}
-
-/// The least common multiple.
-pub(crate) fn common(a: i64, b: i64) -> i64 {
-    let (mut x, mut y) = (a.max(1), b.max(1));
-    let product = x.saturating_mul(y);
-    while y != 0 {
-        (x, y) = (y, x % y);
-    }
-    product / x
 }
 
 fn letter(letters: &[Sticking], at: Time) -> Option<Letter> {

@@ -1,7 +1,7 @@
 //! Numbers that begin again in each chapter: `3.12` is the twelfth of the third.
 
-use crate::score::Inline;
-use crate::score::Item;
+use crate::score::{Inline, Item};
+use std::sync::Arc;
 
 /// Numbers blocks by chapters, which are `#` headings, and the chapters themselves. A chapter with
 /// nothing to number in it, such as a preface, has no number; what stands before the first chapter
@@ -24,6 +24,7 @@ pub(crate) fn by_chapter(items: &mut [Item]) {
                 }
                 number += 1;
                 if let Some(Item::Block(block)) = items.get_mut(index) {
+                    let block = Arc::make_mut(block);
                     block.number = Some(number);
                     block.chapter = (chapter > 0).then_some(chapter);
                 }

@@ -1,0 +1,120 @@
+//! Blocks that others can be made from.
+
+use super::hands;
+use super::phrase::Phrase;
+use crate::interpret::keys::KeyLine;
+use crate::score::settings::StickRule;
+use crate::score::{Block, BlockWord, Kit, Span, Spanned};
+use crate::source::{Diagnostics, nearest};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Most notes and bars of a block that others are made from.
+const MOST_NOTES: usize = 4_000;
+const MOST_BARS: usize = 512;
+
+/// A block that others can be made from.
+#[derive(Clone, Debug)]
+pub(crate) struct Known {
+    pub(crate) word: BlockWord,
+    pub(crate) name: String,
+    pub(crate) title: Option<String>,
+    /// Its own keys, but for the rule of its sticking.
+    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) block: Arc<Block>,
+    /// The rule all its letters were made by.
+    pub(crate) hands: Option<StickRule>,
+}
+
+/// Blocks with a name, by that name in lower case.
+#[derive(Debug, Default)]
+pub(crate) struct Library {
+    blocks: BTreeMap<String, Known>,
+    /// Names of blocks further down.
+    later: Vec<String>,
+}
+
+impl Library {
+    /// A library of a file with blocks of these names, of which none has been read.
+    pub(crate) fn new(later: Vec<String>) -> Self {
+        Self { blocks: BTreeMap::new(), later }
+    }
+
+    /// Keeps a block that has a name; the first of a name stays.
+    pub(crate) fn keep(&mut self, known: Known) {
+        self.blocks.entry(known.name.to_lowercase()).or_insert(known);
+    }
+
+    /// A block by its name; a fault where there is none above.
+    pub(crate) fn known(
+        &self,
+        what: &str,
+        name: &Spanned<String>,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<&Known> {
+        let wanted = name.value.to_lowercase();
+        if let Some(known) = self.blocks.get(&wanted) {
+            return Some(known);
+        }
+        let message = format!("{what}: no block above is named `{}`", name.value);
+        let mend = if self.later.contains(&wanted) {
+            format!("a block is made from what stands above it; move `{}` up", name.value)
+        } else {
+            match nearest(&wanted, self.blocks.keys().map(String::as_str)) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => "give the block to start from a name, as `fill gallop \"Gallop home\"`"
+                    .to_owned(),
+            }
+        };
+        diagnostics.error(name.span, message).elsewhere().mend(mend);
+        None
+    }
+}
+
+impl Known {
+    /// Its music on a kit.
+    pub(crate) fn phrase(
+        &self,
+        what: &str,
+        kit: &Kit,
+        span: Span,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Phrase> {
+        let name = &self.name;
+        match Phrase::of(&self.block, kit) {
+            Ok(phrase) if phrase.notes.len() > MOST_NOTES || phrase.bars.len() > MOST_BARS => {
+                let message = format!(
+                    "{what}: `{name}` is longer than {MOST_BARS} bars or {MOST_NOTES} notes"
+                );
+                diagnostics.error(span, message).mend("take a shorter block");
+                None
+            }
+            Ok(phrase) => Some(phrase),
+            Err(instrument) => {
+                let message =
+                    format!("{what}: `{name}` plays {instrument}, which this kit has not");
+                diagnostics
+                    .error(span, message)
+                    .mend("add it to the kit above, or move the block over that kit");
+                None
+            }
+        }
+    }
+
+    /// Its keys, under those that a block made from it has itself.
+    pub(crate) fn keys_under(&self, own: &[KeyLine]) -> Vec<KeyLine> {
+        let mut keys = self.keys.clone();
+        for line in own {
+            keys.retain(|known| known.name() != line.name());
+            keys.push(line.clone());
+        }
+        keys
+    }
+}
+
+/// Gives a phrase the letters of a rule, where there is one to be made anew.
+pub(crate) fn stick_anew(phrase: &mut Phrase, kit: &Kit, rule: &mut Option<StickRule>) {
+    if let Some(rule) = rule.take() {
+        hands::stick(phrase, kit, rule);
+    }
+}

@@ -1,0 +1,262 @@
+//! A phrase as the rows it is written and composed in.
+
+use super::cells::{Cell, Finder, Timed};
+use super::phrase::{Letter, Note, Phrase};
+use crate::interpret::deal::{Blow, Struck};
+use crate::score::kit::{Instrument, Limb};
+use crate::score::{Accent, Kit, Meter, Time, Touch};
+use std::ops::Range;
+
+/// Which row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum RowName {
+    /// Everything by its letter.
+    Play,
+    /// What the hands play.
+    Hands,
+    /// What the feet play.
+    Feet,
+    /// The half-open hi-hat, which no letter names.
+    Hat,
+    /// Letters of the hands.
+    Stick,
+    /// Letters of the feet.
+    Pedal,
+}
+
+impl RowName {
+    /// As it is written.
+    pub(crate) fn as_str(self) -> &'static str {
+        match self {
+            Self::Play => "play",
+            Self::Hands => "hands",
+            Self::Feet => "feet",
+            Self::Hat => "hat",
+            Self::Stick => "stick",
+            Self::Pedal => "pedal",
+        }
+    }
+}
+
+/// What stands at each time of a row.
+#[derive(Clone, Debug)]
+pub(crate) enum Content {
+    /// Hits.
+    Music(Vec<Struck>),
+    /// Letters of a sticking; nothing where a hit has none.
+    Letters(Vec<Option<Letter>>),
+}
+
+/// A row.
+#[derive(Clone, Debug)]
+pub(crate) struct Row {
+    pub(crate) name: RowName,
+    pub(crate) times: Vec<Timed>,
+    pub(crate) content: Content,
+}
+
+impl Row {
+    /// Whether anything of it begins in a stretch of time.
+    fn begins_in(&self, start: Time, end: Time) -> bool {
+        let first = self.times.partition_point(|t| t.at < start);
+        self.times.get(first).is_some_and(|t| t.at < end)
+    }
+
+    /// Whether it gives hits.
+    pub(crate) fn is_music(&self) -> bool {
+        matches!(self.content, Content::Music(_))
+    }
+}
+
+/// The rows of a phrase.
+pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let limbs: &[(RowName, &[Limb])] = if phrase.apart {
+        &[(RowName::Hands, &[Limb::Hands]), (RowName::Feet, &[Limb::Feet])]
+    } else {
+        &[(RowName::Play, &[Limb::Hands, Limb::Feet])]
+    };
+    for (name, limbs) in limbs {
+        rows.extend(hits(phrase, *name, limbs, kit));
+    }
+    rows.extend(hits(phrase, RowName::Hat, &[Limb::Hands, Limb::Feet], kit));
+    rows.extend(letters(phrase, RowName::Stick, Limb::Hands));
+    rows.extend(letters(phrase, RowName::Pedal, Limb::Feet));
+    if rows.is_empty() {
+        let content = Content::Music(Vec::new());
+        rows.push(Row { name: RowName::Play, times: Vec::new(), content });
+    }
+    rows
+}
+
+fn letters(phrase: &Phrase, name: RowName, limb: Limb) -> Option<Row> {
+    let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
+    notes().any(|n| n.letter.is_some()).then(|| Row {
+        name,
+        times: notes().map(|n| Timed { at: n.at, until: None, tied: false }).collect(),
+        content: Content::Letters(notes().map(|n| n.letter.clone()).collect()),
+    })
+}
+
+/// The hits of some limbs, those at one time joined; nothing where there are none.
+fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Row> {
+    let mut times: Vec<Timed> = Vec::new();
+    let mut content: Vec<Struck> = Vec::new();
+    let notes: Vec<&Note> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
+    for now in notes.chunk_by(|a, b| a.at == b.at) {
+        let Some(struck) = struck(now, name, kit) else { continue };
+        content.push(struck);
+        times.push(Timed {
+            at: now.first()?.at,
+            until: now.iter().filter_map(|n| n.until).max(),
+            tied: now.iter().any(|n| n.tied),
+        });
+    }
+    let starts: Vec<Time> = times.iter().map(|c| c.at).collect();
+    for time in &mut times {
+        // Only a hit that another follows at once can be tied.
+        time.tied &= time.until.is_some_and(|u| starts.binary_search(&u).is_ok());
+        let next = starts.get(starts.partition_point(|s| *s <= time.at));
+        time.until = match (time.until, next) {
+            (Some(until), Some(next)) => Some(until.min(*next)),
+            (until, _) => until,
+        };
+    }
+    (!times.is_empty()).then_some(Row { name, times, content: Content::Music(content) })
+}
+
+/// One hit of what is struck at one time, as far as a row can name it.
+fn struck(now: &[&Note], name: RowName, kit: &Kit) -> Option<Struck> {
+    let named = |i: &Instrument| i.letter.is_some() != (name == RowName::Hat);
+    let mut blows: Vec<Blow> = Vec::new();
+    for blow in now.iter().flat_map(|note| &note.blows) {
+        let known = kit.get(blow.instrument).is_some_and(named);
+        if !known || blows.iter().any(|b| b.instrument == blow.instrument) {
+            continue;
+        }
+        blows.push(Blow {
+            instrument: blow.instrument,
+            limb: match name {
+                RowName::Hands => Limb::Hands,
+                RowName::Feet => Limb::Feet,
+                RowName::Play | RowName::Hat | RowName::Stick | RowName::Pedal => {
+                    kit.limb(blow.instrument)
+                }
+            },
+            accent: if blow.ghost { Accent::None } else { blow.accent },
+            ghost: blow.ghost,
+            choked: false,
+        });
+    }
+    if blows.is_empty() {
+        return None;
+    }
+    if now.iter().any(|n| n.blows.iter().any(|b| b.choked)) {
+        // A hand that chokes a cymbal leaves the drums of the hit alone.
+        let rings = |blow: &Blow| kit.get(blow.instrument).is_some_and(|i| i.rings);
+        let any = blows.iter().any(rings);
+        blows.iter_mut().for_each(|blow| blow.choked = !any || rings(blow));
+    }
+    let most = |f: fn(&Note) -> u8| now.iter().map(|n| f(n)).max().unwrap_or(0);
+    let strokes = most(|n| n.strokes);
+    let buzz = now.iter().any(|n| n.buzz) && strokes == 0;
+    let touch = now.iter().map(|n| n.touch).fold(Touch::default(), Touch::with);
+    let roll = touch.roll.filter(|_| strokes > 0 || buzz);
+    Some(Struck { blows, grace: most(|n| n.grace), strokes, buzz, touch: Touch { roll, ..touch } })
+}
+
+/// Bars of a phrase in one time signature.
+pub(crate) struct Set {
+    pub(crate) bars: Range<usize>,
+    /// From the start of the phrase.
+    pub(crate) start: Time,
+    pub(crate) end: Time,
+}
+
+/// The sets of a phrase.
+pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
+    let mut sets: Vec<Set> = Vec::new();
+    let mut meter: Option<&Meter> = None;
+    let mut at = Time::ZERO;
+    for (index, bar) in phrase.bars.iter().enumerate() {
+        let start = at;
+        at += bar.length;
+        match sets.last_mut() {
+            Some(set) if meter == Some(&*bar.meter) => {
+                set.bars.end = index + 1;
+                set.end = at;
+            }
+            _ => sets.push(Set { bars: index..index + 1, start, end: at }),
+        }
+        meter = Some(&*bar.meter);
+    }
+    sets
+}
+
+impl Set {
+    /// The rows that a set has: those that begin anything in it, and where none does, a silent one.
+    pub(crate) fn rows<'r>(&self, rows: &'r [Row]) -> impl Iterator<Item = &'r Row> {
+        let (start, end) = (self.start, self.end);
+        let silent = !rows.iter().any(|row| row.begins_in(start, end));
+        rows.iter().filter(move |row| row.begins_in(start, end) || (silent && row.is_music()))
+    }
+}
+
+/// Where a phrase can't be written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct TooFine {
+    /// Bar, from 1.
+    pub(crate) bar: usize,
+    /// Beat or group of the bar, from 1.
+    pub(crate) beat: usize,
+}
+
+/// A group of cells: the stretch of time it fills, how many beats that is, and its cells.
+pub(crate) struct Group {
+    pub(crate) start: Time,
+    pub(crate) length: Time,
+    pub(crate) beats: usize,
+    pub(crate) cells: Vec<Cell>,
+}
+
+/// The groups of one row in one bar, which begins at a time.
+pub(crate) fn groups(
+    phrase: &Phrase,
+    row: &Row,
+    (bar, start): (usize, Time),
+    full_rests: bool,
+    finder: &mut Finder,
+) -> Result<Vec<Group>, TooFine> {
+    let end = start + phrase.bars.get(bar).map_or(Time::ZERO, |b| b.length);
+    let from = phrase.spans.partition_point(|s| s.start < start);
+    let spans = phrase.spans.get(from..).unwrap_or_default();
+    let spans = spans.iter().take_while(|s| s.start < end).enumerate();
+    spans
+        .map(|(beat, span)| {
+            let stretch = (span.start, span.length);
+            let cells = finder.cells(&row.times, stretch, full_rests);
+            let cells = cells.ok_or(TooFine { bar: bar + 1, beat: beat + 1 })?;
+            Ok(Group { start: span.start, length: span.length, beats: span.beats, cells })
+        })
+        .collect()
+}
+
+/// Whether every beat of a phrase can be written.
+pub(crate) fn check(
+    phrase: &Phrase,
+    kit: &Kit,
+    full_rests: bool,
+    finder: &mut Finder,
+) -> Result<(), TooFine> {
+    let rows = rows(phrase, kit);
+    for set in sets(phrase) {
+        for row in set.rows(&rows) {
+            let mut at = set.start;
+            for bar in set.bars.clone() {
+                groups(phrase, row, (bar, at), full_rests, finder)?;
+                at += phrase.bars.get(bar).map_or(Time::ZERO, |b| b.length);
+            }
+        }
+    }
+    Ok(())
+}

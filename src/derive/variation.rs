@@ -1,0 +1,67 @@
+//! Variations: a block's music changed, line by line, in a neutral form.
+
+use super::apply::{apply, is_about_hands};
+use super::complete::{Draft, Made, Maker};
+use super::hands;
+use super::library::stick_anew;
+use crate::interpret::request::{ChangeLine, Request};
+use crate::source::Diagnostics;
+
+/// The block a variation comes to.
+pub(super) fn make(
+    maker: &mut Maker<'_>,
+    request: &Request,
+    changes: &[ChangeLine],
+    diagnostics: &mut Diagnostics,
+) -> Option<Made> {
+    let what = &request.what;
+    let Some(parent) = &request.parent else {
+        diagnostics
+            .error(request.span, "this variation does not say what it is a variation of")
+            .mend("write the name of its block after `of`, as `variation of gallop`");
+        return None;
+    };
+    let kit = &*request.around.kit;
+    let known = maker.library.known(what, parent, diagnostics)?.clone();
+    let mut phrase = known.phrase(what, kit, parent.span, diagnostics)?;
+    let rests = known.block.settings.rests;
+    let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];
+    maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
+    // A sticking made by a rule is made anew from what the notes become, unless a line is about
+    // the letters themselves.
+    let mut rule = known.hands;
+    for (number, ChangeLine { change, words, span }) in (1..).zip(changes) {
+        if is_about_hands(change) {
+            stick_anew(&mut phrase, kit, &mut rule);
+        }
+        let done = match apply(change, &mut phrase, &request.around) {
+            Ok(done) => done,
+            Err((message, mend)) => {
+                diagnostics.error(*span, format!("{what}: {message}")).mend(mend);
+                return None;
+            }
+        };
+        steps.push(format!("{number}. `{words}`: {done}"));
+        maker.tell(request, &phrase, (rests, *span), &mut steps, diagnostics)?;
+    }
+    if let Some(rule) = rule {
+        hands::stick(&mut phrase, kit, rule);
+        let (name, done) = (&known.name, rule.told());
+        steps.push(format!("`stick: {}` as in `{name}`: {done}", rule.words()));
+    }
+    let title = request.title.clone().or_else(|| {
+        let said: Vec<&str> = changes.iter().map(|line| line.words.as_str()).collect();
+        known.title.as_ref().map(|title| match said.is_empty() {
+            true => title.clone(),
+            false => format!("{title} ({})", said.join("; ")),
+        })
+    });
+    let draft = Draft {
+        word: known.word,
+        name: request.name.clone(),
+        title,
+        keys: known.keys_under(&request.keys),
+        phrase,
+    };
+    Some(Made { drafts: vec![draft], steps, hands: rule })
+}

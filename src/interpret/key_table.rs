@@ -1,0 +1,379 @@
+//! Every key: its names, where it may stand, what it may say, and what it sets. The guide's table of
+//! keys is held against this one by a test.
+
+use super::counting::{CompoundCount, OddCount, Systems};
+use super::setup::{Setup, Voices};
+use super::stick_rule;
+use super::values;
+use crate::score::settings::{
+    Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
+};
+use crate::score::{Limits, Span};
+use crate::source::{nearest, say};
+use std::ops::RangeInclusive;
+use std::sync::Arc;
+
+/// Heights a five-line staff may have, in millimetres.
+const STAFF_HEIGHTS: RangeInclusive<f64> = 3.0..=20.0;
+/// What the margin at a book's back may be wider by, in millimetres.
+const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
+/// Strokes a second that a limb may be said to keep up.
+const SPEEDS: RangeInclusive<f64> = 1.0..=30.0;
+/// How many bars may be asked for on a line.
+const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
+/// Blocks side by side; more would not hold one bar on any usual paper.
+const COLUMNS: RangeInclusive<u32> = 1..=4;
+/// Most tags of a block.
+const MOST_TAGS: usize = 20;
+/// Most font files: regular, bold, italic.
+pub(super) const MOST_FONTS: usize = 3;
+
+/// Where a key may stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Reach {
+    /// For the whole file only.
+    File,
+    /// For the whole file or a whole block.
+    Block,
+    /// Also from a line of `--` on.
+    Set,
+}
+
+/// What a line sets, as often as it is asked to.
+#[derive(Clone)]
+pub(crate) enum Setter {
+    /// Something of the whole file.
+    File(Arc<dyn Fn(&mut Header) + Send + Sync>),
+    /// Something of music.
+    Music(Arc<dyn Fn(&mut Setup) + Send + Sync>),
+}
+
+/// A value read; an error says what may be written.
+type Read = Result<Setter, String>;
+
+/// One key.
+pub(crate) struct Key {
+    /// Its names; the first is the one it is told by.
+    pub(crate) names: &'static [&'static str],
+    /// Where it may stand.
+    pub(crate) reach: Reach,
+    /// What it may say, as the guide has it.
+    #[cfg_attr(not(test), allow(dead_code, reason = "held against the guide"))]
+    pub(crate) help: &'static str,
+    /// Reads its value, trimmed, which stands at a place.
+    pub(crate) read: fn(&str, Span, &Systems) -> Read,
+}
+
+const fn file(
+    names: &'static [&'static str],
+    help: &'static str,
+    read: fn(&str, Span, &Systems) -> Read,
+) -> Key {
+    Key { names, reach: Reach::File, help, read }
+}
+
+const fn block(
+    name: &'static [&'static str],
+    help: &'static str,
+    read: fn(&str, Span, &Systems) -> Read,
+) -> Key {
+    Key { names: name, reach: Reach::Block, help, read }
+}
+
+const fn set(
+    name: &'static [&'static str],
+    help: &'static str,
+    read: fn(&str, Span, &Systems) -> Read,
+) -> Key {
+    Key { names: name, reach: Reach::Set, help, read }
+}
+
+/// Every key, in the order in which messages list them.
+pub(crate) const KEYS: &[Key] = &[
+    file(&["title"], "words", |v, _, _| words(v, |h, w| h.title = Some(w))),
+    file(&["subtitle"], "words", |v, _, _| words(v, |h, w| h.subtitle = Some(w))),
+    file(&["author"], "words", |v, _, _| words(v, |h, w| h.author = Some(w))),
+    file(&["copyright"], "words", |v, _, _| words(v, |h, w| h.copyright = Some(w))),
+    file(&["level"], "words", |v, _, _| words(v, |h, w| h.level = Some(w))),
+    file(&["language"], "a language tag such as `en` or `de-CH`", |v, _, _| {
+        let tag = values::language(v).ok_or("write a language tag such as `en` or `de-CH`")?;
+        for_file(tag, |h, tag| h.language = Some(tag))
+    }),
+    file(&["page", "paper"], "`a4`, `letter`, `a5 landscape`, `9 x 12 in` ...", |v, _, _| {
+        let paper = values::paper(v)
+            .ok_or("write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`")?;
+        for_file(paper, |h, paper| h.paper = paper)
+    }),
+    file(&["style"], "`handout`, `stand`, `book`, `screen`", |v, _, _| {
+        for_file(one_of(v, LOOKS)?, |h, look| h.look = look)
+    }),
+    file(&["staff-height"], "3 mm to 20 mm", |v, _, _| {
+        let height = values::millimetres(v).filter(|h| STAFF_HEIGHTS.contains(h));
+        let height = height.ok_or("write a height from 3 to 20 mm, such as `7 mm`")?;
+        for_file(height, |h, height| h.staff_height = Some(height))
+    }),
+    file(&["chapters"], "`follow`, `new-page`, `right-page`", |v, _, _| {
+        for_file(one_of(v, CHAPTERS)?, |h, chapters| h.chapters = chapters)
+    }),
+    file(&["contents"], "`none`, `headings`, `exercises`", |v, _, _| {
+        for_file(one_of(v, CONTENTS)?, |h, contents| h.contents = contents)
+    }),
+    file(&["binding"], "0 mm to 40 mm", |v, _, _| {
+        let width = values::millimetres(v).filter(|width| BINDINGS.contains(width));
+        let width = width.ok_or("write a width from 0 to 40 mm, such as `8 mm`")?;
+        for_file(width, |h, width| h.binding = Some(width))
+    }),
+    file(&["title-page"], "`on`, `off`", |v, _, _| {
+        for_file(one_of(v, ON_OR_OFF)?, |h, on| h.title_page = on)
+    }),
+    file(&["front-matter"], "`counted`, `roman`", |v, _, _| {
+        for_file(one_of(v, &[("counted", false), ("roman", true)])?, |h, on| h.roman_front = on)
+    }),
+    file(&["running-heads"], "`on`, `off`", |v, _, _| {
+        for_file(one_of(v, ON_OR_OFF)?, |h, on| h.running_heads = on)
+    }),
+    file(&["numbers"], "`continuous`, `by chapter`", |v, _, _| {
+        for_file(one_of(v, NUMBERS)?, |h, numbers| h.numbers = numbers)
+    }),
+    file(&["index"], "`none`, `exercises`, `techniques`, `both`", |v, _, _| {
+        for_file(one_of(v, INDEXES)?, |h, index| h.index = index)
+    }),
+    file(&["key"], "`none`, `first page`, `last page`", |v, span, _| {
+        let value = v.split_whitespace().collect::<Vec<_>>().join(" ");
+        for_file((one_of(&value, NOTATION_KEYS)?, span), |h, (key, span)| {
+            h.key = key;
+            h.key_span = span;
+        })
+    }),
+    file(&["text-font"], "one to three font files: regular, bold, italic", |v, _, _| {
+        let files = values::files(v);
+        if files.is_empty() || files.len() > MOST_FONTS {
+            return Err("write a font file, such as `text-font: Kettle.otf`; a bold and an \
+                        italic one may follow after commas"
+                .to_owned());
+        }
+        for_file(files, |h, files| h.text_fonts = files)
+    }),
+    block(&["staff"], "`five-line`, `one-line`, `none`", |v, _, _| {
+        for_music(one_of(v, STAVES)?, |s, staff| s.staff = staff)
+    }),
+    block(&["counts"], "`played`, `all`, `none`", |v, _, _| {
+        for_music(one_of(v, COUNTS)?, |s, counts| s.counts = counts)
+    }),
+    block(&["sticking"], "`show`, `none`", |v, _, _| {
+        for_music(one_of(v, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
+    }),
+    block(
+        &["stick"],
+        "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",
+        |v, _, _| for_music(stick_rule::read(v)?, |s, rule| s.stick = rule),
+    ),
+    block(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, _, _| {
+        for_music(one_of(v, VOICES)?, |s, voices| s.voices = voices)
+    }),
+    block(&["bars"], "bars on a line, 1 to 16", |v, _, _| {
+        let bars = v.parse().ok().filter(|n| BARS_ON_LINE.contains(n));
+        let bars = bars.ok_or("write how many bars stand on a line, from 1 to 16")?;
+        for_music(bars, |s, bars| s.bars_per_line = Some(bars))
+    }),
+    block(&["columns"], "blocks side by side, 1 to 4", |v, _, _| {
+        let columns = v.parse().ok().filter(|n| COLUMNS.contains(n));
+        let columns = columns.ok_or("write how many blocks stand side by side, from 1 to 4")?;
+        for_music(columns, |s, columns| s.columns = columns)
+    }),
+    block(&["tags"], "words with commas between them, up to 20", |v, _, _| {
+        let tags = values::tags(v);
+        if tags.is_empty() || tags.len() > MOST_TAGS {
+            return Err(
+                "write up to 20 words with commas between them, as `flams, hands`".to_owned()
+            );
+        }
+        for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
+    }),
+    block(&["grace-slurs"], "`yes`, `no`", |v, _, _| {
+        for_music(one_of(v, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
+    }),
+    block(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
+        speed(v, |limits, speed| limits.hand = speed)
+    }),
+    block(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
+        speed(v, |limits, speed| limits.foot = speed)
+    }),
+    block(&["double-pedal"], "`yes`, `no`", |v, _, _| {
+        for_music(one_of(v, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
+    }),
+    block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
+        let length = values::note(v)
+            .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
+        for_music((length, span), |s, pickup| s.pickup = Some(pickup))
+    }),
+    set(&["tempo"], "`92`, `92 Slowly`, `dotted quarter = 80`", |v, _, _| {
+        let tempo = values::tempo(v).ok_or(
+            "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
+        )?;
+        for_music(tempo, |s, tempo| s.tempo = Some(tempo))
+    }),
+    set(&["time"], "`4/4`, `6/8`, `2+2+3/8`, `common`, `cut`", |v, _, _| {
+        let meter = values::meter(v).ok_or(
+            "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common` or `cut`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
+        )?;
+        for_music(Arc::new(meter), |s, meter| s.meter = meter)
+    }),
+    set(&["swing"], "`eighths`, `sixteenths`, with a ratio as `3:2`; `straight`", |v, _, _| {
+        let swing = values::swing(v)
+            .ok_or("write `eighths`, `sixteenths`, a ratio as in `eighths 3:2`, or `straight`")?;
+        for_music(swing, |s, swing| s.swing = swing)
+    }),
+    set(&["counting"], "`numbers`, `takadimi`, the name of a table", |v, _, systems| {
+        for_music(counting(v, systems)?, |s, name| s.counting = Some(name))
+    }),
+    set(&["compound"], "`eighths`, `beats`", |v, _, _| {
+        for_music(one_of(v, COMPOUND)?, |s, way| s.compound = Some(way))
+    }),
+    set(&["odd"], "`through`, `groups`", |v, _, _| {
+        for_music(one_of(v, ODD)?, |s, way| s.odd = Some(way))
+    }),
+    set(&["rests"], "`short`, `full`", |v, _, _| {
+        for_music(one_of(v, RESTS)?, |s, rests| s.rests = rests)
+    }),
+];
+
+/// Words and what they stand for.
+type Choices<T> = &'static [(&'static str, T)];
+
+const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
+const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
+const LOOKS: Choices<Look> = &[
+    ("handout", Look::Handout),
+    ("stand", Look::Stand),
+    ("book", Look::Book),
+    ("screen", Look::Screen),
+];
+const CHAPTERS: Choices<Chapters> = &[
+    ("follow", Chapters::Follow),
+    ("new-page", Chapters::NewPage),
+    ("right-page", Chapters::RightPage),
+];
+const CONTENTS: Choices<Contents> = &[
+    ("none", Contents::None),
+    ("headings", Contents::Headings),
+    ("exercises", Contents::Exercises),
+];
+const NUMBERS: Choices<Numbers> =
+    &[("continuous", Numbers::Continuous), ("by chapter", Numbers::ByChapter)];
+const INDEXES: Choices<Index> = &[
+    ("none", Index::None),
+    ("exercises", Index::Exercises),
+    ("techniques", Index::Techniques),
+    ("both", Index::Both),
+];
+const NOTATION_KEYS: Choices<NotationKey> = &[
+    ("none", NotationKey::None),
+    ("first page", NotationKey::FirstPage),
+    ("last page", NotationKey::LastPage),
+];
+const STAVES: Choices<Staff> =
+    &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
+const COUNTS: Choices<CountDisplay> =
+    &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
+const VOICES: Choices<Voices> = &[
+    ("auto", Voices::Auto),
+    ("one", Voices::One),
+    ("two", Voices::Two),
+    ("by bar", Voices::ByBar),
+];
+const COMPOUND: Choices<CompoundCount> =
+    &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)];
+const ODD: Choices<OddCount> = &[("through", OddCount::Through), ("groups", OddCount::Groups)];
+const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
+
+/// Sets something of the file to a value, which may be asked for again.
+fn for_file<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Header, T)) -> Read {
+    Ok(Setter::File(Arc::new(move |header| put(header, value.clone()))))
+}
+
+/// The same for music.
+fn for_music<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Setup, T)) -> Read {
+    Ok(Setter::Music(Arc::new(move |setup| put(setup, value.clone()))))
+}
+
+fn words(value: &str, put: fn(&mut Header, String)) -> Read {
+    if value.is_empty() {
+        return Err("write some words after the colon".to_owned());
+    }
+    for_file(value.to_owned(), put)
+}
+
+/// A number of strokes, with or without the words after it.
+fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
+    let number = value.trim_end_matches("strokes a second").trim();
+    let speed = number.parse().ok().filter(|n| SPEEDS.contains(n));
+    let speed: f64 = speed.ok_or("write strokes a second from 1 to 30, such as `8`")?;
+    Ok(Setter::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
+}
+
+/// The name of a counting system, in lower case.
+fn counting(value: &str, systems: &Systems) -> Result<String, String> {
+    let names: Vec<&str> = systems.names().collect();
+    let name = value.to_lowercase();
+    if names.contains(&name.as_str()) {
+        return Ok(name);
+    }
+    let near = nearest(value, names.iter().copied())
+        .map(|near| format!("did you mean `{near}`? "))
+        .unwrap_or_default();
+    Err(format!(
+        "{near}it may be {}, or the name of a `syllables` table in this file",
+        say::choice(names)
+    ))
+}
+
+fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
+    let word = value.to_lowercase();
+    choices.iter().find(|(name, _)| *name == word).map(|(_, choice)| *choice).ok_or_else(|| {
+        let near = nearest(&word, choices.iter().map(|(name, _)| *name))
+            .map(|near| format!("did you mean `{near}`? "))
+            .unwrap_or_default();
+        format!("{near}it may be {}", say::choice(choices.iter().map(|(name, _)| *name)))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{KEYS, Key, Reach};
+
+    /// The rows of the guide's table of keys: names, values, where they may stand.
+    fn guide() -> Vec<(Vec<String>, String, String)> {
+        let guide = include_str!("../../guide/README.md");
+        let table = guide.split("### Keys").nth(1).expect("the guide has a table of keys");
+        let rows = table.lines().filter(|line| line.starts_with("| `"));
+        let cells = rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim));
+        cells
+            .map(|mut row| {
+                let mut next = || row.next().unwrap_or("").to_owned();
+                let names = next().split('`').skip(1).step_by(2).map(str::to_owned).collect();
+                (names, next(), next())
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_guide_lists_every_key_as_it_is() {
+        let rows = guide();
+        for Key { names, reach, help, .. } in KEYS {
+            let row =
+                rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
+            let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));
+            assert_eq!(values, help, "{names:?}");
+            let told = match reach {
+                Reach::File => "no",
+                Reach::Block => "yes",
+                Reach::Set => "yes, and after `--`",
+            };
+            assert_eq!(place, told, "{names:?}");
+        }
+        let listed: usize = rows.iter().map(|(names, ..)| names.len()).sum();
+        let known: usize = KEYS.iter().map(|key| key.names.len()).sum();
+        assert_eq!(listed, known, "the guide has a key that there is not");
+    }
+}

@@ -1,0 +1,120 @@
+//! A file read block by block.
+
+use super::counting::Systems;
+use super::key_table::MOST_FONTS;
+use super::keys::{self, Scope};
+use super::reading::{Part, Reading};
+use super::request::{self, Surroundings};
+use super::setup::Setup;
+use super::{assemble, counting, file_start, kit_rows, names, values};
+use crate::score::{BlockWord, Header, Item, Kit, Spanned};
+use crate::source::Diagnostics;
+use crate::syntax::tree::{self, Document};
+use std::sync::Arc;
+
+/// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
+/// the same.
+///
+/// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
+pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
+    let systems = Arc::new(systems(document, diagnostics));
+    let mut header = Header::default();
+    let mut setup = Setup::default();
+    let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
+    keys::apply(&lines, &mut header, &mut setup);
+    names::check(document, &setup, diagnostics);
+    let mut reader = Reader {
+        around: Surroundings { setup: Arc::new(setup), systems, kit: Arc::new(Kit::five_piece()) },
+        outer: Vec::new(),
+        document_keys: document.header.clone(),
+    };
+    let parts = document.items.iter().filter_map(|item| reader.item(item, diagnostics)).collect();
+    let blocks = document.items.iter().filter_map(|item| match item {
+        tree::Item::Block(block) => block.name.as_ref(),
+        _ => None,
+    });
+    Reading { header, parts, names: blocks.map(|name| name.value.to_lowercase()).collect() }
+}
+
+/// The built-in counting systems and the tables of the file.
+fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
+    let mut systems = Systems::default();
+    for item in &document.items {
+        let tree::Item::Block(block) = item else { continue };
+        if block.word.value != BlockWord::Syllables {
+            continue;
+        }
+        let Some(system) = counting::read_table(block, diagnostics) else { continue };
+        let name = system.name.clone();
+        let built_in = Systems::default().get(&name).is_some();
+        if !systems.add(system) && built_in {
+            diagnostics
+                .error(block.span, format!("the count `{name}` is built in"))
+                .mend("give the table another name");
+        }
+    }
+    systems
+}
+
+/// The files the header's `text-font` names, each with the place of the whole value.
+pub fn text_font(document: &Document) -> Vec<Spanned<String>> {
+    let asked = |s: &&tree::Setting| keys::is(s, "text-font");
+    let Some(setting) = document.header.iter().find(asked) else { return Vec::new() };
+    let span = setting.value.span;
+    let files = values::files(&setting.value.value).into_iter().take(MOST_FONTS);
+    files.map(|value| Spanned { value, span }).collect()
+}
+
+/// What is known of the file so far.
+struct Reader {
+    around: Surroundings,
+    /// What the files say that include the one being read.
+    outer: Vec<Arc<Setup>>,
+    /// The header of the first file.
+    document_keys: Vec<tree::Setting>,
+}
+
+impl Reader {
+    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<Part> {
+        Some(Part::Prose(match item {
+            tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
+            tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
+            tree::Item::List(list) => Item::List {
+                numbered: list.numbered,
+                entries: list.entries.iter().map(|e| e.text.clone()).collect(),
+            },
+            tree::Item::FileStart(start) => {
+                self.outer.push(self.around.setup.clone());
+                file_start::take(start, &mut self.around, &self.document_keys, diagnostics)?
+            }
+            tree::Item::FileEnd => {
+                if let Some(setup) = self.outer.pop() {
+                    self.around.setup = setup;
+                }
+                return None;
+            }
+            // It was reported where it could not be joined.
+            tree::Item::Include(_) => return None,
+            tree::Item::Block(block) => return self.block(block, diagnostics),
+        }))
+    }
+
+    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Part> {
+        match block.word.value {
+            BlockWord::Syllables => None,
+            BlockWord::Kit => {
+                let kit = kit_rows::changed(&self.around.kit, block, diagnostics);
+                self.around.kit = Arc::new(kit);
+                None
+            }
+            BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
+                let written = assemble::block(block, &self.around, diagnostics);
+                Some(Part::Written(Box::new(written)))
+            }
+            BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
+                let request = request::read(block, &self.around, diagnostics)?;
+                Some(Part::Request(Box::new(request)))
+            }
+        }
+    }
+}

@@ -1,0 +1,62 @@
+//! What a file means before anything is made from anything.
+
+use super::keys::KeyLine;
+use super::request::Request;
+use crate::score::settings::StickRule;
+use crate::score::{Block, Header, Item, Span};
+use std::ops::Range;
+
+/// A whole file, read.
+#[derive(Clone, Debug, Default)]
+pub struct Reading {
+    /// What the header says.
+    pub header: Header,
+    /// Headings, prose and music in order.
+    pub(crate) parts: Vec<Part>,
+    /// The names of all blocks in lower case, so that one further down can be pointed at.
+    pub(crate) names: Vec<String>,
+}
+
+/// A piece of the body.
+#[derive(Clone, Debug)]
+pub(crate) enum Part {
+    /// A heading or prose.
+    Prose(Item),
+    /// Music that is written.
+    Written(Box<Written>),
+    /// Music that is to be made.
+    Request(Box<Request>),
+}
+
+/// A block that is written.
+#[derive(Clone, Debug)]
+pub(crate) struct Written {
+    /// Its music, without number and without letters that are made.
+    pub(crate) block: Block,
+    /// Its own keys, but for the rule of its sticking.
+    pub(crate) keys: Vec<KeyLine>,
+    /// Letters that are to be made for it.
+    pub(crate) sticking: Option<StickRequest>,
+}
+
+/// Letters to be made by a rule.
+#[derive(Clone, Debug)]
+pub(crate) struct StickRequest {
+    pub(crate) rule: StickRule,
+    /// The block asks for them itself.
+    pub(crate) asked_here: bool,
+    /// Its sets of rows.
+    pub(crate) sets: Vec<SetOfRows>,
+}
+
+/// A set of rows: its bars, and what is written of a sticking.
+#[derive(Clone, Debug)]
+pub(crate) struct SetOfRows {
+    pub(crate) bars: Range<usize>,
+    /// It has a `stick` row.
+    pub(crate) written: bool,
+    /// The line that asks for a rule.
+    pub(crate) asked: Option<Span>,
+    /// The end of its last row.
+    pub(crate) end: Option<usize>,
+}

@@ -1,0 +1,15 @@
+//! Blocks that are to be made from others or by a rule: what their lines ask for, typed.
+
+mod change;
+mod pattern;
+mod read;
+mod rule;
+mod sequence;
+mod series;
+
+pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn, subdivision_name};
+pub(crate) use pattern::Pattern;
+pub(crate) use read::{Asked, ChangeLine, Request, Surroundings, read};
+pub(crate) use rule::{Hands, Notes, Order, Rule};
+pub(crate) use sequence::{Ending, Piece, Sequence};
+pub(crate) use series::{MOST, Playable, Series};

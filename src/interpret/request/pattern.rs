@@ -1,0 +1,90 @@
+//! Cells that stand in the value of a line.
+
+use crate::interpret::deal::{Act, Dealer, Dealt, Event, Hearing, Struck};
+use crate::interpret::divisions::Stretch;
+use crate::interpret::ruler::Lot;
+use crate::score::{Kit, Span, Time};
+use crate::source::Diagnostics;
+use crate::syntax::cell_groups;
+
+/// Groups of cells, each laid over a whole note.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Pattern {
+    /// In order; at least one.
+    groups: Vec<Dealt>,
+}
+
+impl Pattern {
+    /// Reads cells in groups of a beat each, with letters of a kit; nothing where they make no sense.
+    pub(crate) fn read(text: &str, kit: &Kit) -> Option<Self> {
+        let mut heard = Diagnostics::default();
+        let read = cell_groups(text)?;
+        let mut dealer = Dealer::new(kit, Hearing::Play, "play");
+        let lot = Lot { start: Time::ZERO, end: Time::WHOLE };
+        let mut groups = Vec::with_capacity(read.len());
+        for group in read {
+            if group.spread.is_some() {
+                return None;
+            }
+            let mut dealt = Dealt::default();
+            dealer.group(&group.cells, lot, group.span, &mut dealt, &mut heard);
+            groups.push(dealt);
+        }
+        (!groups.is_empty() && !heard.has_errors()).then_some(Self { groups })
+    }
+
+    /// A pattern of beats of equal cells, each struck or silent.
+    pub(crate) fn of_cells(beats: Vec<Vec<Option<Struck>>>) -> Self {
+        let group = |cells: Vec<Option<Struck>>| {
+            let count = cells.len() as i64;
+            let mut group = Dealt::default();
+            for (index, cell) in (0..).zip(cells) {
+                group.events.push(Event {
+                    at: Time::WHOLE * index / count,
+                    end: Time::WHOLE * (index + 1) / count,
+                    act: cell.map_or(Act::Silence, Act::Struck),
+                    span: Span::default(),
+                });
+            }
+            let whole = Stretch { start: Time::ZERO, length: Time::WHOLE, inner: Vec::new() };
+            group.stretches.push(whole);
+            group
+        };
+        Self { groups: beats.into_iter().map(group).collect() }
+    }
+
+    /// How many beats it takes.
+    pub(crate) fn beats(&self) -> usize {
+        self.groups.len()
+    }
+
+    /// Whether it has one silent cell in each beat and no other.
+    pub(crate) fn is_silent(&self) -> bool {
+        let silent = |event: &Event| event.act == Act::Silence;
+        self.groups.iter().all(|group| group.events.iter().all(silent))
+    }
+
+    /// Lays the group of a beat, counted on past the last from the first again, over a stretch.
+    pub(crate) fn lay(&self, beat: usize, start: Time, length: Time, placed: &mut Dealt) {
+        let Some(group) = self.groups.get(beat % self.groups.len().max(1)) else { return };
+        let at = |time: Time| start + length * time.ratio(Time::WHOLE);
+        placed.events.extend(group.events.iter().map(|event| Event {
+            at: at(event.at),
+            end: at(event.end),
+            ..event.clone()
+        }));
+        placed.stretches.extend(group.stretches.iter().map(|s| s.laid(&at)));
+    }
+}
+
+impl Stretch {
+    /// The same stretch at other times.
+    fn laid(&self, at: &dyn Fn(Time) -> Time) -> Self {
+        let start = at(self.start);
+        Self {
+            start,
+            length: at(self.start + self.length) - start,
+            inner: self.inner.iter().map(|s| s.laid(at)).collect(),
+        }
+    }
+}

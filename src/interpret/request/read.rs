@@ -1,0 +1,204 @@
+//! A block that is to be made, from its head and its lines.
+
+use super::change::{Change, WORDS};
+use super::sequence::{self, Sequence};
+use super::series::{self, Series};
+use crate::interpret::counting::Systems;
+use crate::interpret::keys::{self, KeyLine, Scope};
+use crate::interpret::setup::Setup;
+use crate::score::{BlockWord, Kit, Span, Spanned};
+use crate::source::{Diagnostics, nearest, say};
+use crate::syntax::tree::{self, Setting};
+use std::sync::Arc;
+
+/// Most lines that change something in one variation.
+const MOST_CHANGES: usize = 64;
+
+/// One line of a variation.
+#[derive(Clone, Debug)]
+pub(crate) struct ChangeLine {
+    pub(crate) change: Change,
+    /// The line as written.
+    pub(crate) words: String,
+    pub(crate) span: Span,
+}
+
+/// What is asked for.
+#[derive(Clone, Debug)]
+pub(crate) enum Asked {
+    /// Changes to another block, in order.
+    Variation(Vec<ChangeLine>),
+    /// Blocks one after another.
+    Context(Sequence),
+    /// Exercises by a rule.
+    Series(Box<Series>),
+}
+
+/// A block that is to be made.
+#[derive(Clone, Debug)]
+pub(crate) struct Request {
+    pub(crate) asked: Asked,
+    /// How messages name it.
+    pub(crate) what: String,
+    pub(crate) name: Option<String>,
+    pub(crate) title: Option<String>,
+    /// The block it is made from.
+    pub(crate) parent: Option<Spanned<String>>,
+    /// Its own keys of music.
+    pub(crate) keys: Vec<KeyLine>,
+    /// Its head line.
+    pub(crate) span: Span,
+    /// From its head to the end of its last line.
+    pub(crate) whole: Span,
+    /// What holds where it stands.
+    pub(crate) around: Surroundings,
+}
+
+/// What holds where a block stands.
+#[derive(Clone, Debug)]
+pub(crate) struct Surroundings {
+    pub(crate) setup: Arc<Setup>,
+    pub(crate) systems: Arc<Systems>,
+    pub(crate) kit: Arc<Kit>,
+}
+
+/// Reads a block that is to be made; nothing where one of its lines makes no sense.
+pub(crate) fn read(
+    block: &tree::Block,
+    around: &Surroundings,
+    diagnostics: &mut Diagnostics,
+) -> Option<Request> {
+    let what = what(block);
+    let (asked, own) = match block.word.value {
+        BlockWord::Variation => {
+            let (changes, own) = changes(&what, block, &around.kit, diagnostics)?;
+            (Asked::Variation(changes), own)
+        }
+        BlockWord::Context => {
+            let (sequence, own) = sequence::read(&what, block, diagnostics)?;
+            (Asked::Context(sequence), own)
+        }
+        BlockWord::Series => {
+            let (series, own) = series::read(&what, block, &around.kit, diagnostics)?;
+            (Asked::Series(Box::new(series)), own)
+        }
+        BlockWord::Groove
+        | BlockWord::Fill
+        | BlockWord::Exercise
+        | BlockWord::Rudiment
+        | BlockWord::Kit
+        | BlockWord::Syllables => return None,
+    };
+    let keys = own_keys(&what, &own, &around.systems, diagnostics)?;
+    let settings = block.sets.iter().flat_map(|s| &s.settings);
+    Some(Request {
+        asked,
+        what,
+        name: block.name.as_ref().map(|name| name.value.clone()),
+        title: block.title.as_ref().map(|title| title.value.clone()),
+        parent: block.parent.clone(),
+        keys,
+        span: block.span,
+        whole: settings.fold(block.span, |span, s| span.join(s.value.span)),
+        around: around.clone(),
+    })
+}
+
+/// How messages name a made block.
+fn what(block: &tree::Block) -> String {
+    let word = block.word.value.as_str();
+    let head = match &block.name {
+        Some(name) => format!("{word} `{}`", name.value),
+        None => word.to_owned(),
+    };
+    match &block.parent {
+        Some(parent) if block.word.value == BlockWord::Variation => {
+            format!("{head} of `{}`", parent.value)
+        }
+        _ => head,
+    }
+}
+
+/// The keys of any block among the lines of a made one; their faults name it.
+fn own_keys(
+    what: &str,
+    own: &[&Setting],
+    systems: &Systems,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<KeyLine>> {
+    let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
+    let mut heard = Diagnostics::default();
+    let lines = keys::read(&own, Scope::Block, systems, &mut heard);
+    for found in heard.sorted() {
+        let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
+        if let Some(mend) = &found.mend {
+            fault.mend(mend.clone());
+        }
+    }
+    (!heard.has_errors()).then_some(lines)
+}
+
+/// The changes of a variation in the written order, and its other lines.
+fn changes<'b>(
+    what: &str,
+    block: &'b tree::Block,
+    kit: &Kit,
+    diagnostics: &mut Diagnostics,
+) -> Option<(Vec<ChangeLine>, Vec<&'b Setting>)> {
+    let (mut changes, mut own) = (Vec::new(), Vec::new());
+    let mut good = true;
+    for setting in block.sets.iter().flat_map(|s| &s.settings) {
+        let key = setting.key.value.to_lowercase();
+        match Change::read(&key, &setting.value.value, kit) {
+            Some(Ok(change)) => changes.push(ChangeLine {
+                change,
+                words: format!("{}: {}", setting.key.value, setting.value.value),
+                span: setting.key.span.join(setting.value.span),
+            }),
+            Some(Err(may_be)) => {
+                good = false;
+                no_value(what, setting, may_be, diagnostics);
+            }
+            None if keys::is_block_key(&key) => own.push(setting),
+            None => {
+                good = false;
+                unknown(what, setting, &WORDS, diagnostics);
+            }
+        }
+    }
+    if changes.len() > MOST_CHANGES {
+        diagnostics
+            .error(block.span, format!("{what}: more than {MOST_CHANGES} lines change something"))
+            .mend("make a variation of a variation");
+        good = false;
+    }
+    good.then_some((changes, own))
+}
+
+/// Reports a key that a made block does not know.
+pub(super) fn unknown(
+    what: &str,
+    setting: &Setting,
+    words: &[&'static str],
+    diagnostics: &mut Diagnostics,
+) {
+    let word = setting.key.value.as_str();
+    let known = words.iter().copied().chain(keys::block_keys());
+    let mend = match nearest(word, known) {
+        Some(near) => format!("did you mean `{near}:`?"),
+        None => format!("it may say {}", say::listed(words.iter().copied())),
+    };
+    diagnostics.error(setting.key.span, format!("{what}: there is no word `{word}`")).mend(mend);
+}
+
+/// Reports a value that a line of a made block cannot have; `may_be` says what it may be.
+pub(super) fn no_value(
+    what: &str,
+    setting: &Setting,
+    may_be: String,
+    diagnostics: &mut Diagnostics,
+) {
+    let key = setting.key.value.to_lowercase();
+    let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
+    diagnostics.error(setting.value.span, message).mend(may_be);
+}

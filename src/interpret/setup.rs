@@ -1,0 +1,93 @@
+//! What holds for music where it stands: the keys of the file and, over them, those of a block.
+
+use super::counting::{CompoundCount, OddCount};
+use super::values::WrittenTempo;
+use crate::score::settings::{BlockSettings, CountDisplay, Rests, Staff, StickRule, Swing};
+use crate::score::{Limits, Meter, Span, Time};
+use std::sync::Arc;
+
+/// How many voices a block is set in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Voices {
+    /// As few as read well.
+    #[default]
+    Auto,
+    /// One.
+    One,
+    /// Hands up, feet down.
+    Two,
+    /// Two in the bars that call for it.
+    ByBar,
+}
+
+/// Everything keys can say of music.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Setup {
+    pub(crate) tempo: Option<WrittenTempo>,
+    pub(crate) meter: Arc<Meter>,
+    pub(crate) swing: Option<Swing>,
+    pub(crate) staff: Staff,
+    pub(crate) counts: CountDisplay,
+    pub(crate) sticking: bool,
+    /// The name of a counting system in lower case.
+    pub(crate) counting: Option<String>,
+    pub(crate) compound: Option<CompoundCount>,
+    pub(crate) odd: Option<OddCount>,
+    pub(crate) rests: Rests,
+    pub(crate) voices: Voices,
+    pub(crate) bars_per_line: Option<u32>,
+    pub(crate) columns: u32,
+    pub(crate) tags: Arc<[String]>,
+    pub(crate) grace_slurs: bool,
+    /// How long a pickup is, and where the file says so.
+    pub(crate) pickup: Option<(Time, Span)>,
+    /// How the hands are told apart where no letters are written.
+    pub(crate) stick: Option<StickRule>,
+    /// What hands and feet can do.
+    pub(crate) limits: Limits,
+}
+
+impl Default for Setup {
+    fn default() -> Self {
+        let plain = BlockSettings::default();
+        Self {
+            tempo: None,
+            meter: Arc::new(Meter::four_four()),
+            swing: None,
+            staff: plain.staff,
+            counts: plain.counts,
+            sticking: plain.sticking,
+            counting: None,
+            compound: None,
+            odd: None,
+            rests: plain.rests,
+            voices: Voices::Auto,
+            bars_per_line: None,
+            columns: plain.columns,
+            tags: plain.tags,
+            grace_slurs: plain.grace_slurs,
+            pickup: None,
+            stick: None,
+            limits: plain.limits,
+        }
+    }
+}
+
+impl Setup {
+    /// What the engraver needs to know of it.
+    pub(crate) fn block_settings(&self) -> BlockSettings {
+        BlockSettings {
+            tempo: self.tempo.as_ref().map(|t| t.under(&self.meter)),
+            swing: self.swing,
+            staff: self.staff,
+            counts: self.counts,
+            sticking: self.sticking,
+            rests: self.rests,
+            bars_per_line: self.bars_per_line,
+            columns: self.columns,
+            tags: self.tags.clone(),
+            grace_slurs: self.grace_slurs,
+            limits: self.limits,
+        }
+    }
+}
