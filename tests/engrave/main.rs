@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod collisions;
-mod examples;
 mod generated;
 mod handbook;
 mod layout;

@@ -1,5 +1,7 @@
 //! One block's marks in staff spaces, y down from the middle line of its staff.
 
+#![allow(dead_code, reason = "each test uses the part it needs")]
+
 use flamacue::drawing::{GroupKind, Ink, Kind, Mark, Node, Shape};
 use flamacue::font::Fonts;
 use flamacue::score::Time;
