@@ -2,13 +2,13 @@
 
 use crate::parsed::Source;
 use syn::visit::{self, Visit};
-use syn::{Block, ImplItemFn, ItemFn, Signature, TraitItemFn};
+use syn::{Block, ImplItemFn, ItemFn, ItemImpl, Signature, TraitItemFn};
 
 /// Lines of a file.
 const FILE: usize = 400;
 /// Lines of a function from `fn` to its closing brace.
 const FUNCTION: usize = 60;
-/// Parameters of a signature, `self` with them.
+/// Parameters of a signature, `self` with them, where no trait dictates it.
 const PARAMETERS: usize = 6;
 /// Lines of a `mod.rs`, which is a face, and of a function in it.
 const FACE: usize = 130;
@@ -24,27 +24,37 @@ struct Function {
 }
 
 #[derive(Default)]
-struct Functions(Vec<Function>);
+struct Functions {
+    all: Vec<Function>,
+    /// Inside the implementation of a trait, which dictates the signatures.
+    of_a_trait: bool,
+}
 
 impl Functions {
     fn of(source: &Source) -> Vec<Function> {
         let mut functions = Self::default();
         source.items.iter().for_each(|item| functions.visit_item(item));
-        functions.0
+        functions.all
     }
 
     fn add(&mut self, signature: &Signature, body: Option<&Block>) {
         let first = signature.fn_token.span.start().line;
         let last = body.map_or(first, |body| body.brace_token.span.close().end().line);
-        self.0.push(Function {
+        self.all.push(Function {
             name: signature.ident.to_string(),
             lines: last - first + 1,
-            parameters: signature.inputs.len(),
+            parameters: if self.of_a_trait { 0 } else { signature.inputs.len() },
         });
     }
 }
 
 impl<'ast> Visit<'ast> for Functions {
+    fn visit_item_impl(&mut self, block: &'ast ItemImpl) {
+        let outside = std::mem::replace(&mut self.of_a_trait, block.trait_.is_some());
+        visit::visit_item_impl(self, block);
+        self.of_a_trait = outside;
+    }
+
     fn visit_item_fn(&mut self, function: &'ast ItemFn) {
         self.add(&function.sig, Some(&function.block));
         visit::visit_item_fn(self, function);
@@ -118,7 +128,8 @@ mod tests {
 
     #[test]
     fn what_is_too_long_is_told_and_exceptions_are_made() {
-        let many = "impl A { fn many(&self, a: u8, b: u8, c: u8, d: u8, e: u8, f: u8) {} }\n";
+        let many = "fn many(&self, a: u8, b: u8, c: u8, d: u8, e: u8, f: u8) {}";
+        let many = format!("impl A {{ {many} }}\nimpl T for A {{ {many} }}\n");
         let text =
             format!("{}{}{many}", function("fits", FUNCTION), function("long", FUNCTION + 1));
         let short = Source::new("a/b.rs", &text);
