@@ -132,6 +132,7 @@ fn names_never_touch() {
                     .collect();
                 // No note reaches back into the clef, whichever comes first on a line.
                 let clefs = flat(&group.children, Kind::Clef);
+                assert!(!clefs.is_empty(), "{paper}: a line of the key without a clef");
                 let others = [Kind::Notehead, Kind::Grace, Kind::Stem, Kind::GhostBracket];
                 for clef in clefs.iter().map(|mark| mark.shape.bounds(&fonts)) {
                     for mark in others.iter().flat_map(|kind| flat(&group.children, *kind)) {

@@ -78,10 +78,13 @@ fn a_title_never_ends_a_page() {
         for n in 0..count {
             text.push_str(&format!("fill \"Gate {n}\"\n  play  ssss ssss s s\n\n"));
         }
+        let mut all = 0;
         for page in &build(&text).drawing.pages {
             let titles = words_of(page, Kind::Title).len();
             assert_eq!(number_of(page, Kind::Clef), titles, "{count} fills");
+            all += titles;
         }
+        assert_eq!(all, count);
     }
 }
 

@@ -186,6 +186,7 @@ fn a_beam_is_level_where_an_inner_note_stands_nearest() {
     // Gould, "Beam slant": concave groups.
     let p = fill("sctm . . .");
     let tips: Vec<f64> = p.kind(Kind::Stem).iter().map(|s| s.ink.y0).collect();
+    assert_eq!(tips.len(), 4);
     assert!(tips.iter().all(|y| (y - tips[0]).abs() < 1e-6), "{tips:?}");
 }
 
