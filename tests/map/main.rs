@@ -7,6 +7,7 @@
 mod circles;
 mod imports;
 mod parsed;
+mod paths;
 mod rooms;
 mod sizes;
 
