@@ -1,30 +1,17 @@
-//! What is made from other blocks: written out in rows it builds to the same pages, and its faults
-//! name what they are about.
+//! What is made from other blocks, and that its faults name what they are about. That each example
+//! builds to the same pages when it is written out is a case in `tests/cases/written_out.rs`.
 
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
 
-mod built;
-
-use built::{files, root};
-use flamacue::font::Fonts;
 use flamacue::source::{Diagnostics, Source};
-use flamacue::write::pdf;
-use flamacue::{compile, derive, interpret, score, syntax};
-
-/// A text as if it stood in a folder of the crate, with the files it includes.
-fn source(folder: &str, text: &str) -> Source {
-    let name = root().join(folder).join("test.flam").display().to_string();
-    let read = |path: &str| std::fs::read_to_string(path).map_err(|error| error.to_string());
-    syntax::gather(Source::new(name, text), &read)
-}
+use flamacue::{derive, interpret, score, syntax};
 
 fn read<T>(
-    folder: &str,
     text: &str,
     what: fn(&Source, &syntax::tree::Document, &mut Diagnostics) -> Option<T>,
 ) -> Result<T, String> {
-    let source = source(folder, text);
+    let source = Source::new("test.flam", text);
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(&source, &mut diagnostics);
     let told = what(&source, &document, &mut diagnostics);
@@ -32,23 +19,11 @@ fn read<T>(
 }
 
 fn expanded(text: &str) -> String {
-    expanded_in("examples", text)
-}
-
-fn expanded_in(folder: &str, text: &str) -> String {
-    read(folder, text, derive::expand).unwrap_or_else(|found| panic!("{found}"))
+    read(text, derive::expand).unwrap_or_else(|found| panic!("{found}"))
 }
 
 fn faults(text: &str) -> String {
-    read("examples", text, derive::explain).expect_err("a fault")
-}
-
-fn pages(folder: &str, text: &str, fonts: &Fonts) -> Vec<u8> {
-    let source = source(folder, text);
-    let mut diagnostics = Diagnostics::default();
-    let compiled = compile(&source, fonts, &mut diagnostics)
-        .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
-    pdf::write(&compiled.drawing, fonts).expect("a PDF")
+    read(text, derive::explain).expect_err("a fault")
 }
 
 const GALLOP: &str =
@@ -59,31 +34,6 @@ fn varied(lines: &str) -> Vec<String> {
     let text = expanded(&format!("{GALLOP}\nvariation of gallop\n  {lines}\n"));
     let rows = text.lines().skip(4).filter(|l| l.starts_with("  "));
     rows.map(|l| l.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
-}
-
-#[test]
-fn written_out_it_builds_to_the_same_pages() {
-    let fonts = Fonts::built_in().expect("the built-in faces");
-    let mut seen = 0;
-    let of = |folder| files(folder).into_iter().map(move |path| (folder, path));
-    for (folder, path) in of("examples").chain(of("demo")) {
-        let text = std::fs::read_to_string(&path).expect("a readable file");
-        let plain = expanded_in(folder, &text);
-        let makes = |text: &str| {
-            let mut words = text.lines().filter_map(|l| l.split_whitespace().next());
-            words.any(|w| ["variation", "context", "series"].contains(&w))
-        };
-        assert!(!makes(&plain), "{}: something is left", path.display());
-        if makes(&text) || text.contains("stick:") {
-            seen += 1;
-            let written = pages(folder, &plain, &fonts);
-            assert!(pages(folder, &text, &fonts) == written, "{}", path.display());
-        } else {
-            assert_eq!(plain, text, "{}", path.display());
-        }
-    }
-    assert!(seen > 0, "no example makes anything");
-    assert!(root().join("examples").is_dir());
 }
 
 /// Each line against what a drummer writes for it. Common practice, no source.
@@ -145,7 +95,7 @@ fn made_stickings_are_written_out_and_told() {
     let plain = "stick: natural\n\nfill a\n  play s.ss sss s s\n  stick  R.RL RLR R R // quick\n\nfill b\n  stick  R.LR L R L | R.LR L R L\n  play s.ss s s s | s.ss s s s\n  --\n  time: 3/4\n  play s ss s\n  stick  R LR L\n\ngroove c\n  hat x x x x\n";
     assert_eq!(expanded(&text), plain);
     assert_eq!(expanded(plain), plain);
-    let told = read("examples", &text, derive::explain).expect("no fault");
+    let told = read(&text, derive::explain).expect("no fault");
     for part in [
         "fill a    (line 3)",
         "`stick: natural`: each hand keeps its places",
@@ -214,7 +164,7 @@ fn a_changed_parent_changes_all_its_children() {
 #[test]
 fn every_line_is_explained() {
     let text = format!("{GALLOP}\nvariation x of gallop\n  gaps: k\n  taps: ghost\n  lead: left\n");
-    let told = read("examples", &text, derive::explain).expect("no fault");
+    let told = read(&text, derive::explain).expect("no fault");
     for part in ["it starts as `gallop`", "1. `gaps: k`", "2. `taps: ghost`", "3. `lead: left`"] {
         assert!(told.contains(part), "{part}\n{told}");
     }

@@ -1,98 +1,17 @@
-//! Every file of `examples/` and `demo/` builds without a fault or a warning and shows what it is
-//! named after.
+//! Single examples and the demo, looked at closely. That each of them builds and shows what it is
+//! named after is a case of its own in `tests/cases/examples.rs`.
 
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
 
 mod built;
 
-use built::{bars, clean, files, marks, number_of, root, words_of};
+use built::{bars, clean, files, marks, root, words_of};
 use flamacue::Compiled;
 use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::{Fonts, Glyph};
 use std::collections::BTreeMap;
 use std::path::Path;
-
-/// What each example must have on its pages.
-const SHOWS: &[(&str, &[Kind])] = &[
-    ("accents-and-ghosts", &[Kind::Accent, Kind::GhostBracket]),
-    ("additive-time", &[Kind::TimeSignature, Kind::Beam]),
-    ("bars-of-rest", &[Kind::Rest, Kind::BarRepeat]),
-    ("bars-on-a-line", &[Kind::BarNumber]),
-    ("beams-and-rests", &[Kind::Beam, Kind::Rest]),
-    ("book", &[Kind::RunningHead, Kind::Heading, Kind::Number, Kind::Foot, Kind::Subtitle]),
-    ("breath-and-caesura", &[Kind::Articulation]),
-    ("buzz-roll", &[Kind::Buzz, Kind::Tie]),
-    ("cells-of-a-beat", &[Kind::Tuplet, Kind::Beam]),
-    ("changing-time", &[Kind::TimeSignature, Kind::Grace]),
-    ("choked-cymbal", &[Kind::Choke]),
-    ("comments", &[Kind::Stroke]),
-    ("common-and-cut-time", &[Kind::TimeSignature]),
-    ("compound-counting", &[Kind::Count]),
-    ("compound-time", &[Kind::Beam, Kind::GhostBracket]),
-    ("context", &[Kind::BarRepeat, Kind::Ending, Kind::Sticking]),
-    ("count-first", &[Kind::Count, Kind::Sticking]),
-    ("count-trip-let", &[Kind::Tuplet, Kind::Count]),
-    ("count-words", &[Kind::Count]),
-    ("counting-systems", &[Kind::Count]),
-    ("counts-all", &[Kind::Count, Kind::Rest]),
-    ("counts-none", &[Kind::Sticking]),
-    ("double-barline", &[Kind::Barline]),
-    ("dynamics", &[Kind::Dynamic, Kind::Hairpin]),
-    ("first-bar", &[Kind::Clef, Kind::TimeSignature, Kind::StaffLine, Kind::Stem]),
-    ("flam-drag-ruff", &[Kind::Grace, Kind::GraceSlash, Kind::Sticking]),
-    ("forty-rudiments", &[Kind::Grace, Kind::Buzz, Kind::Tuplet, Kind::Accent, Kind::Sticking]),
-    ("full-rests", &[Kind::Rest]),
-    ("grace-slurs", &[Kind::Slur]),
-    ("headings-and-prose", &[Kind::Heading, Kind::Text, Kind::Subtitle, Kind::Author, Kind::Foot]),
-    ("hi-hat-openings", &[Kind::Opening]),
-    ("holds", &[Kind::Tie, Kind::Dot]),
-    ("instrument-rows", &[Kind::Notehead, Kind::GhostBracket]),
-    ("kit-block", &[Kind::Notehead, Kind::Ledger]),
-    ("kit-letters", &[Kind::Words, Kind::Ledger]),
-    ("lines-asked-for", &[Kind::BarNumber]),
-    ("longer-blocks", &[Kind::Notehead]),
-    ("marks-over-the-staff", &[Kind::Section, Kind::Sign, Kind::Tempo, Kind::Swing, Kind::Words]),
-    ("metric-modulation", &[Kind::Tempo, Kind::TimeSignature]),
-    ("nested-tuplets", &[Kind::Tuplet]),
-    ("noteheads", &[Kind::Notehead, Kind::Ledger]),
-    ("notation-key", &[Kind::Heading, Kind::Words, Kind::Buzz, Kind::Choke]),
-    ("odd-time", &[Kind::TimeSignature]),
-    ("one-line-staff", &[Kind::StaffLine, Kind::Sticking]),
-    ("one-voice", &[Kind::Beam, Kind::Sticking]),
-    ("page-and-staff-size", &[Kind::StaffLine]),
-    ("pedal-row", &[Kind::Pedalling]),
-    ("pickup-bar", &[Kind::Barline]),
-    ("play-row", &[Kind::Accent]),
-    ("playable", &[Kind::Sticking, Kind::Words]),
-    ("repeated-bars", &[Kind::BarRepeat]),
-    ("repeats-and-endings", &[Kind::RepeatDot, Kind::Ending]),
-    ("rests", &[Kind::Rest]),
-    ("rhythm-only", &[Kind::Words, Kind::Count]),
-    ("roll-numbers", &[Kind::RollNumber, Kind::Tie]),
-    ("rolls-and-ties", &[Kind::Stroke, Kind::Tie]),
-    ("series", &[Kind::Accent, Kind::Words, Kind::Sticking]),
-    ("several-bars-again", &[Kind::BarRepeat]),
-    ("short-and-long", &[Kind::Articulation, Kind::Choke]),
-    ("split-cells", &[Kind::Beam]),
-    ("side-by-side", &[Kind::Title, Kind::Number]),
-    ("spread-groups", &[Kind::Tuplet]),
-    ("sticking-first", &[Kind::Sticking, Kind::Grace, Kind::Accent]),
-    ("sticking-hidden", &[Kind::Grace]),
-    ("sticking-row", &[Kind::Sticking]),
-    ("sticking-rules", &[Kind::Sticking, Kind::Grace]),
-    ("strokes-and-diddles", &[Kind::Stroke]),
-    ("style-book", &[Kind::BarRepeat]),
-    ("style-screen", &[Kind::Sticking]),
-    ("style-stand", &[Kind::Notehead, Kind::Sticking]),
-    ("struck-together", &[Kind::Notehead]),
-    ("swing", &[Kind::Swing]),
-    ("tempo", &[Kind::Tempo]),
-    ("time-at-a-line-end", &[Kind::TimeSignature]),
-    ("two-voices", &[Kind::Stem, Kind::Rest]),
-    ("variations", &[Kind::Stroke, Kind::GhostBracket, Kind::Sticking, Kind::Tuplet]),
-    ("words-under-notes", &[Kind::Words]),
-];
 
 fn build(fonts: &Fonts, path: &Path) -> Compiled {
     let text = std::fs::read_to_string(path).expect("a readable file");
@@ -105,79 +24,9 @@ fn example(name: &str) -> Compiled {
     build(&fonts, &root().join("examples").join(format!("{name}.flam")))
 }
 
-fn stem(path: &Path) -> String {
-    path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default()
-}
-
 /// The first page of a small example.
 fn page(compiled: &Compiled) -> &Page {
     compiled.drawing.pages.first().expect("a page")
-}
-
-#[test]
-fn every_file_builds_cleanly_and_shows_its_music() {
-    let fonts = Fonts::built_in().expect("the built-in faces");
-    let all: Vec<_> = files("examples").into_iter().chain(files("demo")).collect();
-    let mut found = String::new();
-    for path in &all {
-        let text = std::fs::read_to_string(path).expect("a readable file");
-        let compiled = match clean(&fonts, &path.display().to_string(), &text) {
-            Ok(compiled) => compiled,
-            Err(what) => {
-                found.push_str(&what);
-                continue;
-            }
-        };
-        assert!(!compiled.drawing.pages.is_empty(), "{}: no page", path.display());
-        assert!(!compiled.blocks.is_empty(), "{}: no block", path.display());
-        for (name, picture) in &compiled.blocks {
-            let notes = number_of(picture, Kind::Notehead);
-            assert!(notes > 0, "{}: no notes in {name}", path.display());
-            assert!(!bars(picture).is_empty(), "{}: no bar in {name}", path.display());
-        }
-    }
-    assert!(found.is_empty(), "{found}");
-}
-
-#[test]
-fn every_example_shows_what_it_is_named_after() {
-    let fonts = Fonts::built_in().expect("the built-in faces");
-    let mut named: Vec<String> = SHOWS.iter().map(|(name, _)| (*name).to_owned()).collect();
-    named.sort();
-    let there: Vec<String> = files("examples").iter().map(|path| stem(path)).collect();
-    assert_eq!(there, named, "the table and the folder differ");
-    for path in files("examples") {
-        let compiled = build(&fonts, &path);
-        let (_, kinds) = SHOWS.iter().find(|(name, _)| *name == stem(&path)).expect("its line");
-        for kind in *kinds {
-            let number: usize =
-                compiled.drawing.pages.iter().map(|page| number_of(page, *kind)).sum();
-            assert!(number > 0, "{}: no {}", stem(&path), kind.name());
-        }
-    }
-}
-
-/// Counts and stickings stand where the file asks for them and nowhere else.
-#[test]
-fn counts_and_letters_stand_where_they_are_asked_for() {
-    let fonts = Fonts::built_in().expect("the built-in faces");
-    for path in files("examples").into_iter().chain(files("demo")) {
-        let text = std::fs::read_to_string(&path).expect("a readable file");
-        let compiled = build(&fonts, &path);
-        let total = |kind| -> usize {
-            compiled.drawing.pages.iter().map(|page| number_of(page, kind)).sum()
-        };
-        let text = with_included(&path, text);
-        let has_row = |row: &str| text.lines().any(|line| line.trim().starts_with(row));
-        let counted = !has_row("counts: none");
-        assert_eq!(total(Kind::Count) > 0, counted, "{}: counts", path.display());
-        let asked = ["stick ", "stick:", "stickings:", "sticking: alternate"]
-            .iter()
-            .any(|row| has_row(row));
-        let letters = asked && !has_row("sticking: none");
-        assert_eq!(total(Kind::Sticking) > 0, letters, "{}: sticking", path.display());
-        assert_eq!(total(Kind::Pedalling) > 0, has_row("pedal "), "{}: feet", path.display());
-    }
 }
 
 fn counts(name: &str) -> String {
@@ -238,17 +87,6 @@ fn ornaments_are_numbered_as_written() {
 #[test]
 fn a_pickup_is_the_first_bar() {
     assert_eq!(bars(page(&example("pickup-bar"))).len(), 2);
-}
-
-/// A text and those that stand beside it and are included in it.
-fn with_included(path: &Path, mut text: String) -> String {
-    let names: Vec<_> = text.lines().filter_map(|line| line.strip_prefix("include ")).collect();
-    let included: Vec<_> = names
-        .iter()
-        .map(|name| std::fs::read_to_string(path.with_file_name(name)).expect("the file"))
-        .collect();
-    text.extend(included);
-    text
 }
 
 fn demo(name: &str) -> (String, Compiled) {

@@ -42,6 +42,7 @@ fn words_stay_with_their_music() {
     for page in ["a4", "a5", "letter", "6 x 9 in", "a5 landscape"] {
         let drawing = build(&lessons(14, page)).drawing;
         assert!(drawing.pages.len() > 3, "{page}");
+        let (mut began, mut spoken_of) = (Vec::new(), Vec::new());
         for (index, on) in drawing.pages.iter().enumerate() {
             let place = format!("{page}, page {}", index + 1);
             let titles = numbers(on, Kind::Title, "Door ");
@@ -59,10 +60,14 @@ fn words_stay_with_their_music() {
                     _ => None,
                 })
                 .collect::<Vec<_>>();
-            for n in about {
-                assert!(music.contains(&n), "{place}: door {n} stands elsewhere");
+            for n in &about {
+                assert!(music.contains(n), "{place}: door {n} stands elsewhere");
             }
+            began.extend(titles);
+            spoken_of.extend(about);
         }
+        let all: Vec<usize> = (1..=14).collect();
+        assert_eq!((&began, &spoken_of), (&all, &all), "{page}");
     }
 }
 
@@ -73,10 +78,13 @@ fn a_title_never_ends_a_page() {
         for n in 0..count {
             text.push_str(&format!("fill \"Gate {n}\"\n  play  ssss ssss s s\n\n"));
         }
+        let mut all = 0;
         for page in &build(&text).drawing.pages {
             let titles = words_of(page, Kind::Title).len();
             assert_eq!(number_of(page, Kind::Clef), titles, "{count} fills");
+            all += titles;
         }
+        assert_eq!(all, count);
     }
 }
 

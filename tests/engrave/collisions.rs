@@ -173,6 +173,28 @@ fn touches(fonts: &Fonts, text: &str) -> Result<BTreeMap<(Kind, Kind), Vec<Strin
     Ok(found)
 }
 
+/// The comparison itself: it sees what overlaps, and nothing else.
+#[test]
+fn an_overlap_is_seen() {
+    let ink = |path: BezPath| Ink {
+        kind: Kind::Stem,
+        bounds: path.bounding_box(),
+        path,
+        place: String::new(),
+    };
+    let boxed = |x0: f64, y0: f64, x1: f64, y1: f64| ink(Rect::new(x0, y0, x1, y1).to_path(0.01));
+    let one = boxed(0.0, 0.0, 10.0, 10.0);
+    assert!(overlap(&one, &boxed(9.0, 9.0, 20.0, 20.0)), "corners");
+    assert!(overlap(&one, &boxed(-5.0, 4.0, 15.0, 6.0)), "a line across");
+    assert!(overlap(&one, &boxed(4.0, 4.0, 6.0, 6.0)), "one inside the other");
+    assert!(!overlap(&one, &boxed(10.0 - SLACK / 2.0, 0.0, 20.0, 10.0)), "within the slack");
+    assert!(!overlap(&one, &boxed(11.0, 0.0, 20.0, 10.0)), "apart");
+    // Their boxes overlap, their ink does not.
+    let corner = ink(BezPath::from_svg("M8 14L14 8L14 14Z").unwrap());
+    assert!(!overlap(&one, &corner) && overlap(&boxed(0.0, 0.0, 12.0, 12.0), &corner));
+    assert!(!may_touch(Kind::Count, Kind::StaffLine) && may_touch(Kind::Beam, Kind::Stem));
+}
+
 #[test]
 fn no_two_marks_of_different_kinds_overlap() {
     let fonts = Fonts::built_in().unwrap();

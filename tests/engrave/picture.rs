@@ -1,5 +1,7 @@
 //! One block's marks in staff spaces, y down from the middle line of its staff.
 
+#![allow(dead_code, reason = "each test uses the part it needs")]
+
 use flamacue::drawing::{GroupKind, Ink, Kind, Mark, Node, Shape};
 use flamacue::font::Fonts;
 use flamacue::score::Time;
@@ -64,8 +66,7 @@ impl Picture {
         let source = flamacue::syntax::gather(Source::new(name, text), &read);
         let mut diagnostics = Diagnostics::default();
         let compiled = flamacue::compile(&source, &FONTS, &mut diagnostics);
-        let said = diagnostics.render(&source, false);
-        let compiled = compiled.ok_or(said).unwrap();
+        let compiled = compiled.unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
         compiled.blocks.iter().map(|(_, page)| Self::read(&page.nodes)).collect()
     }
 

@@ -1,27 +1,7 @@
 //! The formatter: what it makes of badly spaced files, and that it changes nothing but spaces.
 
-use crate::dump::dump;
-use flamacue::source::{Diagnostics, Source};
-use flamacue::syntax::{format, parse};
+use crate::formatted::checked;
 use proptest::prelude::*;
-
-/// The tree without places, and the formatted text, of a file without faults.
-fn formatted(text: &str) -> (String, String) {
-    let source = Source::new("format.flam", text);
-    let mut diagnostics = Diagnostics::default();
-    let document = parse(&source, &mut diagnostics);
-    assert!(!diagnostics.has_errors(), "{text}\n{}", diagnostics.render(&source, false));
-    (dump(&document), format(&source, &document))
-}
-
-/// Formats, and checks that the tree stays and that formatting again changes nothing.
-fn checked(text: &str) -> String {
-    let (tree, once) = formatted(text);
-    let (tree_of_once, twice) = formatted(&once);
-    assert_eq!(tree, tree_of_once, "from\n{text}\nto\n{once}");
-    assert_eq!(once, twice, "from\n{text}");
-    once
-}
 
 #[test]
 fn the_white_space_of_a_file_is_set_right() {
@@ -119,23 +99,6 @@ fn a_line_at_the_limit_does_not_grow_past_it() {
     assert!(row.chars().count() < 100_000);
     let once = checked(&format!("groove a\n{row}\n"));
     assert!(once.lines().all(|line| line.chars().count() <= 100_000));
-}
-
-#[test]
-fn the_suite_keeps_its_trees() {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suite/syntax");
-    let mut clean = 0;
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
-        let source = Source::new("suite.flam", text.as_str());
-        let mut diagnostics = Diagnostics::default();
-        parse(&source, &mut diagnostics);
-        if !diagnostics.has_errors() {
-            clean += 1;
-            checked(&text);
-        }
-    }
-    assert!(clean >= 12, "only {clean} files of the suite are without faults");
 }
 
 // Files without faults, with white space thrown in wherever it means nothing.

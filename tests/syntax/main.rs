@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod dump;
+mod formatted;
 mod formatter;
 mod hard;
 mod reports;
-mod trees;

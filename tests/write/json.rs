@@ -54,6 +54,7 @@ fn without_faces_only_plain_forms_are_measured() {
     let whole: Value = serde_json::from_str(&json::write(&drawing(&fonts()))).expect("JSON");
     let mut found = Vec::new();
     marks(&whole, &mut found);
+    assert_eq!(found.len(), 26);
     for mark in found {
         let plain = mark.get("box").is_some() || mark.get("path").is_some();
         assert_eq!(mark.get("bounds").is_some(), plain);

@@ -139,8 +139,10 @@ fn a_drawing_without_pages_or_ink_is_still_a_file() {
     let fonts = fonts();
     for pages in [vec![], vec![Page { width: 10.0, height: 10.0, name: "".into(), nodes: vec![] }]]
     {
-        let bytes = pdf::write(&Drawing { pages, ..Drawing::default() }, &fonts).expect("a PDF");
-        Document::load_mem(&bytes).expect("a PDF lopdf reads");
+        let drawing = Drawing { pages, ..Drawing::default() };
+        let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
+        let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+        assert_eq!(document.get_pages().len(), drawing.pages.len());
     }
 }
 
@@ -153,7 +155,9 @@ fn words_of_any_script_are_written() {
         let page = Page { width: 10.0, height: 10.0, name: "".into(), nodes };
         let drawing = Drawing { pages: vec![page], ..Drawing::default() };
         let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
-        Document::load_mem(&bytes).expect("a PDF lopdf reads");
+        let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+        let id = document.page_iter().next().expect("a page");
+        document.get_and_decode_page_content(id).expect("content lopdf reads");
     }
 }
 
@@ -167,8 +171,12 @@ fn files_for_the_outside_check() {
     let live = svg::SvgOptions { live_text: true };
     let live = svg::write_with(&page(&fonts), &fonts, live).expect("an SVG");
     std::fs::write(folder.join("drawing-live.svg"), live).expect("a file");
-    std::fs::write(folder.join("drawing.pgm"), crate::svg::grey_map(&page(&fonts), &fonts))
-        .expect("a file");
+    let map = crate::svg::grey_map(&page(&fonts), &fonts);
+    // Four pixels to the point of the PDF, which is compared with it.
+    let head = b"P5 800 640 255\n";
+    assert!(map.starts_with(head) && map.len() == head.len() + 800 * 640);
+    assert!(map[head.len()..].contains(&0), "no black pixel");
+    std::fs::write(folder.join("drawing.pgm"), map).expect("a file");
 }
 
 #[test]

@@ -1,20 +1,25 @@
 //! The layout of every example: where each mark stands, in staff spaces from the left end of the
 //! staff and its middle line. A picture is looked at before its snapshot is accepted.
 
+use crate::built::files;
 use crate::picture::{Picture, Seen};
+use crate::{case, compare_with_snapshot, read, stem};
 use flamacue::drawing::Kind;
+use libtest_mimic::Trial;
 use std::collections::BTreeMap;
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::Path;
 
-fn examples() -> Vec<PathBuf> {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    let mut paths: Vec<PathBuf> =
-        entries.filter(|path| path.extension().is_some_and(|e| e == "flam")).collect();
-    paths.sort();
-    assert!(!paths.is_empty());
-    paths
+pub fn cases() -> Vec<Trial> {
+    let files = files("examples").into_iter();
+    files.map(|path| case(format!("layout::{}", stem(&path)), move || compare(&path))).collect()
+}
+
+fn compare(path: &Path) {
+    let pictures = Picture::all(&read(path));
+    assert!(!pictures.is_empty(), "no block");
+    let all: Vec<String> = pictures.iter().map(layout).collect();
+    compare_with_snapshot("engrave", &format!("layout-{}", stem(path)), &all.join("--\n"));
 }
 
 /// Kinds in the order of a page from the top, and by their marks from the left.
@@ -43,18 +48,4 @@ fn layout(picture: &Picture) -> String {
     }
     // A number just under nought is nought.
     text.replace("-0.00", "0.00")
-}
-
-#[test]
-fn layouts() {
-    for path in examples() {
-        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-        let text = std::fs::read_to_string(&path).unwrap();
-        let pictures = Picture::all(&text);
-        assert!(!pictures.is_empty(), "{name}");
-        let all: Vec<String> = pictures.iter().map(layout).collect();
-        insta::with_settings!({ omit_expression => true, prepend_module_to_snapshot => false }, {
-            insta::assert_snapshot!(format!("layout-{name}"), all.join("--\n"));
-        });
-    }
 }

@@ -1,0 +1,65 @@
+//! The house against its map: `src` has no circle of imports, no file imports from a room that stands
+//! above its own, the files `mod.rs` are faces, and files and functions stay short.
+
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod circles;
+mod imports;
+mod parsed;
+mod paths;
+mod rooms;
+mod sizes;
+
+use std::path::Path;
+
+/// A draft of the map, read where DEVELOPERS.md has none.
+const DRAFT: &str = include_str!("house.txt");
+
+/// The map that DEVELOPERS.md draws.
+fn map_of_developers() -> Option<String> {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
+    rooms::block(&std::fs::read_to_string(page).unwrap())
+}
+
+fn complain(faults: &[String]) {
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn the_map_can_be_read() {
+    let map = map_of_developers().unwrap_or_else(|| rooms::block(DRAFT).expect("a block"));
+    assert!(rooms::read(&map).is_ok_and(|rooms| rooms.len() > 8), "{:?}", rooms::read(&map));
+}
+
+#[test]
+fn no_room_imports_from_one_above_it() {
+    let Some(map) = map_of_developers() else { return };
+    let sources = parsed::sources();
+    let rooms = rooms::read(&map).unwrap_or_else(|fault| panic!("{fault}"));
+    complain(&rooms::faults(&rooms, &imports::read(&sources)));
+}
+
+#[test]
+fn no_files_import_each_other_in_a_circle() {
+    if map_of_developers().is_none() {
+        return;
+    }
+    complain(&circles::faults(&imports::read(&parsed::sources())));
+}
+
+#[test]
+fn module_files_are_faces() {
+    if map_of_developers().is_none() {
+        return;
+    }
+    complain(&sizes::faults_of_faces(&parsed::sources()));
+}
+
+#[test]
+fn files_functions_and_signatures_are_short() {
+    if map_of_developers().is_none() {
+        return;
+    }
+    complain(&sizes::faults(&parsed::sources(), sizes::EXCEPTIONS));
+}
