@@ -5,25 +5,21 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{derive, interpret, score, syntax};
+use flamacue::{score, syntax};
 
-fn read<T>(
-    text: &str,
-    what: fn(&Source, &syntax::tree::Document, &mut Diagnostics) -> Option<T>,
-) -> Result<T, String> {
+fn read<T>(text: &str, what: fn(&Source, &mut Diagnostics) -> Option<T>) -> Result<T, String> {
     let source = Source::new("test.flam", text);
     let mut diagnostics = Diagnostics::default();
-    let document = syntax::parse(&source, &mut diagnostics);
-    let told = what(&source, &document, &mut diagnostics);
+    let told = what(&source, &mut diagnostics);
     told.ok_or_else(|| diagnostics.render(&source, false))
 }
 
 fn expanded(text: &str) -> String {
-    read(text, derive::expand).unwrap_or_else(|found| panic!("{found}"))
+    read(text, flamacue::expand).unwrap_or_else(|found| panic!("{found}"))
 }
 
 fn faults(text: &str) -> String {
-    read(text, derive::explain).expect_err("a fault")
+    read(text, flamacue::explain).expect_err("a fault")
 }
 
 const GALLOP: &str =
@@ -95,7 +91,7 @@ fn made_stickings_are_written_out_and_told() {
     let plain = "stick: natural\n\nfill a\n  play s.ss sss s s\n  stick  R.RL RLR R R // quick\n\nfill b\n  stick  R.LR L R L | R.LR L R L\n  play s.ss s s s | s.ss s s s\n  --\n  time: 3/4\n  play s ss s\n  stick  R LR L\n\ngroove c\n  hat x x x x\n";
     assert_eq!(expanded(&text), plain);
     assert_eq!(expanded(plain), plain);
-    let told = read(&text, derive::explain).expect("no fault");
+    let told = read(&text, flamacue::explain).expect("no fault");
     for part in [
         "fill a    (line 3)",
         "`stick: natural`: each hand keeps its places",
@@ -123,7 +119,7 @@ fn a_changed_parent_changes_all_its_children() {
         let source = Source::new("test.flam", file(parent));
         let mut diagnostics = Diagnostics::default();
         let document = syntax::parse(&source, &mut diagnostics);
-        let score = interpret::build(&source, &document, &mut diagnostics);
+        let score = flamacue::understand(&source, &document, &mut diagnostics);
         assert!(!diagnostics.has_errors(), "{}", diagnostics.render(&source, false));
         let blocks = score.items.into_iter().filter_map(|item| match item {
             score::Item::Block(block) if block.name.as_deref() != Some("loft") => Some(block),
@@ -164,7 +160,7 @@ fn a_changed_parent_changes_all_its_children() {
 #[test]
 fn every_line_is_explained() {
     let text = format!("{GALLOP}\nvariation x of gallop\n  gaps: k\n  taps: ghost\n  lead: left\n");
-    let told = read(&text, derive::explain).expect("no fault");
+    let told = read(&text, flamacue::explain).expect("no fault");
     for part in ["it starts as `gallop`", "1. `gaps: k`", "2. `taps: ghost`", "3. `lead: left`"] {
         assert!(told.contains(part), "{part}\n{told}");
     }
@@ -261,7 +257,7 @@ fn faults_of_a_series_name_it() {
         ("turns: yes", "it does not say which block is turned"),
         ("accents: 2 of ssss\n  turns: yes", "it goes through two things at once"),
         ("accents: 2 of ssss\n  atmost: 3", "did you mean `at-most:`?"),
-        ("hands: qs\n  feet: k", "`qs` over `k` can't be read as cells"),
+        ("hands: qs\n  feet: k", "`qs` can't be read as cells; write the letters of the kit"),
         (
             "accents: 1 of ss\n  right: floor",
             "series `s`, exercise 1: it has no letter for the right hand",

@@ -10,7 +10,7 @@ use flamacue::drawing::Kind;
 use flamacue::font::Fonts;
 use flamacue::score::{Item, Score};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{derive, syntax};
+use flamacue::syntax;
 
 /// A source of these files, of which the first is `book/book.flam`.
 fn source(files: &[(&str, &str)]) -> Source {
@@ -189,10 +189,10 @@ fn only_the_given_file_is_formatted_and_expanded() {
     let document = syntax::parse(&source, &mut found);
     let formatted = syntax::format(&source, &document);
     assert_eq!(formatted, "include   two.flam\n\nvariation of gallop \"V\"\n  lead: left\n");
-    let expanded = derive::expand(&source, &document, &mut found).expect("no faults");
+    let expanded = flamacue::expand(&source, &mut found).expect("no faults");
     assert!(expanded.starts_with("include   two.flam\n\nfill \"V\"\n"), "{expanded}");
     assert!(!expanded.contains("\"W\""), "{expanded}");
-    let told = derive::explain(&source, &document, &mut found).expect("no faults");
+    let told = flamacue::explain(&source, &mut found).expect("no faults");
     assert!(told.contains("\"W\"    (two.flam, line 5)"), "{told}");
     assert!(told.contains("\"V\"    (line 3)"), "{told}");
 }

@@ -1,5 +1,14 @@
-//! What is played, and whether it can be.
+//! What is played, from a block as it is written: every stroke in exact musical time and in seconds,
+//! and whether a drummer can play it.
 
+mod loudness;
+mod order;
+mod ornament;
 mod playable;
+mod tempo;
+mod timeline;
 
+pub use loudness::Loudness;
+pub use order::{Played, played};
 pub use playable::{can_play, check};
+pub use timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};

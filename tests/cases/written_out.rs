@@ -5,7 +5,7 @@ use crate::built::{files, root};
 use crate::picture::FONTS;
 use crate::{case, read, stem};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{compile, derive, syntax, write};
+use flamacue::{compile, syntax, write};
 use libtest_mimic::Trial;
 use std::path::Path;
 
@@ -18,8 +18,7 @@ fn same(path: &Path) {
     let text = read(path);
     let source = source(path, &text);
     let mut diagnostics = Diagnostics::default();
-    let document = syntax::parse(&source, &mut diagnostics);
-    let plain = derive::expand(&source, &document, &mut diagnostics);
+    let plain = flamacue::expand(&source, &mut diagnostics);
     let plain = plain.unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
     assert!(!makes(&plain), "something is left:\n{plain}");
     if makes(&text) || text.contains("stick:") {

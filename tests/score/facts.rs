@@ -13,7 +13,7 @@ fn block(text: &str) -> Block {
         .items
         .into_iter()
         .find_map(|item| match item {
-            Item::Block(block) => Some(block),
+            Item::Block(block) => Some(Block::clone(&block)),
             _ => None,
         })
         .unwrap()

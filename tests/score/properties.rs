@@ -16,7 +16,7 @@ fn bars(text: &str) -> Vec<Bar> {
         Item::Block(block) => Some(block),
         _ => None,
     });
-    block.unwrap().bars
+    block.unwrap().bars.clone()
 }
 
 /// The texts of the suite, in the order of their names.

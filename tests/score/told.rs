@@ -1,6 +1,5 @@
 //! What a text means, and what is found in it.
 
-use flamacue::interpret;
 use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 
@@ -9,7 +8,7 @@ pub fn read(text: &str) -> (Score, Diagnostics, Source) {
     let source = Source::new("test.flam", text);
     let mut diagnostics = Diagnostics::default();
     let document = flamacue::syntax::parse(&source, &mut diagnostics);
-    let score = interpret::build(&source, &document, &mut diagnostics);
+    let score = flamacue::understand(&source, &document, &mut diagnostics);
     (score, diagnostics, source)
 }
 

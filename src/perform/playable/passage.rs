@@ -1,6 +1,6 @@
 //! Passages that are faster than a limb.
 
-use crate::perform::playable::Found;
+use super::found::Found;
 use crate::source::Span;
 
 /// One stroke of a limb.
@@ -98,7 +98,13 @@ impl Passage {
         }
     }
 
-    pub(crate) fn told(self, limb: &str, limit: f64, key: &str, many: bool, mend: &str) -> Found {
+    pub(super) fn told(
+        self,
+        limb: &str,
+        (limit, key): (f64, &str),
+        many: bool,
+        mend: &str,
+    ) -> Found {
         let place = match self.bars {
             _ if !many => String::new(),
             (first, last) if first == last => format!("bar {first}: "),

@@ -1,0 +1,95 @@
+//! What can't be played, as warnings.
+
+use super::found::Found;
+use super::limbs::Limbs;
+use super::passage::{Passage, fastest};
+use super::places;
+use crate::perform::timeline::Timeline;
+use crate::score::settings::Limits;
+use crate::score::{Block, Item, Score, Span};
+use crate::source::{Diagnostics, Source};
+
+/// How much faster than it keeps up a limb can strike twice, letting the stick or the beater
+/// rebound. Common practice, no source.
+const HAND_REBOUND: f64 = 3.0;
+const FOOT_REBOUND: f64 = 2.0;
+
+/// Whether a drummer can play a block.
+#[must_use]
+pub fn can_play(block: &Block) -> bool {
+    found(block).is_empty()
+}
+
+/// Warns of what can't be played in a score.
+pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
+    for item in &score.items {
+        let Item::Block(block) = item else { continue };
+        for Found { span, message, mend } in found(block) {
+            // Marks stand under one line. What is made has no cells of its own to mark.
+            let line = source.line_at(span.start);
+            let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
+            let head = source.slice(block.span);
+            let what = match head.split('"').next() {
+                Some(head) if span == block.span => format!("{}, ", head.trim()),
+                _ => String::new(),
+            };
+            diagnostics.warning(span, format!("{what}{message}")).mend(mend);
+        }
+    }
+}
+
+/// What can't be played in a block: one finding for each passage of a limb.
+fn found(block: &Block) -> Vec<Found> {
+    let timeline = Timeline::of(block);
+    let mut found = places::check(block, &timeline);
+    if !timeline.tempo_known {
+        return found;
+    }
+    let limits = block.settings.limits;
+    let limbs = Limbs::of(block, &timeline);
+    let many = block.bars.len() > 1;
+    let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`";
+    let hands = hands(&limbs, limits).into_iter();
+    found.extend(hands.map(|(name, p)| p.told(name, (limits.hand, "fastest-hand"), many, mend)));
+    let mend = "slow it down, leave notes out, or say what the foot can do, as `fastest-foot: 9`";
+    let feet = feet(&limbs, limits).into_iter();
+    found.extend(feet.map(|(name, p)| p.told(name, (limits.foot, "fastest-foot"), many, mend)));
+    found
+}
+
+/// Passages too fast for the hands, and whose they are.
+fn hands(limbs: &Limbs, limits: Limits) -> Vec<(&'static str, Passage)> {
+    let right = fastest(&limbs.right, limits.hand, 1, HAND_REBOUND);
+    let left = fastest(&limbs.left, limits.hand, 1, HAND_REBOUND);
+    match (right, left) {
+        (Some(right), Some(left)) if right.meets(&left) => {
+            vec![("each hand", right.faster(left))]
+        }
+        (None, None) => {
+            let shared = fastest(&limbs.hands, limits.hand, 2, f64::INFINITY);
+            shared.map(|p| ("each hand, even at its best,", p)).into_iter().collect()
+        }
+        (right, left) => {
+            let right = right.map(|p| ("the right hand", p));
+            right.into_iter().chain(left.map(|p| ("the left hand", p))).collect()
+        }
+    }
+}
+
+/// Passages too fast for the feet, and whose they are.
+fn feet(limbs: &Limbs, limits: Limits) -> Vec<(&'static str, Passage)> {
+    let (kick, count) = match limits.double_pedal {
+        true => ("each foot, even at its best,", 2),
+        false => ("the foot on the kick", 1),
+    };
+    let feet = [
+        (&limbs.kick, kick, count),
+        (&limbs.right_foot, "the right foot", 1),
+        (&limbs.left_foot, "the left foot", 1),
+    ];
+    let passage = |(strokes, name, count): (&Vec<_>, &'static str, usize)| {
+        let rebound = if count == 1 { FOOT_REBOUND } else { f64::INFINITY };
+        Some((name, fastest(strokes, limits.foot, count, rebound)?))
+    };
+    feet.into_iter().filter_map(passage).collect()
+}

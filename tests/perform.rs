@@ -1,0 +1,185 @@
+//! The timeline of a block against what a drummer plays.
+
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used, clippy::panic)]
+
+use flamacue::perform::{StrokeKind, Timeline};
+use flamacue::score::{Hand, Item, Time};
+use flamacue::source::{Diagnostics, Source};
+
+fn timeline(text: &str) -> Timeline {
+    let source = Source::new("test.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let score = flamacue::read(&source, &mut diagnostics)
+        .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
+    let block = score.items.iter().find_map(|item| match item {
+        Item::Block(block) => Some(block),
+        _ => None,
+    });
+    Timeline::of(block.expect("a block"))
+}
+
+/// The bars that are played, from 1.
+fn order(rows: &str) -> Vec<usize> {
+    let played = timeline(&format!("exercise\n{rows}"));
+    played.bars.iter().map(|played| played.bar + 1).collect()
+}
+
+/// Seconds of the strokes, to the millisecond.
+fn seconds(text: &str) -> Vec<i64> {
+    timeline(text).strokes.iter().map(|s| (s.seconds * 1000.0).round() as i64).collect()
+}
+
+fn warnings(text: &str) -> Vec<String> {
+    let source = Source::new("test.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    flamacue::read(&source, &mut diagnostics);
+    diagnostics.sorted().iter().map(|d| d.message.clone()).collect()
+}
+
+/// Gould, *Behind Bars* (2011), "Repeat signs", from memory; where she leaves it open, common
+/// practice, no source.
+#[test]
+fn repeats_endings_and_jumps_are_unrolled() {
+    assert_eq!(order("  play s s s s | s s s s\n"), [1, 2]);
+    assert_eq!(order("  play |: s s s s :| s s s s\n"), [1, 1, 2]);
+    assert_eq!(order("  play s s s s |: s s s s :| x3 s s s s\n"), [1, 2, 2, 2, 3]);
+    assert_eq!(order("  play |: s s s s | s s s s :| s s s s\n  mark . | 1. | 2.\n"), [1, 2, 1, 3]);
+    // Three passes, two of which end alike.
+    assert_eq!(
+        order("  play |: s s s s | s s s s :| s s s s | s s s s\n  mark . | 1.-2. | 3.\n"),
+        [1, 2, 1, 2, 1, 3, 4]
+    );
+    assert_eq!(
+        order("  play s s s s | s s s s | s s s s\n  mark . | fine | dc-al-fine\n"),
+        [1, 2, 3, 1, 2]
+    );
+    assert_eq!(
+        order("  play s s s s | s s s s | s s s s | s s s s\n  mark . | segno | ds\n"),
+        [1, 2, 3, 2, 3, 4]
+    );
+    assert_eq!(
+        order(
+            "  play s s s s | s s s s | s s s s | s s s s\n  mark . | to-coda | dc-al-coda | coda\n"
+        ),
+        [1, 2, 3, 1, 2, 4]
+    );
+    // After a jump repeats are not played again, and the last ending is taken.
+    assert_eq!(
+        order("  play |: s s s s | s s s s :| s s s s | s s s s\n  mark . | 1. | 2. | dc\n"),
+        [1, 2, 1, 3, 4, 1, 3, 4]
+    );
+}
+
+/// A quarter at 120 lasts half a second; the eighth of a triplet at 90 lasts 60 / 90 / 3 = 0.222 s,
+/// and as an eighth makes a quarter of 0.444 s, which is 135 a minute.
+#[test]
+fn tempo_its_changes_and_metric_modulation_are_heard() {
+    assert_eq!(seconds("exercise\n  tempo: 120\n  play s s s s\n"), [0, 500, 1000, 1500]);
+    assert_eq!(
+        seconds("exercise\n  tempo: 120\n  mark . . tempo=60\n  play s s s s\n"),
+        [0, 500, 1000, 2000]
+    );
+    assert_eq!(
+        seconds(
+            "exercise\n  tempo: 90\n  mark . | triplet-eighth=eighth\n  play s . . . | s s s s\n"
+        ),
+        [0, 2667, 3111, 3556, 4000]
+    );
+}
+
+/// Sixteenths of one hand at 135 are nine a second, at 90 six.
+#[test]
+fn a_tempo_reached_by_metric_modulation_is_too_fast() {
+    let text = |mark: &str| {
+        format!(
+            "exercise\n  tempo: 90\n  mark . | {mark}\n  play s s s s | ssss ssss ssss ssss\n  stick R L R L | RRRR RRRR RRRR RRRR\n"
+        )
+    };
+    assert_eq!(warnings(&text(".")), Vec::<String>::new());
+    let found = warnings(&text("triplet-eighth=eighth"));
+    assert!(found.len() == 1 && found[0].contains("strike 9.0 times a second"), "{found:?}");
+}
+
+/// Two to one: the first of two eighths has two thirds of the quarter.
+#[test]
+fn swing_moves_the_second_of_two_notes() {
+    let text = "exercise\n  tempo: 60\n  swing: eighths\n  play ss s. .s s\n";
+    assert_eq!(seconds(text), [0, 667, 1000, 2667, 3000]);
+    let text = "exercise\n  tempo: 60\n  swing: sixteenths 3:1\n  play ssss s s s\n";
+    assert_eq!(seconds(text), [0, 375, 500, 875, 1000, 2000, 3000]);
+}
+
+/// A flam is two strokes of two hands, a drag three; a diddle is two of one hand, an open roll two
+/// of each hand in turn.
+#[test]
+fn ornaments_are_strokes_of_their_own() {
+    let played = timeline("exercise\n  tempo: 60\n  play 's ''s s/ s//\n  stick lR rrL R L\n");
+    let strokes: Vec<(StrokeKind, Option<Hand>, Time)> =
+        played.strokes.iter().map(|s| (s.kind, s.hand, s.onset)).collect();
+    use Hand::{Left as L, Right as R};
+    use StrokeKind::{Grace, Main, Roll};
+    let beat = |n: i64, d: i64| Time::new(n, d);
+    assert_eq!(
+        strokes,
+        [
+            (Grace, Some(L), beat(0, 1)),
+            (Main, Some(R), beat(0, 1)),
+            (Grace, Some(R), beat(1, 4)),
+            (Grace, Some(R), beat(1, 4)),
+            (Main, Some(L), beat(1, 4)),
+            (Main, Some(R), beat(2, 4)),
+            (Roll, Some(R), beat(5, 8)),
+            (Main, Some(L), beat(3, 4)),
+            (Roll, Some(L), beat(13, 16)),
+            (Roll, Some(R), beat(14, 16)),
+            (Roll, Some(R), beat(15, 16)),
+        ]
+    );
+    let early: Vec<i64> =
+        played.strokes.iter().take(5).map(|s| (s.seconds * 1000.0).round() as i64).collect();
+    assert_eq!(early, [-30, 0, 940, 970, 1000]);
+}
+
+#[test]
+fn a_note_held_over_a_barline_is_one_stroke() {
+    let played = timeline("exercise\n  tempo: 60\n  play s s s c | - - . s\n");
+    let crash = played.strokes.iter().find(|s| s.onset == Time::new(3, 4)).expect("a stroke");
+    assert_eq!(crash.end, Time::new(3, 2));
+    assert_eq!(played.strokes.len(), 5);
+    // A roll goes on over it.
+    let rolled = timeline("exercise\n  tempo: 60\n  play . . . s// | - . . .\n");
+    assert_eq!(rolled.strokes.len(), 4 + 4);
+    assert!(rolled.strokes.iter().all(|stroke| stroke.note == 0));
+}
+
+/// Each letter is louder than the one before it; a hairpin goes from one to the other in equal steps.
+#[test]
+fn dynamics_accents_and_ghosts_have_their_loudness() {
+    let loud = |rows: &str| -> Vec<f64> {
+        let played = timeline(&format!("exercise\n  tempo: 60\n{rows}"));
+        played.strokes.iter().map(|s| (s.loudness.value() * 100.0).round() / 100.0).collect()
+    };
+    let levels = loud("  play s s s s\n  dyn pp p mf ff\n");
+    assert!(levels.windows(2).all(|w| w[0] < w[1]), "{levels:?}");
+    let swells = loud("  play s s s s s\n  time: 5/4\n  dyn p < . . f\n");
+    assert_eq!(swells, [0.4, 0.4, 0.5, 0.6, 0.7]);
+    let signs = loud("  play s S ^s (s)\n");
+    assert!(signs[3] < signs[0] && signs[0] < signs[1] && signs[1] < signs[2], "{signs:?}");
+    // What is struck forte and goes on piano.
+    assert_eq!(loud("  play s s s s\n  dyn mf fp . .\n"), [0.6, 0.7, 0.4, 0.4]);
+}
+
+/// Every stroke leads to its note on the page and its cell in the text.
+#[test]
+fn strokes_know_their_notes() {
+    let text = "groove\n  tempo: 60\n  hat x x x x\n  kick x . x .\n";
+    let played = timeline(text);
+    for stroke in &played.strokes {
+        assert!(played.notes.get(stroke.note).is_some());
+        assert_eq!(&text[stroke.span.start..stroke.span.end], "x");
+    }
+    assert_eq!(played.strokes.len(), 6);
+    assert_eq!(played.length, Time::WHOLE);
+    assert!((played.seconds - 4.0).abs() < 1e-9);
+}
