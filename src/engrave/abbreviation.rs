@@ -2,7 +2,7 @@
 //! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
 
 use super::canvas::Canvas;
-use super::context::Context;
+use super::engraver::Engraver;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
@@ -109,40 +109,40 @@ const REPEAT_NUMBER: f64 = 0.62;
 const NUMBER_LIFT: f64 = 0.5;
 
 /// Draws the sign that stands for a bar of a line, where one begins or has its middle there.
-pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, bar: &PlacedBar<'_>, staff: Staff) {
+pub fn draw(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, bar: &PlacedBar<'_>, staff: Staff) {
     let top = staff_edges(staff).0;
     match bar.measured.shown {
         Shown::Notes => {}
         Shown::Again(Again { bars: 1, .. }) => {
-            repeat(canvas, context, Glyph::REPEAT_1_BAR, bar.middle());
+            repeat(canvas, engraver, Glyph::REPEAT_1_BAR, bar.middle());
         }
         Shown::Again(Again { bars, part }) => {
             if part + 1 == bars / 2 {
                 let x = bar.right - bar.measured.closing / 2.0;
                 let glyph = if bars == 2 { Glyph::REPEAT_2_BARS } else { Glyph::REPEAT_4_BARS };
-                repeat(canvas, context, glyph, x);
+                repeat(canvas, engraver, glyph, x);
                 let size = REPEAT_NUMBER;
-                number(canvas, context, (bars.into(), Kind::BarRepeat), (x, top), size);
+                number(canvas, engraver, (bars.into(), Kind::BarRepeat), (x, top), size);
             }
         }
         Shown::Rest { bars, part: 0 } => {
-            rest(canvas, context, bar);
+            rest(canvas, engraver, bar);
             let bars = u32::try_from(bars).unwrap_or(u32::MAX);
-            number(canvas, context, (bars, Kind::Rest), (bar.middle(), top), 1.0);
+            number(canvas, engraver, (bars, Kind::Rest), (bar.middle(), top), 1.0);
         }
         Shown::Rest { .. } => {}
     }
 }
 
-fn repeat(canvas: &mut Canvas<'_>, context: &Context<'_>, glyph: Glyph, x: f64) {
-    let bounds = context.fonts.music.bounds(glyph);
+fn repeat(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, glyph: Glyph, x: f64) {
+    let bounds = engraver.fonts.music.bounds(glyph);
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
-    canvas.push(context.glyph(Kind::BarRepeat, glyph, origin, 0.0));
+    canvas.push(engraver.glyph(Kind::BarRepeat, glyph, origin, 0.0));
 }
 
 /// A thick bar on the middle line with a stroke at each end.
-fn rest(canvas: &mut Canvas<'_>, context: &Context<'_>, bar: &PlacedBar<'_>) {
-    let defaults = context.fonts.music.defaults();
+fn rest(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, bar: &PlacedBar<'_>) {
+    let defaults = engraver.fonts.music.defaults();
     let half = defaults.h_bar_thickness / 2.0;
     let stroke = defaults.thin_barline_thickness;
     let left = bar.left + bar.opening + END_ROOM;
@@ -172,12 +172,12 @@ fn rest(canvas: &mut Canvas<'_>, context: &Context<'_>, bar: &PlacedBar<'_>) {
 /// A number centred over the staff.
 fn number(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     (number, kind): (u32, Kind),
     (x, staff_top): (f64, f64),
     size: f64,
 ) {
-    let music = &context.fonts.music;
+    let music = &engraver.fonts.music;
     let text = number.to_string();
     let digits: Vec<Glyph> =
         text.chars().filter_map(|c| c.to_digit(10)).map(Glyph::time_digit).collect();
@@ -187,7 +187,7 @@ fn number(
     let top = canvas.skyline.top(left, left + width, staff_top);
     let y = top - NUMBER_LIFT - lowest * size;
     for glyph in digits {
-        canvas.push(context.glyph_scaled(kind, glyph, left, y, size));
+        canvas.push(engraver.glyph_scaled(kind, glyph, left, y, size));
         left += music.advance(glyph) * size;
     }
 }

@@ -1,7 +1,7 @@
 //! Time signatures inside a line, repeats and barlines.
 
 use super::canvas::Canvas;
-use super::context::Context;
+use super::engraver::Engraver;
 use super::opening;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
@@ -25,19 +25,19 @@ fn bar(canvas: &mut Canvas<'_>, staff: Staff, left: f64, thickness: f64) -> f64 
     left + thickness
 }
 
-fn dots(canvas: &mut Canvas<'_>, context: &Context<'_>, left: f64) -> f64 {
-    let bounds = context.fonts.music.bounds(Glyph::REPEAT_DOT);
+fn dots(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, left: f64) -> f64 {
+    let bounds = engraver.fonts.music.bounds(Glyph::REPEAT_DOT);
     let centre = (bounds.y0 + bounds.y1) / 2.0;
     for y in [-0.5, 0.5] {
         let x = left - bounds.x0;
-        canvas.push(context.glyph(Kind::RepeatDot, Glyph::REPEAT_DOT, x, y - centre));
+        canvas.push(engraver.glyph(Kind::RepeatDot, Glyph::REPEAT_DOT, x, y - centre));
     }
     left + bounds.width()
 }
 
 /// Width of a closing barline.
-pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
-    let d = context.fonts.music.defaults();
+pub fn closing_width(engraver: &Engraver<'_>, closing: Closing) -> f64 {
+    let d = engraver.fonts.music.defaults();
     match closing {
         Closing::Single => d.thin_barline_thickness,
         Closing::Double => d.thin_barline_thickness * 2.0 + d.barline_separation,
@@ -46,7 +46,7 @@ pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
                 + d.thin_thick_barline_separation
                 + d.thin_barline_thickness
                 + d.repeat_barline_dot_separation
-                + context.fonts.music.bounds(Glyph::REPEAT_DOT).width()
+                + engraver.fonts.music.bounds(Glyph::REPEAT_DOT).width()
         }
     }
 }
@@ -54,18 +54,18 @@ pub fn closing_width(context: &Context<'_>, closing: Closing) -> f64 {
 /// Draws what a bar begins with.
 pub fn opening(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     placed: &PlacedBar<'_>,
     staff: Staff,
 ) {
-    let defaults = context.fonts.music.defaults();
+    let defaults = engraver.fonts.music.defaults();
     let mut x = placed.left;
     if placed.measured.opening.time {
-        x += context.style.after_clef;
-        for mark in opening::time_marks(context, &placed.bar.meter, x) {
+        x += engraver.style.after_clef;
+        for mark in opening::time_marks(engraver, &placed.bar.meter, x) {
             canvas.push(mark);
         }
-        x += opening::time_glyphs(context, &placed.bar.meter).1 + context.style.before_barline;
+        x += opening::time_glyphs(engraver, &placed.bar.meter).1 + engraver.style.before_barline;
     }
     if placed.measured.opening.repeat {
         // At the head of a line there is no line before it to share.
@@ -82,19 +82,19 @@ pub fn opening(
         }
         x += defaults.thin_thick_barline_separation;
         x = bar(canvas, staff, x, defaults.thin_barline_thickness);
-        dots(canvas, context, x + defaults.repeat_barline_dot_separation);
+        dots(canvas, engraver, x + defaults.repeat_barline_dot_separation);
     }
 }
 
 /// Draws the barline that closes a bar, ending at the bar's right end.
 pub fn closing(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     placed: &PlacedBar<'_>,
 ) {
     let staff = block.settings.staff;
-    let defaults = context.fonts.music.defaults();
+    let defaults = engraver.fonts.music.defaults();
     let (thin, thick) = (defaults.thin_barline_thickness, defaults.thick_barline_thickness);
     let last = placed.index + 1 == block.bars.len();
     match placed.bar.closing {
@@ -110,11 +110,11 @@ pub fn closing(
             bar(canvas, staff, x + defaults.barline_separation, thin);
         }
         Closing::Repeat { times, counted } => {
-            let x = dots(canvas, context, placed.right - placed.measured.closing);
+            let x = dots(canvas, engraver, placed.right - placed.measured.closing);
             let x = bar(canvas, staff, x + defaults.repeat_barline_dot_separation, thin);
             bar(canvas, staff, x + defaults.thin_thick_barline_separation, thick);
             if counted {
-                repeat_count(canvas, context, placed, staff, times);
+                repeat_count(canvas, engraver, placed, staff, times);
             }
         }
     }
@@ -122,14 +122,14 @@ pub fn closing(
 
 fn repeat_count(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     placed: &PlacedBar<'_>,
     staff: Staff,
     times: u32,
 ) {
-    let points = context.style.tempo_pt;
+    let points = engraver.style.tempo_pt;
     let text = format!("{times}×");
-    let (run, width) = context.words(&text, crate::font::FaceStyle::Bold, points);
+    let (run, width) = engraver.words(&text, crate::font::FaceStyle::Bold, points);
     let y = extent(staff).0 - 1.0;
-    canvas.push(context.text(Kind::Words, run, placed.right - width, y, points));
+    canvas.push(engraver.text(Kind::Words, run, placed.right - width, y, points));
 }

@@ -8,7 +8,7 @@
 use super::beaming::{Beam, Side};
 use super::chord;
 use super::chord::{ChordShape, Stems};
-use super::context::Context;
+use super::engraver::Engraver;
 use super::{curve, grace};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::score::settings::Staff;
@@ -39,14 +39,14 @@ impl PlacedBeam {
 /// Finds a beam's place and makes its stems reach it. `chords` gives each chord with the x of its
 /// column, `under` the x and the nearer edge of each rest the beam passes over.
 pub fn place(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     beam: &Beam,
     chords: &mut [(f64, &mut ChordShape)],
     under: &[(f64, f64)],
     staff: Staff,
 ) -> PlacedBeam {
-    let defaults = context.fonts.music.defaults();
-    let style = context.style;
+    let defaults = engraver.fonts.music.defaults();
+    let style = engraver.style;
     let middle = |x: f64, c: &ChordShape| x + c.stem_x + defaults.stem_thickness / 2.0;
     let stems = chords.first().map_or(Stems::Up, |(_, c)| c.stems);
     let sign = stems.sign();
@@ -58,9 +58,9 @@ pub fn place(
     let stem_needs: Vec<StemNeed> = chords
         .iter()
         .zip(&xs)
-        .map(|((_, chord), x)| need(context, chord, staff, depth, *x))
+        .map(|((_, chord), x)| need(engraver, chord, staff, depth, *x))
         .collect();
-    let grace = chords.iter().skip(1).flat_map(|(x, chord)| grace::under_beam(context, chord, *x));
+    let grace = chords.iter().skip(1).flat_map(|(x, chord)| grace::under_beam(engraver, chord, *x));
     let grace = grace.filter(|_| stems == Stems::Up);
     let obstacles: Vec<(f64, f64)> = grace
         .chain(under.iter().copied())
@@ -116,8 +116,8 @@ const LINE_WEIGHT: f64 = 0.6;
 /// How much worse a stem that is too short is than one that is too long.
 const SHORT_WEIGHT: f64 = 3.0;
 
-fn need(context: &Context<'_>, chord: &ChordShape, staff: Staff, depth: f64, x: f64) -> StemNeed {
-    let style = context.style;
+fn need(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff, depth: f64, x: f64) -> StemNeed {
+    let style = engraver.style;
     let beyond = match chord.stems {
         Stems::Up => chord.outer() - chord::outer_line(staff),
         Stems::Down => -chord.outer() - chord::outer_line(staff),
@@ -200,13 +200,13 @@ fn wanted_rise(style: &super::style::Style, needs: &[StemNeed], run: f64, sign: 
 
 /// The lines of a placed beam.
 pub fn marks(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     beam: &Beam,
     placed: &PlacedBeam,
     xs: &[f64],
     stems: Stems,
 ) -> Vec<Mark> {
-    let defaults = context.fonts.music.defaults();
+    let defaults = engraver.fonts.music.defaults();
     let half = defaults.stem_thickness / 2.0;
     let pitch = defaults.beam_thickness + defaults.beam_spacing;
     let inwards = -stems.sign();
@@ -220,8 +220,8 @@ pub fn marks(
                     Side::Left => line.from.checked_sub(1).and_then(|i| xs.get(i)),
                     Side::Right => xs.get(line.from + 1),
                 };
-                let length = room.map_or(context.style.beamlet, |x| {
-                    ((x - from).abs() * 0.6).min(context.style.beamlet)
+                let length = room.map_or(engraver.style.beamlet, |x| {
+                    ((x - from).abs() * 0.6).min(engraver.style.beamlet)
                 });
                 match side {
                     Side::Left => (from - length, from + half),

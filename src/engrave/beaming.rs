@@ -5,7 +5,7 @@
 //! present, beams from the second on break at each eighth. A note that has more beams than its
 //! neighbours gets a beamlet that points into its beat.
 
-use super::rhythm::{Event, EventKind};
+use super::rhythm::{EventKind, WrittenEvent};
 use crate::score::Time;
 
 /// Notes under one beam.
@@ -40,7 +40,7 @@ pub enum Side {
 }
 
 /// The beams of one voice of a bar. `spans` are the stretches beams may not leave.
-pub fn beams(events: &[Event], spans: &[(Time, Time)]) -> Vec<Beam> {
+pub fn beams(events: &[WrittenEvent], spans: &[(Time, Time)]) -> Vec<Beam> {
     let mut beams = Vec::new();
     for &(start, end) in spans {
         let mut run: Vec<usize> = Vec::new();
@@ -66,7 +66,7 @@ pub fn beams(events: &[Event], spans: &[(Time, Time)]) -> Vec<Beam> {
     beams
 }
 
-fn lines(events: &[Event], chords: &[usize], origin: Time) -> Vec<BeamLine> {
+fn lines(events: &[WrittenEvent], chords: &[usize], origin: Time) -> Vec<BeamLine> {
     let flags: Vec<usize> =
         chords.iter().map(|i| events.get(*i).map_or(0, |e| e.value.flags())).collect();
     let deepest = flags.iter().copied().max().unwrap_or(0);
@@ -93,7 +93,7 @@ fn lines(events: &[Event], chords: &[usize], origin: Time) -> Vec<BeamLine> {
 }
 
 /// Whether beams from the second on break between two chords.
-fn secondary_break(events: &[Event], pair: &[usize], origin: Time, deepest: usize) -> bool {
+fn secondary_break(events: &[WrittenEvent], pair: &[usize], origin: Time, deepest: usize) -> bool {
     let eighth = Time::new(1, 8);
     let [Some(left), Some(right)] = [events.get(pair[0]), events.get(pair[1])] else {
         return false;
@@ -107,7 +107,7 @@ fn secondary_break(events: &[Event], pair: &[usize], origin: Time, deepest: usiz
 }
 
 /// A beamlet points to the note that completes its half of the beat.
-fn beamlet_side(events: &[Event], chords: &[usize], at: usize, origin: Time) -> Side {
+fn beamlet_side(events: &[WrittenEvent], chords: &[usize], at: usize, origin: Time) -> Side {
     if at == 0 {
         return Side::Right;
     }
@@ -128,12 +128,12 @@ mod tests {
     use super::*;
     use crate::engrave::value::Value;
 
-    fn chord(at: Time, length: Time) -> Event {
+    fn chord(at: Time, length: Time) -> WrittenEvent {
         let kind = EventKind::Chord { hit: 0, continued: false, tied: false };
-        Event { at, length, value: Value::exactly(length).unwrap(), kind }
+        WrittenEvent { at, length, value: Value::exactly(length).unwrap(), kind }
     }
 
-    fn sixteenths(pattern: &[i64]) -> Vec<Event> {
+    fn sixteenths(pattern: &[i64]) -> Vec<WrittenEvent> {
         let mut at = Time::ZERO;
         let mut events = Vec::new();
         for count in pattern {

@@ -1,6 +1,6 @@
 //! Where marks of one line of music are collected, with the outline of their ink.
 
-use super::context::Context;
+use super::engraver::Engraver;
 use super::skyline::Skyline;
 use crate::drawing::{Group, GroupKind, Mark, Node};
 use crate::source::Place;
@@ -8,7 +8,7 @@ use kurbo::Rect;
 
 /// Marks of a line in drawing order, and the outline they make.
 pub struct Canvas<'a> {
-    context: Context<'a>,
+    engraver: Engraver<'a>,
     open: Vec<Group>,
     done: Vec<Node>,
     /// The ink so far.
@@ -17,14 +17,14 @@ pub struct Canvas<'a> {
 
 impl<'a> Canvas<'a> {
     /// An empty canvas.
-    pub fn new(context: Context<'a>) -> Self {
-        Self { context, open: Vec::new(), done: Vec::new(), skyline: Skyline::default() }
+    pub fn new(engraver: Engraver<'a>) -> Self {
+        Self { engraver, open: Vec::new(), done: Vec::new(), skyline: Skyline::default() }
     }
 
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
-        let bounds = self.context.bounds(&mark.shape);
-        for strip in mark.shape.strips(self.context.fonts) {
+        let bounds = self.engraver.bounds(&mark.shape);
+        for strip in mark.shape.strips(self.engraver.fonts) {
             self.skyline.add(strip);
         }
         self.push_node(Node::Mark(mark));

@@ -2,7 +2,7 @@
 //!
 //! x counts from the centre of the column, y from the middle line downwards.
 
-use super::context::Context;
+use super::engraver::Engraver;
 use super::value::Value;
 use crate::drawing::Kind;
 use crate::font::{Anchor, Glyph};
@@ -58,7 +58,7 @@ pub fn y_of(position: i32) -> f64 {
 
 /// A sign over or under a chord, from the note outwards.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Sign {
+pub struct ChordSign {
     /// What it is.
     pub kind: Kind,
     /// Its glyph where the stems point up and so the sign is above.
@@ -97,7 +97,7 @@ pub struct ChordShape {
     /// Buzzed.
     pub buzz: bool,
     /// Signs from the note outwards.
-    pub signs: Vec<Sign>,
+    pub signs: Vec<ChordSign>,
     /// How many strokes its roll has, printed outside its signs.
     pub roll: Option<u8>,
     /// Ink to the left of the column's centre, grace notes not counted; positive.
@@ -157,14 +157,14 @@ pub fn outer_line(staff: Staff) -> i32 {
 
 /// Shapes a hit. `continued` notes carry no signs, no grace notes and no brackets.
 pub fn shape(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     hit: &Hit,
     value: Value,
     stems: Stems,
     continued: bool,
 ) -> ChordShape {
-    let music = &context.fonts.music;
+    let music = &engraver.fonts.music;
     let staff = block.settings.staff;
     let mut heads = Vec::new();
     let mut grace_position = None;
@@ -189,7 +189,7 @@ pub fn shape(
         heads.push(HeadShape { glyph, x, position, ghost: strike.ghost && !continued });
     }
     heads.sort_by_key(|h| h.position);
-    displace_seconds(context, &mut heads, stems);
+    displace_seconds(engraver, &mut heads, stems);
 
     let anchor = match stems {
         Stems::Up => Anchor::StemUpSE,
@@ -204,7 +204,7 @@ pub fn shape(
         };
         music.anchor(head.glyph, anchor).unwrap_or(fallback)
     };
-    let centred: Vec<&HeadShape> = heads.iter().filter(|h| !displaced(context, h)).collect();
+    let centred: Vec<&HeadShape> = heads.iter().filter(|h| !displaced(engraver, h)).collect();
     let foot_head = match stems {
         Stems::Up => heads.first(),
         Stems::Down => heads.last(),
@@ -221,7 +221,7 @@ pub fn shape(
     let (mut left, mut right) = (0.0_f64, 0.0_f64);
     for head in &heads {
         let bounds = music.bounds(head.glyph);
-        let (open, close) = ghost_edges(context, &heads, head)
+        let (open, close) = ghost_edges(engraver, &heads, head)
             .map_or((0.0, 0.0), |(open, close)| {
                 (head.x + bounds.x0 - open, close - head.x - bounds.x1)
             });
@@ -230,7 +230,7 @@ pub fn shape(
         left = left.max(-(head.x + bounds.x0 - open.max(ledger)));
         right = right.max(head.x + bounds.x1 + close.max(ledger));
     }
-    let dots = dots(&heads, value, right + context.style.dot_gap, staff);
+    let dots = dots(&heads, value, right + engraver.style.dot_gap, staff);
     if let Some((x, _)) = dots.last() {
         right = x + music.bounds(Glyph::AUGMENTATION_DOT).x1;
     }
@@ -255,13 +255,13 @@ pub fn shape(
         right,
         span: hit.span,
     };
-    chord.stem_tip = y_of(chord.outer()) + stems.sign() * stem_length(context, &chord, staff);
+    chord.stem_tip = y_of(chord.outer()) + stems.sign() * stem_length(engraver, &chord, staff);
     chord
 }
 
 /// How long a chord's stem is beyond its outermost head when it stands alone.
-pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f64 {
-    let style = context.style;
+pub fn stem_length(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff) -> f64 {
+    let style = engraver.style;
     let beyond = match chord.stems {
         Stems::Up => chord.outer() - outer_line(staff),
         Stems::Down => -chord.outer() - outer_line(staff),
@@ -272,37 +272,37 @@ pub fn stem_length(context: &Context<'_>, chord: &ChordShape, staff: Staff) -> f
     if let Some(flag) = super::symbol::flag_glyph(chord.value, chord.stems) {
         // A flag must not reach ink on its side of the stem: heads under a stem that points down,
         // dots and displaced heads beside one that points up.
-        let bounds = context.fonts.music.bounds(flag);
+        let bounds = engraver.fonts.music.bounds(flag);
         let beside = chord.stems == Stems::Down
             || !chord.dots.is_empty()
-            || chord.heads.iter().any(|head| displaced(context, head));
+            || chord.heads.iter().any(|head| displaced(engraver, head));
         if beside {
             length = length.max(bounds.y1.max(-bounds.y0) + 0.8);
         }
     }
     if chord.strokes > 0 || chord.buzz {
         let strokes = f64::from(chord.strokes.max(1));
-        let beyond = flag_depth(context, chord).max(0.75);
+        let beyond = flag_depth(engraver, chord).max(0.75);
         length = length.max(style.stem_under_beam + strokes * style.stroke_pitch + beyond);
     }
     length
 }
 
 /// How far an unbeamed chord's flag keeps strokes away from the free end of the stem.
-pub fn flag_depth(context: &Context<'_>, chord: &ChordShape) -> f64 {
+pub fn flag_depth(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
     super::symbol::flag_glyph(chord.value, chord.stems)
-        .map_or(0.0, |flag| context.fonts.music.bounds(flag).height() * 0.8)
+        .map_or(0.0, |flag| engraver.fonts.music.bounds(flag).height() * 0.8)
 }
 
-fn displaced(context: &Context<'_>, head: &HeadShape) -> bool {
-    let bounds = context.fonts.music.bounds(head.glyph);
+fn displaced(engraver: &Engraver<'_>, head: &HeadShape) -> bool {
+    let bounds = engraver.fonts.music.bounds(head.glyph);
     (head.x + (bounds.x0 + bounds.x1) / 2.0).abs() > 0.2
 }
 
 /// Heads a step apart stand on both sides of the stem (Gould, *Behind Bars*, "Seconds", from
 /// memory): the lower one left, the upper one right, starting from the foot of the stem.
-fn displace_seconds(context: &Context<'_>, heads: &mut [HeadShape], stems: Stems) {
-    let music = &context.fonts.music;
+fn displace_seconds(engraver: &Engraver<'_>, heads: &mut [HeadShape], stems: Stems) {
+    let music = &engraver.fonts.music;
     let thickness = music.defaults().stem_thickness;
     let mut order: Vec<usize> = (0..heads.len()).collect();
     if stems == Stems::Down {
@@ -324,15 +324,15 @@ fn displace_seconds(context: &Context<'_>, heads: &mut [HeadShape], stems: Stems
 /// Left and right edges of the ink of a ghost head's brackets, which stand outside every head of
 /// the chord that is near enough to meet them. Nothing for a head without brackets.
 pub fn ghost_edges(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     heads: &[HeadShape],
     head: &HeadShape,
 ) -> Option<(f64, f64)> {
     if !head.ghost {
         return None;
     }
-    let music = &context.fonts.music;
-    let gap = context.style.bracket_gap;
+    let music = &engraver.fonts.music;
+    let gap = engraver.style.bracket_gap;
     let near = heads.iter().filter(|h| (h.position - head.position).abs() <= 4);
     let (left, right) = near.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), h| {
         let bounds = music.bounds(h.glyph);
@@ -393,17 +393,17 @@ fn head_glyph(head: Head, value: Value) -> Glyph {
     }
 }
 
-fn signs(block: &Block, hit: &Hit) -> Vec<Sign> {
+fn signs(block: &Block, hit: &Hit) -> Vec<ChordSign> {
     let mut signs = Vec::new();
     if hit.touch.staccato {
-        signs.push(Sign {
+        signs.push(ChordSign {
             kind: Kind::Articulation,
             above: Glyph::ARTIC_STACCATO_ABOVE,
             below: Glyph::ARTIC_STACCATO_BELOW,
         });
     }
     if hit.touch.tenuto {
-        signs.push(Sign {
+        signs.push(ChordSign {
             kind: Kind::Articulation,
             above: Glyph::ARTIC_TENUTO_ABOVE,
             below: Glyph::ARTIC_TENUTO_BELOW,
@@ -412,12 +412,12 @@ fn signs(block: &Block, hit: &Hit) -> Vec<Sign> {
     let accent = hit.strikes.iter().map(|s| s.accent).max().unwrap_or_default();
     match accent {
         Accent::None => {}
-        Accent::Accent => signs.push(Sign {
+        Accent::Accent => signs.push(ChordSign {
             kind: Kind::Accent,
             above: Glyph::ARTIC_ACCENT_ABOVE,
             below: Glyph::ARTIC_ACCENT_BELOW,
         }),
-        Accent::Marcato => signs.push(Sign {
+        Accent::Marcato => signs.push(ChordSign {
             kind: Kind::Accent,
             above: Glyph::ARTIC_MARCATO_ABOVE,
             below: Glyph::ARTIC_MARCATO_BELOW,
@@ -430,11 +430,11 @@ fn signs(block: &Block, hit: &Hit) -> Vec<Sign> {
             Opening::Half => Glyph::PICT_HALF_OPEN_1,
             Opening::Closed => Glyph::BRASS_MUTE_CLOSED,
         };
-        signs.push(Sign { kind: Kind::Opening, above: glyph, below: glyph });
+        signs.push(ChordSign { kind: Kind::Opening, above: glyph, below: glyph });
     }
     if hit.strikes.iter().any(|s| s.choked) {
         let glyph = Glyph::PICT_CHOKE_CYMBAL;
-        signs.push(Sign { kind: Kind::Choke, above: glyph, below: glyph });
+        signs.push(ChordSign { kind: Kind::Choke, above: glyph, below: glyph });
     }
     signs
 }

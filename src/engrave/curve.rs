@@ -1,6 +1,6 @@
 //! Strokes and bows as filled outlines.
 
-use super::context::Context;
+use super::engraver::Engraver;
 use kurbo::{BezPath, Point, Vec2};
 
 /// A straight stroke with square ends.
@@ -27,8 +27,8 @@ pub fn polygon(points: &[Point]) -> BezPath {
 
 /// A tie or slur, thin at its ends and full in its middle. `side` is 1 for one that hangs below
 /// and -1 for one that stands above.
-pub fn bow(context: &Context<'_>, from: Point, to: Point, side: f64) -> BezPath {
-    let defaults = context.fonts.music.defaults();
+pub fn bow(engraver: &Engraver<'_>, from: Point, to: Point, side: f64) -> BezPath {
+    let defaults = engraver.fonts.music.defaults();
     let width = (to.x - from.x).max(0.1);
     let height = (0.25 + width * 0.12).min(1.2) * side;
     let (thin, thick) = (defaults.tie_endpoint_thickness, defaults.tie_midpoint_thickness);

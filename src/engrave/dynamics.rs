@@ -1,8 +1,8 @@
 //! Dynamics and hairpins, in one row under the staff.
 
 use super::canvas::Canvas;
-use super::context::Context;
 use super::curve;
+use super::engraver::Engraver;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
@@ -22,7 +22,7 @@ const LETTER_OVERHANG: f64 = 0.5;
 const PIN_GAP: f64 = 0.65;
 
 /// One thing in the row.
-enum Piece {
+enum DynamicShape {
     Letters {
         x: f64,
         glyphs: Vec<Glyph>,
@@ -42,29 +42,34 @@ enum Piece {
 const OPEN_AT_LINE_END: (f64, f64) = (0.7, 0.3);
 
 /// Draws the row.
-pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
-    let pieces = pieces(context, block, bars);
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bars: &[PlacedBar<'_>],
+) {
+    let pieces = pieces(engraver, block, bars);
     let staff = staff_edges(block.settings.staff).1;
     let lowest = pieces
         .iter()
         .map(|piece| {
-            let (x0, x1) = extent(context, piece);
+            let (x0, x1) = extent(engraver, piece);
             canvas.skyline.bottom(x0 - LETTER_OVERHANG, x1 + LETTER_OVERHANG, staff)
         })
         .fold(staff, f64::max);
-    let middle = lowest + context.style.row_gap + LETTER_HALF;
+    let middle = lowest + engraver.style.row_gap + LETTER_HALF;
     for piece in pieces {
         match piece {
-            Piece::Letters { x, ref glyphs, span } => {
-                let mut left = x - width(context, glyphs) / 2.0;
+            DynamicShape::Letters { x, ref glyphs, span } => {
+                let mut left = x - width(engraver, glyphs) / 2.0;
                 for glyph in glyphs {
-                    let mark = context.glyph(Kind::Dynamic, *glyph, left, middle + 0.5);
-                    canvas.push_at(mark, context.place(span));
-                    left += context.fonts.music.advance(*glyph);
+                    let mark = engraver.glyph(Kind::Dynamic, *glyph, left, middle + 0.5);
+                    canvas.push_at(mark, engraver.place(span));
+                    left += engraver.fonts.music.advance(*glyph);
                 }
             }
-            Piece::Hairpin { from, to, open, span } => {
-                let thickness = context.fonts.music.defaults().hairpin_thickness;
+            DynamicShape::Hairpin { from, to, open, span } => {
+                let thickness = engraver.fonts.music.defaults().hairpin_thickness;
                 for side in [-HALF_OPENING, HALF_OPENING] {
                     let path = curve::stroke(
                         Point::new(from, middle + side * open.0),
@@ -72,7 +77,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
                         thickness,
                     );
                     let mark = Mark::new(Kind::Hairpin, Shape::Path(path));
-                    canvas.push_at(mark, context.place(span));
+                    canvas.push_at(mark, engraver.place(span));
                 }
             }
         }
@@ -119,7 +124,7 @@ fn ends_later(block: &Block, bars: &[PlacedBar<'_>]) -> bool {
     after.iter().any(|bar| !bar.dynamics.is_empty())
 }
 
-fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<Piece> {
+fn pieces(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<DynamicShape> {
     let gap = PIN_GAP;
     let mut pieces = Vec::new();
     let mut begun = from_before(block, bars);
@@ -127,22 +132,31 @@ fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<P
         for dynamic in &bar.bar.dynamics {
             let x = bar.x(dynamic.at);
             let left = match &dynamic.kind {
-                DynamicKind::Letters(letters) => x - width(context, &glyphs(letters)) / 2.0 - gap,
+                DynamicKind::Letters(letters) => x - width(engraver, &glyphs(letters)) / 2.0 - gap,
                 _ => x - gap,
             };
             if let Some(pin) = begun.take()
                 && left > pin.from
             {
                 let open = pin.open(false);
-                pieces.push(Piece::Hairpin { from: pin.from, to: left, open, span: pin.span });
+                pieces.push(DynamicShape::Hairpin {
+                    from: pin.from,
+                    to: left,
+                    open,
+                    span: pin.span,
+                });
             }
             match &dynamic.kind {
                 DynamicKind::Letters(letters) => {
-                    pieces.push(Piece::Letters { x, glyphs: glyphs(letters), span: dynamic.span });
+                    pieces.push(DynamicShape::Letters {
+                        x,
+                        glyphs: glyphs(letters),
+                        span: dynamic.span,
+                    });
                 }
                 DynamicKind::Louder | DynamicKind::Softer => {
                     let louder = dynamic.kind == DynamicKind::Louder;
-                    let from = after(context, &pieces, x);
+                    let from = after(engraver, &pieces, x);
                     begun = Some(Begun { from, louder, goes_on: false, span: dynamic.span });
                 }
                 DynamicKind::End => {}
@@ -153,35 +167,35 @@ fn pieces(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<P
         let to = last.right - last.measured.closing - gap;
         if to > pin.from {
             let open = pin.open(ends_later(block, bars));
-            pieces.push(Piece::Hairpin { from: pin.from, to, open, span: pin.span });
+            pieces.push(DynamicShape::Hairpin { from: pin.from, to, open, span: pin.span });
         }
     }
     pieces
 }
 
 /// A hairpin that begins where letters stand begins to their right.
-fn after(context: &Context<'_>, pieces: &[Piece], x: f64) -> f64 {
+fn after(engraver: &Engraver<'_>, pieces: &[DynamicShape], x: f64) -> f64 {
     match pieces.last() {
-        Some(piece @ Piece::Letters { .. }) => {
-            let end = extent(context, piece).1 + PIN_GAP;
+        Some(piece @ DynamicShape::Letters { .. }) => {
+            let end = extent(engraver, piece).1 + PIN_GAP;
             x.max(end)
         }
         _ => x - 0.3,
     }
 }
 
-fn extent(context: &Context<'_>, piece: &Piece) -> (f64, f64) {
+fn extent(engraver: &Engraver<'_>, piece: &DynamicShape) -> (f64, f64) {
     match piece {
-        Piece::Letters { x, glyphs, .. } => {
-            let half = width(context, glyphs) / 2.0;
+        DynamicShape::Letters { x, glyphs, .. } => {
+            let half = width(engraver, glyphs) / 2.0;
             (x - half, x + half)
         }
-        Piece::Hairpin { from, to, .. } => (*from, *to),
+        DynamicShape::Hairpin { from, to, .. } => (*from, *to),
     }
 }
 
-fn width(context: &Context<'_>, glyphs: &[Glyph]) -> f64 {
-    glyphs.iter().map(|g| context.fonts.music.advance(*g)).sum()
+fn width(engraver: &Engraver<'_>, glyphs: &[Glyph]) -> f64 {
+    glyphs.iter().map(|g| engraver.fonts.music.advance(*g)).sum()
 }
 
 /// The glyphs of dynamic letters.

@@ -1,7 +1,7 @@
 //! The room between columns: springs that grow with time, held open by ink (Gourlay, "Spacing a Line
 //! of Music", 1987; Gould, *Behind Bars*, "Spacing", from memory).
 
-use super::context::Context;
+use super::engraver::Engraver;
 use super::measured::{Column, VoiceShape};
 use super::rhythm;
 use super::rhythm::EventKind;
@@ -30,12 +30,12 @@ impl Gap {
 /// get equal room whichever voice they fall in. Where one voice crosses a tuplet of the other it is
 /// in proportion to the shortest note sounding (Gourlay 1987), so that both stay even.
 pub fn gaps(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     bar: &Bar,
     voices: &[VoiceShape; 2],
     columns: &[Column],
 ) -> Vec<Gap> {
-    let style = context.style;
+    let style = engraver.style;
     let mut gaps = Vec::with_capacity(columns.len());
     for (index, column) in columns.iter().enumerate() {
         let next = columns.get(index + 1);
@@ -58,7 +58,7 @@ pub fn gaps(
         let ideal = if shortest == Time::ZERO {
             0.0
         } else {
-            ideal_width(context, shortest) * (time.as_f64() / shortest.as_f64())
+            ideal_width(engraver, shortest) * (time.as_f64() / shortest.as_f64())
         };
         let min = match next {
             Some(next) => column.right + next.left + style.column_gap,
@@ -84,9 +84,9 @@ fn crosses(voices: &[VoiceShape; 2], at: Time) -> bool {
 }
 
 /// The room a time wants: grows by one factor for each doubling.
-fn ideal_width(context: &Context<'_>, time: Time) -> f64 {
+fn ideal_width(engraver: &Engraver<'_>, time: Time) -> f64 {
     let sixteenths = time.as_f64() * 16.0;
-    context.style.sixteenth * context.style.doubling.powf(sixteenths.log2())
+    engraver.style.sixteenth * engraver.style.doubling.powf(sixteenths.log2())
 }
 
 /// The most one gap of equal notes may ask of its neighbours, as a factor on the least of them.

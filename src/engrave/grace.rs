@@ -2,21 +2,21 @@
 //! from memory). One is slashed; two and three are beamed as sixteenths.
 
 use super::chord::{ChordShape, outer_line, y_of};
-use super::context::Context;
+use super::engraver::Engraver;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{Anchor, Glyph};
 use crate::score::settings::Staff;
 use kurbo::{BezPath, Point, Rect};
 
 /// How far grace notes reach to the left of their main note's ink; nought without any.
-pub fn width(context: &Context<'_>, chord: &ChordShape) -> f64 {
+pub fn width(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
     if chord.grace == 0 {
         return 0.0;
     }
-    let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width();
-    let style = context.style;
+    let head = engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width();
+    let style = engraver.style;
     chord.grace_room
-        + gap(context, chord)
+        + gap(engraver, chord)
         + head * style.grace_scale
         + f64::from(chord.grace - 1) * style.grace_pitch
         + 0.1
@@ -24,9 +24,9 @@ pub fn width(context: &Context<'_>, chord: &ChordShape) -> f64 {
 
 /// From the last grace head to the chord's ink. A single grace note's flag leans over the gap, so
 /// it is wider where the chord has more than a plain head there.
-fn gap(context: &Context<'_>, chord: &ChordShape) -> f64 {
-    let style = context.style;
-    let music = &context.fonts.music;
+fn gap(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
+    let style = engraver.style;
+    let music = &engraver.fonts.music;
     let plain = chord.highest() <= chord.grace_position && chord.heads.iter().all(|h| !h.ghost);
     let flag = music.bounds(Glyph::FLAG_8TH_UP).width() * style.grace_scale;
     match (chord.grace, plain) {
@@ -38,34 +38,34 @@ fn gap(context: &Context<'_>, chord: &ChordShape) -> f64 {
 
 /// The x of a chord's first and last grace note and the y of their stems' ends, for a beam that
 /// passes over them; `x` is the centre of the chord's column.
-pub fn under_beam(context: &Context<'_>, chord: &ChordShape, x: f64) -> Vec<(f64, f64)> {
-    let tip = y_of(chord.grace_position) - context.style.grace_stem;
-    let centres = centres(context, chord);
+pub fn under_beam(engraver: &Engraver<'_>, chord: &ChordShape, x: f64) -> Vec<(f64, f64)> {
+    let tip = y_of(chord.grace_position) - engraver.style.grace_stem;
+    let centres = centres(engraver, chord);
     let ends = centres.first().into_iter().chain(centres.last());
     ends.map(|centre| (x + centre, tip)).collect()
 }
 
 /// Centres of the grace heads, left to right, from the centre of the main note's column.
-pub fn centres(context: &Context<'_>, chord: &ChordShape) -> Vec<f64> {
-    let style = context.style;
-    let head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * style.grace_scale;
-    let last = -chord.left - chord.grace_room - gap(context, chord) - head / 2.0;
+pub fn centres(engraver: &Engraver<'_>, chord: &ChordShape) -> Vec<f64> {
+    let style = engraver.style;
+    let head = engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * style.grace_scale;
+    let last = -chord.left - chord.grace_room - gap(engraver, chord) - head / 2.0;
     (0..chord.grace).rev().map(|i| last - f64::from(i) * style.grace_pitch).collect()
 }
 
 /// The marks of a chord's grace notes; `x` is the centre of its column.
 pub fn marks(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     chord: &ChordShape,
     x: f64,
     staff: Staff,
     slurred: bool,
 ) -> Vec<Mark> {
-    let centres = centres(context, chord);
+    let centres = centres(engraver, chord);
     let (Some(first), Some(last)) = (centres.first(), centres.last()) else { return Vec::new() };
-    let style = context.style;
+    let style = engraver.style;
     let scale = style.grace_scale;
-    let music = &context.fonts.music;
+    let music = &engraver.fonts.music;
     let defaults = music.defaults();
     let head = music.bounds(Glyph::NOTEHEAD_BLACK);
     let anchor =
@@ -77,18 +77,18 @@ pub fn marks(
     let mut marks = Vec::new();
     for centre in &centres {
         let origin = x + centre - (head.x0 + head.x1) / 2.0 * scale;
-        marks.push(context.glyph_scaled(Kind::Grace, Glyph::NOTEHEAD_BLACK, origin, y, scale));
+        marks.push(engraver.glyph_scaled(Kind::Grace, Glyph::NOTEHEAD_BLACK, origin, y, scale));
         let right = stem_right(*centre);
         let stem = Rect::new(right - thickness, tip, right, y + anchor.y * scale);
         marks.push(Mark::new(Kind::Grace, Shape::Box(stem)));
     }
     if staff == Staff::FiveLines {
-        ledgers(context, &mut marks, chord.grace_position, (x + first, x + last), head);
+        ledgers(engraver, &mut marks, chord.grace_position, (x + first, x + last), head);
     }
     if centres.len() == 1 {
         let left = stem_right(*first) - thickness;
-        marks.push(context.glyph_scaled(Kind::Grace, Glyph::FLAG_8TH_UP, left, tip, scale));
-        let slash = slash(context, left, tip);
+        marks.push(engraver.glyph_scaled(Kind::Grace, Glyph::FLAG_8TH_UP, left, tip, scale));
+        let slash = slash(engraver, left, tip);
         marks.push(Mark::new(Kind::GraceSlash, Shape::Path(slash)));
     } else {
         let beam = defaults.beam_thickness * scale;
@@ -104,21 +104,21 @@ pub fn marks(
         let below = y + head.y1 * scale + 0.15;
         let from = Point::new(x + first - head.width() * scale * 0.3, below);
         let to = Point::new(x - chord.left - 0.02, below + 0.1);
-        marks.push(Mark::new(Kind::Slur, Shape::Path(super::curve::bow(context, from, to, 1.0))));
+        marks.push(Mark::new(Kind::Slur, Shape::Path(super::curve::bow(engraver, from, to, 1.0))));
     }
     marks
 }
 
 /// Ledger lines of grace notes beyond the staff, from the first head to the last.
 fn ledgers(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     marks: &mut Vec<Mark>,
     position: i32,
     (first, last): (f64, f64),
     head: Rect,
 ) {
-    let defaults = context.fonts.music.defaults();
-    let scale = context.style.grace_scale;
+    let defaults = engraver.fonts.music.defaults();
+    let scale = engraver.style.grace_scale;
     let reach = (head.width() / 2.0 + defaults.leger_line_extension / 2.0) * scale;
     let half = defaults.leger_line_thickness / 2.0;
     let direction = position.signum();
@@ -132,9 +132,9 @@ fn ledgers(
 }
 
 /// The stroke through a single grace note's stem and flag, rising to the right.
-fn slash(context: &Context<'_>, stem_left: f64, tip: f64) -> BezPath {
-    let music = &context.fonts.music;
-    let scale = context.style.grace_scale;
+fn slash(engraver: &Engraver<'_>, stem_left: f64, tip: f64) -> BezPath {
+    let music = &engraver.fonts.music;
+    let scale = engraver.style.grace_scale;
     let at = |anchor, fallback: (f64, f64)| {
         let p =
             music.anchor(Glyph::FLAG_8TH_UP, anchor).unwrap_or(Point::new(fallback.0, fallback.1));

@@ -2,11 +2,11 @@
 //! notes stand at one distance, so that the entries of all lines form columns.
 
 use super::abbreviation::Shown;
-use super::context::Context;
+use super::engraver::Engraver;
 use super::gaps::Gap;
-use super::lines::Line;
+use super::lines::SetLine;
 use super::measured;
-use super::measured::{Measured, Opening};
+use super::measured::{BarOpening, SpacedBar};
 use super::system;
 use super::system::System;
 use crate::drawing::{Kind, Node};
@@ -44,30 +44,30 @@ pub struct KeyLine {
 }
 
 /// A name in the lines it is set on, with the widest of them.
-struct Name {
+struct EntryName {
     lines: Vec<Arc<Run>>,
     width: f64,
 }
 
 /// Engraves a key in lines of a width given in staff spaces: the instruments, then the signs. `span`
 /// is where the text asks for it.
-pub fn engrave(context: &Context<'_>, legend: &Legend, span: Span, width: f64) -> Vec<KeyLine> {
+pub fn engrave(engraver: &Engraver<'_>, legend: &Legend, span: Span, width: f64) -> Vec<KeyLine> {
     let Some(staff) = legend.staff else { return Vec::new() };
     // Without a staff all instruments look alike.
     let instruments = if staff == Staff::NoLine { &[][..] } else { &legend.instruments };
     let groups = [instruments, &legend.signs];
     let whole = groups.map(|group| block(group, legend, staff, span));
-    let bars = whole.each_ref().map(|b| b.bars.first().map(|bar| measure(context, b, bar)));
+    let bars = whole.each_ref().map(|b| b.bars.first().map(|bar| measure(engraver, b, bar)));
     let widest = |room: f64| {
         let names = groups.iter().flat_map(|group| group.iter());
-        names.map(|e| name(context, &e.name, room).width + NAME_GAP).fold(PITCH, f64::max)
+        names.map(|e| name(engraver, &e.name, room).width + NAME_GAP).fold(PITCH, f64::max)
     };
     let gaps = bars.iter().flatten().flat_map(|bar| &bar.gaps);
     let least = gaps.map(|gap| gap.min).fold(widest(NAME_WIDTH), f64::max);
     // Any entry may come to stand first on its line.
     let left = bars.iter().flatten().flat_map(|bar| &bar.columns).map(|column| column.left);
-    let lead = context.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
-    let clef = system::line_lead(context, &whole[0], None) + lead;
+    let lead = engraver.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
+    let clef = system::line_lead(engraver, &whole[0], None) + lead;
     let closing = bars.iter().flatten().map(|bar| bar.closing).fold(0.0, f64::max);
     // The first note stands half a pitch from the margin, or after the clef.
     let pitch_of =
@@ -78,7 +78,7 @@ pub fn engrave(context: &Context<'_>, legend: &Legend, span: Span, width: f64) -
     let pitch = pitch_of(longest.unwrap_or(1) as f64).clamp(least, least.max(WIDEST));
     let first = clef.max(pitch / 2.0);
     let names = groups.map(|group| {
-        let set = |entry: &Entry| name(context, &entry.name, pitch - NAME_GAP);
+        let set = |entry: &Entry| name(engraver, &entry.name, pitch - NAME_GAP);
         group.iter().map(set).collect::<Vec<_>>()
     });
     let mut lines = Vec::new();
@@ -88,7 +88,7 @@ pub fn engrave(context: &Context<'_>, legend: &Legend, span: Span, width: f64) -
             let entries = group.get(from..from + size).unwrap_or(&[]);
             let names = names.get(from..from + size).unwrap_or(&[]);
             let block = block(entries, legend, staff, span);
-            lines.extend(line(context, &block, entries, names, (first, pitch), width));
+            lines.extend(line(engraver, &block, entries, names, (first, pitch), width));
             from += size;
         }
     }
@@ -101,27 +101,27 @@ fn balanced(entries: usize, most: usize) -> Vec<usize> {
     (0..lines).map(|line| entries / lines + usize::from(line < entries % lines)).collect()
 }
 
-fn measure(context: &Context<'_>, block: &Block, bar: &Bar) -> Measured {
-    measured::measure(context, block, bar, Opening::default(), Shown::Notes)
+fn measure(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> SpacedBar {
+    measured::measure(engraver, block, bar, BarOpening::default(), Shown::Notes)
 }
 
 fn line(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     entries: &[Entry],
-    names: &[Name],
+    names: &[EntryName],
     (first, pitch): (f64, f64),
     width: f64,
 ) -> Option<KeyLine> {
-    let mut bar = measure(context, block, block.bars.first()?);
+    let mut bar = measure(engraver, block, block.bars.first()?);
     let last = bar.gaps.len().saturating_sub(1);
     for (index, gap) in bar.gaps.iter_mut().enumerate() {
         let room = if index == last { pitch / 2.0 } else { pitch };
         *gap = Gap { ideal: room, min: room, ink: room };
     }
-    bar.lead = first - system::line_lead(context, block, None);
+    bar.lead = first - system::line_lead(engraver, block, None);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
-    let set = Line {
+    let set = SetLine {
         from: 0,
         to: 1,
         stretch: 1.0,
@@ -129,19 +129,19 @@ fn line(
         warning: 0.0,
         scale: (width / natural).min(1.0),
     };
-    let mut system = system::draw(context, block, &set, &[bar]);
-    let points = context.style.words_pt;
-    let size = context.pt(points);
-    let ascent = context.fonts.text.cap_height(FaceStyle::Italic) * size;
+    let mut system = system::draw(engraver, block, &set, &[bar]);
+    let points = engraver.style.words_pt;
+    let size = engraver.pt(points);
+    let ascent = engraver.fonts.text.cap_height(FaceStyle::Italic) * size;
     let top =
-        system.ink.y1.max(system::staff_edges(block.settings.staff).1 + context.style.row_gap);
+        system.ink.y1.max(system::staff_edges(block.settings.staff).1 + engraver.style.row_gap);
     for (index, name) in names.iter().enumerate() {
         let x = first + pitch * index as f64;
         for (nth, run) in name.lines.iter().enumerate() {
-            let y = top + context.style.between_rows + ascent + size * LEADING * nth as f64;
+            let y = top + engraver.style.between_rows + ascent + size * LEADING * nth as f64;
             let left = x - run.width * size / 2.0;
-            let mark = context.text(Kind::Words, run.clone(), left, y, points);
-            system.ink = system.ink.union(context.bounds(&mark.shape));
+            let mark = engraver.text(Kind::Words, run.clone(), left, y, points);
+            system.ink = system.ink.union(engraver.bounds(&mark.shape));
             system.nodes.push(Node::Mark(mark));
         }
     }
@@ -150,9 +150,9 @@ fn line(
 }
 
 /// Breaks a name between its words, so that no line is wider than its room or the longest word.
-fn name(context: &Context<'_>, text: &str, room: f64) -> Name {
-    let points = context.style.words_pt;
-    let shape = |words: &str| context.words(words, FaceStyle::Italic, points);
+fn name(engraver: &Engraver<'_>, text: &str, room: f64) -> EntryName {
+    let points = engraver.style.words_pt;
+    let shape = |words: &str| engraver.words(words, FaceStyle::Italic, points);
     let longest = text.split_whitespace().map(|word| shape(word).1).fold(room, f64::max);
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
@@ -164,7 +164,7 @@ fn name(context: &Context<'_>, text: &str, room: f64) -> Name {
     }
     let shaped: Vec<_> = lines.iter().map(|line| shape(line)).collect();
     let width = shaped.iter().map(|(_, width)| *width).fold(0.0, f64::max);
-    Name { lines: shaped.into_iter().map(|(run, _)| run).collect(), width }
+    EntryName { lines: shaped.into_iter().map(|(run, _)| run).collect(), width }
 }
 
 /// The entries as quarters of one bar.

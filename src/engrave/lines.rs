@@ -2,13 +2,13 @@
 //! the place of words). A bar is never split.
 
 use super::abbreviation::Shown;
-use super::measured::{LineBreak, Measured};
+use super::measured::{LineBreak, SpacedBar};
 use crate::score::Bar;
 use crate::score::{Closing, MarkKind};
 
 /// Bars on one line and how they are set.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Line {
+pub struct SetLine {
     /// First bar.
     pub from: usize,
     /// One past the last bar.
@@ -25,7 +25,7 @@ pub struct Line {
 
 /// How wide the lines of a block are.
 #[derive(Clone, Copy, Debug)]
-pub struct Widths {
+pub struct LineWidths {
     /// From margin to margin.
     pub line: f64,
     /// What a line begins with that has a time signature: its clef.
@@ -55,13 +55,13 @@ const ASKED_FULL: f64 = 0.5;
 /// How much worse a last line is the shorter it is, against a line that is stretched as far.
 const SHORT_LAST_LINE: f64 = 0.08;
 
-impl Widths {
-    fn lead_of(&self, first: &Measured) -> f64 {
+impl LineWidths {
+    fn lead_of(&self, first: &SpacedBar) -> f64 {
         let tied = if first.tied_in { self.tied } else { 0.0 };
         tied + if first.opening.time { self.lead } else { self.later_lead }
     }
 
-    fn room(&self, first: &Measured, warning: f64) -> f64 {
+    fn room(&self, first: &SpacedBar, warning: f64) -> f64 {
         (self.line - self.lead_of(first) - warning).max(1.0)
     }
 }
@@ -93,18 +93,18 @@ pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
 }
 
 /// Room at the end of a line for the time signature of the bar after it.
-fn warning(bars: &[Measured], to: usize) -> f64 {
+fn warning(bars: &[SpacedBar], to: usize) -> f64 {
     bars.get(to).map_or(0.0, |next| next.warning)
 }
 
 /// A line that ends a block, or ends where the text asks for it, need not fill the width.
-fn ends_short(bars: &[Measured], to: usize) -> bool {
+fn ends_short(bars: &[SpacedBar], to: usize) -> bool {
     bars.get(to).is_none_or(|next| next.line_break == LineBreak::Asked)
 }
 
 /// Ends of lines of so many bars each; the count begins anew where the text asks for a line, and a
 /// sign that stands for several bars stays whole.
-fn counted_breaks(bars: &[Measured], count: usize) -> Vec<usize> {
+fn counted_breaks(bars: &[SpacedBar], count: usize) -> Vec<usize> {
     let mut breaks = Vec::new();
     let mut on_line = 0;
     for (index, bar) in bars.iter().enumerate() {
@@ -120,7 +120,7 @@ fn counted_breaks(bars: &[Measured], count: usize) -> Vec<usize> {
 }
 
 /// Breaks bars into lines.
-pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
+pub fn break_lines(bars: &[SpacedBar], widths: &LineWidths) -> Vec<SetLine> {
     let breaks = match widths.forced {
         Some(count) => counted_breaks(bars, count.max(1)),
         None => best_breaks(bars, widths),
@@ -151,17 +151,17 @@ pub fn break_lines(bars: &[Measured], widths: &Widths) -> Vec<Line> {
             true => widths.line / (width + lead + warning),
             false => 1.0,
         };
-        lines.push(Line { from, to, stretch, tight, warning, scale });
+        lines.push(SetLine { from, to, stretch, tight, warning, scale });
         from = to;
     }
     lines
 }
 
 /// Ends of lines with the least total badness.
-fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
+fn best_breaks(bars: &[SpacedBar], widths: &LineWidths) -> Vec<usize> {
     let (tightest, loosest) = widths.limits;
     let count = bars.len();
-    let ideals: Vec<f64> = bars.iter().map(Measured::ideal).collect();
+    let ideals: Vec<f64> = bars.iter().map(SpacedBar::ideal).collect();
     let least: Vec<f64> = bars.iter().map(|bar| bar.width(tightest, false)).collect();
     let mut best: Vec<(f64, usize)> = vec![(f64::INFINITY, 0); count + 1];
     if let Some(start) = best.first_mut() {
@@ -212,7 +212,7 @@ fn best_breaks(bars: &[Measured], widths: &Widths) -> Vec<usize> {
 
 /// The factor on ideal gaps that makes bars fill a width; as small as ink allows where they
 /// cannot.
-fn solve(bars: &[Measured], room: f64, tight: bool) -> f64 {
+fn solve(bars: &[SpacedBar], room: f64, tight: bool) -> f64 {
     let width = |factor: f64| bars.iter().map(|bar| bar.width(factor, tight)).sum::<f64>();
     let (mut low, mut high) = (0.0, 1.0);
     while width(high) < room && high < 1e4 {

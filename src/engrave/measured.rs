@@ -7,12 +7,12 @@ use super::beaming;
 use super::beaming::Beam;
 use super::chord;
 use super::chord::{ChordShape, Stems};
-use super::context::Context;
+use super::engraver::Engraver;
 use super::gaps;
 use super::gaps::Gap;
 use super::opening::opening_width;
 use super::rhythm;
-use super::rhythm::{EventKind, Rhythm};
+use super::rhythm::{EventKind, WrittenRhythm};
 use super::rows;
 use super::symbol::{flag_glyph, rest_glyph};
 use super::{grace, note, pauses};
@@ -23,7 +23,7 @@ use crate::score::{Again, Bar, Block, Voice};
 #[derive(Clone, Debug)]
 pub struct VoiceShape {
     /// Its notes, rests and tuplets.
-    pub rhythm: Rhythm,
+    pub rhythm: WrittenRhythm,
     /// A shape for each event that is a chord.
     pub chords: Vec<Option<ChordShape>>,
     /// Its beams.
@@ -45,7 +45,7 @@ pub struct Column {
 
 /// A measured bar.
 #[derive(Clone, Debug)]
-pub struct Measured {
+pub struct SpacedBar {
     /// Upper voice, then lower.
     pub voices: [VoiceShape; 2],
     /// Its columns by time; at least one.
@@ -55,7 +55,7 @@ pub struct Measured {
     /// Room before the first column's centre, for what a bar begins with.
     pub lead: f64,
     /// What is printed before its first note.
-    pub opening: Opening,
+    pub opening: BarOpening,
     /// Width of its closing barline.
     pub closing: f64,
     /// How it is printed.
@@ -84,7 +84,7 @@ pub enum LineBreak {
 
 /// What a bar begins with.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Opening {
+pub struct BarOpening {
     /// It shows its time signature.
     pub time: bool,
     /// It begins a repeat.
@@ -93,15 +93,15 @@ pub struct Opening {
     pub joined: bool,
 }
 
-impl Measured {
+impl SpacedBar {
     /// Width at which every gap has its ideal.
     pub fn ideal(&self) -> f64 {
         self.width(1.0, false)
     }
 
     /// Makes room for the final barline where the bar is the block's last and ends plainly.
-    pub fn close_block(&mut self, context: &Context<'_>) {
-        let d = context.fonts.music.defaults();
+    pub fn close_block(&mut self, engraver: &Engraver<'_>) {
+        let d = engraver.fonts.music.defaults();
         if self.closing <= d.thin_barline_thickness {
             self.closing += d.thin_thick_barline_separation + d.thick_barline_thickness;
         }
@@ -115,30 +115,30 @@ impl Measured {
 
 /// Measures one bar.
 pub fn measure(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bar: &Bar,
-    opening: Opening,
+    opening: BarOpening,
     shown: Shown,
-) -> Measured {
-    let mut upper = shape_voice(context, block, bar, &bar.upper, &bar.lower, Stems::Up);
-    let mut lower = shape_voice(context, block, bar, &bar.lower, &bar.upper, Stems::Down);
-    make_room(context, &mut upper, &mut lower);
+) -> SpacedBar {
+    let mut upper = shape_voice(engraver, block, bar, &bar.upper, &bar.lower, Stems::Up);
+    let mut lower = shape_voice(engraver, block, bar, &bar.lower, &bar.upper, Stems::Down);
+    make_room(engraver, &mut upper, &mut lower);
     let voices = [upper, lower];
 
     let times = column_times(bar, &voices);
     let mut columns: Vec<Column> =
         times.iter().map(|at| Column { at: *at, left: 0.0, right: 0.0 }).collect();
     for voice in &voices {
-        widen_for_ink(context, voice, &mut columns);
+        widen_for_ink(engraver, voice, &mut columns);
     }
-    let sign = Sign { context, bar, opening, shown };
+    let sign = SignBar { engraver, bar, opening, shown };
     match shown {
         Shown::Notes => {}
         Shown::Again(_) => return sign.repeat(voices),
         Shown::Rest { .. } => return sign.rest(voices),
     }
-    let rods = rows::rods(context, block, bar, &columns, &voices);
+    let rods = rows::rods(engraver, block, bar, &columns, &voices);
     for rod in &rods {
         if rod.from == 0
             && let Some(first) = columns.first_mut()
@@ -146,17 +146,17 @@ pub fn measure(
             first.left = first.left.max(rod.left_of_from);
         }
     }
-    let mut gaps = gaps::gaps(context, bar, &voices, &columns);
+    let mut gaps = gaps::gaps(engraver, bar, &voices, &columns);
     for rod in &rods {
         rows::widen(&mut gaps, rod);
     }
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
     gaps::even_out(bar, &columns, &voices, &mut gaps);
     pauses::make_room(bar, &columns, &mut gaps);
-    let lead = opening_width(context, &bar.meter, opening)
-        + context.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
-    let closing = closing_width(context, bar.closing);
-    Measured {
+    let lead = opening_width(engraver, &bar.meter, opening)
+        + engraver.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + 0.6);
+    let closing = closing_width(engraver, bar.closing);
+    SpacedBar {
         voices,
         columns,
         gaps,
@@ -178,15 +178,15 @@ const SEVERAL_ROOM: f64 = 2.6;
 const REST_WIDTH: (f64, f64) = (7.0, 11.0);
 
 /// A bar that is printed as a sign: it needs the sign's room and no more.
-struct Sign<'a> {
-    context: &'a Context<'a>,
+struct SignBar<'a> {
+    engraver: &'a Engraver<'a>,
     bar: &'a Bar,
-    opening: Opening,
+    opening: BarOpening,
     shown: Shown,
 }
 
-impl Sign<'_> {
-    fn repeat(&self, voices: [VoiceShape; 2]) -> Measured {
+impl SignBar<'_> {
+    fn repeat(&self, voices: [VoiceShape; 2]) -> SpacedBar {
         let room = match self.shown {
             Shown::Again(Again { bars: 1, .. }) => REPEAT_SIGN_ROOM,
             _ => SEVERAL_ROOM,
@@ -195,7 +195,7 @@ impl Sign<'_> {
     }
 
     /// All the width of a rest of several bars lies in the first of them.
-    fn rest(&self, voices: [VoiceShape; 2]) -> Measured {
+    fn rest(&self, voices: [VoiceShape; 2]) -> SpacedBar {
         let (least, ideal) = REST_WIDTH;
         let gap = match self.shown.goes_on() {
             true => Gap { ideal: 0.0, min: 0.0, ink: 0.0 },
@@ -204,14 +204,14 @@ impl Sign<'_> {
         self.measured(voices, 0.0, gap)
     }
 
-    fn measured(&self, voices: [VoiceShape; 2], before: f64, gap: Gap) -> Measured {
+    fn measured(&self, voices: [VoiceShape; 2], before: f64, gap: Gap) -> SpacedBar {
         let columns = vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }];
-        let lead = opening_width(self.context, &self.bar.meter, self.opening) + before;
+        let lead = opening_width(self.engraver, &self.bar.meter, self.opening) + before;
         let closing = match self.shown.has_barline() {
-            true => closing_width(self.context, self.bar.closing),
+            true => closing_width(self.engraver, self.bar.closing),
             false => 0.0,
         };
-        Measured {
+        SpacedBar {
             voices,
             columns,
             gaps: vec![gap],
@@ -227,7 +227,7 @@ impl Sign<'_> {
 }
 
 fn shape_voice(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bar: &Bar,
     voice: &Voice,
@@ -235,7 +235,7 @@ fn shape_voice(
     stems: Stems,
 ) -> VoiceShape {
     let rhythm = match (stems, voice.hits.is_empty()) {
-        (Stems::Down, true) => Rhythm::default(),
+        (Stems::Down, true) => WrittenRhythm::default(),
         _ => rhythm::write(bar, voice, other, stems == Stems::Down),
     };
     let spans = rhythm::beam_spans(bar, &rhythm.tuplets);
@@ -247,7 +247,7 @@ fn shape_voice(
             EventKind::Chord { hit, continued, .. } => voice
                 .hits
                 .get(hit)
-                .map(|hit| chord::shape(context, block, hit, event.value, stems, continued)),
+                .map(|hit| chord::shape(engraver, block, hit, event.value, stems, continued)),
             EventKind::Rest | EventKind::BarRest => None,
         })
         .collect();
@@ -261,8 +261,8 @@ const GHOST_ROOM: i32 = 4;
 
 /// Where both voices have heads a step apart or crossing at one moment, the lower voice stands to
 /// the right (Gould, *Behind Bars*, "Double-stemmed writing", from memory).
-fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceShape) {
-    let thickness = context.fonts.music.defaults().stem_thickness;
+fn make_room(engraver: &Engraver<'_>, upper: &mut VoiceShape, lower: &mut VoiceShape) {
+    let thickness = engraver.fonts.music.defaults().stem_thickness;
     for (event, shape) in upper.rhythm.events.iter().zip(&upper.chords) {
         let Some(shape) = shape else { continue };
         let other = lower.rhythm.events.iter().position(|e| e.at == event.at);
@@ -284,7 +284,7 @@ fn make_room(context: &Context<'_>, upper: &mut VoiceShape, lower: &mut VoiceSha
         }
         if shape.grace > 0 && other.grace > 0 {
             // The lower voice's grace notes stand before the upper's.
-            let taken = shape.left + grace::width(context, shape);
+            let taken = shape.left + grace::width(engraver, shape);
             other.grace_room = (taken - other.left).max(0.0);
         }
     }
@@ -306,13 +306,13 @@ fn column_times(bar: &Bar, voices: &[VoiceShape; 2]) -> Vec<Time> {
     times
 }
 
-fn widen_for_ink(context: &Context<'_>, voice: &VoiceShape, columns: &mut [Column]) {
-    let music = &context.fonts.music;
+fn widen_for_ink(engraver: &Engraver<'_>, voice: &VoiceShape, columns: &mut [Column]) {
+    let music = &engraver.fonts.music;
     for (index, event) in voice.rhythm.events.iter().enumerate() {
         let Some(column) = columns.iter_mut().find(|c| c.at == event.at) else { continue };
         match voice.chords.get(index).and_then(Option::as_ref) {
             Some(shape) => {
-                let grace = grace::width(context, shape);
+                let grace = grace::width(engraver, shape);
                 column.left = column.left.max(shape.left + grace);
                 let flag = match voice.is_beamed(index) {
                     false => flag_glyph(shape.value, shape.stems)

@@ -4,9 +4,9 @@ use super::beam::PlacedBeam;
 use super::canvas::Canvas;
 use super::chord;
 use super::chord::{ChordShape, Stems, ghost_edges, outer_line};
-use super::context::Context;
+use super::engraver::Engraver;
 use super::grace;
-use super::rhythm::{Event, EventKind};
+use super::rhythm::{EventKind, WrittenEvent};
 use super::symbol::{flag_glyph, rest_glyph};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
@@ -17,31 +17,31 @@ use kurbo::Rect;
 /// Draws a chord with the centre of its column at `x`.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     chord: &ChordShape,
     x: f64,
     beam: Option<&PlacedBeam>,
 ) {
-    let music = &context.fonts.music;
-    let place = context.place(chord.span);
-    ledgers(canvas, context, chord, x, block.settings.staff);
-    for mark in grace::marks(context, chord, x, block.settings.staff, block.settings.grace_slurs) {
+    let music = &engraver.fonts.music;
+    let place = engraver.place(chord.span);
+    ledgers(canvas, engraver, chord, x, block.settings.staff);
+    for mark in grace::marks(engraver, chord, x, block.settings.staff, block.settings.grace_slurs) {
         canvas.push_at(mark, place);
     }
     for head in &chord.heads {
-        canvas.push_at(context.glyph(Kind::Notehead, head.glyph, x + head.x, head.y()), place);
-        if let Some((left, right)) = ghost_edges(context, &chord.heads, head) {
+        canvas.push_at(engraver.glyph(Kind::Notehead, head.glyph, x + head.x, head.y()), place);
+        if let Some((left, right)) = ghost_edges(engraver, &chord.heads, head) {
             let open = Glyph::NOTEHEAD_PARENTHESIS_LEFT;
             let close = Glyph::NOTEHEAD_PARENTHESIS_RIGHT;
             let open_x = x + left - music.bounds(open).x0;
             let close_x = x + right - music.bounds(close).x1;
-            canvas.push_at(context.glyph(Kind::GhostBracket, open, open_x, head.y()), place);
-            canvas.push_at(context.glyph(Kind::GhostBracket, close, close_x, head.y()), place);
+            canvas.push_at(engraver.glyph(Kind::GhostBracket, open, open_x, head.y()), place);
+            canvas.push_at(engraver.glyph(Kind::GhostBracket, close, close_x, head.y()), place);
         }
     }
     for (dx, y) in &chord.dots {
-        canvas.push_at(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, x + dx, *y), place);
+        canvas.push_at(engraver.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, x + dx, *y), place);
     }
     if chord.value.has_stem() {
         let left = x + chord.stem_x;
@@ -53,10 +53,10 @@ pub fn draw(
         if beam.is_none()
             && let Some(flag) = flag_glyph(chord.value, chord.stems)
         {
-            canvas.push_at(context.glyph(Kind::Flag, flag, left, chord.stem_tip), place);
+            canvas.push_at(engraver.glyph(Kind::Flag, flag, left, chord.stem_tip), place);
         }
     }
-    strokes(canvas, context, chord, x, beam);
+    strokes(canvas, engraver, chord, x, beam);
 }
 
 /// What a chord's stem carries: strokes or the buzz z.
@@ -73,32 +73,32 @@ pub fn stroke_glyph(chord: &ChordShape) -> Option<Glyph> {
 /// Strokes and the buzz z stand in the middle of the free part of the stem.
 fn strokes(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     chord: &ChordShape,
     x: f64,
     beam: Option<&PlacedBeam>,
 ) {
     let Some(glyph) = stroke_glyph(chord) else { return };
     let kind = if chord.buzz { Kind::Buzz } else { Kind::Stroke };
-    let bounds = context.fonts.music.bounds(glyph);
+    let bounds = engraver.fonts.music.bounds(glyph);
     let sign = chord.stems.sign();
     let near =
         chord::y_of(chord.outer()) + sign * if chord.has_ghost_at_stem() { 0.9 } else { 0.55 };
     let (stroke_x, far) = if chord.value.has_stem() {
-        let inset = beam.map_or_else(|| chord::flag_depth(context, chord), |beam| beam.depth);
-        let middle = x + chord.stem_x + context.fonts.music.defaults().stem_thickness / 2.0;
+        let inset = beam.map_or_else(|| chord::flag_depth(engraver, chord), |beam| beam.depth);
+        let middle = x + chord.stem_x + engraver.fonts.music.defaults().stem_thickness / 2.0;
         (middle, chord.stem_tip - sign * inset)
     } else {
         (x, near + sign * (bounds.height() + 0.6))
     };
     let y = (near + far) / 2.0 - (bounds.y0 + bounds.y1) / 2.0;
     let origin = stroke_x - (bounds.x0 + bounds.x1) / 2.0;
-    canvas.push_at(context.glyph(kind, glyph, origin, y), context.place(chord.span));
+    canvas.push_at(engraver.glyph(kind, glyph, origin, y), engraver.place(chord.span));
 }
 
 fn ledgers(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     chord: &ChordShape,
     x: f64,
     staff: Staff,
@@ -106,7 +106,7 @@ fn ledgers(
     if staff != Staff::FiveLines {
         return;
     }
-    let music = &context.fonts.music;
+    let music = &engraver.fonts.music;
     let defaults = music.defaults();
     let outer = outer_line(staff);
     for (extreme, direction) in [(chord.heads.last(), 1), (chord.heads.first(), -1)] {
@@ -136,17 +136,17 @@ const SIGN_REACH: f64 = 0.7;
 /// Draws a chord's signs outside its ink and the staff, nearest first.
 pub fn draw_signs(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     chord: &ChordShape,
     x: f64,
     staff: (f64, f64),
 ) {
-    let gap = context.style.stack_gap;
+    let gap = engraver.style.stack_gap;
     let x = x + chord.shift;
     for sign in &chord.signs {
         let up = chord.stems == Stems::Up;
         let glyph = if up { sign.above } else { sign.below };
-        let bounds = context.fonts.music.bounds(glyph);
+        let bounds = engraver.fonts.music.bounds(glyph);
         // Wide enough to meet the stem and the beam at its side.
         let half = (bounds.width() / 2.0).max(SIGN_REACH);
         let y = if up {
@@ -155,10 +155,10 @@ pub fn draw_signs(
             canvas.skyline.bottom(x - half, x + half, staff.1) + gap - bounds.y0
         };
         let origin = x - (bounds.x0 + bounds.x1) / 2.0;
-        canvas.push_at(context.glyph(sign.kind, glyph, origin, y), context.place(chord.span));
+        canvas.push_at(engraver.glyph(sign.kind, glyph, origin, y), engraver.place(chord.span));
     }
     if let Some(strokes) = chord.roll {
-        roll_number(canvas, context, chord, strokes, (x, staff));
+        roll_number(canvas, engraver, chord, strokes, (x, staff));
     }
 }
 
@@ -166,22 +166,22 @@ pub fn draw_signs(
 /// "Percussion", from memory).
 fn roll_number(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     chord: &ChordShape,
     strokes: u8,
     (x, staff): (f64, (f64, f64)),
 ) {
-    let points = context.style.words_pt;
-    let (run, width) = context.words(&strokes.to_string(), FaceStyle::Regular, points);
-    let height = context.fonts.text.cap_height(FaceStyle::Regular) * context.pt(points);
+    let points = engraver.style.words_pt;
+    let (run, width) = engraver.words(&strokes.to_string(), FaceStyle::Regular, points);
+    let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * engraver.pt(points);
     let half = (width / 2.0).max(SIGN_REACH);
-    let gap = context.style.stack_gap;
+    let gap = engraver.style.stack_gap;
     let y = match chord.stems {
         Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap,
         Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + height,
     };
-    let text = context.text(Kind::RollNumber, run, x - width / 2.0, y, points);
-    canvas.push_at(text, context.place(chord.span));
+    let text = engraver.text(Kind::RollNumber, run, x - width / 2.0, y, points);
+    canvas.push_at(text, engraver.place(chord.span));
 }
 
 /// What a rest has to keep clear of.
@@ -196,8 +196,8 @@ pub struct RestRoom {
 /// The y of a rest's origin: the middle of the staff, or where there are two voices two spaces up
 /// or down (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory) and further by
 /// whole spaces where the other voice is in its way.
-pub fn rest_y(context: &Context<'_>, event: &Event, room: &RestRoom, staff: Staff) -> f64 {
-    let bounds = context.fonts.music.bounds(rest_glyph(event.value));
+pub fn rest_y(engraver: &Engraver<'_>, event: &WrittenEvent, room: &RestRoom, staff: Staff) -> f64 {
+    let bounds = engraver.fonts.music.bounds(rest_glyph(event.value));
     let hangs = event.value.halvings <= 0 && staff == Staff::FiveLines;
     let y = if hangs { -1.0 } else { 0.0 };
     match (room.voice, event.kind) {
@@ -209,14 +209,20 @@ pub fn rest_y(context: &Context<'_>, event: &Event, room: &RestRoom, staff: Staf
 }
 
 /// Draws a rest with its centre at `x` and its origin at `y`.
-pub fn draw_rest(canvas: &mut Canvas<'_>, context: &Context<'_>, event: &Event, x: f64, y: f64) {
+pub fn draw_rest(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    event: &WrittenEvent,
+    x: f64,
+    y: f64,
+) {
     let glyph = rest_glyph(event.value);
-    let bounds = context.fonts.music.bounds(glyph);
+    let bounds = engraver.fonts.music.bounds(glyph);
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
-    canvas.push(context.glyph(Kind::Rest, glyph, origin, y));
+    canvas.push(engraver.glyph(Kind::Rest, glyph, origin, y));
     if event.value.dots > 0 {
-        let dot_x = x + bounds.width() / 2.0 + context.style.dot_gap;
-        canvas.push(context.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, y - 0.5));
+        let dot_x = x + bounds.width() / 2.0 + engraver.style.dot_gap;
+        canvas.push(engraver.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, y - 0.5));
     }
 }
 

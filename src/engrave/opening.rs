@@ -1,7 +1,7 @@
 //! What a line and a bar begin with: clef and time signature.
 
-use super::context::Context;
-use super::measured::Opening;
+use super::engraver::Engraver;
+use super::measured::BarOpening;
 use crate::drawing::{Kind, Mark};
 use crate::font::Glyph;
 use crate::score::Meter;
@@ -17,9 +17,10 @@ pub fn clef(staff: Staff) -> Option<Glyph> {
 }
 
 /// Width of the clef with the room around it.
-pub fn clef_width(context: &Context<'_>, staff: Staff) -> f64 {
-    clef(staff)
-        .map_or(0.0, |glyph| context.style.before_clef + context.fonts.music.bounds(glyph).width())
+pub fn clef_width(engraver: &Engraver<'_>, staff: Staff) -> f64 {
+    clef(staff).map_or(0.0, |glyph| {
+        engraver.style.before_clef + engraver.fonts.music.bounds(glyph).width()
+    })
 }
 
 /// From the middle line to the middle of a time figure: figures are two spaces high, and a little
@@ -31,8 +32,8 @@ const PLUS_PAD: f64 = 0.2;
 
 /// The glyphs of a time signature with their origins from its left end, and its width. Numbers are
 /// centred over each other, a row each in the upper and the lower half of the staff.
-pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
-    let music = &context.fonts.music;
+pub fn time_glyphs(engraver: &Engraver<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
+    let music = &engraver.fonts.music;
     let sign = match meter.sign {
         MeterSign::Numbers => None,
         MeterSign::Common => Some(Glyph::TIME_SIG_COMMON),
@@ -69,44 +70,44 @@ pub fn time_glyphs(context: &Context<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f6
 }
 
 /// Width of what a bar begins with.
-pub fn opening_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
+pub fn opening_width(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
     let mut width = 0.0;
     if opening.time {
-        width += time_width(context, meter) + context.style.after_time;
+        width += time_width(engraver, meter) + engraver.style.after_time;
     }
     if opening.repeat {
-        let d = context.fonts.music.defaults();
+        let d = engraver.fonts.music.defaults();
         width += if opening.joined { 0.0 } else { d.thick_barline_thickness };
         width += d.thin_thick_barline_separation
             + d.thin_barline_thickness
             + d.repeat_barline_dot_separation
-            + context.fonts.music.bounds(Glyph::REPEAT_DOT).width();
+            + engraver.fonts.music.bounds(Glyph::REPEAT_DOT).width();
     }
     width
 }
 
 /// Width of a time signature.
-pub fn time_width(context: &Context<'_>, meter: &Meter) -> f64 {
-    time_glyphs(context, meter).1
+pub fn time_width(engraver: &Engraver<'_>, meter: &Meter) -> f64 {
+    time_glyphs(engraver, meter).1
 }
 
 /// From a time signature that warns at the end of a line to the end of the staff.
 const AFTER_WARNING: f64 = 0.4;
 
 /// Room at the end of the line before a bar for the time signature that warns of its own.
-pub fn warning_width(context: &Context<'_>, meter: &Meter, opening: Opening) -> f64 {
+pub fn warning_width(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
     match opening.time {
-        true => context.style.after_clef + time_width(context, meter) + AFTER_WARNING,
+        true => engraver.style.after_clef + time_width(engraver, meter) + AFTER_WARNING,
         false => 0.0,
     }
 }
 
 /// The marks of a time signature from an x.
-pub fn time_marks(context: &Context<'_>, meter: &Meter, x: f64) -> Vec<Mark> {
-    time_glyphs(context, meter)
+pub fn time_marks(engraver: &Engraver<'_>, meter: &Meter, x: f64) -> Vec<Mark> {
+    time_glyphs(engraver, meter)
         .0
         .into_iter()
-        .map(|(glyph, dx, y)| context.glyph(Kind::TimeSignature, glyph, x + dx, y))
+        .map(|(glyph, dx, y)| engraver.glyph(Kind::TimeSignature, glyph, x + dx, y))
         .collect()
 }
 

@@ -3,12 +3,12 @@
 //! a line of music (Gould, *Behind Bars*, "Tempo indications", from memory).
 
 use super::canvas::Canvas;
-use super::context::Context;
+use super::engraver::Engraver;
+use super::inscription;
+use super::inscription::Inscription;
 use super::pauses;
-use super::phrase;
-use super::phrase::Phrase;
 use super::shelf;
-use super::shelf::Item;
+use super::shelf::BaselineItem;
 use super::system::{PlacedBar, staff_edges};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Glyph};
@@ -19,15 +19,15 @@ use crate::score::{Bar, Block, Closing, MarkKind};
 use crate::source::Span;
 use kurbo::Rect;
 
-/// How far to the left of its note's centre a phrase begins.
-const PHRASE_LEAN: f64 = 0.6;
+/// How far to the left of its note's centre an inscription begins.
+const INSCRIPTION_LEAN: f64 = 0.6;
 /// From a barline to the middle of a sign over it.
 const SIGN_INSET: f64 = 0.8;
 
 /// Draws everything over a line.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bars: &[PlacedBar<'_>],
     first_line: bool,
@@ -43,26 +43,26 @@ pub fn draw(
             MarkKind::Caesura => (Glyph::CAESURA, pauses::x(bar, mark.at)),
             _ => continue,
         };
-        glyph_over(canvas, context, top, (Kind::Articulation, glyph), x, mark);
+        glyph_over(canvas, engraver, top, (Kind::Articulation, glyph), x, mark);
     }
     let shelves = [words, signs, heads];
     let mut baseline = top;
     for (index, shelf) in shelves.iter().enumerate() {
         if index == 1 {
-            endings(canvas, context, block, bars);
+            endings(canvas, engraver, block, bars);
         }
-        let mut items: Vec<Item> = Vec::new();
+        let mut items: Vec<BaselineItem> = Vec::new();
         if index == 2 && first_line {
-            items.extend(heading(context, block, bars));
+            items.extend(heading(engraver, block, bars));
         }
-        items.extend(marks().filter_map(|(bar, mark)| shelf(context, bar, mark)));
-        baseline = shelf::draw(canvas, context, items, width, top, baseline);
+        items.extend(marks().filter_map(|(bar, mark)| shelf(engraver, bar, mark)));
+        baseline = shelf::draw(canvas, engraver, items, width, top, baseline);
     }
     if !first_line
         && let Some(bar) = bars.first()
         && !is_numbered(bar.bar)
     {
-        bar_number(canvas, context, staff, bar);
+        bar_number(canvas, engraver, staff, bar);
     }
 }
 
@@ -70,63 +70,68 @@ pub fn draw(
 const ENDING_GAP: f64 = 0.5;
 
 /// Words right over the notes.
-fn words(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
+fn words(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<BaselineItem> {
     let MarkKind::Words(words) = &mark.kind else { return None };
-    let phrase = italic(context, words);
-    Some(item(context, phrase, bar.x(mark.at) - PHRASE_LEAN, mark))
+    let inscription = italic(engraver, words);
+    Some(item(engraver, inscription, bar.x(mark.at) - INSCRIPTION_LEAN, mark))
 }
 
 /// Segno, coda, and directions at the end of their bar.
-fn signs(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
+fn signs(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<BaselineItem> {
     let x = if mark.at == Time::ZERO { bar.left + SIGN_INSET } else { bar.x(mark.at) };
     let glyph = |glyph: Glyph| {
-        let bounds = context.fonts.music.bounds(glyph);
-        let shape = context.glyph(Kind::Sign, glyph, -bounds.x0, -bounds.y1);
-        let phrase = Phrase { marks: vec![shape], width: bounds.width() };
-        item(context, phrase, x - bounds.width() / 2.0, mark)
+        let bounds = engraver.fonts.music.bounds(glyph);
+        let shape = engraver.glyph(Kind::Sign, glyph, -bounds.x0, -bounds.y1);
+        let inscription = Inscription { marks: vec![shape], width: bounds.width() };
+        item(engraver, inscription, x - bounds.width() / 2.0, mark)
     };
     match &mark.kind {
         MarkKind::Segno => Some(glyph(Glyph::SEGNO)),
         MarkKind::Coda => Some(glyph(Glyph::CODA)),
         MarkKind::Direction(words) => {
-            let phrase = italic(context, words);
-            let left = bar.right - phrase.width;
-            Some(item(context, phrase, left, mark))
+            let inscription = italic(engraver, words);
+            let left = bar.right - inscription.width;
+            Some(item(engraver, inscription, left, mark))
         }
         _ => None,
     }
 }
 
 /// Section letters, tempo and feel.
-fn heads(context: &Context<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<Item> {
+fn heads(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &mark::Mark) -> Option<BaselineItem> {
     let at_start = mark.at == Time::ZERO;
-    let phrase = match &mark.kind {
+    let inscription = match &mark.kind {
         MarkKind::Section(letter) => {
             let left = match (at_start, bar.first_of_line) {
                 (true, true) => 0.0,
                 (true, false) => bar.left,
                 (false, _) => bar.x(mark.at) - SECTION_PAD,
             };
-            return Some(item(context, section(context, letter), left, mark));
+            return Some(item(engraver, section(engraver, letter), left, mark));
         }
-        MarkKind::Tempo(tempo) => Phrase::tempo(context, tempo),
-        MarkKind::Swing(swing) => Phrase::swing(context, swing),
-        MarkKind::Straight => italic(context, "straight"),
-        MarkKind::Modulation { was, now } => Phrase::modulation(context, *was, *now),
+        MarkKind::Tempo(tempo) => Inscription::tempo(engraver, tempo),
+        MarkKind::Swing(swing) => Inscription::swing(engraver, swing),
+        MarkKind::Straight => italic(engraver, "straight"),
+        MarkKind::Modulation { was, now } => Inscription::modulation(engraver, *was, *now),
         _ => return None,
     };
-    let left = bar.x(mark.at) - PHRASE_LEAN;
-    Some(Item { follows: true, ..item(context, phrase, left, mark) })
+    let left = bar.x(mark.at) - INSCRIPTION_LEAN;
+    Some(BaselineItem { follows: true, ..item(engraver, inscription, left, mark) })
 }
 
-fn italic(context: &Context<'_>, words: &str) -> Phrase {
-    let mut phrase = Phrase::default();
-    phrase.text(context, Kind::Words, words, FaceStyle::Italic);
-    phrase
+fn italic(engraver: &Engraver<'_>, words: &str) -> Inscription {
+    let mut inscription = Inscription::default();
+    inscription.text(engraver, Kind::Words, words, FaceStyle::Italic);
+    inscription
 }
 
-fn item(context: &Context<'_>, phrase: Phrase, left: f64, mark: &mark::Mark) -> Item {
-    Item { phrase, left, follows: false, place: context.place(mark.span) }
+fn item(
+    engraver: &Engraver<'_>,
+    inscription: Inscription,
+    left: f64,
+    mark: &mark::Mark,
+) -> BaselineItem {
+    BaselineItem { inscription, left, follows: false, place: engraver.place(mark.span) }
 }
 
 /// From a section letter to its frame.
@@ -135,18 +140,18 @@ const SECTION_PAD: f64 = 0.45;
 const SECTION_SIZE: f64 = 1.15;
 
 /// A letter in a frame.
-fn section(context: &Context<'_>, letter: &str) -> Phrase {
-    let points = context.style.tempo_pt * SECTION_SIZE;
-    let (run, width) = context.words(letter, FaceStyle::Bold, points);
-    let height = context.fonts.text.cap_height(FaceStyle::Bold) * context.pt(points);
+fn section(engraver: &Engraver<'_>, letter: &str) -> Inscription {
+    let points = engraver.style.tempo_pt * SECTION_SIZE;
+    let (run, width) = engraver.words(letter, FaceStyle::Bold, points);
+    let height = engraver.fonts.text.cap_height(FaceStyle::Bold) * engraver.pt(points);
     let side = (height + 2.0 * SECTION_PAD).max(width + 2.0 * SECTION_PAD);
     let rect = Rect::new(0.0, -height - SECTION_PAD, side, SECTION_PAD);
-    let thickness = context.fonts.music.defaults().text_enclosure_thickness;
-    let frame = phrase::frame(rect, thickness).into_iter();
+    let thickness = engraver.fonts.music.defaults().text_enclosure_thickness;
+    let frame = inscription::frame(rect, thickness).into_iter();
     let mut marks: Vec<Mark> =
         frame.map(|path| Mark::new(Kind::Section, Shape::Path(path))).collect();
-    marks.push(context.text(Kind::Section, run, (side - width) / 2.0, 0.0, points));
-    Phrase { marks, width: side }
+    marks.push(engraver.text(Kind::Section, run, (side - width) / 2.0, 0.0, points));
+    Inscription { marks, width: side }
 }
 
 /// How far a caesura reaches into the staff.
@@ -156,32 +161,34 @@ const STAFF_LINE: f64 = 0.15;
 
 fn glyph_over(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     staff_top: f64,
     (kind, glyph): (Kind, Glyph),
     x: f64,
     mark: &mark::Mark,
 ) {
-    let bounds = context.fonts.music.bounds(glyph);
+    let bounds = engraver.fonts.music.bounds(glyph);
     let half = bounds.width() / 2.0;
     let top = canvas.skyline.top(x - half, x + half, staff_top);
     // A caesura crosses the top line of the staff where nothing is in its way.
     let y = match glyph == Glyph::CAESURA && top > staff_top - STAFF_LINE {
         true => staff_top + CAESURA_DEPTH - bounds.y1,
-        false => top - context.style.stack_gap - bounds.y1,
+        false => top - engraver.style.stack_gap - bounds.y1,
     };
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
-    canvas.push_at(context.glyph(kind, glyph, origin, y), context.place(mark.span));
+    canvas.push_at(engraver.glyph(kind, glyph, origin, y), engraver.place(mark.span));
 }
 
 /// Tempo and feel at the head of a block, over its time signature.
-fn heading(context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<Item> {
-    let left = bars.first().map_or(0.0, |b| b.left + context.style.after_clef);
-    let tempo = block.settings.tempo.as_ref().map(|tempo| Phrase::tempo(context, tempo));
-    let swing = block.settings.swing.as_ref().map(|swing| Phrase::swing(context, swing));
-    let place = context.place(block.span);
-    let phrases = tempo.into_iter().chain(swing);
-    phrases.map(|phrase| Item { phrase, left, follows: true, place }).collect()
+fn heading(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<BaselineItem> {
+    let left = bars.first().map_or(0.0, |b| b.left + engraver.style.after_clef);
+    let tempo = block.settings.tempo.as_ref().map(|tempo| Inscription::tempo(engraver, tempo));
+    let swing = block.settings.swing.as_ref().map(|swing| Inscription::swing(engraver, swing));
+    let place = engraver.place(block.span);
+    let inscriptions = tempo.into_iter().chain(swing);
+    inscriptions
+        .map(|inscription| BaselineItem { inscription, left, follows: true, place })
+        .collect()
 }
 
 /// Whether a bar has a number of its own over it, as the items of a series.
@@ -192,12 +199,12 @@ fn is_numbered(bar: &Bar) -> bool {
     })
 }
 
-fn bar_number(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, bar: &PlacedBar<'_>) {
-    let points = context.style.bar_number_pt;
+fn bar_number(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, staff: Staff, bar: &PlacedBar<'_>) {
+    let points = engraver.style.bar_number_pt;
     let number = (bar.index + 1).to_string();
-    let (run, width) = context.words(&number, FaceStyle::Italic, points);
+    let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
     let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);
-    canvas.push(context.text(Kind::BarNumber, run, 0.0, top - 0.45, points));
+    canvas.push(engraver.text(Kind::BarNumber, run, 0.0, top - 0.45, points));
 }
 
 /// The passes of the ending that begins with a bar.
@@ -224,13 +231,18 @@ fn ending_goes_on(block: &Block, index: usize) -> bool {
 
 /// Brackets over endings: from the ending's bar up to the next ending, or to the repeat or double
 /// line that closes it. All endings of a line stand at one height.
-fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+fn endings(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bars: &[PlacedBar<'_>],
+) {
     let staff = block.settings.staff;
     let mut spans = Vec::new();
     let mut index = 0;
     while let Some(bar) = bars.get(index) {
         let begun = match ending(bar.bar) {
-            Some((passes, span)) => Some((Some(passes), context.place(span))),
+            Some((passes, span)) => Some((Some(passes), engraver.place(span))),
             None if index == 0 && ending_goes_on(block, bar.index) => Some((None, None)),
             None => None,
         };
@@ -255,12 +267,12 @@ fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: 
     else {
         return;
     };
-    let points = context.style.words_pt;
-    let size = context.pt(points);
-    let height = context.fonts.text.cap_height(FaceStyle::Regular) * size + 0.7;
-    let bottom = canvas.skyline.top(left, right, staff_edges(staff).0) - context.style.stack_gap;
+    let points = engraver.style.words_pt;
+    let size = engraver.pt(points);
+    let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * size + 0.7;
+    let bottom = canvas.skyline.top(left, right, staff_edges(staff).0) - engraver.style.stack_gap;
     let top = bottom - height;
-    let thickness = context.fonts.music.defaults().repeat_ending_line_thickness;
+    let thickness = engraver.fonts.music.defaults().repeat_ending_line_thickness;
     for (left, right, passes, closed, place) in spans {
         let mut rects = vec![Rect::new(left, top, right - ENDING_GAP, top + thickness)];
         if passes.is_some() {
@@ -273,7 +285,7 @@ fn endings(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: 
             canvas.push_at(Mark::new(Kind::Ending, Shape::Box(rect)), place);
         }
         let Some(passes) = passes else { continue };
-        let (run, _) = context.words(&format!("{passes}."), FaceStyle::Regular, points);
-        canvas.push_at(context.text(Kind::Ending, run, left + 0.5, bottom - 0.15, points), place);
+        let (run, _) = engraver.words(&format!("{passes}."), FaceStyle::Regular, points);
+        canvas.push_at(engraver.text(Kind::Ending, run, left + 0.5, bottom - 0.15, points), place);
     }
 }

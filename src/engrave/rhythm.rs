@@ -13,7 +13,7 @@ use num_rational::Ratio;
 
 /// A written note or rest.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Event {
+pub struct WrittenEvent {
     /// When it begins, in the bar.
     pub at: Time,
     /// How long it really lasts.
@@ -59,15 +59,15 @@ pub struct Tuplet {
 
 /// A voice of a bar, written.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Rhythm {
+pub struct WrittenRhythm {
     /// Notes and rests in order.
-    pub events: Vec<Event>,
+    pub events: Vec<WrittenEvent>,
     /// Tuplets, outer before inner.
     pub tuplets: Vec<Tuplet>,
 }
 
 /// A stretch that is written at one scale, without tuplets of its own inside.
-struct Stretch {
+struct ScaledStretch {
     start: Time,
     end: Time,
     /// Written time for each unit of real time.
@@ -79,11 +79,11 @@ struct Stretch {
 /// Writes one voice of a bar. `other` is the bar's other voice: a beat in which this voice is
 /// silent and the other sounds needs no rest. Nor does a beat in which both are silent in the voice
 /// that `yields`, since the other shows it.
-pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> Rhythm {
-    let mut rhythm = Rhythm::default();
+pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> WrittenRhythm {
+    let mut rhythm = WrittenRhythm::default();
     if voice.hits.is_empty() {
         if other.hits.is_empty() {
-            rhythm.events.push(Event {
+            rhythm.events.push(WrittenEvent {
                 at: Time::ZERO,
                 length: bar.length,
                 value: Value { halvings: 0, dots: 0 },
@@ -202,9 +202,9 @@ fn joined_silence(bar: &Bar, frames: &[Frame<'_>], sounds: &Sounds<'_>, other: &
 }
 
 /// Splits a frame into stretches of one scale and notes its tuplets.
-fn divide(frame: &Frame<'_>, stretches: &mut Vec<Stretch>, tuplets: &mut Vec<Tuplet>) {
+fn divide(frame: &Frame<'_>, stretches: &mut Vec<ScaledStretch>, tuplets: &mut Vec<Tuplet>) {
     let scale = Ratio::from_integer(1);
-    let plain = |start, end| Stretch { start, end, scale, dotted_rests: frame.dotted };
+    let plain = |start, end| ScaledStretch { start, end, scale, dotted_rests: frame.dotted };
     let mut at = frame.start;
     for division in &frame.divisions {
         if division.start > at {
@@ -224,7 +224,7 @@ fn divide_division(
     division: &Division,
     scale: Ratio<i64>,
     level: usize,
-    stretches: &mut Vec<Stretch>,
+    stretches: &mut Vec<ScaledStretch>,
     tuplets: &mut Vec<Tuplet>,
 ) {
     let written = division.length * scale;
@@ -238,7 +238,7 @@ fn divide_division(
         inner_level += 1;
     }
     let mut at = division.start;
-    let plain = |start, end| Stretch { start, end, scale: inner_scale, dotted_rests: false };
+    let plain = |start, end| ScaledStretch { start, end, scale: inner_scale, dotted_rests: false };
     for inner in &division.inner {
         if inner.start > at {
             stretches.push(plain(at, inner.start));
@@ -310,7 +310,12 @@ impl<'a> Sounds<'a> {
     }
 }
 
-fn write_stretch(stretch: &Stretch, beat: Time, sounds: &Sounds<'_>, events: &mut Vec<Event>) {
+fn write_stretch(
+    stretch: &ScaledStretch,
+    beat: Time,
+    sounds: &Sounds<'_>,
+    events: &mut Vec<WrittenEvent>,
+) {
     let mut at = stretch.start;
     for (index, hit) in sounds.within(stretch.start, stretch.end) {
         let from = hit.at.max(stretch.start);
@@ -326,11 +331,11 @@ fn write_stretch(stretch: &Stretch, beat: Time, sounds: &Sounds<'_>, events: &mu
 
 /// Writes a hit from one time to another; the time where its last note ends.
 fn push_notes(
-    events: &mut Vec<Event>,
+    events: &mut Vec<WrittenEvent>,
     index: usize,
     hit: &Hit,
     (start, end): (Time, Time),
-    stretch: &Stretch,
+    stretch: &ScaledStretch,
     goes_on: bool,
 ) -> Time {
     let mut at = start;
@@ -338,7 +343,7 @@ fn push_notes(
         let Some(value) = Value::up_to((end - at) * stretch.scale) else { break };
         let length = value.time() * stretch.scale.recip();
         let last = at + length >= end || hit.until.is_none();
-        events.push(Event {
+        events.push(WrittenEvent {
             at,
             length,
             value,
@@ -356,14 +361,20 @@ fn push_notes(
     at
 }
 
-fn rests_between(events: &mut Vec<Event>, from: Time, to: Time, stretch: &Stretch, beat: Time) {
+fn rests_between(
+    events: &mut Vec<WrittenEvent>,
+    from: Time,
+    to: Time,
+    stretch: &ScaledStretch,
+    beat: Time,
+) {
     let origin = if stretch.scale == Ratio::from_integer(1) { beat } else { stretch.start };
     push_rests(events, from, to, origin, stretch.scale, stretch.dotted_rests);
 }
 
 /// Fills a silence with rests, each on a multiple of itself counted from `origin`.
 fn push_rests(
-    events: &mut Vec<Event>,
+    events: &mut Vec<WrittenEvent>,
     from: Time,
     to: Time,
     origin: Time,
@@ -378,7 +389,7 @@ fn push_rests(
             && offset == Time::ZERO
             && let Some(value) = Value::exactly(left)
         {
-            events.push(Event { at, length: to - at, value, kind: EventKind::Rest });
+            events.push(WrittenEvent { at, length: to - at, value, kind: EventKind::Rest });
             return;
         }
         let mut value = match Value::plain_up_to(left) {
@@ -389,7 +400,7 @@ fn push_rests(
             value.halvings += 1;
         }
         let length = value.time() * scale.recip();
-        events.push(Event { at, length, value, kind: EventKind::Rest });
+        events.push(WrittenEvent { at, length, value, kind: EventKind::Rest });
         at += length;
     }
 }

@@ -1,7 +1,7 @@
 //! The rows under the staff: dynamics, sticking, foot sticking, counts, words. Each stands on one
 //! baseline in a system, each letter centred under its note.
 
-use super::context::Context;
+use super::engraver::Engraver;
 use super::gaps::Gap;
 use super::grace;
 use super::measured::{Column, VoiceShape};
@@ -56,26 +56,26 @@ pub fn times(bar: &Bar) -> impl Iterator<Item = Time> + '_ {
 }
 
 /// Size of a row's words in points.
-pub fn points(context: &Context<'_>, row: Kind) -> f64 {
+pub fn points(engraver: &Engraver<'_>, row: Kind) -> f64 {
     match row {
-        Kind::Count => context.style.count_pt,
-        Kind::Words => context.style.words_pt,
-        _ => context.style.sticking_pt,
+        Kind::Count => engraver.style.count_pt,
+        Kind::Words => engraver.style.words_pt,
+        _ => engraver.style.sticking_pt,
     }
 }
 
 /// What a bar has in one row. `voices` places grace letters under their grace notes; without it
 /// they stand close before their capital.
 pub fn items(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bar: &Bar,
     row: Kind,
     voices: &[VoiceShape],
 ) -> Vec<RowItem> {
-    let points = points(context, row);
+    let points = points(engraver, row);
     let single = |at, text: &str, style, ink, place| {
-        let (run, width) = context.words(text, style, points);
+        let (run, width) = engraver.words(text, style, points);
         let half = width / 2.0;
         RowItem { at, parts: vec![(run, 0.0)], left: half, right: half, ink, place }
     };
@@ -92,20 +92,20 @@ pub fn items(
         Kind::Words => bar
             .words
             .iter()
-            .map(|w| single(w.at, &w.text, FaceStyle::Italic, Ink::Black, context.place(w.span)))
+            .map(|w| single(w.at, &w.text, FaceStyle::Italic, Ink::Black, engraver.place(w.span)))
             .collect(),
         Kind::Sticking if block.settings.sticking => {
-            bar.sticking.iter().map(|s| letters(context, s, points, voices)).collect()
+            bar.sticking.iter().map(|s| letters(engraver, s, points, voices)).collect()
         }
         Kind::Pedalling if block.settings.sticking => {
-            bar.pedalling.iter().map(|s| letters(context, s, points, voices)).collect()
+            bar.pedalling.iter().map(|s| letters(engraver, s, points, voices)).collect()
         }
         _ => Vec::new(),
     }
 }
 
 fn letters(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     sticking: &Sticking,
     points: f64,
     voices: &[VoiceShape],
@@ -115,7 +115,7 @@ fn letters(
         Hand::Left => "L",
         Hand::Both => "B",
     };
-    let (run, width) = context.words(capital(sticking.hand), FaceStyle::Regular, points);
+    let (run, width) = engraver.words(capital(sticking.hand), FaceStyle::Regular, points);
     let mut left = width / 2.0;
     let right = left;
     let mut parts = Vec::new();
@@ -123,14 +123,14 @@ fn letters(
         let at = voice.rhythm.events.iter().position(|e| e.at == sticking.at)?;
         voice.chords.get(at)?.as_ref().filter(|c| usize::from(c.grace) == sticking.grace.len())
     });
-    let centres = chord.map(|c| grace::centres(context, c)).unwrap_or_default();
+    let centres = chord.map(|c| grace::centres(engraver, c)).unwrap_or_default();
     let mut close = -left - 0.1;
     let grace: Vec<_> = sticking
         .grace
         .iter()
         .map(|hand| {
             let letter = capital(*hand).to_lowercase();
-            context.words(&letter, FaceStyle::Regular, points)
+            engraver.words(&letter, FaceStyle::Regular, points)
         })
         .collect();
     for (index, (run, width)) in grace.into_iter().enumerate().rev() {
@@ -141,13 +141,13 @@ fn letters(
         parts.insert(0, (run, centre));
     }
     parts.push((run, 0.0));
-    let place = context.place(sticking.span);
+    let place = engraver.place(sticking.span);
     RowItem { at: sticking.at, parts, left, right, ink: Ink::Black, place }
 }
 
 /// The least distances the rows ask for.
 pub fn rods(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bar: &Bar,
     columns: &[Column],
@@ -155,8 +155,8 @@ pub fn rods(
 ) -> Vec<Rod> {
     let mut rods = Vec::new();
     for row in ROWS {
-        let items = items(context, block, bar, row, voices);
-        let gap = context.style.word_gap * if row == Kind::Words { 2.0 } else { 1.0 };
+        let items = items(engraver, block, bar, row, voices);
+        let gap = engraver.style.word_gap * if row == Kind::Words { 2.0 } else { 1.0 };
         for (index, item) in items.iter().enumerate() {
             let Some(from) = columns.iter().position(|c| c.at == item.at) else { continue };
             let next = items.get(index + 1);
@@ -164,7 +164,7 @@ pub fn rods(
             let (to, length) = match (to, next) {
                 (Some(to), Some(next)) => {
                     // Grace letters belong to the letter after them and stand off the one before.
-                    let graces = if next.parts.len() > 1 { context.style.word_gap } else { 0.0 };
+                    let graces = if next.parts.len() > 1 { engraver.style.word_gap } else { 0.0 };
                     (to, item.right + next.left + gap + graces)
                 }
                 _ => (columns.len(), item.right + gap / 2.0),

@@ -1,8 +1,8 @@
 //! Phrases over the staff that share a baseline.
 
 use super::canvas::Canvas;
-use super::context::Context;
-use super::phrase::Phrase;
+use super::engraver::Engraver;
+use super::inscription::Inscription;
 use crate::drawing::Mark;
 use crate::source::Place;
 
@@ -10,18 +10,18 @@ use crate::source::Place;
 const LIFT: f64 = 1.0;
 /// Clear space beside words over the staff: signs nearer than that are under them.
 const CLEAR: f64 = 1.8;
-/// Clear space beside each of two phrases on one baseline.
+/// Clear space beside each of two inscriptions on one baseline.
 const ROOM: f64 = 0.8;
-/// Between phrases that follow each other at one place, as a section letter and a tempo.
+/// Between inscriptions that follow each other at one place, as a section letter and a tempo.
 const FOLLOWING: f64 = 1.6;
-/// The furthest a phrase may be moved to follow another on its baseline.
+/// The furthest an inscription may be moved to follow another on its baseline.
 const FURTHEST: f64 = 14.0;
 
-/// A phrase with its place in the line.
+/// An inscription with its place in the line.
 #[derive(Debug)]
-pub struct Item {
+pub struct BaselineItem {
     /// Its marks, on a baseline at y nought.
-    pub phrase: Phrase,
+    pub inscription: Inscription,
     /// x of its left end.
     pub left: f64,
     /// It may move to the right to follow what stands at its place, and stays on its baseline.
@@ -30,29 +30,29 @@ pub struct Item {
     pub place: Option<Place>,
 }
 
-impl Item {
+impl BaselineItem {
     fn right(&self) -> f64 {
-        self.left + self.phrase.width
+        self.left + self.inscription.width
     }
 }
 
-/// Draws phrases over everything drawn so far, all on one baseline; those that would run into the
+/// Draws inscriptions over everything drawn so far, all on one baseline; those that would run into the
 /// one before go to a further baseline above it. None begins before the line does or ends after
-/// `width`, and none stands lower than `inner`, the baseline of the phrases drawn before; the
+/// `width`, and none stands lower than `inner`, the baseline of the inscriptions drawn before; the
 /// baseline nearest the staff.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
-    mut items: Vec<Item>,
+    engraver: &Engraver<'_>,
+    mut items: Vec<BaselineItem>,
     width: f64,
     staff_top: f64,
     inner: f64,
 ) -> f64 {
     items.sort_by(|a, b| a.left.total_cmp(&b.left));
-    let mut shelves: Vec<Vec<Item>> = Vec::new();
+    let mut shelves: Vec<Vec<BaselineItem>> = Vec::new();
     for mut item in items {
-        item.left = item.left.min(width - item.phrase.width).max(0.0);
-        let free = |shelf: &&mut Vec<Item>| {
+        item.left = item.left.min(width - item.inscription.width).max(0.0);
+        let free = |shelf: &&mut Vec<BaselineItem>| {
             shelf.last().is_none_or(|last| last.right() + 2.0 * ROOM <= item.left)
         };
         if let Some(shelf) = shelves.iter_mut().find(free) {
@@ -62,7 +62,7 @@ pub fn draw(
         let after = shelves.first().and_then(|shelf| shelf.last()).map(|last| last.right());
         if let (true, Some(after)) = (item.follows, after)
             && after + FOLLOWING - item.left <= FURTHEST
-            && after + FOLLOWING + item.phrase.width <= width
+            && after + FOLLOWING + item.inscription.width <= width
         {
             item.left = after + FOLLOWING;
             if let Some(shelf) = shelves.first_mut() {
@@ -74,16 +74,16 @@ pub fn draw(
     }
     let mut nearest = None;
     for shelf in shelves {
-        let clear = |item: &Item| {
+        let clear = |item: &BaselineItem| {
             let top = canvas.skyline.top(item.left - CLEAR, item.right() + CLEAR, staff_top);
-            let marks = item.phrase.marks.iter();
-            let descent = marks.map(|m| context.bounds(&m.shape).y1).fold(0.0, f64::max);
+            let marks = item.inscription.marks.iter();
+            let descent = marks.map(|m| engraver.bounds(&m.shape).y1).fold(0.0, f64::max);
             top - LIFT - descent
         };
         let baseline = shelf.iter().map(clear).fold(inner, f64::min);
         nearest.get_or_insert(baseline);
         for item in shelf {
-            for mark in item.phrase.marks {
+            for mark in item.inscription.marks {
                 let shape = mark.shape.scaled_and_moved(1.0, item.left, baseline);
                 canvas.push_at(Mark { shape, ..mark }, item.place);
             }

@@ -7,12 +7,12 @@ use super::beam::PlacedBeam;
 use super::canvas::Canvas;
 use super::chord;
 use super::chord::{ChordShape, Stems, outer_line};
-use super::context::Context;
-use super::lines::Line;
-use super::measured::{Measured, VoiceShape};
+use super::engraver::Engraver;
+use super::lines::SetLine;
+use super::measured::{SpacedBar, VoiceShape};
 use super::note;
 use super::note::RestRoom;
-use super::rhythm::{Event, EventKind};
+use super::rhythm::{EventKind, WrittenEvent};
 use super::symbol::rest_glyph;
 use super::tuplets;
 use super::tuplets::PlacedTuplet;
@@ -46,7 +46,7 @@ pub struct PlacedBar<'a> {
     /// Its index in the block.
     pub index: usize,
     /// Its shapes.
-    pub measured: Measured,
+    pub measured: SpacedBar,
     /// Left end, at the right edge of the barline before.
     pub left: f64,
     /// Right end, at the right edge of its closing barline.
@@ -86,43 +86,48 @@ impl PlacedBar<'_> {
 }
 
 /// Draws a line of a block. `measured` holds the line's bars.
-pub fn draw(context: &Context<'_>, block: &Block, line: &Line, measured: &[Measured]) -> System {
+pub fn draw(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    line: &SetLine,
+    measured: &[SpacedBar],
+) -> System {
     let staff = block.settings.staff;
-    let bars = place_bars(context, block, line, measured);
+    let bars = place_bars(engraver, block, line, measured);
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
-    let mut canvas = Canvas::new(*context);
-    draw_staff(&mut canvas, context, staff, width);
+    let mut canvas = Canvas::new(*engraver);
+    draw_staff(&mut canvas, engraver, staff, width);
     if let Some(glyph) = opening::clef(staff) {
-        let bounds = context.fonts.music.bounds(glyph);
-        let x = context.style.before_clef - bounds.x0;
-        canvas.push(context.glyph(Kind::Clef, glyph, x, 0.0));
+        let bounds = engraver.fonts.music.bounds(glyph);
+        let x = engraver.style.before_clef - bounds.x0;
+        canvas.push(engraver.glyph(Kind::Clef, glyph, x, 0.0));
     }
     let mut bars = bars;
     let mut tuplets = Vec::new();
     for bar in &mut bars {
-        canvas.open(GroupKind::Bar { number: bar.index + 1 }, context.place(bar.bar.span));
-        barlines::opening(&mut canvas, context, bar, staff);
+        canvas.open(GroupKind::Bar { number: bar.index + 1 }, engraver.place(bar.bar.span));
+        barlines::opening(&mut canvas, engraver, bar, staff);
         match bar.measured.shown {
-            Shown::Notes => draw_notes(&mut canvas, context, block, bar, &mut tuplets),
-            _ => abbreviation::draw(&mut canvas, context, bar, staff),
+            Shown::Notes => draw_notes(&mut canvas, engraver, block, bar, &mut tuplets),
+            _ => abbreviation::draw(&mut canvas, engraver, bar, staff),
         }
         if bar.measured.shown.has_barline() {
-            barlines::closing(&mut canvas, context, block, bar);
+            barlines::closing(&mut canvas, engraver, block, bar);
         }
         canvas.close();
     }
     if line.warning > 0.0
         && let Some(next) = block.bars.get(line.to)
     {
-        for mark in opening::time_marks(context, &next.meter, end + context.style.after_clef) {
+        for mark in opening::time_marks(engraver, &next.meter, end + engraver.style.after_clef) {
             canvas.push(mark);
         }
     }
-    ties::draw(&mut canvas, context, block, &bars);
-    tuplets::draw(&mut canvas, context, tuplets, staff_edges(staff));
-    over::draw(&mut canvas, context, block, &bars, line.from == 0);
-    under::draw(&mut canvas, context, block, &bars);
+    ties::draw(&mut canvas, engraver, block, &bars);
+    tuplets::draw(&mut canvas, engraver, tuplets, staff_edges(staff));
+    over::draw(&mut canvas, engraver, block, &bars, line.from == 0);
+    under::draw(&mut canvas, engraver, block, &bars);
     let (nodes, ink) = canvas.finish();
     System { nodes, ink, width, scale: line.scale, bars: bars.len() }
 }
@@ -135,20 +140,20 @@ pub fn staff_edges(staff: Staff) -> (f64, f64) {
 
 /// Width of what a line begins with before its first bar: its clef, and some room after it where no
 /// time signature follows.
-pub fn line_lead(context: &Context<'_>, block: &Block, first: Option<&Measured>) -> f64 {
-    let clef = opening::clef_width(context, block.settings.staff);
+pub fn line_lead(engraver: &Engraver<'_>, block: &Block, first: Option<&SpacedBar>) -> f64 {
+    let clef = opening::clef_width(engraver, block.settings.staff);
     let time = first.is_some_and(|bar| bar.opening.time);
-    if time || clef == 0.0 { clef } else { clef + context.style.after_clef * 0.8 }
+    if time || clef == 0.0 { clef } else { clef + engraver.style.after_clef * 0.8 }
 }
 
 fn place_bars<'a>(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &'a Block,
-    line: &Line,
-    measured: &[Measured],
+    line: &SetLine,
+    measured: &[SpacedBar],
 ) -> Vec<PlacedBar<'a>> {
     let tied = measured.first().is_some_and(|first| first.tied_in);
-    let mut x = line_lead(context, block, measured.first()) + if tied { ties::ROOM } else { 0.0 };
+    let mut x = line_lead(engraver, block, measured.first()) + if tied { ties::ROOM } else { 0.0 };
     let mut placed = Vec::with_capacity(measured.len());
     let bars = block.bars.iter().enumerate().skip(line.from);
     for ((index, bar), measured) in bars.zip(measured) {
@@ -160,7 +165,7 @@ fn place_bars<'a>(
             x += gap.width(line.stretch, line.tight);
         }
         x += measured.closing;
-        let opening = opening::opening_width(context, &bar.meter, measured.opening);
+        let opening = opening::opening_width(engraver, &bar.meter, measured.opening);
         let measured = measured.clone();
         let first_of_line = index == line.from;
         placed.push(PlacedBar {
@@ -177,8 +182,8 @@ fn place_bars<'a>(
     placed
 }
 
-fn draw_staff(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, width: f64) {
-    let thickness = context.fonts.music.defaults().staff_line_thickness;
+fn draw_staff(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, staff: Staff, width: f64) {
+    let thickness = engraver.fonts.music.defaults().staff_line_thickness;
     let outer = outer_line(staff);
     let lines = match staff {
         Staff::NoLine => 0,
@@ -194,7 +199,7 @@ fn draw_staff(canvas: &mut Canvas<'_>, context: &Context<'_>, staff: Staff, widt
 
 fn draw_notes(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     bar: &mut PlacedBar<'_>,
     tuplets: &mut Vec<PlacedTuplet>,
@@ -205,53 +210,58 @@ fn draw_notes(
         let events = &bar.measured.voices[v].rhythm.events;
         events.iter().map(|e| bar.x(e.at)).collect()
     });
-    let rests = [0, 1].map(|v| rest_heights(context, bar, v, staff));
+    let rests = [0, 1].map(|v| rest_heights(engraver, bar, v, staff));
     for ((voice, xs), rests) in bar.measured.voices.iter_mut().zip(&xs).zip(&rests) {
-        beams.push(place_beams(context, voice, xs, rests, staff));
+        beams.push(place_beams(engraver, voice, xs, rests, staff));
     }
     for ((voice, xs), beams) in bar.measured.voices.iter().zip(&xs).zip(&beams) {
         for (index, event) in voice.rhythm.events.iter().enumerate() {
             let beat = (bar.bar.offset + event.at).ratio(bar.bar.meter.unit());
             let beat = Time::new(*beat.numer() + *beat.denom(), *beat.denom());
             let chord = voice.chords.get(index).and_then(Option::as_ref);
-            let place = chord.and_then(|c| context.place(c.span));
+            let place = chord.and_then(|c| engraver.place(c.span));
             canvas.open(GroupKind::Note { bar: bar.index + 1, beat }, place);
             let x = xs.get(index).copied().unwrap_or(bar.left);
             match chord {
                 Some(chord) => {
                     let beam = voice.beams.iter().position(|b| b.chords.contains(&index));
                     let beam = beam.and_then(|b| beams.get(b));
-                    note::draw(canvas, context, block, chord, x, beam);
+                    note::draw(canvas, engraver, block, chord, x, beam);
                 }
                 None if rest_is_shared(&bar.measured, voice, event) => {}
                 None => {
                     let rest_x = if event.kind == EventKind::BarRest { bar.middle() } else { x };
                     let y = rests[usize::from(voice.stems == Stems::Down)].get(index);
-                    note::draw_rest(canvas, context, event, rest_x, y.copied().unwrap_or(0.0));
+                    note::draw_rest(canvas, engraver, event, rest_x, y.copied().unwrap_or(0.0));
                 }
             }
             canvas.close();
         }
-        draw_beams(canvas, context, voice, xs, beams);
+        draw_beams(canvas, engraver, voice, xs, beams);
     }
     for ((voice, xs), beams) in bar.measured.voices.iter().zip(&xs).zip(&beams) {
         for (index, chord) in voice.chords.iter().enumerate() {
             if let (Some(chord), Some(x)) = (chord, xs.get(index)) {
-                note::draw_signs(canvas, context, chord, *x, staff_edges(staff));
+                note::draw_signs(canvas, engraver, chord, *x, staff_edges(staff));
             }
         }
-        place_tuplets(context, bar, voice, xs, beams, tuplets);
+        place_tuplets(engraver, bar, voice, xs, beams, tuplets);
     }
 }
 
 /// The edge of what the other voice has at a moment, which a rest of this voice meets first.
-fn other_edge(context: &Context<'_>, measured: &Measured, stems: Stems, at: Time) -> Option<f64> {
+fn other_edge(
+    engraver: &Engraver<'_>,
+    measured: &SpacedBar,
+    stems: Stems,
+    at: Time,
+) -> Option<f64> {
     let other = measured.voices.iter().find(|voice| voice.stems != stems)?;
     let index = other.rhythm.events.iter().position(|event| event.at == at)?;
     let event = other.rhythm.events.get(index)?;
     let Some(chord) = other.chords.get(index)?.as_ref() else {
         // Of two rests at one moment the lower voice's gives way.
-        let bounds = context.fonts.music.bounds(rest_glyph(event.value));
+        let bounds = engraver.fonts.music.bounds(rest_glyph(event.value));
         return (stems == Stems::Down).then_some(bounds.y1 - 2.0);
     };
     let ornament = chord.grace > 0 || chord.heads.iter().any(|h| h.ghost);
@@ -263,7 +273,7 @@ fn other_edge(context: &Context<'_>, measured: &Measured, stems: Stems, at: Time
 }
 
 /// Whether the other voice has the same rest at the same moment: one rest then stands for both.
-fn rests_as_well(measured: &Measured, voice: &VoiceShape, event: &Event) -> bool {
+fn rests_as_well(measured: &SpacedBar, voice: &VoiceShape, event: &WrittenEvent) -> bool {
     let other = measured.voices.iter().find(|other| other.stems != voice.stems);
     other.is_some_and(|other| {
         other.rhythm.events.iter().any(|e| {
@@ -275,20 +285,20 @@ fn rests_as_well(measured: &Measured, voice: &VoiceShape, event: &Event) -> bool
 }
 
 /// Whether a rest of the lower voice is shown by the upper voice's.
-fn rest_is_shared(measured: &Measured, voice: &VoiceShape, event: &Event) -> bool {
+fn rest_is_shared(measured: &SpacedBar, voice: &VoiceShape, event: &WrittenEvent) -> bool {
     voice.stems == Stems::Down && rests_as_well(measured, voice, event)
 }
 
 /// The y of each event's rest; without meaning for chords.
 fn rest_heights(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     bar: &PlacedBar<'_>,
     voice: usize,
     staff: Staff,
 ) -> Vec<f64> {
     let two_voices = !bar.bar.lower.hits.is_empty();
     let voice = &bar.measured.voices[voice];
-    let height = |event: &Event| {
+    let height = |event: &WrittenEvent| {
         // Where the other voice has nothing in the rest's time, there is nothing to make way for.
         let shared = bar.measured.voices.iter().any(|other| {
             other.stems != voice.stems
@@ -301,16 +311,16 @@ fn rest_heights(
         let one_rest = rests_as_well(&bar.measured, voice, event);
         let room = RestRoom {
             voice: (two_voices && shared && !one_rest).then_some(voice.stems),
-            other_voice: other_edge(context, &bar.measured, voice.stems, event.at),
+            other_voice: other_edge(engraver, &bar.measured, voice.stems, event.at),
         };
-        note::rest_y(context, event, &room, staff)
+        note::rest_y(engraver, event, &room, staff)
     };
     let events = voice.rhythm.events.iter();
     events.map(height).collect()
 }
 
 fn place_beams(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     voice: &mut VoiceShape,
     xs: &[f64],
     rests: &[f64],
@@ -324,7 +334,7 @@ fn place_beams(
             .filter(|index| voice.chords.get(*index).is_some_and(Option::is_none))
             .filter_map(|index| {
                 let glyph = rest_glyph(voice.rhythm.events.get(index)?.value);
-                let bounds = context.fonts.music.bounds(glyph);
+                let bounds = engraver.fonts.music.bounds(glyph);
                 let edge = if voice.stems == Stems::Up { bounds.y0 } else { bounds.y1 };
                 Some((*xs.get(index)?, rests.get(index)? + edge))
             })
@@ -336,40 +346,40 @@ fn place_beams(
             .filter(|(index, _)| beam.chords.contains(index))
             .filter_map(|(index, chord)| Some((*xs.get(index)?, chord.as_mut()?)))
             .collect();
-        placed.push(beam::place(context, beam, &mut chords, &under, staff));
+        placed.push(beam::place(engraver, beam, &mut chords, &under, staff));
     }
     placed
 }
 
 fn draw_beams(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     voice: &VoiceShape,
     xs: &[f64],
     beams: &[PlacedBeam],
 ) {
-    let half = context.fonts.music.defaults().stem_thickness / 2.0;
+    let half = engraver.fonts.music.defaults().stem_thickness / 2.0;
     for (beam, placed) in voice.beams.iter().zip(beams) {
         let stems: Vec<f64> = beam
             .chords
             .iter()
             .filter_map(|i| Some(xs.get(*i)? + voice.chords.get(*i)?.as_ref()?.stem_x + half))
             .collect();
-        for mark in beam::marks(context, beam, placed, &stems, voice.stems) {
+        for mark in beam::marks(engraver, beam, placed, &stems, voice.stems) {
             canvas.push(mark);
         }
     }
 }
 
 fn place_tuplets(
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     bar: &PlacedBar<'_>,
     voice: &VoiceShape,
     xs: &[f64],
     beams: &[PlacedBeam],
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
-    let half_head = context.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() / 2.0;
+    let half_head = engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() / 2.0;
     for tuplet in &voice.rhythm.tuplets {
         let inside: Vec<usize> = voice
             .rhythm

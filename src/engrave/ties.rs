@@ -4,8 +4,8 @@
 use super::abbreviation::Shown;
 use super::canvas::Canvas;
 use super::chord::ChordShape;
-use super::context::Context;
 use super::curve;
+use super::engraver::Engraver;
 use super::rhythm::EventKind;
 use super::system::PlacedBar;
 use crate::drawing::{Kind, Mark, Shape};
@@ -49,16 +49,26 @@ impl Tied<'_> {
 
 /// Draws the ties of a line. Where a repeat sign stands for a bar, ties end at its barlines as they
 /// do at the ends of a line.
-pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bars: &[PlacedBar<'_>],
+) {
     let written = |bar: &PlacedBar<'_>| bar.measured.shown == Shown::Notes;
     for run in bars.chunk_by(|a, b| written(a) && written(b)) {
         if run.first().is_some_and(written) {
-            draw_run(canvas, context, block, run);
+            draw_run(canvas, engraver, block, run);
         }
     }
 }
 
-fn draw_run(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+fn draw_run(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bars: &[PlacedBar<'_>],
+) {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
     let end = last.right - last.measured.closing - LINE_END_GAP;
     for voice in 0..2 {
@@ -69,9 +79,9 @@ fn draw_run(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
             let drop = if note.is_beneath() { 0.62 } else { 0.2 };
             for head in &note.chord.heads {
                 let y = head.y() + side * drop;
-                let path = curve::bow(context, Point::new(from, y), Point::new(to, y), side);
+                let path = curve::bow(engraver, Point::new(from, y), Point::new(to, y), side);
                 let mark = Mark::new(Kind::Tie, Shape::Path(path));
-                canvas.push_at(mark, context.place(note.chord.span));
+                canvas.push_at(mark, engraver.place(note.chord.span));
             }
         };
         if let Some(note) = notes.first()

@@ -5,7 +5,7 @@
 
 use super::canvas::Canvas;
 use super::chord::Stems;
-use super::context::Context;
+use super::engraver::Engraver;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::Glyph;
 use crate::score::Time;
@@ -42,14 +42,14 @@ const NUMBER_ROOM: f64 = 0.3;
 /// follow one another stand at one height.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     mut tuplets: Vec<PlacedTuplet>,
     staff: (f64, f64),
 ) {
     tuplets.sort_by_key(|t| std::cmp::Reverse(t.level));
     for level in tuplets.chunk_by(|a, b| a.level == b.level) {
         let placed: Vec<(&PlacedTuplet, f64)> =
-            level.iter().map(|t| (t, middle(canvas, context, t, staff))).collect();
+            level.iter().map(|t| (t, middle(canvas, engraver, t, staff))).collect();
         for neighbours in placed.chunk_by(|a, b| follows(*a, *b)) {
             let middles = neighbours.iter().map(|(_, middle)| *middle);
             let middle = match neighbours.first().map(|(t, _)| t.stems) {
@@ -57,7 +57,7 @@ pub fn draw(
                 _ => middles.fold(f64::NEG_INFINITY, f64::max),
             };
             for (tuplet, _) in neighbours {
-                draw_one(canvas, context, tuplet, middle);
+                draw_one(canvas, engraver, tuplet, middle);
             }
         }
     }
@@ -89,8 +89,8 @@ fn digits(number: u32) -> Vec<Glyph> {
 }
 
 /// The width of a tuplet's number and the x of its middle.
-fn number(context: &Context<'_>, tuplet: &PlacedTuplet) -> (f64, f64) {
-    let music = &context.fonts.music;
+fn number(engraver: &Engraver<'_>, tuplet: &PlacedTuplet) -> (f64, f64) {
+    let music = &engraver.fonts.music;
     let width = digits(tuplet.number).iter().map(|g| music.advance(*g)).sum();
     (width, tuplet.beam.unwrap_or((tuplet.left + tuplet.right) / 2.0))
 }
@@ -98,15 +98,15 @@ fn number(context: &Context<'_>, tuplet: &PlacedTuplet) -> (f64, f64) {
 /// The y of a tuplet's number and bracket, as near as the ink under it allows.
 fn middle(
     canvas: &Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     tuplet: &PlacedTuplet,
     staff: (f64, f64),
 ) -> f64 {
-    let music = &context.fonts.music;
-    let gap = context.style.stack_gap;
+    let music = &engraver.fonts.music;
+    let gap = engraver.style.stack_gap;
     let height =
         digits(tuplet.number).iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
-    let (width, centre) = number(context, tuplet);
+    let (width, centre) = number(engraver, tuplet);
     let (x0, x1) = match tuplet.beam {
         Some(_) => (centre - width / 2.0 - NUMBER_REACH, centre + width / 2.0 + NUMBER_REACH),
         None => (tuplet.left, tuplet.right),
@@ -117,14 +117,14 @@ fn middle(
     }
 }
 
-fn draw_one(canvas: &mut Canvas<'_>, context: &Context<'_>, tuplet: &PlacedTuplet, middle: f64) {
-    let music = &context.fonts.music;
-    let (width, centre) = number(context, tuplet);
+fn draw_one(canvas: &mut Canvas<'_>, engraver: &Engraver<'_>, tuplet: &PlacedTuplet, middle: f64) {
+    let music = &engraver.fonts.music;
+    let (width, centre) = number(engraver, tuplet);
     let mut x = centre - width / 2.0;
     for digit in digits(tuplet.number) {
         let bounds = music.bounds(digit);
         let y = middle - (bounds.y0 + bounds.y1) / 2.0;
-        canvas.push(context.glyph(Kind::Tuplet, digit, x, y));
+        canvas.push(engraver.glyph(Kind::Tuplet, digit, x, y));
         x += music.advance(digit);
     }
     if tuplet.beam.is_some() {

@@ -2,8 +2,8 @@
 
 use super::abbreviation::Shown;
 use super::canvas::Canvas;
-use super::context::Context;
 use super::dynamics;
+use super::engraver::Engraver;
 use super::rows;
 use super::rows::{ROWS, RowItem};
 use super::system::{PlacedBar, staff_edges};
@@ -12,15 +12,20 @@ use crate::font::FaceStyle;
 use crate::score::Block;
 
 /// Draws dynamics, then every row of words, from the staff downwards.
-pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
-    dynamics::draw(canvas, context, block, bars);
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bars: &[PlacedBar<'_>],
+) {
+    dynamics::draw(canvas, engraver, block, bars);
     let mut floor = None;
     for row in ROWS {
         let items: Vec<(f64, RowItem)> = bars
             .iter()
             .filter(|bar| bar.measured.shown == Shown::Notes)
             .flat_map(|bar| {
-                rows::items(context, block, bar.bar, row, &bar.measured.voices)
+                rows::items(engraver, block, bar.bar, row, &bar.measured.voices)
                     .into_iter()
                     .map(|item| (bar.x(item.at), item))
             })
@@ -28,19 +33,19 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
         if items.is_empty() {
             continue;
         }
-        let points = rows::points(context, row);
-        let size = context.pt(points);
-        let ascent = context.fonts.text.cap_height(FaceStyle::Regular) * size;
-        let clear = clear_baseline(canvas, context, block, &items, ascent);
+        let points = rows::points(engraver, row);
+        let size = engraver.pt(points);
+        let ascent = engraver.fonts.text.cap_height(FaceStyle::Regular) * size;
+        let clear = clear_baseline(canvas, engraver, block, &items, ascent);
         let baseline = match floor {
-            Some(floor) => clear.max(floor + context.style.between_rows + ascent),
+            Some(floor) => clear.max(floor + engraver.style.between_rows + ascent),
             None => clear,
         };
         let mut lowest: f64 = baseline;
         for (x, item) in items {
             for (run, centre) in item.parts {
                 let left = x + centre - run.width * size / 2.0;
-                let mut mark = context.text(row, run, left, baseline, points);
+                let mut mark = engraver.text(row, run, left, baseline, points);
                 mark.ink = item.ink;
                 let ink = canvas.push_at(mark, item.place);
                 lowest = lowest.max(ink.y1);
@@ -54,7 +59,7 @@ pub fn draw(canvas: &mut Canvas<'_>, context: &Context<'_>, block: &Block, bars:
 /// as ink, but they are nearer than notes may be.
 fn clear_baseline(
     canvas: &Canvas<'_>,
-    context: &Context<'_>,
+    engraver: &Engraver<'_>,
     block: &Block,
     items: &[(f64, RowItem)],
     ascent: f64,
@@ -63,11 +68,11 @@ fn clear_baseline(
     let ink = items
         .iter()
         .map(|(x, item)| {
-            let reach = context.style.column_gap * 2.0;
+            let reach = engraver.style.column_gap * 2.0;
             canvas.skyline.bottom(x - item.left - reach, x + item.right + reach, staff)
         })
         .fold(staff, f64::max);
-    ink.max(staff + context.style.row_gap - context.style.between_rows)
-        + context.style.between_rows
+    ink.max(staff + engraver.style.row_gap - engraver.style.between_rows)
+        + engraver.style.between_rows
         + ascent
 }

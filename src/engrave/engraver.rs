@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 /// Fonts, style and scale of one engraving.
 #[derive(Clone, Copy, Debug)]
-pub struct Context<'a> {
+pub struct Engraver<'a> {
     /// The faces.
     pub fonts: &'a Fonts,
     /// The engraver's numbers.
@@ -20,7 +20,7 @@ pub struct Context<'a> {
     pub space_pt: f64,
 }
 
-impl Context<'_> {
+impl Engraver<'_> {
     /// The line and column of a span.
     pub fn place(&self, span: Span) -> Option<Place> {
         Some(self.source.place(span.start))
