@@ -1,23 +1,26 @@
 //! The notation key: each instrument and each sign on a note of its own, with its name under it. All
 //! notes stand at one distance, so that the entries of all lines form columns.
 
-use super::abbreviation::Shown;
+use super::draw::system;
+use super::draw::system::System;
 use super::engraver::Engraver;
-use super::gaps::Gap;
-use super::lines::SetLine;
-use super::measured;
-use super::measured::{BarOpening, SpacedBar};
-use super::system;
-use super::system::System;
+use super::measure::opening::{BarOpening, line_lead};
+use super::notate::shown::Shown;
+use super::space::bar::SpacedBar;
+use super::space::gaps::Gap;
+use super::space::lines::SetLine;
+use super::space::spacing::space;
+use super::staff::staff_edges;
 use crate::drawing::{Kind, Node};
 use crate::font::{FaceStyle, Run};
+use crate::score::Voice;
 use crate::score::kit::{InstrumentId, Kit};
 use crate::score::legend::{Entry, Legend, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, Staff};
-use crate::score::{Accent, BlockWord, Touch};
-use crate::score::{Bar, Block, Closing, Hit, Sticking, Strike, Voice};
-use crate::score::{Meter, Time};
+use crate::score::{
+    Accent, Bar, Block, BlockWord, Closing, Hit, Meter, Sticking, Strike, Time, Touch,
+};
 use crate::source::Span;
 use std::sync::Arc;
 
@@ -67,7 +70,7 @@ pub fn engrave(engraver: &Engraver<'_>, legend: &Legend, span: Span, width: f64)
     // Any entry may come to stand first on its line.
     let left = bars.iter().flatten().flat_map(|bar| &bar.columns).map(|column| column.left);
     let lead = engraver.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
-    let clef = system::line_lead(engraver, &whole[0], None) + lead;
+    let clef = line_lead(engraver, staff, false) + lead;
     let closing = bars.iter().flatten().map(|bar| bar.closing).fold(0.0, f64::max);
     // The first note stands half a pitch from the margin, or after the clef.
     let pitch_of =
@@ -102,7 +105,7 @@ fn balanced(entries: usize, most: usize) -> Vec<usize> {
 }
 
 fn measure(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> SpacedBar {
-    measured::measure(engraver, block, bar, BarOpening::default(), Shown::Notes)
+    space(engraver, block, bar, BarOpening::default(), Shown::Notes)
 }
 
 fn line(
@@ -117,9 +120,9 @@ fn line(
     let last = bar.gaps.len().saturating_sub(1);
     for (index, gap) in bar.gaps.iter_mut().enumerate() {
         let room = if index == last { pitch / 2.0 } else { pitch };
-        *gap = Gap { ideal: room, min: room, ink: room };
+        *gap = Gap::fixed(room);
     }
-    bar.lead = first - system::line_lead(engraver, block, None);
+    bar.lead = first - line_lead(engraver, block.settings.staff, false);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
     let set = SetLine {
         from: 0,
@@ -129,12 +132,11 @@ fn line(
         warning: 0.0,
         scale: (width / natural).min(1.0),
     };
-    let mut system = system::draw(engraver, block, &set, &[bar]);
+    let mut system = system::draw(engraver, block, &set, vec![bar]);
     let points = engraver.style.words_pt;
     let size = engraver.pt(points);
     let ascent = engraver.fonts.text.cap_height(FaceStyle::Italic) * size;
-    let top =
-        system.ink.y1.max(system::staff_edges(block.settings.staff).1 + engraver.style.row_gap);
+    let top = system.ink.y1.max(staff_edges(block.settings.staff).1 + engraver.style.row_gap);
     for (index, name) in names.iter().enumerate() {
         let x = first + pitch * index as f64;
         for (nth, run) in name.lines.iter().enumerate() {
