@@ -18,6 +18,9 @@ const UNDER_BEAM_GAP: f64 = 0.3;
 const GHOST_ROOM: f64 = 0.4;
 /// Free stem besides that of each stroke through it (no source).
 const STROKE_ROOM: f64 = 1.3;
+/// Rises and heights of beams are whole quarters of a space (Ross, from memory: so that their edges
+/// stand well to the staff lines).
+const QUARTER: f64 = 0.25;
 /// Heights tried beyond the nearest possible, a quarter space apart.
 const QUARTERS_TRIED: u32 = 5;
 /// How much of the distance of its outer notes a beam rises (no source).
@@ -139,13 +142,13 @@ fn need(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff, depth: f64, x
 
 /// Rises to choose from: quarter spaces between level and the wanted one.
 fn candidates(wanted: f64) -> impl Iterator<Item = f64> {
-    let quarters = (wanted.abs() / 0.25).round() as i32;
-    (0..=quarters).map(move |quarter| (f64::from(quarter) * 0.25).copysign(wanted))
+    let quarters = (wanted.abs() / QUARTER).round() as i32;
+    (0..=quarters).map(move |quarter| (f64::from(quarter) * QUARTER).copysign(wanted))
 }
 
 /// The next quarter space away from the heads.
 fn snap(y: f64, sign: f64) -> f64 {
-    (y * sign * 4.0 - NOTHING).ceil() / 4.0 * sign
+    (y * sign / QUARTER - NOTHING).ceil() * QUARTER * sign
 }
 
 impl BeamRoom {
@@ -157,7 +160,7 @@ impl BeamRoom {
             let slope = if end > x { rise / (end - x) } else { 0.0 };
             let nearest = snap(self.reach(slope), self.sign);
             (0..QUARTERS_TRIED).map(move |quarter| {
-                let y = nearest + self.sign * 0.25 * f64::from(quarter);
+                let y = nearest + self.sign * QUARTER * f64::from(quarter);
                 let placed = PlacedBeam { x, y, slope, end, depth: self.depth };
                 (self.badness(&placed, rise - wanted), placed)
             })
@@ -182,7 +185,7 @@ impl BeamRoom {
         }
         let share = distance.abs() * RISE_SHARE;
         let wanted = share.min(style.beam_rise_max).min(run * style.beam_slope_max);
-        ((wanted * 4.0).round() / 4.0).copysign(distance)
+        ((wanted / QUARTER).round() * QUARTER).copysign(distance)
     }
 
     /// The y of the first stem's end nearest the heads at which every stem has its least length and

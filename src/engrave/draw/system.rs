@@ -14,7 +14,7 @@ use crate::score::Block;
 use crate::score::settings::Staff;
 use kurbo::Rect;
 
-/// A line of music in staff spaces: y is nought on the middle line of the staff, x at its left end.
+/// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end.
 #[derive(Clone, Debug)]
 pub struct System {
     /// Its marks.

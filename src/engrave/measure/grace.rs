@@ -13,7 +13,7 @@ const FLAG_SHARE: f64 = 0.8;
 /// Room beside a flag where the chord has more than a plain head (no source).
 const FLAG_ROOM: f64 = 0.2;
 
-/// How far grace notes reach to the left of their main note's ink; nought without any.
+/// How far grace notes reach to the left of their main note's ink; zero without any.
 pub fn width(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
     if chord.grace == 0 {
         return 0.0;

@@ -16,9 +16,6 @@ pub struct Value {
 }
 
 impl Value {
-    /// A quarter.
-    pub const QUARTER: Self = Self { halvings: 2, dots: 0 };
-
     /// The value that lasts exactly so long, if a plain or a dotted note does.
     pub fn exactly(time: Time) -> Option<Self> {
         Self::up_to(time).filter(|value| value.time() == time)
@@ -79,6 +76,6 @@ mod tests {
     #[test]
     fn five_sixteenths_is_no_single_value() {
         assert_eq!(Value::exactly(Time::new(5, 16)), None);
-        assert_eq!(Value::up_to(Time::new(5, 16)), Some(Value::QUARTER));
+        assert_eq!(Value::up_to(Time::new(5, 16)), Some(Value { halvings: 2, dots: 0 }));
     }
 }

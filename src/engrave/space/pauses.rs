@@ -8,6 +8,25 @@ use crate::score::{Bar, MarkKind, Time};
 /// What a pause adds to the least room between two columns (no source).
 const PAUSE_WIDTH: f64 = 1.4;
 
+/// Whether a mark stands among the notes and needs room there.
+fn is_pause(kind: &MarkKind) -> bool {
+    match kind {
+        MarkKind::Breath | MarkKind::Caesura => true,
+        MarkKind::Section(_)
+        | MarkKind::Ending(_)
+        | MarkKind::Segno
+        | MarkKind::Coda
+        | MarkKind::Direction(_)
+        | MarkKind::Tempo(_)
+        | MarkKind::Swing(_)
+        | MarkKind::Straight
+        | MarkKind::Fermata
+        | MarkKind::Words(_)
+        | MarkKind::NewLine { .. }
+        | MarkKind::Modulation { .. } => false,
+    }
+}
+
 /// The end of the beat a moment lies in.
 pub fn end_of_beat(bar: &Bar, at: Time) -> Time {
     let mut end = Time::ZERO - bar.offset;
@@ -23,7 +42,7 @@ pub fn end_of_beat(bar: &Bar, at: Time) -> Time {
 /// Makes room for the pauses of a bar.
 pub fn make_room(bar: &Bar, columns: &[Column], gaps: &mut [Gap]) {
     for mark in &bar.marks {
-        if !matches!(mark.kind, MarkKind::Breath | MarkKind::Caesura) {
+        if !is_pause(&mark.kind) {
             continue;
         }
         let end = end_of_beat(bar, mark.at);

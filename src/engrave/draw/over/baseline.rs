@@ -18,7 +18,7 @@ const FURTHEST: f64 = 14.0;
 /// An inscription with its place in the line.
 #[derive(Debug)]
 pub struct BaselineItem {
-    /// Its marks, on a baseline at y nought.
+    /// Its marks, on a baseline at y zero.
     pub inscription: Inscription,
     /// x of its left end.
     pub left: f64,

@@ -9,7 +9,7 @@ pub const NOTE_SCALE: f64 = 0.62;
 /// Size of the 3 over small notes (no source).
 pub const TRIPLET_DIGIT: f64 = 0.7;
 
-/// Marks on a baseline at y nought, from x nought to the right.
+/// Marks on a baseline at y zero, from x zero to the right.
 #[derive(Debug, Default)]
 pub struct Inscription {
     /// The marks.

@@ -139,8 +139,10 @@ fn add(
     if !glyphs.is_empty() {
         shapes.push(DynamicShape::Letters { x, glyphs, span: dynamic.span });
     }
-    let from = after(engraver, shapes, x);
-    louder.map(|louder| Begun { from, louder, goes_on: false, span: dynamic.span })
+    louder.map(|louder| {
+        let from = after(engraver, shapes, x);
+        Begun { from, louder, goes_on: false, span: dynamic.span }
+    })
 }
 
 /// A hairpin that begins where letters stand begins to their right.
