@@ -1,4 +1,5 @@
-//! A block of music to lines: written and spaced bar by bar, broken into lines, and drawn line by line.
+//! A block of music to lines: written and spaced bar by bar, broken into lines, and drawn line by
+//! line.
 
 use super::draw::system;
 use super::draw::system::System;

@@ -1,5 +1,5 @@
-//! The notation key: each instrument and each sign on a note of its own, with its name under it. All
-//! notes stand at one distance, so that the entries of all lines form columns.
+//! The notation key: each instrument and each sign on a note of its own, with its name under it.
+//! All notes stand at one distance, so that the entries of all lines form columns.
 
 use super::draw::system;
 use super::draw::system::System;
@@ -58,8 +58,8 @@ struct Layout {
     pitch: f64,
 }
 
-/// Engraves a key in lines of a width given in staff spaces: the instruments, then the signs. `span`
-/// is where the text asks for it.
+/// Engraves a key in lines of a width given in staff spaces: the instruments, then the signs.
+/// `span` is where the text asks for it.
 pub fn engrave(engraver: &Engraver<'_>, legend: &Legend, span: Span, width: f64) -> Vec<KeyLine> {
     let Some(staff) = legend.staff else { return Vec::new() };
     // Without a staff all instruments look alike.
@@ -80,8 +80,8 @@ pub fn engrave(engraver: &Engraver<'_>, legend: &Legend, span: Span, width: f64)
     lines
 }
 
-/// Finds the distance of notes that suits all entries and fills the width. `whole` holds the entries
-/// of each group on a line that is never drawn.
+/// Finds the distance of notes that suits all entries and fills the width. `whole` holds the
+/// entries of each group on a line that is never drawn.
 fn layout(
     engraver: &Engraver<'_>,
     groups: [&[Entry]; 2],

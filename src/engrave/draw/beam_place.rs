@@ -169,8 +169,8 @@ impl BeamRoom {
         best.unwrap_or(PlacedBeam { x, y: 0.0, slope: 0.0, end, depth: self.depth })
     }
 
-    /// The rise that follows the outer notes: half their distance, within limits; none where they are
-    /// the same or an inner note stands as near the beam as they do.
+    /// The rise that follows the outer notes: half their distance, within limits; none where they
+    /// are the same or an inner note stands as near the beam as they do.
     fn wanted_rise(&self, engraver: &Engraver<'_>) -> f64 {
         let (style, sign, run) = (engraver.style, self.sign, self.ends.1 - self.ends.0);
         let [first, inner @ .., last] = self.stems.as_slice() else { return 0.0 };
@@ -200,7 +200,8 @@ impl BeamRoom {
     }
 
     /// What is bad about a place: stems longer or shorter than they like, a rise other than the one
-    /// wanted, and ends that neither sit on, straddle nor hang from a staff line (Ross, from memory).
+    /// wanted, and ends that neither sit on, straddle nor hang from a staff line (Ross, from
+    /// memory).
     fn badness(&self, placed: &PlacedBeam, rise_off: f64) -> f64 {
         let stem = |n: &StemNeed| {
             let off = self.sign * (placed.y_at(n.x) - n.head) - n.ideal;

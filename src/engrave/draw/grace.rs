@@ -1,5 +1,5 @@
-//! Grace notes: one is slashed, two and three are beamed as sixteenths (Gould, *Behind Bars*, "Grace
-//! notes", from memory).
+//! Grace notes: one is slashed, two and three are beamed as sixteenths (Gould, *Behind Bars*,
+//! "Grace notes", from memory).
 
 use super::outline;
 use crate::drawing::{Kind, Mark, Shape};
@@ -15,10 +15,11 @@ use kurbo::{BezPath, Point, Rect};
 const THIN: f64 = 0.8;
 /// Beams of several grace notes: sixteenths.
 const BEAMS: u8 = 2;
-/// From under the first grace head to its slur, from there to the slur's end under the main note, and
-/// how far left of that note's ink it ends (no source).
+/// From under the first grace head to its slur, from there to the slur's end under the main note,
+/// and how far left of that note's ink it ends (no source).
 const SLUR: (f64, f64, f64) = (0.15, 0.1, 0.02);
-/// How far left of the first grace head's middle its slur begins, as a share of the head (no source).
+/// How far left of the first grace head's middle its slur begins, as a share of the head (no
+/// source).
 const SLUR_BACK: f64 = 0.3;
 /// The ends of the slash of a font without its anchors, from the end of the stem (no source).
 const SLASH: [(f64, f64); 2] = [(-0.6, 2.2), (1.3, 0.7)];

@@ -1,5 +1,5 @@
-//! Lines of music drawn: everything at its place, and the outline of the ink that keeps one thing clear of
-//! another.
+//! Lines of music drawn: everything at its place, and the outline of the ink that keeps one thing
+//! clear of another.
 
 pub mod bar_signs;
 pub mod barlines;

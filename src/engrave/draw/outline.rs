@@ -5,7 +5,8 @@ use kurbo::{BezPath, Point, Vec2};
 
 /// The least width of a bow (no source).
 const BOW_MIN: f64 = 0.1;
-/// How high a bow rises: at its ends' distance of nothing, for each space of it, and at most (no source).
+/// How high a bow rises: at its ends' distance of nothing, for each space of it, and at most (no
+/// source).
 const BOW_HEIGHT: (f64, f64, f64) = (0.25, 0.12, 1.2);
 /// How far the handles of a bow stand from its ends, as a share of its width (no source).
 const BOW_HANDLE: f64 = 0.3;

@@ -6,7 +6,8 @@ use crate::engrave::measure::chord::ChordShape;
 use crate::engrave::staff::Stems;
 use crate::font::FaceStyle;
 
-/// Half the width over which a sign must be clear: enough to meet the stem and the beam at its side (no source).
+/// Half the width over which a sign must be clear: enough to meet the stem and the beam at its side
+/// (no source).
 const SIGN_REACH: f64 = 0.7;
 
 /// Draws a chord's signs outside its ink and the staff, nearest first.

@@ -1,7 +1,7 @@
-//! Tuplet numbers and brackets: the number alone where a beam shows the group, a bracket
-//! otherwise, on the side of the stems. A bracket covers the time of its notes, so that it reaches to
-//! where its last part stands though a longer note or a rest begins before it (Gould, *Behind
-//! Bars*, "Tuplets", from memory).
+//! Tuplet numbers and brackets: the number alone where a beam shows the group, a bracket otherwise,
+//! on the side of the stems. A bracket covers the time of its notes, so that it reaches to where
+//! its last part stands though a longer note or a rest begins before it (Gould, *Behind Bars*,
+//! "Tuplets", from memory).
 
 use super::beam_place::PlacedBeam;
 use super::canvas::Canvas;

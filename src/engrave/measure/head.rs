@@ -69,8 +69,8 @@ fn position(instrument: &Instrument, staff: Staff) -> i32 {
     }
 }
 
-/// Where a hit's grace notes stand: hands before feet, drums before cymbals, since that is where the
-/// small notes are played; of several the first.
+/// Where a hit's grace notes stand: hands before feet, drums before cymbals, since that is where
+/// the small notes are played; of several the first.
 pub fn grace_position(block: &Block, hit: &Hit) -> i32 {
     let mut best = None;
     for strike in &hit.strikes {

@@ -1,5 +1,5 @@
-//! The widths and the shapes of what is written, before anything has a place: chords, columns, clefs,
-//! time signatures, barlines, and the words of the rows under the staff.
+//! The widths and the shapes of what is written, before anything has a place: chords, columns,
+//! clefs, time signatures, barlines, and the words of the rows under the staff.
 
 pub mod barlines;
 pub mod chord;

@@ -1,5 +1,5 @@
-//! The rows under the staff: sticking, foot sticking, counts, words. Each stands on one baseline in a
-//! system, each letter centred under its note.
+//! The rows under the staff: sticking, foot sticking, counts, words. Each stands on one baseline in
+//! a system, each letter centred under its note.
 
 use super::grace;
 use super::voice::VoiceShape;

@@ -1,5 +1,5 @@
-//! Beats to the frames in which values are chosen: a beat, or several where one division or one long
-//! note covers them.
+//! Beats to the frames in which values are chosen: a beat, or several where one division or one
+//! long note covers them.
 
 use super::value::Value;
 use crate::score::meter::MeterKind;

@@ -1,5 +1,5 @@
-//! How each bar is printed: its notes, or a sign that stands for several bars (Gould, *Behind Bars*,
-//! "Repeat signs" and "Multi-bar rests", from memory).
+//! How each bar is printed: its notes, or a sign that stands for several bars (Gould, *Behind
+//! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
 
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, Block, Closing};

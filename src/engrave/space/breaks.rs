@@ -1,5 +1,5 @@
-//! Where lines of bars end, for least total badness over the whole block (Knuth and Plass 1981, with
-//! bars in the place of words).
+//! Where lines of bars end, for least total badness over the whole block (Knuth and Plass 1981,
+//! with bars in the place of words).
 
 use super::bar::SpacedBar;
 use super::line_start::LineBreak;

@@ -1,5 +1,5 @@
-//! The room between columns: springs that grow with time, held open by ink (Gourlay, "Spacing a Line
-//! of Music", 1987; Gould, *Behind Bars*, "Spacing", from memory).
+//! The room between columns: springs that grow with time, held open by ink (Gourlay, "Spacing a
+//! Line of Music", 1987; Gould, *Behind Bars*, "Spacing", from memory).
 
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::columns::Column;

@@ -28,8 +28,8 @@ pub enum LineBreak {
     Never,
 }
 
-/// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows a
-/// double barline or the end of a repeat, are good places.
+/// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows
+/// a double barline or the end of a repeat, are good places.
 pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
     let asked = |asked| bar.marks.iter().any(|mark| mark.kind == MarkKind::NewLine { asked });
     let section = || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)));

@@ -74,7 +74,8 @@ fn set_line(
     Some(SetLine { from, to, stretch, tight, warning, scale })
 }
 
-/// The factor on ideal gaps that makes a width fill the room; as small as ink allows where it cannot.
+/// The factor on ideal gaps that makes a width fill the room; as small as ink allows where it
+/// cannot.
 fn solve(width: impl Fn(f64) -> f64, room: f64) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
     while width(high) < room && high < MOST_STRETCH {

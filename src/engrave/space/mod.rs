@@ -1,4 +1,5 @@
-//! The room bars want, and lines of them: gaps between columns, and the breaking of a block into lines.
+//! The room bars want, and lines of them: gaps between columns, and the breaking of a block into
+//! lines.
 
 pub mod bar;
 pub mod breaks;

@@ -1,5 +1,5 @@
-//! Room for breaths and caesuras, which stand at the end of their beat before what comes next (Gould,
-//! *Behind Bars*, "Pauses", from memory).
+//! Room for breaths and caesuras, which stand at the end of their beat before what comes next
+//! (Gould, *Behind Bars*, "Pauses", from memory).
 
 use super::gaps::Gap;
 use crate::engrave::measure::columns::Column;

@@ -37,8 +37,8 @@ pub fn tie_room(first: &SpacedBar) -> f64 {
 }
 
 impl LineWidths {
-    /// The lines of a block from margin to margin; `nearly` is how full a last line must be to be set
-    /// to all of the width.
+    /// The lines of a block from margin to margin; `nearly` is how full a last line must be to be
+    /// set to all of the width.
     pub fn new(engraver: &Engraver<'_>, block: &Block, line: f64, nearly: f64) -> Self {
         let style = engraver.style;
         let lead = |time| line_lead(engraver, block.settings.staff, time);

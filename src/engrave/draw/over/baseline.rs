@@ -10,7 +10,8 @@ const LIFT: f64 = 1.0;
 const CLEAR: f64 = 1.8;
 /// Clear space beside each of two inscriptions on one baseline (no source).
 const ROOM: f64 = 0.8;
-/// Between inscriptions that follow each other at one place, as a section letter and a tempo (no source).
+/// Between inscriptions that follow each other at one place, as a section letter and a tempo (no
+/// source).
 const FOLLOWING: f64 = 1.6;
 /// The furthest an inscription may be moved to follow another on its baseline (no source).
 const FURTHEST: f64 = 14.0;

@@ -54,8 +54,8 @@ fn ending_goes_on(block: &Block, index: usize) -> bool {
     false
 }
 
-/// The endings of a line: each from its bar up to the next ending, or to the repeat or double line that
-/// closes it.
+/// The endings of a line: each from its bar up to the next ending, or to the repeat or double line
+/// that closes it.
 fn parts<'a>(
     engraver: &Engraver<'_>,
     block: &Block,

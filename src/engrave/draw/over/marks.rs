@@ -18,7 +18,8 @@ use crate::score::{Bar, Block, Mark, MarkKind, Time};
 const INSCRIPTION_LEAN: f64 = 0.6;
 /// From a barline to the middle of a sign over it (no source).
 const SIGN_INSET: f64 = 0.8;
-/// From the middle of a breath or caesura to the ink of the note or the barline after it (no source).
+/// From the middle of a breath or caesura to the ink of the note or the barline after it (no
+/// source).
 const PAUSE_ROOM: f64 = 0.9;
 /// How far a caesura reaches into the staff (no source).
 const CAESURA_DEPTH: f64 = 0.9;
@@ -122,8 +123,8 @@ fn sign(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark, glyph: Glyph)
     BaselineItem { inscription, left, follows: false, place: engraver.place(mark.span) }
 }
 
-/// x of the middle of a breath or caesura that is written at a moment: at the end of its beat, before
-/// what comes next.
+/// x of the middle of a breath or caesura that is written at a moment: at the end of its beat,
+/// before what comes next.
 fn pause_x(bar: &PlacedBar<'_>, at: Time) -> f64 {
     let end = end_of_beat(bar.bar, at);
     let columns = &bar.spaced.columns;

@@ -11,7 +11,8 @@ use crate::source::Span;
 const PIN_GAP: f64 = 0.65;
 /// How far left of its note's column a hairpin begins (no source).
 const PIN_LEAN: f64 = 0.3;
-/// How far left of a line's first column a hairpin begins that comes from the line before (no source).
+/// How far left of a line's first column a hairpin begins that comes from the line before (no
+/// source).
 const LINE_LEAN: f64 = 0.5;
 /// How far a hairpin is open where a line ends and where it goes on (Gould, *Behind Bars*,
 /// "Hairpins", from memory: it is seen to be a part, neither closed nor fully open).
