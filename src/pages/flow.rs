@@ -6,7 +6,7 @@ use super::reference::Answers;
 use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
 use crate::engrave;
-use crate::engrave::{Context, System};
+use crate::engrave::{Engraver, System};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use crate::score::{Block, Header, Item};
@@ -101,7 +101,7 @@ pub struct Setter<'a> {
     /// The page's measures.
     pub sheet: &'a Sheet,
     /// The engraver's hand.
-    pub context: Context<'a>,
+    pub context: Engraver<'a>,
     /// What references print.
     pub answers: &'a Answers,
 }

@@ -5,7 +5,7 @@ use super::sheet::Sheet;
 use super::{block_name, key, spoken};
 use crate::drawing::{Group, GroupKind, Node, Page};
 use crate::engrave;
-use crate::engrave::{Context, Style, System};
+use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::Inline;
 use crate::score::settings::NotationKey;
@@ -76,7 +76,7 @@ const MARGIN: f64 = 1.5;
 /// Composes a score for screens.
 pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
     let sheet = Sheet::new(&score.header, style);
-    let context = Context { fonts, style, source, space_pt: sheet.space };
+    let context = Engraver { fonts, style, source, space_pt: sheet.space };
     let key = key_of(&context, &sheet, score);
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
@@ -106,7 +106,7 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
 }
 
 /// The notation key, where the score asks for one.
-fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<FlowingItem> {
+fn key_of(context: &Engraver<'_>, sheet: &Sheet, score: &Score) -> Option<FlowingItem> {
     if score.header.key == NotationKey::None {
         return None;
     }
@@ -130,7 +130,7 @@ fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<Flowing
     })
 }
 
-fn picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
+fn picture(context: &Engraver<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
     let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
     stacked(context, sheet, systems, block_name(block))
 }
@@ -141,7 +141,7 @@ fn room(pixels: f64) -> f64 {
 }
 
 /// Lines under each other, cropped.
-fn stacked(context: &Context<'_>, sheet: &Sheet, systems: Vec<System>, name: String) -> Page {
+fn stacked(context: &Engraver<'_>, sheet: &Sheet, systems: Vec<System>, name: String) -> Page {
     let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
     for (line, system) in systems.into_iter().enumerate() {

@@ -20,7 +20,7 @@ mod title;
 use crate::drawing::{
     Drawing, Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Page, Shape, WebLink,
 };
-use crate::engrave::{Context, Style, System};
+use crate::engrave::{Engraver, Style, System};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::settings::{Chapters, Contents, NotationKey};
 use crate::score::{Block, Header, Item, Score};
@@ -68,7 +68,7 @@ pub fn compose(
     diagnostics: &mut Diagnostics,
 ) -> Composed {
     let sheet = Sheet::new(&score.header, style);
-    let context = Context { fonts, style, source, space_pt: sheet.space };
+    let context = Engraver { fonts, style, source, space_pt: sheet.space };
     let header = &score.header;
     let room = sheet.floor() - sheet.top;
     let (mut answers, referring) = Answers::of(score);

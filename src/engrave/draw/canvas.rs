@@ -1,0 +1,69 @@
+//! Where marks of one line of music are collected, with the outline of their ink.
+
+use super::skyline::Skyline;
+use crate::drawing::{Group, GroupKind, Mark, Node};
+use crate::engrave::engraver::Engraver;
+use crate::source::Place;
+use kurbo::Rect;
+
+/// Marks of a line in drawing order, and the outline they make.
+pub struct Canvas<'a> {
+    /// The engraver whose marks these are.
+    pub engraver: &'a Engraver<'a>,
+    open: Vec<Group>,
+    done: Vec<Node>,
+    /// The ink so far.
+    pub skyline: Skyline,
+}
+
+impl<'a> Canvas<'a> {
+    /// An empty canvas.
+    pub fn new(engraver: &'a Engraver<'a>) -> Self {
+        Self { engraver, open: Vec::new(), done: Vec::new(), skyline: Skyline::default() }
+    }
+
+    /// Adds a mark to the innermost open group; the box of its ink.
+    pub fn push(&mut self, mark: Mark) -> Rect {
+        let bounds = self.engraver.bounds(&mark.shape);
+        for strip in mark.shape.strips(self.engraver.fonts) {
+            self.skyline.add(strip);
+        }
+        self.push_node(Node::Mark(mark));
+        bounds
+    }
+
+    /// Adds a mark with the place it comes from.
+    pub fn push_at(&mut self, mark: Mark, place: Option<Place>) -> Rect {
+        self.push(mark.at_place(place))
+    }
+
+    /// Opens a group.
+    pub fn open(&mut self, kind: GroupKind, place: Option<Place>) {
+        self.open.push(Group { kind, place, children: Vec::new() });
+    }
+
+    /// Closes the innermost group.
+    pub fn close(&mut self) {
+        if let Some(group) = self.open.pop()
+            && !group.children.is_empty()
+        {
+            self.push_node(Node::Group(group));
+        }
+    }
+
+    /// Everything collected.
+    pub fn finish(mut self) -> (Vec<Node>, Rect) {
+        while !self.open.is_empty() {
+            self.close();
+        }
+        let ink = self.skyline.whole();
+        (self.done, ink)
+    }
+
+    fn push_node(&mut self, node: Node) {
+        match self.open.last_mut() {
+            Some(group) => group.children.push(node),
+            None => self.done.push(node),
+        }
+    }
+}

@@ -1,0 +1,23 @@
+//! Lines of music drawn: everything at its place, and the outline of the ink that keeps one thing
+//! clear of another.
+
+pub mod bar_signs;
+pub mod barlines;
+pub mod beam_place;
+pub mod beams;
+pub mod canvas;
+pub mod chord;
+pub mod grace;
+pub mod ledgers;
+pub mod notes;
+pub mod opening;
+pub mod outline;
+pub mod over;
+pub mod placed_bar;
+pub mod rests;
+pub mod signs;
+pub mod skyline;
+pub mod system;
+pub mod ties;
+pub mod tuplets;
+pub mod under;

@@ -1,0 +1,56 @@
+//! What a line and a bar begin with: clef, time signature and repeat.
+
+use super::barlines::{dots, line};
+use super::canvas::Canvas;
+use super::placed_bar::PlacedBar;
+use crate::drawing::Kind;
+use crate::engrave::measure::opening;
+use crate::score::Meter;
+use crate::score::settings::Staff;
+
+/// Draws the clef of a line.
+pub fn clef(canvas: &mut Canvas<'_>, staff: Staff) {
+    let engraver = canvas.engraver;
+    if let Some(glyph) = opening::clef(staff) {
+        let x = engraver.style.before_clef - engraver.fonts.music.bounds(glyph).x0;
+        canvas.push(engraver.glyph(Kind::Clef, glyph, x, 0.0));
+    }
+}
+
+/// Draws a time signature from an x; its width.
+pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, x: f64) -> f64 {
+    let (glyphs, width) = opening::time_glyphs(canvas.engraver, meter);
+    for (glyph, dx, y) in glyphs {
+        canvas.push(canvas.engraver.glyph(Kind::TimeSignature, glyph, x + dx, y));
+    }
+    width
+}
+
+/// Draws what a bar begins with.
+pub fn draw(canvas: &mut Canvas<'_>, placed: &PlacedBar<'_>, staff: Staff) {
+    let engraver = canvas.engraver;
+    let mut x = placed.left;
+    if placed.spaced.opening.time {
+        x += engraver.style.after_clef;
+        x += time(canvas, &placed.bar.meter, x) + engraver.style.before_barline;
+    }
+    if placed.spaced.opening.repeat {
+        repeat(canvas, placed, staff, x);
+    }
+}
+
+/// Draws the sign that begins a repeat from an x.
+fn repeat(canvas: &mut Canvas<'_>, placed: &PlacedBar<'_>, staff: Staff, mut x: f64) {
+    let defaults = canvas.engraver.fonts.music.defaults();
+    let thick = defaults.thick_barline_thickness;
+    // At the head of a line there is no line before it to share.
+    let joined = placed.spaced.opening.joined;
+    if joined && placed.first_of_line {
+        line(canvas, staff, x - thick, thick);
+    } else if !joined {
+        x = line(canvas, staff, x, thick);
+    }
+    x += defaults.thin_thick_barline_separation;
+    x = line(canvas, staff, x, defaults.thin_barline_thickness);
+    dots(canvas, x + defaults.repeat_barline_dot_separation);
+}

@@ -1,0 +1,181 @@
+//! All that stands over a line of music, from the notes outwards.
+
+use super::baseline::BaselineItem;
+use super::inscription::Inscription;
+use super::section::{SECTION_PAD, section};
+use super::{baseline, endings};
+use crate::drawing::Kind;
+use crate::engrave::draw::canvas::Canvas;
+use crate::engrave::draw::placed_bar::PlacedBar;
+use crate::engrave::engraver::Engraver;
+use crate::engrave::space::pauses::end_of_beat;
+use crate::engrave::staff::staff_edges;
+use crate::font::{FaceStyle, Glyph};
+use crate::score::settings::Staff;
+use crate::score::{Bar, Block, Mark, MarkKind, Time};
+
+/// How far to the left of its note's centre an inscription begins (no source).
+const INSCRIPTION_LEAN: f64 = 0.6;
+/// From a barline to the middle of a sign over it (no source).
+const SIGN_INSET: f64 = 0.8;
+/// From the middle of a breath or caesura to the ink of the note or the barline after it (no
+/// source).
+const PAUSE_ROOM: f64 = 0.9;
+/// How far a caesura reaches into the staff (no source).
+const CAESURA_DEPTH: f64 = 0.9;
+/// More than half the thickness of a staff line.
+const STAFF_LINE: f64 = 0.15;
+/// From the staff or the ink over it to the number of a bar (no source).
+const NUMBER_LIFT: f64 = 0.45;
+
+/// What is drawn of a mark.
+enum OverStaff {
+    /// A glyph over its note or at the end of its beat, with its middle at an x.
+    Glyph(Glyph, f64),
+    /// Words right over the notes.
+    Words(BaselineItem),
+    /// Segno, coda, or a direction at the end of its bar.
+    Sign(BaselineItem),
+    /// A section letter, tempo or feel.
+    Head(BaselineItem),
+    /// Nothing here: endings have brackets that span bars, and line breaks are not seen.
+    Nothing,
+}
+
+/// Draws everything over a line.
+pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>], first_line: bool) {
+    let engraver = canvas.engraver;
+    let staff = block.settings.staff;
+    let top = staff_edges(staff).0;
+    let width = bars.last().map_or(0.0, |bar| bar.right);
+    let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
+    if first_line {
+        heads.extend(heading(engraver, block, bars));
+    }
+    for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
+        match over_staff(engraver, bar, mark) {
+            OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
+            OverStaff::Words(item) => words.push(item),
+            OverStaff::Sign(item) => signs.push(item),
+            OverStaff::Head(item) => heads.push(item),
+            OverStaff::Nothing => {}
+        }
+    }
+    let inner = baseline::draw(canvas, words, width, top, top);
+    endings::draw(canvas, block, bars);
+    let inner = baseline::draw(canvas, signs, width, top, inner);
+    baseline::draw(canvas, heads, width, top, inner);
+    if !first_line
+        && let Some(bar) = bars.first()
+        && !is_numbered(bar.bar)
+    {
+        bar_number(canvas, staff, bar);
+    }
+}
+
+fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> OverStaff {
+    let item = |inscription, left| BaselineItem {
+        inscription,
+        left,
+        follows: false,
+        place: engraver.place(mark.span),
+    };
+    let left = bar.x(mark.at) - INSCRIPTION_LEAN;
+    let head =
+        |inscription| OverStaff::Head(BaselineItem { follows: true, ..item(inscription, left) });
+    match &mark.kind {
+        MarkKind::Fermata => OverStaff::Glyph(Glyph::FERMATA_ABOVE, bar.x(mark.at)),
+        MarkKind::Breath => OverStaff::Glyph(Glyph::BREATH_MARK_COMMA, pause_x(bar, mark.at)),
+        MarkKind::Caesura => OverStaff::Glyph(Glyph::CAESURA, pause_x(bar, mark.at)),
+        MarkKind::Words(words) => {
+            OverStaff::Words(item(Inscription::italic(engraver, words), left))
+        }
+        MarkKind::Number(number) => {
+            let number = Inscription::italic(engraver, &number.to_string());
+            OverStaff::Words(item(number, left))
+        }
+        MarkKind::Segno => OverStaff::Sign(sign(engraver, bar, mark, Glyph::SEGNO)),
+        MarkKind::Coda => OverStaff::Sign(sign(engraver, bar, mark, Glyph::CODA)),
+        MarkKind::Direction(direction) => {
+            let inscription = Inscription::italic(engraver, direction.words());
+            let left = bar.right - inscription.width;
+            OverStaff::Sign(item(inscription, left))
+        }
+        MarkKind::Section(letter) => {
+            let left = match (mark.at == Time::ZERO, bar.first_of_line) {
+                (true, true) => 0.0,
+                (true, false) => bar.left,
+                (false, _) => bar.x(mark.at) - SECTION_PAD,
+            };
+            OverStaff::Head(item(section(engraver, letter), left))
+        }
+        MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
+        MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
+        MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
+        MarkKind::Modulation { was, now } => head(Inscription::modulation(engraver, *was, *now)),
+        MarkKind::Ending(_) | MarkKind::NewLine { .. } => OverStaff::Nothing,
+    }
+}
+
+/// A segno or a coda over its note, or over the barline its bar begins with.
+fn sign(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark, glyph: Glyph) -> BaselineItem {
+    let x = if mark.at == Time::ZERO { bar.left + SIGN_INSET } else { bar.x(mark.at) };
+    let bounds = engraver.fonts.music.bounds(glyph);
+    let shape = engraver.glyph(Kind::Sign, glyph, -bounds.x0, -bounds.y1);
+    let inscription = Inscription { marks: vec![shape], width: bounds.width() };
+    let left = x - bounds.width() / 2.0;
+    BaselineItem { inscription, left, follows: false, place: engraver.place(mark.span) }
+}
+
+/// x of the middle of a breath or caesura that is written at a moment: at the end of its beat,
+/// before what comes next.
+fn pause_x(bar: &PlacedBar<'_>, at: Time) -> f64 {
+    let end = end_of_beat(bar.bar, at);
+    let columns = &bar.spaced.columns;
+    let next = columns.iter().zip(&bar.columns).find(|(column, _)| column.at >= end);
+    match next {
+        Some((column, x)) => x - column.left - PAUSE_ROOM,
+        None => bar.right - bar.spaced.closing - PAUSE_ROOM,
+    }
+}
+
+fn glyph_over(canvas: &mut Canvas<'_>, staff_top: f64, glyph: Glyph, x: f64, mark: &Mark) {
+    let engraver = canvas.engraver;
+    let bounds = engraver.fonts.music.bounds(glyph);
+    let half = bounds.width() / 2.0;
+    let top = canvas.skyline.top(x - half, x + half, staff_top);
+    // A caesura crosses the top line of the staff where nothing is in its way.
+    let y = match glyph == Glyph::CAESURA && top > staff_top - STAFF_LINE {
+        true => staff_top + CAESURA_DEPTH - bounds.y1,
+        false => top - engraver.style.stack_gap - bounds.y1,
+    };
+    let origin = x - (bounds.x0 + bounds.x1) / 2.0;
+    let glyph = engraver.glyph(Kind::Articulation, glyph, origin, y);
+    canvas.push_at(glyph, engraver.place(mark.span));
+}
+
+/// Tempo and feel at the head of a block, over its time signature.
+fn heading(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<BaselineItem> {
+    let left = bars.first().map_or(0.0, |b| b.left + engraver.style.after_clef);
+    let tempo = block.settings.tempo.as_ref().map(|tempo| Inscription::tempo(engraver, tempo));
+    let swing = block.settings.swing.as_ref().map(|swing| Inscription::swing(engraver, swing));
+    let place = engraver.place(block.span);
+    let inscriptions = tempo.into_iter().chain(swing);
+    inscriptions
+        .map(|inscription| BaselineItem { inscription, left, follows: true, place })
+        .collect()
+}
+
+/// Whether a bar has a number of its own over it, as the items of a series.
+fn is_numbered(bar: &Bar) -> bool {
+    bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
+}
+
+fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, bar: &PlacedBar<'_>) {
+    let engraver = canvas.engraver;
+    let points = engraver.style.bar_number_pt;
+    let number = (bar.index + 1).to_string();
+    let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
+    let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);
+    canvas.push(engraver.text(Kind::BarNumber, run, 0.0, top - NUMBER_LIFT, points));
+}

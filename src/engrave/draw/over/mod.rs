@@ -1,0 +1,11 @@
+//! What stands over the staff. From the notes outwards: fermatas, words, endings, signs and
+//! directions, and outermost section letters, tempo and feel. Words of a kind share one baseline in
+//! a line of music (Gould, *Behind Bars*, "Tempo indications", from memory).
+
+pub mod baseline;
+pub mod endings;
+pub mod inscription;
+pub mod marks;
+pub mod metronome;
+pub mod section;
+pub mod swing;

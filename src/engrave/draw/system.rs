@@ -1,0 +1,99 @@
+//! One line of music: bars at their places, then what stands over and under them.
+
+use super::canvas::Canvas;
+use super::placed_bar::{PlacedBar, place_bars};
+use super::tuplets::PlacedTuplet;
+use super::{bar_signs, barlines, notes, opening, over, ties, tuplets, under};
+use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
+use crate::engrave::engraver::Engraver;
+use crate::engrave::notate::shown::Shown;
+use crate::engrave::space::bar::SpacedBar;
+use crate::engrave::space::lines::SetLine;
+use crate::engrave::staff::{outer_line, staff_edges, y_of};
+use crate::score::Block;
+use crate::score::settings::Staff;
+use kurbo::Rect;
+
+/// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end.
+#[derive(Clone, Debug)]
+pub struct System {
+    /// Its marks.
+    pub nodes: Vec<Node>,
+    /// The box of its ink.
+    pub ink: Rect,
+    /// Length of its staff.
+    pub width: f64,
+    /// Factor it is to be scaled by, 1 but for bars wider than the line.
+    pub scale: f64,
+    /// How many bars it has.
+    pub bars: usize,
+}
+
+/// Draws a line of a block, which holds the `bars`.
+pub fn draw(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    line: &SetLine,
+    bars: Vec<SpacedBar>,
+) -> System {
+    let staff = block.settings.staff;
+    let mut bars = place_bars(engraver, block, line, bars);
+    let end = bars.last().map_or(0.0, |bar| bar.right);
+    let width = end + line.warning;
+    let mut canvas = Canvas::new(engraver);
+    draw_staff(&mut canvas, staff, width);
+    opening::clef(&mut canvas, staff);
+    let mut tuplets = Vec::new();
+    for bar in &mut bars {
+        draw_bar(&mut canvas, block, bar, &mut tuplets);
+    }
+    if line.warning > 0.0
+        && let Some(next) = block.bars.get(line.to)
+    {
+        opening::time(&mut canvas, &next.meter, end + engraver.style.after_clef);
+    }
+    ties::draw(&mut canvas, block, &bars);
+    tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
+    over::marks::draw(&mut canvas, block, &bars, line.from == 0);
+    under::dynamics::draw(&mut canvas, block, &bars);
+    under::rows::draw(&mut canvas, block, &bars);
+    let (nodes, ink) = canvas.finish();
+    System { nodes, ink, width, scale: line.scale, bars: bars.len() }
+}
+
+fn draw_bar(
+    canvas: &mut Canvas<'_>,
+    block: &Block,
+    bar: &mut PlacedBar<'_>,
+    tuplets: &mut Vec<PlacedTuplet>,
+) {
+    let staff = block.settings.staff;
+    let place = canvas.engraver.place(bar.bar.span);
+    canvas.open(GroupKind::Bar { number: bar.index + 1 }, place);
+    opening::draw(canvas, bar, staff);
+    match bar.spaced.shown {
+        Shown::Notes => notes::draw(canvas, block, bar, tuplets),
+        Shown::Again(again) => bar_signs::again(canvas, bar, again, staff),
+        Shown::Rest { bars, part } => bar_signs::rest(canvas, bar, (bars, part), staff),
+    }
+    if bar.spaced.shown.has_barline() {
+        barlines::closing(canvas, block, bar);
+    }
+    canvas.close();
+}
+
+fn draw_staff(canvas: &mut Canvas<'_>, staff: Staff, width: f64) {
+    let engraver = canvas.engraver;
+    let thickness = engraver.fonts.music.defaults().staff_line_thickness;
+    let outer = outer_line(staff);
+    let lines = match staff {
+        Staff::NoLine => 0,
+        Staff::OneLine => 1,
+        Staff::FiveLines => 5,
+    };
+    for line in 0..lines {
+        let y = y_of(outer - 2 * line);
+        let rect = Rect::new(0.0, y - thickness / 2.0, width, y + thickness / 2.0);
+        canvas.push(Mark::new(Kind::StaffLine, Shape::Box(rect)));
+    }
+}

@@ -1,0 +1,177 @@
+//! The dynamics and hairpins of a line at their places.
+
+use crate::engrave::draw::placed_bar::PlacedBar;
+use crate::engrave::engraver::Engraver;
+use crate::font::Glyph;
+use crate::score::Dynamic;
+use crate::score::{Block, DynamicKind};
+use crate::source::Span;
+
+/// Between a hairpin and the letters at its ends (no source).
+const PIN_GAP: f64 = 0.65;
+/// How far left of its note's column a hairpin begins (no source).
+const PIN_LEAN: f64 = 0.3;
+/// How far left of a line's first column a hairpin begins that comes from the line before (no
+/// source).
+const LINE_LEAN: f64 = 0.5;
+/// How far a hairpin is open where a line ends and where it goes on (Gould, *Behind Bars*,
+/// "Hairpins", from memory: it is seen to be a part, neither closed nor fully open).
+const OPEN_AT_LINE_END: (f64, f64) = (0.7, 0.3);
+
+/// A dynamic in its row.
+pub enum DynamicShape {
+    /// Letters.
+    Letters {
+        /// Their middle.
+        x: f64,
+        /// Their glyphs.
+        glyphs: Vec<Glyph>,
+        /// Where they are written.
+        span: Span,
+    },
+    /// A hairpin.
+    Hairpin {
+        /// Its left end.
+        from: f64,
+        /// Its right end.
+        to: f64,
+        /// How far it is open at its ends, 0 to 1.
+        open: (f64, f64),
+        /// Where it is written.
+        span: Span,
+    },
+}
+
+impl DynamicShape {
+    /// Its left and its right end.
+    pub fn extent(&self, engraver: &Engraver<'_>) -> (f64, f64) {
+        match self {
+            Self::Letters { x, glyphs, .. } => {
+                let half = width(engraver, glyphs) / 2.0;
+                (x - half, x + half)
+            }
+            Self::Hairpin { from, to, .. } => (*from, *to),
+        }
+    }
+}
+
+/// A hairpin that still has to end.
+struct Begun {
+    from: f64,
+    louder: bool,
+    /// It comes from the line before.
+    goes_on: bool,
+    span: Span,
+}
+
+impl Begun {
+    /// The hairpin up to an x.
+    fn up_to(&self, to: f64, leaves: bool) -> DynamicShape {
+        let open = self.open(leaves);
+        DynamicShape::Hairpin { from: self.from, to, open, span: self.span }
+    }
+
+    /// How far it is open at its ends on a line that it leaves, or not.
+    fn open(&self, leaves: bool) -> (f64, f64) {
+        let (far, near) = OPEN_AT_LINE_END;
+        match self.louder {
+            true => (if self.goes_on { near } else { 0.0 }, if leaves { far } else { 1.0 }),
+            false => (if self.goes_on { far } else { 1.0 }, if leaves { near } else { 0.0 }),
+        }
+    }
+}
+
+/// The hairpin that comes from the lines before.
+fn from_before(block: &Block, bars: &[PlacedBar<'_>]) -> Option<Begun> {
+    let first = bars.first()?;
+    let before = block.bars.get(..first.index)?;
+    let last = before.iter().rev().find_map(|bar| bar.dynamics.last())?;
+    let louder = match last.kind {
+        DynamicKind::Louder => true,
+        DynamicKind::Softer => false,
+        DynamicKind::Letters(_) | DynamicKind::End => return None,
+    };
+    let from = first.columns.first().map_or(first.left, |x| x - LINE_LEAN);
+    Some(Begun { from, louder, goes_on: true, span: last.span })
+}
+
+/// Whether a dynamic in a later line ends a hairpin.
+fn ends_later(block: &Block, bars: &[PlacedBar<'_>]) -> bool {
+    let after = bars.last().and_then(|bar| block.bars.get(bar.index + 1..)).unwrap_or(&[]);
+    after.iter().any(|bar| !bar.dynamics.is_empty())
+}
+
+/// The dynamics of a line from left to right.
+pub fn shapes(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<DynamicShape> {
+    let mut shapes = Vec::new();
+    let mut begun = from_before(block, bars);
+    for bar in bars {
+        for dynamic in &bar.bar.dynamics {
+            begun = add(engraver, dynamic, bar.x(dynamic.at), begun, &mut shapes);
+        }
+    }
+    if let (Some(pin), Some(last)) = (begun, bars.last()) {
+        let to = last.right - last.spaced.closing - PIN_GAP;
+        if to > pin.from {
+            shapes.push(pin.up_to(to, ends_later(block, bars)));
+        }
+    }
+    shapes
+}
+
+/// Adds a dynamic at an x, and the hairpin that it ends; the hairpin that it begins.
+fn add(
+    engraver: &Engraver<'_>,
+    dynamic: &Dynamic,
+    x: f64,
+    begun: Option<Begun>,
+    shapes: &mut Vec<DynamicShape>,
+) -> Option<Begun> {
+    let (glyphs, louder) = match &dynamic.kind {
+        DynamicKind::Letters(letters) => (glyphs(letters.text()), None),
+        DynamicKind::Louder => (Vec::new(), Some(true)),
+        DynamicKind::Softer => (Vec::new(), Some(false)),
+        DynamicKind::End => (Vec::new(), None),
+    };
+    let left = x - width(engraver, &glyphs) / 2.0 - PIN_GAP;
+    if let Some(pin) = begun.filter(|pin| left > pin.from) {
+        shapes.push(pin.up_to(left, false));
+    }
+    if !glyphs.is_empty() {
+        shapes.push(DynamicShape::Letters { x, glyphs, span: dynamic.span });
+    }
+    louder.map(|louder| {
+        let from = after(engraver, shapes, x);
+        Begun { from, louder, goes_on: false, span: dynamic.span }
+    })
+}
+
+/// A hairpin that begins where letters stand begins to their right.
+fn after(engraver: &Engraver<'_>, shapes: &[DynamicShape], x: f64) -> f64 {
+    match shapes.last() {
+        Some(letters @ DynamicShape::Letters { .. }) => x.max(letters.extent(engraver).1 + PIN_GAP),
+        Some(DynamicShape::Hairpin { .. }) | None => x - PIN_LEAN,
+    }
+}
+
+/// Width of dynamic letters.
+pub fn width(engraver: &Engraver<'_>, glyphs: &[Glyph]) -> f64 {
+    glyphs.iter().map(|g| engraver.fonts.music.advance(*g)).sum()
+}
+
+/// The glyphs of dynamic letters.
+fn glyphs(letters: &str) -> Vec<Glyph> {
+    letters
+        .chars()
+        .filter_map(|c| match c {
+            'p' => Some(Glyph::DYNAMIC_PIANO),
+            'm' => Some(Glyph::DYNAMIC_MEZZO),
+            'f' => Some(Glyph::DYNAMIC_FORTE),
+            'r' => Some(Glyph::DYNAMIC_RINFORZANDO),
+            's' => Some(Glyph::DYNAMIC_SFORZANDO),
+            'z' => Some(Glyph::DYNAMIC_Z),
+            'n' => Some(Glyph::DYNAMIC_NIENTE),
+            _ => None,
+        })
+        .collect()
+}

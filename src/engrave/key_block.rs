@@ -1,0 +1,107 @@
+//! The entries of a notation key as a block of music.
+
+use crate::score::kit::{InstrumentId, Kit};
+use crate::score::legend::{Entry, Legend, Sign};
+use crate::score::meter::{MeterKind, MeterSign};
+use crate::score::settings::{BlockSettings, Staff};
+use crate::score::{
+    Accent, Bar, Block, BlockWord, Closing, Hit, Meter, Sticking, Strike, Time, Touch, Voice,
+};
+use crate::source::Span;
+use std::sync::Arc;
+
+/// The entries as quarters of one bar, all written at `span`.
+pub fn block(entries: &[Entry], legend: &Legend, staff: Staff, span: Span) -> Block {
+    let settings =
+        BlockSettings { staff, grace_slurs: legend.grace_slurs, ..BlockSettings::default() };
+    Block {
+        word: BlockWord::Exercise,
+        name: None,
+        title: None,
+        number: None,
+        chapter: None,
+        settings,
+        kit: Arc::new(Kit { instruments: entries.iter().map(|e| e.instrument.clone()).collect() }),
+        bars: if entries.is_empty() { Vec::new() } else { vec![bar(entries, span)] },
+        span,
+    }
+}
+
+fn bar(entries: &[Entry], span: Span) -> Bar {
+    let count = u32::try_from(entries.len()).unwrap_or(u32::MAX);
+    let meter = Arc::new(Meter {
+        upper: vec![count],
+        lower: 4,
+        kind: MeterKind::Simple,
+        sign: MeterSign::Numbers,
+    });
+    let mut bar = Bar {
+        length: meter.length(),
+        meter,
+        offset: Time::ZERO,
+        upper: Voice::default(),
+        lower: Voice::default(),
+        counts: Vec::new(),
+        sticking: Vec::new(),
+        pedalling: Vec::new(),
+        words: Vec::new(),
+        dynamics: Vec::new(),
+        marks: Vec::new(),
+        repeat_start: false,
+        closing: Closing::Double,
+        again: None,
+        span,
+    };
+    for (index, entry) in entries.iter().enumerate() {
+        let at = Time::QUARTER * index as i64;
+        let mut hit = plain_hit(index, at, span);
+        if let Some(sign) = entry.sign {
+            show(sign, &mut hit, &mut bar);
+        }
+        bar.upper.hits.push(hit);
+    }
+    bar
+}
+
+/// A plain note on the instrument of an index.
+fn plain_hit(index: usize, at: Time, span: Span) -> Hit {
+    let strike = Strike {
+        instrument: InstrumentId(index),
+        accent: Accent::None,
+        ghost: false,
+        choked: false,
+        span,
+    };
+    Hit {
+        at,
+        until: None,
+        strikes: vec![strike],
+        grace: 0,
+        strokes: 0,
+        buzz: false,
+        touch: Touch::default(),
+        tied: false,
+        continued: false,
+        span,
+    }
+}
+
+/// Gives a note the sign that an entry explains, or a letter under it.
+fn show(sign: Sign, hit: &mut Hit, bar: &mut Bar) {
+    let letter = |hand| Sticking { at: hit.at, hand, grace: Vec::new(), span: hit.span };
+    match sign {
+        Sign::Accent => hit.strikes.iter_mut().for_each(|s| s.accent = Accent::Accent),
+        Sign::Marcato => hit.strikes.iter_mut().for_each(|s| s.accent = Accent::Marcato),
+        Sign::Short => hit.touch.staccato = true,
+        Sign::Held => hit.touch.tenuto = true,
+        Sign::Ghost => hit.strikes.iter_mut().for_each(|s| s.ghost = true),
+        Sign::Grace(count) => hit.grace = count,
+        Sign::Strokes(count) => hit.strokes = count,
+        Sign::Buzz => hit.buzz = true,
+        Sign::Choke => hit.strikes.iter_mut().for_each(|s| s.choked = true),
+        // The instrument's own sign.
+        Sign::Opening(_) => {}
+        Sign::Hand(hand) => bar.sticking.push(letter(hand)),
+        Sign::Foot(hand) => bar.pedalling.push(letter(hand)),
+    }
+}

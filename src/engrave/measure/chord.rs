@@ -1,0 +1,94 @@
+//! What is known of a chord before it has a place.
+//!
+//! x counts from the centre of the column, y from the middle line downwards.
+
+use super::head::HeadShape;
+use super::signs::ChordSign;
+use crate::engrave::notate::value::Value;
+use crate::engrave::staff::Stems;
+use crate::source::Span;
+
+/// A chord.
+#[derive(Clone, Debug)]
+pub struct ChordShape {
+    /// Its heads, lowest first.
+    pub heads: Vec<HeadShape>,
+    /// Which way its stem points.
+    pub stems: Stems,
+    /// Left edge of the stem.
+    pub stem_x: f64,
+    /// y where the stem meets the head at its foot.
+    pub stem_foot: f64,
+    /// y of the free end of the stem, before any beam moves it.
+    pub stem_tip: f64,
+    /// Its written value.
+    pub value: Value,
+    /// Origins of its dots.
+    pub dots: Vec<(f64, f64)>,
+    /// Grace notes before it.
+    pub grace: u8,
+    /// Position of the grace notes.
+    pub grace_position: i32,
+    /// Room between the grace notes and the chord for those of the other voice.
+    pub grace_room: f64,
+    /// How far it was moved sideways to make room for the other voice.
+    pub shift: f64,
+    /// Strokes through the stem.
+    pub strokes: u8,
+    /// Buzzed.
+    pub buzz: bool,
+    /// Signs from the note outwards.
+    pub signs: Vec<ChordSign>,
+    /// How many strokes its roll has, printed outside its signs.
+    pub roll: Option<u8>,
+    /// Ink to the left of the column's centre, grace notes not counted; positive.
+    pub left: f64,
+    /// Ink to the right of the column's centre.
+    pub right: f64,
+    /// Where it is written.
+    pub span: Span,
+}
+
+impl ChordShape {
+    /// Whether a head is in brackets.
+    pub fn has_ghost(&self) -> bool {
+        self.heads.iter().any(|head| head.ghost)
+    }
+
+    /// Whether the head nearest the free end of the stem is in brackets.
+    pub fn has_ghost_at_stem(&self) -> bool {
+        self.heads.iter().any(|head| head.ghost && head.position == self.outer())
+    }
+
+    /// Position of the highest head.
+    pub fn highest(&self) -> i32 {
+        self.heads.iter().map(|h| h.position).max().unwrap_or(0)
+    }
+
+    /// Position of the lowest head.
+    pub fn lowest(&self) -> i32 {
+        self.heads.iter().map(|h| h.position).min().unwrap_or(0)
+    }
+
+    /// Position of the head nearest the free end of the stem.
+    pub fn outer(&self) -> i32 {
+        match self.stems {
+            Stems::Up => self.highest(),
+            Stems::Down => self.lowest(),
+        }
+    }
+
+    /// Moves everything sideways, as a voice makes room for the other.
+    pub fn shift(&mut self, dx: f64) {
+        for head in &mut self.heads {
+            head.x += dx;
+        }
+        for dot in &mut self.dots {
+            dot.0 += dx;
+        }
+        self.shift += dx;
+        self.stem_x += dx;
+        self.left -= dx;
+        self.right += dx;
+    }
+}

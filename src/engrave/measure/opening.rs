@@ -1,0 +1,126 @@
+//! What a line and a bar begin with: clef, time signature and repeat.
+
+use super::barlines::repeat_start_width;
+use crate::engrave::engraver::Engraver;
+use crate::font::Glyph;
+use crate::score::Meter;
+use crate::score::meter::MeterSign;
+use crate::score::settings::Staff;
+
+/// From the middle line to the middle of a time figure: figures are two spaces high, and a little
+/// daylight keeps one from running into the other (no source).
+const FIGURE_Y: f64 = 1.05;
+/// Room on each side of the plus of an additive time signature (no source).
+const PLUS_PAD: f64 = 0.2;
+/// From a time signature that warns at the end of a line to the end of the staff (no source).
+const AFTER_WARNING: f64 = 0.4;
+/// The room after a clef that no time signature follows, as a factor on the room before one (no
+/// source).
+const BARE_CLEF: f64 = 0.8;
+
+/// What a bar begins with.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct BarOpening {
+    /// It shows its time signature.
+    pub time: bool,
+    /// It begins a repeat.
+    pub repeat: bool,
+    /// The bar before ends a repeat: both share its thick line.
+    pub joined: bool,
+}
+
+/// The clef of a staff.
+pub fn clef(staff: Staff) -> Option<Glyph> {
+    match staff {
+        Staff::FiveLines | Staff::OneLine => Some(Glyph::UNPITCHED_PERCUSSION_CLEF_1),
+        Staff::NoLine => None,
+    }
+}
+
+/// Width of the clef with the room around it.
+pub fn clef_width(engraver: &Engraver<'_>, staff: Staff) -> f64 {
+    clef(staff).map_or(0.0, |glyph| {
+        engraver.style.before_clef + engraver.fonts.music.bounds(glyph).width()
+    })
+}
+
+/// Width of what a line begins with before its first bar: its clef, and some room after it where no
+/// time signature follows.
+pub fn line_lead(engraver: &Engraver<'_>, staff: Staff, time: bool) -> f64 {
+    let clef = clef_width(engraver, staff);
+    if time || clef == 0.0 { clef } else { clef + engraver.style.after_clef * BARE_CLEF }
+}
+
+/// The glyphs of a time signature with their origins from its left end, and its width. Numbers are
+/// centred over each other, a row each in the upper and the lower half of the staff.
+pub fn time_glyphs(engraver: &Engraver<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
+    let music = &engraver.fonts.music;
+    let sign =
+        |glyph: Glyph| (vec![(glyph, -music.bounds(glyph).x0, 0.0)], music.bounds(glyph).width());
+    match meter.sign {
+        MeterSign::Numbers => time_numbers(engraver, meter),
+        MeterSign::Common => sign(Glyph::TIME_SIG_COMMON),
+        MeterSign::Cut => sign(Glyph::TIME_SIG_CUT_COMMON),
+    }
+}
+
+fn time_numbers(engraver: &Engraver<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64)>, f64) {
+    let music = &engraver.fonts.music;
+    let mut upper: Vec<Glyph> = Vec::new();
+    for (index, number) in meter.upper.iter().enumerate() {
+        if index > 0 {
+            upper.push(Glyph::TIME_SIG_PLUS);
+        }
+        upper.extend(digits(*number));
+    }
+    let lower: Vec<Glyph> = digits(meter.lower).collect();
+    let advance = |glyph: Glyph| {
+        music.advance(glyph) + if glyph == Glyph::TIME_SIG_PLUS { 2.0 * PLUS_PAD } else { 0.0 }
+    };
+    let width = |glyphs: &[Glyph]| glyphs.iter().map(|g| advance(*g)).sum::<f64>();
+    let (upper_width, lower_width) = (width(&upper), width(&lower));
+    let whole = upper_width.max(lower_width);
+    let mut placed = Vec::new();
+    for (glyphs, row_width, y) in [(upper, upper_width, -FIGURE_Y), (lower, lower_width, FIGURE_Y)]
+    {
+        let mut x = (whole - row_width) / 2.0;
+        for glyph in glyphs {
+            let pad = if glyph == Glyph::TIME_SIG_PLUS { PLUS_PAD } else { 0.0 };
+            placed.push((glyph, x + pad, y));
+            x += advance(glyph);
+        }
+    }
+    (placed, whole)
+}
+
+/// Width of what a bar begins with.
+pub fn opening_width(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
+    let mut width = 0.0;
+    if opening.time {
+        width += time_width(engraver, meter) + engraver.style.after_time;
+    }
+    if opening.repeat {
+        let thick = engraver.fonts.music.defaults().thick_barline_thickness;
+        width += if opening.joined { 0.0 } else { thick };
+        width += repeat_start_width(engraver);
+    }
+    width
+}
+
+/// Width of a time signature.
+pub fn time_width(engraver: &Engraver<'_>, meter: &Meter) -> f64 {
+    time_glyphs(engraver, meter).1
+}
+
+/// Room at the end of the line before a bar for the time signature that warns of its own.
+pub fn warning_width(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
+    match opening.time {
+        true => engraver.style.after_clef + time_width(engraver, meter) + AFTER_WARNING,
+        false => 0.0,
+    }
+}
+
+fn digits(number: u32) -> impl Iterator<Item = Glyph> {
+    let text: Vec<u32> = number.to_string().chars().filter_map(|c| c.to_digit(10)).collect();
+    text.into_iter().map(Glyph::time_digit)
+}

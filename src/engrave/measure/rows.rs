@@ -1,0 +1,168 @@
+//! The rows under the staff: sticking, foot sticking, counts, words. Each stands on one baseline in
+//! a system, each letter centred under its note.
+
+use super::grace;
+use super::voice::VoiceShape;
+use crate::drawing::{Ink, Kind};
+use crate::engrave::engraver::Engraver;
+use crate::font::{FaceStyle, Run};
+use crate::score::settings::CountDisplay;
+use crate::score::{Bar, Block, Hand, Sticking, Syllable, Time, Words};
+use crate::source::Place;
+use std::sync::Arc;
+
+/// Between letters of one note (no source).
+const LETTER_GAP: f64 = 0.1;
+
+/// A row of words under the staff. Dynamics stand above them all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnderRow {
+    /// Letters of the hands.
+    Sticking,
+    /// Letters of the feet.
+    Pedalling,
+    /// Counting syllables.
+    Counts,
+    /// Free words.
+    Words,
+}
+
+impl UnderRow {
+    /// All of them in their order from the staff downwards.
+    pub const ALL: [Self; 4] = [Self::Sticking, Self::Pedalling, Self::Counts, Self::Words];
+
+    /// What its marks are.
+    pub fn kind(self) -> Kind {
+        match self {
+            Self::Sticking => Kind::Sticking,
+            Self::Pedalling => Kind::Pedalling,
+            Self::Counts => Kind::Count,
+            Self::Words => Kind::Words,
+        }
+    }
+
+    /// Size of its words in points.
+    pub fn points(self, engraver: &Engraver<'_>) -> f64 {
+        match self {
+            Self::Sticking | Self::Pedalling => engraver.style.sticking_pt,
+            Self::Counts => engraver.style.count_pt,
+            Self::Words => engraver.style.words_pt,
+        }
+    }
+}
+
+/// Words of a row at one moment.
+#[derive(Clone, Debug)]
+pub struct RowItem {
+    /// When.
+    pub at: Time,
+    /// The words, each with the place of its centre from the centre of its column.
+    pub parts: Vec<(Arc<Run>, f64)>,
+    /// Ink to the left of the column's centre.
+    pub left: f64,
+    /// Ink to the right.
+    pub right: f64,
+    /// How dark it is.
+    pub ink: Ink,
+    /// Where it is written.
+    pub place: Option<Place>,
+}
+
+/// Moments that need a column though nothing may sound there.
+pub fn times(bar: &Bar) -> impl Iterator<Item = Time> + '_ {
+    let counts = bar.counts.iter().map(|s| s.at);
+    let words = bar.words.iter().map(|w| w.at);
+    let sticking = bar.sticking.iter().chain(&bar.pedalling).map(|s| s.at);
+    counts.chain(words).chain(sticking)
+}
+
+/// What a bar has in one row. `voices` places grace letters under their grace notes; without it
+/// they stand close before their capital.
+pub fn items(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bar: &Bar,
+    row: UnderRow,
+    voices: &[VoiceShape],
+) -> Vec<RowItem> {
+    let letters = |row: &[Sticking]| match block.settings.sticking {
+        true => row.iter().map(|s| letters(engraver, s, voices)).collect(),
+        false => Vec::new(),
+    };
+    match row {
+        UnderRow::Sticking => letters(&bar.sticking),
+        UnderRow::Pedalling => letters(&bar.pedalling),
+        UnderRow::Counts if block.settings.counts == CountDisplay::None => Vec::new(),
+        UnderRow::Counts => counts(engraver, bar),
+        UnderRow::Words => words(engraver, bar),
+    }
+}
+
+fn counts(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
+    let points = UnderRow::Counts.points(engraver);
+    let shown = bar.counts.iter().filter(|s| !s.text.is_empty());
+    let item = |s: &Syllable| {
+        let ink = if s.sounded { Ink::Black } else { Ink::Grey };
+        let shaped = engraver.words(&s.text, FaceStyle::Regular, points);
+        RowItem { ink, ..RowItem::single(s.at, shaped, None) }
+    };
+    shown.map(item).collect()
+}
+
+fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
+    let points = UnderRow::Words.points(engraver);
+    let item = |w: &Words| {
+        let shaped = engraver.words(&w.text, FaceStyle::Italic, points);
+        RowItem::single(w.at, shaped, engraver.place(w.span))
+    };
+    bar.words.iter().map(item).collect()
+}
+
+impl RowItem {
+    /// Words of a width, centred on a moment.
+    fn single(at: Time, (run, width): (Arc<Run>, f64), place: Option<Place>) -> Self {
+        let half = width / 2.0;
+        Self { at, parts: vec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
+    }
+}
+
+/// A letter's capital.
+fn capital(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Right => "R",
+        Hand::Left => "L",
+        Hand::Both => "B",
+    }
+}
+
+fn letters(engraver: &Engraver<'_>, sticking: &Sticking, voices: &[VoiceShape]) -> RowItem {
+    // Hands and feet have letters of one size.
+    let points = UnderRow::Sticking.points(engraver);
+    let (run, width) = engraver.words(capital(sticking.hand), FaceStyle::Regular, points);
+    let mut left = width / 2.0;
+    let right = left;
+    let mut parts = Vec::new();
+    let chord = voices.iter().find_map(|voice| {
+        voice.chord_at(sticking.at).filter(|c| usize::from(c.grace) == sticking.grace.len())
+    });
+    let centres = chord.map(|c| grace::centres(engraver, c)).unwrap_or_default();
+    let mut close = -left - LETTER_GAP;
+    let grace: Vec<_> = sticking
+        .grace
+        .iter()
+        .map(|hand| {
+            let letter = capital(*hand).to_lowercase();
+            engraver.words(&letter, FaceStyle::Regular, points)
+        })
+        .collect();
+    for (index, (run, width)) in grace.into_iter().enumerate().rev() {
+        let wanted = centres.get(index).copied().unwrap_or(close);
+        let centre = wanted.min(close - width / 2.0);
+        close = centre - width / 2.0 - LETTER_GAP;
+        left = left.max(-close - LETTER_GAP);
+        parts.insert(0, (run, centre));
+    }
+    parts.push((run, 0.0));
+    let place = engraver.place(sticking.span);
+    RowItem { at: sticking.at, parts, left, right, ink: Ink::Black, place }
+}

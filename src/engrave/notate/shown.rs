@@ -1,0 +1,94 @@
+//! How each bar is printed: its notes, or a sign that stands for several bars (Gould, *Behind
+//! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
+
+use crate::score::settings::Rests;
+use crate::score::{Again, Bar, Block, Closing};
+
+/// How a bar is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// Its notes.
+    Notes,
+    /// As one of the bars of a repeat sign.
+    Again(Again),
+    /// As one of the bars of a rest.
+    Rest {
+        /// How many bars rest, at least 2.
+        bars: usize,
+        /// Which of them this is, from 0. The first has the sign and all its width.
+        part: usize,
+    },
+}
+
+impl Shown {
+    /// A sign began in a bar before, so that no line may begin here.
+    pub fn goes_on(self) -> bool {
+        match self {
+            Self::Notes => false,
+            Self::Again(again) => again.part > 0,
+            Self::Rest { part, .. } => part > 0,
+        }
+    }
+
+    /// A barline is drawn where it ends.
+    pub fn has_barline(self) -> bool {
+        match self {
+            Self::Rest { bars, part } => part + 1 == bars,
+            Self::Notes | Self::Again(_) => true,
+        }
+    }
+}
+
+/// How each bar of a block is printed.
+pub fn shown(block: &Block) -> Vec<Shown> {
+    let mut shown = Vec::with_capacity(block.bars.len());
+    while let Some(bar) = block.bars.get(shown.len()) {
+        let rest = resting(block, shown.len());
+        if rest > 1 {
+            shown.extend((0..rest).map(|part| Shown::Rest { bars: rest, part }));
+        } else {
+            shown.push(bar.again.filter(|_| rest == 0).map_or(Shown::Notes, Shown::Again));
+        }
+    }
+    shown
+}
+
+/// How many bars rest together from one on. What is played again there begins anew.
+fn resting(block: &Block, from: usize) -> usize {
+    if block.settings.rests == Rests::Full {
+        return 0;
+    }
+    let Some((first, later)) = block.bars.get(from..).and_then(<[Bar]>::split_first) else {
+        return 0;
+    };
+    if !rests(first) {
+        return 0;
+    }
+    let mut count = 1;
+    let mut before = first;
+    for bar in later {
+        let joins = before.closing == Closing::Single
+            && rests(bar)
+            && !bar.repeat_start
+            && bar.marks.is_empty()
+            && bar.meter == first.meter;
+        if !joins {
+            break;
+        }
+        count += 1;
+        before = bar;
+    }
+    count
+}
+
+/// Nothing sounds in a bar, and nothing is said under it.
+fn rests(bar: &Bar) -> bool {
+    bar.upper.hits.is_empty()
+        && bar.lower.hits.is_empty()
+        && bar.length == bar.meter.length()
+        && bar.counts.is_empty()
+        && bar.sticking.is_empty()
+        && bar.pedalling.is_empty()
+        && bar.words.is_empty()
+        && bar.dynamics.is_empty()
+}

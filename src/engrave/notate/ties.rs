@@ -1,0 +1,15 @@
+//! Ties over a barline.
+
+use crate::score::{Bar, Block, Time, Voice};
+
+/// Whether a voice of a bar begins with a note that is tied from the bar before.
+pub fn comes_in(block: &Block, index: usize, voice: usize) -> bool {
+    let before = index.checked_sub(1).and_then(|before| block.bars.get(before));
+    let tied = before.and_then(|bar| of(bar, voice).hits.last()).is_some_and(|hit| hit.tied);
+    let first = block.bars.get(index).and_then(|bar| of(bar, voice).hits.first());
+    first.is_some_and(|hit| hit.at == Time::ZERO && (hit.continued || tied))
+}
+
+fn of(bar: &Bar, voice: usize) -> &Voice {
+    if voice == 0 { &bar.upper } else { &bar.lower }
+}

@@ -1,0 +1,49 @@
+//! What a bar asks of the line that begins with it, and of the line before.
+
+use crate::engrave::notate::shown::Shown;
+use crate::score::{Bar, Closing, MarkKind};
+
+/// What matters where a line begins with a bar.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct LineStart {
+    /// Whether one may.
+    pub line_break: LineBreak,
+    /// Its first note is tied from the bar before.
+    pub tied_in: bool,
+    /// Room at the end of the line before for a time signature that warns of the bar's own.
+    pub warning: f64,
+}
+
+/// Whether a line may begin with a bar.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LineBreak {
+    /// Where it suits.
+    #[default]
+    Free,
+    /// The text says it is a good place, or the music does: a section letter, a repeat that ends.
+    Good,
+    /// The text asks for it.
+    Asked,
+    /// A sign that stands for several bars goes on.
+    Never,
+}
+
+/// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows
+/// a double barline or the end of a repeat, are good places.
+pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
+    let asked = |asked| bar.marks.iter().any(|mark| mark.kind == MarkKind::NewLine { asked });
+    let section = || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)));
+    if shown.goes_on() {
+        LineBreak::Never
+    } else if asked(true) {
+        LineBreak::Asked
+    } else if asked(false)
+        || section()
+        || bar.repeat_start
+        || before.is_some_and(|before| before.closing != Closing::Single)
+    {
+        LineBreak::Good
+    } else {
+        LineBreak::Free
+    }
+}

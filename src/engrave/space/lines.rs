@@ -1,0 +1,89 @@
+//! Bars to lines, and how far each is stretched. A bar is never split.
+
+use super::bar::SpacedBar;
+use super::breaks::{breaks, ends_short, warning};
+use super::widths::LineWidths;
+
+/// How much of the width a line fills that is set to all of it, before one that the text asks for
+/// (no source).
+const ASKED_FULL: f64 = 0.5;
+/// Halvings of the interval in which the stretch of a line is sought: below any visible width.
+const HALVINGS: usize = 60;
+/// The greatest stretch that is tried.
+const MOST_STRETCH: f64 = 1e4;
+/// A width that counts as none.
+const NOTHING: f64 = 1e-6;
+
+/// Bars on one line and how they are set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetLine {
+    /// First bar.
+    pub from: usize,
+    /// One past the last bar.
+    pub to: usize,
+    /// Factor on the ideal gaps.
+    pub stretch: f64,
+    /// It fits only where equal notes may be uneven.
+    pub tight: bool,
+    /// Room at its end for the time signature of the bar after it, where that changes.
+    pub warning: f64,
+    /// Factor on everything, under 1 only where a single bar is wider than the line.
+    pub scale: f64,
+}
+
+/// Breaks bars into lines, which hold all of them in order.
+pub fn break_lines(bars: &[SpacedBar], widths: &LineWidths) -> Vec<SetLine> {
+    let mut lines = Vec::new();
+    let mut from = 0;
+    for to in breaks(bars, widths) {
+        let Some(line) = set_line(bars, widths, (from, to), &lines) else { continue };
+        lines.push(line);
+        from = to;
+    }
+    lines
+}
+
+/// Sets the bars from one index up to another; a line that ends short is stretched no more than
+/// those `before` it.
+fn set_line(
+    bars: &[SpacedBar],
+    widths: &LineWidths,
+    (from, to): (usize, usize),
+    before: &[SetLine],
+) -> Option<SetLine> {
+    let set = bars.get(from..to)?;
+    let first = set.first()?;
+    let warning = warning(bars, to);
+    let (room, lead) = (widths.room(first, warning), widths.lead_of(first));
+    let tight = set.iter().map(|bar| bar.width(0.0, false)).sum::<f64>() > room;
+    let width = |factor: f64| set.iter().map(|bar| bar.width(factor, tight)).sum::<f64>();
+    let full = solve(width, room);
+    let nearly = if to == bars.len() { widths.nearly } else { ASKED_FULL };
+    let typical = match before.len() {
+        0 => 1.0,
+        n => before.iter().map(|line| line.stretch).sum::<f64>() / n as f64,
+    };
+    let short = ends_short(bars, to) && width(typical) < room * nearly;
+    let stretch = if short { full.min(typical) } else { full };
+    let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };
+    let width = width(stretch);
+    let scale = match width > room + NOTHING {
+        true => widths.line / (width + lead + warning),
+        false => 1.0,
+    };
+    Some(SetLine { from, to, stretch, tight, warning, scale })
+}
+
+/// The factor on ideal gaps that makes a width fill the room; as small as ink allows where it
+/// cannot.
+fn solve(width: impl Fn(f64) -> f64, room: f64) -> f64 {
+    let (mut low, mut high) = (0.0, 1.0);
+    while width(high) < room && high < MOST_STRETCH {
+        high *= 2.0;
+    }
+    for _ in 0..HALVINGS {
+        let middle = (low + high) / 2.0;
+        if width(middle) > room { high = middle } else { low = middle }
+    }
+    low
+}

@@ -1,0 +1,64 @@
+//! One bar written, measured and spaced.
+
+use super::bar::SpacedBar;
+use super::gaps::Gap;
+use super::line_start::LineStart;
+use super::sign_bar::SignBar;
+use super::{even, gaps, pauses, rods};
+use crate::engrave::engraver::Engraver;
+use crate::engrave::measure::barlines::closing_width;
+use crate::engrave::measure::columns::{Column, columns};
+use crate::engrave::measure::opening::{BarOpening, opening_width};
+use crate::engrave::measure::voice::{VoiceShape, voices};
+use crate::engrave::notate::shown::Shown;
+use crate::score::{Bar, Block};
+
+/// From what a bar begins with to the ink of its first note, at least (no source).
+const BEFORE_INK: f64 = 0.6;
+
+/// Spaces one bar.
+pub fn space(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bar: &Bar,
+    opening: BarOpening,
+    shown: Shown,
+) -> SpacedBar {
+    let voices = voices(engraver, block, bar);
+    let sign = SignBar { engraver, bar, opening, shown };
+    match shown {
+        Shown::Again(again) => return sign.repeat(again, voices),
+        Shown::Rest { .. } => return sign.rest(voices),
+        Shown::Notes => {}
+    }
+    let mut columns = columns(engraver, bar, &voices);
+    let gaps = note_gaps(engraver, block, bar, &voices, &mut columns);
+    let lead = opening_width(engraver, &bar.meter, opening)
+        + engraver.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + BEFORE_INK);
+    let closing = closing_width(engraver, bar.closing);
+    let line_start = LineStart::default();
+    SpacedBar { voices, columns, gaps, lead, opening, closing, shown, line_start }
+}
+
+/// The gaps of a bar of notes; its first column is widened for the words under it.
+fn note_gaps(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    bar: &Bar,
+    voices: &[VoiceShape; 2],
+    columns: &mut [Column],
+) -> Vec<Gap> {
+    let rods = rods::rods(engraver, block, bar, columns, voices);
+    if let Some(first) = columns.first_mut() {
+        let words = rods.iter().filter(|rod| rod.from == 0).map(|rod| rod.left_of_from);
+        first.left = words.fold(first.left, f64::max);
+    }
+    let mut gaps = gaps::gaps(engraver, bar, voices, columns);
+    for rod in &rods {
+        rods::widen(&mut gaps, rod);
+    }
+    gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
+    even::even_out(bar, columns, voices, &mut gaps);
+    pauses::make_room(bar, columns, &mut gaps);
+    gaps
+}
