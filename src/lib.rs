@@ -9,6 +9,7 @@ pub mod engrave;
 pub mod font;
 pub mod interpret;
 pub mod pages;
+mod parallel;
 pub mod perform;
 pub mod score;
 pub mod source;

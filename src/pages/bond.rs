@@ -1,6 +1,6 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
-use super::flow::Bond;
+use super::piece::Bond;
 use super::prose;
 use crate::score::Item;
 

@@ -4,7 +4,7 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::flow::{Bond, Opens, Piece};
+use super::piece::{Bond, Opens, Piece};
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.

@@ -2,7 +2,7 @@
 //! three widths.
 
 use super::sheet::Sheet;
-use super::{block_name, key, spoken};
+use super::{key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Node, Page};
 use crate::engrave;
 use crate::engrave::{Context, Style, System};
@@ -19,6 +19,9 @@ pub const WIDTHS: [f64; 3] = [328.0, 640.0, 920.0];
 
 /// CSS pixels for a point of the engraver's, so that counts are 12 pixels high on a screen.
 pub const PIXELS_PER_POINT: f64 = 4.0 / 3.0;
+
+/// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
+const MARGIN: f64 = 1.5;
 
 /// A file without pages.
 #[derive(Clone, Debug, Default)]
@@ -70,9 +73,6 @@ pub struct Music {
     pub pictures: [Page; 3],
 }
 
-/// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
-const MARGIN: f64 = 1.5;
-
 /// Composes a score for screens.
 pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
     let sheet = Sheet::new(&score.header, style);
@@ -90,8 +90,8 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
             name: block.name.clone(),
             number: block.printed_number(),
             title: block.title.clone(),
-            spoken: spoken::block(block),
-            pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
+            spoken: spoken::aloud(block),
+            pictures: WIDTHS.map(|width| music_picture(&context, &sheet, block, width)),
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
@@ -130,9 +130,9 @@ fn key_of(context: &Context<'_>, sheet: &Sheet, score: &Score) -> Option<Flowing
     })
 }
 
-fn picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
+fn music_picture(context: &Context<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
     let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
-    stacked(context, sheet, systems, block_name(block))
+    stacked(context, sheet, systems, spoken::name(block))
 }
 
 /// The width for music in a picture, in points.
@@ -152,8 +152,6 @@ fn stacked(context: &Context<'_>, sheet: &Sheet, systems: Vec<System>, name: Str
         y += system.ink.height() * scale;
     }
     let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };
-    let group = Node::Group(Group { kind, place: None, children });
-    let ink = group.bounds(context.fonts).unwrap_or_default().inflate(MARGIN, MARGIN);
-    let moved = group.transform(1.0, -ink.x0, -ink.y0);
-    Page { width: ink.width(), height: ink.height(), name, nodes: vec![moved] }
+    let group = Group { kind, place: None, children };
+    picture::cropped(context.fonts, group, MARGIN, name)
 }

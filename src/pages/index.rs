@@ -1,10 +1,11 @@
 //! The index at the end: blocks by their titles and by what they are tagged with, in columns. It is
 //! set when every other page is known, so its numbers are the last word.
 
-use super::flow::{Heading, LinkArea, Piece, Setter};
-use super::front::Labels;
-use super::prose::{Flat, Line};
-use super::reference::Said;
+use super::labels::Labels;
+use super::piece::{LinkArea, OutlineHeading, Piece};
+use super::prose::{FlatText, ProseLine};
+use super::reference::ReferenceText;
+use super::setter::Setter;
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
 use crate::score::settings::Index;
@@ -27,20 +28,20 @@ const LETTER_GAP: f64 = 0.6;
 const LEAST_LINES: f64 = 4.0;
 
 /// An entry: what it is sorted by, its words, and blocks by their index among the items.
-struct Entry {
+struct IndexEntry {
     words: String,
     items: Vec<usize>,
 }
 
 /// One list of the index.
-struct List {
+struct IndexList {
     title: &'static str,
-    entries: Vec<Entry>,
+    entries: Vec<IndexEntry>,
 }
 
 /// A line of a column.
-struct Row {
-    line: Line,
+struct IndexLine {
+    line: ProseLine,
     indent: f64,
     /// Room over it, but at the head of a column.
     before: f64,
@@ -48,16 +49,16 @@ struct Row {
 }
 
 /// The headings of an index, for the contents.
-pub fn headings(score: &Score) -> Vec<Heading> {
+pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     lists(score).iter().map(|list| heading(list.title)).collect()
 }
 
-fn heading(title: &str) -> Heading {
-    Heading { level: 1, words: title.to_owned(), block: None }
+fn heading(title: &str) -> OutlineHeading {
+    OutlineHeading { level: 1, words: title.to_owned(), block: None }
 }
 
 /// The lists the header asks for, but empty ones.
-fn lists(score: &Score) -> Vec<List> {
+fn lists(score: &Score) -> Vec<IndexList> {
     let wanted = score.header.index;
     let mut lists = Vec::new();
     let blocks = || {
@@ -68,7 +69,7 @@ fn lists(score: &Score) -> Vec<List> {
     };
     if matches!(wanted, Index::Exercises | Index::Both) {
         let titles = blocks().filter_map(|(index, block)| Some((block.title.clone()?, index)));
-        lists.push(List { title: "Index of exercises", entries: entries(titles) });
+        lists.push(IndexList { title: "Index of exercises", entries: entries(titles) });
     }
     if matches!(wanted, Index::Techniques | Index::Both) {
         let tags = blocks().flat_map(|(index, block)| {
@@ -77,7 +78,7 @@ fn lists(score: &Score) -> Vec<List> {
             let tags = block.settings.tags.iter().filter(move |_| shown);
             tags.map(move |tag| (tag.clone(), index))
         });
-        lists.push(List { title: "Index of techniques", entries: entries(tags) });
+        lists.push(IndexList { title: "Index of techniques", entries: entries(tags) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists
@@ -85,11 +86,11 @@ fn lists(score: &Score) -> Vec<List> {
 
 /// Entries in the order of their letters, capitals or not; signs before the first letter or figure
 /// do not count.
-fn entries(found: impl Iterator<Item = (String, usize)>) -> Vec<Entry> {
-    let mut sorted: BTreeMap<String, Entry> = BTreeMap::new();
+fn entries(found: impl Iterator<Item = (String, usize)>) -> Vec<IndexEntry> {
+    let mut sorted: BTreeMap<String, IndexEntry> = BTreeMap::new();
     for (words, item) in found {
         let key = key(&words);
-        let entry = sorted.entry(key).or_insert_with(|| Entry { words, items: Vec::new() });
+        let entry = sorted.entry(key).or_insert_with(|| IndexEntry { words, items: Vec::new() });
         entry.items.push(item);
     }
     sorted.into_values().collect()
@@ -120,7 +121,7 @@ pub fn pages(
 ) -> Vec<Vec<Piece>> {
     let sheet = setter.sheet;
     let size = sheet.prose - 1.0;
-    let room = sheet.floor() - sheet.top;
+    let room = sheet.room();
     let (columns, width) = columns(sheet.text_width(), size);
     let mut pages: Vec<Vec<Piece>> = Vec::new();
     let mut left = 0.0;
@@ -171,15 +172,15 @@ fn columns(width: f64, size: f64) -> (usize, f64) {
 /// The lines of a list.
 fn rows(
     setter: &Setter<'_>,
-    list: &List,
+    list: &IndexList,
     stands_on: &BTreeMap<usize, usize>,
     labels: Labels,
     (size, width): (f64, f64),
-) -> Vec<Row> {
+) -> Vec<IndexLine> {
     let mut rows = Vec::new();
     let mut letter = None;
     for entry in &list.entries {
-        let mut flat = Flat::default();
+        let mut flat = FlatText::default();
         flat.push(&entry.words, FaceStyle::Regular);
         let mut last_page = None;
         for item in &entry.items {
@@ -189,7 +190,7 @@ fn rows(
             }
             flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
             last_page = Some(page);
-            let said = Said { words: labels.of(*page), page: None, item: Some(*item) };
+            let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
             flat.push_said(&said, FaceStyle::Regular);
         }
         let first = key(&entry.words).chars().next();
@@ -197,7 +198,7 @@ fn rows(
         letter = first;
         let hanging = HANGING * size;
         let lines = flat.lines(setter.fonts, size, width - hanging, Kind::Text);
-        rows.extend(lines.into_iter().enumerate().map(|(nth, line)| Row {
+        rows.extend(lines.into_iter().enumerate().map(|(nth, line)| IndexLine {
             line,
             indent: if nth == 0 { 0.0 } else { hanging },
             before: if nth == 0 { gap } else { 0.0 },
@@ -209,7 +210,7 @@ fn rows(
 
 /// How many lines go into each column: as few as make the columns even where all fit, else as many
 /// as there is room for. At least one goes somewhere.
-fn fill(rows: &[Row], size: f64, room: f64, columns: usize) -> Vec<usize> {
+fn fill(rows: &[IndexLine], size: f64, room: f64, columns: usize) -> Vec<usize> {
     let pitch = PITCH * size;
     let all: f64 = rows.iter().map(|row| row.before + pitch).sum();
     let mut height = (all / columns as f64).max(pitch).min(room);
@@ -222,7 +223,7 @@ fn fill(rows: &[Row], size: f64, room: f64, columns: usize) -> Vec<usize> {
     }
 }
 
-fn column_lines(rows: &[Row], pitch: f64, height: f64, columns: usize) -> Vec<usize> {
+fn column_lines(rows: &[IndexLine], pitch: f64, height: f64, columns: usize) -> Vec<usize> {
     let mut taken = Vec::new();
     let mut rest = rows;
     for _ in 0..columns {
@@ -251,7 +252,7 @@ fn column_lines(rows: &[Row], pitch: f64, height: f64, columns: usize) -> Vec<us
 
 fn side_by_side(
     setter: &Setter<'_>,
-    rows: &[Row],
+    rows: &[IndexLine],
     taken: &[usize],
     (size, width): (f64, f64),
 ) -> Piece {

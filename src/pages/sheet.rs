@@ -103,6 +103,11 @@ impl Sheet {
         self.binding > 0.0
     }
 
+    /// The height of body text on a page.
+    pub fn room(&self) -> f64 {
+        self.floor() - self.top
+    }
+
     /// y of the lowest point body text may reach.
     pub fn floor(&self) -> f64 {
         self.height - self.bottom

@@ -1,6 +1,7 @@
 //! The number and the title over a block.
 
-use super::flow::{Piece, Setter};
+use super::piece::Piece;
+use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::FaceStyle;
 use crate::score::Block;
