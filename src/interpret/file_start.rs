@@ -4,10 +4,10 @@
 use crate::interpret::Reader;
 use crate::interpret::keys;
 use crate::interpret::keys::Place;
-use crate::score::Inline;
 use crate::score::{Header, Item};
 use crate::source::Diagnostics;
 use crate::source::say;
+use crate::syntax::address::with_addresses;
 use crate::syntax::tree::{FileStart, Setting};
 
 impl Reader {
@@ -35,7 +35,7 @@ impl Reader {
                 )
                 .mend(format!("write {it} at the head of the first file, or take {it} out"));
         }
-        own.title.map(|title| Item::Heading { level: 1, text: vec![Inline::Text(title)] })
+        own.title.map(|title| Item::Heading { level: 1, text: with_addresses(title) })
     }
 
     /// Whether the first file says the same.

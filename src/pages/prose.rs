@@ -4,7 +4,6 @@ use super::reference::{Answers, ReferenceText};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
-use crate::syntax::address::addresses;
 use kurbo::Point;
 use std::ops::Range;
 use std::sync::Arc;
@@ -74,14 +73,11 @@ impl FlatText {
         flat
     }
 
-    /// Adds words with the addresses among them.
-    fn push_prose(&mut self, words: &str, style: FaceStyle) {
+    /// Adds an address.
+    fn push_address(&mut self, address: &str, style: FaceStyle) {
         let start = self.text.len();
-        for range in addresses(words) {
-            let address: Arc<str> = words.get(range.clone()).unwrap_or("").into();
-            self.addresses.push((range.start + start..range.end + start, address));
-        }
-        self.push(words, style);
+        self.push(address, style);
+        self.addresses.push((start..self.text.len(), address.into()));
     }
 
     /// Adds words.
@@ -139,7 +135,8 @@ pub fn words(text: &[Inline]) -> String {
 fn flatten_into(flat: &mut FlatText, text: &[Inline], style: FaceStyle, answers: &Answers) {
     for inline in text {
         match inline {
-            Inline::Text(words) => flat.push_prose(words, style),
+            Inline::Text(words) => flat.push(words, style),
+            Inline::Address(address) => flat.push_address(address, style),
             Inline::Emphasis(inner) => {
                 let style = if style == FaceStyle::Bold { style } else { FaceStyle::Italic };
                 flatten_into(flat, inner, style, answers);

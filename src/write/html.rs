@@ -7,7 +7,6 @@ use super::svg::Inline as Pictures;
 use crate::font::{FontError, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
 use crate::score::Inline;
-use crate::syntax::address::addresses;
 use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
@@ -134,7 +133,11 @@ fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
 fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String {
     text.iter()
         .map(|inline| match inline {
-            Inline::Text(text) => with_addresses(text),
+            Inline::Text(text) => escape(text),
+            Inline::Address(address) => {
+                let address = escape(address);
+                format!("<a href=\"{address}\">{address}</a>")
+            }
             // There are no pages to be named; the number leads to the block.
             Inline::Reference(to) => match named.get(&to.name.to_lowercase()) {
                 Some((id, label)) => {
@@ -146,19 +149,6 @@ fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String 
             Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner, named)),
         })
         .collect()
-}
-
-/// Words whose addresses lead where they say.
-fn with_addresses(text: &str) -> String {
-    let mut html = String::new();
-    let mut at = 0;
-    for range in addresses(text) {
-        let address = escape(text.get(range.clone()).unwrap_or(""));
-        html.push_str(&escape(text.get(at..range.start).unwrap_or("")));
-        html.push_str(&format!("<a href=\"{address}\">{address}</a>"));
-        at = range.end;
-    }
-    html + &escape(text.get(at..).unwrap_or(""))
 }
 
 fn escape(words: &str) -> String {
