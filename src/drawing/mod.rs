@@ -8,7 +8,7 @@ pub mod kind;
 
 pub use kind::{GroupKind, Kind, Prose};
 
-use crate::font::{Fonts, Glyph, Run, profile};
+use crate::font::{Fonts, Glyph, GlyphRun, profile};
 use crate::source::Place;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
@@ -146,7 +146,7 @@ pub enum Shape {
     /// Shaped words.
     Text {
         /// The words and their glyphs.
-        run: Arc<Run>,
+        run: Arc<GlyphRun>,
         /// The left end of the baseline.
         at: Point,
         /// The em.

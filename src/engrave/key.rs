@@ -10,7 +10,7 @@ use super::measured::{Measured, Opening};
 use super::system;
 use super::system::System;
 use crate::drawing::{Kind, Node};
-use crate::font::{FaceStyle, Run};
+use crate::font::{FaceStyle, GlyphRun};
 use crate::score::kit::{InstrumentId, Kit};
 use crate::score::legend::{Entry, Legend, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
@@ -45,7 +45,7 @@ pub struct KeyLine {
 
 /// A name in the lines it is set on, with the widest of them.
 struct Name {
-    lines: Vec<Arc<Run>>,
+    lines: Vec<Arc<GlyphRun>>,
     width: f64,
 }
 

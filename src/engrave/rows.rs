@@ -6,7 +6,7 @@ use super::gaps::Gap;
 use super::grace;
 use super::measured::{Column, VoiceShape};
 use crate::drawing::{Ink, Kind};
-use crate::font::{FaceStyle, Run};
+use crate::font::{FaceStyle, GlyphRun};
 use crate::score::Hand;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
@@ -23,7 +23,7 @@ pub struct RowItem {
     /// When.
     pub at: Time,
     /// The words, each with the place of its centre from the centre of its column.
-    pub parts: Vec<(Arc<Run>, f64)>,
+    pub parts: Vec<(Arc<GlyphRun>, f64)>,
     /// Ink to the left of the column's centre.
     pub left: f64,
     /// Ink to the right.

@@ -9,7 +9,7 @@ pub mod text;
 
 pub use glyph::Glyph;
 pub use music::{Anchor, Defaults, MusicFont, SPACES_PER_EM};
-pub use text::{FaceId, FaceStyle, Run, ShapedGlyph, TextFonts};
+pub use text::{FaceId, FaceStyle, GlyphRun, ShapedGlyph, TextFonts};
 
 /// The faces a document is set with.
 #[derive(Debug)]

@@ -41,7 +41,7 @@ pub struct FaceId(pub u8);
 
 /// Words turned into glyphs. Lengths are in ems: multiply by the size.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Run {
+pub struct GlyphRun {
     /// The words.
     pub text: String,
     /// The style asked for.
@@ -69,7 +69,7 @@ pub struct ShapedGlyph {
     pub cluster: usize,
 }
 
-impl Run {
+impl GlyphRun {
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (&ShapedGlyph, &str)> {
@@ -101,7 +101,7 @@ pub struct TextFonts {
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 3;
 
-type Shaped = HashMap<Box<str>, Arc<Run>>;
+type Shaped = HashMap<Box<str>, Arc<GlyphRun>>;
 
 struct TextFace {
     face: rustybuzz::Face<'static>,
@@ -217,7 +217,7 @@ impl TextFonts {
     }
 
     /// Shapes words: kerning, ligatures and accents.
-    pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<Run> {
+    pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
         let [regular, bold, italic] = &self.shaped;
         let shaped = match style {
             FaceStyle::Regular => regular,
@@ -234,8 +234,8 @@ impl TextFonts {
     }
 
     /// Stretches of one face each, shaped one after the other.
-    fn shape_anew(&self, text: &str, style: FaceStyle) -> Run {
-        let mut run = Run { text: text.to_owned(), style, glyphs: Vec::new(), width: 0.0 };
+    fn shape_anew(&self, text: &str, style: FaceStyle) -> GlyphRun {
+        let mut run = GlyphRun { text: text.to_owned(), style, glyphs: Vec::new(), width: 0.0 };
         for (id, range) in self.stretches(text, style) {
             let words = text.get(range.clone()).unwrap_or("");
             let (glyphs, width) = self.face(id).shape(words, id);
@@ -278,7 +278,7 @@ impl TextFonts {
     }
 
     /// The box of the run's ink around its origin, in ems, y down.
-    pub fn bounds(&self, run: &Run) -> Rect {
+    pub fn bounds(&self, run: &GlyphRun) -> Rect {
         let inks = run.glyphs.iter().filter_map(|glyph| {
             let ink = self.face(glyph.face).letter(glyph.id)?.ink?;
             Some(ink + Vec2::new(glyph.x, glyph.y))
@@ -287,7 +287,7 @@ impl TextFonts {
     }
 
     /// The run's outline, in ems, y down, nonzero winding.
-    pub fn outline(&self, run: &Run) -> BezPath {
+    pub fn outline(&self, run: &GlyphRun) -> BezPath {
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
             let Some(letter) = self.face(glyph.face).letter(glyph.id) else { continue };

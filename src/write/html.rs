@@ -2,9 +2,10 @@
 //! block holds its music engraved for three widths, of which media queries show one. Music is ink
 //! in `currentColor`, so the page follows a reader's choice of light or dark.
 
+use super::error::WriteError;
 use super::number::coordinate;
 use super::svg::Inline as Pictures;
-use crate::font::{FontError, Fonts};
+use crate::font::Fonts;
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
 use crate::score::Inline;
 use std::collections::BTreeMap;
@@ -34,7 +35,7 @@ svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:
 ///
 /// # Errors
 /// Says which face could not be embedded.
-pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
+pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = Pictures::new(fonts);
     let mut body = String::new();
     let header = &flowing.header;
