@@ -1,7 +1,8 @@
 //! Which output goes where.
 
 use super::args::Build;
-use super::{Failure, files};
+use super::files;
+use super::outcome::Failure;
 use flamacue::write::Format;
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
 //! Characters that no face has, told before they print as empty boxes.
 
-use super::TextFonts;
+use super::text::TextFonts;
 use crate::source::{Diagnostics, Source, Span};
 
 /// Warns of each character of a text that no face has, at the first place it is written. Comments are

@@ -1,5 +1,6 @@
 //! Blocks engraved ahead of their turn, many at once on any processors that are free.
 
+use super::block;
 use super::grid;
 use super::setter::Setter;
 use crate::engrave::System;
@@ -29,9 +30,8 @@ impl Ahead {
         if index >= self.from + self.engraved.len() {
             let ahead = items.get(index..).unwrap_or(&[]);
             let ahead = ahead.get(..TOGETHER).unwrap_or(ahead);
-            self.engraved = map_in_order(ahead.iter().collect(), |item| match item {
-                Item::Block(block) => Some(engraved(setter, block)),
-                Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+            self.engraved = map_in_order(ahead.iter().collect(), |item| {
+                block::of_item(item).map(|block| engraved(setter, block))
             });
             self.from = index;
         }

@@ -1,5 +1,6 @@
 //! Pages put together: pieces in their places, links and outline, heads and feet.
 
+use super::block;
 use super::breaking::Leaf;
 use super::contents::ContentsLine;
 use super::labels::Labels;
@@ -11,7 +12,7 @@ use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
 use crate::drawing::{Drawing, Group, Link, Node, OutlineEntry, Page, WebLink};
-use crate::score::{Block, Item, Score};
+use crate::score::Score;
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 
@@ -172,7 +173,7 @@ fn group_blocks(score: &Score, left: f64, pieces: &mut [Piece], tops: &[f64]) ->
     for (piece, y) in pieces.iter_mut().zip(tops) {
         let marks = std::mem::take(&mut piece.nodes).into_iter();
         let moved = marks.map(|node| node.transform(1.0, left, *y));
-        let block = piece.block.and_then(|index| Some((index, block_of(score, index)?)));
+        let block = piece.block.and_then(|i| Some((i, block::of_item(score.items.get(i)?)?)));
         let same = matches!((&open, block), (Some((a, _)), Some((b, _))) if *a == b);
         if !same {
             nodes.extend(open.take().map(|(_, group)| Node::Group(group)));
@@ -187,11 +188,4 @@ fn group_blocks(score: &Score, left: f64, pieces: &mut [Piece], tops: &[f64]) ->
     }
     nodes.extend(open.map(|(_, group)| Node::Group(group)));
     nodes
-}
-
-fn block_of(score: &Score, index: usize) -> Option<&Block> {
-    match score.items.get(index)? {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
-    }
 }

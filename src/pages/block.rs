@@ -4,7 +4,7 @@ use super::piece::{OutlineHeading, Piece};
 use super::setter::Setter;
 use crate::engrave;
 use crate::engrave::System;
-use crate::score::Block;
+use crate::score::{Block, Item};
 
 impl Setter<'_> {
     /// A block's music in lines of a width in points: the whole text's, or one of several columns'.
@@ -60,6 +60,14 @@ impl Setter<'_> {
             height: system.ink.height() * scale,
             ..Piece::default()
         }
+    }
+}
+
+/// An item that is music.
+pub fn of_item(item: &Item) -> Option<&Block> {
+    match item {
+        Item::Block(block) => Some(block),
+        Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
     }
 }
 

@@ -1,6 +1,7 @@
 //! The body, set item by item: words, blocks alone, and blocks side by side.
 
 use super::ahead::Ahead;
+use super::block;
 use super::bond;
 use super::grid;
 use super::grid::GridBlock;
@@ -161,9 +162,6 @@ impl<'a> Growing<'a, '_> {
 /// The blocks from an index on that may stand side by side in columns: those that ask for as many.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &Block> {
     let items = score.items.get(index..).unwrap_or(&[]);
-    let blocks = items.iter().map_while(move |item| match item {
-        Item::Block(block) if block.settings.columns as usize == columns => Some(block),
-        Item::Block(_) | Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
-    });
-    blocks.take(columns)
+    let blocks = items.iter().map_while(block::of_item);
+    blocks.take_while(move |block| block.settings.columns as usize == columns).take(columns)
 }

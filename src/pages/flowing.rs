@@ -2,7 +2,7 @@
 //! three widths.
 
 use super::sheet::Sheet;
-use super::{key, picture, spoken};
+use super::{block, key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Node, Page};
 use crate::engrave;
 use crate::engrave::{Context, Style, System};
@@ -95,12 +95,9 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
-    let named = score.items.iter().filter_map(|item| match item {
-        Item::Block(block) => {
-            let name = block.name.clone()?;
-            Some((name.to_lowercase(), (name, block.label()?)))
-        }
-        _ => None,
+    let named = score.items.iter().filter_map(block::of_item).filter_map(|block| {
+        let name = block.name.clone()?;
+        Some((name.to_lowercase(), (name, block.label()?)))
     });
     Flowing { header: score.header.clone(), items, named: named.collect() }
 }

@@ -1,6 +1,7 @@
 //! The index at the end: blocks by their titles and by what they are tagged with, in columns. It is
 //! set when every other page is known, so its numbers are the last word.
 
+use super::block;
 use super::labels::Labels;
 use super::piece::{LinkArea, OutlineHeading, Piece};
 use super::prose::{FlatText, ProseLine};
@@ -8,8 +9,8 @@ use super::reference::ReferenceText;
 use super::setter::Setter;
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
+use crate::score::Score;
 use crate::score::settings::Index;
-use crate::score::{Item, Score};
 use kurbo::Rect;
 use std::collections::BTreeMap;
 
@@ -62,10 +63,8 @@ fn lists(score: &Score) -> Vec<IndexList> {
     let wanted = score.header.index;
     let mut lists = Vec::new();
     let blocks = || {
-        score.items.iter().enumerate().filter_map(|(index, item)| match item {
-            Item::Block(block) => Some((index, block)),
-            _ => None,
-        })
+        let items = score.items.iter().enumerate();
+        items.filter_map(|(index, item)| Some((index, block::of_item(item)?)))
     };
     if matches!(wanted, Index::Exercises | Index::Both) {
         let titles = blocks().filter_map(|(index, block)| Some((block.title.clone()?, index)));

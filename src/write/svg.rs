@@ -79,12 +79,12 @@ fn document(
 }
 
 /// Pictures that stand in one web page and share their outlines and faces; words are text.
-pub(super) struct Inline<'a> {
+pub(super) struct SharedPictures<'a> {
     fonts: &'a Fonts,
     used: Used,
 }
 
-impl<'a> Inline<'a> {
+impl<'a> SharedPictures<'a> {
     pub(super) fn new(fonts: &'a Fonts) -> Self {
         Self { fonts, used: Used::default() }
     }
