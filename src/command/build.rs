@@ -85,7 +85,7 @@ fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
 }
 
 /// A file as its writer reads it.
-enum Made {
+enum WriterInput {
     Whole(Drawing, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
@@ -99,11 +99,11 @@ fn make(
     fonts: &Fonts,
     style: Option<&Style>,
     diagnostics: &mut Diagnostics,
-) -> Option<Made> {
+) -> Option<WriterInput> {
     match target.format().writer {
         Writer::Drawing(writer) => {
             let drawing = flamacue::compile_pages(source, fonts, style, diagnostics)?;
-            Some(Made::Whole(drawing, writer))
+            Some(WriterInput::Whole(drawing, writer))
         }
         Writer::Page(writer) => {
             let pages = match target {
@@ -118,16 +118,16 @@ fn make(
                     target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
                 }
             };
-            Some(Made::Apart(pages, writer))
+            Some(WriterInput::Apart(pages, writer))
         }
         Writer::Flowing(writer) => {
             let flowing = flamacue::compile_flowing(source, fonts, style, diagnostics)?;
-            Some(Made::Flowing(flowing, writer))
+            Some(WriterInput::Flowing(flowing, writer))
         }
     }
 }
 
-impl Made {
+impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
             Self::Whole(..) | Self::Flowing(..) => false,

@@ -3,6 +3,9 @@
 use super::text::TextFonts;
 use crate::source::{Diagnostics, Source, Span};
 
+/// Most characters told of in one file.
+const MOST_TOLD: usize = 100;
+
 /// Warns of each character of a text that no face has, at the first place it is written. Comments are
 /// not printed and may hold anything.
 pub fn warn(source: &Source, fonts: &TextFonts, diagnostics: &mut Diagnostics) {
@@ -39,9 +42,6 @@ pub fn warn(source: &Source, fonts: &TextFonts, diagnostics: &mut Diagnostics) {
         start += line.len();
     }
 }
-
-/// Most characters told of in one file.
-const MOST_TOLD: usize = 100;
 
 /// A line without its comment, which starts at its head or after a space.
 fn printed(line: &str) -> &str {

@@ -19,6 +19,9 @@ const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_meta
 /// Staff spaces in one em.
 pub const SPACES_PER_EM: f64 = 4.0;
 
+/// Line weights and distances outside this range are a damaged file.
+const SANE: std::ops::RangeInclusive<f64> = 0.0..=20.0;
+
 /// A SMuFL font with its metadata.
 #[derive(Debug)]
 pub struct MusicFont {
@@ -253,9 +256,6 @@ impl MusicFont {
         self.glyphs.get(&glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
     }
 }
-
-/// Line weights and distances outside this range are a damaged file.
-const SANE: std::ops::RangeInclusive<f64> = 0.0..=20.0;
 
 fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, GlyphRecord>, FontError> {
     let face = ttf_parser::Face::parse(data, 0)

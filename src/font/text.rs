@@ -8,6 +8,9 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
+/// How many faces are part of the program; they come before all others.
+const BUILT_IN: u8 = 3;
+
 /// The faces of words. Each style has a first face, and others for the characters that one lacks.
 pub struct TextFonts {
     faces: Vec<TextFace>,
@@ -17,9 +20,6 @@ pub struct TextFonts {
     /// Counts and stickings are the same few syllables over and over. One for each style.
     shaped: [Mutex<Shaped>; 3],
 }
-
-/// How many faces are part of the program; they come before all others.
-const BUILT_IN: u8 = 3;
 
 type Shaped = HashMap<Box<str>, Arc<GlyphRun>>;
 

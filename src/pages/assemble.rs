@@ -21,7 +21,7 @@ pub fn assemble(setter: &Setter<'_>, score: &Score, settled: Settled) -> Drawing
     let Settled { mut pieces, leaves, labels, body, index } = settled;
     let tops: Vec<_> = leaves.iter().map(|leaf| tops(setter.sheet, &pieces, leaf)).collect();
     let outline = outline(&pieces, &leaves, &tops);
-    let assembly = Assembly {
+    let assembly = PageAssembly {
         setter: *setter,
         score,
         outline: &outline,
@@ -92,7 +92,7 @@ struct Links {
 }
 
 /// What every page is put together with.
-struct Assembly<'a> {
+struct PageAssembly<'a> {
     setter: Setter<'a>,
     score: &'a Score,
     outline: &'a [OutlineEntry],
@@ -106,7 +106,7 @@ struct Assembly<'a> {
     first_of_body: usize,
 }
 
-impl Assembly<'_> {
+impl PageAssembly<'_> {
     /// The page of an index, with its pieces at their heights. They are left without their marks.
     fn page(&self, page: usize, pieces: &mut [Piece], tops: &[f64], links: &mut Links) -> Page {
         let Setter { fonts, sheet, .. } = self.setter;

@@ -16,7 +16,8 @@ pub struct Leaf {
     pub gaps: f64,
 }
 
-/// What a gap may lose, as a share of itself.
+/// What a gap may lose, as a share of itself (this and what follows: tried on books and handouts, no
+/// source).
 const SHRINK: f64 = 0.3;
 /// What a gap may gain.
 const STRETCH: f64 = 0.6;

@@ -4,7 +4,7 @@ use super::assemble::assemble;
 use super::body;
 use super::body::Wanted;
 use super::galley;
-use super::index;
+use super::index_columns;
 use super::reference::Answers;
 use super::setter::Setter;
 use super::settle::settle;
@@ -41,7 +41,7 @@ pub fn compose(
     let blocks = std::mem::take(&mut body.pictures);
     let galley = galley::collect(&setter, score, body);
     let mut settled = settle(galley, &setter, score, answers.clone());
-    let index = index::pages(&setter, score, &settled.pages_of_blocks(), settled.labels);
+    let index = index_columns::pages(&setter, score, &settled.pages_of_blocks(), settled.labels);
     settled.add_index(index, &score.header);
     Composed { drawing: assemble(&setter, score, settled), blocks }
 }

@@ -12,15 +12,14 @@ use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
 
-/// Indent of each level, in ems of prose.
+/// Indent of each level, in ems of prose (this and what follows: common practice, no source).
 const INDENT: f64 = 1.6;
 /// Room for a page number, in ems: four figures and a gap.
 const NUMBER: f64 = 2.5;
 
 /// Room on the right of an entry's words, in ems: a page number and the least of dots.
 const RIGHT: f64 = 4.0;
-/// Room over a line of a part, of a chapter, and of what is smaller or goes on, in ems (common
-/// practice, no source).
+/// Room over a line of a part, of a chapter, and of what is smaller or goes on, in ems.
 const OVER_PART: f64 = 1.4;
 const OVER_CHAPTER: f64 = 0.7;
 const OVER_LINE: f64 = 0.25;

@@ -21,6 +21,7 @@ mod front;
 mod galley;
 mod grid;
 mod index;
+mod index_columns;
 mod key;
 mod labels;
 mod opens;

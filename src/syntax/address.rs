@@ -73,6 +73,22 @@ mod tests {
     }
 
     #[test]
+    fn words_keep_their_addresses_apart() {
+        let text = |words: &str| Inline::Text(words.to_owned());
+        let address = |words: &str| Inline::Address(words.to_owned());
+        let mixed = with_addresses("See https://a.example, and http://b.example".to_owned());
+        let expected = [
+            text("See "),
+            address("https://a.example"),
+            text(", and "),
+            address("http://b.example"),
+        ];
+        assert_eq!(mixed, expected);
+        assert_eq!(with_addresses("no address".to_owned()), [text("no address")]);
+        assert_eq!(with_addresses(String::new()), [text("")]);
+    }
+
+    #[test]
     fn what_only_looks_like_one_is_none() {
         assert!(found("https:// alone, xhttps://a.example, and 3//4").is_empty());
         assert!(found("").is_empty());

@@ -48,7 +48,7 @@ pub fn write_with(page: &Page, fonts: &Fonts, options: SvgOptions) -> Result<Str
 }
 
 fn body(page: &Page, fonts: &Fonts, options: SvgOptions) -> (el::Group, Used) {
-    let mut writer = Writer { fonts, options, used: Used::default() };
+    let mut writer = SvgWriter { fonts, options, used: Used::default() };
     let mut body = el::Group::new().set("class", "page");
     writer.nodes(&mut body, &page.nodes);
     (body, writer.used)
@@ -93,7 +93,7 @@ impl<'a> SharedPictures<'a> {
     pub(super) fn draw(&mut self, page: &Page) -> String {
         let used = std::mem::take(&mut self.used);
         let options = SvgOptions { live_text: true };
-        let mut writer = Writer { fonts: self.fonts, options, used };
+        let mut writer = SvgWriter { fonts: self.fonts, options, used };
         let mut body = el::Group::new();
         writer.nodes(&mut body, &page.nodes);
         self.used = writer.used;
@@ -136,13 +136,13 @@ struct Used {
     live: BTreeMap<(FaceStyle, usize), BTreeSet<char>>,
 }
 
-struct Writer<'a> {
+struct SvgWriter<'a> {
     fonts: &'a Fonts,
     options: SvgOptions,
     used: Used,
 }
 
-impl Writer<'_> {
+impl SvgWriter<'_> {
     fn nodes(&mut self, parent: &mut el::Group, nodes: &[Node]) {
         for node in nodes {
             match node {

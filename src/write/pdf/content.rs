@@ -27,7 +27,7 @@ pub(super) fn operators(
     mut tags: Option<&mut Tags>,
 ) -> Vec<Op> {
     let stream = PageStream::new(page.height, options.ink);
-    let mut content = Content { fonts, faces, stream };
+    let mut content = PageContent { fonts, faces, stream };
     if options.crop_marks {
         content.begin_part(tags.as_deref_mut(), Part::Artifact);
         crop_marks::draw(&mut content.stream, page, options.bleed.max(CROP_GAP));
@@ -54,13 +54,13 @@ pub(super) fn operators(
 }
 
 /// The content of a page as it grows.
-struct Content<'a> {
+struct PageContent<'a> {
     fonts: &'a Fonts,
     faces: &'a Faces,
     stream: PageStream,
 }
 
-impl<'a> Content<'a> {
+impl<'a> PageContent<'a> {
     /// Opens the marked content of a part, where there is a structure.
     fn begin_part(&mut self, tags: Option<&mut Tags>, part: Part) {
         let Some(tags) = tags else { return };
