@@ -2,6 +2,10 @@
 //!
 //! Data flows one way: [`source`], [`syntax`], [`score`], [`engrave`], [`pages`], [`drawing`],
 //! [`write`]; a later stage never reaches back.
+//!
+//! The library reads no files and no clock. Its features are `png`, PNG pictures, and `parallel`, work
+//! on all processors at once; without them it starts no thread, and what it writes is the same. The
+//! feature `cli` is for the command alone.
 
 pub mod derive;
 pub mod drawing;
@@ -9,6 +13,7 @@ pub mod engrave;
 pub mod font;
 pub mod interpret;
 pub mod pages;
+mod parallel;
 pub mod perform;
 pub mod score;
 pub mod source;

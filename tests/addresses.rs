@@ -26,3 +26,20 @@ fn addresses_in_prose_lead_to_the_web() {
     let html = flamacue::write::html::write(&flowing, &fonts).unwrap();
     assert!(html.contains("<a href=\"https://loft.example/läst?a=1&amp;b=2\">"));
 }
+
+/// Emphasis and brackets round an address are no part of it.
+#[test]
+fn an_address_in_emphasis_leads_to_the_web() {
+    let text = "- *Hear https://loft.example/a.* (**http://loft.example/b**)\n";
+    let fonts = flamacue::font::Fonts::built_in().unwrap();
+    let source = flamacue::source::Source::new("links.flam", text);
+    let mut diagnostics = flamacue::source::Diagnostics::default();
+    let compiled = flamacue::compile(&source, &fonts, &mut diagnostics).unwrap();
+    let addresses: Vec<&str> =
+        compiled.drawing.addresses.iter().map(|link| link.address.as_str()).collect();
+    assert_eq!(addresses, ["https://loft.example/a", "http://loft.example/b"]);
+    let flowing = flamacue::compile_flowing(&source, &fonts, None, &mut diagnostics).unwrap();
+    let html = flamacue::write::html::write(&flowing, &fonts).unwrap();
+    assert!(html.contains("<em>Hear <a href=\"https://loft.example/a\">"), "{html}");
+    assert!(html.contains("<strong><a href=\"http://loft.example/b\">"), "{html}");
+}

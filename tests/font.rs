@@ -2,7 +2,7 @@
 
 #![allow(clippy::expect_used, reason = "a test stops at the first surprise")]
 
-use flamacue::font::{Anchor, FaceStyle, Fonts, Glyph, MusicFont, Run, TextFonts};
+use flamacue::font::{Anchor, FaceStyle, Fonts, Glyph, GlyphRun, MusicFont, TextFonts};
 use kurbo::Shape;
 
 const CALFSKIN: &[u8] = include_bytes!("../fonts/calfskin/Calfskin.ttf");
@@ -181,7 +181,7 @@ fn heights_are_those_of_a_book_face() {
 #[test]
 fn a_run_without_ink_has_an_empty_box() {
     let fonts = text();
-    let run: &Run = &fonts.shape("   ", FaceStyle::Bold);
+    let run: &GlyphRun = &fonts.shape("   ", FaceStyle::Bold);
     assert!(run.width > 0.5);
     assert!(fonts.outline(run).is_empty() || fonts.bounds(run).area() == 0.0);
 }

@@ -2,6 +2,7 @@
 
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
+use flamacue::write::Format;
 use std::path::PathBuf;
 
 /// Turns drum-text into engraved pages.
@@ -131,13 +132,15 @@ pub struct Build {
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
 
-    /// Where to write: a name ending in .pdf, .svg, .png, .html or .json, or a folder.
-    ///
-    /// The ending says what is written: pages for paper, pictures for screens, a web page, or the
-    /// places of all marks for programs. A folder, written with a slash at its end if it is not there yet,
-    /// takes the output of any number of files. Without this, each file's output stands beside
-    /// it; what is read from standard input goes to standard output as PDF.
-    #[arg(short, long, value_name = "OUT", value_hint = ValueHint::AnyPath)]
+    // Where to write; the endings and what they mean are the table of the writers.
+    #[arg(
+        short,
+        long,
+        value_name = "OUT",
+        value_hint = ValueHint::AnyPath,
+        help = output_help(),
+        long_help = output_long_help()
+    )]
     pub output: Option<PathBuf>,
 
     /// One cropped picture, as SVG, for each fill, groove, exercise and rudiment; -o names a folder.
@@ -237,6 +240,32 @@ pub struct New {
     /// The file to write; `-` is standard output.
     #[arg(value_name = "FILE", default_value = "handout.flam", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+}
+
+/// The endings a name of a file may have: `.pdf, .svg or .json`.
+pub fn endings() -> String {
+    let mut endings: Vec<String> =
+        Format::ALL.iter().map(|format| format!(".{}", format.ending)).collect();
+    let last = endings.pop().unwrap_or_default();
+    format!("{} or {last}", endings.join(", "))
+}
+
+fn output_help() -> String {
+    format!("Where to write: a name ending in {}, or a folder", endings())
+}
+
+fn output_long_help() -> String {
+    let mut forms: Vec<&str> = Format::ALL.iter().map(|format| format.is).collect();
+    forms.dedup();
+    let last = forms.pop().unwrap_or_default();
+    format!(
+        "{}.\n\n\
+         The ending says what is written: {}, or {last}. A folder, written with a slash at its end if \
+         it is not there yet, takes the output of any number of files. Without this, each file's \
+         output stands beside it; what is read from standard input goes to standard output as PDF.",
+        output_help(),
+        forms.join(", "),
+    )
 }
 
 fn scale(words: &str) -> Result<f64, String> {

@@ -4,21 +4,22 @@ use super::args::Build;
 use super::files;
 use super::files::Staged;
 use super::fonts::FaceBox;
+use super::outcome::{Failure, Outcome};
 use super::plan;
-use super::plan::{Format, Target};
+use super::plan::Target;
 use super::report;
 use super::report::Progress;
-use super::{Failure, Outcome};
-use flamacue::Compiled;
+use flamacue::drawing::{Drawing, Page};
 use flamacue::engrave::Style;
-use flamacue::font::{FontError, Fonts};
-use flamacue::pages::booklet;
+use flamacue::font::Fonts;
+use flamacue::pages::flowing::Flowing;
 use flamacue::pages::sheet::PT_PER_MM;
-use flamacue::source::Diagnostics;
+use flamacue::source::{Diagnostics, Source};
+use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
 use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
-use flamacue::write::{html, json, pdf, png, svg};
+use flamacue::write::{WriteOptions, Writer};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
@@ -35,7 +36,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     }
     let mut faces = FaceBox::new(&wanted.fonts)?;
     let style = wanted.style.as_deref().map(style).transpose()?;
-    let manner = Manner::of(wanted);
+    let options = options(wanted);
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
     let mut outcome = Outcome::Clean;
@@ -44,33 +45,14 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
         let fonts = faces.of(&wanted.fonts, &source, file, &mut diagnostics);
-        if let Target::Pages { path, format: Format::Html } = target {
-            let flowing =
-                flamacue::compile_flowing(&source, fonts, style.as_ref(), &mut diagnostics);
-            report::findings(&source, &diagnostics);
-            match flowing {
-                Some(flowing) => {
-                    let page = html::write(&flowing, fonts).map_err(Failure::new)?;
-                    outputs.push(Output::File(path.clone(), page.into_bytes()));
-                }
-                None => outcome = Outcome::Faults,
-            }
-            continue;
-        }
-        let compiled = match target {
-            Target::Each { .. } => {
-                flamacue::compile_in_style(&source, fonts, style.as_ref(), &mut diagnostics)
-            }
-            _ => flamacue::compile_pages(&source, fonts, style.as_ref(), &mut diagnostics)
-                .map(|drawing| Compiled { drawing, blocks: Vec::new() }),
-        };
+        let made = make(target, &source, fonts, style.as_ref(), &mut diagnostics);
         report::findings(&source, &diagnostics);
-        match compiled.filter(|_| !diagnostics.has_errors()) {
-            Some(compiled) => {
-                if matches!(target, Target::Each { .. }) && compiled.blocks.is_empty() {
+        match made.filter(|_| !diagnostics.has_errors()) {
+            Some(made) => {
+                if made.is_empty() {
                     report::line(&format!("{}: there is no block to draw", source.name()));
                 }
-                outputs.extend(write(&compiled, target, fonts, manner)?);
+                outputs.extend(made.write(target, fonts, &options)?);
             }
             None => outcome = Outcome::Faults,
         }
@@ -80,6 +62,13 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         return Ok(outcome);
     }
     let count = outputs.len();
+    let streamed = put(wanted, outputs)?;
+    progress.end(&format!("{count} files written"));
+    if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
+}
+
+/// Writes all files, or none; what is for standard output.
+fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
     let mut staged = Staged::default();
     let mut streamed = Vec::new();
     for output in outputs {
@@ -92,38 +81,106 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         }
     }
     staged.commit()?;
-    progress.end(&format!("{count} files written"));
-    if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
+    Ok(streamed)
 }
 
-/// How pages and pictures are made.
-#[derive(Clone, Copy)]
-struct Manner {
-    svg: SvgOptions,
-    png: PngOptions,
-    pdf: PdfOptions,
-    booklet: bool,
-    each_png: bool,
+/// A file as its writer reads it.
+enum WriterInput {
+    Whole(Drawing, DrawingWriter),
+    /// Pages or pictures, each with the file it goes to.
+    Apart(Vec<(PathBuf, Page)>, PageWriter),
+    Flowing(Flowing, FlowingWriter),
 }
 
-impl Manner {
-    fn of(wanted: &Build) -> Self {
-        let usual = PngOptions::default();
-        Self {
-            svg: SvgOptions { live_text: wanted.svg_text },
-            png: PngOptions {
-                scale: wanted.scale.unwrap_or(usual.scale),
-                transparent: wanted.transparent,
-            },
-            pdf: PdfOptions {
-                bleed: wanted.bleed.unwrap_or(0.0) * PT_PER_MM,
-                crop_marks: wanted.crop_marks,
-                ink: if wanted.cmyk { InkSpace::Cmyk } else { InkSpace::Gray },
-                date: source_date(),
-            },
-            booklet: wanted.booklet,
-            each_png: wanted.png,
+/// Compiles a file as far as its writer needs; nothing where it has faults.
+fn make(
+    target: &Target,
+    source: &Source,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    diagnostics: &mut Diagnostics,
+) -> Option<WriterInput> {
+    match target.format().writer {
+        Writer::Drawing(writer) => {
+            let drawing = flamacue::compile_pages(source, fonts, style, diagnostics)?;
+            Some(WriterInput::Whole(drawing, writer))
         }
+        Writer::Page(writer) => {
+            let pages = match target {
+                Target::Each { .. } => {
+                    let made = flamacue::compile_in_style(source, fonts, style, diagnostics)?;
+                    let names = made.blocks.iter().map(|(name, _)| name.as_str());
+                    let files = target.files_of_blocks(names);
+                    files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
+                }
+                Target::Pages { .. } | Target::StandardOutput => {
+                    let pages = flamacue::compile_pages(source, fonts, style, diagnostics)?.pages;
+                    target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
+                }
+            };
+            Some(WriterInput::Apart(pages, writer))
+        }
+        Writer::Flowing(writer) => {
+            let flowing = flamacue::compile_flowing(source, fonts, style, diagnostics)?;
+            Some(WriterInput::Flowing(flowing, writer))
+        }
+    }
+}
+
+impl WriterInput {
+    fn is_empty(&self) -> bool {
+        match self {
+            Self::Whole(..) | Self::Flowing(..) => false,
+            Self::Apart(pages, _) => pages.is_empty(),
+        }
+    }
+
+    fn write(
+        self,
+        target: &Target,
+        fonts: &Fonts,
+        options: &WriteOptions,
+    ) -> Result<Vec<Output>, Failure> {
+        match self {
+            Self::Whole(drawing, writer) => whole(target, writer(&drawing, fonts, options)),
+            Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
+            Self::Apart(pages, writer) => pages
+                .into_iter()
+                .map(|(path, page)| {
+                    let bytes = writer(&page, fonts, options).map_err(Failure::new)?;
+                    Ok(Output::File(path, bytes))
+                })
+                .collect(),
+        }
+    }
+}
+
+/// What is all in one file.
+fn whole(target: &Target, written: Written) -> Result<Vec<Output>, Failure> {
+    let bytes = written.map_err(Failure::new)?;
+    let output = match target.files_of_pages(1).pop() {
+        Some(path) => Output::File(path, bytes),
+        None => Output::Standard(bytes),
+    };
+    Ok(vec![output])
+}
+
+/// What the command line asks of the writers.
+fn options(wanted: &Build) -> WriteOptions {
+    let usual = PngOptions::default();
+    WriteOptions {
+        svg: SvgOptions { live_text: wanted.svg_text },
+        png: PngOptions {
+            scale: wanted.scale.unwrap_or(usual.scale),
+            transparent: wanted.transparent,
+        },
+        pdf: PdfOptions {
+            bleed: wanted.bleed.unwrap_or(0.0) * PT_PER_MM,
+            crop_marks: wanted.crop_marks,
+            ink: if wanted.cmyk { InkSpace::Cmyk } else { InkSpace::Gray },
+            date: source_date(),
+        },
+        booklet: wanted.booklet,
     }
 }
 
@@ -137,64 +194,6 @@ fn style(file: &Path) -> Result<Style, Failure> {
     let table = String::from_utf8(files::read_bytes(file)?)
         .map_err(|_| Failure(format!("can't read {}: it is not text", file.display())))?;
     Style::from_table(&table).map_err(|e| Failure(format!("{}: {e}", file.display())))
-}
-
-fn write(
-    compiled: &Compiled,
-    target: &Target,
-    fonts: &Fonts,
-    manner: Manner,
-) -> Result<Vec<Output>, Failure> {
-    let refused = |e: FontError| Failure::new(e);
-    let drawing = &compiled.drawing;
-    let svg =
-        |page| svg::write_with(page, fonts, manner.svg).map(String::into_bytes).map_err(refused);
-    let paper = || {
-        if manner.booklet {
-            pdf::write_with(&booklet::impose(drawing), fonts, &manner.pdf).map_err(refused)
-        } else {
-            pdf::write_with(drawing, fonts, &manner.pdf).map_err(refused)
-        }
-    };
-    let png = |page| png::write(page, fonts, manner.png).map_err(refused);
-    match target {
-        Target::StandardOutput => Ok(vec![Output::Standard(paper()?)]),
-        Target::Pages { path, format: Format::Pdf } => {
-            Ok(vec![Output::File(path.clone(), paper()?)])
-        }
-        Target::Pages { path, format: Format::Json } => {
-            let json = json::write_measured(drawing, fonts);
-            Ok(vec![Output::File(path.clone(), json.into_bytes())])
-        }
-        // The page that flows is made from the score, not from the drawing.
-        Target::Pages { format: Format::Html, .. } => Ok(Vec::new()),
-        Target::Pages { path, format: form @ (Format::Svg | Format::Png) } => {
-            let alone = drawing.pages.len() == 1;
-            let name = |nth| if alone { path.clone() } else { plan::numbered(path, nth + 1) };
-            drawing
-                .pages
-                .iter()
-                .enumerate()
-                .map(|(nth, page)| {
-                    let bytes = if *form == Format::Png { png(page)? } else { svg(page)? };
-                    Ok(Output::File(name(nth), bytes))
-                })
-                .collect()
-        }
-        Target::Each { folder, stem } => {
-            let words = plan::file_words(compiled.blocks.iter().map(|(name, _)| name.as_str()));
-            words
-                .iter()
-                .zip(&compiled.blocks)
-                .map(|(word, (_, page))| {
-                    let ending = if manner.each_png { "png" } else { "svg" };
-                    let path = folder.join(format!("{stem}-{word}.{ending}"));
-                    let bytes = if manner.each_png { png(page)? } else { svg(page)? };
-                    Ok(Output::File(path, bytes))
-                })
-                .collect()
-        }
-    }
 }
 
 /// Makes the folder -o names; a folder inside a file's own path is never made up.

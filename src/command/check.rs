@@ -1,10 +1,11 @@
 //! `check`: everything a build does but writing.
 
 use super::args::{Check, FontFiles};
+use super::files;
 use super::fonts::FaceBox;
+use super::outcome::{Failure, Outcome};
 use super::report;
 use super::report::Progress;
-use super::{Failure, Outcome, files};
 use flamacue::source::Diagnostics;
 
 pub fn run(wanted: &Check) -> Result<Outcome, Failure> {

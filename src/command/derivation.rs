@@ -2,8 +2,8 @@
 
 use super::args::{Expand, Explain};
 use super::files;
+use super::outcome::{Failure, Outcome};
 use super::report;
-use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
 use std::path::Path;
 

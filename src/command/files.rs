@@ -1,7 +1,7 @@
 //! Files in and out. Output is written whole to a temporary file in the same folder and renamed,
 //! so that a build cut short never harms the last good one.
 
-use super::{Failure, Outcome};
+use super::outcome::{Failure, Outcome};
 use flamacue::source::Source;
 use flamacue::syntax;
 use std::fs;

@@ -3,9 +3,9 @@
 use super::args::Fmt;
 use super::files;
 use super::files::Staged;
+use super::outcome::{Failure, Outcome};
 use super::report;
 use super::report::Progress;
-use super::{Failure, Outcome};
 use flamacue::source::{Diagnostics, Source};
 use flamacue::syntax;
 

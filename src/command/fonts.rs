@@ -2,7 +2,8 @@
 //! header asks for.
 
 use super::args::FontFiles;
-use super::{Failure, files};
+use super::files;
+use super::outcome::Failure;
 use flamacue::font::{Fonts, MusicFont};
 use flamacue::source::{Diagnostics, Source};
 use std::path::{Path, PathBuf};

@@ -1,7 +1,8 @@
 //! `new`: a starter file.
 
 use super::args::New;
-use super::{Failure, Outcome, files, report};
+use super::outcome::{Failure, Outcome};
+use super::{files, report};
 use std::fs::OpenOptions;
 use std::io::{ErrorKind, Write};
 

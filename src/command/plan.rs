@@ -1,42 +1,51 @@
 //! Which output goes where.
 
 use super::args::Build;
-use super::{Failure, files};
+use super::files;
+use super::outcome::Failure;
+use flamacue::write::Format;
 use std::path::{Path, PathBuf};
-
-/// A form of output.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Format {
-    Pdf,
-    Svg,
-    Png,
-    Html,
-    Json,
-}
 
 /// What one file's output is and where it goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
-    /// All pages in one file, or for SVG one file for each page.
+    /// All pages: one file, or one for each page where the form holds one page only.
     Pages { path: PathBuf, format: Format },
     /// A picture of each block, named `stem-block.svg` or `.png`.
-    Each { folder: PathBuf, stem: String },
+    Each { folder: PathBuf, stem: String, format: Format },
     /// A PDF on standard output.
     StandardOutput,
 }
 
-impl Format {
-    fn of(path: &Path) -> Option<Self> {
-        let ending = path.extension()?.to_str()?.to_ascii_lowercase();
-        match ending.as_str() {
-            "pdf" => Some(Self::Pdf),
-            "svg" => Some(Self::Svg),
-            "png" => Some(Self::Png),
-            "html" => Some(Self::Html),
-            "json" => Some(Self::Json),
-            _ => None,
+impl Target {
+    /// The form of what is written.
+    pub fn format(&self) -> Format {
+        match self {
+            Self::Pages { format, .. } | Self::Each { format, .. } => *format,
+            Self::StandardOutput => Format::PDF,
         }
     }
+
+    /// The files that so many pages go to, in order; none for standard output.
+    pub fn files_of_pages(&self, count: usize) -> Vec<PathBuf> {
+        match self {
+            Self::Pages { path, .. } if count == 1 => vec![path.clone()],
+            Self::Pages { path, .. } => (1..=count).map(|number| numbered(path, number)).collect(),
+            Self::Each { .. } | Self::StandardOutput => Vec::new(),
+        }
+    }
+
+    /// The files that pictures of blocks with these names go to, in order.
+    pub fn files_of_blocks<'a>(&self, names: impl Iterator<Item = &'a str>) -> Vec<PathBuf> {
+        let Self::Each { folder, stem, format } = self else { return Vec::new() };
+        let file = |word| folder.join(format!("{stem}-{word}.{}", format.ending));
+        file_words(names).into_iter().map(file).collect()
+    }
+}
+
+/// The form that a file's ending asks for.
+fn format_of(path: &Path) -> Option<Format> {
+    Format::of_ending(path.extension()?.to_str()?)
 }
 
 /// The target of each file, in order.
@@ -59,33 +68,28 @@ pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
             )));
         }
     }
-    let no_svg = |target: &Target| match target {
-        Target::Pages { format, .. } => *format != Format::Svg,
-        Target::Each { .. } => false,
-        Target::StandardOutput => true,
-    };
-    if wanted.svg_text && targets.iter().all(no_svg) {
+    refuse_idle_options(wanted, &targets)?;
+    Ok(targets)
+}
+
+/// Refuses options that change nothing of what is written.
+fn refuse_idle_options(wanted: &Build, targets: &[Target]) -> Result<(), Failure> {
+    let none_is = |format: Format| targets.iter().all(|target| target.format() != format);
+    if wanted.svg_text && none_is(Format::SVG) {
         return Err(Failure::new(
             "--svg-text is for SVG: add -o with a name ending in .svg, or --each",
         ));
     }
-    let no_png = targets.iter().all(|t| !matches!(t, Target::Pages { format: Format::Png, .. }));
-    let png_words = wanted.scale.is_some() || wanted.transparent;
-    if png_words && no_png && !(wanted.each && wanted.png) {
+    if (wanted.scale.is_some() || wanted.transparent) && none_is(Format::PNG) {
         return Err(Failure::new(
             "--scale and --transparent are for PNG: add -o with a name ending in .png, or --each --png",
         ));
     }
-    let no_pdf = |target: &Target| match target {
-        Target::Pages { format, .. } => *format != Format::Pdf,
-        Target::Each { .. } => true,
-        Target::StandardOutput => false,
-    };
     let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
-    if pdf_words && targets.iter().all(no_pdf) {
+    if pdf_words && none_is(Format::PDF) {
         return Err(Failure::new("--bleed, --crop-marks, --cmyk and --booklet are for PDF"));
     }
-    Ok(targets)
+    Ok(())
 }
 
 /// The output folder, where -o names one.
@@ -99,7 +103,7 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
     if files::is_standard(out) && wanted.files.len() == 1 && !wanted.each {
         return Ok(None);
     }
-    match Format::of(out) {
+    match format_of(out) {
         _ if files::is_standard(out) => {
             Err(Failure::new("standard output takes one file only, as PDF"))
         }
@@ -114,8 +118,8 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
         Some(_) => Ok(None),
         None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
-            "{shown} does not say what to write: end it in .pdf, .svg, .png, .html or .json, or \
-             in a slash for a folder"
+            "{shown} does not say what to write: end it in {}, or in a slash for a folder",
+            super::args::endings()
         ))),
     }
 }
@@ -132,27 +136,29 @@ fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, 
     if wanted.each {
         let beside = if files::is_standard(file) { None } else { file.parent() };
         let folder = folder.or(beside).unwrap_or(Path::new("")).to_owned();
-        return Ok(Target::Each { folder, stem: stem.to_string_lossy().into_owned() });
+        let format = if wanted.png { Format::PNG } else { Format::SVG };
+        let stem = stem.to_string_lossy().into_owned();
+        return Ok(Target::Each { folder, stem, format });
     }
     if let Some(folder) = folder {
         let mut name = stem;
         name.push(".pdf");
-        return Ok(Target::Pages { path: folder.join(name), format: Format::Pdf });
+        return Ok(Target::Pages { path: folder.join(name), format: Format::PDF });
     }
     match wanted.output.as_deref() {
         Some(out) if !files::is_standard(out) => {
-            let format = Format::of(out).unwrap_or(Format::Pdf);
+            let format = format_of(out).unwrap_or(Format::PDF);
             Ok(Target::Pages { path: out.to_owned(), format })
         }
         None if !files::is_standard(file) => {
-            Ok(Target::Pages { path: file.with_extension("pdf"), format: Format::Pdf })
+            Ok(Target::Pages { path: file.with_extension("pdf"), format: Format::PDF })
         }
         _ => Ok(Target::StandardOutput),
     }
 }
 
 /// The name of one of many pages: `name-2.svg`.
-pub fn numbered(path: &Path, number: usize) -> PathBuf {
+fn numbered(path: &Path, number: usize) -> PathBuf {
     let mut name = path.file_stem().unwrap_or_default().to_owned();
     name.push(format!("-{number}."));
     name.push(path.extension().unwrap_or_default());
@@ -161,7 +167,7 @@ pub fn numbered(path: &Path, number: usize) -> PathBuf {
 
 /// The names of blocks as parts of file names: letters, digits, hyphens and underscores only,
 /// and no two the same.
-pub fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for name in names {
         let mut plain: String =
@@ -209,17 +215,21 @@ mod tests {
     #[test]
     fn a_pdf_beside_the_file_is_the_default() {
         let targets = targets(&wanted(&["a/x.flam", "y.flam"], None, false)).expect("a plan");
-        assert_eq!(targets, [pages("a/x.pdf", Format::Pdf), pages("y.pdf", Format::Pdf)]);
+        assert_eq!(targets, [pages("a/x.pdf", Format::PDF), pages("y.pdf", Format::PDF)]);
+    }
+
+    fn form(ending: &str) -> Format {
+        Format::of_ending(ending).expect("a form")
     }
 
     #[test]
     fn the_ending_is_the_format() {
         for (out, format) in [
-            ("o.pdf", Format::Pdf),
-            ("o.SVG", Format::Svg),
-            ("o.png", Format::Png),
-            ("o.html", Format::Html),
-            ("p/o.json", Format::Json),
+            ("o.pdf", Format::PDF),
+            ("o.SVG", Format::SVG),
+            ("o.png", Format::PNG),
+            ("o.html", form("html")),
+            ("p/o.json", form("json")),
         ] {
             let targets = targets(&wanted(&["x.flam"], Some(out), false)).expect("a plan");
             assert_eq!(targets, [pages(out, format)]);
@@ -232,7 +242,7 @@ mod tests {
     fn many_files_want_a_folder_and_their_own_names() {
         let many = &["a/x.flam", "b/y.flam"];
         let plan = targets(&wanted(many, Some("out/"), false)).expect("a plan");
-        assert_eq!(plan, [pages("out/x.pdf", Format::Pdf), pages("out/y.pdf", Format::Pdf)]);
+        assert_eq!(plan, [pages("out/x.pdf", Format::PDF), pages("out/y.pdf", Format::PDF)]);
         targets(&wanted(many, Some("out.pdf"), false)).expect_err("one name for two");
         targets(&wanted(&["a/x.flam", "b/x.flam"], Some("out/"), false)).expect_err("a clash");
         targets(&wanted(&["-", "-"], Some("out/"), false)).expect_err("standard input twice");
@@ -240,8 +250,11 @@ mod tests {
 
     #[test]
     fn pictures_of_blocks_go_into_a_folder() {
-        let each =
-            |folder: &str, stem: &str| Target::Each { folder: folder.into(), stem: stem.into() };
+        let each = |folder: &str, stem: &str| Target::Each {
+            folder: folder.into(),
+            stem: stem.into(),
+            format: Format::SVG,
+        };
         let beside = targets(&wanted(&["a/x.flam"], None, true)).expect("a plan");
         assert_eq!(beside, [each("a", "x")]);
         let elsewhere = targets(&wanted(&["a/x.flam"], Some("web"), true)).expect("a plan");
@@ -256,7 +269,7 @@ mod tests {
             assert_eq!(plan, [Target::StandardOutput]);
         }
         let plan = targets(&wanted(&["-"], Some("o.svg"), false)).expect("a plan");
-        assert_eq!(plan, [pages("o.svg", Format::Svg)]);
+        assert_eq!(plan, [pages("o.svg", Format::SVG)]);
     }
 
     #[test]

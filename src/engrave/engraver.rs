@@ -2,7 +2,7 @@
 
 use super::style::Style;
 use crate::drawing::{Kind, Mark, Shape};
-use crate::font::{FaceStyle, Fonts, Glyph, Run};
+use crate::font::{FaceStyle, Fonts, Glyph, GlyphRun};
 use crate::source::{Place, Source, Span};
 use kurbo::{Point, Rect};
 use std::sync::Arc;
@@ -42,14 +42,14 @@ impl Engraver<'_> {
     }
 
     /// Words shaped at a size in points, with their width in staff spaces.
-    pub fn words(&self, text: &str, style: FaceStyle, points: f64) -> (Arc<Run>, f64) {
+    pub fn words(&self, text: &str, style: FaceStyle, points: f64) -> (Arc<GlyphRun>, f64) {
         let run = self.fonts.text.shape(text, style);
         let width = run.width * self.pt(points);
         (run, width)
     }
 
     /// A mark of shaped words with the left end of the baseline at a point.
-    pub fn text(&self, kind: Kind, run: Arc<Run>, x: f64, y: f64, points: f64) -> Mark {
+    pub fn text(&self, kind: Kind, run: Arc<GlyphRun>, x: f64, y: f64, points: f64) -> Mark {
         Mark::new(kind, Shape::Text { run, at: Point::new(x, y), size: self.pt(points) })
     }
 

@@ -13,7 +13,7 @@ use super::space::lines::SetLine;
 use super::space::spacing::space;
 use super::staff::staff_edges;
 use crate::drawing::{Kind, Node};
-use crate::font::{FaceStyle, Run};
+use crate::font::{FaceStyle, GlyphRun};
 use crate::score::legend::{Entry, Legend};
 use crate::score::settings::Staff;
 use crate::score::{Bar, Block};
@@ -44,7 +44,7 @@ pub struct KeyLine {
 
 /// A name in the lines it is set on, with the widest of them.
 struct EntryName {
-    lines: Vec<Arc<Run>>,
+    lines: Vec<Arc<GlyphRun>>,
     width: f64,
 }
 

@@ -1,7 +1,10 @@
 //! Characters that no face has, told before they print as empty boxes.
 
-use super::TextFonts;
+use super::text::TextFonts;
 use crate::source::{Diagnostics, Source, Span};
+
+/// Most characters told of in one file.
+const MOST_TOLD: usize = 100;
 
 /// Warns of each character of a text that no face has, at the first place it is written. Comments are
 /// not printed and may hold anything.
@@ -39,9 +42,6 @@ pub fn warn(source: &Source, fonts: &TextFonts, diagnostics: &mut Diagnostics) {
         start += line.len();
     }
 }
-
-/// Most characters told of in one file.
-const MOST_TOLD: usize = 100;
 
 /// A line without its comment, which starts at its head or after a space.
 fn printed(line: &str) -> &str {

@@ -2,8 +2,10 @@
 //!
 //! The em of a SMuFL font is four staff spaces (SMuFL 1.4, "Font metrics").
 
+use super::error::FontError;
+use super::glyph::Glyph;
 use super::outline::outline;
-use super::{FontError, Glyph, profile};
+use super::profile;
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::Deserialize;
 use serde_json::{Map, Value};
@@ -17,18 +19,21 @@ const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_meta
 /// Staff spaces in one em.
 pub const SPACES_PER_EM: f64 = 4.0;
 
+/// Line weights and distances outside this range are a damaged file.
+const SANE: std::ops::RangeInclusive<f64> = 0.0..=20.0;
+
 /// A SMuFL font with its metadata.
 #[derive(Debug)]
 pub struct MusicFont {
     name: String,
     data: Cow<'static, [u8]>,
     defaults: Defaults,
-    glyphs: BTreeMap<Glyph, Entry>,
+    glyphs: BTreeMap<Glyph, GlyphRecord>,
 }
 
 /// What is known of one glyph.
 #[derive(Debug)]
-struct Entry {
+struct GlyphRecord {
     id: u16,
     outline: BezPath,
     bounds: Rect,
@@ -252,10 +257,7 @@ impl MusicFont {
     }
 }
 
-/// Line weights and distances outside this range are a damaged file.
-const SANE: std::ops::RangeInclusive<f64> = 0.0..=20.0;
-
-fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, Entry>, FontError> {
+fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, GlyphRecord>, FontError> {
     let face = ttf_parser::Face::parse(data, 0)
         .map_err(|e| FontError(format!("the music font cannot be read: {e}")))?;
     let unit = SPACES_PER_EM / f64::from(face.units_per_em());
@@ -277,7 +279,7 @@ fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, Entry>, Fo
             });
         glyphs.insert(
             glyph,
-            Entry {
+            GlyphRecord {
                 id: id.0,
                 outline,
                 bounds,

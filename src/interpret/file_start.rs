@@ -4,8 +4,9 @@
 use super::keys::{self, Scope};
 use super::request::Surroundings;
 use super::setup::Setup;
-use crate::score::{Header, Inline, Item};
+use crate::score::{Header, Item};
 use crate::source::{Diagnostics, say};
+use crate::syntax::address::with_addresses;
 use crate::syntax::tree::{FileStart, Setting};
 use std::sync::Arc;
 
@@ -42,5 +43,5 @@ pub(super) fn take(
             )
             .mend(format!("write {it} at the head of the first file, or take {it} out"));
     }
-    own.title.map(|title| Item::Heading { level: 1, text: vec![Inline::Text(title)] })
+    own.title.map(|title| Item::Heading { level: 1, text: with_addresses(title) })
 }

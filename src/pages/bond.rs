@@ -1,8 +1,8 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
-use super::flow::Bond;
+use super::piece::Bond;
 use super::prose;
-use crate::score::Item;
+use crate::score::{Inline, Item};
 
 /// How much the item of an index belongs to the one before it.
 ///
@@ -10,30 +10,34 @@ use crate::score::Item;
 /// surely where they end with a colon or where no music stands over them, else perhaps.
 pub fn between(items: &[Item], index: usize) -> Bond {
     let before = |steps: usize| index.checked_sub(steps).and_then(|at| items.get(at));
-    match (before(1), items.get(index)) {
-        (Some(Item::Block(_)), Some(item)) if is_prose(item) => {
-            let leads_on = announces(item) && matches!(items.get(index + 1), Some(Item::Block(_)));
-            if leads_on { Bond::Free } else { Bond::Close }
-        }
-        (Some(item), Some(Item::Block(_))) if is_prose(item) => {
-            let under_music = matches!(before(2), Some(Item::Block(_)));
-            if under_music && !announces(item) { Bond::Leaning } else { Bond::Close }
-        }
-        _ => Bond::Free,
+    let (Some(above), Some(item)) = (before(1), items.get(index)) else { return Bond::Free };
+    let (words_above, words) = (last_words(above), last_words(item));
+    if let (true, Some(words)) = (is_music(above), words) {
+        let leads_on = announces(words) && items.get(index + 1).is_some_and(is_music);
+        return if leads_on { Bond::Free } else { Bond::Close };
+    }
+    if let (Some(words), true) = (words_above, is_music(item)) {
+        let under_music = before(2).is_some_and(is_music);
+        return if under_music && !announces(words) { Bond::Leaning } else { Bond::Close };
+    }
+    Bond::Free
+}
+
+fn is_music(item: &Item) -> bool {
+    matches!(item, Item::Block(_))
+}
+
+/// The last words of prose; none of a heading and of music.
+fn last_words(item: &Item) -> Option<&[Inline]> {
+    match item {
+        Item::Paragraph(text) => Some(text),
+        Item::List { entries, .. } => Some(entries.last().map_or(&[], Vec::as_slice)),
+        Item::Heading { .. } | Item::Block(_) => None,
     }
 }
 
-fn is_prose(item: &Item) -> bool {
-    matches!(item, Item::Paragraph(_) | Item::List { .. })
-}
-
-fn announces(item: &Item) -> bool {
-    let text = match item {
-        Item::Paragraph(text) => Some(text),
-        Item::List { entries, .. } => entries.last(),
-        _ => None,
-    };
-    text.is_some_and(|text| prose::words(text).trim_end().ends_with(':'))
+fn announces(text: &[Inline]) -> bool {
+    prose::words(text).trim_end().ends_with(':')
 }
 
 #[cfg(test)]

@@ -1,102 +1,133 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
-use super::flow::{Heading, Piece, Setter, grouped};
-use super::front::Labels;
+use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
+use super::prose::WordStyle;
+use super::setter::Setter;
 use super::sheet::Sheet;
-use crate::drawing::{Group, GroupKind, Kind, Link, Mark, Node, OutlineEntry, Prose, Shape};
-use crate::font::{FaceStyle, Fonts};
+use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
+use crate::font::FaceStyle;
 use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
 
-/// Indent of each level, in ems of prose.
+/// Indent of each level, in ems of prose (this and what follows: common practice, no source).
 const INDENT: f64 = 1.6;
 /// Room for a page number, in ems: four figures and a gap.
 const NUMBER: f64 = 2.5;
 
+/// Room on the right of an entry's words, in ems: a page number and the least of dots.
+const RIGHT: f64 = 4.0;
+/// Room over a line of a part, of a chapter, and of what is smaller or goes on, in ems.
+const OVER_PART: f64 = 1.4;
+const OVER_CHAPTER: f64 = 0.7;
+const OVER_LINE: f64 = 0.25;
+
 impl Setter<'_> {
     /// A line for each heading of the body and then of the index; `depth` says which.
-    pub fn contents(&self, body: &[Piece], index: &[Heading], depth: Contents) -> Vec<Piece> {
+    pub fn contents(
+        &self,
+        body: &[Piece],
+        index: &[OutlineHeading],
+        depth: Contents,
+    ) -> Vec<Piece> {
         let deepest = match depth {
             Contents::None => return Vec::new(),
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let size = self.sheet.prose;
         let all = body.iter().flat_map(|piece| &piece.headings).chain(index);
-        let mut lines = Vec::new();
-        for (entry, heading) in all.enumerate().filter(|(_, h)| h.level <= deepest) {
-            let style = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
-            let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
-            let width = self.sheet.text_width() - indent - 4.0 * size;
-            let text = [Inline::Text(heading.words.clone())];
-            let rows = prose::lines(self.fonts, &text, style, size, width, Kind::Text);
-            let last = rows.len();
-            for (nth, marks) in rows.into_iter().enumerate() {
-                let first = nth == 0;
-                let before = match heading.level {
-                    0 if first => size * 1.4,
-                    1 if first => size * 0.7,
-                    _ => size * 0.25,
-                };
-                let mut line = self.row(marks, indent, size, before);
-                line.elastic = false;
-                line.begins = first;
-                line.keep_with_next = nth + 1 < last || (first && heading.level <= 1);
-                line.leads_to = (nth + 1 == last).then_some(entry);
-                lines.extend(grouped(vec![line], Prose::Contents { entry }));
-            }
-        }
+        let listed = all.enumerate().filter(|(_, heading)| heading.level <= deepest);
+        let mut lines: Vec<Piece> =
+            listed.flat_map(|(entry, heading)| self.contents_entry(entry, heading)).collect();
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
         }
         lines
     }
+
+    /// The lines of a heading, which is an entry of the outline.
+    fn contents_entry(&self, entry: usize, heading: &OutlineHeading) -> Vec<Piece> {
+        let size = self.sheet.prose;
+        let face = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
+        let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
+        let width = self.sheet.text_width() - indent - RIGHT * size;
+        let text = [Inline::Text(heading.words.clone())];
+        let style = WordStyle { kind: Kind::Text, face, size };
+        let rows = prose::lines(self.fonts, &text, style, width);
+        let last = rows.len();
+        let line = |(nth, marks)| {
+            let first = nth == 0;
+            let before = match heading.level {
+                0 if first => size * OVER_PART,
+                1 if first => size * OVER_CHAPTER,
+                _ => size * OVER_LINE,
+            };
+            Piece {
+                elastic: false,
+                begins: first,
+                keep_with_next: nth + 1 < last || (first && heading.level <= 1),
+                leads_to: (nth + 1 == last).then_some(entry),
+                ..self.row(marks, indent, size, before)
+            }
+        };
+        let lines = rows.into_iter().enumerate().map(line).collect();
+        grouped(lines, Prose::Contents { entry })
+    }
 }
 
-/// Writes the page number of a line of the contents and the dots before it, at the line's place on
-/// its page; the link is the whole line.
-pub fn number(
-    fonts: &Fonts,
-    sheet: &Sheet,
-    (piece, left, y): (&Piece, f64, f64),
-    (to, entry): (usize, &OutlineEntry),
-    (page, labels): (usize, Labels),
-) -> (Vec<Node>, Link) {
-    let size = sheet.prose;
-    let end = piece.nodes.iter().filter_map(|n| n.bounds(fonts)).map(|b| b.x1).fold(0.0, f64::max);
-    let baseline = piece.nodes.iter().find_map(|node| match node {
-        Node::Group(group) => group.children.iter().find_map(baseline_of),
-        node => baseline_of(node),
-    });
-    let y_text = y + baseline.unwrap_or(piece.height);
-    let right = sheet.text_width();
-    let put = |words: &str, x: f64, prose: Prose| {
-        let run = fonts.text.shape(words, FaceStyle::Regular);
-        let at = Point::new(left + x, y_text);
-        let mark = Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }));
-        Node::Group(Group { kind: GroupKind::Prose(prose), place: None, children: vec![mark] })
-    };
-    let words = labels.of(entry.page);
-    let width = fonts.text.shape(&words, FaceStyle::Regular).width * size;
-    // Measured from the right, so that the dots of all lines stand under each other.
-    let pitch = fonts.text.shape(" .", FaceStyle::Regular).width * size;
-    let until = right - NUMBER * size;
-    let dots = ((until - end - size) / pitch).floor().max(0.0) as usize;
-    let mut nodes = Vec::new();
-    if dots > 0 {
-        nodes.push(put(&" .".repeat(dots), until - dots as f64 * pitch, Prose::Decoration));
+/// A line of the contents at its place on its page: its left end and its top, in points.
+pub struct ContentsLine<'a> {
+    /// The line.
+    pub piece: &'a Piece,
+    /// The left margin.
+    pub left: f64,
+    /// Its top.
+    pub y: f64,
+}
+
+impl ContentsLine<'_> {
+    /// Where it leads from: the whole line.
+    pub fn area(&self, sheet: &Sheet) -> Rect {
+        Rect::new(self.left, self.y, self.left + sheet.text_width(), self.y + self.piece.height)
     }
-    nodes.push(put(&words, right - width, Prose::Contents { entry: to }));
-    let area = Rect::new(left, y, left + right, y + piece.height);
-    (nodes, Link { page, area, to })
+
+    /// The page number of the entry of the outline it leads to, and the dots before it.
+    pub fn number(&self, setter: &Setter<'_>, entry: usize, label: &str) -> Vec<Node> {
+        let Setter { fonts, sheet, .. } = *setter;
+        let size = sheet.prose;
+        let inks = self.piece.nodes.iter().filter_map(|node| node.bounds(fonts));
+        let end = inks.map(|ink| ink.x1).fold(0.0, f64::max);
+        let baseline = self.piece.nodes.iter().find_map(|node| match node {
+            Node::Group(group) => group.children.iter().find_map(baseline_of),
+            Node::Mark(_) => baseline_of(node),
+        });
+        let y = self.y + baseline.unwrap_or(self.piece.height);
+        let width = |words: &str| fonts.text.shape(words, FaceStyle::Regular).width * size;
+        let put = |words: &str, x: f64, prose: Prose| {
+            let run = fonts.text.shape(words, FaceStyle::Regular);
+            let at = Point::new(self.left + x, y);
+            let mark = Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }));
+            Node::Group(Group { kind: GroupKind::Prose(prose), place: None, children: vec![mark] })
+        };
+        // Measured from the right, so that the dots of all lines stand under each other.
+        let right = sheet.text_width();
+        let pitch = width(" .");
+        let until = right - NUMBER * size;
+        let dots = ((until - end - size) / pitch).floor().max(0.0) as usize;
+        let mut nodes = Vec::new();
+        if dots > 0 {
+            nodes.push(put(&" .".repeat(dots), until - dots as f64 * pitch, Prose::Decoration));
+        }
+        nodes.push(put(label, right - width(label), Prose::Contents { entry }));
+        nodes
+    }
 }
 
 fn baseline_of(node: &Node) -> Option<f64> {
     match node {
         Node::Mark(Mark { shape: Shape::Text { at, .. }, .. }) => Some(at.y),
-        _ => None,
+        Node::Mark(_) | Node::Group(_) => None,
     }
 }

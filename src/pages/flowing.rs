@@ -2,7 +2,7 @@
 //! three widths.
 
 use super::sheet::Sheet;
-use super::{block_name, key, spoken};
+use super::{block, key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Node, Page};
 use crate::engrave;
 use crate::engrave::{Engraver, Style, System};
@@ -19,6 +19,9 @@ pub const WIDTHS: [f64; 3] = [328.0, 640.0, 920.0];
 
 /// CSS pixels for a point of the engraver's, so that counts are 12 pixels high on a screen.
 pub const PIXELS_PER_POINT: f64 = 4.0 / 3.0;
+
+/// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
+const MARGIN: f64 = 1.5;
 
 /// A file without pages.
 #[derive(Clone, Debug, Default)]
@@ -70,9 +73,6 @@ pub struct Music {
     pub pictures: [Page; 3],
 }
 
-/// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
-const MARGIN: f64 = 1.5;
-
 /// Composes a score for screens.
 pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
     let sheet = Sheet::new(&score.header, style);
@@ -90,17 +90,14 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
             name: block.name.clone(),
             number: block.printed_number(),
             title: block.title.clone(),
-            spoken: spoken::block(block),
-            pictures: WIDTHS.map(|width| picture(&context, &sheet, block, width)),
+            spoken: spoken::aloud(block),
+            pictures: WIDTHS.map(|width| music_picture(&context, &sheet, block, width)),
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
-    let named = score.items.iter().filter_map(|item| match item {
-        Item::Block(block) => {
-            let name = block.name.clone()?;
-            Some((name.to_lowercase(), (name, block.label()?)))
-        }
-        _ => None,
+    let named = score.items.iter().filter_map(block::of_item).filter_map(|block| {
+        let name = block.name.clone()?;
+        Some((name.to_lowercase(), (name, block.label()?)))
     });
     Flowing { header: score.header.clone(), items, named: named.collect() }
 }
@@ -130,9 +127,9 @@ fn key_of(context: &Engraver<'_>, sheet: &Sheet, score: &Score) -> Option<Flowin
     })
 }
 
-fn picture(context: &Engraver<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
+fn music_picture(context: &Engraver<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
     let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
-    stacked(context, sheet, systems, block_name(block))
+    stacked(context, sheet, systems, spoken::name(block))
 }
 
 /// The width for music in a picture, in points.
@@ -152,8 +149,6 @@ fn stacked(context: &Engraver<'_>, sheet: &Sheet, systems: Vec<System>, name: St
         y += system.ink.height() * scale;
     }
     let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };
-    let group = Node::Group(Group { kind, place: None, children });
-    let ink = group.bounds(context.fonts).unwrap_or_default().inflate(MARGIN, MARGIN);
-    let moved = group.transform(1.0, -ink.x0, -ink.y0);
-    Page { width: ink.width(), height: ink.height(), name, nodes: vec![moved] }
+    let group = Group { kind, place: None, children };
+    picture::cropped(context.fonts, group, MARGIN, name)
 }

@@ -1,14 +1,19 @@
 //! Short blocks side by side in columns, as method books set exercises.
 
-use super::block_group;
-use super::flow::{Piece, Setter, block_heading};
+use super::block::outline_heading;
+use super::piece::Piece;
+use super::setter::Setter;
 use super::sheet::Sheet;
+use super::spoken;
 use crate::drawing::Node;
 use crate::engrave::System;
 use crate::score::Block;
 
+/// Between columns, in points (common practice, no source).
+const GUTTER: f64 = 20.0;
+
 /// A block of a row, engraved for its column.
-pub struct Cell<'a> {
+pub struct GridBlock<'a> {
     /// Its index among the items.
     pub index: usize,
     /// The block.
@@ -16,9 +21,6 @@ pub struct Cell<'a> {
     /// Its lines.
     pub systems: Vec<System>,
 }
-
-/// Between columns, in points.
-const GUTTER: f64 = 20.0;
 
 /// Width of one of some columns.
 pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
@@ -28,7 +30,7 @@ pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
 
 impl Setter<'_> {
     /// Blocks side by side as one piece: titles begin on one baseline, staves stand in one line.
-    pub fn grid_row(&self, mut cells: Vec<Cell<'_>>, columns: usize) -> Piece {
+    pub fn grid_row(&self, mut cells: Vec<GridBlock<'_>>, columns: usize) -> Piece {
         let sheet = self.sheet;
         let step = column_width(sheet, columns) + GUTTER;
         let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
@@ -65,7 +67,7 @@ impl Setter<'_> {
         let nodes = cells
             .iter()
             .zip(parts)
-            .map(|(cell, nodes)| Node::Group(block_group(cell.block, nodes)))
+            .map(|(cell, nodes)| Node::Group(spoken::group(cell.block, nodes)))
             .collect();
         Piece {
             nodes,
@@ -75,7 +77,7 @@ impl Setter<'_> {
             begins: true,
             headings: cells
                 .iter()
-                .filter_map(|cell| block_heading(cell.index, cell.block))
+                .filter_map(|cell| outline_heading(cell.index, cell.block))
                 .collect(),
             ..Piece::default()
         }

@@ -1,7 +1,9 @@
 //! The notation key on a page: a small heading, then its lines.
 
-use super::flow::{Piece, Setter, grouped};
+use super::piece::{Opens, Piece, grouped};
 use super::prose;
+use super::prose::WordStyle;
+use super::setter::Setter;
 use crate::drawing::{Group, GroupKind, Kind, Node, Prose};
 use crate::engrave::key;
 use crate::font::FaceStyle;
@@ -28,7 +30,8 @@ impl Setter<'_> {
         }
         let size = sheet.headings[1];
         let words = [Inline::Text(HEADING.to_owned())];
-        let heading = prose::lines(self.fonts, &words, FaceStyle::Bold, size, width, Kind::Heading);
+        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size };
+        let heading = prose::lines(self.fonts, &words, style, width);
         let mut pieces: Vec<Piece> = heading
             .into_iter()
             .map(|marks| Piece {
@@ -39,23 +42,20 @@ impl Setter<'_> {
         let item = if at == NotationKey::FirstPage { usize::MAX - 1 } else { usize::MAX };
         pieces = grouped(pieces, Prose::Heading { level: 2, item });
         if at == NotationKey::LastPage && header.chapters != Chapters::Follow {
-            pieces.iter_mut().take(1).for_each(|piece| piece.opens = super::flow::Opens::NewPage);
+            pieces.iter_mut().take(1).for_each(|piece| piece.opens = Opens::NewPage);
         }
         let count = lines.len();
         for (nth, line) in lines.into_iter().enumerate() {
-            let scale = sheet.space * line.system.scale;
-            let top = -line.system.ink.y0 * scale;
-            let height = line.system.ink.height() * scale;
-            let nodes = line.system.nodes.into_iter();
-            let children = nodes.map(|node| node.transform(scale, 0.0, top)).collect();
+            let piece = self.system(line.system);
             let kind = GroupKind::Block { title: said(&line.names), spoken: String::new() };
+            let children = piece.nodes;
             pieces.push(Piece {
                 nodes: vec![Node::Group(Group { kind, place: None, children })],
-                height,
                 before: if nth == 0 { sheet.after_title } else { sheet.between_systems },
-                begins: false,
+                elastic: true,
                 keep_with_next: nth + 1 < count,
-                ..self.row(Vec::new(), 0.0, size, 0.0)
+                height: piece.height,
+                ..Piece::default()
             });
         }
         pieces

@@ -1,14 +1,24 @@
 //! Prose to lines (break opportunities after Unicode Standard Annex 14).
 
-use super::reference::{Answers, Said};
+use super::reference::{Answers, ReferenceText};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
-use crate::syntax::address::addresses;
 use kurbo::Point;
 use std::ops::Range;
 use std::sync::Arc;
 use unicode_linebreak::{BreakOpportunity, linebreaks};
+
+/// How words are set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WordStyle {
+    /// What they are.
+    pub kind: Kind,
+    /// Their face, but where they are emphasized.
+    pub face: FaceStyle,
+    /// Their size, in points.
+    pub size: f64,
+}
 
 /// Words in one face.
 struct Segment {
@@ -18,7 +28,7 @@ struct Segment {
 
 /// A line of prose. Its marks have their baseline at y nought; its left end is at x nought.
 #[derive(Clone, Debug, Default)]
-pub struct Line {
+pub struct ProseLine {
     /// Its words.
     pub marks: Vec<Mark>,
     /// Words that lead to a block.
@@ -40,7 +50,7 @@ pub struct LineLink {
 
 /// A paragraph as flat text with the face of every stretch.
 #[derive(Default)]
-pub struct Flat {
+pub struct FlatText {
     text: String,
     styles: Vec<(Range<usize>, FaceStyle)>,
     told: Vec<ToldThere>,
@@ -55,7 +65,7 @@ struct ToldThere {
     item: usize,
 }
 
-impl Flat {
+impl FlatText {
     /// A paragraph with what its references print.
     pub fn of(text: &[Inline], base: FaceStyle, answers: &Answers) -> Self {
         let mut flat = Self::default();
@@ -63,14 +73,11 @@ impl Flat {
         flat
     }
 
-    /// Adds words with the addresses among them.
-    fn push_prose(&mut self, words: &str, style: FaceStyle) {
+    /// Adds an address.
+    fn push_address(&mut self, address: &str, style: FaceStyle) {
         let start = self.text.len();
-        for range in addresses(words) {
-            let address: Arc<str> = words.get(range.clone()).unwrap_or("").into();
-            self.addresses.push((range.start + start..range.end + start, address));
-        }
-        self.push(words, style);
+        self.push(address, style);
+        self.addresses.push((start..self.text.len(), address.into()));
     }
 
     /// Adds words.
@@ -81,7 +88,7 @@ impl Flat {
     }
 
     /// Adds what stands for a reference.
-    pub fn push_said(&mut self, said: &Said, style: FaceStyle) {
+    pub fn push_said(&mut self, said: &ReferenceText, style: FaceStyle) {
         let start = self.text.len();
         self.push(&said.words, style);
         let Some(item) = said.item else { return };
@@ -91,7 +98,7 @@ impl Flat {
     }
 
     /// Its lines.
-    pub fn lines(&self, fonts: &Fonts, size: f64, width: f64, kind: Kind) -> Vec<Line> {
+    pub fn lines(&self, fonts: &Fonts, size: f64, width: f64, kind: Kind) -> Vec<ProseLine> {
         let ranges = break_text(fonts, self, size, width);
         ranges.into_iter().map(|range| line(fonts, self, range, size, kind)).collect()
     }
@@ -113,28 +120,23 @@ impl Flat {
 
 /// Lines of a text that refers to nothing, each a row of marks whose baseline is at y nought and
 /// whose left end is at x nought.
-pub fn lines(
-    fonts: &Fonts,
-    text: &[Inline],
-    base: FaceStyle,
-    size: f64,
-    width: f64,
-    kind: Kind,
-) -> Vec<Vec<Mark>> {
-    let flat = Flat::of(text, base, &Answers::default());
-    flat.lines(fonts, size, width, kind).into_iter().map(|line| line.marks).collect()
+pub fn lines(fonts: &Fonts, text: &[Inline], style: WordStyle, width: f64) -> Vec<Vec<Mark>> {
+    let flat = FlatText::of(text, style.face, &Answers::default());
+    let lines = flat.lines(fonts, style.size, width, style.kind);
+    lines.into_iter().map(|line| line.marks).collect()
 }
 
 /// The words alone.
 pub fn words(text: &[Inline]) -> String {
-    Flat::of(text, FaceStyle::Regular, &Answers::default()).text
+    FlatText::of(text, FaceStyle::Regular, &Answers::default()).text
 }
 
 /// The tree nests emphasis two deep at most, so this does not recurse further.
-fn flatten_into(flat: &mut Flat, text: &[Inline], style: FaceStyle, answers: &Answers) {
+fn flatten_into(flat: &mut FlatText, text: &[Inline], style: FaceStyle, answers: &Answers) {
     for inline in text {
         match inline {
-            Inline::Text(words) => flat.push_prose(words, style),
+            Inline::Text(words) => flat.push(words, style),
+            Inline::Address(address) => flat.push_address(address, style),
             Inline::Emphasis(inner) => {
                 let style = if style == FaceStyle::Bold { style } else { FaceStyle::Italic };
                 flatten_into(flat, inner, style, answers);
@@ -146,7 +148,7 @@ fn flatten_into(flat: &mut Flat, text: &[Inline], style: FaceStyle, answers: &An
 }
 
 /// Ranges of text, one a line, trailing blanks cut.
-fn break_text(fonts: &Fonts, flat: &Flat, size: f64, width: f64) -> Vec<Range<usize>> {
+fn break_text(fonts: &Fonts, flat: &FlatText, size: f64, width: f64) -> Vec<Range<usize>> {
     let mut lines = Vec::new();
     let mut start = 0;
     let mut fits = 0;
@@ -179,7 +181,7 @@ fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
     range.start..range.start + kept
 }
 
-fn segments(flat: &Flat, range: Range<usize>) -> Vec<Segment> {
+fn segments(flat: &FlatText, range: Range<usize>) -> Vec<Segment> {
     let mut segments: Vec<Segment> = Vec::new();
     let first = flat.styles.partition_point(|(span, _)| span.end <= range.start);
     let styles = flat.styles.iter().skip(first).take_while(|(span, _)| span.start < range.end);
@@ -195,11 +197,11 @@ fn segments(flat: &Flat, range: Range<usize>) -> Vec<Segment> {
     segments
 }
 
-fn measure(fonts: &Fonts, flat: &Flat, range: Range<usize>) -> f64 {
+fn measure(fonts: &Fonts, flat: &FlatText, range: Range<usize>) -> f64 {
     segments(flat, range).iter().map(|s| fonts.text.shape(&s.text, s.style).width).sum()
 }
 
-fn line(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) -> Line {
+fn line(fonts: &Fonts, flat: &FlatText, range: Range<usize>, size: f64, kind: Kind) -> ProseLine {
     let told = flat.told_in(&range);
     let mut cuts = vec![range.start, range.end];
     for there in told {
@@ -212,7 +214,7 @@ fn line(fonts: &Fonts, flat: &Flat, range: Range<usize>, size: f64, kind: Kind) 
     cuts.sort_unstable();
     cuts.dedup();
     let mut x = 0.0;
-    let mut set = Line::default();
+    let mut set = ProseLine::default();
     for (start, end) in cuts.iter().zip(cuts.iter().skip(1)) {
         let there = told.iter().find(|t| t.range.start <= *start && *end <= t.range.end);
         let printed =

@@ -5,7 +5,6 @@
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use super::flow::Piece;
 use crate::score::{Item, Score};
 use crate::score::{Reference, Told};
 use std::collections::BTreeMap;
@@ -38,7 +37,7 @@ struct Answer {
 
 /// What stands for a reference in its line.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Said {
+pub struct ReferenceText {
     /// The words, with noughts for the page.
     pub words: String,
     /// The bytes of the words that are noughts, and what is printed there.
@@ -93,9 +92,9 @@ impl Answers {
     }
 
     /// What stands for a reference.
-    pub fn say(&self, reference: &Reference) -> Said {
+    pub fn say(&self, reference: &Reference) -> ReferenceText {
         let Some(answer) = self.blocks.get(&reference.name.to_lowercase()) else {
-            return Said { words: reference.name.clone(), ..Said::default() };
+            return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
         let mut words = match reference.told {
             Told::Both => format!("{} on page\u{a0}", answer.label),
@@ -108,37 +107,8 @@ impl Answers {
             words.push_str(&noughts);
             (start..words.len(), answer.page.clone().unwrap_or(noughts))
         });
-        Said { words, page, item: Some(answer.item) }
+        ReferenceText { words, page, item: Some(answer.item) }
     }
-}
-
-/// The pieces with the words of some items set again; `words` says which pieces each of them is, and
-/// then which they became.
-pub fn set_again(
-    pieces: Vec<Piece>,
-    words: &mut [(usize, Range<usize>)],
-    set: &dyn Fn(usize) -> Vec<Piece>,
-) -> Vec<Piece> {
-    let mut again = Vec::with_capacity(pieces.len());
-    let mut old = pieces.into_iter();
-    let mut at = 0;
-    for (item, range) in words {
-        again.extend(old.by_ref().take(range.start.saturating_sub(at)));
-        // What the first page asks of its first piece stays.
-        let mut opens = None;
-        for piece in old.by_ref().take(range.len()) {
-            opens.get_or_insert(piece.opens);
-        }
-        at = range.end;
-        let first = again.len();
-        again.extend(set(*item));
-        if let (Some(piece), Some(opens)) = (again.get_mut(first), opens) {
-            piece.opens = opens;
-        }
-        *range = first..again.len();
-    }
-    again.extend(old);
-    again
 }
 
 #[cfg(test)]

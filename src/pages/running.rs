@@ -1,10 +1,15 @@
-//! The head of a page in a book: the chapter over right-hand pages, the book or its part over
-//! left-hand ones, at the outer edge.
+//! Head and foot of a page. In a book the chapter stands over right-hand pages, the book or its part
+//! over left-hand ones, at the outer edge; at the foot stand the copyright and the page number.
 
 use super::sheet::Sheet;
 use crate::drawing::{Kind, Mark, Node, OutlineEntry, Shape};
 use crate::font::{FaceStyle, Fonts};
-use kurbo::Point;
+use kurbo::{Point, Vec2};
+
+/// Baseline of the head, as a share of the top margin (common practice, no source).
+const HEAD_AT: f64 = 0.6;
+/// Baseline of the foot, as a share of the bottom margin (common practice, no source).
+const FOOT_AT: f64 = 0.5;
 
 /// What stands over each page. Built once, read page by page.
 pub struct Running<'a> {
@@ -67,6 +72,29 @@ pub fn head(fonts: &Fonts, sheet: &Sheet, words: &str, page: usize) -> Node {
     }
     let run = fonts.text.shape(&shown, FaceStyle::Italic);
     let outside = if page.is_multiple_of(2) { room - run.width * size } else { 0.0 };
-    let at = Point::new(sheet.left(page + 1) + outside, sheet.top * 0.6);
+    let at = Point::new(sheet.left(page + 1) + outside, sheet.top * HEAD_AT);
     Node::Mark(Mark::new(Kind::RunningHead, Shape::Text { run, at, size }))
+}
+
+/// The copyright line in the middle of the foot of a page, by its index, and the page's number
+/// outside.
+pub fn foot(
+    fonts: &Fonts,
+    sheet: &Sheet,
+    page: usize,
+    copyright: Option<&str>,
+    label: Option<&str>,
+) -> Vec<Node> {
+    let number = page + 1;
+    let size = sheet.foot;
+    let y = sheet.height - sheet.bottom * FOOT_AT;
+    let outside = if sheet.mirrored() && number.is_multiple_of(2) { 0.0 } else { 1.0 };
+    let put = |(text, share): (&str, f64)| {
+        let run = fonts.text.shape(text, FaceStyle::Regular);
+        let room = sheet.text_width() - run.width * size;
+        let at = Point::new(sheet.left(number), y) + Vec2::new(room * share, 0.0);
+        Node::Mark(Mark::new(Kind::Foot, Shape::Text { run, at, size }))
+    };
+    let words = [copyright.map(|words| (words, 0.5)), label.map(|words| (words, outside))];
+    words.into_iter().flatten().map(put).collect()
 }

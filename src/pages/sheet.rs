@@ -7,6 +7,32 @@ use crate::score::settings::Header;
 /// Points in a millimetre.
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 
+/// Margins in millimetres, and the most they take of a small page (this and all that follows: common
+/// practice, no source).
+const SIDE_MM: f64 = 16.0;
+const TOP_MM: f64 = 15.0;
+const BOTTOM_MM: f64 = 18.0;
+const MOST_MARGIN: f64 = 0.1;
+const MOST_BINDING: f64 = 0.2;
+/// Sizes of words, in points.
+const TITLE: f64 = 22.0;
+const SUBTITLE: f64 = 12.0;
+const HEADINGS: [f64; 2] = [15.0, 12.5];
+const BLOCK_TITLE: f64 = 11.5;
+const PROSE: f64 = 10.5;
+const FOOT: f64 = 8.0;
+/// Distance of baselines in prose, as a multiple of its size.
+const LEADING: f64 = 1.3;
+/// The longest line of prose, in millimetres.
+const MEASURE_MM: f64 = 150.0;
+/// Gaps, in points.
+const BEFORE_BLOCK: f64 = 15.0;
+const AFTER_BLOCK: f64 = 10.0;
+const AFTER_TITLE: f64 = 5.0;
+const BETWEEN_SYSTEMS: f64 = 12.0;
+const BEFORE_HEADING: f64 = 18.0;
+const BETWEEN_PARAGRAPHS: f64 = 6.0;
+
 /// A page's measures, in points.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
@@ -62,29 +88,29 @@ impl Sheet {
         let staff = header.staff_height.unwrap_or(style.staff_mm);
         let width = header.paper.width * mm;
         let height = header.paper.height * mm;
-        let side = (16.0 * mm).min(width * 0.1);
+        let side = (SIDE_MM * mm).min(width * MOST_MARGIN);
         Self {
             width,
             height,
             side,
-            binding: (header.binding.unwrap_or(0.0) * mm).min(width * 0.2),
-            top: (15.0 * mm).min(height * 0.1),
-            bottom: (18.0 * mm).min(height * 0.1),
+            binding: (header.binding.unwrap_or(0.0) * mm).min(width * MOST_BINDING),
+            top: (TOP_MM * mm).min(height * MOST_MARGIN),
+            bottom: (BOTTOM_MM * mm).min(height * MOST_MARGIN),
             space: staff / 4.0 * mm,
-            title: 22.0,
-            subtitle: 12.0,
-            headings: [15.0, 12.5],
-            block_title: 11.5,
-            prose: 10.5,
-            leading: 1.3,
-            measure: 150.0 * mm,
-            foot: 8.0,
-            before_block: 15.0,
-            after_block: 10.0,
-            after_title: 5.0,
-            between_systems: 12.0,
-            before_heading: 18.0,
-            between_paragraphs: 6.0,
+            title: TITLE,
+            subtitle: SUBTITLE,
+            headings: HEADINGS,
+            block_title: BLOCK_TITLE,
+            prose: PROSE,
+            leading: LEADING,
+            measure: MEASURE_MM * mm,
+            foot: FOOT,
+            before_block: BEFORE_BLOCK,
+            after_block: AFTER_BLOCK,
+            after_title: AFTER_TITLE,
+            between_systems: BETWEEN_SYSTEMS,
+            before_heading: BEFORE_HEADING,
+            between_paragraphs: BETWEEN_PARAGRAPHS,
         }
     }
 
@@ -101,6 +127,11 @@ impl Sheet {
     /// Whether left and right pages differ.
     pub fn mirrored(&self) -> bool {
         self.binding > 0.0
+    }
+
+    /// The height of body text on a page.
+    pub fn room(&self) -> f64 {
+        self.floor() - self.top
     }
 
     /// y of the lowest point body text may reach.

@@ -1,16 +1,31 @@
-//! A block read aloud, for readers who cannot see it: its counting and its sticking.
+//! What a reader who cannot see a block is told of it: what it is called, its counting and its
+//! sticking.
 
-use super::block_name;
-use crate::score::Bar;
-use crate::score::Block;
-use crate::score::Hand;
+use crate::drawing::{Group, GroupKind, Node};
+use crate::score::{Bar, Block, Hand};
 
 /// Bars that are read aloud; a listener is told how many follow.
 const MOST_BARS: usize = 16;
 
+/// The marks of a block as the group of it.
+pub fn group(block: &Block, children: Vec<Node>) -> Group {
+    let kind = GroupKind::Block { title: name(block), spoken: aloud(block) };
+    Group { kind, place: None, children }
+}
+
+/// What a reader knows a block by.
+pub fn name(block: &Block) -> String {
+    match (&block.title, &block.name, block.printed_number()) {
+        (Some(title), ..) => title.clone(),
+        (None, Some(name), _) => name.clone(),
+        (None, None, Some(number)) => number,
+        (None, None, None) => "music".to_owned(),
+    }
+}
+
 /// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
-pub fn block(block: &Block) -> String {
-    let mut words = format!("{}.", block_name(block));
+pub fn aloud(block: &Block) -> String {
+    let mut words = format!("{}.", name(block));
     for (index, bar) in block.bars.iter().take(MOST_BARS).enumerate() {
         words.push_str(&format!(" Bar {}", index + 1));
         match bar.again.map(|again| again.bars) {
@@ -55,6 +70,6 @@ fn hand(hand: Hand) -> &'static str {
     match hand {
         Hand::Right => "right",
         Hand::Left => "left",
-        _ => "both",
+        Hand::Both => "both",
     }
 }

@@ -1,13 +1,14 @@
 //! The number and the title over a block.
 
-use super::flow::{Piece, Setter};
+use super::piece::Piece;
+use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::FaceStyle;
 use crate::score::Block;
 use crate::source::Place;
 use kurbo::Point;
 
-/// Between a number and its title, in ems.
+/// Between a number and its title, in ems (common practice, no source).
 const AFTER_NUMBER: f64 = 0.6;
 
 impl Setter<'_> {

@@ -7,6 +7,8 @@ use super::{Item, Span};
 pub enum Inline {
     /// Plain words.
     Text(String),
+    /// An address of the web, as it is written.
+    Address(String),
     /// `*words*`.
     Emphasis(Vec<Inline>),
     /// `**words**`.
@@ -50,7 +52,7 @@ pub(super) fn in_item(item: &Item) -> Vec<&Reference> {
 fn references(text: &[Inline]) -> Box<dyn Iterator<Item = &Reference> + '_> {
     Box::new(text.iter().flat_map(|inline| -> Box<dyn Iterator<Item = &Reference>> {
         match inline {
-            Inline::Text(_) => Box::new(std::iter::empty()),
+            Inline::Text(_) | Inline::Address(_) => Box::new(std::iter::empty()),
             Inline::Reference(reference) => Box::new(std::iter::once(reference)),
             Inline::Emphasis(inner) | Inline::Strong(inner) => references(inner),
         }

@@ -4,7 +4,7 @@
 //! name what makes no sense, so that all faults of a file are reported in one run; brackets are
 //! paired and bounded here, without recursion.
 
-pub mod address;
+pub(crate) mod address;
 mod cells;
 mod count;
 mod flush;

@@ -1,5 +1,7 @@
-//! Emphasis in headings, paragraphs and lists, and the blocks they refer to.
+//! Emphasis in headings, paragraphs and lists, addresses of the web in them, and the blocks they refer
+//! to.
 
+use super::address::with_addresses;
 use super::grammar::{Rule, Token, tokens};
 use crate::score::{Inline, Reference, Told};
 use crate::source::Span;
@@ -70,10 +72,10 @@ fn push_text(found: &mut Vec<Found>, token: &Token<'_>) {
 fn plain(found: Vec<Found>) -> Vec<Inline> {
     found
         .into_iter()
-        .map(|found| match found {
-            Found::Text(text, _) => Inline::Text(text),
-            Found::Emphasis(inner) => Inline::Emphasis(plain(inner)),
-            Found::Strong(inner) => Inline::Strong(plain(inner)),
+        .flat_map(|found| match found {
+            Found::Text(text, _) => with_addresses(text),
+            Found::Emphasis(inner) => vec![Inline::Emphasis(plain(inner))],
+            Found::Strong(inner) => vec![Inline::Strong(plain(inner))],
         })
         .collect()
 }
@@ -86,7 +88,7 @@ fn referring(found: Vec<Found>, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
             Found::Text(text, start) if text.contains('@') => {
                 inlines.extend(mentions(&text, &|offset| at(start + offset)));
             }
-            Found::Text(text, _) => inlines.push(Inline::Text(text)),
+            Found::Text(text, _) => inlines.extend(with_addresses(text)),
             Found::Emphasis(inner) => inlines.push(Inline::Emphasis(referring(inner, at))),
             Found::Strong(inner) => inlines.push(Inline::Strong(referring(inner, at))),
         }
@@ -103,7 +105,7 @@ fn mentions(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
         match token.as_rule() {
             Rule::mention => {
                 if !words.is_empty() {
-                    inlines.push(Inline::Text(std::mem::take(&mut words)));
+                    inlines.extend(with_addresses(std::mem::take(&mut words)));
                 }
                 let mut parts = token.into_inner();
                 let name = parts.next().map_or("", |name| name.as_str()).to_owned();
@@ -121,7 +123,7 @@ fn mentions(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
         }
     }
     if !words.is_empty() {
-        inlines.push(Inline::Text(words));
+        inlines.extend(with_addresses(words));
     }
     inlines
 }

@@ -2,12 +2,12 @@
 //! block holds its music engraved for three widths, of which media queries show one. Music is ink
 //! in `currentColor`, so the page follows a reader's choice of light or dark.
 
+use super::error::WriteError;
 use super::number::coordinate;
-use super::svg::Inline as Pictures;
-use crate::font::{FontError, Fonts};
+use super::svg::SharedPictures;
+use crate::font::Fonts;
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
-use crate::score::Inline;
-use crate::syntax::address::addresses;
+use crate::score::{Header, Inline};
 use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
@@ -35,51 +35,10 @@ svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:
 ///
 /// # Errors
 /// Says which face could not be embedded.
-pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
-    let mut pictures = Pictures::new(fonts);
-    let mut body = String::new();
+pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
+    let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
-    let mut line = |tag: &str, class: &str, words: &str| {
-        let class = if class.is_empty() { String::new() } else { format!(" class=\"{class}\"") };
-        let name = tag.split(' ').next().unwrap_or(tag);
-        body.push_str(&format!("<{tag}{class}>{}</{name}>\n", escape(words)));
-    };
-    if let Some(title) = &header.title {
-        line("h1", "", title);
-    }
-    if let Some(subtitle) = &header.subtitle {
-        line("p", "subtitle", subtitle);
-    }
-    let by: Vec<&str> =
-        [&header.author, &header.level].into_iter().flatten().map(|s| s.as_str()).collect();
-    if !by.is_empty() {
-        line("p", "by", &by.join(" · "));
-    }
-    body.push_str("<main>\n");
-    for item in &flowing.items {
-        match item {
-            FlowingItem::Heading { level, text } => {
-                let level = (*level).max(1) + 1;
-                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text, &flowing.named)));
-            }
-            FlowingItem::Paragraph(text) => {
-                body.push_str(&format!("<p>{}</p>\n", words(text, &flowing.named)))
-            }
-            FlowingItem::List { numbered, entries } => {
-                let tag = if *numbered { "ol" } else { "ul" };
-                body.push_str(&format!("<{tag}>\n"));
-                for entry in entries {
-                    body.push_str(&format!("<li>{}</li>\n", words(entry, &flowing.named)));
-                }
-                body.push_str(&format!("</{tag}>\n"));
-            }
-            FlowingItem::Music(music) => figure(&mut body, music, &mut pictures),
-        }
-    }
-    body.push_str("</main>\n");
-    if let Some(copyright) = &header.copyright {
-        body.push_str(&format!("<footer>{}</footer>\n", escape(copyright)));
-    }
+    let body = head(header) + &main(flowing, &mut pictures) + &foot(header);
     pictures.letters(&plain(&body));
     let title = header.title.as_deref().unwrap_or("Drum-text");
     let language = header.language.as_deref().unwrap_or("en");
@@ -101,7 +60,57 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, FontError> {
     ))
 }
 
-fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
+/// Title, subtitle, author and level.
+fn head(header: &Header) -> String {
+    let mut head = String::new();
+    if let Some(title) = &header.title {
+        head.push_str(&format!("<h1>{}</h1>\n", escape(title)));
+    }
+    if let Some(subtitle) = &header.subtitle {
+        head.push_str(&format!("<p class=\"subtitle\">{}</p>\n", escape(subtitle)));
+    }
+    let by: Vec<&str> =
+        [&header.author, &header.level].into_iter().flatten().map(|s| s.as_str()).collect();
+    if !by.is_empty() {
+        head.push_str(&format!("<p class=\"by\">{}</p>\n", escape(&by.join(" · "))));
+    }
+    head
+}
+
+/// The body.
+fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
+    let mut body = "<main>\n".to_owned();
+    for item in &flowing.items {
+        match item {
+            FlowingItem::Heading { level, text } => {
+                let level = (*level).max(1) + 1;
+                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text, &flowing.named)));
+            }
+            FlowingItem::Paragraph(text) => {
+                body.push_str(&format!("<p>{}</p>\n", words(text, &flowing.named)))
+            }
+            FlowingItem::List { numbered, entries } => {
+                let tag = if *numbered { "ol" } else { "ul" };
+                body.push_str(&format!("<{tag}>\n"));
+                for entry in entries {
+                    body.push_str(&format!("<li>{}</li>\n", words(entry, &flowing.named)));
+                }
+                body.push_str(&format!("</{tag}>\n"));
+            }
+            FlowingItem::Music(music) => figure(&mut body, music, pictures),
+        }
+    }
+    body + "</main>\n"
+}
+
+/// The copyright.
+fn foot(header: &Header) -> String {
+    let copyright = header.copyright.as_ref();
+    let line = copyright.map(|words| format!("<footer>{}</footer>\n", escape(words)));
+    line.unwrap_or_default()
+}
+
+fn figure(body: &mut String, music: &Music, pictures: &mut SharedPictures<'_>) {
     let id = music.name.as_ref().map(|name| format!(" id=\"{}\"", escape(name)));
     body.push_str(&format!("<figure{}>\n", id.unwrap_or_default()));
     if music.number.is_some() || music.title.is_some() {
@@ -134,7 +143,11 @@ fn figure(body: &mut String, music: &Music, pictures: &mut Pictures<'_>) {
 fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String {
     text.iter()
         .map(|inline| match inline {
-            Inline::Text(text) => with_addresses(text),
+            Inline::Text(text) => escape(text),
+            Inline::Address(address) => {
+                let address = escape(address);
+                format!("<a href=\"{address}\">{address}</a>")
+            }
             // There are no pages to be named; the number leads to the block.
             Inline::Reference(to) => match named.get(&to.name.to_lowercase()) {
                 Some((id, label)) => {
@@ -146,19 +159,6 @@ fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String 
             Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner, named)),
         })
         .collect()
-}
-
-/// Words whose addresses lead where they say.
-fn with_addresses(text: &str) -> String {
-    let mut html = String::new();
-    let mut at = 0;
-    for range in addresses(text) {
-        let address = escape(text.get(range.clone()).unwrap_or(""));
-        html.push_str(&escape(text.get(at..range.start).unwrap_or("")));
-        html.push_str(&format!("<a href=\"{address}\">{address}</a>"));
-        at = range.end;
-    }
-    html + &escape(text.get(at..).unwrap_or(""))
 }
 
 fn escape(words: &str) -> String {

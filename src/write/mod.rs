@@ -1,5 +1,8 @@
-//! Writers: each a plain walk over the drawing.
+//! Writers: each a plain walk over what it reads, the drawing or the body without pages. [`format`] is
+//! the table of them.
 
+pub mod error;
+pub mod format;
 pub mod html;
 pub mod json;
 mod number;
@@ -7,3 +10,6 @@ pub mod pdf;
 pub mod png;
 pub mod svg;
 mod webfont;
+
+pub use error::WriteError;
+pub use format::{Format, WriteOptions, Writer};

@@ -1,8 +1,12 @@
-//! PNG pictures: the SVG of a page, turned into pixels by resvg. Ink is black.
+//! PNG pictures: the SVG of a page, turned into pixels by resvg. Ink is black. Without the feature
+//! `png` there are none.
 
+use super::error::WriteError;
+#[cfg(feature = "png")]
 use super::svg;
 use crate::drawing::Page;
-use crate::font::{FontError, Fonts};
+use crate::font::Fonts;
+#[cfg(feature = "png")]
 use resvg::{tiny_skia, usvg};
 
 /// How a picture is made.
@@ -28,9 +32,10 @@ pub const LONGEST_SIDE: f32 = 16_000.0;
 ///
 /// # Errors
 /// Says where the picture would be without size or longer than [`LONGEST_SIDE`].
-pub fn write(page: &Page, fonts: &Fonts, options: PngOptions) -> Result<Vec<u8>, FontError> {
+#[cfg(feature = "png")]
+pub fn write(page: &Page, fonts: &Fonts, options: PngOptions) -> Result<Vec<u8>, WriteError> {
     let refused = |why: &dyn std::fmt::Display| {
-        FontError(format!("the picture of {} can't be made: {why}", page.name))
+        WriteError(format!("the picture of {} can't be made: {why}", page.name))
     };
     let tree = usvg::Tree::from_str(&svg::write(page, fonts), &usvg::Options::default())
         .map_err(|e| refused(&e))?;
@@ -49,4 +54,13 @@ pub fn write(page: &Page, fonts: &Fonts, options: PngOptions) -> Result<Vec<u8>,
     }
     resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut pixels.as_mut());
     pixels.encode_png().map_err(|e| refused(&e))
+}
+
+/// No PNG file: the program was built without them.
+///
+/// # Errors
+/// Always.
+#[cfg(not(feature = "png"))]
+pub fn write(_: &Page, _: &Fonts, _: PngOptions) -> Result<Vec<u8>, WriteError> {
+    Err(WriteError("this program was built without PNG pictures; write SVG in their place".into()))
 }

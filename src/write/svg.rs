@@ -6,10 +6,11 @@
 //! carry `data-line` and `data-column` of their source. Ink is `currentColor`, so that a picture
 //! inside a web page follows the page's colours.
 
+use super::error::WriteError;
 use super::number::{coordinate, fraction, path_data};
 use super::webfont;
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
-use crate::font::{FaceId, FaceStyle, Fonts, Glyph, Run};
+use crate::font::{FaceId, FaceStyle, Fonts, Glyph, GlyphRun};
 use crate::source::{FileId, Place};
 use kurbo::Point;
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,18 +41,14 @@ pub fn write(page: &Page, fonts: &Fonts) -> String {
 ///
 /// # Errors
 /// Says which face could not be embedded.
-pub fn write_with(
-    page: &Page,
-    fonts: &Fonts,
-    options: SvgOptions,
-) -> Result<String, crate::font::FontError> {
+pub fn write_with(page: &Page, fonts: &Fonts, options: SvgOptions) -> Result<String, WriteError> {
     let (body, used) = body(page, fonts, options);
     let style = used.style_sheet(fonts)?;
     Ok(document(page, used.definitions(fonts), style, body))
 }
 
 fn body(page: &Page, fonts: &Fonts, options: SvgOptions) -> (el::Group, Used) {
-    let mut writer = Writer { fonts, options, used: Used::default() };
+    let mut writer = SvgWriter { fonts, options, used: Used::default() };
     let mut body = el::Group::new().set("class", "page");
     writer.nodes(&mut body, &page.nodes);
     (body, writer.used)
@@ -82,12 +79,12 @@ fn document(
 }
 
 /// Pictures that stand in one web page and share their outlines and faces; words are text.
-pub(super) struct Inline<'a> {
+pub(super) struct SharedPictures<'a> {
     fonts: &'a Fonts,
     used: Used,
 }
 
-impl<'a> Inline<'a> {
+impl<'a> SharedPictures<'a> {
     pub(super) fn new(fonts: &'a Fonts) -> Self {
         Self { fonts, used: Used::default() }
     }
@@ -96,7 +93,7 @@ impl<'a> Inline<'a> {
     pub(super) fn draw(&mut self, page: &Page) -> String {
         let used = std::mem::take(&mut self.used);
         let options = SvgOptions { live_text: true };
-        let mut writer = Writer { fonts: self.fonts, options, used };
+        let mut writer = SvgWriter { fonts: self.fonts, options, used };
         let mut body = el::Group::new();
         writer.nodes(&mut body, &page.nodes);
         self.used = writer.used;
@@ -125,7 +122,7 @@ impl<'a> Inline<'a> {
     }
 
     /// The style sheet of the faces in use.
-    pub(super) fn faces(&self) -> Result<String, crate::font::FontError> {
+    pub(super) fn faces(&self) -> Result<String, WriteError> {
         self.used.face_rules(self.fonts)
     }
 }
@@ -139,13 +136,13 @@ struct Used {
     live: BTreeMap<(FaceStyle, usize), BTreeSet<char>>,
 }
 
-struct Writer<'a> {
+struct SvgWriter<'a> {
     fonts: &'a Fonts,
     options: SvgOptions,
     used: Used,
 }
 
-impl Writer<'_> {
+impl SvgWriter<'_> {
     fn nodes(&mut self, parent: &mut el::Group, nodes: &[Node]) {
         for node in nodes {
             match node {
@@ -207,7 +204,7 @@ impl Writer<'_> {
         }
     }
 
-    fn outlined_text(&mut self, run: &Run) -> el::Group {
+    fn outlined_text(&mut self, run: &GlyphRun) -> el::Group {
         let mut words = el::Group::new().set("aria-label", clean(&run.text));
         for glyph in &run.glyphs {
             if !self.fonts.text.has_ink(glyph.face, glyph.id) {
@@ -256,14 +253,14 @@ impl Used {
         Some(definitions)
     }
 
-    fn style_sheet(&self, fonts: &Fonts) -> Result<Option<el::Style>, crate::font::FontError> {
+    fn style_sheet(&self, fonts: &Fonts) -> Result<Option<el::Style>, WriteError> {
         if self.live.is_empty() {
             return Ok(None);
         }
         Ok(Some(el::Style::new(self.face_rules(fonts)?)))
     }
 
-    fn face_rules(&self, fonts: &Fonts) -> Result<String, crate::font::FontError> {
+    fn face_rules(&self, fonts: &Fonts) -> Result<String, WriteError> {
         let mut sheet = String::new();
         for ((style, depth), letters) in &self.live {
             let Some(face) = fonts.text.chain(*style).get(*depth) else { continue };
@@ -292,7 +289,7 @@ fn family(depth: usize) -> String {
 
 /// The words as text. Every letter has its place, so that kerning does not rest on the reader's
 /// own shaping; the letters of a ligature share its width.
-fn live_text(fonts: &Fonts, run: &Run, at: Point, size: f64) -> el::Element {
+fn live_text(fonts: &Fonts, run: &GlyphRun, at: Point, size: f64) -> el::Element {
     let mut xs = Vec::new();
     for (glyph, words) in run.glyph_words() {
         let count = clean(words).chars().count();

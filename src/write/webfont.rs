@@ -3,29 +3,31 @@
 //! A subset for embedding in PDF has no character map, which a browser needs; this adds the map
 //! and the `OS/2` table (OpenType 1.9, chapters "cmap" and "OS/2").
 
-use crate::font::FontError;
+use super::error::WriteError;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use std::collections::BTreeSet;
 use subsetter::GlyphRemapper;
 use ttf_parser::Face;
 
-/// The letters of a face as a `data:` URL.
-pub(super) fn data_url(data: &[u8], letters: &BTreeSet<char>) -> Result<String, FontError> {
+/// The letters of a face as a `data:` URL, in base 64 with padding (RFC 4648, section 4).
+pub(super) fn data_url(data: &[u8], letters: &BTreeSet<char>) -> Result<String, WriteError> {
     let font = subset(data, letters)?;
-    Ok(format!("data:font/otf;base64,{}", base64(&font)))
+    Ok(format!("data:font/otf;base64,{}", STANDARD.encode(&font)))
 }
 
-fn subset(data: &[u8], letters: &BTreeSet<char>) -> Result<Vec<u8>, FontError> {
+fn subset(data: &[u8], letters: &BTreeSet<char>) -> Result<Vec<u8>, WriteError> {
     let face = Face::parse(data, 0)
-        .map_err(|e| FontError(format!("a text face cannot be embedded: {e}")))?;
+        .map_err(|e| WriteError(format!("a text face cannot be embedded: {e}")))?;
     let mut remapper = GlyphRemapper::new();
     let map: Vec<(u32, u16)> = letters
         .iter()
         .filter_map(|c| Some((u32::from(*c), remapper.remap(face.glyph_index(*c)?.0))))
         .collect();
     let subset = subsetter::subset(data, 0, &remapper)
-        .map_err(|e| FontError(format!("a text face cannot be embedded: {e}")))?;
+        .map_err(|e| WriteError(format!("a text face cannot be embedded: {e}")))?;
     let mut tables = tables(&subset).ok_or_else(|| {
-        FontError("a text face cannot be embedded: its tables are damaged".into())
+        WriteError("a text face cannot be embedded: its tables are damaged".into())
     })?;
     tables.push((*b"cmap", character_map(&map)));
     if let Some(os2) = face.raw_face().table(ttf_parser::Tag::from_bytes(b"OS/2")) {
@@ -99,21 +101,6 @@ fn put32(out: &mut Vec<u8>, values: &[u32]) {
     out.extend(values.iter().flat_map(|value| value.to_be_bytes()));
 }
 
-/// Base 64 with padding (RFC 4648, section 4).
-fn base64(data: &[u8]) -> String {
-    const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::with_capacity(data.len().div_ceil(3) * 4);
-    for chunk in data.chunks(3) {
-        let byte = |at: usize| u32::from(chunk.get(at).copied().unwrap_or_default());
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for digit in 0..4 {
-            let value = (bits >> (18 - 6 * digit) & 63) as usize;
-            text.push(if digit <= chunk.len() { char::from(DIGITS[value]) } else { '=' });
-        }
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -130,7 +117,7 @@ mod tests {
             ("fooba", "Zm9vYmE="),
             ("foobar", "Zm9vYmFy"),
         ] {
-            assert_eq!(base64(plain.as_bytes()), coded);
+            assert_eq!(STANDARD.encode(plain), coded);
         }
     }
 

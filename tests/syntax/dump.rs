@@ -68,6 +68,7 @@ fn inlines(text: &[Inline]) -> String {
     text.iter()
         .map(|inline| match inline {
             Inline::Text(text) => format!("{text:?}"),
+            Inline::Address(address) => format!("address {address:?}"),
             Inline::Emphasis(inner) => format!("em[{}]", inlines(inner)),
             Inline::Strong(inner) => format!("strong[{}]", inlines(inner)),
             Inline::Reference(to) => format!("reference {} {:?}", to.name, to.told),

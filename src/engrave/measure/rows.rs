@@ -5,7 +5,7 @@ use super::grace;
 use super::voice::VoiceShape;
 use crate::drawing::{Ink, Kind};
 use crate::engrave::engraver::Engraver;
-use crate::font::{FaceStyle, Run};
+use crate::font::{FaceStyle, GlyphRun};
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Block, Hand, Sticking, Syllable, Time, Words};
 use crate::source::Place;
@@ -57,7 +57,7 @@ pub struct RowItem {
     /// When.
     pub at: Time,
     /// The words, each with the place of its centre from the centre of its column.
-    pub parts: Vec<(Arc<Run>, f64)>,
+    pub parts: Vec<(Arc<GlyphRun>, f64)>,
     /// Ink to the left of the column's centre.
     pub left: f64,
     /// Ink to the right.
@@ -120,7 +120,7 @@ fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
 
 impl RowItem {
     /// Words of a width, centred on a moment.
-    fn single(at: Time, (run, width): (Arc<Run>, f64), place: Option<Place>) -> Self {
+    fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Place>) -> Self {
         let half = width / 2.0;
         Self { at, parts: vec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
     }

@@ -1,9 +1,9 @@
 //! Streams made smaller, each on its own and so on all processors at once.
 
+use crate::parallel::map_in_order;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use lopdf::{Document, Stream};
-use rayon::prelude::*;
 use std::io::Write;
 
 /// How hard zlib tries, from 0 to 9: its own usual level. The highest takes twice as long and
@@ -21,7 +21,7 @@ pub(super) fn compress(document: &mut Document) -> std::io::Result<()> {
         .filter_map(|object| object.as_stream_mut().ok())
         .filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter"))
         .collect();
-    streams.into_par_iter().try_for_each(deflate)
+    map_in_order(streams, deflate).into_iter().collect()
 }
 
 fn deflate(stream: &mut Stream) -> std::io::Result<()> {

@@ -1,7 +1,8 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
 use crate::drawing::{Drawing, Mark, Node, Shape};
-use crate::font::{FaceId, FontError, Fonts, Glyph};
+use crate::font::{FaceId, Fonts, Glyph};
+use crate::write::error::WriteError;
 use printpdf::{FontId, FontMetrics, ParsedFont, PdfDocument, PdfFont};
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
@@ -37,7 +38,7 @@ pub(super) struct Coded {
 type Usage = BTreeMap<u16, BTreeMap<String, usize>>;
 
 impl Faces {
-    pub(super) fn collect(drawing: &Drawing, fonts: &Fonts) -> Result<Self, FontError> {
+    pub(super) fn collect(drawing: &Drawing, fonts: &Fonts) -> Result<Self, WriteError> {
         let mut usage: BTreeMap<FaceKey, Usage> = BTreeMap::new();
         for page in &drawing.pages {
             for_each_mark(&page.nodes, &mut |mark| match &mark.shape {
@@ -59,7 +60,7 @@ impl Faces {
         let faces = usage
             .into_iter()
             .map(|(key, usage)| Ok((key, Face::subset(key, &usage, fonts)?)))
-            .collect::<Result<_, FontError>>()?;
+            .collect::<Result<_, WriteError>>()?;
         Ok(Self(faces))
     }
 
@@ -87,14 +88,14 @@ impl Face {
         self.glyph(fonts.music.glyph_id(glyph)?)
     }
 
-    fn subset(key: FaceKey, usage: &Usage, fonts: &Fonts) -> Result<Self, FontError> {
+    fn subset(key: FaceKey, usage: &Usage, fonts: &Fonts) -> Result<Self, WriteError> {
         let (resource, data) = match key {
             FaceKey::Text(face) => (resource(face), fonts.text.data(face)),
             FaceKey::Music => ("Music".to_owned(), fonts.music.data()),
         };
         let spoken = &resource;
         let fault = |why: &dyn std::fmt::Display| {
-            FontError(format!("the face {spoken} cannot be embedded: {why}"))
+            WriteError(format!("the face {spoken} cannot be embedded: {why}"))
         };
         let face = ttf_parser::Face::parse(data, 0).map_err(|e| fault(&e))?;
         let mut remapper = GlyphRemapper::new();

@@ -3,7 +3,7 @@
 //! sticking read aloud. What only the eye needs is an artifact.
 
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
-use lopdf::{Document, Object, ObjectId, dictionary};
+use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 use std::collections::BTreeMap;
 
 /// What part of a page is, for its marked content.
@@ -76,7 +76,9 @@ impl Tags {
                 GroupKind::Prose(Prose::Decoration) => Part::Artifact,
                 GroupKind::Prose(prose) => Part::Said(self.prose(*prose)),
                 GroupKind::Block { title, spoken } => Part::Said(self.figure(title, spoken)),
-                _ => Part::Said(self.add("P", DOCUMENT)),
+                GroupKind::System | GroupKind::Bar { .. } | GroupKind::Note { .. } => {
+                    Part::Said(self.add("P", DOCUMENT))
+                }
             },
             Node::Mark(mark) if mark.kind == Kind::Foot => Part::Artifact,
             Node::Mark(_) => Part::Said(self.add("P", DOCUMENT)),
@@ -182,75 +184,105 @@ impl Tags {
             }
         }
         let root = document.new_object_id();
-        let ids: Vec<ObjectId> = self.elements.iter().map(|_| document.new_object_id()).collect();
-        let id_of = |element: usize| ids.get(element).copied().unwrap_or(root);
-        let page_of = |page: usize| pages.get(page).copied();
-        for (element, id) in self.elements.iter().zip(&ids) {
-            let home = element.kids.iter().find_map(|kid| match kid {
-                Kid::Content(page, _) => Some(*page),
-                _ => None,
-            });
-            let kids: Vec<Object> = element
-                .kids
-                .iter()
-                .filter_map(|kid| match *kid {
-                    Kid::Element(kid) => Some(id_of(kid).into()),
-                    Kid::Content(page, number) if Some(page) == home => {
-                        Some((number as i64).into())
-                    }
-                    Kid::Content(page, number) => Some(
-                        dictionary! {
-                            "Type" => "MCR", "Pg" => page_of(page)?, "MCID" => number as i64,
-                        }
-                        .into(),
-                    ),
-                    Kid::Link(link) => {
-                        Some(dictionary! { "Type" => "OBJR", "Obj" => links.get(link)?.0 }.into())
-                    }
-                })
-                .collect();
-            let mut dict = dictionary! {
-                "Type" => "StructElem",
-                "S" => element.kind,
-                "P" => element.parent.map_or(root, id_of),
-                "K" => kids,
-            };
-            if let Some(page) = home.and_then(page_of) {
-                dict.set("Pg", page);
-            }
-            if !element.said.is_empty() {
-                dict.set("Alt", lopdf::text_string(&element.said));
-            }
-            document.objects.insert(*id, dict.into());
+        let tree = StructureTree {
+            ids: self.elements.iter().map(|_| document.new_object_id()).collect(),
+            tags: &self,
+            root,
+            pages,
+            links,
+        };
+        for (element, id) in self.elements.iter().zip(&tree.ids) {
+            document.objects.insert(*id, tree.element(element).into());
         }
+        let numbers = tree.numbers(document)?;
+        let parents = document.add_object(dictionary! { "Nums" => numbers });
+        let dict = dictionary! {
+            "Type" => "StructTreeRoot",
+            "K" => vec![tree.id_of(DOCUMENT).into()],
+            "ParentTree" => parents,
+            "ParentTreeNextKey" => (pages.len() + links.len()) as i64,
+        };
+        document.objects.insert(root, dict.into());
+        let catalog = document.catalog_mut()?;
+        catalog.set("StructTreeRoot", root);
+        catalog.set("MarkInfo", dictionary! { "Marked" => true });
+        Ok(())
+    }
+}
+
+/// The structure as it is written.
+struct StructureTree<'a> {
+    tags: &'a Tags,
+    /// The object of each element.
+    ids: Vec<ObjectId>,
+    root: ObjectId,
+    pages: &'a [ObjectId],
+    links: &'a [(ObjectId, usize)],
+}
+
+impl StructureTree<'_> {
+    fn id_of(&self, element: usize) -> ObjectId {
+        self.ids.get(element).copied().unwrap_or(self.root)
+    }
+
+    /// An element with its kids (ISO 32000-1, 14.7.2).
+    fn element(&self, element: &Element) -> Dictionary {
+        let home = element.kids.iter().find_map(|kid| match kid {
+            Kid::Content(page, _) => Some(*page),
+            Kid::Element(_) | Kid::Link(_) => None,
+        });
+        let kids = element.kids.iter().filter_map(|kid| self.kid(*kid, home));
+        let mut dict = dictionary! {
+            "Type" => "StructElem",
+            "S" => element.kind,
+            "P" => element.parent.map_or(self.root, |parent| self.id_of(parent)),
+            "K" => kids.collect::<Vec<Object>>(),
+        };
+        if let Some(page) = home.and_then(|page| self.pages.get(page)) {
+            dict.set("Pg", *page);
+        }
+        if !element.said.is_empty() {
+            dict.set("Alt", lopdf::text_string(&element.said));
+        }
+        dict
+    }
+
+    /// A kid of an element whose page is `home`.
+    fn kid(&self, kid: Kid, home: Option<usize>) -> Option<Object> {
+        match kid {
+            Kid::Element(kid) => Some(self.id_of(kid).into()),
+            Kid::Content(page, number) if Some(page) == home => Some((number as i64).into()),
+            Kid::Content(page, number) => {
+                let page = *self.pages.get(page)?;
+                let kid = dictionary! { "Type" => "MCR", "Pg" => page, "MCID" => number as i64 };
+                Some(kid.into())
+            }
+            Kid::Link(link) => {
+                let (annotation, _) = self.links.get(link)?;
+                Some(dictionary! { "Type" => "OBJR", "Obj" => *annotation }.into())
+            }
+        }
+    }
+
+    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages
+    /// and on the links too.
+    fn numbers(&self, document: &mut Document) -> lopdf::Result<Vec<Object>> {
         let mut numbers: Vec<Object> = Vec::new();
-        for (index, (page, contents)) in pages.iter().zip(&self.pages).enumerate() {
-            let parents: Vec<Object> = contents.iter().map(|at| id_of(*at).into()).collect();
+        for (index, (page, contents)) in self.pages.iter().zip(&self.tags.pages).enumerate() {
+            let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
             numbers.push((index as i64).into());
             numbers.push(document.add_object(parents).into());
             let dict = document.get_dictionary_mut(*page)?;
             dict.set("StructParents", index as i64);
             dict.set("Tabs", "S");
         }
-        for (index, (link, entry)) in links.iter().enumerate() {
-            let key = (pages.len() + index) as i64;
-            let element = self.prose.get(&Prose::Contents { entry: *entry });
+        for (index, (link, entry)) in self.links.iter().enumerate() {
+            let key = (self.pages.len() + index) as i64;
+            let element = self.tags.prose.get(&Prose::Contents { entry: *entry });
             numbers.push(key.into());
-            numbers.push(element.map_or(Object::Null, |element| id_of(*element).into()));
+            numbers.push(element.map_or(Object::Null, |element| self.id_of(*element).into()));
             document.get_dictionary_mut(*link)?.set("StructParent", key);
         }
-        let next = (pages.len() + links.len()) as i64;
-        let parents = document.add_object(dictionary! { "Nums" => numbers });
-        let tree = dictionary! {
-            "Type" => "StructTreeRoot",
-            "K" => vec![id_of(DOCUMENT).into()],
-            "ParentTree" => parents,
-            "ParentTreeNextKey" => next,
-        };
-        document.objects.insert(root, tree.into());
-        let catalog = document.catalog_mut()?;
-        catalog.set("StructTreeRoot", root);
-        catalog.set("MarkInfo", dictionary! { "Marked" => true });
-        Ok(())
+        Ok(numbers)
     }
 }

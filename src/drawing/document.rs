@@ -1,0 +1,75 @@
+//! A drawing: its pages, and what leads from place to place on them.
+
+use super::mark::Node;
+use kurbo::Rect;
+
+/// Everything a writer needs.
+#[derive(Clone, Debug, Default)]
+pub struct Drawing {
+    /// The document's title, for the file's own information.
+    pub title: Option<String>,
+    /// Its author.
+    pub author: Option<String>,
+    /// The language of its words, a BCP 47 tag.
+    pub language: Option<String>,
+    /// Its headings and exercises, in reading order.
+    pub outline: Vec<OutlineEntry>,
+    /// Places that lead to entries of the outline.
+    pub links: Vec<Link>,
+    /// Places on its pages that lead to the web, page by page.
+    pub addresses: Vec<WebLink>,
+    /// How many of its first pages are numbered apart, in small Roman numerals.
+    pub front: usize,
+    /// Its pages are sheets that hold several pages each.
+    pub imposed: bool,
+    /// Its pages.
+    pub pages: Vec<Page>,
+}
+
+/// A heading or an exercise, and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutlineEntry {
+    /// How deep it lies, 0 the outermost.
+    pub level: u8,
+    /// Its words.
+    pub title: String,
+    /// Its page's index.
+    pub page: usize,
+    /// Its top on the page, in points.
+    pub y: f64,
+}
+
+/// A place on a page that leads to an entry of the outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Link {
+    /// Its page's index.
+    pub page: usize,
+    /// Its place on the page, in points.
+    pub area: Rect,
+    /// The entry's index.
+    pub to: usize,
+}
+
+/// A place on a page that leads to an address of the web.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WebLink {
+    /// Its page's index.
+    pub page: usize,
+    /// Its place on the page, in points.
+    pub area: Rect,
+    /// The address, as it is written.
+    pub address: String,
+}
+
+/// One page, or one picture of a block.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// Width in points.
+    pub width: f64,
+    /// Height in points.
+    pub height: f64,
+    /// What the picture is of: its title, for a reader who cannot see it.
+    pub name: String,
+    /// What stands on it, in reading order.
+    pub nodes: Vec<Node>,
+}

@@ -1,0 +1,176 @@
+//! Marks, and marks that belong together.
+
+use super::kind::{GroupKind, Kind};
+use crate::font::{Fonts, Glyph, GlyphRun, profile};
+use crate::source::Place;
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
+use std::sync::Arc;
+
+/// A mark or marks that belong together.
+#[derive(Clone, Debug)]
+pub enum Node {
+    /// Marks that belong together.
+    Group(Group),
+    /// One mark.
+    Mark(Mark),
+}
+
+/// Marks that belong together: a bar, a note.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// What it is.
+    pub kind: GroupKind,
+    /// Where it is written.
+    pub place: Option<Place>,
+    /// Its parts, in drawing order.
+    pub children: Vec<Node>,
+}
+
+/// One piece of ink.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// What it is.
+    pub kind: Kind,
+    /// Where it is written.
+    pub place: Option<Place>,
+    /// How dark it is.
+    pub ink: Ink,
+    /// Its form.
+    pub shape: Shape,
+}
+
+/// How dark ink is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Ink {
+    /// Full black.
+    #[default]
+    Black,
+    /// Half as dark, for what is thought and not played.
+    Grey,
+}
+
+/// The form of a mark.
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// A filled box: lines of the staff, stems, barlines.
+    Box(Rect),
+    /// A filled outline, nonzero winding: beams, slashes, ties, hairpin arms.
+    Path(BezPath),
+    /// A glyph of the music font.
+    Glyph {
+        /// Which.
+        glyph: Glyph,
+        /// Its origin.
+        at: Point,
+        /// Its size: the length of one staff space.
+        space: f64,
+    },
+    /// Shaped words.
+    Text {
+        /// The words and their glyphs.
+        run: Arc<GlyphRun>,
+        /// The left end of the baseline.
+        at: Point,
+        /// The em.
+        size: f64,
+    },
+}
+
+impl Mark {
+    /// A black mark without a place.
+    pub fn new(kind: Kind, shape: Shape) -> Self {
+        Self { kind, place: None, ink: Ink::Black, shape }
+    }
+
+    /// The same mark with its place in the source.
+    pub fn at_place(mut self, place: Option<Place>) -> Self {
+        self.place = place;
+        self
+    }
+}
+
+impl Shape {
+    /// The box of the shape's ink, in the shape's own unit.
+    pub fn bounds(&self, fonts: &Fonts) -> Rect {
+        let place = |rect: Rect, at: Point, size: f64| {
+            Rect::from_points(
+                at + rect.origin().to_vec2() * size,
+                at + Vec2::new(rect.x1, rect.y1) * size,
+            )
+        };
+        match self {
+            Self::Box(rect) => *rect,
+            Self::Path(path) => path.bounding_box(),
+            Self::Glyph { glyph, at, space } => place(fonts.music.bounds(*glyph), *at, *space),
+            Self::Text { run, at, size } => place(fonts.text.bounds(run), *at, *size),
+        }
+    }
+
+    /// Boxes that cover the shape's ink closer than its box does, in the shape's own unit.
+    pub fn strips(&self, fonts: &Fonts) -> Vec<Rect> {
+        match self {
+            Self::Box(_) | Self::Text { .. } => vec![self.bounds(fonts)],
+            Self::Path(path) => profile::strips(path),
+            Self::Glyph { glyph, at, space } => {
+                let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
+                let strips = fonts.music.strips(*glyph).iter();
+                strips.map(|strip| map.transform_rect_bbox(*strip)).collect()
+            }
+        }
+    }
+
+    /// Scales the shape by `scale` and then moves it.
+    pub fn scale_and_move(&mut self, scale: f64, dx: f64, dy: f64) {
+        let map = Affine::translate((dx, dy)) * Affine::scale(scale);
+        match self {
+            Self::Box(rect) => *rect = map.transform_rect_bbox(*rect),
+            Self::Path(path) => path.apply_affine(map),
+            Self::Glyph { at, space, .. } => {
+                *at = map * *at;
+                *space *= scale;
+            }
+            Self::Text { at, size, .. } => {
+                *at = map * *at;
+                *size *= scale;
+            }
+        }
+    }
+
+    /// The shape scaled by `scale` and then moved.
+    pub fn scaled_and_moved(mut self, scale: f64, dx: f64, dy: f64) -> Self {
+        self.scale_and_move(scale, dx, dy);
+        self
+    }
+}
+
+impl Node {
+    /// The box of all ink in the node; none where it is empty.
+    pub fn bounds(&self, fonts: &Fonts) -> Option<Rect> {
+        match self {
+            Self::Mark(mark) => Some(mark.shape.bounds(fonts)),
+            Self::Group(group) => group
+                .children
+                .iter()
+                .filter_map(|child| child.bounds(fonts))
+                .reduce(|a, b| a.union(b)),
+        }
+    }
+
+    /// Scales the node by `scale` and then moves it.
+    pub fn scale_and_move(&mut self, scale: f64, dx: f64, dy: f64) {
+        match self {
+            Self::Mark(mark) => mark.shape.scale_and_move(scale, dx, dy),
+            Self::Group(group) => {
+                for child in &mut group.children {
+                    child.scale_and_move(scale, dx, dy);
+                }
+            }
+        }
+    }
+
+    /// The node scaled by `scale` and then moved.
+    pub fn transform(mut self, scale: f64, dx: f64, dy: f64) -> Self {
+        self.scale_and_move(scale, dx, dy);
+        self
+    }
+}

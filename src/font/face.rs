@@ -1,0 +1,124 @@
+//! One face of words: its letters, its heights, and shaping with it.
+
+use super::error::FontError;
+use super::outline::outline;
+use super::run::{FaceId, ShapedGlyph};
+use kurbo::{Affine, BezPath, Rect, Shape};
+use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
+use std::sync::OnceLock;
+use ttf_parser::GlyphId;
+
+/// A face of words.
+pub(super) struct TextFace {
+    face: rustybuzz::Face<'static>,
+    /// The font file.
+    pub(super) data: &'static [u8],
+    unit: f64,
+    /// Choosing a face's features costs more than shaping a syllable with them.
+    latin: OnceLock<ShapePlan>,
+    /// By the glyph's number, each drawn when it is first asked for.
+    letters: OnceLock<Vec<OnceLock<Box<LetterForm>>>>,
+}
+
+/// A glyph's form, in ems, y down.
+pub(super) struct LetterForm {
+    /// Its outline, nonzero winding.
+    pub(super) outline: BezPath,
+    /// The box of its ink; nothing where there is none.
+    pub(super) ink: Option<Rect>,
+}
+
+impl TextFace {
+    /// A face of a font file; `name` is what messages call it.
+    pub(super) fn parse(name: &str, data: &'static [u8]) -> Result<Self, FontError> {
+        let face = rustybuzz::Face::from_slice(data, 0)
+            .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
+        let unit = 1.0 / f64::from(face.units_per_em().max(1));
+        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: OnceLock::new() })
+    }
+
+    /// Whether a character prints from this face, or has nothing to print.
+    pub(super) fn has(&self, c: char) -> bool {
+        c.is_control() || is_invisible(c) || self.face.glyph_index(c).is_some()
+    }
+
+    /// The form of a glyph.
+    pub(super) fn letter(&self, id: u16) -> Option<&LetterForm> {
+        let empty = || {
+            let count = usize::from(self.face.number_of_glyphs());
+            std::iter::repeat_with(OnceLock::new).take(count).collect()
+        };
+        let letter = self.letters.get_or_init(empty).get(usize::from(id))?;
+        Some(letter.get_or_init(|| {
+            let outline = Affine::scale(self.unit) * outline(&self.face, GlyphId(id));
+            let ink = (!outline.is_empty()).then(|| outline.bounding_box());
+            Box::new(LetterForm { outline, ink })
+        }))
+    }
+
+    /// Height of the capitals above the baseline, in ems.
+    pub(super) fn cap_height(&self) -> f64 {
+        self.height('H', self.face.capital_height())
+    }
+
+    /// Height of the small letters above the baseline, in ems.
+    pub(super) fn x_height(&self) -> f64 {
+        self.height('x', self.face.x_height())
+    }
+
+    /// The height of a flat-topped letter. Faces state heights too, but some state the round
+    /// letters' or none.
+    fn height(&self, letter: char, stated: Option<i16>) -> f64 {
+        let measured = self.face.glyph_index(letter).and_then(|id| self.letter(id.0)?.ink);
+        measured.map(|ink| -ink.y0).or(stated.map(|h| f64::from(h) * self.unit)).unwrap_or_default()
+    }
+
+    /// Its own full name.
+    pub(super) fn name(&self) -> String {
+        let names = self.face.names().into_iter();
+        let mut full = names.filter(|name| name.name_id == ttf_parser::name_id::FULL_NAME);
+        full.find_map(|name| name.to_string()).unwrap_or_else(|| "a face without a name".into())
+    }
+
+    /// A text as glyphs of this face, which is known as `face`, and its width; in ems.
+    pub(super) fn shape(&self, text: &str, face: FaceId) -> (Vec<ShapedGlyph>, f64) {
+        let mut buffer = UnicodeBuffer::new();
+        buffer.push_str(text);
+        buffer.guess_segment_properties();
+        // Numbers, signs and spaces alone have no script of their own; they are set as Latin.
+        let common = [script::LATIN, script::COMMON, script::INHERITED, script::UNKNOWN];
+        let shaped = if buffer.direction() == Direction::RightToLeft
+            || !common.contains(&buffer.script())
+        {
+            rustybuzz::shape(&self.face, &[], buffer)
+        } else {
+            buffer.set_direction(Direction::LeftToRight);
+            buffer.set_script(script::LATIN);
+            let plan = self.latin.get_or_init(|| {
+                ShapePlan::new(&self.face, Direction::LeftToRight, Some(script::LATIN), None, &[])
+            });
+            rustybuzz::shape_with_plan(&self.face, plan, buffer)
+        };
+        let mut x = 0.0;
+        let mut glyphs = Vec::with_capacity(shaped.len());
+        for (info, position) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
+            let advance = f64::from(position.x_advance) * self.unit;
+            glyphs.push(ShapedGlyph {
+                face,
+                id: u16::try_from(info.glyph_id).unwrap_or_default(),
+                x: x + f64::from(position.x_offset) * self.unit,
+                y: -f64::from(position.y_offset) * self.unit,
+                advance,
+                cluster: info.cluster as usize,
+            });
+            x += advance;
+        }
+        (glyphs, x)
+    }
+}
+
+/// Characters that steer shaping and line breaking and have no ink of their own.
+pub(super) fn is_invisible(c: char) -> bool {
+    matches!(c, '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}'
+        | '\u{2060}'..='\u{2064}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}')
+}

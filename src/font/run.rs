@@ -1,0 +1,80 @@
+//! Words turned into glyphs, and the faces they are set in.
+
+/// A face of the text family.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum FaceStyle {
+    /// Upright.
+    #[default]
+    Regular,
+    /// Bold.
+    Bold,
+    /// Italic.
+    Italic,
+}
+
+impl FaceStyle {
+    /// Every face.
+    pub const ALL: [Self; 3] = [Self::Regular, Self::Bold, Self::Italic];
+
+    /// Its name in JSON and in style sheets.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Regular => "regular",
+            Self::Bold => "bold",
+            Self::Italic => "italic",
+        }
+    }
+}
+
+/// A face among all that words are set in: by its place in the list of them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FaceId(pub u8);
+
+/// Words turned into glyphs. Lengths are in ems: multiply by the size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GlyphRun {
+    /// The words.
+    pub text: String,
+    /// The style asked for.
+    pub style: FaceStyle,
+    /// Its glyphs, left to right.
+    pub glyphs: Vec<ShapedGlyph>,
+    /// How far the next run's origin lies to the right.
+    pub width: f64,
+}
+
+/// One glyph of a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShapedGlyph {
+    /// Its face.
+    pub face: FaceId,
+    /// Its number in the face.
+    pub id: u16,
+    /// Its origin, x right from the run's origin.
+    pub x: f64,
+    /// Its origin, y down from the baseline.
+    pub y: f64,
+    /// Its own advance.
+    pub advance: f64,
+    /// The byte of the run's text its cluster begins at.
+    pub cluster: usize,
+}
+
+impl GlyphRun {
+    /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
+    /// words of one cluster, the first of them has the words and the others have none.
+    pub fn glyph_words(&self) -> impl Iterator<Item = (&ShapedGlyph, &str)> {
+        let mut starts: Vec<usize> = self.glyphs.iter().map(|glyph| glyph.cluster).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        starts.push(self.text.len());
+        let mut before = None;
+        self.glyphs.iter().map(move |glyph| {
+            let first = before.replace(glyph.cluster) != Some(glyph.cluster);
+            let next = starts.partition_point(|start| *start <= glyph.cluster);
+            let end = starts.get(next).copied().unwrap_or(self.text.len());
+            let words = if first { self.text.get(glyph.cluster..end) } else { None };
+            (glyph, words.unwrap_or(""))
+        })
+    }
+}

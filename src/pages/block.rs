@@ -1,0 +1,80 @@
+//! A block as pieces: its number and title, then its lines.
+
+use super::piece::{OutlineHeading, Piece};
+use super::setter::Setter;
+use crate::engrave;
+use crate::engrave::System;
+use crate::score::{Block, Item};
+
+impl Setter<'_> {
+    /// A block's music in lines of a width in points: the whole text's, or one of several columns'.
+    pub fn systems(&self, block: &Block, columns: usize, width: f64) -> Vec<System> {
+        let spaces = width / self.sheet.space;
+        if columns == 1 {
+            engrave::engrave(&self.context, block, spaces)
+        } else {
+            engrave::engrave_column(&self.context, block, spaces)
+        }
+    }
+
+    /// A block, by its index among the items: its title, then its lines.
+    pub fn block(&self, index: usize, block: &Block, systems: Vec<System>) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let mut pieces = Vec::new();
+        let place = self.context.place(block.span);
+        let title = self.block_title(block, place, sheet.text_width());
+        if let Some(mut piece) = title {
+            piece.before = sheet.before_block;
+            piece.keep_with_next = true;
+            piece.block = Some(index);
+            piece.headings.extend(outline_heading(index, block));
+            pieces.push(piece);
+        }
+        let count = systems.len();
+        for (line, system) in systems.into_iter().enumerate() {
+            let before = match (line, pieces.is_empty()) {
+                (0, true) => sheet.before_block,
+                (0, false) => sheet.after_title,
+                _ => sheet.between_systems,
+            };
+            let elastic = line > 0 || pieces.is_empty();
+            pieces.push(Piece {
+                before,
+                elastic,
+                begins: line == 0,
+                keep_with_next: line + 2 == count && count > 2,
+                block: Some(index),
+                ..self.system(system)
+            });
+        }
+        pieces
+    }
+
+    /// A line of music as tall as its ink.
+    pub fn system(&self, system: System) -> Piece {
+        let scale = self.sheet.space * system.scale;
+        let top = -system.ink.y0 * scale;
+        let nodes = system.nodes.into_iter();
+        Piece {
+            nodes: nodes.map(|node| node.transform(scale, 0.0, top)).collect(),
+            height: system.ink.height() * scale,
+            ..Piece::default()
+        }
+    }
+}
+
+/// An item that is music.
+pub fn of_item(item: &Item) -> Option<&Block> {
+    match item {
+        Item::Block(block) => Some(block),
+        Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+    }
+}
+
+/// What the outline calls a block: its number and its title.
+pub fn outline_heading(index: usize, block: &Block) -> Option<OutlineHeading> {
+    let number = block.printed_number();
+    let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
+    let block = Some(index);
+    (!words.is_empty()).then(|| OutlineHeading { level: 3, words: words.join("  "), block })
+}

@@ -1,0 +1,167 @@
+//! The body, set item by item: words, blocks alone, and blocks side by side.
+
+use super::ahead::Ahead;
+use super::block;
+use super::bond;
+use super::grid;
+use super::grid::GridBlock;
+use super::opens;
+use super::picture;
+use super::piece::Piece;
+use super::setter::Setter;
+use crate::drawing::Page;
+use crate::engrave::System;
+use crate::score::settings::Contents;
+use crate::score::{Block, Item, Score};
+use crate::source::Diagnostics;
+use std::ops::Range;
+
+/// What is made of a score.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// Pages alone.
+    Pages,
+    /// Pages, and a picture of each block.
+    PagesAndPictures,
+}
+
+/// The body of a file, set.
+#[derive(Default)]
+pub struct Body {
+    /// Its pieces in order.
+    pub pieces: Vec<Piece>,
+    /// The items whose words refer to blocks, by index, and the pieces each became.
+    pub referring: Vec<(usize, Range<usize>)>,
+    /// A picture of each block under its key, where they are wanted.
+    pub pictures: Vec<(String, Page)>,
+}
+
+/// Sets all items of a score; `referring` are the indices of those whose words refer to blocks, in
+/// order.
+pub fn set(
+    setter: Setter<'_>,
+    score: &Score,
+    referring: &[usize],
+    wanted: Wanted,
+    diagnostics: &mut Diagnostics,
+) -> Body {
+    let ahead = Ahead::default();
+    let body = Body::default();
+    let mut growing = Growing { setter, score, diagnostics, wanted, ahead, body };
+    let mut index = 0;
+    while let Some(item) = score.items.get(index) {
+        let first = growing.body.pieces.len();
+        let items = match item {
+            Item::Block(block) => growing.row(index, block.settings.columns as usize),
+            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {
+                growing.words(index, item, referring.binary_search(&index).is_ok());
+                1
+            }
+        };
+        if let Some(first) = growing.body.pieces.get_mut(first) {
+            first.bond = bond::between(&score.items, index);
+        }
+        index += items;
+    }
+    growing.body
+}
+
+/// The body as it grows.
+struct Growing<'a, 'd> {
+    setter: Setter<'a>,
+    score: &'a Score,
+    diagnostics: &'d mut Diagnostics,
+    wanted: Wanted,
+    ahead: Ahead,
+    body: Body,
+}
+
+impl<'a> Growing<'a, '_> {
+    /// Sets an item that is no music.
+    fn words(&mut self, index: usize, item: &Item, refers: bool) {
+        let header = &self.score.header;
+        let mut set = self.setter.words(self.score, index);
+        let first = self.body.pieces.len();
+        if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
+            && (first > 0 || header.contents != Contents::None)
+        {
+            piece.opens = opens::of_chapter(header);
+        }
+        self.body.pieces.extend(set);
+        if refers {
+            self.body.referring.push((index, first..self.body.pieces.len()));
+        }
+    }
+
+    /// Sets as many of the blocks from an index on as stand side by side in columns; how many these
+    /// are.
+    fn row(&mut self, index: usize, columns: usize) -> usize {
+        let setter = self.setter;
+        let mut cells: Vec<GridBlock<'a>> = Vec::new();
+        for (nth, block) in side_by_side(self.score, index, columns).enumerate() {
+            let systems = self.ahead.take(&setter, &self.score.items, index + nth, block);
+            if columns == 1 || !grid::fits(&systems) {
+                // What is too wide for a column stands on a line of its own.
+                if nth == 0 {
+                    let wide = setter.sheet.text_width();
+                    let systems =
+                        if columns == 1 { systems } else { setter.systems(block, 1, wide) };
+                    self.alone(index, block, systems);
+                    return 1;
+                }
+                break;
+            }
+            cells.push(GridBlock { index: index + nth, block, systems });
+        }
+        if self.wanted == Wanted::PagesAndPictures {
+            for cell in &cells {
+                let set = setter.block(cell.index, cell.block, cell.systems.clone());
+                self.picture(cell.block, &set);
+            }
+        }
+        let count = cells.len().max(1);
+        self.body.pieces.push(setter.grid_row(cells, columns));
+        count
+    }
+
+    /// Sets a block that has a line of its own.
+    fn alone(&mut self, index: usize, block: &Block, systems: Vec<System>) {
+        // A style of one line sets what is long smaller by design.
+        if !grid::fits(&systems) && !self.setter.context.style.one_line {
+            self.warn_of_smaller(block, &systems);
+        }
+        let set = self.setter.block(index, block, systems);
+        if self.wanted == Wanted::PagesAndPictures {
+            self.picture(block, &set);
+        }
+        self.body.pieces.extend(set);
+    }
+
+    /// Tells that lines of a block were set smaller than the others.
+    fn warn_of_smaller(&mut self, block: &Block, systems: &[System]) {
+        let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
+        let (what, mend) = match most {
+            Some(bars @ 2..) => (
+                format!("{bars} bars do not fit on one line; they are set smaller"),
+                "ask for fewer with `bars:`, or use a wider page or a smaller staff-height",
+            ),
+            _ => (
+                "a bar is wider than the page; it is set smaller to fit".to_owned(),
+                "use a wider page or a smaller staff-height",
+            ),
+        };
+        self.diagnostics.warning(block.span, what).mend(mend);
+    }
+
+    fn picture(&mut self, block: &Block, set: &[Piece]) {
+        let picture = picture::of_block(self.setter.fonts, block, set);
+        self.body.pictures.push((picture::key(block, self.body.pictures.len()), picture));
+    }
+}
+
+/// The blocks from an index on that may stand side by side in columns: those that ask for as many.
+fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &Block> {
+    let items = score.items.get(index..).unwrap_or(&[]);
+    let blocks = items.iter().map_while(block::of_item);
+    blocks.take_while(move |block| block.settings.columns as usize == columns).take(columns)
+}

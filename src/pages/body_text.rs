@@ -1,0 +1,110 @@
+//! Headings, paragraphs and lists of the body.
+
+use super::bond;
+use super::piece::{LinkArea, OutlineHeading, Piece, grouped};
+use super::prose;
+use super::prose::{FlatText, WordStyle};
+use super::setter::Setter;
+use crate::drawing::{Kind, Mark, Node, Prose, Shape};
+use crate::font::FaceStyle;
+use crate::score::settings::Chapters;
+use crate::score::{Inline, Item, Score};
+use kurbo::{Point, Rect};
+
+/// What the entries of a list are indented by, and the gap from a sign to its entry, in ems of prose
+/// (common practice, no source).
+const LIST_INDENT: f64 = 1.6;
+const AFTER_SIGN: f64 = 0.5;
+
+impl Setter<'_> {
+    /// The words of the item of an index; nothing where it is music.
+    pub fn words(&self, score: &Score, index: usize) -> Vec<Piece> {
+        let Some(item) = score.items.get(index) else { return Vec::new() };
+        let mut set = match item {
+            Item::Heading { level: 0, text } if score.header.chapters != Chapters::Follow => {
+                vec![self.part_page(text)]
+            }
+            Item::Heading { level, text } => self.heading(index, *level, text),
+            Item::Paragraph(text) => {
+                grouped(self.paragraph(text, 0.0), Prose::Paragraph { item: index })
+            }
+            Item::List { numbered, entries } => self.list(index, *numbered, entries),
+            Item::Block(_) => Vec::new(),
+        };
+        let before = index.checked_sub(1).and_then(|before| score.items.get(before));
+        if let Some(first) = set.first_mut() {
+            first.bond = bond::between(&score.items, index);
+            if matches!(before, Some(Item::Block(_))) {
+                first.before = first.before.max(self.sheet.after_block);
+            }
+        }
+        set
+    }
+
+    fn heading(&self, item: usize, level: u8, text: &[Inline]) -> Vec<Piece> {
+        let size = self.heading_size(level);
+        let width = self.sheet.text_width();
+        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size };
+        let lines = prose::lines(self.fonts, text, style, width);
+        let mut pieces = self.rows(lines, 0.0, size, self.sheet.before_heading);
+        pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
+        if let Some(first) = pieces.first_mut() {
+            let words = prose::words(text);
+            first.headings = vec![OutlineHeading { level, words, block: None }];
+        }
+        grouped(pieces, Prose::Heading { level, item })
+    }
+
+    /// A chapter's heading of one line.
+    pub fn heading_row(&self, words: &str) -> Piece {
+        let size = self.heading_size(1);
+        let run = self.fonts.text.shape(words, FaceStyle::Bold);
+        let text = Shape::Text { run, at: Point::ZERO, size };
+        let marks = vec![Mark::new(Kind::Heading, text)];
+        self.row(marks, 0.0, size, self.sheet.before_heading)
+    }
+
+    fn paragraph(&self, text: &[Inline], indent: f64) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let width = sheet.text_width().min(sheet.measure) - indent;
+        let flat = FlatText::of(text, FaceStyle::Regular, self.answers);
+        let lines = flat.lines(self.fonts, sheet.prose, width, Kind::Text);
+        let (lines, links): (Vec<_>, Vec<_>) =
+            lines.into_iter().map(|line| (line.marks, (line.links, line.addresses))).unzip();
+        let mut rows = self.rows(lines, indent, sheet.prose, sheet.between_paragraphs);
+        for (row, (links, addresses)) in rows.iter_mut().zip(links) {
+            row.addresses.extend(addresses.into_iter().map(|(x0, x1, address)| {
+                (Rect::new(indent + x0, 0.0, indent + x1, row.height), address)
+            }));
+            row.links.extend(links.iter().map(|link| LinkArea {
+                area: Rect::new(indent + link.x0, 0.0, indent + link.x1, row.height),
+                item: link.item,
+            }));
+        }
+        // The gap between paragraphs is so small that no part of it can be spared.
+        rows.iter_mut().for_each(|row| row.elastic = false);
+        rows
+    }
+
+    fn list(&self, item: usize, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
+        let size = self.sheet.prose;
+        let indent = size * LIST_INDENT;
+        let mut pieces = Vec::new();
+        for (index, entry) in entries.iter().enumerate() {
+            let sign = if numbered { format!("{}.", index + 1) } else { "•".to_owned() };
+            let mut rows = self.paragraph(entry, indent);
+            if let Some(first) = rows.first_mut() {
+                let run = self.fonts.text.shape(&sign, FaceStyle::Regular);
+                let x = indent - size * AFTER_SIGN - run.width * size;
+                let at = Point::new(x, self.ascent(size));
+                let mark = Mark::new(Kind::Text, Shape::Text { run, at, size });
+                first.nodes.insert(0, Node::Mark(mark));
+                if index > 0 {
+                    first.before = self.sheet.between_paragraphs / 2.0;
+                }
+            }
+            pieces.extend(grouped(rows, Prose::Entry { item, entry: index }));
+        }
+        pieces
+    }
+}

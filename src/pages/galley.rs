@@ -1,0 +1,44 @@
+//! All pieces of a file before the index in one column, before it is broken into pages: title,
+//! notation key, contents, body.
+
+use super::body::Body;
+use super::index;
+use super::opens;
+use super::piece::Piece;
+use super::setter::Setter;
+use crate::score::Score;
+use crate::score::settings::NotationKey;
+use std::ops::Range;
+
+/// The column.
+pub struct Galley {
+    /// Its pieces.
+    pub pieces: Vec<Piece>,
+    /// The piece the body begins with, by index.
+    pub body: usize,
+    /// The items whose words refer to blocks, by index, and the pieces each became, in order.
+    pub referring: Vec<(usize, Range<usize>)>,
+}
+
+/// Puts the front and the end of a file around its body.
+pub fn collect(setter: &Setter<'_>, score: &Score, body: Body) -> Galley {
+    let header = &score.header;
+    let Body { pieces: body, referring, .. } = body;
+    let lines = setter.contents(&body, &index::headings(score), header.contents);
+    let key = setter.key(score, NotationKey::FirstPage);
+    let (under_title, after_contents) =
+        if header.title_page { (Vec::new(), key) } else { (key, Vec::new()) };
+    let mut pieces =
+        if header.title_page { vec![setter.title_page(header)] } else { setter.title(header) };
+    pieces.extend(under_title);
+    let contents = pieces.len();
+    pieces.extend(lines);
+    pieces.extend(after_contents);
+    let front = pieces.len();
+    pieces.extend(body);
+    pieces.extend(setter.key(score, NotationKey::LastPage));
+    opens::open_front(&mut pieces, (contents, front), header);
+    let moved =
+        |(item, range): (usize, Range<usize>)| (item, range.start + front..range.end + front);
+    Galley { pieces, body: front, referring: referring.into_iter().map(moved).collect() }
+}

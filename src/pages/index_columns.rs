@@ -1,0 +1,228 @@
+//! The index on its pages, in columns. It is set when every other page is known, so its numbers are the
+//! last word.
+
+use super::index;
+use super::index::IndexList;
+use super::labels::Labels;
+use super::piece::{LinkArea, Piece};
+use super::prose::{FlatText, ProseLine};
+use super::reference::ReferenceText;
+use super::setter::Setter;
+use super::sheet::Sheet;
+use crate::drawing::Kind;
+use crate::font::FaceStyle;
+use crate::score::Score;
+use kurbo::Rect;
+use std::collections::BTreeMap;
+
+/// What the words are smaller by than prose, in points (this and what follows: common practice, no
+/// source).
+const SMALLER: f64 = 1.0;
+/// Between columns, in ems.
+const GUTTER: f64 = 2.0;
+/// What the lines of an entry after its first are indented by, in ems.
+const HANGING: f64 = 1.2;
+/// The narrowest column, in ems.
+const NARROWEST: f64 = 15.0;
+/// Most columns.
+const MOST_COLUMNS: usize = 3;
+/// Distance of baselines, and the room where another letter begins, as multiples of the size.
+const PITCH: f64 = 1.25;
+const LETTER_GAP: f64 = 0.6;
+/// A list begins at the foot of a page only where so many lines fit.
+const LEAST_LINES: f64 = 4.0;
+
+/// A line of a column.
+struct IndexLine {
+    line: ProseLine,
+    indent: f64,
+    /// Room over it, but at the head of a column.
+    before: f64,
+    begins: bool,
+}
+
+/// The pages of the index: the pieces of each, from the top of the page down.
+pub fn pages(
+    setter: &Setter<'_>,
+    score: &Score,
+    stands_on: &BTreeMap<usize, usize>,
+    labels: Labels,
+) -> Vec<Vec<Piece>> {
+    let sheet = setter.sheet;
+    let columns = Columns::of(sheet);
+    let room = sheet.room();
+    let mut pages: Vec<Vec<Piece>> = Vec::new();
+    let mut left = 0.0;
+    for list in index::lists(score) {
+        let mut title = setter.heading_row(list.title);
+        title.headings = vec![index::heading(list.title)];
+        if left < title.before + title.height + LEAST_LINES * columns.pitch() {
+            pages.push(Vec::new());
+            left = room;
+        } else {
+            left -= title.before;
+        }
+        left -= title.height;
+        if let Some(page) = pages.last_mut() {
+            page.push(title);
+        }
+        let rows = columns.lines(setter, &list, stands_on, labels);
+        let mut rest = rows.as_slice();
+        let mut before = sheet.after_title;
+        while !rest.is_empty() {
+            left -= before;
+            let taken = columns.fill(rest, left.max(columns.pitch()));
+            let (now, later) = rest.split_at(taken.iter().sum());
+            rest = later;
+            let piece = Piece { before, ..columns.side_by_side(setter, now, &taken) };
+            left -= piece.height;
+            before = 0.0;
+            if let Some(page) = pages.last_mut() {
+                page.push(piece);
+            }
+            if !rest.is_empty() {
+                pages.push(Vec::new());
+                left = room;
+            }
+        }
+    }
+    pages
+}
+
+/// Columns side by side.
+#[derive(Clone, Copy)]
+struct Columns {
+    /// How many.
+    count: usize,
+    /// Width of each, in points.
+    width: f64,
+    /// Size of the words, in points.
+    size: f64,
+}
+
+impl Columns {
+    /// As many as there is room for.
+    fn of(sheet: &Sheet) -> Self {
+        let size = sheet.prose - SMALLER;
+        let width = sheet.text_width();
+        let gutter = GUTTER * size;
+        let fit = ((width + gutter) / (NARROWEST * size + gutter)).floor();
+        let count = fit.clamp(1.0, MOST_COLUMNS as f64);
+        Self { count: count as usize, width: (width - gutter * (count - 1.0)) / count, size }
+    }
+
+    /// Distance of baselines, in points.
+    fn pitch(self) -> f64 {
+        PITCH * self.size
+    }
+
+    /// The lines of a list.
+    fn lines(
+        self,
+        setter: &Setter<'_>,
+        list: &IndexList,
+        stands_on: &BTreeMap<usize, usize>,
+        labels: Labels,
+    ) -> Vec<IndexLine> {
+        let mut rows = Vec::new();
+        let mut letter = None;
+        for entry in &list.entries {
+            let mut flat = FlatText::default();
+            flat.push(&entry.words, FaceStyle::Regular);
+            let mut last_page = None;
+            for item in &entry.items {
+                let Some(page) = stands_on.get(item) else { continue };
+                if last_page == Some(page) {
+                    continue;
+                }
+                flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
+                last_page = Some(page);
+                let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
+                flat.push_said(&said, FaceStyle::Regular);
+            }
+            let first = index::key(&entry.words).chars().next();
+            let gap =
+                if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
+            letter = first;
+            let hanging = HANGING * self.size;
+            let lines = flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text);
+            rows.extend(lines.into_iter().enumerate().map(|(nth, line)| IndexLine {
+                line,
+                indent: if nth == 0 { 0.0 } else { hanging },
+                before: if nth == 0 { gap } else { 0.0 },
+                begins: nth == 0,
+            }));
+        }
+        rows
+    }
+
+    /// How many lines go into each column: as few as make the columns even where all fit, else as many
+    /// as there is room for. At least one goes somewhere.
+    fn fill(self, rows: &[IndexLine], room: f64) -> Vec<usize> {
+        let pitch = self.pitch();
+        let all: f64 = rows.iter().map(|row| row.before + pitch).sum();
+        let mut height = (all / self.count as f64).max(pitch).min(room);
+        loop {
+            let taken = self.column_lines(rows, height);
+            if taken.iter().sum::<usize>() == rows.len() || height >= room {
+                return taken;
+            }
+            height = (height + pitch / 2.0).min(room);
+        }
+    }
+
+    /// How many lines go into each column of a height.
+    fn column_lines(self, rows: &[IndexLine], height: f64) -> Vec<usize> {
+        let pitch = self.pitch();
+        let mut taken = Vec::new();
+        let mut rest = rows;
+        for _ in 0..self.count {
+            let mut used = 0.0;
+            let mut fits = 0;
+            for (nth, row) in rest.iter().enumerate() {
+                used += pitch + if nth == 0 { 0.0 } else { row.before };
+                if used > height + 1e-6 && nth > 0 {
+                    break;
+                }
+                fits = nth + 1;
+            }
+            // An entry is not parted where it can go on whole in the next column.
+            let parted = rest.get(fits).is_some_and(|row| !row.begins);
+            if parted
+                && let Some(start) = rest[..fits].iter().rposition(|row| row.begins)
+                && start > 0
+            {
+                fits = start;
+            }
+            taken.push(fits);
+            rest = rest.get(fits..).unwrap_or(&[]);
+        }
+        taken
+    }
+
+    /// Lines in columns as a piece; `taken` says how many go into each.
+    fn side_by_side(self, setter: &Setter<'_>, rows: &[IndexLine], taken: &[usize]) -> Piece {
+        let pitch = self.pitch();
+        let mut piece = Piece { begins: true, ..Piece::default() };
+        let mut rest = rows;
+        for (column, count) in taken.iter().enumerate() {
+            let left = column as f64 * (self.width + GUTTER * self.size);
+            let (now, later) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
+            rest = later;
+            let mut y = 0.0;
+            for (nth, row) in now.iter().enumerate() {
+                y += if nth == 0 { 0.0 } else { row.before };
+                let x = left + row.indent;
+                let set = setter.row(row.line.marks.clone(), x, self.size, 0.0);
+                piece.links.extend(row.line.links.iter().map(|link| LinkArea {
+                    area: Rect::new(x + link.x0, y, x + link.x1, y + set.height),
+                    item: link.item,
+                }));
+                piece.nodes.extend(set.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
+                y += pitch;
+            }
+            piece.height = piece.height.max(y);
+        }
+        piece
+    }
+}

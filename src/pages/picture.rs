@@ -1,0 +1,37 @@
+//! Cropped pictures of blocks.
+
+use super::piece::Piece;
+use super::spoken;
+use crate::drawing::{Group, Node, Page};
+use crate::font::Fonts;
+use crate::score::Block;
+
+/// Room around the picture of a block, in points (common practice, no source).
+const MARGIN: f64 = 6.0;
+
+/// A picture of one block alone, cropped to its ink.
+pub fn of_block(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
+    let mut nodes = Vec::new();
+    let mut y = 0.0;
+    for (index, piece) in pieces.iter().enumerate() {
+        y += if index == 0 { 0.0 } else { piece.before };
+        nodes.extend(piece.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y)));
+        y += piece.height;
+    }
+    cropped(fonts, spoken::group(block, nodes), MARGIN, spoken::name(block))
+}
+
+/// What a block's picture is filed under: its name, its number where chapters are numbered, or its
+/// place after the blocks before it.
+pub fn key(block: &Block, before: usize) -> String {
+    let numbered = || block.chapter.and_then(|_| block.printed_number());
+    block.name.clone().or_else(numbered).unwrap_or_else(|| (before + 1).to_string())
+}
+
+/// A group alone, cropped to its ink with a margin in points.
+pub fn cropped(fonts: &Fonts, group: Group, margin: f64, name: String) -> Page {
+    let group = Node::Group(group);
+    let ink = group.bounds(fonts).unwrap_or_default().inflate(margin, margin);
+    let moved = group.transform(1.0, -ink.x0, -ink.y0);
+    Page { width: ink.width(), height: ink.height(), name, nodes: vec![moved] }
+}

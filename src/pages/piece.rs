@@ -1,0 +1,92 @@
+//! What pages are made of: a column of pieces, each as tall as its ink.
+
+use crate::drawing::{Group, GroupKind, Node, Prose};
+use kurbo::Rect;
+use std::sync::Arc;
+
+/// Something that stays together on a page. Its nodes have y nought at the piece's top.
+#[derive(Clone, Debug, Default)]
+pub struct Piece {
+    /// Its marks, x from the left margin.
+    pub nodes: Vec<Node>,
+    /// Its height.
+    pub height: f64,
+    /// Room over it, but at the head of a page.
+    pub before: f64,
+    /// The room over it gives a little, so that pages come out even.
+    pub elastic: bool,
+    /// It begins something: a paragraph, a block. A page may start with it.
+    pub begins: bool,
+    /// It may not be the last on its page.
+    pub keep_with_next: bool,
+    /// How much it belongs to the piece before it.
+    pub bond: Bond,
+    /// The block it is part of, by its index among the items.
+    pub block: Option<usize>,
+    /// Where it may stand.
+    pub opens: Opens,
+    /// The heading or the blocks it is the first line of.
+    pub headings: Vec<OutlineHeading>,
+    /// Words in it that lead to a block.
+    pub links: Vec<LinkArea>,
+    /// Words in it that are an address of the web, from its left margin and top.
+    pub addresses: Vec<(Rect, Arc<str>)>,
+    /// It fills a page that has neither a head nor a foot.
+    pub bare: bool,
+    /// A line of the contents: the entry of the outline it leads to.
+    pub leads_to: Option<usize>,
+}
+
+/// A place in a piece that leads to a block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LinkArea {
+    /// The place, from the piece's left margin and top.
+    pub area: Rect,
+    /// The block's index among the items.
+    pub item: usize,
+}
+
+/// How much a piece belongs to the one before it, although it begins something.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Bond {
+    /// Not at all.
+    #[default]
+    Free,
+    /// It leans on it: of two places to end a page, the other is better.
+    Leaning,
+    /// It speaks of it, or is what the other speaks of.
+    Close,
+}
+
+/// Where a piece may stand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Opens {
+    /// After the piece before it.
+    #[default]
+    Anywhere,
+    /// At the head of a page.
+    NewPage,
+    /// At the head of a right-hand page, which has an odd number.
+    RightPage,
+}
+
+/// A heading as the outline and the contents list it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OutlineHeading {
+    /// 0 for a part, 1 for `#`, 2 for `##`, 3 for an exercise.
+    pub level: u8,
+    /// Its words.
+    pub words: String,
+    /// The index of an exercise among the items.
+    pub block: Option<usize>,
+}
+
+/// Pieces whose marks are said together.
+pub fn grouped(mut pieces: Vec<Piece>, prose: Prose) -> Vec<Piece> {
+    for piece in &mut pieces {
+        let children = std::mem::take(&mut piece.nodes);
+        let kind = GroupKind::Prose(prose);
+        piece.nodes = vec![Node::Group(Group { kind, place: None, children })];
+    }
+    pieces
+}

@@ -1,0 +1,98 @@
+//! Rows of words as pieces: what everything on a page but music is set with.
+
+use super::piece::Piece;
+use super::reference::Answers;
+use super::sheet::Sheet;
+use crate::drawing::{Mark, Node, Shape};
+use crate::engrave::Engraver;
+use crate::font::{FaceStyle, Fonts};
+
+/// The size of a part's heading among the text, as a multiple of a chapter's (common practice, no
+/// source).
+const PART: f64 = 1.25;
+/// What a line of words has over its capitals and under its baseline, in ems (common practice, no
+/// source).
+const OVER_CAPITALS: f64 = 0.1;
+const UNDER_BASELINE: f64 = 0.25;
+
+/// What the body is set with.
+#[derive(Clone, Copy)]
+pub struct Setter<'a> {
+    /// The faces.
+    pub fonts: &'a Fonts,
+    /// The page's measures.
+    pub sheet: &'a Sheet,
+    /// The engraver's hand.
+    pub context: Engraver<'a>,
+    /// What references print.
+    pub answers: &'a Answers,
+}
+
+impl Setter<'_> {
+    /// The size of a heading of a level: 0 a part, 1 a chapter, 2 what is smaller.
+    pub fn heading_size(&self, level: u8) -> f64 {
+        let [chapter, smaller] = self.sheet.headings;
+        match level {
+            0 => chapter * PART,
+            1 => chapter,
+            _ => smaller,
+        }
+    }
+
+    /// From the top of a row to its baseline.
+    pub fn ascent(&self, size: f64) -> f64 {
+        self.fonts.text.cap_height(FaceStyle::Regular) * size + size * OVER_CAPITALS
+    }
+
+    /// The height of a row.
+    fn line_height(&self, size: f64) -> f64 {
+        self.ascent(size) + size * UNDER_BASELINE
+    }
+
+    /// Lines of words under each other; the first has room over it.
+    pub fn rows(&self, lines: Vec<Vec<Mark>>, x: f64, size: f64, before: f64) -> Vec<Piece> {
+        let extra = size * self.sheet.leading - self.line_height(size);
+        let count = lines.len();
+        lines
+            .into_iter()
+            .enumerate()
+            .map(|(index, marks)| {
+                let before = if index == 0 { before } else { extra.max(0.0) };
+                let mut piece = self.row(marks, x, size, before);
+                // The first two lines and the last two stay together.
+                piece.keep_with_next = (index == 0 && count > 1) || index + 2 == count;
+                piece.elastic = index == 0;
+                piece.begins = index == 0;
+                piece
+            })
+            .collect()
+    }
+
+    /// Marks with their baseline at y nought as a piece.
+    pub fn row(&self, marks: Vec<Mark>, x: f64, size: f64, before: f64) -> Piece {
+        let y = self.ascent(size);
+        let nodes = marks
+            .into_iter()
+            .map(|mark| Node::Mark(Mark { shape: mark.shape.scaled_and_moved(1.0, x, y), ..mark }))
+            .collect();
+        Piece {
+            nodes,
+            height: self.line_height(size),
+            before,
+            elastic: true,
+            begins: true,
+            ..Piece::default()
+        }
+    }
+}
+
+/// The right end of a row of marks.
+pub fn row_width(marks: &[Mark]) -> f64 {
+    marks
+        .iter()
+        .map(|mark| match &mark.shape {
+            Shape::Text { run, at, size } => at.x + run.width * size,
+            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } => 0.0,
+        })
+        .fold(0.0, f64::max)
+}

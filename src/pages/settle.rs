@@ -1,0 +1,111 @@
+//! Pages broken until what prose prints of them agrees with them (see [`super::reference`]), and the
+//! index after them.
+
+use super::breaking::{Leaf, break_pages};
+use super::galley::Galley;
+use super::labels::Labels;
+use super::piece::Piece;
+use super::reference;
+use super::reference::Answers;
+use super::setter::Setter;
+use crate::score::Score;
+use crate::score::settings::{Chapters, Header};
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// Pieces and which page each stands on.
+pub struct Settled {
+    /// All pieces in order.
+    pub pieces: Vec<Piece>,
+    /// The pages in order.
+    pub leaves: Vec<Leaf>,
+    /// How the pages are numbered.
+    pub labels: Labels,
+    /// The piece the body begins with, by index.
+    pub body: usize,
+    /// The page the index begins on, by index; the number of pages where there is none.
+    pub index: usize,
+}
+
+/// Breaks a column into pages and sets the words that refer to blocks again, until every page number
+/// has room in its line.
+pub fn settle(galley: Galley, setter: &Setter<'_>, score: &Score, mut answers: Answers) -> Settled {
+    let Galley { mut pieces, body, mut referring } = galley;
+    let mut pass = 0;
+    loop {
+        let leaves = break_pages(&pieces, setter.sheet.room());
+        let labels = Labels::of_front(&score.header, body, &leaves);
+        let mut enough = true;
+        if !referring.is_empty() {
+            let pages = pages_of_blocks(&pieces, &leaves).into_iter();
+            let pages = pages.map(|(item, page)| (item, labels.of(page))).collect();
+            enough = answers.take(&pages, pass >= reference::PASSES);
+            let again = Setter { answers: &answers, ..*setter };
+            pieces = set_again(pieces, &mut referring, &|index| again.words(score, index));
+            pass += 1;
+        }
+        if enough || pass > 2 * reference::PASSES {
+            let index = leaves.len();
+            return Settled { pieces, leaves, labels, body, index };
+        }
+    }
+}
+
+impl Settled {
+    /// The index of the page each block begins on, by the block's index among the items.
+    pub fn pages_of_blocks(&self) -> BTreeMap<usize, usize> {
+        pages_of_blocks(&self.pieces, &self.leaves)
+    }
+
+    /// Adds the pages of the index after all others.
+    pub fn add_index(&mut self, pages: Vec<Vec<Piece>>, header: &Header) {
+        for (nth, page) in pages.into_iter().enumerate() {
+            let opens_right = nth == 0 && header.chapters == Chapters::RightPage;
+            if opens_right && self.leaves.len() % 2 == 1 {
+                self.leaves.push(Leaf { pieces: self.pieces.len()..self.pieces.len(), gaps: 1.0 });
+            }
+            let first = self.pieces.len();
+            self.pieces.extend(page);
+            self.leaves.push(Leaf { pieces: first..self.pieces.len(), gaps: 1.0 });
+        }
+    }
+}
+
+fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf]) -> BTreeMap<usize, usize> {
+    let mut pages = BTreeMap::new();
+    for (page, leaf) in leaves.iter().enumerate() {
+        let headings = pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
+        let blocks = headings.flat_map(|piece| &piece.headings).filter_map(|h| h.block);
+        pages.extend(blocks.map(|block| (block, page)));
+    }
+    pages
+}
+
+/// The pieces with the words of some items set again; `words` says which pieces each of them is, and
+/// then which they became.
+fn set_again(
+    pieces: Vec<Piece>,
+    words: &mut [(usize, Range<usize>)],
+    set: &dyn Fn(usize) -> Vec<Piece>,
+) -> Vec<Piece> {
+    let mut again = Vec::with_capacity(pieces.len());
+    let mut old = pieces.into_iter();
+    let mut at = 0;
+    for (item, range) in words {
+        again.extend(old.by_ref().take(range.start.saturating_sub(at)));
+        // What the first page asks of its first piece stays.
+        let mut opens = None;
+        for piece in old.by_ref().take(range.len()) {
+            opens.get_or_insert(piece.opens);
+        }
+        at = range.end;
+        let first = again.len();
+        again.extend(set(*item));
+        if let (Some(piece), Some(opens)) = (again.get_mut(first), opens) {
+            piece.opens = opens;
+        }
+        *range = first..again.len();
+    }
+    again.extend(old);
+    again
+}

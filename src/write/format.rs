@@ -1,0 +1,134 @@
+//! The forms of output: which ending of a file's name means which writer, and what the writer reads.
+//! Another form is another row of [`Format::ALL`] and its function.
+
+use super::error::WriteError;
+use super::pdf::PdfOptions;
+use super::png::PngOptions;
+use super::svg::SvgOptions;
+use super::{html, json, pdf, png, svg};
+use crate::drawing::{Drawing, Page};
+use crate::font::Fonts;
+use crate::pages::booklet;
+use crate::pages::flowing::Flowing;
+
+/// What is asked of all writers; each reads its own part.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct WriteOptions {
+    /// How PDF is made for a printer.
+    pub pdf: PdfOptions,
+    /// PDF: two pages on each side of a sheet, in the order that folds to a booklet.
+    pub booklet: bool,
+    /// How words stand in SVG.
+    pub svg: SvgOptions,
+    /// Size and ground of PNG pictures.
+    pub png: PngOptions,
+}
+
+/// The bytes of a file, or why there are none.
+pub type Written = Result<Vec<u8>, WriteError>;
+
+/// Writes all pages as one file.
+pub type DrawingWriter = fn(&Drawing, &Fonts, &WriteOptions) -> Written;
+/// Writes one page, or the picture of a block.
+pub type PageWriter = fn(&Page, &Fonts, &WriteOptions) -> Written;
+/// Writes the body without pages as one file.
+pub type FlowingWriter = fn(&Flowing, &Fonts, &WriteOptions) -> Written;
+
+/// A writer, by what it reads.
+#[derive(Clone, Copy, Debug)]
+pub enum Writer {
+    /// All pages as one file.
+    Drawing(DrawingWriter),
+    /// Each page, or the picture of a block, as a file of its own.
+    Page(PageWriter),
+    /// The body without pages as one file.
+    Flowing(FlowingWriter),
+}
+
+/// A form of output. Two are the same where their endings are.
+#[derive(Clone, Copy, Debug)]
+pub struct Format {
+    /// The ending of a file's name, in small letters, without its dot.
+    pub ending: &'static str,
+    /// What such a file is, for the help of a command.
+    pub is: &'static str,
+    /// What makes it.
+    pub writer: Writer,
+}
+
+impl PartialEq for Format {
+    fn eq(&self, other: &Self) -> bool {
+        self.ending == other.ending
+    }
+}
+
+impl Eq for Format {}
+
+impl Format {
+    /// Pages for paper.
+    pub const PDF: Self =
+        Self { ending: "pdf", is: "pages for paper", writer: Writer::Drawing(write_pdf) };
+    /// Pictures of lines that stay sharp at any size.
+    pub const SVG: Self =
+        Self { ending: "svg", is: "pictures for screens", writer: Writer::Page(write_svg) };
+    /// Pictures of pixels.
+    pub const PNG: Self =
+        Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
+
+    /// Every form, in the order a help lists them.
+    pub const ALL: [Self; 5] = [
+        Self::PDF,
+        Self::SVG,
+        Self::PNG,
+        Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) },
+        Self {
+            ending: "json",
+            is: "the places of all marks for programs",
+            writer: Writer::Drawing(write_json),
+        },
+    ];
+
+    /// The form that an ending means, in capitals or not.
+    pub fn of_ending(ending: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|format| format.ending.eq_ignore_ascii_case(ending))
+    }
+}
+
+fn write_pdf(drawing: &Drawing, fonts: &Fonts, options: &WriteOptions) -> Written {
+    if options.booklet {
+        pdf::write_with(&booklet::impose(drawing), fonts, &options.pdf)
+    } else {
+        pdf::write_with(drawing, fonts, &options.pdf)
+    }
+}
+
+fn write_svg(page: &Page, fonts: &Fonts, options: &WriteOptions) -> Written {
+    svg::write_with(page, fonts, options.svg).map(String::into_bytes)
+}
+
+fn write_png(page: &Page, fonts: &Fonts, options: &WriteOptions) -> Written {
+    png::write(page, fonts, options.png)
+}
+
+fn write_html(flowing: &Flowing, fonts: &Fonts, _: &WriteOptions) -> Written {
+    html::write(flowing, fonts).map(String::into_bytes)
+}
+
+fn write_json(drawing: &Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
+    Ok(json::write_measured(drawing, fonts).into_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_ending_means_one_form() {
+        for format in Format::ALL {
+            let meant = Format::ALL.into_iter().filter(|other| *other == format);
+            assert_eq!(meant.count(), 1, "{}", format.ending);
+            assert_eq!(Format::of_ending(&format.ending.to_uppercase()), Some(format));
+        }
+        assert_eq!(Format::of_ending("doc"), None);
+    }
+}

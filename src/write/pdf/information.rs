@@ -1,0 +1,119 @@
+//! What a PDF says of itself: its information dictionary and its XMP packet.
+
+use super::options::PdfOptions;
+use crate::drawing::Drawing;
+use lopdf::{Document, Object};
+use time::OffsetDateTime;
+
+/// The program that made the file, in the file's information.
+pub(super) const PRODUCER: &str = concat!("Flamacue ", env!("CARGO_PKG_VERSION"));
+
+/// The information dictionary without dates of the clock, random identifiers and empty entries.
+pub(super) fn information(document: &mut Document, options: &PdfOptions) -> lopdf::Result<()> {
+    let info = document.trailer.get(b"Info")?.as_reference()?;
+    let info = document.get_dictionary_mut(info)?;
+    for entry in [&b"CreationDate"[..], b"ModDate", b"GTS_PDFXVersion", b"Identifier", b"Trapped"] {
+        info.remove(entry);
+    }
+    let empty: Vec<Vec<u8>> = info
+        .iter()
+        .filter(|(_, value)| value.as_str().is_ok_and(|words| words.is_empty()))
+        .map(|(key, _)| key.clone())
+        .collect();
+    for key in empty {
+        info.remove(&key);
+    }
+    if let Some(date) = options.date.and_then(Moment::of) {
+        for entry in ["CreationDate", "ModDate"] {
+            info.set(entry, Object::string_literal(date.pdf()));
+        }
+    }
+    Ok(())
+}
+
+/// The XMP packet (ISO 16684-1): title, author, language, program, and dates where they are given.
+pub(super) fn xmp(drawing: &Drawing, options: &PdfOptions) -> String {
+    let escape = |words: &str| {
+        let words = words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
+        words.chars().filter(|c| !c.is_control()).collect::<String>()
+    };
+    let mut said = String::new();
+    if let Some(title) = &drawing.title {
+        said.push_str(&format!(
+            "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">{}</rdf:li></rdf:Alt></dc:title>\n",
+            escape(title)
+        ));
+    }
+    if let Some(author) = &drawing.author {
+        said.push_str(&format!(
+            "<dc:creator><rdf:Seq><rdf:li>{}</rdf:li></rdf:Seq></dc:creator>\n",
+            escape(author)
+        ));
+    }
+    if let Some(language) = &drawing.language {
+        said.push_str(&format!(
+            "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n",
+            escape(language)
+        ));
+    }
+    if let Some(date) = options.date.and_then(Moment::of) {
+        for entry in ["CreateDate", "ModifyDate"] {
+            said.push_str(&format!("<xmp:{entry}>{}</xmp:{entry}>\n", date.xmp()));
+        }
+    }
+    format!(
+        "<?xpacket begin=\"\u{feff}\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n\
+         <x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n\
+         <rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n\
+         <rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" \
+         xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\">\n\
+         <dc:format>application/pdf</dc:format>\n{said}<pdf:Producer>{PRODUCER}</pdf:Producer>\n\
+         </rdf:Description>\n</rdf:RDF>\n</x:xmpmeta>\n<?xpacket end=\"r\"?>\n"
+    )
+}
+
+/// A second in UTC, of the years 1970 to 9999.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Moment(OffsetDateTime);
+
+impl Moment {
+    /// The moment so many seconds after the start of 1970; none outside of its years.
+    fn of(seconds: i64) -> Option<Self> {
+        let moment = OffsetDateTime::from_unix_timestamp(seconds).ok()?;
+        (moment.year() >= 1970).then_some(Self(moment))
+    }
+
+    fn pdf(self) -> String {
+        let (year, month, day) = self.0.to_calendar_date();
+        let (hour, minute, second) = self.0.to_hms();
+        let month = u8::from(month);
+        format!("D:{year:04}{month:02}{day:02}{hour:02}{minute:02}{second:02}Z")
+    }
+
+    fn xmp(self) -> String {
+        let (year, month, day) = self.0.to_calendar_date();
+        let (hour, minute, second) = self.0.to_hms();
+        let month = u8::from(month);
+        format!("{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}Z")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against `date -u -d @SECONDS` of GNU coreutils.
+    #[test]
+    fn seconds_are_dates() {
+        for (seconds, date) in [
+            (0, "1970-01-01T00:00:00Z"),
+            (951_782_400, "2000-02-29T00:00:00Z"),
+            (1_709_251_199, "2024-02-29T23:59:59Z"),
+            (4_102_444_800, "2100-01-01T00:00:00Z"),
+        ] {
+            assert_eq!(Moment::of(seconds).map(Moment::xmp).as_deref(), Some(date));
+        }
+        assert_eq!(Moment::of(-1), None);
+        assert_eq!(Moment::of(i64::MAX / 4), None);
+    }
+}
