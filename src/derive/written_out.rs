@@ -1,7 +1,7 @@
 //! What a file's made blocks come to: told step by step, or put in their place as plain rows.
 
 use crate::derive::made::Made;
-use crate::source::{Diagnostics, FileId, Place, Source, Span};
+use crate::source::{Diagnostics, FileId, Location, Source, Span};
 use crate::syntax::tree::Document;
 use std::fmt::Write;
 
@@ -16,7 +16,7 @@ pub fn explain(
     let made = made(document, diagnostics)?;
     let mut text = String::new();
     for one in &made {
-        let Place { file, line, .. } = source.place(one.span.start);
+        let Location { file, line, .. } = source.location(one.span.start);
         let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
         let _ = match file {
             FileId::MAIN => writeln!(text, "{head}    (line {line})"),

@@ -11,7 +11,7 @@ use crate::score::Hand;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Block, Sticking};
-use crate::source::Place;
+use crate::source::Location;
 use std::sync::Arc;
 
 /// Rows of words in their order from the staff downwards. Dynamics stand above them all.
@@ -31,7 +31,7 @@ pub struct RowItem {
     /// How dark it is.
     pub ink: Ink,
     /// Where it is written.
-    pub place: Option<Place>,
+    pub place: Option<Location>,
 }
 
 /// A least distance between two columns.

@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use super::context::Context;
 use super::phrase::Phrase;
 use crate::drawing::Mark;
-use crate::source::Place;
+use crate::source::Location;
 
 /// Clear space under words and notes over the staff.
 const LIFT: f64 = 1.0;
@@ -27,7 +27,7 @@ pub struct Item {
     /// It may move to the right to follow what stands at its place, and stays on its baseline.
     pub follows: bool,
     /// Where it is written.
-    pub place: Option<Place>,
+    pub place: Option<Location>,
 }
 
 impl Item {

@@ -19,7 +19,7 @@ use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Header, Rests};
 use crate::score::{Bar, Block, Closing};
 use crate::score::{Kit, Time};
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
 use std::collections::BTreeMap;

@@ -2,7 +2,7 @@
 
 use crate::score::Again;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree;
 use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};

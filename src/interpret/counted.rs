@@ -10,7 +10,7 @@ use crate::interpret::ruler::Lot;
 use crate::score::Syllable;
 use crate::score::Time;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{Cell, CellGroup, CellKind, StickKind};
 use std::sync::Arc;

@@ -6,7 +6,7 @@ use crate::score::kit::{InstrumentId, Limb, NO_LETTER};
 use crate::score::{Accent, Touch};
 use crate::score::{Kit, Time};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};

@@ -7,7 +7,7 @@ use crate::score::Closing;
 use crate::score::Syllable;
 use crate::score::Time;
 use crate::score::meter::Meter;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use std::sync::Arc;
 

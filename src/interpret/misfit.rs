@@ -8,7 +8,7 @@ use crate::score::Closing;
 use crate::score::Meter;
 use crate::score::meter::MeterKind;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::BarSign;
 

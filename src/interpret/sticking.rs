@@ -8,7 +8,7 @@ use crate::score::Time;
 use crate::score::kit::Limb;
 use crate::score::{Accent, Hand};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{StickCell, StickGroup, StickKind};
 

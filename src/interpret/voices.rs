@@ -10,7 +10,7 @@ use crate::score::meter::MeterKind;
 use crate::score::{Hit, Strike, Voice};
 use crate::score::{Kit, Time};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use std::collections::BTreeSet;
 

@@ -7,7 +7,7 @@ use crate::interpret::ruler::{Lot, Ruler};
 use crate::score::Time;
 use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Words};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::tree::WordGroup;
 

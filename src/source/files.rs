@@ -1,7 +1,7 @@
 //! Several files in one source: their texts lie one after another, so that every byte, and with it
 //! every span, says which file it is in.
 
-use super::{Place, Source, Span};
+use super::{Location, Source, Span};
 
 /// One file of a source.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -83,8 +83,8 @@ impl Source {
     }
 
     /// File, line and column of a byte as a report names them: `two.flam:3:1`.
-    pub fn named_place(&self, offset: usize) -> String {
-        let Place { file, line, column } = self.place(offset);
+    pub fn named_location(&self, offset: usize) -> String {
+        let Location { file, line, column } = self.location(offset);
         format!("{}:{line}:{column}", self.name_of(file))
     }
 }
@@ -103,12 +103,12 @@ mod tests {
         assert_eq!(source.text_of(two), "é\nx");
         assert_eq!(source.text_of(three), "");
         let x = source.span_of(two).start + 3;
-        assert_eq!(source.named_place(x), "two:2:1");
-        assert_eq!(source.named_place(source.span_of(two).start + 2), "two:1:2");
+        assert_eq!(source.named_location(x), "two:2:1");
+        assert_eq!(source.named_location(source.span_of(two).start + 2), "two:1:2");
         // The end of a file is in that file.
-        assert_eq!(source.named_place(source.span_of(FileId::MAIN).end), "one:3:1");
-        assert_eq!(source.named_place(source.span_of(three).start), "three:1:1");
-        assert_eq!(source.named_place(usize::MAX), "three:1:1");
+        assert_eq!(source.named_location(source.span_of(FileId::MAIN).end), "one:3:1");
+        assert_eq!(source.named_location(source.span_of(three).start), "three:1:1");
+        assert_eq!(source.named_location(usize::MAX), "three:1:1");
         assert_eq!(source.slice(source.line_at(x)), "x");
     }
 }

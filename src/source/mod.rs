@@ -1,5 +1,6 @@
 //! The text of a file, places in it, and what is wrong with it.
 
+mod code;
 mod diagnostic;
 mod encoding;
 mod files;
@@ -8,7 +9,9 @@ mod report;
 pub mod say;
 
 pub use crate::score::{Span, Spanned};
-pub use diagnostic::{Diagnostic, Diagnostics, Severity};
+pub use code::Code;
+pub(crate) use code::codes;
+pub use diagnostic::{Diagnostic, Diagnostics, Edit, Severity};
 pub use encoding::NotText;
 pub use files::{FileId, Included};
 pub use nearest::nearest;
@@ -17,7 +20,7 @@ use std::collections::BTreeMap;
 
 /// A file, and a line and a column in it, both counted from one; a column is one character wide.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Place {
+pub struct Location {
     /// Which file.
     pub file: FileId,
     /// Line, from 1.
@@ -68,7 +71,7 @@ impl Source {
     }
 
     /// File, line and column of a byte; the end of the last file for any byte past it.
-    pub fn place(&self, offset: usize) -> Place {
+    pub fn location(&self, offset: usize) -> Location {
         let offset = offset.min(self.text.len());
         let file = self.file_at(offset);
         let first_line = self.files.get(file.0).map_or(0, |file| file.first_line);
@@ -76,7 +79,7 @@ impl Source {
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
         let inner = |end: usize| self.inner_bytes.partition_point(|at| *at < end);
         let column = offset - start - (inner(offset) - inner(start)) + 1;
-        Place { file, line: line - first_line.min(line - 1), column }
+        Location { file, line: line - first_line.min(line - 1), column }
     }
 
     /// The range of the line a byte lies in, without its line end.

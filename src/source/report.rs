@@ -80,9 +80,14 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
 
 /// The report without the source line.
 fn plain(diagnostic: &Diagnostic, source: &Source) -> String {
-    let place = source.place(diagnostic.span.start);
+    let location = source.location(diagnostic.span.start);
     let message = legible(&diagnostic.message);
-    format!("{}:{}:{}: {message}\n", legible(source.name_of(place.file)), place.line, place.column)
+    format!(
+        "{}:{}:{}: {message}\n",
+        legible(source.name_of(location.file)),
+        location.line,
+        location.column
+    )
 }
 
 /// The marked line, cut to a length that can be read.
@@ -97,18 +102,18 @@ struct Excerpt {
 
 impl Excerpt {
     fn new(source: &Source, span: Span) -> Self {
-        let place = source.place(span.start);
+        let location = source.location(span.start);
         let line = source.line_at(span.start);
         let text = source.slice(line);
         let start = span.start.clamp(line.start, line.end) - line.start;
         let end = span.end.clamp(line.start + start, line.end) - line.start;
         let (from, to) = window(text, start);
         let mut excerpt = Self {
-            name: legible(source.name_of(place.file)),
+            name: legible(source.name_of(location.file)),
             text: String::new(),
             mark: 0..0,
-            line: place.line,
-            column: place.column,
+            line: location.line,
+            column: location.column,
         };
         if from > 0 {
             excerpt.text.push_str("... ");

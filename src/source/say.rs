@@ -89,14 +89,14 @@ pub(crate) fn ordinal(n: usize) -> String {
 /// The row and the bar a fault lies in: `` `snare`, bar 2 ``; without the bar where the block has
 /// only one.
 #[derive(Clone, Copy, Debug)]
-pub struct Place<'a> {
+pub struct RowBar<'a> {
     /// The row's name.
     pub row: &'a str,
     /// The bar in its block, from 1.
     pub bar: Option<usize>,
 }
 
-impl std::fmt::Display for Place<'_> {
+impl std::fmt::Display for RowBar<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self.bar {
             Some(bar) => write!(f, "`{}`, bar {bar}", self.row),

@@ -1,5 +1,6 @@
 //! Files that include others: first all are gathered in one source, then their trees are joined.
 
+use super::codes;
 use super::flush::{Flush, classify};
 use super::grammar::{Piece, Rule};
 use super::tree::{Document, FileStart, Item};
@@ -78,7 +79,7 @@ fn refused(
         }
         above = parent(from, id).map(|(id, _)| id);
     }
-    let first = parent(from, other).map(|(_, offset)| source.named_place(offset));
+    let first = parent(from, other).map(|(_, offset)| source.named_location(offset));
     Included::Refused(
         format!("{name} is included already, at {}", first.unwrap_or_default()),
         "a file stands in one place only; take one of the two lines out".into(),
@@ -160,11 +161,12 @@ pub(super) fn join(source: &Source, main: Document, diagnostics: &mut Diagnostic
                     open.push(document.items.into_iter());
                 }
                 Some(Included::Refused(message, mend)) => {
-                    diagnostics.error(name.span, message).mend(mend);
+                    diagnostics.error(name.span, message).code(codes::INCLUDE_REFUSED).mend(mend);
                 }
                 None => {
                     diagnostics
                         .error(name.span, "other files can't be read here")
+                        .code(codes::INCLUDE_UNAVAILABLE)
                         .mend("write out what that file says in place of this line");
                 }
             },

@@ -48,6 +48,12 @@ impl<'a> Piece<'a> {
         Self { text: token.as_str(), start: self.start + token.as_span().start() }
     }
 
+    /// The text of a range that lies in it; empty where it does not.
+    pub fn within(self, span: Span) -> &'a str {
+        let start = span.start.checked_sub(self.start);
+        start.and_then(|start| self.text.get(start..span.end - self.start)).unwrap_or("")
+    }
+
     /// Its tokens under an entry of the grammar.
     pub fn tokens(self, entry: Rule) -> impl Iterator<Item = Token<'a>> {
         tokens(entry, self.text)

@@ -6,6 +6,7 @@
 
 pub mod address;
 mod cells;
+pub mod codes;
 mod count;
 mod flush;
 mod format;
@@ -47,6 +48,7 @@ fn one(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document
                 Span::new(span.start, span.start),
                 "this file is larger than 4 megabytes and was not read",
             )
+            .code(codes::FILE_TOO_LARGE)
             .mend("break it into several files");
         return Document::default();
     }

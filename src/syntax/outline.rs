@@ -1,5 +1,6 @@
 //! A file from its lines: header, headings, prose and blocks.
 
+use super::codes;
 use super::flush::{Flush, Gathered, classify};
 use super::grammar::{Piece, Rule};
 use super::head::Head;
@@ -95,19 +96,24 @@ impl<'a, 'd> Outline<'a, 'd> {
             if let Some((key, value)) = self.header_setting(at) {
                 self.document.header.extend(rows::setting(key, value, self.diagnostics));
             } else if at < last {
-                let mend = match body.text.split_once([' ', '\t']) {
-                    Some((key, value)) if !self.lines[at].indented && is_key(key) => {
-                        format!("write `{key}: {}`", shortened(value.trim_start()))
-                    }
-                    _ => "write a key, a colon and its value, as `tempo: 92`".to_owned(),
-                };
-                self.diagnostics
+                let fault = self
+                    .diagnostics
                     .error(body.span(), "this line of the header has no key and colon")
-                    .mend(mend);
+                    .code(codes::HEADER_LINE_UNKNOWN);
+                match body.text.split_once([' ', '\t']) {
+                    Some((key, value)) if !self.lines[at].indented && is_key(key) => {
+                        let value = value.trim_start();
+                        let mend = format!("write `{key}: {}`", shortened(value));
+                        fault.replace(body.span(), format!("{key}: {value}"), mend);
+                    }
+                    _ => fault.mend("write a key, a colon and its value, as `tempo: 92`"),
+                }
             } else {
+                let start = self.lines[at].span.start;
                 self.diagnostics
                     .error(body.span(), "the header goes on to the first blank line, and this line is no part of it")
-                    .mend("put a blank line before it");
+                    .code(codes::HEADER_UNENDED)
+                    .replace(Span::new(start, start), "\n", "put a blank line before it");
                 return;
             }
         }
@@ -144,7 +150,8 @@ impl<'a, 'd> Outline<'a, 'd> {
             Flush::Break => {
                 self.diagnostics
                     .error(body.span(), "`--` goes on with a block, and there is no block above it")
-                    .mend("take the line out");
+                    .code(codes::BREAK_STRAY)
+                    .replace(body.span(), "", "take the line out");
                 self.at += 1;
             }
             Flush::Words => match self.opening(self.at, body) {
@@ -160,17 +167,24 @@ impl<'a, 'd> Outline<'a, 'd> {
         if words.text.is_empty() {
             self.diagnostics
                 .error(body.span(), "this heading has no words")
+                .code(codes::HEADING_EMPTY)
                 .mend("write them after `#`, or take the line out");
             return;
         }
         if level > 2 {
             self.diagnostics
                 .error(hashes.span(), "there are two sizes of heading")
-                .mend("write `#` or `##`");
+                .code(codes::HEADING_LEVEL)
+                .replace(hashes.span(), "##", "write `#` or `##`");
         } else if hashes.span().end == words.start {
             self.diagnostics
                 .error(hashes.span(), "a space is missing after this sign")
-                .mend(format!("write `{} {}` for a heading", hashes.text, shortened(words.text)));
+                .code(codes::HEADING_UNSPACED)
+                .replace(
+                    Span::new(words.start, words.start),
+                    " ",
+                    format!("write `{} {}` for a heading", hashes.text, shortened(words.text)),
+                );
         }
         self.document.items.push(Item::Heading(Heading {
             level: level.clamp(1, 2) as u8,
@@ -244,6 +258,7 @@ impl<'a, 'd> Outline<'a, 'd> {
         if let Some(body) = self.line().and_then(|line| line.body) {
             self.diagnostics
                 .error(body.span(), "these indented lines belong to a block, and there is none above them")
+                .code(codes::ROWS_STRAY)
                 .mend("start a block over them, as `fill \"Gallop home\"`, or begin the lines at the left edge");
         }
         while self.line().is_some_and(|line| line.body.is_none() || line.indented) {
@@ -286,6 +301,7 @@ impl<'a, 'd> Outline<'a, 'd> {
         if head.exact.is_some() && head.is_whole() && head.title.is_some() {
             self.diagnostics
                 .warning(head.span, "this line is printed as prose, for no indented row follows it")
+                .code(codes::BLOCK_LOST)
                 .mend("indent the rows of a block by two spaces");
         }
     }
@@ -297,14 +313,21 @@ impl<'a, 'd> Outline<'a, 'd> {
             return;
         };
         let ends = name.to_ascii_lowercase().ends_with(".flam");
-        let mend = if first == "include" && !ends {
-            format!("the name of a file to include ends in `.flam`, as `include {name}.flam`")
+        let (text, mend) = if first == "include" && !ends {
+            let text = format!("include {name}.flam");
+            let mend = format!("the name of a file to include ends in `.flam`, as `{text}`");
+            (text, mend)
         } else if ends && nearest(first, ["include"]).is_some() {
-            format!("write `include {name}` to have that file here")
+            let text = format!("include {name}");
+            let mend = format!("write `{text}` to have that file here");
+            (text, mend)
         } else {
             return;
         };
-        self.diagnostics.warning(body.span(), "this line is printed as prose").mend(mend);
+        self.diagnostics
+            .warning(body.span(), "this line is printed as prose")
+            .code(codes::INCLUDE_LOST)
+            .replace(body.span(), text, mend);
     }
 
     /// A line at the left edge right under the rows of a block is prose, even where it reads like
@@ -314,7 +337,12 @@ impl<'a, 'd> Outline<'a, 'd> {
         if close.is_some_and(|above| above.body.is_some()) && rows::is_surely_row(body) {
             self.diagnostics
                 .warning(body.span(), "this line is printed as prose, for it is not indented")
-                .mend("indent it by two spaces if it is a row of the block above it");
+                .code(codes::ROW_LOST)
+                .replace(
+                    Span::new(body.start, body.start),
+                    "  ",
+                    "indent it by two spaces if it is a row of the block above it",
+                );
         }
     }
 
@@ -323,9 +351,12 @@ impl<'a, 'd> Outline<'a, 'd> {
         if head.exact.is_none() {
             let fault = self
                 .diagnostics
-                .error(head.word.span(), format!("`{}` is no kind of block", head.word.text));
-            match head.meant() {
-                Some(meant) => fault.mend(format!("did you mean `{}`?", meant.as_str())),
+                .error(head.word.span(), format!("`{}` is no kind of block", head.word.text))
+                .code(codes::BLOCK_UNKNOWN);
+            match head.meant().map(BlockWord::as_str) {
+                Some(meant) => {
+                    fault.replace(head.word.span(), meant, format!("did you mean `{meant}`?"));
+                }
                 None => fault.mend(format!(
                     "a block starts with one of: {}",
                     BlockWord::ALL.map(BlockWord::as_str).join(", ")
@@ -358,7 +389,8 @@ impl<'a, 'd> Outline<'a, 'd> {
                 rows::Line::Break if word.is_made() => {
                     self.diagnostics
                         .error(body.span(), format!("a {} does not go on", word.as_str()))
-                        .mend("take the line out");
+                        .code(codes::BREAK_IN_MADE)
+                        .replace(body.span(), "", "take the line out");
                     self.at += 1;
                     continue;
                 }
@@ -371,7 +403,8 @@ impl<'a, 'd> Outline<'a, 'd> {
                                 body.span(),
                                 "`--` goes on with a block, and no rows stand before it",
                             )
-                            .mend("take the line out");
+                            .code(codes::BREAK_EARLY)
+                            .replace(body.span(), "", "take the line out");
                     }
                     last_break = Some(body.span());
                     any_row = false;
@@ -406,7 +439,8 @@ impl<'a, 'd> Outline<'a, 'd> {
                     let colon = Span::new(key.span().end, key.span().end + 1);
                     self.diagnostics
                         .error(colon, format!("no colon stands after the row name `{}`", key.text))
-                        .mend("put a space in its place");
+                        .code(codes::ROW_COLON)
+                        .replace(colon, " ", "put a space in its place");
                     set.rows.extend(self.rows.row(word, key, Some(value), self.diagnostics));
                 }
                 rows::Line::Setting(key, value) => {
@@ -423,7 +457,8 @@ impl<'a, 'd> Outline<'a, 'd> {
         if let Some(span) = last_break.filter(|_| !any_row && sets.len() > 1) {
             self.diagnostics
                 .error(span, "no rows follow this `--`")
-                .mend("write the rows that go on after it, or take the line out");
+                .code(codes::BREAK_LATE)
+                .replace(span, "", "write the rows that go on after it, or take the line out");
         }
         sets
     }

@@ -271,7 +271,7 @@ fn compare(
         let found = bar.sticking.iter().find(|s| start + s.at == note.at);
         if let Some(found) = found {
             let place =
-                say::Place { row: "stick", bar: (block.bars.len() > 1).then_some(index + 1) };
+                say::RowBar { row: "stick", bar: (block.bars.len() > 1).then_some(index + 1) };
             diagnostics
                 .warning(
                     found.span,

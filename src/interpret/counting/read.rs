@@ -4,7 +4,7 @@ use crate::interpret::counting::{Beat, Counter, named_grid};
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::tree::{CountGroup, Word};
 use num_rational::Ratio;

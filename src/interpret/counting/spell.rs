@@ -4,7 +4,7 @@ use crate::interpret::counting::{Beat, Counter};
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::score::{Division, Syllable, Voice};
-use crate::source::say::Place;
+use crate::source::say::RowBar as Place;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{CountGroup, Word};
 
