@@ -23,10 +23,12 @@ mod splits;
 mod sticks;
 mod tables;
 pub mod tree;
+pub mod values;
 mod words;
 
 pub use format::format;
 pub use gather::gather;
+pub use grammar::Piece;
 
 use crate::source::{Diagnostics, FileId, Source, Span};
 use tree::Document;

@@ -10,7 +10,7 @@ use crate::source::Span;
 pub fn kit_letter(reader: &mut Reader<'_>, piece: Piece<'_>) -> Option<KitLetter> {
     let mut parts = Vec::new();
     for token in piece.tokens(Rule::kit_row) {
-        let part = trimmed(piece.part(&token));
+        let part = piece.part(&token).trimmed();
         if part.text.is_empty() {
             let span = piece.span_of(&token);
             let with_comma = match span.start.checked_sub(1).filter(|at| *at >= piece.start) {
@@ -46,10 +46,4 @@ pub fn syllables(piece: Piece<'_>) -> Vec<Word> {
         .tokens(Rule::syllable_row)
         .map(|token| Word::new(token.as_str().to_owned(), piece.span_of(&token)))
         .collect()
-}
-
-fn trimmed(piece: Piece<'_>) -> Piece<'_> {
-    let text = piece.text.trim_start();
-    let start = piece.start + piece.text.len() - text.len();
-    Piece { text: text.trim_end(), start }
 }

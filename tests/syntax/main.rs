@@ -5,5 +5,6 @@
 mod dump;
 mod formatter;
 mod hard;
+mod mends;
 mod reports;
 mod trees;
