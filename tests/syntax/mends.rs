@@ -16,6 +16,24 @@ fn count(all: &[Diagnostic], like: &Diagnostic) -> usize {
     all.iter().filter(|d| d.code == like.code && d.message == like.message).count()
 }
 
+/// Faults that no file of the suite has.
+fn others() -> Vec<(String, String)> {
+    let long = "x".repeat(100_001);
+    let texts = [
+        "include two\n",
+        "inculde two.flam\n",
+        "fill a\n  play s s s s\n\nvariation of a\n  --\n  taps: ghost\n",
+        "fill\n  play s s s s | %3\n",
+        "fill a big one\n  play s s s s\n",
+        "fill 'big one\n  play s s s s\n",
+        "fill\n  stick rRl R\n",
+        "exercise\n  play s s s s\n  mark \"softly . | A\n",
+        "kit\n  j: jam, , x\n  q , quoit\n",
+        long.as_str(),
+    ];
+    texts.iter().map(|text| (text.chars().take(40).collect(), (*text).to_owned())).collect()
+}
+
 fn suite() -> Vec<(String, String)> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suite/syntax");
     let mut files: Vec<_> = std::fs::read_dir(folder)
@@ -28,6 +46,7 @@ fn suite() -> Vec<(String, String)> {
         })
         .collect();
     files.sort();
+    files.extend(others());
     files
 }
 

@@ -3,7 +3,7 @@
 mod count;
 mod exercises;
 mod lines;
-mod rule;
+pub(crate) mod rule;
 
 use crate::derive::hands;
 use crate::derive::hands::StickRule;

@@ -77,8 +77,8 @@ pub(super) fn hand(rule: Rule) -> Hand {
 fn wrong(text: &str) -> WrongSticking {
     let mut words = value_tokens(Rule::stick_said_value, text).into_iter().flatten();
     let word = words.next().map_or("", |word| word.as_str()).to_lowercase();
-    let hand = words.next().map_or("", |rest| rest.as_str().trim());
-    if side(hand).is_none() && (!hand.is_empty() || word == "lead") {
+    let hand = words.next().map_or("", |rest| rest.as_str().trim()).to_lowercase();
+    if side(&hand).is_none() && (!hand.is_empty() || word == "lead") {
         return WrongSticking::Hand;
     }
     WrongSticking::Unknown(nearest(&word, WORDS))
