@@ -1,8 +1,7 @@
 //! Faults and warnings, written for drummers.
 
 use super::code::Code;
-use super::report;
-use super::{Source, Span};
+use crate::score::Span;
 
 /// Errors, and warnings, kept of one file; of more only the number is known. Far more than anyone
 /// reads, and a bound on what a file of nothing but faults can take up.
@@ -110,12 +109,9 @@ impl Diagnostics {
         all
     }
 
-    /// The report a person reads: file, line, column, the marked line, the sentence, the mend; the
-    /// first hundred, errors before warnings, and the number of the rest. `colour` adds terminal
-    /// colours.
-    pub fn render(&self, source: &Source, colour: bool) -> String {
-        let unkept = self.errors.saturating_sub(KEPT) + self.warnings.saturating_sub(KEPT);
-        report::render(&self.sorted(), unkept, source, colour)
+    /// How many were found that were not kept.
+    pub(super) fn unkept(&self) -> usize {
+        self.errors.saturating_sub(KEPT) + self.warnings.saturating_sub(KEPT)
     }
 }
 

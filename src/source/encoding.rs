@@ -1,7 +1,8 @@
 //! Files that are not text.
 
+use super::location::Location;
 use super::report::legible;
-use super::{Location, Source};
+use super::text::Source;
 use std::fmt;
 
 /// A file that is not UTF-8 and so cannot be read.

@@ -1,6 +1,8 @@
 //! The report a person reads.
 
-use super::{Diagnostic, Severity, Source, Span};
+use super::diagnostic::{Diagnostic, Diagnostics, Severity};
+use super::text::Source;
+use crate::score::Span;
 use codespan_reporting::diagnostic::{Diagnostic as Shown, Label};
 use codespan_reporting::files::{Error, Files};
 use codespan_reporting::term;
@@ -18,8 +20,17 @@ const AFTER: usize = 90;
 /// Characters of a message shown; a message can quote a word of any length.
 const MESSAGE: usize = 300;
 
+impl Diagnostics {
+    /// The report a person reads: file, line, column, the marked line, the sentence, the mend; the
+    /// first hundred, errors before warnings, and the number of the rest. `colour` adds terminal
+    /// colours.
+    pub fn render(&self, source: &Source, colour: bool) -> String {
+        render(&self.sorted(), self.unkept(), source, colour)
+    }
+}
+
 /// Prints diagnostics, which are in the order of their places; `unkept` more were found.
-pub fn render(found: &[&Diagnostic], unkept: usize, source: &Source, colour: bool) -> String {
+fn render(found: &[&Diagnostic], unkept: usize, source: &Source, colour: bool) -> String {
     let mut out = String::new();
     for diagnostic in chosen(found) {
         out.push_str(&one(diagnostic, source, colour));

@@ -2,6 +2,9 @@
 
 use num_rational::Ratio;
 
+/// Characters of a text that are quoted.
+const QUOTED: usize = 40;
+
 const SMALL: [&str; 21] = [
     "no",
     "one",
@@ -84,6 +87,14 @@ pub(crate) fn ordinal(n: usize) -> String {
         _ => "th",
     };
     format!("{n}{end}")
+}
+
+/// The start of a text that is too long to be quoted whole.
+pub(crate) fn shortened(text: &str) -> String {
+    match text.char_indices().nth(QUOTED) {
+        Some((at, _)) => format!("{} ...", text[..at].trim_end()),
+        None => text.to_owned(),
+    }
 }
 
 /// The row and the bar a fault lies in: `` `snare`, bar 2 ``; without the bar where the block has

@@ -4,7 +4,7 @@ use super::codes;
 use super::grammar::{Piece, Rule};
 use super::tree::Word;
 use crate::score::BlockWord;
-use crate::source::{Diagnostics, Span, nearest};
+use crate::source::{Diagnostics, Span, nearest, say};
 
 /// A line that could be the head of a block.
 #[derive(Debug)]
@@ -114,7 +114,7 @@ impl<'a> Head<'a> {
                 } else {
                     (codes::TITLE_UNQUOTED, "the title of a block stands in quotes")
                 };
-                let mend = format!("write `{} \"{}\"`", self.start(), shortened(words.text));
+                let mend = format!("write `{} \"{}\"`", self.start(), say::shortened(words.text));
                 let fault = diagnostics.error(words.span(), message).code(code);
                 if self.title.is_none() && words.span().end == self.span.end {
                     fault.replace(words.span(), format!("\"{}\"", words.text), mend);
@@ -151,8 +151,8 @@ impl<'a> Head<'a> {
     fn start(&self) -> String {
         let word = self.meant().map_or(self.word.text, |word| word.as_str());
         match &self.name {
-            Some(name) => format!("{} {}", shortened(word), shortened(&name.value)),
-            None => shortened(word),
+            Some(name) => format!("{} {}", say::shortened(word), say::shortened(&name.value)),
+            None => say::shortened(word),
         }
     }
 
@@ -170,11 +170,4 @@ fn words(line: Piece<'_>, start: usize) -> Piece<'_> {
     let text = line.text.get(start - line.start..).unwrap_or("");
     let end = text.find(['"', '“', '”', '„']).unwrap_or(text.len());
     Piece { text: text[..end].trim_end(), start }
-}
-
-fn shortened(text: &str) -> String {
-    match text.char_indices().nth(40) {
-        Some((at, _)) => format!("{} ...", text[..at].trim_end()),
-        None => text.to_owned(),
-    }
 }

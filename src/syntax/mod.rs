@@ -8,6 +8,7 @@ pub mod address;
 mod cells;
 pub mod codes;
 mod count;
+mod file;
 mod flush;
 mod format;
 mod gather;
@@ -16,6 +17,7 @@ mod head;
 pub mod limits;
 mod lines;
 mod outline;
+mod parse;
 mod prose;
 mod row;
 mod rows;
@@ -29,33 +31,4 @@ mod words;
 pub use format::format;
 pub use gather::gather;
 pub use grammar::Piece;
-
-use crate::source::{Diagnostics, FileId, Source, Span};
-use tree::Document;
-
-/// Reads a whole file, with the files it includes in their places. Every fault found goes to
-/// `diagnostics`; what could be read is returned all the same, so that later stages can report
-/// theirs in the same run.
-pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
-    let main = one(source, FileId::MAIN, diagnostics);
-    gather::join(source, main, diagnostics)
-}
-
-/// Reads one file.
-fn one(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document {
-    let span = source.span_of(file);
-    if span.end - span.start > limits::FILE_BYTES {
-        diagnostics
-            .error(
-                Span::new(span.start, span.start),
-                "this file is larger than 4 megabytes and was not read",
-            )
-            .code(codes::FILE_TOO_LARGE)
-            .mend("break it into several files");
-        return Document::default();
-    }
-    let lines = lines::split(source, file, diagnostics);
-    let mut document = outline::Outline::new(&lines, diagnostics).read();
-    document.trivia = lines::trivia(&lines);
-    document
-}
+pub use parse::parse;
