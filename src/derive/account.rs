@@ -3,7 +3,7 @@
 use super::complete::{CanPlay, told};
 use crate::interpret::Reading;
 use crate::score::Span;
-use crate::source::{Diagnostics, FileId, Place, Source};
+use crate::source::{Diagnostics, FileId, Location, Source};
 use std::fmt::Write;
 
 /// What became of a block that is made, or of letters that are.
@@ -27,7 +27,7 @@ pub fn explain(
 ) -> Option<String> {
     let mut text = String::new();
     for one in &accounts(reading, can_play, diagnostics)? {
-        let Place { file, line, .. } = source.place(one.span.start);
+        let Location { file, line, .. } = source.location(one.span.start);
         let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
         let _ = match file {
             FileId::MAIN => writeln!(text, "{head}    (line {line})"),

@@ -2,7 +2,7 @@
 
 use super::kind::{GroupKind, Kind};
 use crate::font::{Fonts, Glyph, GlyphRun, profile};
-use crate::source::Place;
+use crate::source::Location;
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
 
@@ -21,7 +21,7 @@ pub struct Group {
     /// What it is.
     pub kind: GroupKind,
     /// Where it is written.
-    pub place: Option<Place>,
+    pub place: Option<Location>,
     /// Its parts, in drawing order.
     pub children: Vec<Node>,
 }
@@ -32,7 +32,7 @@ pub struct Mark {
     /// What it is.
     pub kind: Kind,
     /// Where it is written.
-    pub place: Option<Place>,
+    pub place: Option<Location>,
     /// How dark it is.
     pub ink: Ink,
     /// Its form.
@@ -83,7 +83,7 @@ impl Mark {
     }
 
     /// The same mark with its place in the source.
-    pub fn at_place(mut self, place: Option<Place>) -> Self {
+    pub fn at_place(mut self, place: Option<Location>) -> Self {
         self.place = place;
         self
     }

@@ -3,7 +3,7 @@
 use super::style::Style;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts, Glyph, GlyphRun};
-use crate::source::{Place, Source, Span};
+use crate::source::{Location, Source, Span};
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 
@@ -22,8 +22,8 @@ pub struct Engraver<'a> {
 
 impl Engraver<'_> {
     /// The line and column of a span.
-    pub fn place(&self, span: Span) -> Option<Place> {
-        Some(self.source.place(span.start))
+    pub fn place(&self, span: Span) -> Option<Location> {
+        Some(self.source.location(span.start))
     }
 
     /// A size in points as staff spaces.

@@ -17,7 +17,7 @@ use super::{same_bars, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Header, Rests};
 use crate::score::{Bar, Block, BlockWord, Closing, Time};
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
 use std::collections::BTreeMap;
@@ -142,8 +142,8 @@ pub(crate) struct Assembly<'a, 'c> {
 }
 
 impl<'a> Assembly<'a, '_> {
-    pub(crate) fn place<'p>(&self, row: &'p str, bar: usize) -> Place<'p> {
-        Place { row, bar: (self.total > 1).then_some(bar + 1) }
+    pub(crate) fn place<'p>(&self, row: &'p str, bar: usize) -> RowBar<'p> {
+        RowBar { row, bar: (self.total > 1).then_some(bar + 1) }
     }
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
@@ -174,7 +174,7 @@ impl<'a> Assembly<'a, '_> {
             self.flows.keys().filter(|n| !names.contains(&n.as_str())).cloned().collect();
         for name in gone {
             if let Some(mut flow) = self.flows.remove(&name) {
-                flow.stop(Place { row: &name, bar: None }, diagnostics);
+                flow.stop(RowBar { row: &name, bar: None }, diagnostics);
             }
         }
         let counted = read_counts(set, &counter, self.total, self.pickup_wanted(set), diagnostics);
@@ -271,7 +271,7 @@ impl<'a> Assembly<'a, '_> {
     /// The block is over: nothing may still wait for a bar to come.
     fn end(&mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) {
         for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(Place { row: &name, bar: None }, diagnostics);
+            flow.stop(RowBar { row: &name, bar: None }, diagnostics);
         }
         if let Some(span) = self.pending_repeat {
             diagnostics

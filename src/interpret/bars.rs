@@ -2,7 +2,7 @@
 
 use crate::score::Again;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree;
 use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
@@ -203,7 +203,7 @@ fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {
 }
 
 fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics) {
-    let place = Place { row, bar: Some(bar) };
+    let place = RowBar { row, bar: Some(bar) };
     diagnostics
         .error(span, format!("{place}: `%` repeats the bar before and stands alone in its bar"))
         .mend("put a `|` between them, or leave one out");
@@ -226,7 +226,7 @@ fn copy_bars<'a, T: Group>(
                 Some(_) => bar.damaged = true,
                 None => {
                     bar.damaged = true;
-                    let place = Place { row, bar: Some(first_bar + index) };
+                    let place = RowBar { row, bar: Some(first_bar + index) };
                     let (what, mend) = match again.bars {
                         1 => ("no bar stands before this `%`".to_owned(), "write the bar out"),
                         n => (

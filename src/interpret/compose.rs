@@ -10,7 +10,7 @@ use super::{same_bars, voices};
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, BlockWord, Closing, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -106,14 +106,14 @@ impl<'a> Composition<'a> {
             self.flows.keys().copied().filter(|n| rows.iter().all(|(own, _)| own != n)).collect();
         for name in gone {
             if let Some(mut flow) = self.flows.remove(name) {
-                flow.stop(Place { row: name, bar: None }, diagnostics);
+                flow.stop(RowBar { row: name, bar: None }, diagnostics);
             }
         }
         let full_rests = self.setup.rests == Rests::Full;
         for (name, mut dealt) in rows {
             dealt.join_fragments();
             dealt.trim(frame.length);
-            let place = Place { row: name, bar: (self.total > 1).then_some(index + 1) };
+            let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
             let flow = self.flows.entry(name).or_default();
             let taking = Taking { place, full_rests };
             flow.take(&mut self.drafts, name, dealt, taking, diagnostics);
@@ -128,7 +128,7 @@ impl<'a> Composition<'a> {
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
         for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(Place { row: name, bar: None }, diagnostics);
+            flow.stop(RowBar { row: name, bar: None }, diagnostics);
         }
         let apart = voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);

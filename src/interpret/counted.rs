@@ -10,7 +10,7 @@ use crate::interpret::ruler::Lot;
 use crate::score::Syllable;
 use crate::score::Time;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{Cell, CellGroup, CellKind, StickKind};
 use std::sync::Arc;
@@ -79,7 +79,7 @@ pub(crate) fn read_counts(
     let mut picked_up = set.first > 0;
     for (index, bar) in raw.bars.iter().enumerate() {
         let number = set.first + index;
-        let place = Place { row: row.name, bar: (bars_in_block > 1).then_some(number + 1) };
+        let place = RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number + 1) };
         let mut quiet = Diagnostics::default();
         let heard = if bar.same.is_some() { &mut quiet } else { &mut *diagnostics };
         let reading = counter.read(&bar.groups, &place, &meter, heard);
@@ -138,13 +138,13 @@ pub(crate) fn deal_counted(
                     for (index, bar) in raw.bars.iter().enumerate().take(bars.len()) {
                         let number = set.first + index + 1;
                         let place =
-                            Place { row: row.name, bar: (bars_in_block > 1).then_some(number) };
+                            RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number) };
                         let groups = &*bar.groups;
                         let same = bar.same.map(|same| same.span);
                         runs.push(Run { groups, bars: index..index + 1, place, same });
                     }
                 } else if let Some(bar) = raw.bars.first() {
-                    let place = Place { row: row.name, bar: None };
+                    let place = RowBar { row: row.name, bar: None };
                     runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, same: None });
                 }
                 let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
@@ -209,7 +209,7 @@ fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
 struct Run<'r> {
     groups: &'r [&'r CellGroup],
     bars: std::ops::Range<usize>,
-    place: Place<'r>,
+    place: RowBar<'r>,
     /// The `%` that repeats these cells; their own faults were reported where they are written.
     same: Option<Span>,
 }

@@ -6,7 +6,7 @@ use crate::score::kit::{InstrumentId, Limb, Opening};
 use crate::score::{Accent, Touch};
 use crate::score::{Kit, Time};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};
@@ -170,7 +170,7 @@ impl<'a> Dealer<'a> {
                 _ => self.kit.limb(instrument),
             };
             if found.is_some() && blows.iter().any(|b| b.instrument == instrument) {
-                let place = Place { row: self.row, bar: None };
+                let place = RowBar { row: self.row, bar: None };
                 diagnostics
                     .warning(
                         strike.span,

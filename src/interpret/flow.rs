@@ -7,7 +7,7 @@ use crate::score::Closing;
 use crate::score::Syllable;
 use crate::score::Time;
 use crate::score::meter::Meter;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use std::sync::Arc;
 
@@ -35,7 +35,7 @@ pub(crate) struct RowHit {
 
 /// One row in one bar.
 #[derive(Clone, Debug)]
-pub(crate) struct RowBar {
+pub(crate) struct RowDraft {
     pub(crate) name: String,
     pub(crate) hits: Vec<RowHit>,
     pub(crate) stretches: Vec<Stretch>,
@@ -48,7 +48,7 @@ pub(crate) struct Draft {
     pub(crate) counter: Arc<Counter>,
     pub(crate) offset: Time,
     pub(crate) length: Time,
-    pub(crate) rows: Vec<RowBar>,
+    pub(crate) rows: Vec<RowDraft>,
     pub(crate) closing: Closing,
     pub(crate) repeat_start: bool,
     pub(crate) again: Option<crate::score::Again>,
@@ -80,7 +80,7 @@ pub(crate) struct Flow {
 /// How the events of a row are taken.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Taking<'a> {
-    pub(crate) place: Place<'a>,
+    pub(crate) place: RowBar<'a>,
     /// Every hit ends with its cell (`rests: full`).
     pub(crate) full_rests: bool,
 }
@@ -97,7 +97,7 @@ impl Flow {
     ) {
         let Some(bar) = drafts.len().checked_sub(1) else { return };
         let row = drafts[bar].rows.len();
-        drafts[bar].rows.push(RowBar {
+        drafts[bar].rows.push(RowDraft {
             name: name.to_owned(),
             hits: Vec::new(),
             stretches: dealt.stretches,
@@ -145,13 +145,13 @@ impl Flow {
     }
 
     /// The row is silent for a bar, or plays no longer.
-    pub(crate) fn stop(&mut self, place: Place<'_>, diagnostics: &mut Diagnostics) {
+    pub(crate) fn stop(&mut self, place: RowBar<'_>, diagnostics: &mut Diagnostics) {
         self.miss(place, diagnostics);
         self.sounding = false;
         self.last = None;
     }
 
-    fn miss(&mut self, place: Place<'_>, diagnostics: &mut Diagnostics) {
+    fn miss(&mut self, place: RowBar<'_>, diagnostics: &mut Diagnostics) {
         if let Some(span) = self.waiting.take() {
             diagnostics
                 .error(span, format!("{place}: no hit follows for this `_` to be tied into"))

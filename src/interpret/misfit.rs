@@ -8,7 +8,7 @@ use crate::score::Closing;
 use crate::score::Meter;
 use crate::score::meter::MeterKind;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::BarSign;
 
@@ -55,7 +55,7 @@ pub(crate) fn close(
 
 /// A row's bar that its groups do not fill.
 pub(crate) struct Misfit<'m, 'a, T> {
-    pub(crate) place: Place<'m>,
+    pub(crate) place: RowBar<'m>,
     pub(crate) meter: &'m Meter,
     pub(crate) ruler: &'m Ruler,
     pub(crate) draft: &'m Draft,

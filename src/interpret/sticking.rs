@@ -8,7 +8,7 @@ use crate::score::Time;
 use crate::score::kit::Limb;
 use crate::score::{Accent, Hand};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{StickCell, StickGroup, StickKind};
 
@@ -22,7 +22,7 @@ struct Letter<'a> {
 struct Run<'a> {
     letters: &'a [Letter<'a>],
     hits: &'a [(usize, Time)],
-    place: Place<'a>,
+    place: RowBar<'a>,
     /// Whether too many or too few are a fault.
     trusted: bool,
     /// The `%` that repeats the letters.
@@ -34,7 +34,7 @@ struct Given<'a> {
     grace: &'a [Hand],
     accent: Accent,
     span: Span,
-    place: Place<'a>,
+    place: RowBar<'a>,
 }
 
 /// Letters for the hits of one limb.
@@ -68,7 +68,7 @@ impl Sticks<'_> {
                 .flat_map(|bar| self.hits(&voices[bar]).into_iter().map(move |at| (bar, at)))
                 .collect();
             let trusted = !drafts.iter().any(|d| d.broken);
-            let place = Place { row: self.row, bar: None };
+            let place = RowBar { row: self.row, bar: None };
             let run = Run { letters: &letters, hits: &hits, place, trusted, same: None };
             self.hand_out(&run, voices, &mut dealt, diagnostics);
             return dealt;
@@ -82,7 +82,7 @@ impl Sticks<'_> {
             let hits: Vec<(usize, Time)> =
                 self.hits(&voices[bar]).into_iter().map(|at| (bar, at)).collect();
             let place =
-                Place { row: self.row, bar: (bars_in_block > 1).then_some(first + bar + 1) };
+                RowBar { row: self.row, bar: (bars_in_block > 1).then_some(first + bar + 1) };
             // Letters repeated for as many hits repeat the faults of the bar they are copied from.
             let repeated = raw.same.is_some_and(|same| {
                 let back = bar.checked_sub(same.again.bars.into());

@@ -10,7 +10,7 @@ use crate::score::meter::MeterKind;
 use crate::score::{Hit, Strike, Voice};
 use crate::score::{Kit, Time};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use std::collections::BTreeSet;
 
@@ -386,8 +386,8 @@ impl Merging<'_> {
         }
     }
 
-    fn place<'a>(&self, row: &'a str) -> Place<'a> {
-        Place { row, bar: self.bar }
+    fn place<'a>(&self, row: &'a str) -> RowBar<'a> {
+        RowBar { row, bar: self.bar }
     }
 }
 

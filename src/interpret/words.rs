@@ -8,7 +8,7 @@ use crate::score::Time;
 use crate::score::dynamic::Letters;
 use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Words};
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::tree::WordGroup;
 
@@ -24,8 +24,8 @@ pub(crate) struct WordRow<'a> {
 }
 
 impl<'a> WordRow<'a> {
-    fn place(&self, bar: usize) -> Place<'a> {
-        Place { row: self.name, bar: (self.bars_in_block > 1).then_some(self.first + bar + 1) }
+    fn place(&self, bar: usize) -> RowBar<'a> {
+        RowBar { row: self.name, bar: (self.bars_in_block > 1).then_some(self.first + bar + 1) }
     }
 
     /// The groups of each bar with their stretches from the bar's start; a group past the end of
@@ -191,7 +191,7 @@ impl<'a> WordRow<'a> {
                 let span = over.iter().fold(over[0].span, |all, g| all.join(g.span));
                 let place = match bar {
                     Some(bar) => self.place(bar),
-                    None => Place { row: self.name, bar: None },
+                    None => RowBar { row: self.name, bar: None },
                 };
                 diagnostics
                     .error(

@@ -1,7 +1,7 @@
 //! Faults and warnings, written for drummers.
 
-use super::report;
-use super::{Source, Span};
+use super::code::Code;
+use crate::score::Span;
 
 /// Errors, and warnings, kept of one file; of more only the number is known. Far more than anyone
 /// reads, and a bound on what a file of nothing but faults can take up.
@@ -16,17 +16,30 @@ pub enum Severity {
     Error,
 }
 
+/// A change of text that mends a fault: what is to stand in place of a range.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Edit {
+    /// What is replaced; empty where something is put in.
+    pub span: Span,
+    /// What stands there afterwards; empty where something is taken out.
+    pub text: String,
+}
+
 /// One thing that is wrong at one place: a plain sentence and, where it can be known, the mend.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
     /// Whether it stops the build.
     pub severity: Severity,
+    /// What kind of fault it is.
+    pub code: Code,
     /// The exact cells.
     pub span: Span,
     /// One sentence in a drummer's words.
     pub message: String,
-    /// What to write instead.
+    /// What to write instead, in words.
     pub mend: Option<String>,
+    /// What to write instead, where one change of the text mends it.
+    pub edit: Option<Edit>,
     /// Whether another file could make it good: a name is not known in this one.
     pub elsewhere: bool,
 }
@@ -53,7 +66,9 @@ impl Diagnostics {
     }
 
     fn push(&mut self, severity: Severity, span: Span, message: String) -> &mut Diagnostic {
-        let diagnostic = Diagnostic { severity, span, message, mend: None, elsewhere: false };
+        let code = Code::GENERAL;
+        let (mend, edit) = (None, None);
+        let diagnostic = Diagnostic { severity, code, span, message, mend, edit, elsewhere: false };
         let count = match severity {
             Severity::Error => &mut self.errors,
             Severity::Warning => &mut self.warnings,
@@ -94,16 +109,25 @@ impl Diagnostics {
         all
     }
 
-    /// The report a person reads: file, line, column, the marked line, the sentence, the mend; the
-    /// first hundred, errors before warnings, and the number of the rest. `colour` adds terminal
-    /// colours.
-    pub fn render(&self, source: &Source, colour: bool) -> String {
-        let unkept = self.errors.saturating_sub(KEPT) + self.warnings.saturating_sub(KEPT);
-        report::render(&self.sorted(), unkept, source, colour)
+    /// How many were found that were not kept.
+    pub(super) fn unkept(&self) -> usize {
+        self.errors.saturating_sub(KEPT) + self.warnings.saturating_sub(KEPT)
     }
 }
 
 impl Diagnostic {
+    /// Says what kind of fault it is.
+    pub fn code(&mut self, code: Code) -> &mut Self {
+        self.code = code;
+        self
+    }
+
+    /// Says how to mend it by a change of the text, as data and in words.
+    pub fn replace(&mut self, span: Span, text: impl Into<String>, mend: impl Into<String>) {
+        self.edit = Some(Edit { span, text: text.into() });
+        self.mend(mend);
+    }
+
     /// Says how to mend it.
     pub fn mend(&mut self, mend: impl Into<String>) {
         self.mend = Some(mend.into());

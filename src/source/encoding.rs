@@ -1,7 +1,8 @@
 //! Files that are not text.
 
+use super::location::Location;
 use super::report::legible;
-use super::{Place, Source};
+use super::text::Source;
 use std::fmt;
 
 /// A file that is not UTF-8 and so cannot be read.
@@ -9,7 +10,7 @@ use std::fmt;
 pub struct NotText {
     name: String,
     /// Where the first byte stands that begins no character.
-    pub place: Place,
+    pub location: Location,
     /// That byte's place in the file, from 0.
     pub offset: usize,
     /// That byte; nothing where the file ends inside a character.
@@ -19,7 +20,7 @@ pub struct NotText {
 
 impl fmt::Display for NotText {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Place { line, column, .. } = self.place;
+        let Location { line, column, .. } = self.location;
         write!(f, "{}:{line}:{column}: this file is not UTF-8 text: ", legible(&self.name))?;
         match self.byte {
             Some(byte) => {
@@ -53,7 +54,7 @@ impl Source {
         let good = String::from_utf8_lossy(bytes.get(..offset).unwrap_or(&[]));
         let before = Self::new(name, good);
         Err(NotText {
-            place: before.place(offset),
+            location: before.location(offset),
             name: before.name().to_owned(),
             offset,
             byte: fault.error_len().and_then(|_| bytes.get(offset).copied()),
@@ -70,7 +71,7 @@ mod tests {
     fn the_first_bad_byte_is_named() {
         let error = Source::from_bytes("porch.flam", b"title: A\nauthor: Ren\xe9\n".to_vec())
             .expect_err("not UTF-8");
-        assert_eq!((error.place.line, error.place.column), (2, 12));
+        assert_eq!((error.location.line, error.location.column), (2, 12));
         assert_eq!(
             error.to_string(),
             "porch.flam:2:12: this file is not UTF-8 text: the byte 0xE9 at offset 20 begins no \

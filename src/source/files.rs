@@ -1,36 +1,21 @@
 //! Several files in one source: their texts lie one after another, so that every byte, and with it
 //! every span, says which file it is in.
 
-use super::{Place, Source, Span};
-
-/// One file of a source.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct FileId(pub usize);
-
-impl FileId {
-    /// The file a source starts with.
-    pub const MAIN: Self = Self(0);
-}
-
-/// A file's place in the joined text.
-#[derive(Clone, Debug)]
-pub(super) struct File {
-    pub(super) name: String,
-    pub(super) span: Span,
-    /// The index of its first line among all lines.
-    pub(super) first_line: usize,
-}
-
-/// What a file named in an `include` line came to.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Included {
-    /// It is part of the source.
-    File(FileId),
-    /// It is not, and why: one sentence, and the mend.
-    Refused(String, String),
-}
+use super::file::{File, FileId, Included};
+use super::text::Source;
+use crate::score::Span;
 
 impl Source {
+    /// The name of the file it starts with, as shown in messages.
+    pub fn name(&self) -> &str {
+        self.name_of(FileId::MAIN)
+    }
+
+    /// The whole text of the file it starts with.
+    pub fn text(&self) -> &str {
+        self.text_of(FileId::MAIN)
+    }
+
     /// Adds another file; spans in it follow those of the files before it.
     pub fn add(&mut self, name: impl Into<String>, text: &str) -> FileId {
         // A line end of no file, so that the end of a file and the start of the next are two bytes.
@@ -80,35 +65,5 @@ impl Source {
     /// What the file named at a byte came to; nothing where files were never looked for.
     pub fn included(&self, offset: usize) -> Option<&Included> {
         self.included.get(&offset)
-    }
-
-    /// File, line and column of a byte as a report names them: `two.flam:3:1`.
-    pub fn named_place(&self, offset: usize) -> String {
-        let Place { file, line, column } = self.place(offset);
-        format!("{}:{line}:{column}", self.name_of(file))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_byte_knows_its_file() {
-        let mut source = Source::new("one", "a\nbé\n");
-        let two = source.add("two", "é\nx");
-        let three = source.add("three", "");
-        assert_eq!((two, three, source.files()), (FileId(1), FileId(2), 3));
-        assert_eq!(source.text(), "a\nbé\n");
-        assert_eq!(source.text_of(two), "é\nx");
-        assert_eq!(source.text_of(three), "");
-        let x = source.span_of(two).start + 3;
-        assert_eq!(source.named_place(x), "two:2:1");
-        assert_eq!(source.named_place(source.span_of(two).start + 2), "two:1:2");
-        // The end of a file is in that file.
-        assert_eq!(source.named_place(source.span_of(FileId::MAIN).end), "one:3:1");
-        assert_eq!(source.named_place(source.span_of(three).start), "three:1:1");
-        assert_eq!(source.named_place(usize::MAX), "three:1:1");
-        assert_eq!(source.slice(source.line_at(x)), "x");
     }
 }

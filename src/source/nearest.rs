@@ -1,5 +1,7 @@
 //! Suggestions for misspelt words.
 
+use strsim::osa_distance;
+
 /// Words longer than this get no suggestion: no name of the language comes near it.
 const LONGEST: usize = 40;
 
@@ -10,16 +12,16 @@ const LONGEST: usize = 40;
 /// A slip is a letter put in, left out, changed, or swapped with its neighbour (Damerau, *A
 /// technique for computer detection and correction of spelling errors*, 1964).
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
-    let word = letters(word)?;
+    let (word, length) = letters(word)?;
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
-        let Some(other) = letters(candidate) else { continue };
-        let shorter = word.len().min(other.len());
+        let Some((other, other_length)) = letters(candidate) else { continue };
+        let shorter = length.min(other_length);
         let allowed = shorter.div_ceil(3).min(3);
-        if shorter < 2 || word.len().abs_diff(other.len()) > allowed {
+        if shorter < 2 || length.abs_diff(other_length) > allowed {
             continue;
         }
-        let slips = distance(&word, &other);
+        let slips = osa_distance(&word, &other);
         if slips <= allowed && best.is_none_or(|(least, _)| slips < least) {
             best = Some((slips, candidate));
         }
@@ -27,30 +29,11 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     best.map(|(_, candidate)| candidate.to_owned())
 }
 
-fn letters(word: &str) -> Option<Vec<char>> {
-    let letters: Vec<char> = word.chars().take(LONGEST + 1).flat_map(char::to_lowercase).collect();
-    (!letters.is_empty() && letters.len() <= LONGEST).then_some(letters)
-}
-
-/// Slips between two words, row by row of the usual table; only the last three rows are kept.
-fn distance(from: &[char], to: &[char]) -> usize {
-    let mut before = vec![0; to.len() + 1];
-    let mut above: Vec<usize> = (0..=to.len()).collect();
-    let mut row = vec![0; to.len() + 1];
-    for (i, a) in from.iter().enumerate() {
-        row[0] = i + 1;
-        for (j, b) in to.iter().enumerate() {
-            let changed = above[j] + usize::from(a != b);
-            let mut least = changed.min(above[j + 1] + 1).min(row[j] + 1);
-            if i > 0 && j > 0 && *a == to[j - 1] && from[i - 1] == *b {
-                least = least.min(before[j - 1] + 1);
-            }
-            row[j + 1] = least;
-        }
-        std::mem::swap(&mut before, &mut above);
-        std::mem::swap(&mut above, &mut row);
-    }
-    above[to.len()]
+/// A word in small letters, and how many it has; nothing where it is empty or too long.
+fn letters(word: &str) -> Option<(String, usize)> {
+    let small: String = word.chars().take(LONGEST + 1).flat_map(char::to_lowercase).collect();
+    let count = small.chars().count();
+    (1..=LONGEST).contains(&count).then_some((small, count))
 }
 
 #[cfg(test)]

@@ -1,6 +1,8 @@
 //! The report a person reads.
 
-use super::{Diagnostic, Severity, Source, Span};
+use super::diagnostic::{Diagnostic, Diagnostics, Severity};
+use super::text::Source;
+use crate::score::Span;
 use codespan_reporting::diagnostic::{Diagnostic as Shown, Label};
 use codespan_reporting::files::{Error, Files};
 use codespan_reporting::term;
@@ -18,8 +20,17 @@ const AFTER: usize = 90;
 /// Characters of a message shown; a message can quote a word of any length.
 const MESSAGE: usize = 300;
 
+impl Diagnostics {
+    /// The report a person reads: file, line, column, the marked line, the sentence, the mend; the
+    /// first hundred, errors before warnings, and the number of the rest. `colour` adds terminal
+    /// colours.
+    pub fn render(&self, source: &Source, colour: bool) -> String {
+        render(&self.sorted(), self.unkept(), source, colour)
+    }
+}
+
 /// Prints diagnostics, which are in the order of their places; `unkept` more were found.
-pub fn render(found: &[&Diagnostic], unkept: usize, source: &Source, colour: bool) -> String {
+fn render(found: &[&Diagnostic], unkept: usize, source: &Source, colour: bool) -> String {
     let mut out = String::new();
     for diagnostic in chosen(found) {
         out.push_str(&one(diagnostic, source, colour));
@@ -80,9 +91,14 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
 
 /// The report without the source line.
 fn plain(diagnostic: &Diagnostic, source: &Source) -> String {
-    let place = source.place(diagnostic.span.start);
+    let location = source.location(diagnostic.span.start);
     let message = legible(&diagnostic.message);
-    format!("{}:{}:{}: {message}\n", legible(source.name_of(place.file)), place.line, place.column)
+    format!(
+        "{}:{}:{}: {message}\n",
+        legible(source.name_of(location.file)),
+        location.line,
+        location.column
+    )
 }
 
 /// The marked line, cut to a length that can be read.
@@ -97,18 +113,18 @@ struct Excerpt {
 
 impl Excerpt {
     fn new(source: &Source, span: Span) -> Self {
-        let place = source.place(span.start);
+        let location = source.location(span.start);
         let line = source.line_at(span.start);
         let text = source.slice(line);
         let start = span.start.clamp(line.start, line.end) - line.start;
         let end = span.end.clamp(line.start + start, line.end) - line.start;
         let (from, to) = window(text, start);
         let mut excerpt = Self {
-            name: legible(source.name_of(place.file)),
+            name: legible(source.name_of(location.file)),
             text: String::new(),
             mark: 0..0,
-            line: place.line,
-            column: place.column,
+            line: location.line,
+            column: location.column,
         };
         if from > 0 {
             excerpt.text.push_str("... ");

@@ -2,6 +2,9 @@
 
 use num_rational::Ratio;
 
+/// Characters of a text that are quoted.
+const QUOTED: usize = 40;
+
 const SMALL: [&str; 21] = [
     "no",
     "one",
@@ -86,17 +89,25 @@ pub(crate) fn ordinal(n: usize) -> String {
     format!("{n}{end}")
 }
 
+/// The start of a text that is too long to be quoted whole.
+pub(crate) fn shortened(text: &str) -> String {
+    match text.char_indices().nth(QUOTED) {
+        Some((at, _)) => format!("{} ...", text[..at].trim_end()),
+        None => text.to_owned(),
+    }
+}
+
 /// The row and the bar a fault lies in: `` `snare`, bar 2 ``; without the bar where the block has
 /// only one.
 #[derive(Clone, Copy, Debug)]
-pub struct Place<'a> {
+pub struct RowBar<'a> {
     /// The row's name.
     pub row: &'a str,
     /// The bar in its block, from 1.
     pub bar: Option<usize>,
 }
 
-impl std::fmt::Display for Place<'_> {
+impl std::fmt::Display for RowBar<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self.bar {
             Some(bar) => write!(f, "`{}`, bar {bar}", self.row),

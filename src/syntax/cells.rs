@@ -1,5 +1,6 @@
 //! Rows of hits: `play`, `hands`, `feet` and instruments.
 
+use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
 use super::row::{Kind, Reader};
@@ -38,16 +39,18 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                 continue;
             }
             Rule::spread => {
-                reader.fault(at, "a spread stands at the end of its group").mend(
-                    "put a space after the number, or write the spread after the closing bracket",
-                );
+                reader
+                    .fault(codes::SPREAD_INSIDE, at, "a spread stands at the end of its group")
+                    .mend(
+                        "put a space after the number, or write the spread after the closing bracket",
+                    );
                 continue;
             }
             Rule::unknown => {
                 while let Some(next) = tokens.next_if(|next| next.as_rule() == Rule::unknown) {
                     at = at.join(piece.span_of(&next));
                 }
-                let text = run(piece, at);
+                let text = piece.within(at);
                 reader.unknown_sign(Kind::Hits, Rule::unknown, text, at);
                 CellKind::Silence
             }
@@ -63,14 +66,10 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
     let cells = splits.finish(reader, |cells, span| Cell { kind: CellKind::Split(cells), span });
     if cells.is_empty() && !reader.damaged {
         reader
-            .fault(span, "this group has a spread but no cells")
+            .fault(codes::SPREAD_ALONE, span, "this group has a spread but no cells")
             .mend("write its cells before the colon, as `sss:2`");
     }
     (!cells.is_empty()).then_some(CellGroup { cells, spread, span })
-}
-
-fn run<'a>(piece: Piece<'a>, span: Span) -> &'a str {
-    piece.text.get(span.start - piece.start..span.end - piece.start).unwrap_or("")
 }
 
 /// Reports a sign without its hit. Whether it stood in the place of a cell.
@@ -111,8 +110,14 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
             return true;
         }
     };
-    reader.fault(span, message).mend(mend);
-    rule == Rule::unknown_ghost
+    if rule == Rule::unknown_ghost {
+        let letters = text.chars().filter(char::is_ascii_alphabetic);
+        let each: String = letters.map(|letter| format!("({letter})")).collect();
+        reader.fault(codes::GHOST_TOO_LONG, span, message).replace(span, each, mend);
+        return true;
+    }
+    reader.fault(codes::HIT_MISSING, span, message).mend(mend);
+    false
 }
 
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
@@ -139,7 +144,7 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
             }
             Rule::marcato => {
                 if marcato.is_some() {
-                    reader.fault(span, "one `^` is as strong as an accent gets");
+                    reader.fault(codes::SIGN_TWICE, span, "one `^` is as strong as an accent gets");
                 }
                 marcato = Some(span);
             }
@@ -159,7 +164,11 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     if hit.strikes.len() > STRIKES {
         hit.strikes.truncate(STRIKES);
         reader
-            .fault(whole, "more than 8 instruments are struck together here")
+            .fault(
+                codes::STRIKES_TOO_MANY,
+                whole,
+                "more than 8 instruments are struck together here",
+            )
             .mend("nobody has that many hands and feet; take some out");
     }
     hit
@@ -182,7 +191,7 @@ fn strike(
     let span = marcato.map_or(span, |mark| mark.join(span));
     let letter = letter.to_ascii_lowercase();
     if ghost && accent != Accent::None {
-        reader.fault(span, "a ghost note cannot be accented").mend(format!(
+        reader.fault(codes::GHOST_ACCENTED, span, "a ghost note cannot be accented").mend(format!(
             "write `({letter})` for the ghost note or `{}` for the accent",
             letter.to_ascii_uppercase()
         ));
@@ -210,9 +219,13 @@ fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, ki
         ),
     };
     if *held > 0 {
-        reader.fault(span, twice).mend("write them once for the whole hit");
+        reader.fault(codes::SIGN_TWICE, span, twice).replace(
+            span,
+            "",
+            "write them once for the whole hit",
+        );
     } else if count > ORNAMENTS {
-        reader.fault(span, many).mend(mend);
+        reader.fault(codes::ORNAMENT_TOO_LONG, span, many).mend(mend);
     }
     *held = count.min(ORNAMENTS) as u8;
 }
@@ -222,19 +235,25 @@ const ROLL_STROKES: std::ops::RangeInclusive<u8> = 3..=99;
 
 fn roll(reader: &mut Reader<'_>, held: &mut Option<u8>, text: &str, span: Span) {
     if held.is_some() {
-        reader.fault(span, "the strokes of this roll are given twice").mend("write them once");
+        reader.fault(codes::SIGN_TWICE, span, "the strokes of this roll are given twice").replace(
+            span,
+            "",
+            "write them once",
+        );
     }
     *held = text.parse().ok().filter(|strokes| ROLL_STROKES.contains(strokes));
     if held.is_none() {
         reader
-            .fault(span, "a roll has from 3 to 99 strokes")
+            .fault(codes::ROLL_RANGE, span, "a roll has from 3 to 99 strokes")
             .mend("write how many strokes it has, its last one with it, as `s//5_S`");
     }
 }
 
 fn twice(reader: &mut Reader<'_>, held: &mut bool, span: Span, what: &str) {
     if *held {
-        reader.fault(span, format!("{what} of this hit is given twice")).mend("write it once");
+        reader
+            .fault(codes::SIGN_TWICE, span, format!("{what} of this hit is given twice"))
+            .replace(span, "", "write it once");
     }
     *held = true;
 }

@@ -1,5 +1,6 @@
 //! Counts.
 
+use super::codes;
 use super::grammar::{Piece, Rule};
 use super::limits::GROUP_CELLS;
 use super::row::Reader;
@@ -33,7 +34,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
                 Some(division) => entries.extend(division.close(reader, span)),
                 None => {
                     reader
-                        .fault(span, "this `)` has no `(` before it")
+                        .fault(codes::DIVISION_UNOPENED, span, "this `)` has no `(` before it")
                         .mend("put the words that share a beat in brackets, as `(1 2 3 4 5)`");
                 }
             },
@@ -56,9 +57,14 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
                 }) {
                     span = span.join(piece.span_of(&next));
                 }
+                let round = piece.within(span).replace('[', "(").replace(']', ")");
                 reader
-                    .fault(span, "square brackets have no place among counts")
-                    .mend("put the words that share a beat in round brackets, as `(1 2 3 4 5)`");
+                    .fault(codes::COUNT_BRACKET, span, "square brackets have no place among counts")
+                    .replace(
+                        span,
+                        round,
+                        "put the words that share a beat in round brackets, as `(1 2 3 4 5)`",
+                    );
             }
         }
     }
@@ -88,7 +94,7 @@ impl Division {
         } else if !self.reported_length {
             self.reported_length = true;
             reader
-                .fault(word.span, "a bracket holds at most 32 words")
+                .fault(codes::DIVISION_TOO_LONG, word.span, "a bracket holds at most 32 words")
                 .mend("close it where the beat ends");
         }
     }
@@ -98,7 +104,7 @@ impl Division {
         if !self.reported_nesting {
             self.reported_nesting = true;
             reader
-                .fault(span, "brackets in a count do not nest")
+                .fault(codes::DIVISION_NESTED, span, "brackets in a count do not nest")
                 .mend("close the first bracket before this one");
         }
     }
@@ -107,7 +113,7 @@ impl Division {
         let span = self.open.join(end);
         if self.words.is_empty() {
             reader
-                .fault(span, "these brackets are empty")
+                .fault(codes::DIVISION_EMPTY, span, "these brackets are empty")
                 .mend("write the words that share the beat, as `(1 2 3 4 5)`");
             return None;
         }
@@ -116,7 +122,7 @@ impl Division {
 
     fn unclosed(self, reader: &mut Reader<'_>) -> Option<Entry<CountGroup>> {
         reader
-            .fault(self.open, "this bracket is not closed in its bar")
+            .fault(codes::DIVISION_UNCLOSED, self.open, "this bracket is not closed in its bar")
             .mend("write `)` where the beat ends");
         let span = self.words.last().map(|word| self.open.join(word.span))?;
         Some(Entry::Group(CountGroup::Division { words: self.words, span }))

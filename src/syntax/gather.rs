@@ -1,10 +1,9 @@
-//! Files that include others: first all are gathered in one source, then their trees are joined.
+//! Files that include others, gathered in one source.
 
 use super::flush::{Flush, classify};
 use super::grammar::{Piece, Rule};
-use super::tree::{Document, FileStart, Item};
-use super::{limits, one};
-use crate::source::{Diagnostics, FileId, Included, Source, Spanned};
+use super::limits;
+use crate::source::{FileId, Included, Source, Spanned};
 use std::collections::BTreeMap;
 
 /// Adds to a source every file it includes, and those they include. Names are taken from the folder
@@ -78,7 +77,7 @@ fn refused(
         }
         above = parent(from, id).map(|(id, _)| id);
     }
-    let first = parent(from, other).map(|(_, offset)| source.named_place(offset));
+    let first = parent(from, other).map(|(_, offset)| source.named_location(offset));
     Included::Refused(
         format!("{name} is included already, at {}", first.unwrap_or_default()),
         "a file stands in one place only; take one of the two lines out".into(),
@@ -141,43 +140,6 @@ fn plain_path(path: &str) -> String {
         }
     }
     parts.join("/")
-}
-
-/// Puts the items of included files in the place of the lines that include them.
-pub(super) fn join(source: &Source, main: Document, diagnostics: &mut Diagnostics) -> Document {
-    if !main.items.iter().any(|item| matches!(item, Item::Include(_))) {
-        return main;
-    }
-    let mut items = Vec::with_capacity(main.items.len());
-    let mut open = vec![main.items.into_iter()];
-    while let Some(file) = open.last_mut() {
-        match file.next() {
-            Some(Item::Include(name)) => match source.included(name.span.start) {
-                Some(Included::File(id)) => {
-                    let document = one(source, *id, diagnostics);
-                    let start = FileStart { header: document.header, span: name.span };
-                    items.push(Item::FileStart(start));
-                    open.push(document.items.into_iter());
-                }
-                Some(Included::Refused(message, mend)) => {
-                    diagnostics.error(name.span, message).mend(mend);
-                }
-                None => {
-                    diagnostics
-                        .error(name.span, "other files can't be read here")
-                        .mend("write out what that file says in place of this line");
-                }
-            },
-            Some(item) => items.push(item),
-            None => {
-                open.pop();
-                if !open.is_empty() {
-                    items.push(Item::FileEnd);
-                }
-            }
-        }
-    }
-    Document { items, ..main }
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The parser made from `grammar/flamacue.pest`.
 
+use super::tree::Word;
 use crate::source::Span;
 use pest::Parser as _;
 use pest::iterators::Pair;
@@ -20,6 +21,23 @@ pub fn tokens(entry: Rule, text: &str) -> impl Iterator<Item = Token<'_>> {
         .into_iter()
         .flat_map(Pair::into_inner)
         .filter(|token| token.as_rule() != Rule::EOI)
+}
+
+/// The tokens of a value, without the white space round it, under one of the grammar's entries for
+/// values; nothing where the value is none of these.
+pub fn value_tokens(entry: Rule, text: &str) -> Option<impl Iterator<Item = Token<'_>>> {
+    let whole = Grammar::parse(entry, text.trim()).ok()?.next()?;
+    Some(whole.into_inner().filter(|token| token.as_rule() != Rule::EOI))
+}
+
+/// The only token of a value that is one of several words.
+pub fn one_token(entry: Rule, text: &str) -> Option<Token<'_>> {
+    value_tokens(entry, text)?.next()
+}
+
+/// Whether a text is a value of this entry.
+pub fn is_value(entry: Rule, text: &str) -> bool {
+    value_tokens(entry, text).is_some()
 }
 
 /// A piece of a source text with its place in it.
@@ -48,8 +66,28 @@ impl<'a> Piece<'a> {
         Self { text: token.as_str(), start: self.start + token.as_span().start() }
     }
 
+    /// The text of a range that lies in it; empty where it does not.
+    pub fn within(self, span: Span) -> &'a str {
+        let start = span.start.checked_sub(self.start);
+        start.and_then(|start| self.text.get(start..span.end - self.start)).unwrap_or("")
+    }
+
+    /// The piece without the white space round it.
+    pub fn trimmed(self) -> Self {
+        let text = self.text.trim_start();
+        let start = self.start + (self.text.len() - text.len());
+        Self { text: text.trim_end(), start }
+    }
+
     /// Its tokens under an entry of the grammar.
     pub fn tokens(self, entry: Rule) -> impl Iterator<Item = Token<'a>> {
         tokens(entry, self.text)
+    }
+}
+
+impl<'a> From<&'a Word> for Piece<'a> {
+    /// A word that was read, as the piece of text it was.
+    fn from(word: &'a Word) -> Self {
+        Self { text: &word.value, start: word.span.start }
     }
 }

@@ -1,9 +1,10 @@
 //! The head line of a block, and how it is told from prose.
 
+use super::codes;
 use super::grammar::{Piece, Rule};
 use super::tree::Word;
 use crate::score::BlockWord;
-use crate::source::{Diagnostics, Span, nearest};
+use crate::source::{Diagnostics, Span, nearest, say};
 
 /// A line that could be the head of a block.
 #[derive(Debug)]
@@ -105,25 +106,43 @@ impl<'a> Head<'a> {
         match &self.wrong {
             None => {}
             Some(Wrong::Words(words)) => {
-                let message = if self.name.is_none() {
-                    "the name of a block is letters, digits and hyphens, and starts with a letter"
+                let (code, message) = if self.name.is_none() {
+                    (
+                        codes::BLOCK_NAME_WRONG,
+                        "the name of a block is letters, digits and hyphens, and starts with a letter",
+                    )
                 } else {
-                    "the title of a block stands in quotes"
+                    (codes::TITLE_UNQUOTED, "the title of a block stands in quotes")
                 };
-                diagnostics.error(words.span(), message).mend(format!(
-                    "write `{} \"{}\"`",
-                    self.start(),
-                    shortened(words.text)
-                ));
+                let mend = format!("write `{} \"{}\"`", self.start(), say::shortened(words.text));
+                let fault = diagnostics.error(words.span(), message).code(code);
+                if self.title.is_none() && words.span().end == self.span.end {
+                    fault.replace(words.span(), format!("\"{}\"", words.text), mend);
+                } else {
+                    fault.mend(mend);
+                }
             }
-            Some(Wrong::Open(span)) => diagnostics
-                .error(*span, "the quotes of this title are not closed")
-                .mend("close them at the end of the line"),
-            Some(Wrong::Empty(span)) => diagnostics
-                .error(*span, "this title is empty")
-                .mend("write a title between the quotes, or leave the quotes out"),
+            Some(Wrong::Open(span)) => {
+                let mend = "close them at the end of the line";
+                let fault = diagnostics
+                    .error(*span, "the quotes of this title are not closed")
+                    .code(codes::TITLE_UNCLOSED);
+                if span.end > span.start + 1 {
+                    fault.replace(Span::new(span.end, span.end), "\"", mend);
+                } else {
+                    fault.mend(mend);
+                }
+            }
+            Some(Wrong::Empty(span)) => {
+                diagnostics.error(*span, "this title is empty").code(codes::TITLE_EMPTY).replace(
+                    *span,
+                    "",
+                    "write a title between the quotes, or leave the quotes out",
+                );
+            }
             Some(Wrong::Trailing(span)) => diagnostics
                 .error(*span, "nothing stands after the title of a block")
+                .code(codes::HEAD_TOO_LONG)
                 .mend("put it on an indented line of its own, as `tempo: 66`"),
         }
     }
@@ -132,8 +151,8 @@ impl<'a> Head<'a> {
     fn start(&self) -> String {
         let word = self.meant().map_or(self.word.text, |word| word.as_str());
         match &self.name {
-            Some(name) => format!("{} {}", shortened(word), shortened(&name.value)),
-            None => shortened(word),
+            Some(name) => format!("{} {}", say::shortened(word), say::shortened(&name.value)),
+            None => say::shortened(word),
         }
     }
 
@@ -151,11 +170,4 @@ fn words(line: Piece<'_>, start: usize) -> Piece<'_> {
     let text = line.text.get(start - line.start..).unwrap_or("");
     let end = text.find(['"', '“', '”', '„']).unwrap_or(text.len());
     Piece { text: text[..end].trim_end(), start }
-}
-
-fn shortened(text: &str) -> String {
-    match text.char_indices().nth(40) {
-        Some((at, _)) => format!("{} ...", text[..at].trim_end()),
-        None => text.to_owned(),
-    }
 }

@@ -1,5 +1,6 @@
 //! A file taken apart into lines.
 
+use super::codes;
 use super::grammar::{Piece, Rule};
 use super::limits::LINE_CHARACTERS;
 use super::tree::Trivia;
@@ -69,6 +70,7 @@ fn line<'a>(piece: Piece<'a>, number: usize, diagnostics: &mut Diagnostics) -> L
                 Span::new(piece.start, piece.start + head(piece.text).len()),
                 format!("line {number} is longer than 100,000 characters"),
             )
+            .code(codes::LINE_TOO_LONG)
             .mend("break it into shorter lines; a block goes on after a line of `--`");
         return line;
     }
@@ -98,12 +100,11 @@ fn report_unseen(piece: Piece<'_>, diagnostics: &mut Diagnostics) {
     let rest = &piece.text[from..];
     let to = from + rest.find(|c| !is_unseen(c)).unwrap_or(rest.len());
     let code = rest.chars().next().map_or(0, u32::from);
+    let span = Span::new(piece.start + from, piece.start + to);
     diagnostics
-        .error(
-            Span::new(piece.start + from, piece.start + to),
-            format!("a control character that cannot be seen stands here (U+{code:04X})"),
-        )
-        .mend("delete it");
+        .error(span, format!("a control character that cannot be seen stands here (U+{code:04X})"))
+        .code(codes::CHARACTER_UNSEEN)
+        .replace(span, "", "delete it");
 }
 
 /// Control characters other than the tab.

@@ -6,7 +6,9 @@
 
 pub(crate) mod address;
 mod cells;
+pub mod codes;
 mod count;
+mod file;
 mod flush;
 mod format;
 mod gather;
@@ -15,6 +17,7 @@ mod head;
 pub mod limits;
 mod lines;
 mod outline;
+mod parse;
 mod prose;
 mod row;
 mod rows;
@@ -22,52 +25,10 @@ mod splits;
 mod sticks;
 mod tables;
 pub mod tree;
+pub mod values;
 mod words;
 
 pub use format::format;
 pub use gather::gather;
-
-use crate::source::{Diagnostics, FileId, Source, Span};
-use tree::{CellGroup, Document, Entry};
-
-/// Reads a whole file, with the files it includes in their places. Every fault found goes to
-/// `diagnostics`; what could be read is returned all the same, so that later stages can report
-/// theirs in the same run.
-pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
-    let main = one(source, FileId::MAIN, diagnostics);
-    gather::join(source, main, diagnostics)
-}
-
-/// Reads one file.
-fn one(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document {
-    let span = source.span_of(file);
-    if span.end - span.start > limits::FILE_BYTES {
-        diagnostics
-            .error(
-                Span::new(span.start, span.start),
-                "this file is larger than 4 megabytes and was not read",
-            )
-            .mend("break it into several files");
-        return Document::default();
-    }
-    let lines = lines::split(source, file, diagnostics);
-    let mut document = outline::Outline::new(&lines, diagnostics).read();
-    document.trivia = lines::trivia(&lines);
-    document
-}
-
-/// Reads cells that stand in the value of a line, as they stand in a `play` row of one bar; nothing
-/// where they have a fault or a barline.
-pub fn cell_groups(text: &str) -> Option<Vec<CellGroup>> {
-    let mut quiet = Diagnostics::default();
-    let mut reader = row::Reader::new(&mut quiet);
-    let entries = cells::read(&mut reader, grammar::Piece { text, start: 0 });
-    if reader.damaged {
-        return None;
-    }
-    let group = |entry| match entry {
-        Entry::Group(group) => Some(group),
-        Entry::Bar(_) | Entry::SameBar(_) => None,
-    };
-    entries.into_iter().map(group).collect()
-}
+pub use grammar::Piece;
+pub use parse::parse;

@@ -1,10 +1,11 @@
 //! What every kind of row shares: bars, spreads and signs that make no sense.
 
+use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{SPREAD_BEATS, SPREAD_DIVISORS, TIMES};
 use super::lines::is_unseen;
 use super::tree::{BarSign, Entry, SameBar, Spread};
-use crate::source::{Diagnostic, Diagnostics, Span, Spanned};
+use crate::source::{Code, Diagnostic, Diagnostics, Span, Spanned};
 
 /// Reads one row and remembers whether anything in it was wrong.
 pub struct Reader<'d> {
@@ -32,9 +33,9 @@ impl<'d> Reader<'d> {
     }
 
     /// Reports a fault of the row.
-    pub fn fault(&mut self, span: Span, message: impl Into<String>) -> &mut Diagnostic {
+    pub fn fault(&mut self, code: Code, span: Span, message: impl Into<String>) -> &mut Diagnostic {
         self.damaged = true;
-        self.diagnostics.error(span, message)
+        self.diagnostics.error(span, message).code(code)
     }
 
     /// Reads a row of groups and bars; `group` turns the tokens of one group into its tree.
@@ -64,7 +65,8 @@ impl<'d> Reader<'d> {
             Some("2") => 2,
             Some("4") => 4,
             Some(_) => {
-                self.fault(span, "there are signs for one, two and four bars again")
+                let message = "there are signs for one, two and four bars again";
+                self.fault(codes::SAME_BAR_COUNT, span, message)
                     .mend("write `%`, `%2` or `%4`, or write the bars out");
                 1
             }
@@ -85,8 +87,11 @@ impl<'d> Reader<'d> {
                 Rule::repeat_both => Some(BarSign::RepeatBoth { times: 2, counted: false }),
                 Rule::times => self.times(piece, part, sign),
                 _ => {
-                    self.fault(span, "`|.` is no bar line")
-                        .mend("leave it out: the last bar of a block is closed by itself");
+                    self.fault(codes::BAR_FINAL, span, "`|.` is no bar line").replace(
+                        span,
+                        "",
+                        "leave it out: the last bar of a block is closed by itself",
+                    );
                     None
                 }
             };
@@ -103,7 +108,7 @@ impl<'d> Reader<'d> {
         let span = piece.span_of(&token);
         let number = token.into_inner().next().and_then(|n| n.as_str().parse::<u32>().ok());
         let Some(times) = number.filter(|n| (1..=TIMES).contains(n)) else {
-            self.fault(span, "a passage is played 1 to 99 times")
+            self.fault(codes::TIMES_RANGE, span, "a passage is played 1 to 99 times")
                 .mend("write the number of times in all, as `:| x4`");
             return sign;
         };
@@ -120,12 +125,13 @@ impl<'d> Reader<'d> {
         let beats = numbers.next().flatten();
         let divided_by = numbers.next().unwrap_or(Some(1));
         let Some(beats) = beats.filter(|n| (1..=SPREAD_BEATS).contains(n)) else {
-            self.fault(span, "a group is spread over 1 to 64 beats")
+            self.fault(codes::SPREAD_RANGE, span, "a group is spread over 1 to 64 beats")
                 .mend("write the number of beats, as `:2`");
             return None;
         };
         let Some(divided_by) = divided_by.filter(|n| SPREAD_DIVISORS.contains(n)) else {
-            self.fault(span, "the beats of a spread are divided by 1, 2, 3, 4, 6 or 8")
+            let message = "the beats of a spread are divided by 1, 2, 3, 4, 6 or 8";
+            self.fault(codes::SPREAD_DIVISOR, span, message)
                 .mend("write for instance `:1/2` for half a beat");
             return None;
         };
@@ -148,9 +154,12 @@ impl<'d> Reader<'d> {
         let mut mends = text.chars().map(|c| mend(kind, rule, c));
         let first = mends.next().flatten();
         let same = mends.all(|mend| mend == first);
-        let fault = self.fault(span, message);
-        if let Some(mend) = first.filter(|_| same) {
-            fault.mend(mend);
+        let fault = self.fault(codes::SIGN_UNKNOWN, span, message);
+        let Some(mend) = first.filter(|_| same) else { return };
+        let meant: Option<String> = text.chars().map(|c| meant(kind, rule, c)).collect();
+        match meant {
+            Some(meant) => fault.replace(span, meant, mend),
+            None => fault.mend(mend),
         }
     }
 }
@@ -213,6 +222,26 @@ fn mend(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
         (_, '`' | '´' | 'ʼ' | '′') => "a flam is the tick `'`",
         (_, '=') => "`-` lets the hit before go on",
         (_, c) if c.is_alphabetic() => "the letters of a kit are `a` to `z`",
+        _ => return None,
+    })
+}
+
+/// What stands in place of a character where it was surely meant; nothing where it is to go.
+fn meant(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
+    let hits = kind == Kind::Hits;
+    Some(match (rule, c) {
+        (Rule::unknown_dash, _) => "-",
+        (Rule::unknown_dots, _) => "...",
+        (Rule::unknown_quote | Rule::unknown_number, _) => return None,
+        (_, '{') => "[",
+        (_, '}') => "]",
+        (_, ',' | ';') => "",
+        (_, '•' | '·' | '∙' | '*') => ".",
+        (_, c) if is_invisible(c) => "",
+        (_, c) if c.is_whitespace() => " ",
+        (_, '\\') if hits => "/",
+        (_, '`' | '´' | 'ʼ' | '′') if hits => "'",
+        (_, '=') if hits => "-",
         _ => return None,
     })
 }

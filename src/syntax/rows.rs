@@ -1,5 +1,6 @@
 //! The indented lines of a block.
 
+use super::codes;
 use super::grammar::{Piece, Rule};
 use super::row::Reader;
 use super::tree::{Content, Row, Setting, Word};
@@ -68,6 +69,7 @@ pub fn setting(key: Piece<'_>, value: Piece<'_>, diagnostics: &mut Diagnostics) 
     if value.text.is_empty() {
         diagnostics
             .error(key.span(), format!("nothing is written after `{}:`", key.text))
+            .code(codes::VALUE_MISSING)
             .mend("write its value on the same line, or take the line out");
         return None;
     }
@@ -95,6 +97,7 @@ impl Rows {
         let Some(piece) = content.filter(|content| !content.text.is_empty()) else {
             diagnostics
                 .error(name.span(), format!("the row `{}` is empty", name.text))
+                .code(codes::ROW_EMPTY)
                 .mend("write what it plays after its name, or take the line out");
             return None;
         };
@@ -106,8 +109,8 @@ impl Rows {
                     name.text = letter;
                     let end = Span::new(name.span().end, name.span().end + 1);
                     reader
-                        .fault(end, "no colon stands after a letter of the kit")
-                        .mend(format!("write `{letter}  {}`", piece.text));
+                        .fault(codes::ROW_COLON, end, "no colon stands after a letter of the kit")
+                        .replace(end, " ", format!("write `{letter}  {}`", piece.text));
                 }
                 let letter = tables::kit_letter(&mut reader, piece)?;
                 (to_word(name), Content::KitLetter(letter))
@@ -133,8 +136,8 @@ impl Rows {
             && let Some(content) = content(reader, &meant, piece)
         {
             reader
-                .fault(name.span(), format!("there is no row `{}`", name.text))
-                .mend(format!("did you mean `{meant}`?"));
+                .fault(codes::ROW_UNKNOWN, name.span(), format!("there is no row `{}`", name.text))
+                .replace(name.span(), meant.as_str(), format!("did you mean `{meant}`?"));
             return (Word::new(meant, name.span()), content);
         }
         (to_word(name), Content::Cells(cells::read(reader, piece)))

@@ -1,5 +1,6 @@
 //! Brackets that split a cell, paired without recursion and bounded in depth.
 
+use super::codes;
 use super::limits::{SPLIT_CELLS, SPLIT_DEPTH};
 use super::row::Reader;
 use crate::source::Span;
@@ -53,7 +54,7 @@ impl<T> Splits<T> {
             level.reported = true;
             let what = if self.levels.len() == 1 { "a group" } else { "a split" };
             reader
-                .fault(span, format!("{what} holds at most {limit} cells"))
+                .fault(codes::CELLS_TOO_MANY, span, format!("{what} holds at most {limit} cells"))
                 .mend("put a space where the next beat begins");
         }
     }
@@ -68,7 +69,7 @@ impl<T> Splits<T> {
         if !self.reported_depth {
             self.reported_depth = true;
             reader
-                .fault(span, "splits go at most three deep")
+                .fault(codes::SPLIT_TOO_DEEP, span, "splits go at most three deep")
                 .mend("write these notes as a group of their own");
         }
     }
@@ -90,14 +91,16 @@ impl<T> Splits<T> {
         }
         if self.is_flat() {
             reader
-                .fault(span, "this `]` has no `[` before it in its group")
+                .fault(codes::SPLIT_UNOPENED, span, "this `]` has no `[` before it in its group")
                 .mend("a split holds no spaces: write `[ss]`");
             return;
         }
         let Some(level) = self.levels.pop() else { return };
         let whole = level.open.join(span);
         if level.cells.is_empty() {
-            reader.fault(whole, "this split is empty").mend("write its hits, as `[ss]`");
+            reader
+                .fault(codes::SPLIT_EMPTY, whole, "this split is empty")
+                .mend("write its hits, as `[ss]`");
             return;
         }
         self.push(reader, split(level.cells, whole), whole);
@@ -108,7 +111,7 @@ impl<T> Splits<T> {
         if let Some(level) = self.levels.get(1) {
             reader.open_splits += self.levels.len() - 1 + self.too_deep;
             reader
-                .fault(level.open, "this `[` is not closed in its group")
+                .fault(codes::SPLIT_UNCLOSED, level.open, "this `[` is not closed in its group")
                 .mend("a split holds no spaces and ends with `]`, as `[ss]`");
         }
         while self.levels.len() > 1 {

@@ -1,5 +1,6 @@
 //! Stickings: `stick` and `pedal` rows.
 
+use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS};
 use super::row::{Kind, Reader};
@@ -33,8 +34,12 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
             }
             Rule::spread => {
                 reader
-                    .fault(at, "a sticking is not spread; it follows its hits")
-                    .mend("leave the number out here");
+                    .fault(
+                        codes::STICKING_SPREAD,
+                        at,
+                        "a sticking is not spread; it follows its hits",
+                    )
+                    .replace(at, "", "leave the number out here");
                 continue;
             }
             Rule::unknown_grace => {
@@ -81,9 +86,12 @@ fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickK
             Rule::grace_hand => grace.push(side),
             rule => {
                 if accent.is_some() {
-                    reader
-                        .fault(piece.span_of(&token), "this hit has two accents")
-                        .mend("write `>` or `^` once");
+                    let at = piece.span_of(&token);
+                    reader.fault(codes::SIGN_TWICE, at, "this hit has two accents").replace(
+                        at,
+                        "",
+                        "write `>` or `^` once",
+                    );
                 }
                 accent = Some(if rule == Rule::marcato { Accent::Marcato } else { Accent::Accent });
             }
@@ -92,7 +100,7 @@ fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickK
     if grace.len() > ORNAMENTS {
         grace.truncate(ORNAMENTS);
         reader
-            .fault(whole, "a hit has at most three grace notes")
+            .fault(codes::ORNAMENT_TOO_LONG, whole, "a hit has at most three grace notes")
             .mend("write one small letter for each of them before the capital, as `llR`");
     }
     StickKind::Letter { hand, grace, accent: accent.unwrap_or_default() }
@@ -100,12 +108,18 @@ fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickK
 
 fn lost_grace(reader: &mut Reader<'_>, text: &str, span: Span) {
     if text.chars().any(char::is_alphabetic) {
-        reader
-            .fault(span, "these small letters are grace notes with no hit after them")
-            .mend(format!("write hits with capitals, as `{}`", text.to_ascii_uppercase()));
+        let capitals = text.to_ascii_uppercase();
+        let mend = format!("write hits with capitals, as `{capitals}`");
+        let message = "these small letters are grace notes with no hit after them";
+        let fault = reader.fault(codes::LETTER_MISSING, span, message);
+        if text.chars().all(char::is_alphabetic) {
+            fault.replace(span, capitals, mend);
+        } else {
+            fault.mend(mend);
+        }
     } else {
         reader
-            .fault(span, "there is no letter after this accent")
+            .fault(codes::LETTER_MISSING, span, "there is no letter after this accent")
             .mend("write it right before its letter, as `>R`");
     }
 }
@@ -121,7 +135,7 @@ fn unknown(reader: &mut Reader<'_>, text: &str, span: Span) {
         "X" | "x" => "`-` leaves a hit without a letter",
         _ => "`R` is right, `L` left, `B` both; `-` leaves a hit without a letter",
     };
-    reader.fault(span, "a sticking knows R, L and B").mend(mend);
+    reader.fault(codes::LETTER_UNKNOWN, span, "a sticking knows R, L and B").mend(mend);
 }
 
 /// Whether the content of a `stick` line is a rule and not letters: its first word holds a letter

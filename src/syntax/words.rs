@@ -1,9 +1,10 @@
 //! Rows of words: `dyn`, `say` and `mark`.
 
+use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::row::Reader;
 use super::tree::{Entry, QuotableWord, Word, WordGroup};
-use crate::source::Spanned;
+use crate::source::{Span, Spanned};
 
 /// Reads the content of a row of words under its own entry of the grammar.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, entry: Rule) -> Vec<Entry<WordGroup>> {
@@ -21,7 +22,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
             Rule::join => {
                 if joined {
                     reader
-                        .fault(at, "`+` has no mark on both its sides")
+                        .fault(codes::JOIN_ALONE, at, "`+` has no mark on both its sides")
                         .mend("write marks that share a place as `A+\"softly\"`");
                 }
                 joined = true;
@@ -31,15 +32,17 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                 spread = token.into_inner().next().and_then(|inner| reader.spread(piece, inner));
                 if parts.is_empty() {
                     reader
-                        .fault(at, "there is no word before this spread")
+                        .fault(codes::SPREAD_ALONE, at, "there is no word before this spread")
                         .mend("write it right after its word, as `<:2`");
                 }
                 continue;
             }
             _ if !joined => {
-                reader
-                    .fault(at, "a space is missing before this")
-                    .mend("put a space, or take the phrase whole into one pair of quotes");
+                reader.fault(codes::WORDS_UNSPACED, at, "a space is missing before this").replace(
+                    Span::new(at.start, at.start),
+                    " ",
+                    "put a space, or take the phrase whole into one pair of quotes",
+                );
             }
             _ => {}
         }
@@ -48,7 +51,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
     }
     if joined && !parts.is_empty() {
         reader
-            .fault(span, "`+` has no mark on both its sides")
+            .fault(codes::JOIN_ALONE, span, "`+` has no mark on both its sides")
             .mend("write marks that share a place as `A+\"softly\"`");
     }
     (!parts.is_empty()).then_some(WordGroup { parts, spread, span })
@@ -60,13 +63,27 @@ fn part(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<Q
         Rule::quoted => {
             let text = token.into_inner().as_str();
             if text.trim().is_empty() {
-                reader.fault(span, "these quotes are empty").mend("write `.` to pass a beat over");
+                reader.fault(codes::QUOTES_EMPTY, span, "these quotes are empty").replace(
+                    span,
+                    ".",
+                    "write `.` to pass a beat over",
+                );
                 return None;
             }
             Some(QuotableWord { word: Word::new(text.to_owned(), span), quoted: true })
         }
         Rule::unknown_open => {
-            reader.fault(span, "these quotes are not closed").mend("close them on the same line");
+            let text = token.as_str();
+            let phrase = text.find('|').map_or(text, |bar| &text[..bar]);
+            let phrase = phrase.trim_end_matches(|c: char| c == ':' || c.is_whitespace());
+            let mend = "close them on the same line";
+            let fault = reader.fault(codes::QUOTES_UNCLOSED, span, "these quotes are not closed");
+            if phrase.chars().nth(1).is_some() {
+                let end = span.start + phrase.len();
+                fault.replace(Span::new(end, end), "\"", mend);
+            } else {
+                fault.mend(mend);
+            }
             None
         }
         _ => {

@@ -39,7 +39,7 @@
 use super::number::{fraction, path_data, round};
 use crate::drawing::{Drawing, Group, GroupKind, Ink, Mark, Node, Page, Shape};
 use crate::font::Fonts;
-use crate::source::{FileId, Place};
+use crate::source::{FileId, Location};
 use kurbo::{Point, Rect, Shape as _};
 use serde::Serialize;
 
@@ -182,7 +182,7 @@ impl<'a> GroupDump<'a> {
 }
 
 /// The number of the file a place lies in, but of the first.
-fn other_file(place: Option<Place>) -> Option<usize> {
+fn other_file(place: Option<Location>) -> Option<usize> {
     place.map(|place| place.file).filter(|file| *file != FileId::MAIN).map(|file| file.0)
 }
 

@@ -11,7 +11,7 @@ use super::number::{coordinate, fraction, path_data};
 use super::webfont;
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
 use crate::font::{FaceId, FaceStyle, Fonts, Glyph, GlyphRun};
-use crate::source::{FileId, Place};
+use crate::source::{FileId, Location};
 use kurbo::Point;
 use std::collections::{BTreeMap, BTreeSet};
 use svg::node::Node as _;
@@ -339,7 +339,7 @@ where
     parent.append(element);
 }
 
-fn place(element: &mut impl svg::Node, place: Option<Place>) {
+fn place(element: &mut impl svg::Node, place: Option<Location>) {
     if let Some(place) = place {
         if place.file != FileId::MAIN {
             element.assign("data-file", place.file.0);

@@ -6,4 +6,5 @@ mod dump;
 mod formatted;
 mod formatter;
 mod hard;
+mod mends;
 mod reports;

@@ -5,7 +5,7 @@ use flamacue::drawing::{
 };
 use flamacue::font::{FaceStyle, Fonts, Glyph};
 use flamacue::score::Time;
-use flamacue::source::{FileId, Place};
+use flamacue::source::{FileId, Location};
 use kurbo::{BezPath, Point, Rect};
 
 pub fn fonts() -> Fonts {
@@ -30,7 +30,7 @@ fn filled(kind: Kind, x0: f64, y0: f64, x1: f64, y1: f64) -> Node {
 
 fn note(fonts: &Fonts, nth: usize, count: &str, hand: &str) -> Node {
     let x = 60.0 + 30.0 * nth as f64;
-    let place = Some(Place { file: FileId::MAIN, line: 4, column: 9 + nth });
+    let place = Some(Location { file: FileId::MAIN, line: 4, column: 9 + nth });
     let mut spoken = words(fonts, Kind::Count, count, FaceStyle::Regular, x, 95.0);
     if nth == 1 {
         spoken.ink = Ink::Grey;
@@ -59,7 +59,7 @@ pub fn page(fonts: &Fonts) -> Page {
     staff.push(glyph(Kind::TimeSignature, Glyph::TIME_SIG_4, 40.0, 55.0));
     let bar = Group {
         kind: GroupKind::Bar { number: 1 },
-        place: Some(Place { file: FileId::MAIN, line: 4, column: 9 }),
+        place: Some(Location { file: FileId::MAIN, line: 4, column: 9 }),
         children: vec![
             note(fonts, 0, "1", "R"),
             note(fonts, 1, "&", "L"),
@@ -76,7 +76,7 @@ pub fn page(fonts: &Fonts) -> Page {
             title: "Fiddle & “flam”".into(),
             spoken: "Fiddle & “flam”. Count 1 and 2.".into(),
         },
-        place: Some(Place { file: FileId::MAIN, line: 3, column: 1 }),
+        place: Some(Location { file: FileId::MAIN, line: 3, column: 1 }),
         children: vec![
             Node::Mark(words(
                 fonts,

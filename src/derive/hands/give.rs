@@ -12,7 +12,7 @@ use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
 use crate::score::{Bar, Block, Hand, Span, Sticking, Time};
 use crate::source::Diagnostics;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 
 /// Letters that were made for a block.
 #[derive(Clone, Debug)]
@@ -164,7 +164,7 @@ fn compare(
     for (index, bar) in block.bars.iter().enumerate() {
         let found = bar.sticking.iter().find(|s| start + s.at == note.at);
         if let Some(found) = found {
-            let place = Place { row: "stick", bar: (block.bars.len() > 1).then_some(index + 1) };
+            let place = RowBar { row: "stick", bar: (block.bars.len() > 1).then_some(index + 1) };
             diagnostics
                 .warning(
                     found.span,

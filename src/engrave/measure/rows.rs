@@ -8,7 +8,7 @@ use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Block, Hand, Sticking, Syllable, Time, Words};
-use crate::source::Place;
+use crate::source::Location;
 use std::sync::Arc;
 
 /// Between letters of one note (no source).
@@ -65,7 +65,7 @@ pub struct RowItem {
     /// How dark it is.
     pub ink: Ink,
     /// Where it is written.
-    pub place: Option<Place>,
+    pub place: Option<Location>,
 }
 
 /// Moments that need a column though nothing may sound there.
@@ -120,7 +120,7 @@ fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
 
 impl RowItem {
     /// Words of a width, centred on a moment.
-    fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Place>) -> Self {
+    fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Location>) -> Self {
         let half = width / 2.0;
         Self { at, parts: vec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
     }

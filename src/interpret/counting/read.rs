@@ -4,7 +4,7 @@ use crate::interpret::counting::{Beat, Counter, named_grid};
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::source::say;
-use crate::source::say::Place;
+use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, nearest};
 use crate::syntax::tree::{CountGroup, Word};
 use num_rational::Ratio;
@@ -48,7 +48,7 @@ impl Counter {
     pub(crate) fn read(
         &self,
         groups: &[&CountGroup],
-        place: &Place<'_>,
+        place: &RowBar<'_>,
         meter: &str,
         diagnostics: &mut Diagnostics,
     ) -> Reading {
@@ -192,7 +192,7 @@ impl Counter {
         &self,
         miss: Miss,
         word: &Word,
-        place: &Place<'_>,
+        place: &RowBar<'_>,
         meter: &str,
         diagnostics: &mut Diagnostics,
     ) {
@@ -263,7 +263,7 @@ impl Counter {
         &self,
         reading: &mut Reading,
         grids: &[Option<Vec<u32>>],
-        place: &Place<'_>,
+        place: &RowBar<'_>,
         diagnostics: &mut Diagnostics,
     ) {
         let mut rest = grids;

@@ -5,7 +5,8 @@ use crate::interpret::divisions::Stretch;
 use crate::interpret::ruler::Lot;
 use crate::score::{Kit, Span, Time};
 use crate::source::Diagnostics;
-use crate::syntax::cell_groups;
+use crate::syntax::Piece;
+use crate::syntax::values::cells;
 
 /// Groups of cells, each laid over a whole note.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +19,7 @@ impl Pattern {
     /// Reads cells in groups of a beat each, with letters of a kit; nothing where they make no sense.
     pub(crate) fn read(text: &str, kit: &Kit) -> Option<Self> {
         let mut heard = Diagnostics::default();
-        let read = cell_groups(text)?;
+        let read = cells::groups(Piece { text, start: 0 })?;
         let mut dealer = Dealer::new(kit, Hearing::Play, "play");
         let lot = Lot { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());

@@ -1,21 +1,13 @@
 //! Rows as tokens with their places in the columns of a set.
 
-use super::columns::{Key, Token};
 use super::letters;
+use super::line::{Key, Line, Token};
 use crate::source::{Source, Span};
 use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread, StickGroup};
 use std::collections::BTreeSet;
 
 /// Parts of a beat that every spread is a whole number of.
 const BEAT: u64 = 24;
-
-/// One row of tokens.
-pub struct Line {
-    /// In order.
-    pub tokens: Vec<Token>,
-    /// Whether it takes its columns from the other rows and sets none itself.
-    pub follows: bool,
-}
 
 /// Whether a row is aligned with others.
 pub fn is_music(content: &Content) -> bool {

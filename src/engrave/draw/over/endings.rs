@@ -7,7 +7,7 @@ use crate::engrave::engraver::Engraver;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
 use crate::score::{Bar, Block, Closing, MarkKind};
-use crate::source::{Place, Span};
+use crate::source::{Location, Span};
 use kurbo::Rect;
 
 /// From the end of an ending's bracket to its barline (no source).
@@ -26,7 +26,7 @@ struct EndingPart<'a> {
     passes: Option<&'a str>,
     /// A repeat closes it here.
     closed: bool,
-    place: Option<Place>,
+    place: Option<Location>,
 }
 
 /// The passes of the ending that begins with a bar.

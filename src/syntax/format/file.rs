@@ -1,0 +1,137 @@
+//! A whole file, formatted.
+
+use super::{columns, letters, tokens};
+use crate::source::{Diagnostics, FileId, Source};
+use crate::syntax::limits::LINE_CHARACTERS;
+use crate::syntax::lines;
+use crate::syntax::lines::Line;
+use crate::syntax::tree::{Block, Content, Document, Item, RowSet, Setting};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What indents the rows of a block.
+const INDENT: &str = "  ";
+/// What stands between the columns of a line: a row's name, its content, its comment.
+const GUTTER: &str = "  ";
+/// A name wider than this does not push the other rows of its set to the right.
+const WIDEST_NAME: usize = 24;
+
+/// The same text with cells and syllables aligned in columns. Comments and blank lines stay;
+/// the score does not change; formatting twice changes nothing more. A file with faults should not
+/// be formatted; rows with faults stay as they are. Of several files it is the first.
+pub fn format(source: &Source, document: &Document) -> String {
+    let bodies = bodies(source, document);
+    let lines = lines::split(source, FileId::MAIN, &mut Diagnostics::default());
+    let mut out = String::with_capacity(source.text().len());
+    for line in &lines {
+        out.push_str(&tidy(source, line, &bodies));
+        out.push('\n');
+    }
+    let end = out.trim_end_matches('\n').len();
+    out.truncate(end);
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+/// A line with its white space set right.
+fn tidy(source: &Source, line: &Line<'_>, bodies: &BTreeMap<usize, String>) -> String {
+    let as_written = source.slice(line.span).trim_end_matches([' ', '\t']);
+    if line.skipped {
+        return as_written.to_owned();
+    }
+    let mut text = String::new();
+    let body = line.body.map(|body| bodies.get(&body.start).map_or(body.text, String::as_str));
+    if line.indented && !line.is_blank() || body == Some("--") {
+        text.push_str(INDENT);
+    }
+    text.push_str(body.unwrap_or(""));
+    if let Some(comment) = line.comment {
+        if body.is_some() {
+            text.push_str(GUTTER);
+        }
+        text.push_str(source.slice(comment).trim_end_matches([' ', '\t']));
+    }
+    if text.len() > LINE_CHARACTERS && text.chars().nth(LINE_CHARACTERS).is_some() {
+        return as_written.to_owned();
+    }
+    text
+}
+
+/// What is to stand in place of the lines that are set anew, by the byte their body starts at.
+fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
+    let mut bodies = BTreeMap::new();
+    bodies.extend(document.header.iter().map(setting));
+    let feet = letters::feet(document);
+    for item in &document.items {
+        match item {
+            // A part is no heading of signs, and stays as it is written.
+            Item::Heading(heading) if heading.level > 0 => {
+                let words = source.slice(heading.span);
+                let bare = words.trim_start_matches('#');
+                let hashes = words.get(..words.len() - bare.len()).unwrap_or("#");
+                let bare = bare.trim_start_matches([' ', '\t']);
+                bodies.insert(heading.span.start, format!("{hashes} {bare}"));
+            }
+            Item::Block(block) => {
+                bodies.insert(block.span.start, head(source, block));
+                for set in &block.sets {
+                    bodies.extend(set.settings.iter().map(setting));
+                    rows(source, set, &feet, &mut bodies);
+                }
+            }
+            _ => {}
+        }
+    }
+    bodies
+}
+
+fn setting(setting: &Setting) -> (usize, String) {
+    (setting.key.span.start, format!("{}: {}", setting.key.value, setting.value.value))
+}
+
+fn head(source: &Source, block: &Block) -> String {
+    let mut words = vec![source.slice(block.word.span)];
+    words.extend(block.name.iter().map(|name| source.slice(name.span)));
+    if let Some(parent) = &block.parent {
+        words.extend(["of", source.slice(parent.span)]);
+    }
+    words.extend(block.title.iter().map(|title| source.slice(title.span)));
+    words.join(" ")
+}
+
+fn rows(
+    source: &Source,
+    set: &RowSet,
+    feet: &BTreeSet<char>,
+    bodies: &mut BTreeMap<usize, String>,
+) {
+    let whole = || set.rows.iter().filter(|row| !row.damaged);
+    let width = whole()
+        .map(|row| row.name.value.chars().count())
+        .filter(|width| *width <= WIDEST_NAME)
+        .max()
+        .unwrap_or(0);
+    let music: Vec<_> = whole().filter(|row| tokens::is_music(&row.content)).collect();
+    let aligned = columns::align(tokens::read(source, &music, feet));
+    let tables = whole().filter_map(|row| table(&row.content).map(|text| (row, text)));
+    for (row, text) in music.iter().copied().zip(aligned).chain(tables) {
+        let name = &row.name.value;
+        bodies.insert(row.name.span.start, format!("{name:width$}{GUTTER}{text}"));
+    }
+}
+
+/// The content of a row of a `kit` or `syllables` block.
+fn table(content: &Content) -> Option<String> {
+    match content {
+        Content::KitLetter(letter) => {
+            let mut parts = vec![letter.name.value.as_str()];
+            parts.extend(letter.attributes.iter().map(|word| word.value.as_str()));
+            Some(parts.join(", "))
+        }
+        Content::Syllables(words) => {
+            Some(words.iter().map(|word| word.value.as_str()).collect::<Vec<_>>().join(" "))
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,118 @@
+//! The sets of rows of a block, line by line.
+
+use crate::score::BlockWord;
+use crate::source::{Diagnostics, Span};
+use crate::syntax::grammar::Piece;
+use crate::syntax::rows::{Line, ROWS, Rows, setting};
+use crate::syntax::tree::RowSet;
+use crate::syntax::{codes, sticks};
+
+/// The sets read so far.
+pub(super) struct Sets {
+    word: BlockWord,
+    /// Those that are closed, each by a line of `--`.
+    closed: Vec<RowSet>,
+    open: RowSet,
+    last_break: Option<Span>,
+    /// Whether any row stands in the set that is open, be it a faulty one.
+    any_row: bool,
+}
+
+impl Sets {
+    /// No line of a block of this word was read.
+    pub(super) fn new(word: BlockWord) -> Self {
+        let open = RowSet::default();
+        Self { word, closed: Vec::new(), open, last_break: None, any_row: false }
+    }
+
+    /// Takes a line of the block.
+    pub(super) fn take(
+        &mut self,
+        body: Piece<'_>,
+        read: Line<'_>,
+        rows: &Rows,
+        diagnostics: &mut Diagnostics,
+    ) {
+        match read {
+            Line::Break => self.go_on(body, diagnostics),
+            // A block that is made has no rows: what is written without a colon is a key too.
+            Line::Row(key, value) if self.word.is_made() => {
+                let end = Piece { text: "", start: key.start + key.text.len() };
+                self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
+            }
+            // `stick natural`: a word in place of letters is a rule that makes them.
+            Line::Row(key, Some(value)) if is_rule(key, value) => {
+                self.open.settings.extend(setting(key, value, diagnostics));
+            }
+            Line::Setting(key, value) if self.is_row(key, value) => {
+                let colon = Span::new(key.span().end, key.span().end + 1);
+                diagnostics
+                    .error(colon, format!("no colon stands after the row name `{}`", key.text))
+                    .code(codes::ROW_COLON)
+                    .replace(colon, " ", "put a space in its place");
+                self.row(key, Some(value), rows, diagnostics);
+            }
+            Line::Setting(key, value) => {
+                self.open.settings.extend(setting(key, value, diagnostics));
+            }
+            Line::Row(name, content) => self.row(name, content, rows, diagnostics),
+        }
+    }
+
+    /// Whether what looks like a setting was meant to be a row.
+    fn is_row(&self, key: Piece<'_>, value: Piece<'_>) -> bool {
+        !self.word.is_made() && !is_rule(key, value) && ROWS.contains(&key.text)
+    }
+
+    fn row(
+        &mut self,
+        name: Piece<'_>,
+        content: Option<Piece<'_>>,
+        rows: &Rows,
+        diagnostics: &mut Diagnostics,
+    ) {
+        self.any_row = true;
+        self.open.rows.extend(rows.row(self.word, name, content, diagnostics));
+    }
+
+    /// Takes a line of `--`.
+    fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
+        let span = body.span();
+        if self.word.is_made() {
+            diagnostics
+                .error(span, format!("a {} does not go on", self.word.as_str()))
+                .code(codes::BREAK_IN_MADE)
+                .replace(span, "", "take the line out");
+            return;
+        }
+        if self.any_row {
+            self.closed.push(std::mem::take(&mut self.open));
+        } else {
+            diagnostics
+                .error(span, "`--` goes on with a block, and no rows stand before it")
+                .code(codes::BREAK_EARLY)
+                .replace(span, "", "take the line out");
+        }
+        self.last_break = Some(span);
+        self.any_row = false;
+    }
+
+    /// All sets.
+    pub(super) fn finish(mut self, diagnostics: &mut Diagnostics) -> Vec<RowSet> {
+        let unused = self.last_break.filter(|_| !self.any_row && !self.closed.is_empty());
+        if let Some(span) = unused {
+            diagnostics.error(span, "no rows follow this `--`").code(codes::BREAK_LATE).replace(
+                span,
+                "",
+                "write the rows that go on after it, or take the line out",
+            );
+        }
+        self.closed.push(self.open);
+        self.closed
+    }
+}
+
+/// Whether a line names a rule that makes letters.
+fn is_rule(key: Piece<'_>, value: Piece<'_>) -> bool {
+    key.text == "stick" && sticks::is_rule(value.text)
+}

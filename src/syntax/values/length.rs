@@ -1,0 +1,40 @@
+//! Lengths on paper.
+
+use super::number::figures;
+use crate::syntax::grammar::{Rule, value_tokens};
+
+/// Millimetres of an inch.
+const INCH: f64 = 25.4;
+
+/// Reads a length in millimetres, at least 0: `7 mm`, `7`, `0.7 cm`.
+pub fn millimetres(text: &str) -> Option<f64> {
+    let mut tokens = value_tokens(Rule::length_value, text)?;
+    let length = figures(&tokens.next()?)?;
+    let unit = tokens.next().map_or(Rule::millimetre, |unit| unit.as_rule());
+    Some(to_millimetres(length, unit)).filter(|length| length.is_finite())
+}
+
+/// A length in one of the grammar's units; anything but centimetres and inches is millimetres.
+pub(super) fn to_millimetres(length: f64, unit: Rule) -> f64 {
+    match unit {
+        Rule::inch => length * INCH,
+        Rule::centimetre => length * 10.0,
+        _ => length,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::millimetres;
+
+    #[test]
+    fn lengths_have_units_or_none() {
+        assert_eq!(millimetres("7 mm"), Some(7.0));
+        assert_eq!(millimetres("7"), Some(7.0));
+        assert_eq!(millimetres("0.7 CM"), Some(7.0));
+        assert_eq!(millimetres(".5cm"), Some(5.0));
+        for text in ["", "mm", "-3", "7 in", "1e3", "7 7"] {
+            assert_eq!(millimetres(text), None, "{text}");
+        }
+    }
+}

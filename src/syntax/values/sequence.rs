@@ -1,0 +1,99 @@
+//! What a context plays.
+
+use super::number::{figures, word};
+use crate::source::Span;
+use crate::syntax::Piece;
+use crate::syntax::grammar::{Rule, Token};
+use crate::syntax::tree::Word;
+
+/// Most times that a block is played running.
+const MOST_TIMES: usize = 99;
+
+/// A block that is played.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlayedBlock {
+    /// Its name.
+    pub name: Word,
+    /// How often, 1 to 99.
+    pub times: usize,
+    /// The block that stands in the place of the last bars of the last time.
+    pub ending: Option<Word>,
+}
+
+/// Reads `loft x3, crumbs`, `loft three times ending crumbs`.
+///
+/// # Errors
+/// The place of the first part that does not say which block is played how often.
+pub fn played(piece: Piece<'_>) -> Result<Vec<PlayedBlock>, Span> {
+    let parts = piece.tokens(Rule::list_value).map(|token| piece.part(&token));
+    let read = |part: Piece<'_>| {
+        let said = within_spaces(part);
+        one(said).ok_or(if said.text.is_empty() { piece.span() } else { said.span() })
+    };
+    parts.map(read).collect()
+}
+
+/// A part without the spaces round it; other white space belongs to its words.
+fn within_spaces(part: Piece<'_>) -> Piece<'_> {
+    let text = part.text.trim_start_matches(' ');
+    let start = part.start + (part.text.len() - text.len());
+    Piece { text: text.trim_end_matches(' '), start }
+}
+
+fn one(part: Piece<'_>) -> Option<PlayedBlock> {
+    let as_word = |token: &Token<'_>| Word::new(token.as_str().to_owned(), part.span_of(token));
+    let mut tokens = part.tokens(Rule::played_value);
+    let mut block = PlayedBlock { name: as_word(&tokens.next()?), times: 1, ending: None };
+    for token in tokens {
+        match token.as_rule() {
+            Rule::number => {
+                block.times = figures(&token).filter(|n| (1..=MOST_TIMES).contains(n))?;
+            }
+            Rule::number_word => block.times = word(token.as_str())?,
+            _ => block.ending = Some(as_word(&token)),
+        }
+    }
+    Some(block)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Vec<(String, usize, Option<String>)>, Span> {
+        let all = played(Piece { text, start: 7 })?;
+        let plain =
+            |block: PlayedBlock| (block.name.value, block.times, block.ending.map(|e| e.value));
+        Ok(all.into_iter().map(plain).collect())
+    }
+
+    #[test]
+    fn sequences_of_the_guide() {
+        assert_eq!(
+            read("loft x3, crumbs"),
+            Ok(vec![("loft".into(), 3, None), ("crumbs".into(), 1, None)])
+        );
+        assert_eq!(
+            read("loft x4 ending crumbs"),
+            Ok(vec![("loft".into(), 4, Some("crumbs".into()))])
+        );
+        assert_eq!(read("loft three times"), Ok(vec![("loft".into(), 3, None)]));
+        assert_eq!(read("ending ending x3"), Ok(vec![("ending".into(), 1, Some("x3".into()))]));
+    }
+
+    #[test]
+    fn names_know_their_places() {
+        let all = played(Piece { text: "loft x3,  crumbs", start: 7 }).ok();
+        let spans: Option<Vec<Span>> = all.map(|all| all.iter().map(|b| b.name.span).collect());
+        assert_eq!(spans, Some(vec![Span::new(7, 11), Span::new(17, 23)]));
+    }
+
+    #[test]
+    fn the_first_wrong_part_is_told() {
+        assert_eq!(read("loft, crumbs often , x"), Err(Span::new(13, 25)));
+        assert_eq!(read("loft x100"), Err(Span::new(7, 16)));
+        assert_eq!(read("loft,,"), Err(Span::new(7, 13)));
+        assert_eq!(read("loft ending"), Err(Span::new(7, 18)));
+        assert_eq!(read("loft two"), Err(Span::new(7, 15)));
+    }
+}
