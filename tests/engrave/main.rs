@@ -5,6 +5,7 @@
 mod collisions;
 mod examples;
 mod generated;
+mod groups;
 mod handbook;
 mod layout;
 mod picture;
