@@ -1,7 +1,7 @@
 //! The groups and places of marks, for readers of JSON and SVG.
 
 use crate::picture::FONTS;
-use flamacue::drawing::{Group, GroupKind, Kind, Mark, Node};
+use flamacue::drawing::{Group, GroupKind, Kind, Mark, Node, Shape};
 use flamacue::source::{Diagnostics, Source};
 
 /// The nodes of the picture of a text's first block.
@@ -68,4 +68,29 @@ fn each_line_of_music_is_a_group_of_all_its_marks() {
         marks(&nodes).len() - inside,
         count(&nodes, Kind::Title) + count(&nodes, Kind::Number)
     );
+}
+
+#[test]
+fn each_head_of_a_chord_tells_its_own_row() {
+    let text = "groove \"Both\"\n  hat    x... x... x... x...\n  snare  x... x(x).. x... (x)...\n";
+    let nodes = nodes(text);
+    let places = |kind: Kind, glyph: &str| {
+        let mut places: Vec<(usize, usize)> = marks(&nodes)
+            .into_iter()
+            .filter(|mark| mark.kind == kind)
+            .filter(|mark| match &mark.shape {
+                Shape::Glyph { glyph: own, .. } => own.name() == glyph,
+                _ => false,
+            })
+            .map(|mark| mark.place.map(|place| (place.line, place.column)).unwrap())
+            .collect();
+        places.dedup();
+        places
+    };
+    let hats = [(2, 10), (2, 15), (2, 20), (2, 25)];
+    assert_eq!(places(Kind::Notehead, "noteheadXBlack"), hats);
+    let snares = [(3, 10), (3, 15), (3, 16), (3, 22), (3, 27)];
+    assert_eq!(places(Kind::Notehead, "noteheadBlack"), snares);
+    assert_eq!(places(Kind::GhostBracket, "noteheadParenthesisLeft"), [(3, 16), (3, 27)]);
+    assert_eq!(places(Kind::GhostBracket, "noteheadParenthesisRight"), [(3, 16), (3, 27)]);
 }
