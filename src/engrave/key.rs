@@ -150,7 +150,8 @@ fn line(
     Some(KeyLine { system, names })
 }
 
-/// Sets the names of a line's entries under its notes, all on one baseline.
+/// Sets the names of a line's entries under its notes, all on one baseline. They stand beside the
+/// group of the line, since a name in several lines is read before the next.
 fn set_names(
     engraver: &Engraver<'_>,
     system: &mut System,

@@ -4,6 +4,7 @@
 
 mod collisions;
 mod generated;
+mod groups;
 mod handbook;
 mod layout;
 mod picture;

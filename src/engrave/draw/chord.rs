@@ -45,11 +45,11 @@ pub fn draw(
     strokes(canvas, chord, x, beam);
 }
 
-/// Draws a head and its brackets.
+/// Draws a head and its brackets, each at the place of its own row.
 fn draw_head(canvas: &mut Canvas<'_>, chord: &ChordShape, head: &HeadShape, x: f64) {
     let engraver = canvas.engraver;
     let music = &engraver.fonts.music;
-    let place = engraver.place(chord.span);
+    let place = engraver.place(head.span);
     let y = head.y();
     canvas.push_at(engraver.glyph(Kind::Notehead, head.glyph, x + head.x, y), place);
     if let Some((left, right)) = ghost_edges(engraver, &chord.heads, head) {

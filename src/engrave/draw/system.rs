@@ -17,7 +17,7 @@ use kurbo::Rect;
 /// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end.
 #[derive(Clone, Debug)]
 pub struct System {
-    /// Its marks.
+    /// Its marks in one group, and what stands with it.
     pub nodes: Vec<Node>,
     /// The box of its ink.
     pub ink: Rect,
@@ -41,6 +41,7 @@ pub fn draw(
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
     let mut canvas = Canvas::new(engraver);
+    canvas.open(GroupKind::System, bars.first().and_then(|bar| engraver.place(bar.bar.span)));
     draw_staff(&mut canvas, staff, width);
     opening::clef(&mut canvas, staff);
     let mut tuplets = Vec::new();

@@ -8,6 +8,7 @@ use crate::font::Glyph;
 use crate::score::kit::{Head, Instrument, Limb};
 use crate::score::settings::Staff;
 use crate::score::{Block, Hit};
+use crate::source::Span;
 
 /// Steps between a ghost note's head and those its brackets stand outside of (a bracket is two
 /// spaces high; no source).
@@ -27,6 +28,8 @@ pub struct HeadShape {
     pub position: i32,
     /// In brackets.
     pub ghost: bool,
+    /// Where it is written, in its own row.
+    pub span: Span,
 }
 
 impl HeadShape {
@@ -54,7 +57,7 @@ pub fn heads(
         }
         let bounds = engraver.fonts.music.bounds(glyph);
         let x = -(bounds.x0 + bounds.x1) / 2.0;
-        heads.push(HeadShape { glyph, x, position, ghost: strike.ghost });
+        heads.push(HeadShape { glyph, x, position, ghost: strike.ghost, span: strike.span });
     }
     heads.sort_by_key(|h| h.position);
     displace_seconds(engraver, &mut heads, stems);
