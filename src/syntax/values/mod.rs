@@ -25,3 +25,5 @@ pub mod time;
 
 #[cfg(test)]
 mod agree;
+#[cfg(test)]
+mod hard;

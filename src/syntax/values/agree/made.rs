@@ -4,7 +4,10 @@ use super::by_hand;
 use super::generate::{cases, ends_twice, is_odd_number, rule_of, value};
 use crate::derive::series::rule::Rule;
 use crate::derive::variation::change::{self, Change};
+use crate::interpret;
 use crate::score::{Hand, Kit};
+use crate::source::{Diagnostics, Source};
+use crate::syntax;
 use crate::syntax::Piece;
 use crate::syntax::tree::Word;
 use crate::syntax::values::change::{ChangeLine, FillingLine, WrongChange};
@@ -60,6 +63,30 @@ proptest! {
         prop_assume!(!is_odd_number(&text) && !words.windows(2).any(|w| w == ["ending", "times"]));
         let new = played(Piece { text: &text, start: 3 });
         prop_assert_eq!(new, by_hand::pieces(&text, 3), "{}", text);
+    }
+}
+
+/// Whether cells fill the gaps of a block as they are read by hand: as a bar of a `play` row.
+fn fills(cells: &str) -> bool {
+    let text = format!("fill g\n  play s.ss s.ss s.ss s.ss\n\nvariation of g\n  gaps: {cells}\n");
+    let source = Source::new("", text);
+    let mut diagnostics = Diagnostics::default();
+    let document = syntax::parse(&source, &mut diagnostics);
+    interpret::build(&source, &document, &mut diagnostics);
+    diagnostics.sorted().iter().all(|d| !d.message.contains("is no value"))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1_000, ..cases() })]
+
+    #[test]
+    fn cells_that_fill_gaps_are_read(cells in "[skt(),.~'/\\[\\]+:2^=!S-]{1,5}") {
+        // A comment, and signs of a bar, are no cells to the one reader.
+        prop_assume!(!cells.starts_with("//") && !cells.contains(":2"));
+        let read = ChangeLine::read("gaps", Piece { text: &cells, start: 0 });
+        if fills(&cells) {
+            prop_assert!(matches!(read, Some(Ok(ChangeLine::Gaps(..)))), "{cells}");
+        }
     }
 }
 
