@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// The name of a kind of fault: small letters and hyphens, as `row-unknown`. It stays the same
-/// where the words of the report change. Each stage lists its own with [`codes!`](crate::source::codes).
+/// where the words of the report change. Each stage lists its own in a file `codes.rs`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Code(&'static str);
 
