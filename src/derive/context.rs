@@ -6,7 +6,7 @@ use super::library::Known;
 use super::phrase::{Measure, Phrase};
 use super::text::signature;
 use crate::interpret::keys::KeyLine;
-use crate::interpret::request::{Ending, Piece, Request, Sequence};
+use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
 use crate::score::{BlockWord, Closing, MarkKind, Span};
@@ -94,7 +94,7 @@ impl Joiner<'_, '_> {
         Some((known.clone(), phrase))
     }
 
-    fn add(&mut self, piece: &Piece, all: &mut Joined) -> Option<()> {
+    fn add(&mut self, piece: &PlayedBlock, all: &mut Joined) -> Option<()> {
         let (known, phrase) = self.known(&piece.name)?;
         let span = piece.name.span;
         self.join(&known, &phrase, span, all)?;
@@ -211,7 +211,7 @@ impl Joiner<'_, '_> {
 }
 
 /// Which bars a piece became.
-fn told(known: &Known, piece: &Piece, from: usize, to: usize) -> String {
+fn told(known: &Known, piece: &PlayedBlock, from: usize, to: usize) -> String {
     let bars = if from == to { format!("bar {from}") } else { format!("bars {from} to {to}") };
     let ending = piece.ending.as_ref();
     let ending = ending.map(|e| format!(", its end replaced by `{}`", e.value));

@@ -11,6 +11,7 @@ use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
 use crate::score::{Hand, Item, Kit, Time};
 use crate::source::{Diagnostics, Source};
+use crate::syntax::Piece;
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -166,7 +167,7 @@ proptest! {
     #[test]
     fn any_line_is_taken_or_refused(key in "(gaps|taps|accents|right|order|sticking|lead|shift|rotate|as)", value in "[a-z0-9 &/+()']{0,16}", phrase in bars()) {
         let around = around();
-        if let Some(Ok(change)) = Change::read(&key, &value, &around.kit) {
+        if let Some(Ok(change)) = Change::read(&key, Piece { text: &value, start: 0 }, &around.kit) {
             let mut changed = phrase.clone();
             let length = changed.length();
             if apply(&change, &mut changed, &around).is_ok() && key != "as" {

@@ -4,6 +4,7 @@ use crate::interpret::finish::Extras;
 use crate::interpret::flow::Draft;
 use crate::interpret::rows::{PlannedSet, RowKind};
 use crate::interpret::sticking::Sticks;
+use crate::interpret::values;
 use crate::interpret::voices::VoiceDraft;
 use crate::interpret::words;
 use crate::interpret::words::WordRow;
@@ -81,7 +82,7 @@ pub(crate) fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> 
     if set.has("tempo")
         && let Some(tempo) = &set.setup.tempo
     {
-        kinds.push(MarkKind::Tempo(tempo.under(&set.setup.meter)));
+        kinds.push(MarkKind::Tempo(values::metronome(tempo, &set.setup.meter)));
     }
     if set.has("swing") && set.setup.swing != before.setup.swing {
         kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));

@@ -10,6 +10,11 @@ use crate::score::settings::{
 };
 use crate::score::{Limits, Span};
 use crate::source::{nearest, say};
+use crate::syntax::values::list::{self, choice};
+use crate::syntax::values::speed::strokes_a_second;
+use crate::syntax::values::swing::WrittenSwing;
+use crate::syntax::values::tempo::WrittenTempo;
+use crate::syntax::values::{length, note, paper};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -17,14 +22,10 @@ use std::sync::Arc;
 const STAFF_HEIGHTS: RangeInclusive<f64> = 3.0..=20.0;
 /// What the margin at a book's back may be wider by, in millimetres.
 const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
-/// Strokes a second that a limb may be said to keep up.
-const SPEEDS: RangeInclusive<f64> = 1.0..=30.0;
 /// How many bars may be asked for on a line.
 const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 /// Blocks side by side; more would not hold one bar on any usual paper.
 const COLUMNS: RangeInclusive<u32> = 1..=4;
-/// Most tags of a block.
-const MOST_TAGS: usize = 20;
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 
@@ -96,11 +97,13 @@ pub(crate) const KEYS: &[Key] = &[
     file(&["copyright"], "words", |v, _, _| words(v, |h, w| h.copyright = Some(w))),
     file(&["level"], "words", |v, _, _| words(v, |h, w| h.level = Some(w))),
     file(&["language"], "a language tag such as `en` or `de-CH`", |v, _, _| {
-        let tag = values::language(v).ok_or("write a language tag such as `en` or `de-CH`")?;
+        let tag = list::language(v)
+            .map(str::to_owned)
+            .ok_or("write a language tag such as `en` or `de-CH`")?;
         for_file(tag, |h, tag| h.language = Some(tag))
     }),
     file(&["page", "paper"], "`a4`, `letter`, `a5 landscape`, `9 x 12 in` ...", |v, _, _| {
-        let paper = values::paper(v)
+        let paper = paper::paper(v)
             .ok_or("write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`")?;
         for_file(paper, |h, paper| h.paper = paper)
     }),
@@ -108,7 +111,7 @@ pub(crate) const KEYS: &[Key] = &[
         for_file(one_of(v, LOOKS)?, |h, look| h.look = look)
     }),
     file(&["staff-height"], "3 mm to 20 mm", |v, _, _| {
-        let height = values::millimetres(v).filter(|h| STAFF_HEIGHTS.contains(h));
+        let height = length::millimetres(v).filter(|h| STAFF_HEIGHTS.contains(h));
         let height = height.ok_or("write a height from 3 to 20 mm, such as `7 mm`")?;
         for_file(height, |h, height| h.staff_height = Some(height))
     }),
@@ -119,7 +122,7 @@ pub(crate) const KEYS: &[Key] = &[
         for_file(one_of(v, CONTENTS)?, |h, contents| h.contents = contents)
     }),
     file(&["binding"], "0 mm to 40 mm", |v, _, _| {
-        let width = values::millimetres(v).filter(|width| BINDINGS.contains(width));
+        let width = length::millimetres(v).filter(|width| BINDINGS.contains(width));
         let width = width.ok_or("write a width from 0 to 40 mm, such as `8 mm`")?;
         for_file(width, |h, width| h.binding = Some(width))
     }),
@@ -146,7 +149,7 @@ pub(crate) const KEYS: &[Key] = &[
         })
     }),
     file(&["text-font"], "one to three font files: regular, bold, italic", |v, _, _| {
-        let files = values::files(v);
+        let files = list::files(v);
         if files.is_empty() || files.len() > MOST_FONTS {
             return Err("write a font file, such as `text-font: Kettle.otf`; a bold and an \
                         italic one may follow after commas"
@@ -182,12 +185,8 @@ pub(crate) const KEYS: &[Key] = &[
         for_music(columns, |s, columns| s.columns = columns)
     }),
     block(&["tags"], "words with commas between them, up to 20", |v, _, _| {
-        let tags = values::tags(v);
-        if tags.is_empty() || tags.len() > MOST_TAGS {
-            return Err(
-                "write up to 20 words with commas between them, as `flams, hands`".to_owned()
-            );
-        }
+        let tags = list::tags(v)
+            .ok_or("write up to 20 words with commas between them, as `flams, hands`")?;
         for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
     }),
     block(&["grace-slurs"], "`yes`, `no`", |v, _, _| {
@@ -203,12 +202,12 @@ pub(crate) const KEYS: &[Key] = &[
         for_music(one_of(v, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
-        let length = values::note(v)
+        let length = note::note(v)
             .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
         for_music((length, span), |s, pickup| s.pickup = Some(pickup))
     }),
     set(&["tempo"], "`92`, `92 Slowly`, `dotted quarter = 80`", |v, _, _| {
-        let tempo = values::tempo(v).ok_or(
+        let tempo = WrittenTempo::read(v).ok_or(
             "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
         )?;
         for_music(tempo, |s, tempo| s.tempo = Some(tempo))
@@ -220,7 +219,8 @@ pub(crate) const KEYS: &[Key] = &[
         for_music(Arc::new(meter), |s, meter| s.meter = meter)
     }),
     set(&["swing"], "`eighths`, `sixteenths`, with a ratio as `3:2`; `straight`", |v, _, _| {
-        let swing = values::swing(v)
+        let swing = WrittenSwing::read(v)
+            .map(values::swing)
             .ok_or("write `eighths`, `sixteenths`, a ratio as in `eighths 3:2`, or `straight`")?;
         for_music(swing, |s, swing| s.swing = swing)
     }),
@@ -306,9 +306,8 @@ fn words(value: &str, put: fn(&mut Header, String)) -> Read {
 
 /// A number of strokes, with or without the words after it.
 fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
-    let number = value.trim_end_matches("strokes a second").trim();
-    let speed = number.parse().ok().filter(|n| SPEEDS.contains(n));
-    let speed: f64 = speed.ok_or("write strokes a second from 1 to 30, such as `8`")?;
+    let speed =
+        strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
     Ok(Setter::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
 }
 
@@ -329,8 +328,8 @@ fn counting(value: &str, systems: &Systems) -> Result<String, String> {
 }
 
 fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
-    let word = value.to_lowercase();
-    choices.iter().find(|(name, _)| *name == word).map(|(_, choice)| *choice).ok_or_else(|| {
+    choice(value, choices).ok_or_else(|| {
+        let word = value.to_lowercase();
         let near = nearest(&word, choices.iter().map(|(name, _)| *name))
             .map(|near| format!("did you mean `{near}`? "))
             .unwrap_or_default();

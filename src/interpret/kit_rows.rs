@@ -1,29 +1,10 @@
 //! `kit` blocks: letters changed or added.
 
 use crate::score::Kit;
-use crate::score::kit::{Head, Instrument, Limb, Opening};
-use crate::source::say;
-use crate::source::{Diagnostics, nearest};
+use crate::score::kit::Instrument;
+use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Block, Content, KitLetter, Row, Word};
-
-/// Places above and below the staff that can be asked for.
-const MOST_OFF_STAFF: i32 = 10;
-/// The General MIDI percussion map and the keys its second level adds to it.
-const KEYS: std::ops::RangeInclusive<u8> = 27..=87;
-
-const HEADS: [(&str, Head); 8] = [
-    ("normal", Head::Normal),
-    ("x", Head::X),
-    ("circled-x", Head::CircledX),
-    ("diamond", Head::Diamond),
-    ("triangle", Head::Triangle),
-    ("slash", Head::Slash),
-    ("square", Head::Square),
-    ("plus", Head::Plus),
-];
-
-const OTHER_WORDS: [&str; 10] =
-    ["line", "space", "above", "below", "hands", "feet", "sound", "open", "half-open", "closed"];
+use crate::syntax::values::kit::{KitAttribute, WrongAttribute, head_names};
 
 /// The kit a `kit` block makes of another.
 pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -> Kit {
@@ -122,64 +103,33 @@ pub(crate) const RESERVED: [&str; 9] =
     ["count", "play", "hands", "feet", "stick", "pedal", "dyn", "say", "mark"];
 
 fn set(instrument: &mut Instrument, attribute: &Word) -> Result<(), String> {
-    let text = attribute.value.to_lowercase();
-    let mut words = text.split_whitespace();
-    let first = words.next().unwrap_or("");
-    let second = words.next();
-    if words.next().is_some() {
-        return Err("separate what it says with commas, as in `line 4, x`".to_owned());
-    }
-    let (first, second) = match (first, second) {
-        ("head", Some(head)) => (head, None),
-        other => other,
-    };
-    let figure = |least: i32, most: i32| {
-        second
-            .and_then(|n| n.parse::<i32>().ok())
-            .filter(|n| (least..=most).contains(n))
-            .ok_or(format!("write `{first}` with a number from {least} to {most}"))
-    };
-    let position = match first {
-        "line" => Some(2 * figure(1, 5)? - 6),
-        "space" => Some(2 * figure(1, 4)? - 5),
-        "above" => Some(4 + figure(1, MOST_OFF_STAFF)?),
-        "below" => Some(-4 - figure(1, MOST_OFF_STAFF)?),
-        _ => None,
-    };
-    if let Some(position) = position {
-        instrument.position = position;
-        // On one line the order of the places is kept around the snare's third space.
-        instrument.one_line = ((position - 1) / 2).clamp(-3, 3);
-        return Ok(());
-    }
-    if first == "sound" {
-        let key = figure(i32::from(*KEYS.start()), i32::from(*KEYS.end()))?;
-        instrument.sound = u8::try_from(key).unwrap_or(instrument.sound);
-        return Ok(());
-    }
-    if second.is_some() {
-        return Err("separate what it says with commas, as in `line 4, x`".to_owned());
-    }
-    if let Some((_, head)) = HEADS.iter().find(|(name, _)| *name == first) {
-        instrument.head = *head;
-        return Ok(());
-    }
-    match first {
-        "hands" => instrument.limb = Limb::Hands,
-        "feet" => instrument.limb = Limb::Feet,
-        "open" => instrument.opening = Some(Opening::Open),
-        "half-open" => instrument.opening = Some(Opening::Half),
-        "closed" => instrument.opening = Some(Opening::Closed),
-        _ => {
-            let heads = HEADS.iter().map(|(name, _)| *name);
-            let near = nearest(first, heads.clone().chain(OTHER_WORDS))
-                .map(|near| format!("did you mean `{near}`? "))
-                .unwrap_or_default();
-            return Err(format!(
-                "{near}it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`",
-                say::choice(heads)
-            ));
+    match KitAttribute::read(&attribute.value).map_err(help)? {
+        KitAttribute::Position(position) => {
+            instrument.position = position;
+            // On one line the order of the places is kept around the snare's third space.
+            instrument.one_line = ((position - 1) / 2).clamp(-3, 3);
         }
+        KitAttribute::Sound(sound) => instrument.sound = sound,
+        KitAttribute::Head(head) => instrument.head = head,
+        KitAttribute::Limb(limb) => instrument.limb = limb,
+        KitAttribute::Opening(opening) => instrument.opening = Some(opening),
     }
     Ok(())
+}
+
+/// What may be written in place of a wrong attribute.
+fn help(wrong: WrongAttribute) -> String {
+    match wrong {
+        WrongAttribute::Joined => "separate what it says with commas, as in `line 4, x`".to_owned(),
+        WrongAttribute::Range { word, range } => {
+            format!("write `{word}` with a number from {} to {}", range.start(), range.end())
+        }
+        WrongAttribute::Unknown(near) => {
+            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+            format!(
+                "{near}it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`",
+                say::choice(head_names())
+            )
+        }
+    }
 }

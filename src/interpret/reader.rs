@@ -6,10 +6,11 @@ use super::keys::{self, Scope};
 use super::reading::{Part, Reading};
 use super::request::{self, Surroundings};
 use super::setup::Setup;
-use super::{assemble, counting, file_start, kit_rows, names, values};
+use super::{assemble, counting, file_start, kit_rows, names};
 use crate::score::{BlockWord, Header, Item, Kit, Spanned};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
+use crate::syntax::values::list;
 use std::sync::Arc;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
@@ -61,7 +62,7 @@ pub fn text_font(document: &Document) -> Vec<Spanned<String>> {
     let asked = |s: &&tree::Setting| keys::is(s, "text-font");
     let Some(setting) = document.header.iter().find(asked) else { return Vec::new() };
     let span = setting.value.span;
-    let files = values::files(&setting.value.value).into_iter().take(MOST_FONTS);
+    let files = list::files(&setting.value.value).into_iter().take(MOST_FONTS);
     files.map(|value| Spanned { value, span }).collect()
 }
 

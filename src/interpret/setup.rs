@@ -1,9 +1,10 @@
 //! What holds for music where it stands: the keys of the file and, over them, those of a block.
 
 use super::counting::{CompoundCount, OddCount};
-use super::values::WrittenTempo;
+use super::values;
 use crate::score::settings::{BlockSettings, CountDisplay, Rests, Staff, StickRule, Swing};
 use crate::score::{Limits, Meter, Span, Time};
+use crate::syntax::values::tempo::WrittenTempo;
 use std::sync::Arc;
 
 /// How many voices a block is set in.
@@ -77,7 +78,7 @@ impl Setup {
     /// What the engraver needs to know of it.
     pub(crate) fn block_settings(&self) -> BlockSettings {
         BlockSettings {
-            tempo: self.tempo.as_ref().map(|t| t.under(&self.meter)),
+            tempo: self.tempo.as_ref().map(|t| values::metronome(t, &self.meter)),
             swing: self.swing,
             staff: self.staff,
             counts: self.counts,

@@ -151,24 +151,4 @@ impl Direction {
             (Back::Segno, Until::Coda, true) => "Dal Segno al Coda",
         }
     }
-
-    /// Every direction.
-    pub fn all() -> impl Iterator<Item = Self> {
-        let jumps = [Back::Start, Back::Segno].into_iter().flat_map(|back| {
-            [Until::End, Until::Fine, Until::Coda].into_iter().flat_map(move |until| {
-                [false, true].map(|in_full| Self::Jump { back, until, in_full })
-            })
-        });
-        [Self::Fine, Self::ToCoda].into_iter().chain(jumps)
-    }
-
-    /// The direction of some words, told by their letters alone: `dc-al-fine`, `D.C. al Fine`.
-    #[must_use]
-    pub fn read(words: &str) -> Option<Self> {
-        let plain = |text: &str| -> String {
-            text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
-        };
-        let letters = plain(words);
-        Self::all().find(|direction| plain(direction.words()) == letters)
-    }
 }

@@ -1,11 +1,22 @@
 //! The lines of a variation: what they may say.
 
 use super::pattern::Pattern;
-use crate::interpret::{stick_rule, values};
+use crate::interpret::stick_rule;
 use crate::score::kit::InstrumentId;
 use crate::score::settings::StickRule;
 use crate::score::{Hand, Kit, Time};
 use crate::source::{nearest, say};
+use crate::syntax::Piece;
+use crate::syntax::tree::Word;
+use crate::syntax::values::change::{ChangeLine as WrittenChange, FillingLine, WrongChange};
+use crate::syntax::values::shift::TurnLine;
+use crate::syntax::values::strokes::{AccentsLine, OrderLine, OrderStep, TapsLine, WrongAccents};
+use crate::syntax::values::subdivision::Subdivision;
+
+/// Most instruments that one line names.
+const MOST_INSTRUMENTS: usize = 64;
+/// What may go into a gap.
+const FILLINGS: &str = "write what goes into each silent cell: cells such as `k`, `kk` or `(s)`, `diddle`, or `flam`, `drag` or `ruff` for grace notes that lead out of the gap";
 
 /// Words a variation knows beside the keys of any block.
 pub(super) const WORDS: [&str; 12] = [
@@ -21,21 +32,6 @@ pub(super) const WORDS: [&str; 12] = [
     "rotate",
     "backwards",
     "as",
-];
-
-/// Grace notes by name.
-const GRACES: [(&str, u8); 3] = [("flam", 1), ("drag", 2), ("ruff", 3)];
-
-/// Subdivisions by name: parts of a beat.
-const SUBDIVISIONS: [(&str, i64); 8] = [
-    ("quarters", 1),
-    ("eighths", 2),
-    ("triplets", 3),
-    ("sixteenths", 4),
-    ("quintuplets", 5),
-    ("sextuplets", 6),
-    ("septuplets", 7),
-    ("thirty-seconds", 8),
 ];
 
 /// What goes into a gap.
@@ -120,227 +116,128 @@ pub(crate) enum Change {
 
 impl Change {
     /// Reads one line; nothing where its word is no change. An error says what may be written.
-    pub(crate) fn read(key: &str, value: &str, kit: &Kit) -> Option<Result<Self, String>> {
-        let value = value.trim();
-        if key == "sticking" && ["show", "none"].contains(&value) {
-            return None;
-        }
-        let read = match key {
-            "gaps" => gaps_of(value, kit),
-            "taps" => taps_of(value, kit),
-            "accents" => accents_of(value, kit),
-            "right" | "left" => {
-                let hand = if key == "right" { Hand::Right } else { Hand::Left };
-                instruments(value, kit).and_then(|found| match found.as_slice() {
-                    [one] => Ok(Change::ByHand(hand, *one)),
-                    _ => Err(format!("name one drum or cymbal, as `{key}: floor`")),
-                })
-            }
-            "order" => order_of(value, kit),
-            "sticking" | "stick" | "lead" => sticking_of(key, value),
-            "shift" => shift_of(value),
-            "rotate" => rotate_of(value),
-            "backwards" => match value {
-                "yes" => Ok(Change::Backwards),
-                _ => Err("write `backwards: yes`, or leave the line out".to_owned()),
-            },
-            "as" => subdivision(value)
-                .map(Change::As)
-                .ok_or_else(|| format!("it may be {}", say::choice(SUBDIVISIONS.map(|s| s.0)))),
-            _ => return None,
-        };
-        Some(read)
+    pub(crate) fn read(key: &str, value: Piece<'_>, kit: &Kit) -> Option<Result<Self, String>> {
+        let written = WrittenChange::read(key, value)?;
+        Some(written.map_err(|wrong| help(&wrong)).and_then(|line| of_line(key, line, kit)))
     }
 }
 
-fn gaps_of(value: &str, kit: &Kit) -> Result<Change, String> {
-    let help = "write what goes into each silent cell: cells such as `k`, `kk` or `(s)`, `diddle`, or `flam`, `drag` or `ruff` for grace notes that lead out of the gap";
-    let (what, parts) = match value.split_once(" in ") {
-        Some((what, name)) => {
-            let parts = subdivision(name.trim()).ok_or_else(|| {
-                format!("after `in` stands one of {}", say::choice(SUBDIVISIONS.map(|s| s.0)))
-            })?;
-            (what.trim(), Some(parts))
+fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, String> {
+    Ok(match line {
+        WrittenChange::Gaps(filling, parts) => {
+            let parts = parts.map(|parts| i64::from(parts.parts()));
+            Change::Gaps(filling_of(filling, kit)?, parts)
         }
-        None => (value, None),
-    };
-    if let Some((_, grace)) = GRACES.iter().find(|g| g.0 == what) {
-        return Ok(Change::Gaps(Filling::Grace(*grace), parts));
-    }
-    let cells = if what == "diddle" { "s/" } else { what };
-    if cells.contains(char::is_whitespace) || cells.len() > 64 {
-        return Err(help.to_owned());
-    }
-    let found =
-        Pattern::read(cells, kit).filter(|p| p.beats() == 1 && !p.is_silent()).ok_or(help)?;
-    Ok(Change::Gaps(Filling::Cells(found), parts))
-}
-
-fn taps_of(value: &str, kit: &Kit) -> Result<Change, String> {
-    if let Some((_, grace)) = GRACES.iter().find(|g| g.0 == value) {
-        return Ok(Change::Taps(Taps::Grace(*grace)));
-    }
-    Ok(Change::Taps(match value {
-        "diddle" | "diddles" => Taps::Diddle,
-        "ghost" | "ghosts" => Taps::Ghost,
-        "drop" => Taps::Drop,
-        _ => Taps::Move(instruments(value, kit).map_err(|e| {
-            format!("it may be `diddle`, `ghost`, `flam`, `drag`, `drop` or a drum; {e}")
-        })?),
-    }))
-}
-
-fn accents_of(value: &str, kit: &Kit) -> Result<Change, String> {
-    Ok(match value {
-        "drop" | "none" => Change::AccentsAt(Places::Nowhere),
-        "only" => Change::Skeleton,
-        _ => {
-            if let Some(words) = value.strip_prefix("on ") {
-                return places(words).map(|p| Change::AccentsAt(Places::Counts(p)));
-            }
-            if let Some(words) = value.strip_prefix("every ") {
-                let n = words.trim_end_matches("notes").trim_end_matches("note").trim();
-                return n
-                    .parse()
-                    .ok()
-                    .or_else(|| small(n))
-                    .filter(|n| (1..=64).contains(n))
-                    .map(|n| Change::AccentsAt(Places::Every(n)))
-                    .ok_or_else(|| "write for instance `accents: every 3 notes`".to_owned());
-            }
-            Change::AccentsTo(instruments(value, kit).map_err(|e| {
-                format!("it may be `drop`, `only`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}")
-            })?)
+        WrittenChange::Taps(taps) => Change::Taps(match taps {
+            TapsLine::Diddle => Taps::Diddle,
+            TapsLine::Ghost => Taps::Ghost,
+            TapsLine::Grace(notes) => Taps::Grace(notes),
+            TapsLine::Drop => Taps::Drop,
+            TapsLine::To(drums) => Taps::Move(instruments(&drums, kit).map_err(|e| {
+                format!("it may be `diddle`, `ghost`, `flam`, `drag`, `drop` or a drum; {e}")
+            })?),
+        }),
+        WrittenChange::Accents(accents) => accents_of(accents, kit)?,
+        WrittenChange::ByHand(hand, drums) => match instruments(&drums, kit)?.as_slice() {
+            [one] => Change::ByHand(hand, *one),
+            _ => return Err(format!("name one drum or cymbal, as `{key}: floor`")),
+        },
+        WrittenChange::Order(OrderLine { drums, step }) => {
+            let step = match step.ok_or("after `by` stands `beat`, `note` or `accent`")? {
+                OrderStep::Beat => Step::Beat,
+                OrderStep::Note => Step::Note,
+                OrderStep::Accent => Step::Accent,
+            };
+            Change::Order(instruments(&drums, kit)?, step)
         }
+        WrittenChange::Reverse => Change::Reverse,
+        WrittenChange::Lead(hand) => Change::Lead(hand),
+        WrittenChange::Stick(sticking) => Change::Stick(
+            stick_rule::rule(sticking)
+                .ok_or("a variation keeps its parent's letters; leave the line out")?,
+        ),
+        WrittenChange::Shift(by) => Change::Shift(by),
+        WrittenChange::Rotate(turn) => Change::Rotate(match turn {
+            TurnLine::Notes(notes) => Turn::Notes(notes),
+            TurnLine::Beats(beats) => Turn::Beats(beats),
+            TurnLine::Time(time) => Turn::Time(time),
+        }),
+        WrittenChange::Backwards => Change::Backwards,
+        WrittenChange::As(parts) => Change::As(parts.parts().into()),
     })
 }
 
-/// Counts such as `1 & a 3`: a number names its beat, the words after it places in that beat; words
-/// before any number hold in every beat.
-fn places(words: &str) -> Result<Vec<(Option<usize>, Time)>, String> {
-    let mut beat = None;
-    let mut found = Vec::new();
-    for word in words.split_whitespace() {
-        let into = match word {
-            "e" => Time::new(1, 4),
-            "&" | "+" | "and" => Time::new(1, 2),
-            "a" => Time::new(3, 4),
-            "trip" => Time::new(1, 3),
-            "let" => Time::new(2, 3),
-            _ => {
-                let number: usize =
-                    word.parse().ok().filter(|n| (1..=64).contains(n)).ok_or_else(|| {
-                        format!("`{word}` is no count; write for instance `accents: on 1 & a 3`")
-                    })?;
-                beat = Some(number - 1);
-                Time::ZERO
-            }
-        };
-        found.push((beat, into));
-    }
-    if found.is_empty() {
-        return Err("write for instance `accents: on 1 & a 3`".to_owned());
-    }
-    Ok(found)
-}
-
-fn order_of(value: &str, kit: &Kit) -> Result<Change, String> {
-    let (drums, step) = match value.rsplit_once(" by ") {
-        Some((drums, "note" | "notes")) => (drums, Step::Note),
-        Some((drums, "beat" | "beats")) => (drums, Step::Beat),
-        Some((drums, "accent" | "accents")) => (drums, Step::Accent),
-        Some(_) => {
-            return Err("after `by` stands `beat`, `note` or `accent`".to_owned());
+fn filling_of(filling: FillingLine, kit: &Kit) -> Result<Filling, String> {
+    let pattern = match filling {
+        FillingLine::Grace(notes) => return Ok(Filling::Grace(notes)),
+        FillingLine::Diddle => Pattern::diddle(kit),
+        FillingLine::Cells(group) => {
+            Pattern::of_groups(&[group], kit).filter(|p| !p.is_silent()).ok_or(FILLINGS)?
         }
-        None => (value, Step::Beat),
     };
-    Ok(Change::Order(instruments(drums, kit)?, step))
+    Ok(Filling::Cells(pattern))
 }
 
-fn sticking_of(key: &str, value: &str) -> Result<Change, String> {
-    let hand = |word: &str| match word {
-        "right" => Some(Hand::Right),
-        "left" => Some(Hand::Left),
-        _ => None,
-    };
-    if key == "lead" {
-        return hand(value).map(Change::Lead).ok_or("it may be `right` or `left`".to_owned());
+fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, String> {
+    Ok(match accents {
+        AccentsLine::Drop => Change::AccentsAt(Places::Nowhere),
+        AccentsLine::Only => Change::Skeleton,
+        AccentsLine::On(places) => {
+            let places = places.iter().map(|place| (place.beat, place.into)).collect();
+            Change::AccentsAt(Places::Counts(places))
+        }
+        AccentsLine::Every(notes) => Change::AccentsAt(Places::Every(notes)),
+        AccentsLine::To(drums) => Change::AccentsTo(instruments(&drums, kit).map_err(|e| {
+            format!("it may be `drop`, `only`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}")
+        })?),
+    })
+}
+
+/// What may be written in place of a wrong line.
+fn help(wrong: &WrongChange) -> String {
+    let names = || say::choice(Subdivision::ALL.map(Subdivision::name));
+    match wrong {
+        WrongChange::Filling => FILLINGS.to_owned(),
+        WrongChange::FillingParts => format!("after `in` stands one of {}", names()),
+        WrongChange::Accents(WrongAccents::Count(word)) => {
+            format!("`{}` is no count; write for instance `accents: on 1 & a 3`", word.value)
+        }
+        WrongChange::Accents(WrongAccents::CountMissing) => {
+            "write for instance `accents: on 1 & a 3`".to_owned()
+        }
+        WrongChange::Accents(WrongAccents::Every) => {
+            "write for instance `accents: every 3 notes`".to_owned()
+        }
+        WrongChange::Sticking(wrong) => format!("{}; or `reverse`", stick_rule::help(wrong)),
+        WrongChange::Lead => "it may be `right` or `left`".to_owned(),
+        WrongChange::Shift => {
+            "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`".to_owned()
+        }
+        WrongChange::Rotate => {
+            "write how much comes to the end, as `rotate: 3 notes`, `rotate: one beat` or `rotate: one eighth`".to_owned()
+        }
+        WrongChange::Backwards => "write `backwards: yes`, or leave the line out".to_owned(),
+        WrongChange::As => format!("it may be {}", names()),
     }
-    if value == "reverse" {
-        return Ok(Change::Reverse);
-    }
-    match stick_rule::read(value) {
-        Ok(Some(rule)) => Ok(Change::Stick(rule)),
-        Ok(None) => Err("a variation keeps its parent's letters; leave the line out".to_owned()),
-        Err(may_be) => Err(format!("{may_be}; or `reverse`")),
-    }
 }
 
-fn shift_of(value: &str) -> Result<Change, String> {
-    let help = "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`";
-    let (value, back) = match value.strip_suffix("earlier").or(value.strip_prefix("back ")) {
-        Some(rest) => (rest, true),
-        None => (value.strip_suffix("later").unwrap_or(value), false),
-    };
-    let time = length(value.trim()).ok_or(help)?;
-    Ok(Change::Shift(if back { Time::ZERO - time } else { time }))
-}
-
-fn rotate_of(value: &str) -> Result<Change, String> {
-    let help = "write how much comes to the end, as `rotate: 3 notes`, `rotate: one beat` or `rotate: one eighth`";
-    let (count, unit) = value.split_once(' ').unwrap_or(("1", value));
-    let number = count.parse().ok().or_else(|| small(count)).filter(|n| (1..=999).contains(n));
-    Ok(Change::Rotate(match (number, unit.trim()) {
-        (Some(n), "note" | "notes") => Turn::Notes(n as i64),
-        (Some(n), "beat" | "beats") => Turn::Beats(n as i64),
-        _ => Turn::Time(length(value).ok_or(help)?),
-    }))
-}
-
-/// A note value with a number of them before it: `3 sixteenths`, `one eighth`, `1/16`.
-fn length(text: &str) -> Option<Time> {
-    if let Some(time) = values::note(text) {
-        return Some(time);
-    }
-    let (count, name) = text.split_once(' ')?;
-    let count: usize = match count {
-        "a" | "an" => 1,
-        _ => count.parse().ok().or_else(|| small(count))?,
-    };
-    (1..=64).contains(&count).then_some(())?;
-    Some(values::note(name.trim())? * count as i64)
-}
-
-/// A small number in words.
-pub(super) fn small(word: &str) -> Option<usize> {
-    (1..=12).find(|n| say::number(*n) == word)
-}
-
-pub(super) fn subdivision(name: &str) -> Option<i64> {
-    SUBDIVISIONS.iter().find(|s| s.0 == name || s.0.trim_end_matches('s') == name).map(|s| s.1)
-}
-
-/// Drums and cymbals by name or letter, joined by spaces, commas, `with`, `and` or `+`.
-pub(super) fn instruments(text: &str, kit: &Kit) -> Result<Vec<InstrumentId>, String> {
-    let words = text.split(|c: char| c.is_whitespace() || c == ',' || c == '+');
+/// The instruments of words, by name or letter; at least one. An error says what may be written.
+pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>, String> {
     let mut found = Vec::new();
-    for word in words.filter(|w| !w.is_empty() && !["with", "and", "then"].contains(w)) {
+    for word in words.iter().map(|word| word.value.as_str()) {
         let mut letters = word.chars();
         let letter = letters.next().filter(|_| word.len() == 1);
-        let id = kit.by_name(word).or_else(|| letter.and_then(|l| kit.by_letter(l))).ok_or_else(
-            || {
-                let names = kit.instruments.iter().map(|i| i.name.as_str());
-                match nearest(word, names) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => {
-                        format!("the kit has no `{}`", word.chars().take(24).collect::<String>())
-                    }
+        let id = kit.by_name(word).or_else(|| letter.and_then(|l| kit.by_letter(l)));
+        found.push(id.ok_or_else(|| {
+            match nearest(word, kit.instruments.iter().map(|i| i.name.as_str())) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => {
+                    format!("this kit has no `{}`", word.chars().take(24).collect::<String>())
                 }
-            },
-        )?;
-        found.push(id);
+            }
+        })?);
     }
-    if found.is_empty() || found.len() > 64 {
+    if found.is_empty() || found.len() > MOST_INSTRUMENTS {
         return Err("name drums or cymbals, as `snare tom1 floor`".to_owned());
     }
     Ok(found)
@@ -348,5 +245,6 @@ pub(super) fn instruments(text: &str, kit: &Kit) -> Result<Vec<InstrumentId>, St
 
 /// What so many parts of a beat are called; `cells` where they have no name.
 pub(crate) fn subdivision_name(parts: i64) -> &'static str {
-    SUBDIVISIONS.iter().find(|s| s.1 == parts).map_or("cells", |s| s.0)
+    let named = Subdivision::ALL.into_iter().find(|own| i64::from(own.parts()) == parts);
+    named.map_or("cells", Subdivision::name)
 }

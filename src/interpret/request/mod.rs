@@ -11,5 +11,5 @@ pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn, subdivision_n
 pub(crate) use pattern::Pattern;
 pub(crate) use read::{Asked, ChangeLine, Request, Surroundings, read};
 pub(crate) use rule::{Hands, Notes, Order, Rule};
-pub(crate) use sequence::{Ending, Piece, Sequence};
+pub(crate) use sequence::{Ending, PlayedBlock, Sequence};
 pub(crate) use series::{MOST, Playable, Series};

@@ -5,8 +5,7 @@ use crate::interpret::divisions::Stretch;
 use crate::interpret::ruler::Lot;
 use crate::score::{Kit, Span, Time};
 use crate::source::Diagnostics;
-use crate::syntax::Piece;
-use crate::syntax::values::cells;
+use crate::syntax::tree::CellGroup;
 
 /// Groups of cells, each laid over a whole note.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,10 +15,9 @@ pub(crate) struct Pattern {
 }
 
 impl Pattern {
-    /// Reads cells in groups of a beat each, with letters of a kit; nothing where they make no sense.
-    pub(crate) fn read(text: &str, kit: &Kit) -> Option<Self> {
+    /// Groups of a beat each, with letters of a kit; nothing where they make no sense.
+    pub(crate) fn of_groups(read: &[CellGroup], kit: &Kit) -> Option<Self> {
         let mut heard = Diagnostics::default();
-        let read = cells::groups(Piece { text, start: 0 })?;
         let mut dealer = Dealer::new(kit, Hearing::Play, "play");
         let lot = Lot { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());
@@ -32,6 +30,12 @@ impl Pattern {
             groups.push(dealt);
         }
         (!groups.is_empty() && !heard.has_errors()).then_some(Self { groups })
+    }
+
+    /// Two strokes of one hand on the snare.
+    pub(crate) fn diddle(kit: &Kit) -> Self {
+        let snare = Dealer::new(kit, Hearing::Play, "play").snare_hit();
+        Self::of_cells(vec![vec![Some(Struck { strokes: 1, ..snare })]])
     }
 
     /// A pattern of beats of equal cells, each struck or silent.

@@ -8,6 +8,7 @@ use crate::interpret::keys::{self, KeyLine, Scope};
 use crate::interpret::setup::Setup;
 use crate::score::{BlockWord, Kit, Span, Spanned};
 use crate::source::{Diagnostics, nearest, say};
+use crate::syntax::Piece;
 use crate::syntax::tree::{self, Setting};
 use std::sync::Arc;
 
@@ -149,7 +150,7 @@ fn changes<'b>(
     let mut good = true;
     for setting in block.sets.iter().flat_map(|s| &s.settings) {
         let key = setting.key.value.to_lowercase();
-        match Change::read(&key, &setting.value.value, kit) {
+        match Change::read(&key, Piece::from(&setting.value), kit) {
             Some(Ok(change)) => changes.push(ChangeLine {
                 change,
                 words: format!("{}: {}", setting.key.value, setting.value.value),

@@ -3,15 +3,18 @@
 use super::change::{self, Change};
 use super::pattern::Pattern;
 use super::read::{no_value, unknown};
-use super::rule::{Order, Rule};
+use super::rule::{Hands, Notes, Order, Rule};
 use crate::interpret::keys;
-use crate::interpret::values::{self, WrittenTempo};
+use crate::score::kit::InstrumentId;
 use crate::score::{Kit, Span};
 use crate::source::Diagnostics;
-use crate::syntax::tree::{self, Setting};
+use crate::syntax::Piece;
+use crate::syntax::tree::{self, Cell, CellGroup, CellKind, Setting};
+use crate::syntax::values::series::{
+    ListedPattern, PatternPlaces, SeriesLine, SeriesOrder, WrongSeries,
+};
+use crate::syntax::values::tempo::WrittenTempo;
 
-/// Most patterns of a list of hands or feet.
-const MOST_LISTED: usize = 100;
 /// Most exercises of one series.
 pub(crate) const MOST: usize = 2_000;
 
@@ -99,91 +102,117 @@ impl Series {
     /// Takes one line; nothing where its key is none of a series.
     fn take(&mut self, key: &str, setting: &Setting, kit: &Kit) -> Option<Result<(), String>> {
         let whole = setting.key.span.join(setting.value.span);
-        let value = setting.value.value.trim();
-        if let Some(read) = Rule::read(key, value, kit) {
-            return Some(read.and_then(|rule| {
-                self.rule_span = Some(whole);
-                match self.rule.replace(rule) {
-                    None => Ok(()),
-                    Some(_) => {
-                        Err("a series goes through one thing; make a second series".to_owned())
-                    }
-                }
-            }));
+        let value = Piece::from(&setting.value);
+        match SeriesLine::read(key, value) {
+            Some(Ok(line)) => Some(self.add(line, whole, kit)),
+            Some(Err(wrong)) => Some(Err(help(wrong).to_owned())),
+            None => Some(change::Change::read(key, value, kit)?.map(|change| {
+                self.changes.push((change, whole));
+            })),
         }
-        Some(match key {
-            "turns" if value == "yes" => {
-                self.turns = true;
-                Ok(())
+    }
+
+    fn add(&mut self, line: SeriesLine, span: Span, kit: &Kit) -> Result<(), String> {
+        match line {
+            SeriesLine::Accents { count, groups } => {
+                let groups =
+                    groups.iter().map(|group| cells(group, kit)).collect::<Result<_, _>>()?;
+                return self.go_through(Rule::Accents { count, groups }, span);
             }
-            "turns" => Err("write `turns: yes`, or leave the line out".to_owned()),
-            "turnings" if value == "once" => {
-                self.once_round = true;
-                Ok(())
-            }
-            "turnings" => Err(
-                "write `turnings: once` to leave out what is an earlier exercise begun elsewhere"
-                    .to_owned(),
-            ),
-            "playable" => self.take_playable(value, whole),
-            "hands" | "feet" => self.take_list(key, value, whole, kit),
-            "order" if ["written", "neighbours", "easy"].contains(&value) => {
-                self.order = match value {
-                    "neighbours" => Order::Neighbours,
-                    "easy" => Order::Easy,
-                    _ => Order::Written,
+            SeriesLine::Notes { count, places, drums } => {
+                let instruments = match drums {
+                    None => vec![kit.snare()],
+                    Some(drums) => change::instruments(&drums, kit)?,
                 };
-                Ok(())
+                let PatternPlaces { count: cells, parts } = places;
+                return self
+                    .go_through(Rule::Notes(Notes { count, cells, instruments, parts }), span);
             }
-            "at-most" => match value.trim_end_matches("exercises").trim().parse() {
-                Ok(most) if (1..=MOST).contains(&most) => {
-                    self.most = Some(most);
-                    Ok(())
+            SeriesLine::Stickings { places, first, run } => {
+                let PatternPlaces { count: notes, parts } = places;
+                return self
+                    .go_through(Rule::Stickings(Hands { notes, lead: first, run, parts }), span);
+            }
+            SeriesLine::Turns => self.turns = true,
+            SeriesLine::Hands(list) => {
+                self.hands = patterns(&list, kit)?;
+                self.rule_span = Some(span);
+            }
+            SeriesLine::Feet(list) => {
+                self.feet = patterns(&list, kit)?;
+                self.rule_span = Some(span);
+            }
+            SeriesLine::Order(order) => {
+                self.order = match order {
+                    SeriesOrder::Written => Order::Written,
+                    SeriesOrder::Neighbours => Order::Neighbours,
+                    SeriesOrder::Easy => Order::Easy,
                 }
-                _ => Err("write a number from 1 to 2000".to_owned()),
-            },
-            _ => {
-                return Some(change::Change::read(key, value, kit)?.map(|change| {
-                    self.changes.push((change, whole));
-                }));
             }
-        })
-    }
-
-    fn take_playable(&mut self, value: &str, span: Span) -> Result<(), String> {
-        let tempo = match value.strip_prefix("at ").map(str::trim) {
-            _ if value == "yes" => None,
-            Some(words) => values::tempo(words)
-                .map(|tempo| Some((tempo, words.to_owned())))
-                .ok_or("write `playable: at 120`, or `playable: yes` for the tempo it has")?,
-            None => {
-                return Err(
-                    "write `playable: at 120`, or `playable: yes` for the tempo it has".to_owned()
-                );
+            SeriesLine::AtMost(most) => self.most = Some(most),
+            SeriesLine::OnceRound => self.once_round = true,
+            SeriesLine::Playable(tempo) => {
+                let tempo = tempo.map(|(tempo, words)| (tempo, words.value));
+                self.playable = Some(Playable { tempo, span });
             }
-        };
-        self.playable = Some(Playable { tempo, span });
+        }
         Ok(())
     }
 
-    fn take_list(&mut self, key: &str, value: &str, span: Span, kit: &Kit) -> Result<(), String> {
-        let help = "write groups of cells with commas between them, as `ssss, s.ss`";
-        let words: Vec<&str> = value.split(',').map(str::trim).collect();
-        if words.len() > MOST_LISTED || words.iter().any(|word| word.is_empty()) {
-            return Err(help.to_owned());
-        }
-        let read = |word: &&str| {
-            Pattern::read(word, kit).ok_or_else(|| {
-                let shown: String = word.chars().take(40).collect();
-                format!("`{shown}` can't be read as cells; write the letters of the kit as in a `play` row")
-            })
-        };
-        let list = words.iter().map(read).collect::<Result<Vec<_>, _>>()?;
+    fn go_through(&mut self, rule: Rule, span: Span) -> Result<(), String> {
         self.rule_span = Some(span);
-        match key {
-            "hands" => self.hands = list,
-            _ => self.feet = list,
+        match self.rule.replace(rule) {
+            None => Ok(()),
+            Some(_) => Err("a series goes through one thing; make a second series".to_owned()),
         }
-        Ok(())
+    }
+}
+
+/// The cells of a group of plain hits and silences.
+fn cells(group: &CellGroup, kit: &Kit) -> Result<Vec<Option<InstrumentId>>, String> {
+    let cell = |cell: &Cell| match &cell.kind {
+        CellKind::Hit(hit) => {
+            let letter = hit.strikes.first().map_or(' ', |strike| strike.letter);
+            kit.by_letter(letter).map(Some).ok_or_else(|| {
+                format!("this kit has no letter `{letter}`; write its letters as in a `play` row")
+            })
+        }
+        CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Split(_) => Ok(None),
+    };
+    group.cells.iter().map(cell).collect()
+}
+
+fn patterns(list: &[ListedPattern], kit: &Kit) -> Result<Vec<Pattern>, String> {
+    let read = |listed: &ListedPattern| {
+        let groups = listed.groups.as_deref();
+        groups.and_then(|groups| Pattern::of_groups(groups, kit)).ok_or_else(|| {
+            let shown: String = listed.text.value.chars().take(40).collect();
+            format!(
+                "`{shown}` can't be read as cells; write the letters of the kit as in a `play` row"
+            )
+        })
+    };
+    list.iter().map(read).collect()
+}
+
+/// What may be written in place of a wrong line.
+fn help(wrong: WrongSeries) -> &'static str {
+    match wrong {
+        WrongSeries::Accents => "write how many accents on which notes, as `accents: 2 of ssss`",
+        WrongSeries::Notes => {
+            "write how many of how many cells, as `notes: 3 of 4` or `notes: 3 of 8 sixteenths on kick`, up to 32"
+        }
+        WrongSeries::Stickings => {
+            "write how many notes, up to 32, as `stickings: 8 sixteenths, lead right, at most 2 in a row`"
+        }
+        WrongSeries::Turns => "write `turns: yes`, or leave the line out",
+        WrongSeries::Patterns => "write groups of cells with commas between them, as `ssss, s.ss`",
+        WrongSeries::AtMost => "write a number from 1 to 2000",
+        WrongSeries::Turnings => {
+            "write `turnings: once` to leave out what is an earlier exercise begun elsewhere"
+        }
+        WrongSeries::Playable => {
+            "write `playable: at 120`, or `playable: yes` for the tempo it has"
+        }
     }
 }

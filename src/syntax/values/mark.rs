@@ -5,6 +5,7 @@ use super::number::figures;
 use super::swing::WrittenSwing;
 use super::tempo::WrittenTempo;
 use crate::score::Time;
+use crate::score::mark::{Back, Direction, Until};
 use crate::score::settings::Swing;
 use crate::source::nearest;
 use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
@@ -69,55 +70,6 @@ pub enum WrittenMark {
     Words(String),
 }
 
-/// Directions, by their words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Direction {
-    /// `Fine`
-    Fine,
-    /// `D.C.`
-    Dc,
-    /// `D.C. al Fine`
-    DcAlFine,
-    /// `D.C. al Coda`
-    DcAlCoda,
-    /// `D.S.`
-    Ds,
-    /// `D.S. al Fine`
-    DsAlFine,
-    /// `D.S. al Coda`
-    DsAlCoda,
-    /// `To Coda`
-    ToCoda,
-    /// `Da Capo`
-    DaCapo,
-    /// `Da Capo al Fine`
-    DaCapoAlFine,
-    /// `Dal Segno`
-    DalSegno,
-    /// `Dal Segno al Coda`
-    DalSegnoAlCoda,
-}
-
-impl Direction {
-    /// As it is printed.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Fine => "Fine",
-            Self::Dc => "D.C.",
-            Self::DcAlFine => "D.C. al Fine",
-            Self::DcAlCoda => "D.C. al Coda",
-            Self::Ds => "D.S.",
-            Self::DsAlFine => "D.S. al Fine",
-            Self::DsAlCoda => "D.S. al Coda",
-            Self::ToCoda => "To Coda",
-            Self::DaCapo => "Da Capo",
-            Self::DaCapoAlFine => "Da Capo al Fine",
-            Self::DalSegno => "Dal Segno",
-            Self::DalSegnoAlCoda => "Dal Segno al Coda",
-        }
-    }
-}
-
 /// Why a word is no mark.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum WrongMark {
@@ -160,21 +112,22 @@ impl WrittenMark {
 }
 
 fn direction(name: Rule) -> Option<Direction> {
-    Some(match name {
-        Rule::fine => Direction::Fine,
-        Rule::dc => Direction::Dc,
-        Rule::dc_al_fine => Direction::DcAlFine,
-        Rule::dc_al_coda => Direction::DcAlCoda,
-        Rule::ds => Direction::Ds,
-        Rule::ds_al_fine => Direction::DsAlFine,
-        Rule::ds_al_coda => Direction::DsAlCoda,
-        Rule::to_coda => Direction::ToCoda,
-        Rule::da_capo => Direction::DaCapo,
-        Rule::da_capo_al_fine => Direction::DaCapoAlFine,
-        Rule::dal_segno => Direction::DalSegno,
-        Rule::dal_segno_al_coda => Direction::DalSegnoAlCoda,
-        _ => return None,
-    })
+    let jump = |back, until, in_full| Some(Direction::Jump { back, until, in_full });
+    match name {
+        Rule::fine => Some(Direction::Fine),
+        Rule::to_coda => Some(Direction::ToCoda),
+        Rule::dc => jump(Back::Start, Until::End, false),
+        Rule::dc_al_fine => jump(Back::Start, Until::Fine, false),
+        Rule::dc_al_coda => jump(Back::Start, Until::Coda, false),
+        Rule::ds => jump(Back::Segno, Until::End, false),
+        Rule::ds_al_fine => jump(Back::Segno, Until::Fine, false),
+        Rule::ds_al_coda => jump(Back::Segno, Until::Coda, false),
+        Rule::da_capo => jump(Back::Start, Until::End, true),
+        Rule::da_capo_al_fine => jump(Back::Start, Until::Fine, true),
+        Rule::dal_segno => jump(Back::Segno, Until::End, true),
+        Rule::dal_segno_al_coda => jump(Back::Segno, Until::Coda, true),
+        _ => None,
+    }
 }
 
 fn sign(name: Rule, word: &str) -> Option<WrittenMark> {
@@ -227,6 +180,10 @@ fn change<'a>(mut sides: impl Iterator<Item = Token<'a>>) -> Option<WrittenMark>
 mod tests {
     use super::*;
 
+    fn jump(back: Back, until: Until) -> WrittenMark {
+        WrittenMark::Direction(Direction::Jump { back, until, in_full: false })
+    }
+
     fn mark(word: &str) -> Option<WrittenMark> {
         WrittenMark::read(word, false).ok()
     }
@@ -238,7 +195,7 @@ mod tests {
         assert_eq!(mark("1."), Some(WrittenMark::Ending(vec![1])));
         assert_eq!(mark("1.-3."), Some(WrittenMark::Ending(vec![1, 2, 3])));
         assert_eq!(mark("1,3."), Some(WrittenMark::Ending(vec![1, 3])));
-        assert_eq!(mark("dc-al-fine"), Some(WrittenMark::Direction(Direction::DcAlFine)));
+        assert_eq!(mark("dc-al-fine"), Some(jump(Back::Start, Until::Fine)));
         assert_eq!(mark("Fine"), Some(WrittenMark::Direction(Direction::Fine)));
         assert_eq!(mark("new-line?"), Some(WrittenMark::NewLine { asked: false }));
         assert_eq!(mark("straight"), Some(WrittenMark::Feel(WrittenSwing::Straight)));
@@ -254,7 +211,7 @@ mod tests {
     fn words_in_quotes_are_words_or_directions() {
         let quoted = |words: &str| WrittenMark::read(words, true);
         assert_eq!(quoted("softly"), Ok(WrittenMark::Words("softly".into())));
-        assert_eq!(quoted("D.S. al Coda"), Ok(WrittenMark::Direction(Direction::DsAlCoda)));
+        assert_eq!(quoted("D.S. al Coda"), Ok(jump(Back::Segno, Until::Coda)));
         assert_eq!(quoted("A"), Ok(WrittenMark::Words("A".into())));
     }
 
