@@ -206,10 +206,8 @@ fn marks_say_their_file() {
     let fonts = Fonts::built_in().expect("the built-in faces");
     let compiled =
         flamacue::compile(&source, &fonts, &mut Diagnostics::default()).expect("no faults");
-    let heads = built::marks(&compiled.drawing.pages[0])
+    let heads = built::locations(&compiled.drawing.pages[0], Kind::Notehead)
         .into_iter()
-        .filter(|mark| mark.kind == Kind::Notehead)
-        .filter_map(|mark| mark.place)
         .map(|place| (place.file.0, place.line));
     let heads: Vec<_> = heads.collect();
     assert_eq!(heads, [[(1, 2); 4], [(0, 4); 4]].concat());

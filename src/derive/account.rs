@@ -17,6 +17,15 @@ pub(crate) struct Account {
     pub(crate) edits: Vec<(Span, String)>,
 }
 
+impl Account {
+    /// The same of a block that starts at a byte, with its places counted from the source's start.
+    pub(super) fn moved(mut self, at: usize) -> Self {
+        self.span = self.span.moved(at);
+        self.edits.iter_mut().for_each(|(span, _)| *span = span.moved(at));
+        self
+    }
+}
+
 /// How each variation, context, series and made sticking of a file comes about, in plain words;
 /// nothing where the file has faults, which go to `diagnostics`.
 pub fn explain(

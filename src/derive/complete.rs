@@ -15,7 +15,7 @@ use crate::interpret::reading::{Part, Written};
 use crate::interpret::request::{Asked, Request, Surroundings};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Numbers, Rests, StickRule};
-use crate::score::{Block, BlockWord, Item, Score, Span};
+use crate::score::{Block, BlockWord, Item, PlacedBlock, Score, Span};
 use crate::source::{Diagnostics, Severity};
 use std::sync::Arc;
 
@@ -86,10 +86,18 @@ impl<'a> Maker<'a> {
             match part {
                 Part::Prose(item) => items.push(item),
                 Part::Written(written) => {
-                    items.push(Item::Block(self.written(*written, diagnostics)));
+                    let at = written.at;
+                    let mut found = Diagnostics::default();
+                    let block = self.written(*written, &mut found);
+                    diagnostics.absorb(found, at);
+                    items.push(Item::Block(PlacedBlock { block, at }));
                 }
                 Part::Request(request) => {
-                    items.extend(self.request(&request, diagnostics).into_iter().map(Item::Block));
+                    let at = request.at;
+                    let mut found = Diagnostics::default();
+                    let blocks = self.request(&request, &mut found).into_iter();
+                    diagnostics.absorb(found, at);
+                    items.extend(blocks.map(|block| Item::Block(PlacedBlock { block, at })));
                 }
             }
         }
@@ -110,12 +118,13 @@ impl<'a> Maker<'a> {
 
     /// A block that is written, with the letters that are to be made for it.
     fn written(&mut self, written: Written, diagnostics: &mut Diagnostics) -> Arc<Block> {
-        let Written { mut block, keys, sticking } = written;
+        let Written { mut block, keys, sticking, at } = written;
         block.number = self.number(block.word);
         let handed =
             sticking.as_ref().and_then(|asked| hands::give(&mut block, asked, diagnostics));
         if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.telling) {
-            self.accounts.push(hands::account(&block, asked, handed, &mut self.finder));
+            let account = hands::account(&block, asked, handed, &mut self.finder);
+            self.accounts.push(account.moved(at));
         }
         let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
         let block = Arc::new(block);
@@ -150,7 +159,8 @@ impl<'a> Maker<'a> {
         if self.telling {
             let text: Vec<String> = plain.iter().map(Plain::text).collect();
             let edits = vec![(request.whole, text.join("\n").trim_end().to_owned())];
-            self.accounts.push(Account { span: request.whole, steps, edits });
+            let account = Account { span: request.whole, steps, edits };
+            self.accounts.push(account.moved(request.at));
         }
         blocks
     }

@@ -24,7 +24,7 @@ pub(crate) fn by_chapter(items: &mut [Item]) {
                 }
                 number += 1;
                 if let Some(Item::Block(block)) = items.get_mut(index) {
-                    let block = Arc::make_mut(block);
+                    let block = Arc::make_mut(&mut block.block);
                     block.number = Some(number);
                     block.chapter = (chapter > 0).then_some(chapter);
                 }

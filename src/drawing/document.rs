@@ -1,7 +1,9 @@
 //! A drawing: its pages, and what leads from place to place on them.
 
 use super::mark::Node;
+use crate::source::LineTable;
 use kurbo::Rect;
+use std::sync::Arc;
 
 /// Everything a writer needs.
 #[derive(Clone, Debug, Default)]
@@ -72,4 +74,6 @@ pub struct Page {
     pub name: String,
     /// What stands on it, in reading order.
     pub nodes: Vec<Node>,
+    /// Where the lines of the source start, for the places of its marks.
+    pub lines: Arc<LineTable>,
 }

@@ -117,6 +117,8 @@ pub enum GroupKind {
         title: String,
         /// The block read aloud; empty where there is nothing to say beside the title.
         spoken: String,
+        /// The byte of the source at which it starts.
+        at: usize,
     },
     /// Words of one kind that belong together.
     Prose(Prose),

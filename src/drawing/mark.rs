@@ -2,7 +2,8 @@
 
 use super::kind::{GroupKind, Kind};
 use crate::font::{Fonts, Glyph, GlyphRun, profile};
-use crate::source::Location;
+use crate::score::Span;
+use crate::source::{LineTable, Location};
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
 
@@ -20,10 +21,41 @@ pub enum Node {
 pub struct Group {
     /// What it is.
     pub kind: GroupKind,
-    /// Where it is written.
-    pub place: Option<Location>,
+    /// Where it is written, counted from the start of the block it stands in.
+    pub place: Option<Span>,
     /// Its parts, in drawing order.
     pub children: Vec<Node>,
+}
+
+/// Says in which line and column of a source places stand, for who walks over a page.
+#[derive(Clone, Copy, Debug)]
+pub struct PlaceFinder<'a> {
+    lines: &'a LineTable,
+    /// Where the block starts that the walk is in.
+    at: usize,
+}
+
+impl<'a> PlaceFinder<'a> {
+    /// Outside of blocks.
+    pub fn new(lines: &'a LineTable) -> Self {
+        Self { lines, at: 0 }
+    }
+
+    /// Inside a group.
+    pub fn inside(self, group: &Group) -> Self {
+        match group.kind {
+            GroupKind::Block { at, .. } => Self { at, ..self },
+            GroupKind::Prose(_)
+            | GroupKind::System
+            | GroupKind::Bar { .. }
+            | GroupKind::Note { .. } => self,
+        }
+    }
+
+    /// File, line and column of a place.
+    pub fn location(self, place: Option<Span>) -> Option<Location> {
+        place.map(|span| self.lines.location(self.at.saturating_add(span.start)))
+    }
 }
 
 /// One piece of ink.
@@ -31,8 +63,8 @@ pub struct Group {
 pub struct Mark {
     /// What it is.
     pub kind: Kind,
-    /// Where it is written.
-    pub place: Option<Location>,
+    /// Where it is written, counted from the start of the block it stands in.
+    pub place: Option<Span>,
     /// How dark it is.
     pub ink: Ink,
     /// Its form.
@@ -83,7 +115,7 @@ impl Mark {
     }
 
     /// The same mark with its place in the source.
-    pub fn at_place(mut self, place: Option<Location>) -> Self {
+    pub fn at_place(mut self, place: Option<Span>) -> Self {
         self.place = place;
         self
     }

@@ -3,7 +3,6 @@
 use super::style::Style;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts, Glyph, GlyphRun};
-use crate::source::{Location, Source, Span};
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 
@@ -14,18 +13,11 @@ pub struct Engraver<'a> {
     pub fonts: &'a Fonts,
     /// The engraver's numbers.
     pub style: &'a Style,
-    /// The text the music was written in, for places.
-    pub source: &'a Source,
     /// Points in a staff space.
     pub space_pt: f64,
 }
 
 impl Engraver<'_> {
-    /// The line and column of a span.
-    pub fn place(&self, span: Span) -> Option<Location> {
-        Some(self.source.location(span.start))
-    }
-
     /// A size in points as staff spaces.
     pub fn pt(&self, points: f64) -> f64 {
         points / self.space_pt

@@ -71,7 +71,7 @@ pub(super) fn block(
     };
     let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
     let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    Written { block: music, keys, sticking }
+    Written { block: music, keys, sticking, at: block.at }
 }
 
 /// The sets of a block, cut into bars.
@@ -286,7 +286,7 @@ impl<'a> Assembly<'a, '_> {
         {
             diagnostics
                 .warning(
-                    span,
+                    span.unwrap_or(self.block.span),
                     format!("the first bar is a whole one; the pickup of {pickup} is not used"),
                 )
                 .mend("write the notes of the pickup and a `|` before the first whole bar");
@@ -299,7 +299,7 @@ impl<'a> Assembly<'a, '_> {
         {
             diagnostics
                 .error(
-                    span,
+                    span.unwrap_or(self.block.span),
                     format!(
                         "a pickup of {pickup} is no shorter than a bar of {}",
                         meter_word(&set.setup.meter)

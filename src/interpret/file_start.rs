@@ -22,7 +22,7 @@ pub(super) fn take(
     let mut setup = Setup::clone(&around.setup);
     let lines = keys::read(&start.header, Scope::Header, &around.systems, diagnostics);
     keys::apply(&lines, &mut own, &mut setup);
-    around.setup = Arc::new(setup);
+    around.setup = Arc::new(setup.under_header());
     let says = |setting: &Setting| {
         document.iter().any(|other| {
             keys::is(other, &setting.key.value) && other.value.value == setting.value.value

@@ -204,7 +204,7 @@ pub(crate) const KEYS: &[Key] = &[
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
             .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
-        for_music((length, span), |s, pickup| s.pickup = Some(pickup))
+        for_music((length, Some(span)), |s, pickup| s.pickup = Some(pickup))
     }),
     set(&["tempo"], "`92`, `92 Slowly`, `dotted quarter = 80`", |v, _, _| {
         let tempo = WrittenTempo::read(v).ok_or(

@@ -22,11 +22,14 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
             && !names.insert(name.value.to_lowercase())
         {
             diagnostics
-                .error(name.span, format!("another block is named `{}` already", name.value))
+                .error(
+                    name.span.moved(block.at),
+                    format!("another block is named `{}` already", name.value),
+                )
                 .mend("give every block a name of its own");
         }
         match block.word.value {
-            BlockWord::Kit => kit_without_music = Some(block.span),
+            BlockWord::Kit => kit_without_music = Some(block.span.moved(block.at)),
             BlockWord::Syllables => {}
             _ => kit_without_music = None,
         }
@@ -46,7 +49,10 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
             && !asked.contains(&name)
         {
             diagnostics
-                .warning(block.span, format!("no block is counted with the table `{name}`"))
+                .warning(
+                    block.span.moved(block.at),
+                    format!("no block is counted with the table `{name}`"),
+                )
                 .mend(format!("ask for it with `counting: {name}`"));
         }
     }

@@ -25,7 +25,11 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
     keys::apply(&lines, &mut header, &mut setup);
     names::check(document, &setup, diagnostics);
     let mut reader = Reader {
-        around: Surroundings { setup: Arc::new(setup), systems, kit: Arc::new(Kit::five_piece()) },
+        around: Surroundings {
+            setup: Arc::new(setup.under_header()),
+            systems,
+            kit: Arc::new(Kit::five_piece()),
+        },
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
@@ -45,12 +49,15 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
         if block.word.value != BlockWord::Syllables {
             continue;
         }
-        let Some(system) = counting::read_table(block, diagnostics) else { continue };
+        let mut found = Diagnostics::default();
+        let system = counting::read_table(block, &mut found);
+        diagnostics.absorb(found, block.at);
+        let Some(system) = system else { continue };
         let name = system.name.clone();
         let built_in = Systems::default().get(&name).is_some();
         if !systems.add(system) && built_in {
             diagnostics
-                .error(block.span, format!("the count `{name}` is built in"))
+                .error(block.span.moved(block.at), format!("the count `{name}` is built in"))
                 .mend("give the table another name");
         }
     }
@@ -101,19 +108,27 @@ impl Reader {
     }
 
     fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Part> {
+        let mut found = Diagnostics::default();
+        let part = self.block_in_place(block, &mut found);
+        diagnostics.absorb(found, block.at);
+        part
+    }
+
+    /// Reads a block; what is found has its place in the block.
+    fn block_in_place(&mut self, block: &tree::Block, found: &mut Diagnostics) -> Option<Part> {
         match block.word.value {
             BlockWord::Syllables => None,
             BlockWord::Kit => {
-                let kit = kit_rows::changed(&self.around.kit, block, diagnostics);
+                let kit = kit_rows::changed(&self.around.kit, block, found);
                 self.around.kit = Arc::new(kit);
                 None
             }
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-                let written = assemble::block(block, &self.around, diagnostics);
+                let written = assemble::block(block, &self.around, found);
                 Some(Part::Written(Box::new(written)))
             }
             BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
-                let request = request::read(block, &self.around, diagnostics)?;
+                let request = request::read(block, &self.around, found)?;
                 Some(Part::Request(Box::new(request)))
             }
         }

@@ -37,6 +37,8 @@ pub(crate) struct Written {
     pub(crate) keys: Vec<KeyLine>,
     /// Letters that are to be made for it.
     pub(crate) sticking: Option<StickRequest>,
+    /// The byte of the source at which its head line starts.
+    pub(crate) at: usize,
 }
 
 /// Letters to be made by a rule.

@@ -40,8 +40,8 @@ pub(crate) struct Setup {
     pub(crate) columns: u32,
     pub(crate) tags: Arc<[String]>,
     pub(crate) grace_slurs: bool,
-    /// How long a pickup is, and where the file says so.
-    pub(crate) pickup: Option<(Time, Span)>,
+    /// How long a pickup is, and where the block says so; nothing where a header says it.
+    pub(crate) pickup: Option<(Time, Option<Span>)>,
     /// How the hands are told apart where no letters are written.
     pub(crate) stick: Option<StickRule>,
     /// What hands and feet can do.
@@ -75,6 +75,11 @@ impl Default for Setup {
 }
 
 impl Setup {
+    /// The same for the blocks under a header, in which the places of its lines mean nothing.
+    pub(crate) fn under_header(self) -> Self {
+        Self { pickup: self.pickup.map(|(length, _)| (length, None)), ..self }
+    }
+
     /// What the engraver needs to know of it.
     pub(crate) fn block_settings(&self) -> BlockSettings {
         BlockSettings {

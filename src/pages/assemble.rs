@@ -127,7 +127,8 @@ impl PageAssembly<'_> {
             let label = (self.count > 1).then(|| self.labels.of(page));
             nodes.extend(running::foot(fonts, sheet, page, copyright, label.as_deref()));
         }
-        Page { width: sheet.width, height: sheet.height, name: self.name(page), nodes }
+        let lines = self.setter.lines.clone();
+        Page { width: sheet.width, height: sheet.height, name: self.name(page), nodes, lines }
     }
 
     /// Adds the links of the pieces of a page; the page numbers that lines of the contents end with.

@@ -4,7 +4,7 @@ use super::piece::{OutlineHeading, Piece};
 use super::setter::Setter;
 use crate::engrave;
 use crate::engrave::System;
-use crate::score::{Block, Item};
+use crate::score::{Block, Item, PlacedBlock};
 
 impl Setter<'_> {
     /// A block's music in lines of a width in points: the whole text's, or one of several columns'.
@@ -21,8 +21,7 @@ impl Setter<'_> {
     pub fn block(&self, index: usize, block: &Block, systems: Vec<System>) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
-        let place = self.context.place(block.span);
-        let title = self.block_title(block, place, sheet.text_width());
+        let title = self.block_title(block, sheet.text_width());
         if let Some(mut piece) = title {
             piece.before = sheet.before_block;
             piece.keep_with_next = true;
@@ -64,7 +63,7 @@ impl Setter<'_> {
 }
 
 /// An item that is music.
-pub fn of_item(item: &Item) -> Option<&Block> {
+pub fn of_item(item: &Item) -> Option<&PlacedBlock> {
     match item {
         Item::Block(block) => Some(block),
         Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,

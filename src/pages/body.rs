@@ -12,7 +12,7 @@ use super::setter::Setter;
 use crate::drawing::Page;
 use crate::engrave::System;
 use crate::score::settings::Contents;
-use crate::score::{Block, Item, Score};
+use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
 use std::ops::Range;
 
@@ -125,7 +125,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Sets a block that has a line of its own.
-    fn alone(&mut self, index: usize, block: &Block, systems: Vec<System>) {
+    fn alone(&mut self, index: usize, block: &PlacedBlock, systems: Vec<System>) {
         // A style of one line sets what is long smaller by design.
         if !grid::fits(&systems) && !self.setter.context.style.one_line {
             self.warn_of_smaller(block, &systems);
@@ -138,7 +138,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Tells that lines of a block were set smaller than the others.
-    fn warn_of_smaller(&mut self, block: &Block, systems: &[System]) {
+    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[System]) {
         let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
         let (what, mend) = match most {
             Some(bars @ 2..) => (
@@ -150,17 +150,17 @@ impl<'a> Growing<'a, '_> {
                 "use a wider page or a smaller staff-height",
             ),
         };
-        self.diagnostics.warning(block.span, what).mend(mend);
+        self.diagnostics.warning(block.span.moved(block.at), what).mend(mend);
     }
 
-    fn picture(&mut self, block: &Block, set: &[Piece]) {
-        let picture = picture::of_block(self.setter.fonts, block, set);
+    fn picture(&mut self, block: &PlacedBlock, set: &[Piece]) {
+        let picture = picture::of_block(self.setter.fonts, block, set, self.setter.lines);
         self.body.pictures.push((picture::key(block, self.body.pictures.len()), picture));
     }
 }
 
 /// The blocks from an index on that may stand side by side in columns: those that ask for as many.
-fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &Block> {
+fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
     let items = score.items.get(index..).unwrap_or(&[]);
     let blocks = items.iter().map_while(block::of_item);
     blocks.take_while(move |block| block.settings.columns as usize == columns).take(columns)

@@ -38,7 +38,9 @@ fn side(drawing: &Drawing, number: usize, (left, right): (usize, usize)) -> Page
         let page = drawing.pages.get(index);
         nodes.extend(page.iter().flat_map(|p| &p.nodes).map(|n| n.clone().transform(1.0, x, 0.0)));
     }
-    Page { width: size.0 * 2.0, height: size.1, name: format!("Side {}", number + 1), nodes }
+    let lines = drawing.pages.first().map(|page| page.lines.clone()).unwrap_or_default();
+    let name = format!("Side {}", number + 1);
+    Page { width: size.0 * 2.0, height: size.1, name, nodes, lines }
 }
 
 #[cfg(test)]

@@ -34,9 +34,10 @@ pub fn compose(
     diagnostics: &mut Diagnostics,
 ) -> Composed {
     let sheet = Sheet::new(&score.header, style);
-    let context = Engraver { fonts, style, source, space_pt: sheet.space };
+    let context = Engraver { fonts, style, space_pt: sheet.space };
     let (answers, referring) = Answers::of(score);
-    let setter = Setter { fonts, sheet: &sheet, context, answers: &answers };
+    let lines = source.lines();
+    let setter = Setter { fonts, sheet: &sheet, context, answers: &answers, lines: &lines };
     let mut body = body::set(setter, score, &referring, wanted, diagnostics);
     let blocks = std::mem::take(&mut body.pictures);
     let galley = galley::collect(&setter, score, body);

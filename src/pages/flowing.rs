@@ -9,9 +9,10 @@ use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::Inline;
 use crate::score::settings::NotationKey;
-use crate::score::{Block, Header, Item, Score, legend};
-use crate::source::Source;
+use crate::score::{Header, Item, PlacedBlock, Score, legend};
+use crate::source::{LineTable, Source};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Widths music is engraved for, in CSS pixels: a phone held upright, a tablet, a desk. A phone of
 /// 360 pixels keeps 16 on either side.
@@ -76,8 +77,8 @@ pub struct Music {
 /// Composes a score for screens.
 pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
     let sheet = Sheet::new(&score.header, style);
-    let context = Engraver { fonts, style, source, space_pt: sheet.space };
-    let key = key_of(&context, &sheet, score);
+    let context = Engraver { fonts, style, space_pt: sheet.space };
+    let key = key_of(&context, &sheet, score, &source.lines());
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
     let body = score.items.iter().map(|item| match item {
@@ -91,7 +92,10 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
             number: block.printed_number(),
             title: block.title.clone(),
             spoken: spoken::aloud(block),
-            pictures: WIDTHS.map(|width| music_picture(&context, &sheet, block, width)),
+            pictures: WIDTHS.map(|width| Page {
+                lines: source.lines(),
+                ..music_picture(&context, &sheet, block, width)
+            }),
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
@@ -103,7 +107,12 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
 }
 
 /// The notation key, where the score asks for one.
-fn key_of(context: &Engraver<'_>, sheet: &Sheet, score: &Score) -> Option<FlowingItem> {
+fn key_of(
+    context: &Engraver<'_>,
+    sheet: &Sheet,
+    score: &Score,
+    lines: &Arc<LineTable>,
+) -> Option<FlowingItem> {
     if score.header.key == NotationKey::None {
         return None;
     }
@@ -111,10 +120,11 @@ fn key_of(context: &Engraver<'_>, sheet: &Sheet, score: &Score) -> Option<Flowin
     let mut names = Vec::new();
     let pictures = WIDTHS.map(|width| {
         let width = room(width) / sheet.space;
-        let lines = engrave::key::engrave(context, &legend, score.header.key_span, width);
-        names = lines.iter().flat_map(|line| line.names.clone()).collect();
-        let systems: Vec<System> = lines.into_iter().map(|line| line.system).collect();
-        stacked(context, sheet, systems, key::HEADING.to_owned())
+        let set = engrave::key::engrave(context, &legend, score.header.key_span, width);
+        names = set.iter().flat_map(|line| line.names.clone()).collect();
+        let systems: Vec<System> = set.into_iter().map(|line| line.system).collect();
+        let page = stacked(context, sheet, systems, (key::HEADING.to_owned(), 0));
+        Page { lines: lines.clone(), ..page }
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
@@ -127,9 +137,9 @@ fn key_of(context: &Engraver<'_>, sheet: &Sheet, score: &Score) -> Option<Flowin
     })
 }
 
-fn music_picture(context: &Engraver<'_>, sheet: &Sheet, block: &Block, pixels: f64) -> Page {
+fn music_picture(context: &Engraver<'_>, sheet: &Sheet, block: &PlacedBlock, pixels: f64) -> Page {
     let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
-    stacked(context, sheet, systems, spoken::name(block))
+    stacked(context, sheet, systems, (spoken::name(block), block.at))
 }
 
 /// The width for music in a picture, in points.
@@ -138,7 +148,12 @@ fn room(pixels: f64) -> f64 {
 }
 
 /// Lines under each other, cropped.
-fn stacked(context: &Engraver<'_>, sheet: &Sheet, systems: Vec<System>, name: String) -> Page {
+fn stacked(
+    context: &Engraver<'_>,
+    sheet: &Sheet,
+    systems: Vec<System>,
+    (name, at): (String, usize),
+) -> Page {
     let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
     for (line, system) in systems.into_iter().enumerate() {
@@ -148,7 +163,7 @@ fn stacked(context: &Engraver<'_>, sheet: &Sheet, systems: Vec<System>, name: St
         children.extend(system.nodes.into_iter().map(|node| node.transform(scale, 0.0, top)));
         y += system.ink.height() * scale;
     }
-    let kind = GroupKind::Block { title: name.clone(), spoken: String::new() };
+    let kind = GroupKind::Block { title: name.clone(), spoken: String::new(), at };
     let group = Group { kind, place: None, children };
     picture::cropped(context.fonts, group, MARGIN, name)
 }

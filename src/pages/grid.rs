@@ -7,7 +7,7 @@ use super::sheet::Sheet;
 use super::spoken;
 use crate::drawing::Node;
 use crate::engrave::System;
-use crate::score::Block;
+use crate::score::PlacedBlock;
 
 /// Between columns, in points (common practice, no source).
 const GUTTER: f64 = 20.0;
@@ -17,7 +17,7 @@ pub struct GridBlock<'a> {
     /// Its index among the items.
     pub index: usize,
     /// The block.
-    pub block: &'a Block,
+    pub block: &'a PlacedBlock,
     /// Its lines.
     pub systems: Vec<System>,
 }
@@ -36,9 +36,8 @@ impl Setter<'_> {
         let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
         let mut y = 0.0_f64;
         for (column, cell) in cells.iter().enumerate() {
-            let place = self.context.place(cell.block.span);
             let mut nodes = Vec::new();
-            if let Some(title) = self.block_title(cell.block, place, step - GUTTER) {
+            if let Some(title) = self.block_title(cell.block, step - GUTTER) {
                 y = y.max(title.height + sheet.after_title);
                 let x = column as f64 * step;
                 nodes = title.nodes.into_iter().map(|node| node.transform(1.0, x, 0.0)).collect();

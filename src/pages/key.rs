@@ -47,7 +47,7 @@ impl Setter<'_> {
         let count = lines.len();
         for (nth, line) in lines.into_iter().enumerate() {
             let piece = self.system(line.system);
-            let kind = GroupKind::Block { title: said(&line.names), spoken: String::new() };
+            let kind = GroupKind::Block { title: said(&line.names), spoken: String::new(), at: 0 };
             let children = piece.nodes;
             pieces.push(Piece {
                 nodes: vec![Node::Group(Group { kind, place: None, children })],

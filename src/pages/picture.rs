@@ -4,13 +4,20 @@ use super::piece::Piece;
 use super::spoken;
 use crate::drawing::{Group, Node, Page};
 use crate::font::Fonts;
-use crate::score::Block;
+use crate::score::{Block, PlacedBlock};
+use crate::source::LineTable;
+use std::sync::Arc;
 
 /// Room around the picture of a block, in points (common practice, no source).
 const MARGIN: f64 = 6.0;
 
 /// A picture of one block alone, cropped to its ink.
-pub fn of_block(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
+pub fn of_block(
+    fonts: &Fonts,
+    block: &PlacedBlock,
+    pieces: &[Piece],
+    lines: &Arc<LineTable>,
+) -> Page {
     let mut nodes = Vec::new();
     let mut y = 0.0;
     for (index, piece) in pieces.iter().enumerate() {
@@ -18,7 +25,8 @@ pub fn of_block(fonts: &Fonts, block: &Block, pieces: &[Piece]) -> Page {
         nodes.extend(piece.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y)));
         y += piece.height;
     }
-    cropped(fonts, spoken::group(block, nodes), MARGIN, spoken::name(block))
+    let page = cropped(fonts, spoken::group(block, nodes), MARGIN, spoken::name(block));
+    Page { lines: lines.clone(), ..page }
 }
 
 /// What a block's picture is filed under: its name, its number where chapters are numbered, or its
@@ -33,5 +41,11 @@ pub fn cropped(fonts: &Fonts, group: Group, margin: f64, name: String) -> Page {
     let group = Node::Group(group);
     let ink = group.bounds(fonts).unwrap_or_default().inflate(margin, margin);
     let moved = group.transform(1.0, -ink.x0, -ink.y0);
-    Page { width: ink.width(), height: ink.height(), name, nodes: vec![moved] }
+    Page {
+        width: ink.width(),
+        height: ink.height(),
+        name,
+        nodes: vec![moved],
+        lines: Arc::default(),
+    }
 }

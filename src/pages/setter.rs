@@ -6,6 +6,8 @@ use super::sheet::Sheet;
 use crate::drawing::{Mark, Node, Shape};
 use crate::engrave::Engraver;
 use crate::font::{FaceStyle, Fonts};
+use crate::source::LineTable;
+use std::sync::Arc;
 
 /// The size of a part's heading among the text, as a multiple of a chapter's (common practice, no
 /// source).
@@ -26,6 +28,8 @@ pub struct Setter<'a> {
     pub context: Engraver<'a>,
     /// What references print.
     pub answers: &'a Answers,
+    /// Where the lines of the source start.
+    pub lines: &'a Arc<LineTable>,
 }
 
 impl Setter<'_> {

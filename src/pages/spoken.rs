@@ -2,14 +2,14 @@
 //! sticking.
 
 use crate::drawing::{Group, GroupKind, Node};
-use crate::score::{Bar, Block, Hand};
+use crate::score::{Bar, Block, Hand, PlacedBlock};
 
 /// Bars that are read aloud; a listener is told how many follow.
 const MOST_BARS: usize = 16;
 
 /// The marks of a block as the group of it.
-pub fn group(block: &Block, children: Vec<Node>) -> Group {
-    let kind = GroupKind::Block { title: name(block), spoken: aloud(block) };
+pub fn group(block: &PlacedBlock, children: Vec<Node>) -> Group {
+    let kind = GroupKind::Block { title: name(block), spoken: aloud(block), at: block.at };
     Group { kind, place: None, children }
 }
 

@@ -5,7 +5,6 @@ use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::FaceStyle;
 use crate::score::Block;
-use crate::source::Location;
 use kurbo::Point;
 
 /// Between a number and its title, in ems (common practice, no source).
@@ -14,7 +13,8 @@ const AFTER_NUMBER: f64 = 0.6;
 impl Setter<'_> {
     /// The number and the title of a block, where it has one of them. A title too long for a width
     /// in points goes on under its beginning.
-    pub fn block_title(&self, block: &Block, place: Option<Location>, width: f64) -> Option<Piece> {
+    pub fn block_title(&self, block: &Block, width: f64) -> Option<Piece> {
+        let place = Some(block.span);
         let size = self.sheet.block_title;
         let mut first = Vec::new();
         let mut x = 0.0;

@@ -5,7 +5,7 @@ use super::{Bar, Kit, Span};
 use std::sync::Arc;
 
 /// A piece of music with a title.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Block {
     /// The word it began with.
     pub word: BlockWord,
@@ -24,8 +24,25 @@ pub struct Block {
     pub kit: Arc<Kit>,
     /// Its bars.
     pub bars: Vec<Bar>,
-    /// Its head line in the source.
+    /// Its head line. As all places in a block it counts from where the block starts.
     pub span: Span,
+}
+
+/// A block where it stands.
+#[derive(Clone, Debug)]
+pub struct PlacedBlock {
+    /// The block, which is the same wherever it stands.
+    pub block: Arc<Block>,
+    /// The byte of the source at which its head line starts.
+    pub at: usize,
+}
+
+impl std::ops::Deref for PlacedBlock {
+    type Target = Block;
+
+    fn deref(&self) -> &Block {
+        &self.block
+    }
 }
 
 /// The word a block starts with.

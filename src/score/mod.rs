@@ -17,7 +17,7 @@ pub mod span;
 pub mod time;
 
 pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
-pub use block::{Block, BlockWord};
+pub use block::{Block, BlockWord, PlacedBlock};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
@@ -27,8 +27,6 @@ pub use meter::Meter;
 pub use settings::{Header, Limits};
 pub use span::{Span, Spanned};
 pub use time::Time;
-
-use std::sync::Arc;
 
 /// A whole file, understood.
 #[derive(Clone, Debug, Default)]
@@ -59,7 +57,7 @@ pub enum Item {
         entries: Vec<Vec<Inline>>,
     },
     /// Music.
-    Block(Arc<Block>),
+    Block(PlacedBlock),
 }
 
 impl Item {

@@ -1,6 +1,8 @@
 //! Places in a text.
 
-/// A half-open range of bytes in one source, whose files lie one after another. Both ends lie on character boundaries.
+/// A half-open range of bytes. In a block it counts from the first byte of the block's head line, so
+/// that a block is the same wherever it stands; elsewhere from the start of the source, whose files
+/// lie one after another. Both ends lie on character boundaries.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     /// First byte.
@@ -13,6 +15,12 @@ impl Span {
     /// The range from `start` up to `end`.
     pub fn new(start: usize, end: usize) -> Self {
         Self { start, end }
+    }
+
+    /// The same range counted from a byte that lies `by` bytes further forward.
+    #[must_use]
+    pub fn moved(self, by: usize) -> Self {
+        Self { start: self.start.saturating_add(by), end: self.end.saturating_add(by) }
     }
 
     /// The smallest range that holds both.

@@ -82,6 +82,25 @@ impl Diagnostics {
         &mut self.found[at]
     }
 
+    /// Adds what was found in a block that starts at a byte of the source.
+    pub fn absorb(&mut self, found: Self, at: usize) {
+        let kept = found.found.len();
+        let unkept = found.errors + found.warnings - kept;
+        for mut diagnostic in found.found.into_iter().chain(found.unkept) {
+            diagnostic.span = diagnostic.span.moved(at);
+            if let Some(edit) = &mut diagnostic.edit {
+                edit.span = edit.span.moved(at);
+            }
+            let (severity, span) = (diagnostic.severity, diagnostic.span);
+            *self.push(severity, span, String::new()) = diagnostic;
+        }
+        // The last one not kept was counted just now.
+        let more = unkept.saturating_sub(1);
+        let of_errors = found.errors.saturating_sub(KEPT).min(more);
+        self.errors += of_errors;
+        self.warnings += more - of_errors;
+    }
+
     /// Whether anything found stops the build.
     pub fn has_errors(&self) -> bool {
         self.errors > 0

@@ -1,6 +1,6 @@
 //! Files that are not text.
 
-use super::location::Location;
+use super::line_table::Location;
 use super::report::legible;
 use super::text::Source;
 use std::fmt;

@@ -16,8 +16,6 @@ impl FileId {
 pub(super) struct File {
     pub(super) name: String,
     pub(super) span: Span,
-    /// The index of its first line among all lines.
-    pub(super) first_line: usize,
 }
 
 /// What a file named in an `include` line came to.

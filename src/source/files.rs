@@ -4,6 +4,7 @@
 use super::file::{File, FileId, Included};
 use super::text::Source;
 use crate::score::Span;
+use std::sync::Arc;
 
 impl Source {
     /// The name of the file it starts with, as shown in messages.
@@ -22,13 +23,9 @@ impl Source {
         self.text.push('\n');
         let start = self.text.len();
         self.text.push_str(text);
-        let first_line = self.line_starts.len();
-        self.line_starts.push(start);
-        self.line_starts.extend(text.match_indices('\n').map(|(at, _)| start + at + 1));
-        let inner = (0..text.len()).filter(|at| !text.is_char_boundary(*at));
-        self.inner_bytes.extend(inner.map(|at| start + at));
+        Arc::make_mut(&mut self.lines).add(text, start);
         let span = Span::new(start, self.text.len());
-        self.files.push(File { name: name.into(), span, first_line });
+        self.files.push(File { name: name.into(), span });
         FileId(self.files.len() - 1)
     }
 
@@ -39,7 +36,7 @@ impl Source {
 
     /// The file a byte lies in.
     pub fn file_at(&self, offset: usize) -> FileId {
-        FileId(self.files.partition_point(|file| file.span.start <= offset).saturating_sub(1))
+        self.lines.file_at(offset)
     }
 
     /// The name a file is reported under.

@@ -1,31 +1,13 @@
 //! Lines and columns of a source.
 
-use super::file::FileId;
+use super::line_table::Location;
 use super::text::Source;
 use crate::score::Span;
-
-/// A file, and a line and a column in it, both counted from one; a column is one character wide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Location {
-    /// Which file.
-    pub file: FileId,
-    /// Line, from 1.
-    pub line: usize,
-    /// Character in the line, from 1.
-    pub column: usize,
-}
 
 impl Source {
     /// File, line and column of a byte; the end of the last file for any byte past it.
     pub fn location(&self, offset: usize) -> Location {
-        let offset = offset.min(self.text.len());
-        let file = self.file_at(offset);
-        let first_line = self.files.get(file.0).map_or(0, |file| file.first_line);
-        let line = self.line_starts.partition_point(|start| *start <= offset).max(1);
-        let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
-        let inner = |end: usize| self.inner_bytes.partition_point(|at| *at < end);
-        let column = offset - start - (inner(offset) - inner(start)) + 1;
-        Location { file, line: line - first_line.min(line - 1), column }
+        self.lines.location(offset)
     }
 
     /// File, line and column of a byte as a report names them: `two.flam:3:1`.
@@ -36,10 +18,7 @@ impl Source {
 
     /// The range of the line a byte lies in, without its line end.
     pub fn line_at(&self, offset: usize) -> Span {
-        let number = self.line_starts.partition_point(|start| *start <= offset).max(1);
-        let end_of_text = self.text.len();
-        let start = self.line_starts.get(number - 1).copied().unwrap_or(end_of_text);
-        let next = self.line_starts.get(number).copied().unwrap_or(end_of_text);
+        let (start, next) = self.lines.line(offset);
         let end = next.min(self.span_of(self.file_at(start)).end);
         let line = self.text.get(start..end).unwrap_or("");
         Span::new(start, start + line.trim_end_matches(['\n', '\r']).len())
@@ -48,7 +27,7 @@ impl Source {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::source::{FileId, Source};
 
     #[test]
     fn every_byte_knows_its_file() {

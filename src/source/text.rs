@@ -1,8 +1,10 @@
 //! The text of a file and of those it includes, one after another.
 
 use super::file::{File, Included};
+use super::line_table::LineTable;
 use crate::score::Span;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A file of drum-text, and the files it includes.
 #[derive(Clone, Debug)]
@@ -12,22 +14,25 @@ pub struct Source {
     pub(super) files: Vec<File>,
     /// What the file named at a byte came to.
     pub(super) included: BTreeMap<usize, Included>,
-    pub(super) line_starts: Vec<usize>,
-    /// Bytes that begin no character, so that columns of long lines need no counting.
-    pub(super) inner_bytes: Vec<usize>,
+    pub(super) lines: Arc<LineTable>,
 }
 
 impl Source {
     /// Takes a text and the name it is reported under.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
         let text = text.into();
-        let line_starts =
-            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        let inner_bytes = (0..text.len()).filter(|at| !text.is_char_boundary(*at)).collect();
+        let mut lines = LineTable::default();
+        lines.add(&text, 0);
         let span = Span::new(0, text.len());
-        let main = File { name: name.into(), span, first_line: 0 };
+        let main = File { name: name.into(), span };
         let included = BTreeMap::new();
-        Self { text, files: vec![main], included, line_starts, inner_bytes }
+        Self { text, files: vec![main], included, lines: Arc::new(lines) }
+    }
+
+    /// Where its lines start, to be kept by whoever has to say where a byte stands.
+    #[must_use]
+    pub fn lines(&self) -> Arc<LineTable> {
+        self.lines.clone()
     }
 
     /// The text of a range; empty where the range does not lie in this source.

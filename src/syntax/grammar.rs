@@ -72,6 +72,11 @@ impl<'a> Piece<'a> {
         start.and_then(|start| self.text.get(start..span.end - self.start)).unwrap_or("")
     }
 
+    /// The piece with its place counted from a byte that lies before it.
+    pub fn counted_from(self, start: usize) -> Self {
+        Self { start: self.start.saturating_sub(start), ..self }
+    }
+
     /// The piece without the white space round it.
     pub fn trimmed(self) -> Self {
         let text = self.text.trim_start();

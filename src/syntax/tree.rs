@@ -103,8 +103,10 @@ pub struct Block {
     pub title: Option<Word>,
     /// Sets of rows; one more for each line of `--`.
     pub sets: Vec<RowSet>,
-    /// The head line.
+    /// The head line. As all places in a block it counts from `at`.
     pub span: Span,
+    /// The byte of the source at which the head line starts.
+    pub at: usize,
 }
 
 /// Rows that sound together, and the keys that stand among them.

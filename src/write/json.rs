@@ -37,7 +37,7 @@
 //! `size` (the em) and `width` (the advance).
 
 use super::number::{fraction, path_data, round};
-use crate::drawing::{Drawing, Group, GroupKind, Ink, Mark, Node, Page, Shape};
+use crate::drawing::{Drawing, Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
 use crate::font::Fonts;
 use crate::source::{FileId, Location};
 use kurbo::{Point, Rect, Shape as _};
@@ -147,21 +147,26 @@ impl<'a> PageDump<'a> {
             width: round(page.width),
             height: round(page.height),
             name: &page.name,
-            nodes: nodes(&page.nodes, fonts),
+            nodes: nodes(&page.nodes, fonts, PlaceFinder::new(&page.lines)),
         }
     }
 }
 
-fn nodes<'a>(nodes: &'a [Node], fonts: Option<&Fonts>) -> Vec<NodeDump<'a>> {
+fn nodes<'a>(
+    nodes: &'a [Node],
+    fonts: Option<&Fonts>,
+    places: PlaceFinder<'_>,
+) -> Vec<NodeDump<'a>> {
     let dump = |node: &'a Node| match node {
-        Node::Group(group) => NodeDump::Group(GroupDump::new(group, fonts)),
-        Node::Mark(mark) => NodeDump::Mark(MarkDump::new(mark, fonts)),
+        Node::Group(group) => NodeDump::Group(GroupDump::new(group, fonts, places.inside(group))),
+        Node::Mark(mark) => NodeDump::Mark(MarkDump::new(mark, fonts, places)),
     };
     nodes.iter().map(dump).collect()
 }
 
 impl<'a> GroupDump<'a> {
-    fn new(group: &'a Group, fonts: Option<&Fonts>) -> Self {
+    fn new(group: &'a Group, fonts: Option<&Fonts>, places: PlaceFinder<'_>) -> Self {
+        let place = places.location(group.place);
         let (title, bar, beat) = match &group.kind {
             GroupKind::Block { title, .. } => (Some(title.as_str()), None, None),
             GroupKind::System | GroupKind::Prose(_) => (None, None, None),
@@ -173,10 +178,10 @@ impl<'a> GroupDump<'a> {
             title,
             bar,
             beat,
-            file: other_file(group.place),
-            line: group.place.map(|place| place.line),
-            column: group.place.map(|place| place.column),
-            children: nodes(&group.children, fonts),
+            file: other_file(place),
+            line: place.map(|place| place.line),
+            column: place.map(|place| place.column),
+            children: nodes(&group.children, fonts, places),
         }
     }
 }
@@ -187,16 +192,17 @@ fn other_file(place: Option<Location>) -> Option<usize> {
 }
 
 impl<'a> MarkDump<'a> {
-    fn new(mark: &'a Mark, fonts: Option<&Fonts>) -> Self {
+    fn new(mark: &'a Mark, fonts: Option<&Fonts>, places: PlaceFinder<'_>) -> Self {
+        let place = places.location(mark.place);
         Self {
             mark: mark.kind.name(),
             ink: match mark.ink {
                 Ink::Black => "black",
                 Ink::Grey => "grey",
             },
-            file: other_file(mark.place),
-            line: mark.place.map(|place| place.line),
-            column: mark.place.map(|place| place.column),
+            file: other_file(place),
+            line: place.map(|place| place.line),
+            column: place.map(|place| place.column),
             bounds: bounds(&mark.shape, fonts).map(corners),
             form: FormDump::new(&mark.shape),
         }

@@ -9,7 +9,7 @@
 use super::error::WriteError;
 use super::number::{coordinate, fraction, path_data};
 use super::webfont;
-use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, Shape};
+use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
 use crate::font::{FaceId, FaceStyle, Fonts, Glyph, GlyphRun};
 use crate::source::{FileId, Location};
 use kurbo::Point;
@@ -50,7 +50,7 @@ pub fn write_with(page: &Page, fonts: &Fonts, options: SvgOptions) -> Result<Str
 fn body(page: &Page, fonts: &Fonts, options: SvgOptions) -> (el::Group, Used) {
     let mut writer = SvgWriter { fonts, options, used: Used::default() };
     let mut body = el::Group::new().set("class", "page");
-    writer.nodes(&mut body, &page.nodes);
+    writer.nodes(&mut body, &page.nodes, PlaceFinder::new(&page.lines));
     (body, writer.used)
 }
 
@@ -95,7 +95,7 @@ impl<'a> SharedPictures<'a> {
         let options = SvgOptions { live_text: true };
         let mut writer = SvgWriter { fonts: self.fonts, options, used };
         let mut body = el::Group::new();
-        writer.nodes(&mut body, &page.nodes);
+        writer.nodes(&mut body, &page.nodes, PlaceFinder::new(&page.lines));
         self.used = writer.used;
         body.to_string()
     }
@@ -143,19 +143,19 @@ struct SvgWriter<'a> {
 }
 
 impl SvgWriter<'_> {
-    fn nodes(&mut self, parent: &mut el::Group, nodes: &[Node]) {
+    fn nodes(&mut self, parent: &mut el::Group, nodes: &[Node], places: PlaceFinder<'_>) {
         for node in nodes {
             match node {
                 Node::Group(group) => {
-                    let element = self.group(group);
+                    let element = self.group(group, places.inside(group));
                     parent.append(element);
                 }
-                Node::Mark(mark) => self.mark(parent, mark),
+                Node::Mark(mark) => self.mark(parent, mark, places),
             }
         }
     }
 
-    fn group(&mut self, group: &Group) -> el::Group {
+    fn group(&mut self, group: &Group, places: PlaceFinder<'_>) -> el::Group {
         let mut element = el::Group::new().set("class", group.kind.name());
         match &group.kind {
             GroupKind::Block { title, .. } => element.assign("aria-label", clean(title)),
@@ -166,12 +166,12 @@ impl SvgWriter<'_> {
                 element.assign("data-beat", fraction(*beat));
             }
         }
-        place(&mut element, group.place);
-        self.nodes(&mut element, &group.children);
+        place(&mut element, places.location(group.place));
+        self.nodes(&mut element, &group.children, places);
         element
     }
 
-    fn mark(&mut self, parent: &mut el::Group, mark: &Mark) {
+    fn mark(&mut self, parent: &mut el::Group, mark: &Mark, places: PlaceFinder<'_>) {
         match &mark.shape {
             Shape::Box(rect) => {
                 let rect = rect.abs();
@@ -180,9 +180,11 @@ impl SvgWriter<'_> {
                     .set("y", coordinate(rect.y0))
                     .set("width", coordinate(rect.width()))
                     .set("height", coordinate(rect.height()));
-                finish(parent, element, mark);
+                finish(parent, element, mark, places);
             }
-            Shape::Path(path) => finish(parent, el::Path::new().set("d", path_data(path)), mark),
+            Shape::Path(path) => {
+                finish(parent, el::Path::new().set("d", path_data(path)), mark, places)
+            }
             Shape::Glyph { glyph, at, space } => {
                 if !self.fonts.music.has(*glyph) {
                     return;
@@ -191,15 +193,15 @@ impl SvgWriter<'_> {
                 let element = el::Use::new()
                     .set("href", format!("#{}", music_id(self.fonts, *glyph)))
                     .set("transform", placed(*at, *space));
-                finish(parent, element, mark);
+                finish(parent, element, mark, places);
             }
             Shape::Text { run, at, size } if self.options.live_text => {
                 self.used.say(&run.text, run.style, self.fonts);
-                finish(parent, live_text(self.fonts, run, *at, *size), mark);
+                finish(parent, live_text(self.fonts, run, *at, *size), mark, places);
             }
             Shape::Text { run, at, size } => {
                 let element = self.outlined_text(run).set("transform", placed(*at, *size));
-                finish(parent, element, mark);
+                finish(parent, element, mark, places);
             }
         }
     }
@@ -327,7 +329,7 @@ fn css(style: FaceStyle) -> (&'static str, &'static str) {
 }
 
 /// Class, ink and place of a mark, and the mark into its group.
-fn finish<E>(parent: &mut el::Group, mut element: E, mark: &Mark)
+fn finish<E>(parent: &mut el::Group, mut element: E, mark: &Mark, places: PlaceFinder<'_>)
 where
     E: svg::Node + Into<Box<dyn svg::Node>>,
 {
@@ -335,7 +337,7 @@ where
     if mark.ink == Ink::Grey {
         element.assign("fill-opacity", GREY);
     }
-    place(&mut element, mark.place);
+    place(&mut element, places.location(mark.place));
     parent.append(element);
 }
 

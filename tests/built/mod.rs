@@ -2,9 +2,9 @@
 
 #![allow(dead_code, reason = "each test uses the part it needs")]
 
-use flamacue::drawing::{Group, GroupKind, Kind, Mark, Node, Page, Shape};
+use flamacue::drawing::{Group, GroupKind, Kind, Mark, Node, Page, PlaceFinder, Shape};
 use flamacue::font::Fonts;
-use flamacue::source::{Diagnostics, Source};
+use flamacue::source::{Diagnostics, Location, Source};
 use flamacue::{Compiled, compile};
 use std::path::{Path, PathBuf};
 
@@ -45,6 +45,25 @@ pub fn marks(page: &Page) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => found.push(mark),
             Node::Group(group) => waiting.extend(group.children.iter().rev()),
+        }
+    }
+    found
+}
+
+/// The file, line and column of all marks of a kind on a page that have a place, in drawing order.
+pub fn locations(page: &Page, kind: Kind) -> Vec<Location> {
+    let mut found = Vec::new();
+    let start = PlaceFinder::new(&page.lines);
+    let mut waiting: Vec<(&Node, PlaceFinder<'_>)> =
+        page.nodes.iter().rev().map(|node| (node, start)).collect();
+    while let Some((node, places)) = waiting.pop() {
+        match node {
+            Node::Mark(mark) if mark.kind == kind => found.extend(places.location(mark.place)),
+            Node::Mark(_) => {}
+            Node::Group(group) => {
+                let inside = places.inside(group);
+                waiting.extend(group.children.iter().rev().map(|node| (node, inside)));
+            }
         }
     }
     found

@@ -89,7 +89,7 @@ fn ink(fonts: &Fonts, mark: &Mark) -> Ink {
             Affine::translate(at.to_vec2()) * Affine::scale(*size) * fonts.text.outline(run)
         }
     };
-    let place = mark.place.map_or(String::new(), |p| format!("{}:{}", p.line, p.column));
+    let place = mark.place.map_or(String::new(), |span| format!("byte {}", span.start));
     Ink { kind: mark.kind, bounds: path.bounding_box(), path, place }
 }
 

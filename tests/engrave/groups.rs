@@ -74,6 +74,7 @@ fn each_line_of_music_is_a_group_of_all_its_marks() {
 fn each_head_of_a_chord_tells_its_own_row() {
     let text = "groove \"Both\"\n  hat    x... x... x... x...\n  snare  x... x(x).. x... (x)...\n";
     let nodes = nodes(text);
+    let source = Source::new("test.flam", text);
     let places = |kind: Kind, glyph: &str| {
         let mut places: Vec<(usize, usize)> = marks(&nodes)
             .into_iter()
@@ -82,7 +83,11 @@ fn each_head_of_a_chord_tells_its_own_row() {
                 Shape::Glyph { glyph: own, .. } => own.name() == glyph,
                 _ => false,
             })
-            .map(|mark| mark.place.map(|place| (place.line, place.column)).unwrap())
+            .map(|mark| {
+                // The block starts where the text does.
+                let place = source.location(mark.place.unwrap().start);
+                (place.line, place.column)
+            })
             .collect();
         places.dedup();
         places

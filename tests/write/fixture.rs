@@ -5,11 +5,21 @@ use flamacue::drawing::{
 };
 use flamacue::font::{FaceStyle, Fonts, Glyph};
 use flamacue::score::Time;
-use flamacue::source::{FileId, Location};
+use flamacue::source::{Source, Span};
 use kurbo::{BezPath, Point, Rect};
 
 pub fn fonts() -> Fonts {
     Fonts::built_in().expect("the built-in faces read")
+}
+
+/// The text the drawing is said to be written in, and where its block starts.
+const TEXT: &str = "\n\nfill\n  play  sss";
+const BLOCK: usize = 2;
+
+/// The cell of a note, counted from the start of the block.
+fn cell(nth: usize) -> Span {
+    let first = TEXT.find("sss").expect("cells") - BLOCK;
+    Span::new(first + nth, first + nth + 1)
 }
 
 /// Staff space of the drawing, in points.
@@ -30,7 +40,7 @@ fn filled(kind: Kind, x0: f64, y0: f64, x1: f64, y1: f64) -> Node {
 
 fn note(fonts: &Fonts, nth: usize, count: &str, hand: &str) -> Node {
     let x = 60.0 + 30.0 * nth as f64;
-    let place = Some(Location { file: FileId::MAIN, line: 4, column: 9 + nth });
+    let place = Some(cell(nth));
     let mut spoken = words(fonts, Kind::Count, count, FaceStyle::Regular, x, 95.0);
     if nth == 1 {
         spoken.ink = Ink::Grey;
@@ -59,7 +69,7 @@ pub fn page(fonts: &Fonts) -> Page {
     staff.push(glyph(Kind::TimeSignature, Glyph::TIME_SIG_4, 40.0, 55.0));
     let bar = Group {
         kind: GroupKind::Bar { number: 1 },
-        place: Some(Location { file: FileId::MAIN, line: 4, column: 9 }),
+        place: Some(cell(0)),
         children: vec![
             note(fonts, 0, "1", "R"),
             note(fonts, 1, "&", "L"),
@@ -75,8 +85,9 @@ pub fn page(fonts: &Fonts) -> Page {
         kind: GroupKind::Block {
             title: "Fiddle & “flam”".into(),
             spoken: "Fiddle & “flam”. Count 1 and 2.".into(),
+            at: BLOCK,
         },
-        place: Some(Location { file: FileId::MAIN, line: 3, column: 1 }),
+        place: Some(Span::new(0, 4)),
         children: vec![
             Node::Mark(words(
                 fonts,
@@ -91,6 +102,7 @@ pub fn page(fonts: &Fonts) -> Page {
     });
     let prose = "An official café <waffle> & é";
     Page {
+        lines: Source::new("fixture.flam", TEXT).lines(),
         width: 200.0,
         height: 160.0,
         name: "Fiddle & “flam” <1>".into(),

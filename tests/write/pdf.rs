@@ -137,8 +137,16 @@ fn the_same_drawing_gives_the_same_bytes() {
 #[test]
 fn a_drawing_without_pages_or_ink_is_still_a_file() {
     let fonts = fonts();
-    for pages in [vec![], vec![Page { width: 10.0, height: 10.0, name: "".into(), nodes: vec![] }]]
-    {
+    for pages in [
+        vec![],
+        vec![Page {
+            width: 10.0,
+            height: 10.0,
+            name: "".into(),
+            nodes: vec![],
+            lines: Default::default(),
+        }],
+    ] {
         let drawing = Drawing { pages, ..Drawing::default() };
         let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
         let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
@@ -152,7 +160,8 @@ fn words_of_any_script_are_written() {
     for text in ["", "שלום", "日本", "e\u{301}\u{302}", "\u{0}\u{1b}()\\", "𝄞"] {
         let mark = words(&fonts, Kind::Text, text, FaceStyle::Regular, f64::NAN, 1e12);
         let nodes = vec![Node::Mark(mark)];
-        let page = Page { width: 10.0, height: 10.0, name: "".into(), nodes };
+        let page =
+            Page { width: 10.0, height: 10.0, name: "".into(), nodes, lines: Default::default() };
         let drawing = Drawing { pages: vec![page], ..Drawing::default() };
         let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
         let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");

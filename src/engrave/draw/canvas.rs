@@ -3,7 +3,7 @@
 use super::skyline::Skyline;
 use crate::drawing::{Group, GroupKind, Mark, Node};
 use crate::engrave::engraver::Engraver;
-use crate::source::Location;
+use crate::score::Span;
 use kurbo::Rect;
 
 /// Marks of a line in drawing order, and the outline they make.
@@ -33,12 +33,12 @@ impl<'a> Canvas<'a> {
     }
 
     /// Adds a mark with the place it comes from.
-    pub fn push_at(&mut self, mark: Mark, place: Option<Location>) -> Rect {
+    pub fn push_at(&mut self, mark: Mark, place: Option<Span>) -> Rect {
         self.push(mark.at_place(place))
     }
 
     /// Opens a group.
-    pub fn open(&mut self, kind: GroupKind, place: Option<Location>) {
+    pub fn open(&mut self, kind: GroupKind, place: Option<Span>) {
         self.open.push(Group { kind, place, children: Vec::new() });
     }
 

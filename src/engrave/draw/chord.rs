@@ -28,7 +28,7 @@ pub fn draw(
 ) {
     let engraver = canvas.engraver;
     let settings = &block.settings;
-    let place = engraver.place(chord.span);
+    let place = Some(chord.span);
     ledgers::draw(canvas, chord, x, settings.staff);
     for mark in grace::marks(engraver, chord, x, settings.staff, settings.grace_slurs) {
         canvas.push_at(mark, place);
@@ -49,7 +49,7 @@ pub fn draw(
 fn draw_head(canvas: &mut Canvas<'_>, chord: &ChordShape, head: &HeadShape, x: f64) {
     let engraver = canvas.engraver;
     let music = &engraver.fonts.music;
-    let place = engraver.place(head.span);
+    let place = Some(head.span);
     let y = head.y();
     canvas.push_at(engraver.glyph(Kind::Notehead, head.glyph, x + head.x, y), place);
     if let Some((left, right)) = ghost_edges(engraver, &chord.heads, head) {
@@ -65,7 +65,7 @@ fn draw_head(canvas: &mut Canvas<'_>, chord: &ChordShape, head: &HeadShape, x: f
 /// Draws a stem, with its flag where it hangs on no beam.
 fn draw_stem(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, beamed: bool) {
     let engraver = canvas.engraver;
-    let place = engraver.place(chord.span);
+    let place = Some(chord.span);
     let left = x + chord.stem_x;
     let right = left + engraver.fonts.music.defaults().stem_thickness;
     let (top, bottom) = (chord.stem_tip.min(chord.stem_foot), chord.stem_tip.max(chord.stem_foot));
@@ -95,5 +95,5 @@ fn strokes(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, beam: Option<&Pl
     };
     let y = (near + far) / 2.0 - (bounds.y0 + bounds.y1) / 2.0;
     let origin = stroke_x - (bounds.x0 + bounds.x1) / 2.0;
-    canvas.push_at(engraver.glyph(kind, glyph, origin, y), engraver.place(chord.span));
+    canvas.push_at(engraver.glyph(kind, glyph, origin, y), Some(chord.span));
 }

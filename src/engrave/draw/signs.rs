@@ -26,7 +26,7 @@ pub fn draw(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, staff: (f64, f6
             canvas.skyline.bottom(x - half, x + half, staff.1) + gap - bounds.y0
         };
         let origin = x - (bounds.x0 + bounds.x1) / 2.0;
-        canvas.push_at(engraver.glyph(sign.kind, glyph, origin, y), engraver.place(chord.span));
+        canvas.push_at(engraver.glyph(sign.kind, glyph, origin, y), Some(chord.span));
     }
     if let Some(strokes) = chord.roll {
         roll_number(canvas, chord, strokes, (x, staff));
@@ -52,5 +52,5 @@ fn roll_number(
         Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + height,
     };
     let text = engraver.text(Kind::RollNumber, run, x - width / 2.0, y, points);
-    canvas.push_at(text, engraver.place(chord.span));
+    canvas.push_at(text, Some(chord.span));
 }

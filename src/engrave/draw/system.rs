@@ -41,7 +41,7 @@ pub fn draw(
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
     let mut canvas = Canvas::new(engraver);
-    canvas.open(GroupKind::System, bars.first().and_then(|bar| engraver.place(bar.bar.span)));
+    canvas.open(GroupKind::System, bars.first().and_then(|bar| Some(bar.bar.span)));
     draw_staff(&mut canvas, staff, width);
     opening::clef(&mut canvas, staff);
     let mut tuplets = Vec::new();
@@ -69,7 +69,7 @@ fn draw_bar(
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
     let staff = block.settings.staff;
-    let place = canvas.engraver.place(bar.bar.span);
+    let place = Some(bar.bar.span);
     canvas.open(GroupKind::Bar { number: bar.index + 1 }, place);
     opening::draw(canvas, bar, staff);
     match bar.spaced.shown {

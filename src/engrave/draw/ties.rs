@@ -102,7 +102,7 @@ fn draw_tie(canvas: &mut Canvas<'_>, from: f64, to: f64, note: &Tied<'_>) {
         let y = head.y() + side * drop;
         let path = outline::bow(engraver, Point::new(from, y), Point::new(to, y), side);
         let mark = Mark::new(Kind::Tie, Shape::Path(path));
-        canvas.push_at(mark, engraver.place(note.chord.span));
+        canvas.push_at(mark, Some(note.chord.span));
     }
 }
 

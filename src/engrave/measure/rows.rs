@@ -6,9 +6,9 @@ use super::voice::VoiceShape;
 use crate::drawing::{Ink, Kind};
 use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
+use crate::score::Span;
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Block, Hand, Sticking, Syllable, Time, Words};
-use crate::source::Location;
 use std::sync::Arc;
 
 /// Between letters of one note (no source).
@@ -65,7 +65,7 @@ pub struct RowItem {
     /// How dark it is.
     pub ink: Ink,
     /// Where it is written.
-    pub place: Option<Location>,
+    pub place: Option<Span>,
 }
 
 /// Moments that need a column though nothing may sound there.
@@ -113,14 +113,14 @@ fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
     let points = UnderRow::Words.points(engraver);
     let item = |w: &Words| {
         let shaped = engraver.words(&w.text, FaceStyle::Italic, points);
-        RowItem::single(w.at, shaped, engraver.place(w.span))
+        RowItem::single(w.at, shaped, Some(w.span))
     };
     bar.words.iter().map(item).collect()
 }
 
 impl RowItem {
     /// Words of a width, centred on a moment.
-    fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Location>) -> Self {
+    fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Span>) -> Self {
         let half = width / 2.0;
         Self { at, parts: vec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
     }
@@ -163,6 +163,6 @@ fn letters(engraver: &Engraver<'_>, sticking: &Sticking, voices: &[VoiceShape]) 
         parts.insert(0, (run, centre));
     }
     parts.push((run, 0.0));
-    let place = engraver.place(sticking.span);
+    let place = Some(sticking.span);
     RowItem { at: sticking.at, parts, left, right, ink: Ink::Black, place }
 }

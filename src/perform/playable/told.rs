@@ -25,12 +25,14 @@ pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
     for item in &score.items {
         let Item::Block(block) = item else { continue };
         for Found { span, message, mend } in found(block) {
+            let span = span.moved(block.at);
+            let head_span = block.span.moved(block.at);
             // Marks stand under one line. What is made has no cells of its own to mark.
             let line = source.line_at(span.start);
             let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
-            let head = source.slice(block.span);
+            let head = source.slice(head_span);
             let what = match head.split('"').next() {
-                Some(head) if span == block.span => format!("{}, ", head.trim()),
+                Some(head) if span == head_span => format!("{}, ", head.trim()),
                 _ => String::new(),
             };
             diagnostics.warning(span, format!("{what}{message}")).mend(mend);

@@ -1,5 +1,6 @@
 //! A whole file, formatted.
 
+use super::line::BlockText;
 use super::{columns, letters, tokens};
 use crate::source::{Diagnostics, FileId, Source};
 use crate::syntax::limits::LINE_CHARACTERS;
@@ -74,11 +75,13 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
                 bodies.insert(heading.span.start, format!("{hashes} {bare}"));
             }
             Item::Block(block) => {
-                bodies.insert(block.span.start, head(source, block));
+                let text = BlockText { source, at: block.at };
+                let mut own = BTreeMap::from([(block.span.start, head(text, block))]);
                 for set in &block.sets {
-                    bodies.extend(set.settings.iter().map(setting));
-                    rows(source, set, &feet, &mut bodies);
+                    own.extend(set.settings.iter().map(setting));
+                    rows(text, set, &feet, &mut own);
                 }
+                bodies.extend(own.into_iter().map(|(start, body)| (block.at + start, body)));
             }
             _ => {}
         }
@@ -90,18 +93,18 @@ fn setting(setting: &Setting) -> (usize, String) {
     (setting.key.span.start, format!("{}: {}", setting.key.value, setting.value.value))
 }
 
-fn head(source: &Source, block: &Block) -> String {
-    let mut words = vec![source.slice(block.word.span)];
-    words.extend(block.name.iter().map(|name| source.slice(name.span)));
+fn head(text: BlockText<'_>, block: &Block) -> String {
+    let mut words = vec![text.slice(block.word.span)];
+    words.extend(block.name.iter().map(|name| text.slice(name.span)));
     if let Some(parent) = &block.parent {
-        words.extend(["of", source.slice(parent.span)]);
+        words.extend(["of", text.slice(parent.span)]);
     }
-    words.extend(block.title.iter().map(|title| source.slice(title.span)));
+    words.extend(block.title.iter().map(|title| text.slice(title.span)));
     words.join(" ")
 }
 
 fn rows(
-    source: &Source,
+    text: BlockText<'_>,
     set: &RowSet,
     feet: &BTreeSet<char>,
     bodies: &mut BTreeMap<usize, String>,
@@ -113,7 +116,7 @@ fn rows(
         .max()
         .unwrap_or(0);
     let music: Vec<_> = whole().filter(|row| tokens::is_music(&row.content)).collect();
-    let aligned = columns::align(tokens::read(source, &music, feet));
+    let aligned = columns::align(tokens::read(text, &music, feet));
     let tables = whole().filter_map(|row| table(&row.content).map(|text| (row, text)));
     for (row, text) in music.iter().copied().zip(aligned).chain(tables) {
         let name = &row.name.value;

@@ -1,5 +1,23 @@
 //! Lines of tokens that know their columns.
 
+use crate::source::{Source, Span};
+
+/// The text of a block, in which places count from its start.
+#[derive(Clone, Copy)]
+pub struct BlockText<'a> {
+    /// The source it stands in.
+    pub source: &'a Source,
+    /// The byte it starts at.
+    pub at: usize,
+}
+
+impl<'a> BlockText<'a> {
+    /// The text of a place in the block.
+    pub fn slice(self, span: Span) -> &'a str {
+        self.source.slice(span.moved(self.at))
+    }
+}
+
 /// One row of tokens.
 pub struct Line {
     /// In order.

@@ -1,8 +1,8 @@
 //! Rows as tokens with their places in the columns of a set.
 
 use super::letters;
-use super::line::{Key, Line, Token};
-use crate::source::{Source, Span};
+use super::line::{BlockText, Key, Line, Token};
+use crate::source::Span;
 use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread, StickGroup};
 use std::collections::BTreeSet;
 
@@ -16,12 +16,12 @@ pub fn is_music(content: &Content) -> bool {
 
 /// The tokens of the rows of a set. Where it has a count, each cell stands under its syllable;
 /// else each group stands at its beat.
-pub fn read(source: &Source, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Line> {
+pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Line> {
     let counted = rows.iter().any(|row| matches!(row.content, Content::Count(_)));
     let grids: Vec<Grid> = if counted { Vec::new() } else { grids(rows) };
     rows.iter()
         .map(|row| {
-            let mut line = Builder { source, key: Key::default(), tokens: Vec::new() };
+            let mut line = Builder { written: text, key: Key::default(), tokens: Vec::new() };
             match &row.content {
                 Content::Count(all) => line.entries(all, |line, group| line.count(group)),
                 Content::Cells(all) => line.entries(all, |line, group| {
@@ -90,7 +90,7 @@ fn bars<T>(entries: &[Entry<T>]) -> impl Iterator<Item = &[Entry<T>]> {
 }
 
 struct Builder<'a> {
-    source: &'a Source,
+    written: BlockText<'a>,
     key: Key,
     tokens: Vec<Token>,
 }
@@ -102,7 +102,7 @@ impl Builder<'_> {
                 Entry::Group(inner) => group(self, inner),
                 Entry::SameBar(same) => self.push(same.span, BEAT),
                 Entry::Bar(sign) => {
-                    let text = bar(self.source.slice(sign.span), sign.value);
+                    let text = bar(self.written.slice(sign.span), sign.value);
                     let key = self.key.sign();
                     self.add(key, text, 0, sign.span);
                 }
@@ -111,14 +111,14 @@ impl Builder<'_> {
     }
 
     fn push(&mut self, span: Span, step: u64) {
-        let text = self.source.slice(span).to_owned();
+        let text = self.written.slice(span).to_owned();
         let key = self.key.group(step);
         self.add(key, text, 0, span);
     }
 
     fn add(&mut self, key: Key, text: String, lead: usize, span: Span) {
         let from = self.tokens.last().map(|last| last.end);
-        let gap = from.map_or(0, |from| gap(self.source.slice(Span::new(from, span.start))));
+        let gap = from.map_or(0, |from| gap(self.written.slice(Span::new(from, span.start))));
         self.tokens.push(Token { key, text, lead, gap, end: span.end });
     }
 
@@ -163,7 +163,7 @@ impl Builder<'_> {
             let mut hits = own.filter(|_| fits).into_iter().flatten();
             self.entries(bar, |line, group| {
                 let step = group.cells.len() as u64;
-                let text = line.source.slice(group.span).to_owned();
+                let text = line.written.slice(group.span).to_owned();
                 let key = match hits.next() {
                     Some(at) => {
                         let next = hits.by_ref().take(group.cells.len().saturating_sub(1)).last();

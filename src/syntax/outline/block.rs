@@ -3,17 +3,17 @@
 use super::cursor::{Opening, Outline};
 use super::sets::Sets;
 use crate::score::BlockWord;
-use crate::source::{Span, Spanned};
+use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::grammar::Piece;
 use crate::syntax::tree::{Block, Item, RowSet};
 use crate::syntax::{codes, rows};
 
 impl Outline<'_, '_> {
     pub(super) fn block(&mut self, opening: Opening<'_>) {
-        let Opening { head, word } = opening;
+        let Opening { head, word, at } = opening;
+        let mut found = Diagnostics::default();
         if head.exact.is_none() {
-            let fault = self
-                .diagnostics
+            let fault = found
                 .error(head.word.span(), format!("`{}` is no kind of block", head.word.text))
                 .code(codes::BLOCK_UNKNOWN);
             match head.meant().map(BlockWord::as_str) {
@@ -26,9 +26,10 @@ impl Outline<'_, '_> {
                 )),
             }
         }
-        head.report(self.diagnostics);
+        head.report(&mut found);
         self.at += 1;
-        let sets = self.sets(word);
+        let sets = self.sets(word, at, &mut found);
+        self.diagnostics.absorb(found, at);
         self.document.items.push(Item::Block(Block {
             word: Spanned::new(word, head.word.span()),
             name: head.name,
@@ -36,23 +37,26 @@ impl Outline<'_, '_> {
             title: head.title,
             sets,
             span: head.span,
+            at,
         }));
     }
 
-    fn sets(&mut self, word: BlockWord) -> Vec<RowSet> {
+    /// The sets of a block that starts at a byte, with their places counted from there.
+    fn sets(&mut self, word: BlockWord, at: usize, found: &mut Diagnostics) -> Vec<RowSet> {
         let mut sets = Sets::new(word);
         while let Some(line) = self.line() {
             if let Some(body) = line.body {
-                let read = rows::line(body, Some(word));
-                if !line.indented && !matches!(read, rows::Line::Break) {
+                let is_break = matches!(rows::line(body, Some(word)), rows::Line::Break);
+                if !line.indented && !is_break {
                     self.warn_of_lost_row(body);
                     break;
                 }
-                sets.take(body, read, &self.rows, self.diagnostics);
+                let body = body.counted_from(at);
+                sets.take(body, rows::line(body, Some(word)), &self.rows, found);
             }
             self.at += 1;
         }
-        sets.finish(self.diagnostics)
+        sets.finish(found)
     }
 
     /// A line at the left edge right under the rows of a block is prose, even where it reads like

@@ -22,6 +22,8 @@ pub(super) struct Outline<'a, 'd> {
 pub(super) struct Opening<'a> {
     pub(super) head: Head<'a>,
     pub(super) word: BlockWord,
+    /// The byte of the source it starts at; the places of its head count from there.
+    pub(super) at: usize,
 }
 
 impl<'a, 'd> Outline<'a, 'd> {
@@ -72,7 +74,7 @@ impl<'a, 'd> Outline<'a, 'd> {
     /// block was meant.
     pub(super) fn opening(&self, at: usize, body: Piece<'a>) -> Option<Opening<'a>> {
         let follower = self.follower(at)?;
-        let head = Head::read(body);
+        let head = Head::read(body.counted_from(body.start));
         let meant = head.title.is_some() || rows::looks_like_row(follower);
         let word = match head.exact {
             Some(word) if head.is_whole() || meant => word,
@@ -83,6 +85,6 @@ impl<'a, 'd> Outline<'a, 'd> {
             None if meant => head.meant()?,
             None => return None,
         };
-        Some(Opening { head, word })
+        Some(Opening { head, word, at: body.start })
     }
 }

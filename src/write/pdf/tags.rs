@@ -75,7 +75,7 @@ impl Tags {
             Node::Group(group) => match &group.kind {
                 GroupKind::Prose(Prose::Decoration) => Part::Artifact,
                 GroupKind::Prose(prose) => Part::Said(self.prose(*prose)),
-                GroupKind::Block { title, spoken } => Part::Said(self.figure(title, spoken)),
+                GroupKind::Block { title, spoken, .. } => Part::Said(self.figure(title, spoken)),
                 GroupKind::System | GroupKind::Bar { .. } | GroupKind::Note { .. } => {
                     Part::Said(self.add("P", DOCUMENT))
                 }

@@ -3,7 +3,7 @@
 use super::inscription::Inscription;
 use crate::drawing::Mark;
 use crate::engrave::draw::canvas::Canvas;
-use crate::source::Location;
+use crate::score::Span;
 /// Clear space under words and notes over the staff (no source).
 const LIFT: f64 = 1.0;
 /// Clear space beside words over the staff: signs nearer than that are under them (no source).
@@ -26,7 +26,7 @@ pub struct BaselineItem {
     /// It may move to the right to follow what stands at its place, and stays on its baseline.
     pub follows: bool,
     /// Where it is written.
-    pub place: Option<Location>,
+    pub place: Option<Span>,
 }
 
 impl BaselineItem {

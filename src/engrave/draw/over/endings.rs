@@ -3,11 +3,10 @@
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
-use crate::engrave::engraver::Engraver;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
+use crate::score::Span;
 use crate::score::{Bar, Block, Closing, MarkKind};
-use crate::source::{Location, Span};
 use kurbo::Rect;
 
 /// From the end of an ending's bracket to its barline (no source).
@@ -26,7 +25,7 @@ struct EndingPart<'a> {
     passes: Option<&'a str>,
     /// A repeat closes it here.
     closed: bool,
-    place: Option<Location>,
+    place: Option<Span>,
 }
 
 /// The passes of the ending that begins with a bar.
@@ -56,16 +55,12 @@ fn ending_goes_on(block: &Block, index: usize) -> bool {
 
 /// The endings of a line: each from its bar up to the next ending, or to the repeat or double line
 /// that closes it.
-fn parts<'a>(
-    engraver: &Engraver<'_>,
-    block: &Block,
-    bars: &'a [PlacedBar<'_>],
-) -> Vec<EndingPart<'a>> {
+fn parts<'a>(block: &Block, bars: &'a [PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
     let mut parts = Vec::new();
     let mut index = 0;
     while let Some(bar) = bars.get(index) {
         let (passes, place) = match ending(bar.bar) {
-            Some((passes, span)) => (Some(passes), engraver.place(span)),
+            Some((passes, span)) => (Some(passes), Some(span)),
             None if index == 0 && ending_goes_on(block, bar.index) => (None, None),
             None => {
                 index += 1;
@@ -92,7 +87,7 @@ fn parts<'a>(
 /// Draws the endings of a line, all at one height.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
-    let parts = parts(engraver, block, bars);
+    let parts = parts(block, bars);
     let (Some(first), Some(last)) = (parts.first(), parts.last()) else { return };
     let size = engraver.pt(engraver.style.words_pt);
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * size + BRACKET_ROOM;

@@ -78,7 +78,7 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
         inscription,
         left,
         follows: false,
-        place: engraver.place(mark.span),
+        place: Some(mark.span),
     };
     let left = bar.x(mark.at) - INSCRIPTION_LEAN;
     let head =
@@ -124,7 +124,7 @@ fn sign(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark, glyph: Glyph)
     let shape = engraver.glyph(Kind::Sign, glyph, -bounds.x0, -bounds.y1);
     let inscription = Inscription { marks: vec![shape], width: bounds.width() };
     let left = x - bounds.width() / 2.0;
-    BaselineItem { inscription, left, follows: false, place: engraver.place(mark.span) }
+    BaselineItem { inscription, left, follows: false, place: Some(mark.span) }
 }
 
 /// x of the middle of a breath or caesura that is written at a moment: at the end of its beat,
@@ -151,7 +151,7 @@ fn glyph_over(canvas: &mut Canvas<'_>, staff_top: f64, glyph: Glyph, x: f64, mar
     };
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     let glyph = engraver.glyph(Kind::Articulation, glyph, origin, y);
-    canvas.push_at(glyph, engraver.place(mark.span));
+    canvas.push_at(glyph, Some(mark.span));
 }
 
 /// Tempo and feel at the head of a block, over its time signature.
@@ -159,7 +159,7 @@ fn heading(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Ve
     let left = bars.first().map_or(0.0, |b| b.left + engraver.style.after_clef);
     let tempo = block.settings.tempo.as_ref().map(|tempo| Inscription::tempo(engraver, tempo));
     let swing = block.settings.swing.as_ref().map(|swing| Inscription::swing(engraver, swing));
-    let place = engraver.place(block.span);
+    let place = Some(block.span);
     let inscriptions = tempo.into_iter().chain(swing);
     inscriptions
         .map(|inscription| BaselineItem { inscription, left, follows: true, place })

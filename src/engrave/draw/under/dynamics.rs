@@ -43,7 +43,7 @@ fn draw_one(canvas: &mut Canvas<'_>, shape: &DynamicShape, middle: f64) {
             let mut left = x - width(engraver, glyphs) / 2.0;
             for glyph in glyphs {
                 let mark = engraver.glyph(Kind::Dynamic, *glyph, left, middle + BASELINE);
-                canvas.push_at(mark, engraver.place(*span));
+                canvas.push_at(mark, Some(*span));
                 left += engraver.fonts.music.advance(*glyph);
             }
         }
@@ -56,7 +56,7 @@ fn draw_one(canvas: &mut Canvas<'_>, shape: &DynamicShape, middle: f64) {
                     thickness,
                 );
                 let mark = Mark::new(Kind::Hairpin, Shape::Path(path));
-                canvas.push_at(mark, engraver.place(*span));
+                canvas.push_at(mark, Some(*span));
             }
         }
     }
