@@ -75,7 +75,7 @@ fn draw_event(
 ) {
     let Some(event) = voice.shape.rhythm.events.get(index) else { return };
     let chord = voice.shape.chord(index);
-    let place = chord.and_then(|c| Some(c.span));
+    let place = chord.map(|c| c.span);
     canvas.open(group(bar, event), place);
     let x = voice.xs.get(index).copied().unwrap_or(bar.left);
     match chord {

@@ -41,7 +41,7 @@ pub fn draw(
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
     let mut canvas = Canvas::new(engraver);
-    canvas.open(GroupKind::System, bars.first().and_then(|bar| Some(bar.bar.span)));
+    canvas.open(GroupKind::System, bars.first().map(|bar| bar.bar.span));
     draw_staff(&mut canvas, staff, width);
     opening::clef(&mut canvas, staff);
     let mut tuplets = Vec::new();
