@@ -28,7 +28,7 @@ use interpret::Reading;
 use pages::flowing::Flowing;
 use pages::{Composed, Wanted};
 use score::Score;
-use source::{Diagnostics, Source, Span, Spanned};
+use source::{Diagnostics, Source, Span};
 use std::borrow::Cow;
 use syntax::tree::Document;
 
@@ -38,15 +38,27 @@ pub type Compiled = Composed;
 /// What a text means. Everything found wrong goes to `diagnostics`; nothing is returned where any
 /// of it is an error.
 pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
-    let document = syntax::parse(source, diagnostics);
-    let score = understand(source, &document, diagnostics);
+    let score = understand(source, diagnostics);
     (!diagnostics.has_errors()).then_some(score)
 }
 
-/// What a tree means, as far as it can be understood. Everything found wrong goes to `diagnostics`;
+/// What a text means, as far as it can be understood. Everything found wrong goes to `diagnostics`;
 /// what can't be played is told as a warning.
-pub fn understand(source: &Source, document: &Document, diagnostics: &mut Diagnostics) -> Score {
-    let reading = interpret::read(document, diagnostics);
+pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
+    let document = syntax::parse(source, diagnostics);
+    understand_document(source, &document, diagnostics)
+}
+
+/// The same, of a text that was parsed before.
+pub fn understand_document(
+    source: &Source,
+    document: &Document,
+    diagnostics: &mut Diagnostics,
+) -> Score {
+    complete(source, interpret::read(document, diagnostics), diagnostics)
+}
+
+fn complete(source: &Source, reading: Reading, diagnostics: &mut Diagnostics) -> Score {
     let score = derive::complete(reading, &perform::can_play, diagnostics);
     perform::check(source, &score, diagnostics);
     score
@@ -68,22 +80,14 @@ fn tell(
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
     let document = syntax::parse(source, diagnostics);
-    // All faults are shown at once, also those that only music has.
-    if diagnostics.has_errors() {
-        understand(source, &document, diagnostics);
-        return None;
-    }
+    let well_written = !diagnostics.has_errors();
     let reading = interpret::read(&document, diagnostics);
-    telling(source, reading, &perform::can_play, diagnostics)
-}
-
-/// The font files the header of a text asks for with `text-font`, as they are written there. The
-/// library reads no files: give them to [`font::TextFonts::prefer`] before compiling.
-pub fn text_font(source: &Source) -> Vec<Spanned<String>> {
-    if !source.text().to_lowercase().contains("text-font") {
-        return Vec::new();
+    if well_written {
+        return telling(source, reading, &perform::can_play, diagnostics);
     }
-    interpret::text_font(&syntax::parse(source, &mut Diagnostics::default()))
+    // All faults are shown at once, also those that only music has.
+    complete(source, reading, diagnostics);
+    None
 }
 
 /// Compiles one text to pages in the style its header asks for; nothing where it has faults.
@@ -99,7 +103,8 @@ pub fn compile_in_style(
     style: Option<&Style>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Compiled> {
-    compose(source, fonts, style, Wanted::PagesAndPictures, diagnostics)
+    let score = read(source, diagnostics)?;
+    typeset(source, &score, fonts, style, Wanted::PagesAndPictures, diagnostics)
 }
 
 /// Compiles one text to its pages alone, without the pictures of its blocks; nothing where it has
@@ -110,21 +115,8 @@ pub fn compile_pages(
     style: Option<&Style>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Drawing> {
-    let composed = compose(source, fonts, style, Wanted::Pages, diagnostics)?;
-    Some(composed.drawing)
-}
-
-fn compose(
-    source: &Source,
-    fonts: &Fonts,
-    style: Option<&Style>,
-    wanted: Wanted,
-    diagnostics: &mut Diagnostics,
-) -> Option<Compiled> {
     let score = read(source, diagnostics)?;
-    font::missing::warn(source, &fonts.text, diagnostics);
-    let style = style_of(&score, style, diagnostics)?;
-    Some(pages::compose(fonts, &style, source, &score, wanted, diagnostics))
+    Some(typeset(source, &score, fonts, style, Wanted::Pages, diagnostics)?.drawing)
 }
 
 /// Compiles one text for screens, without pages; nothing where it has faults.
@@ -135,9 +127,36 @@ pub fn compile_flowing(
     diagnostics: &mut Diagnostics,
 ) -> Option<Flowing> {
     let score = read(source, diagnostics)?;
+    typeset_flowing(source, &score, fonts, style, diagnostics)
+}
+
+/// The pages of a score that was read without an error from a text; nothing where the style can't be
+/// had. For one who must know the header before the fonts, whose files it may name
+/// ([`Header::text_fonts`](score::Header::text_fonts)): the library reads no files.
+pub fn typeset(
+    source: &Source,
+    score: &Score,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    wanted: Wanted,
+    diagnostics: &mut Diagnostics,
+) -> Option<Compiled> {
     font::missing::warn(source, &fonts.text, diagnostics);
-    let style = style_of(&score, style, diagnostics)?;
-    Some(pages::flowing::compose(fonts, &style, source, &score))
+    let style = style_of(score, style, diagnostics)?;
+    Some(pages::compose(fonts, &style, source, score, wanted, diagnostics))
+}
+
+/// The same for screens, without pages.
+pub fn typeset_flowing(
+    source: &Source,
+    score: &Score,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Flowing> {
+    font::missing::warn(source, &fonts.text, diagnostics);
+    let style = style_of(score, style, diagnostics)?;
+    Some(pages::flowing::compose(fonts, &style, source, score))
 }
 
 fn style_of<'a>(

@@ -5,7 +5,7 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{score, syntax};
+use flamacue::{score};
 
 fn read<T>(text: &str, what: fn(&Source, &mut Diagnostics) -> Option<T>) -> Result<T, String> {
     let source = Source::new("test.flam", text);
@@ -118,8 +118,7 @@ fn a_changed_parent_changes_all_its_children() {
     let blocks = |parent: &str| {
         let source = Source::new("test.flam", file(parent));
         let mut diagnostics = Diagnostics::default();
-        let document = syntax::parse(&source, &mut diagnostics);
-        let score = flamacue::understand(&source, &document, &mut diagnostics);
+        let score = flamacue::understand(&source, &mut diagnostics);
         assert!(!diagnostics.has_errors(), "{}", diagnostics.render(&source, false));
         let blocks = score.items.into_iter().filter_map(|item| match item {
             score::Item::Block(block) if block.name.as_deref() != Some("loft") => Some(block),

@@ -9,11 +9,14 @@ use super::plan;
 use super::plan::Target;
 use super::report;
 use super::report::Progress;
+use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
 use flamacue::engrave::Style;
 use flamacue::font::Fonts;
+use flamacue::pages::Wanted;
 use flamacue::pages::flowing::Flowing;
 use flamacue::pages::sheet::PT_PER_MM;
+use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
@@ -44,8 +47,17 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let fonts = faces.of(&wanted.fonts, &source, file, &mut diagnostics);
-        let made = make(target, &source, fonts, style.as_ref(), &mut diagnostics);
+        let score = flamacue::understand(&source, &mut diagnostics);
+        let fonts = faces.of(&wanted.fonts, &score.header, file, &mut diagnostics);
+        let made = if diagnostics.has_errors() {
+            None
+        } else {
+            make(
+                target,
+                &ReadScore { source: &source, score: &score, fonts, style: style.as_ref() },
+                &mut diagnostics,
+            )
+        };
         report::findings(&source, &diagnostics);
         match made.filter(|_| !diagnostics.has_errors()) {
             Some(made) => {
@@ -92,38 +104,53 @@ enum WriterInput {
     Flowing(Flowing, FlowingWriter),
 }
 
-/// Compiles a file as far as its writer needs; nothing where it has faults.
+/// A score without an error, and what it is set with.
+struct ReadScore<'a> {
+    source: &'a Source,
+    score: &'a Score,
+    fonts: &'a Fonts,
+    style: Option<&'a Style>,
+}
+
+impl ReadScore<'_> {
+    fn typeset(&self, wanted: Wanted, diagnostics: &mut Diagnostics) -> Option<Compiled> {
+        let Self { source, score, fonts, style } = *self;
+        flamacue::typeset(source, score, fonts, style, wanted, diagnostics)
+    }
+
+    fn flowing(&self, diagnostics: &mut Diagnostics) -> Option<Flowing> {
+        let Self { source, score, fonts, style } = *self;
+        flamacue::typeset_flowing(source, score, fonts, style, diagnostics)
+    }
+}
+
+/// Sets a score as far as its writer needs; nothing where that shows an error.
 fn make(
     target: &Target,
-    source: &Source,
-    fonts: &Fonts,
-    style: Option<&Style>,
+    score: &ReadScore<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<WriterInput> {
     match target.format().writer {
         Writer::Drawing(writer) => {
-            let drawing = flamacue::compile_pages(source, fonts, style, diagnostics)?;
+            let drawing = score.typeset(Wanted::Pages, diagnostics)?.drawing;
             Some(WriterInput::Whole(drawing, writer))
         }
         Writer::Page(writer) => {
             let pages = match target {
                 Target::Each { .. } => {
-                    let made = flamacue::compile_in_style(source, fonts, style, diagnostics)?;
+                    let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
                     let names = made.blocks.iter().map(|(name, _)| name.as_str());
                     let files = target.files_of_blocks(names);
                     files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
                 }
                 Target::Pages { .. } | Target::StandardOutput => {
-                    let pages = flamacue::compile_pages(source, fonts, style, diagnostics)?.pages;
+                    let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
                     target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
                 }
             };
             Some(WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => {
-            let flowing = flamacue::compile_flowing(source, fonts, style, diagnostics)?;
-            Some(WriterInput::Flowing(flowing, writer))
-        }
+        Writer::Flowing(writer) => Some(WriterInput::Flowing(score.flowing(diagnostics)?, writer)),
     }
 }
 

@@ -6,6 +6,7 @@ use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
 use super::report;
 use super::report::Progress;
+use flamacue::pages::Wanted;
 use flamacue::source::Diagnostics;
 
 pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
@@ -17,10 +18,13 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let fonts = faces.of(&usual, &source, file, &mut diagnostics);
-        let compiled = flamacue::compile_pages(&source, fonts, None, &mut diagnostics);
+        let score = flamacue::understand(&source, &mut diagnostics);
+        let fonts = faces.of(&usual, &score.header, file, &mut diagnostics);
+        if !diagnostics.has_errors() {
+            flamacue::typeset(&source, &score, fonts, None, Wanted::Pages, &mut diagnostics);
+        }
         report::findings(&source, &diagnostics);
-        if compiled.is_none() || diagnostics.has_errors() {
+        if diagnostics.has_errors() {
             faulty += 1;
         }
     }

@@ -39,7 +39,7 @@ pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
 fn format(source: &Source) -> Option<String> {
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(source, &mut diagnostics);
-    flamacue::understand(source, &document, &mut diagnostics);
+    flamacue::understand_document(source, &document, &mut diagnostics);
     // A chapter may name blocks of other chapters, which are not known here.
     if diagnostics.has_own_errors() {
         report::findings(source, &diagnostics);

@@ -5,7 +5,8 @@ use super::args::FontFiles;
 use super::files;
 use super::outcome::Failure;
 use flamacue::font::{Fonts, MusicFont};
-use flamacue::source::{Diagnostics, Source};
+use flamacue::score::Header;
+use flamacue::source::Diagnostics;
 use std::path::{Path, PathBuf};
 
 /// Faces for one file after another; faces of the program are read once.
@@ -28,21 +29,22 @@ impl FaceBox {
     pub fn of(
         &mut self,
         wanted: &FontFiles,
-        source: &Source,
+        header: &Header,
         file: &Path,
         diagnostics: &mut Diagnostics,
     ) -> &Fonts {
-        let asked = if self.given { Vec::new() } else { flamacue::text_font(source) };
-        let Some(first) = asked.first() else { return &self.usual };
+        let Some(asked) = header.text_fonts.as_ref().filter(|_| !self.given) else {
+            return &self.usual;
+        };
         let folder = file.parent().filter(|_| !files::is_standard(file));
         let beside = |name: &String| folder.map_or_else(|| name.into(), |folder| folder.join(name));
-        let paths: Vec<PathBuf> = asked.iter().map(|file| beside(&file.value)).collect();
+        let paths: Vec<PathBuf> = asked.value.iter().map(beside).collect();
         if self.own.as_ref().is_none_or(|(before, _)| *before != paths) {
             match fonts(wanted, &paths) {
                 Ok(fonts) => self.own = Some((paths, fonts)),
                 Err(Failure(why)) => {
                     diagnostics
-                        .error(first.span, why)
+                        .error(asked.span, why)
                         .mend("write where the font file is, seen from the folder of this text");
                     return &self.usual;
                 }

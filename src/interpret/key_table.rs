@@ -9,7 +9,7 @@ use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
 };
 use crate::score::{Limits, Span};
-use crate::source::{nearest, say};
+use crate::source::{Spanned, nearest, say};
 use crate::syntax::values::list::{self, choice};
 use crate::syntax::values::speed::strokes_a_second;
 use crate::syntax::values::swing::WrittenSwing;
@@ -148,14 +148,14 @@ pub(crate) const KEYS: &[Key] = &[
             h.key_span = span;
         })
     }),
-    file(&["text-font"], "one to three font files: regular, bold, italic", |v, _, _| {
+    file(&["text-font"], "one to three font files: regular, bold, italic", |v, span, _| {
         let files = list::files(v);
         if files.is_empty() || files.len() > MOST_FONTS {
             return Err("write a font file, such as `text-font: Kettle.otf`; a bold and an \
                         italic one may follow after commas"
                 .to_owned());
         }
-        for_file(files, |h, files| h.text_fonts = files)
+        for_file(Spanned { value: files, span }, |h, files| h.text_fonts = Some(files))
     }),
     block(&["staff"], "`five-line`, `one-line`, `none`", |v, _, _| {
         for_music(one_of(v, STAVES)?, |s, staff| s.staff = staff)

@@ -36,5 +36,5 @@ mod values;
 mod voices;
 mod words;
 
-pub use reader::{read, text_font};
+pub use reader::read;
 pub use reading::Reading;

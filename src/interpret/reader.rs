@@ -1,16 +1,14 @@
 //! A file read block by block.
 
 use super::counting::Systems;
-use super::key_table::MOST_FONTS;
 use super::keys::{self, Scope};
 use super::reading::{Part, Reading};
 use super::request::{self, Surroundings};
 use super::setup::Setup;
 use super::{assemble, counting, file_start, kit_rows, names};
-use crate::score::{BlockWord, Header, Item, Kit, Spanned};
+use crate::score::{BlockWord, Header, Item, Kit};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
-use crate::syntax::values::list;
 use std::sync::Arc;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
@@ -62,15 +60,6 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
         }
     }
     systems
-}
-
-/// The files the header's `text-font` names, each with the place of the whole value.
-pub fn text_font(document: &Document) -> Vec<Spanned<String>> {
-    let asked = |s: &&tree::Setting| keys::is(s, "text-font");
-    let Some(setting) = document.header.iter().find(asked) else { return Vec::new() };
-    let span = setting.value.span;
-    let files = list::files(&setting.value.value).into_iter().take(MOST_FONTS);
-    files.map(|value| Spanned { value, span }).collect()
 }
 
 /// What is known of the file so far.

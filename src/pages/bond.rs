@@ -44,13 +44,11 @@ fn announces(text: &[Inline]) -> bool {
 mod tests {
     use super::*;
     use crate::source::{Diagnostics, Source};
-    use crate::syntax;
 
     fn bonds(text: &str) -> Vec<Bond> {
         let source = Source::new("a", text);
         let mut found = Diagnostics::default();
-        let document = syntax::parse(&source, &mut found);
-        let items = crate::understand(&source, &document, &mut found).items;
+        let items = crate::understand(&source, &mut found).items;
         (0..items.len()).map(|index| between(&items, index)).collect()
     }
 

@@ -1,7 +1,7 @@
 //! What the `key: value` lines of a file and of a block say.
 
 use super::{Hand, Meter, Time};
-use crate::source::Span;
+use crate::source::{Span, Spanned};
 use std::sync::Arc;
 
 /// The whole file's settings.
@@ -45,9 +45,9 @@ pub struct Header {
     pub key: NotationKey,
     /// Where the file asks for it.
     pub key_span: Span,
-    /// Font files of its words as they are named: regular, bold, italic. None where the program's
-    /// own face serves.
-    pub text_fonts: Vec<String>,
+    /// Font files of its words as they are named, and where: one to three, regular, bold, italic. None
+    /// where the program's own face serves.
+    pub text_fonts: Option<Spanned<Vec<String>>>,
 }
 
 /// Where a notation key stands.

@@ -318,7 +318,12 @@ fn a_font_of_the_file_mends_a_missing_character() {
         assert!(told.err.is_empty(), "{}", told.err);
     }
     assert!(room.run(&["check", "b.flam"]).err.lines().all(|line| !line.contains("U+")));
-    room.put("c.flam", format!("text-font: nowhere.otf\n{text}"));
+    // Blank lines and capitals before the key change nothing.
+    room.put("d.flam", format!("\n\nText-Font: own.ttf\n{text}"));
+    let told = room.run(&["build", "d.flam", "-o", "d.svg"]);
+    assert!(told.err.is_empty(), "{}", told.err);
+    room.put("c.flam", format!("\ntext-font: nowhere.otf\n{text}  right  q\n"));
     let told = room.run(&["build", "c.flam"]);
-    assert!(told.err.contains("c.flam:1:12") && !room.path("c.pdf").exists());
+    let both = told.err.contains("c.flam:2:12") && told.err.contains("c.flam:7:");
+    assert!(both && !room.path("c.pdf").exists(), "{}", told.err);
 }

@@ -7,8 +7,7 @@ use flamacue::source::{Diagnostics, Source};
 pub fn read(text: &str) -> (Score, Diagnostics, Source) {
     let source = Source::new("test.flam", text);
     let mut diagnostics = Diagnostics::default();
-    let document = flamacue::syntax::parse(&source, &mut diagnostics);
-    let score = flamacue::understand(&source, &document, &mut diagnostics);
+    let score = flamacue::understand(&source, &mut diagnostics);
     (score, diagnostics, source)
 }
 

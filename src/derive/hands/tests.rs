@@ -6,15 +6,13 @@ use crate::interpret::stick_rule;
 use crate::score::settings::{StickRule, Way};
 use crate::score::{Hand, Item, Kit};
 use crate::source::{Diagnostics, Source};
-use crate::syntax;
 use proptest::prelude::*;
 
 /// The phrase of the rows of a block, and what was found in it.
 fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
     let source = Source::new("hands", format!("exercise\n{rows}"));
     let mut heard = Diagnostics::default();
-    let document = syntax::parse(&source, &mut heard);
-    let score = crate::understand(&source, &document, &mut heard);
+    let score = crate::understand(&source, &mut heard);
     let phrase = score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,

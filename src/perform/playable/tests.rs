@@ -2,14 +2,12 @@
 //! music is ordinary is common practice, no source.
 
 use crate::source::{Diagnostics, Source};
-use crate::syntax;
 
 /// What is found in a text, as marked cells and sentences.
 fn found(text: &str) -> Vec<(String, String)> {
     let source = Source::new("playable", text);
     let mut heard = Diagnostics::default();
-    let document = syntax::parse(&source, &mut heard);
-    crate::understand(&source, &document, &mut heard);
+    crate::understand(&source, &mut heard);
     heard.sorted().iter().map(|d| (source.slice(d.span).to_owned(), d.message.clone())).collect()
 }
 
