@@ -4,8 +4,8 @@
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
 
+use flamacue::score;
 use flamacue::source::{Diagnostics, Source};
-use flamacue::{score};
 
 fn read<T>(text: &str, what: fn(&Source, &mut Diagnostics) -> Option<T>) -> Result<T, String> {
     let source = Source::new("test.flam", text);

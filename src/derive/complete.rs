@@ -5,27 +5,23 @@ use super::cells::Finder;
 use super::compose::{self, Ground};
 use super::hands;
 use super::library::{Known, Library};
-use super::phrase::Phrase;
-use super::row::TooFine;
+use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
 use crate::interpret::keys::KeyLine;
 use crate::interpret::reading::{Part, Written};
-use crate::interpret::request::{Asked, Request, Surroundings};
+use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Numbers, Rests, StickRule};
-use crate::score::{Block, BlockWord, Item, PlacedBlock, Score, Span};
+use crate::score::{Block, BlockWord, Item, PlacedBlock, Score};
 use crate::source::{Diagnostics, Severity};
 use std::sync::Arc;
-
-/// Whether a drummer can play a block: what a later stage knows and a series may ask.
-pub type CanPlay<'a> = &'a dyn Fn(&Block) -> bool;
 
 /// The score of a reading. Every fault found goes to `diagnostics`; what could be made is returned
 /// all the same.
 pub fn complete(reading: Reading, can_play: CanPlay<'_>, diagnostics: &mut Diagnostics) -> Score {
-    Maker::new(&reading, can_play, false).all(reading, diagnostics).0
+    Completion::new(&reading, can_play, false).all(reading, diagnostics).0
 }
 
 /// The score, and how the blocks that are made came about.
@@ -34,49 +30,22 @@ pub(super) fn told(
     can_play: CanPlay<'_>,
     diagnostics: &mut Diagnostics,
 ) -> (Score, Vec<Account>) {
-    Maker::new(&reading, can_play, true).all(reading, diagnostics)
+    Completion::new(&reading, can_play, true).all(reading, diagnostics)
 }
 
-/// Makes what is to be made, block by block.
-pub(super) struct Maker<'a> {
-    pub(super) library: Library,
-    pub(super) can_play: CanPlay<'a>,
-    pub(super) finder: Finder,
+/// Completes a reading block by block.
+struct Completion<'a> {
+    maker: Maker<'a>,
     /// Numbered blocks so far.
     numbered: u32,
-    /// Whether it is to be told how everything comes about.
-    telling: bool,
     accounts: Vec<Account>,
 }
 
-/// A block about to be made from a phrase.
-pub(super) struct Draft {
-    pub(super) word: BlockWord,
-    pub(super) name: Option<String>,
-    pub(super) title: Option<String>,
-    pub(super) keys: Vec<KeyLine>,
-    pub(super) phrase: Phrase,
-}
-
-/// What a request comes to.
-pub(super) struct Made {
-    pub(super) drafts: Vec<Draft>,
-    /// How it came about, a line each.
-    pub(super) steps: Vec<String>,
-    /// The rule all its letters were made by.
-    pub(super) hands: Option<StickRule>,
-}
-
-impl<'a> Maker<'a> {
+impl<'a> Completion<'a> {
     fn new(reading: &Reading, can_play: CanPlay<'a>, telling: bool) -> Self {
-        Self {
-            library: Library::new(reading.names.clone()),
-            can_play,
-            finder: Finder::default(),
-            numbered: 0,
-            telling,
-            accounts: Vec::new(),
-        }
+        let library = Library::new(reading.names.clone());
+        let maker = Maker { library, can_play, finder: Finder::default(), telling };
+        Self { maker, numbered: 0, accounts: Vec::new() }
     }
 
     fn all(mut self, reading: Reading, diagnostics: &mut Diagnostics) -> (Score, Vec<Account>) {
@@ -102,7 +71,7 @@ impl<'a> Maker<'a> {
             }
         }
         // Nothing is made any more; blocks that are shared with the library would be copied.
-        drop(self.library);
+        drop(self.maker.library);
         if header.numbers == Numbers::ByChapter {
             numbering::by_chapter(&mut items);
         }
@@ -122,8 +91,8 @@ impl<'a> Maker<'a> {
         block.number = self.number(block.word);
         let handed =
             sticking.as_ref().and_then(|asked| hands::give(&mut block, asked, diagnostics));
-        if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.telling) {
-            let account = hands::account(&block, asked, handed, &mut self.finder);
+        if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.maker.telling) {
+            let account = hands::account(&block, asked, handed, &mut self.maker.finder);
             self.accounts.push(account.moved(at));
         }
         let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
@@ -136,27 +105,31 @@ impl<'a> Maker<'a> {
     fn keep(&mut self, block: Arc<Block>, keys: Vec<KeyLine>, hands: Option<StickRule>) {
         let Some(name) = block.name.clone() else { return };
         let (word, title) = (block.word, block.title.clone());
-        self.library.keep(Known { word, name, title, keys, block, hands });
+        self.maker.library.keep(Known { word, name, title, keys, block, hands });
     }
 
     fn request(&mut self, request: &Request, diagnostics: &mut Diagnostics) -> Vec<Arc<Block>> {
         let made = match &request.asked {
-            Asked::Variation(changes) => variation::make(self, request, changes, diagnostics),
-            Asked::Context(sequence) => context::make(self, request, sequence, diagnostics),
-            Asked::Series(series) => series::make(self, request, series, diagnostics),
+            Asked::Variation(changes) => {
+                variation::make(&mut self.maker, request, changes, diagnostics)
+            }
+            Asked::Context(sequence) => {
+                context::make(&mut self.maker, request, sequence, diagnostics)
+            }
+            Asked::Series(series) => series::make(&mut self.maker, request, series, diagnostics),
         };
         let Some(Made { drafts, steps, hands }) = made else { return Vec::new() };
         let mut blocks = Vec::with_capacity(drafts.len());
         let mut plain = Vec::new();
         for draft in drafts {
-            if self.telling {
+            if self.maker.telling {
                 plain.extend(self.plain(request, &draft));
             }
             let Some(block) = self.compose(request, &draft, diagnostics) else { continue };
             self.keep(block.clone(), draft.keys, hands);
             blocks.push(block);
         }
-        if self.telling {
+        if self.maker.telling {
             let text: Vec<String> = plain.iter().map(Plain::text).collect();
             let edits = vec![(request.whole, text.join("\n").trim_end().to_owned())];
             let account = Account { span: request.whole, steps, edits };
@@ -170,7 +143,7 @@ impl<'a> Maker<'a> {
         let setup = setup(&request.around, &draft.keys);
         let full_rests = setup.rests == Rests::Full;
         let kit = &request.around.kit;
-        let rows = text::rows(&draft.phrase, kit, full_rests, &mut self.finder).ok()?;
+        let rows = text::rows(&draft.phrase, kit, full_rests, &mut self.maker.finder).ok()?;
         Some(Plain {
             word: draft.word,
             name: draft.name.clone(),
@@ -193,7 +166,7 @@ impl<'a> Maker<'a> {
         let ground =
             Ground { around: &request.around, setup: &setup, word: draft.word, span: request.span };
         let mut heard = Diagnostics::default();
-        let bars = compose::bars(&draft.phrase, ground, &mut self.finder, &mut heard);
+        let bars = compose::bars(&draft.phrase, ground, &mut self.maker.finder, &mut heard);
         pass_on(request, &heard, diagnostics);
         let bars = match bars {
             Ok(bars) => bars,
@@ -214,48 +187,6 @@ impl<'a> Maker<'a> {
             span: request.span,
         }))
     }
-
-    /// Tells what a phrase is; a fault where it can't be written.
-    pub(super) fn tell(
-        &mut self,
-        request: &Request,
-        phrase: &Phrase,
-        (rests, span): (Rests, Span),
-        steps: &mut Vec<String>,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<()> {
-        let kit = &request.around.kit;
-        let full_rests = rests == Rests::Full;
-        let checked = if self.telling {
-            text::rows(phrase, kit, full_rests, &mut self.finder)
-                .map(|rows| steps.extend(rows.iter().map(|row| format!("    {row}"))))
-        } else {
-            super::row::check(phrase, kit, full_rests, &mut self.finder)
-        };
-        checked.map_err(|too_fine| report(request, too_fine, span, diagnostics)).ok()
-    }
-}
-
-/// The rule for stickings that holds where a block stands with keys of its own.
-pub(super) fn stick_rule(around: &Surroundings, keys: &[KeyLine]) -> Option<StickRule> {
-    let mut setup = Setup::clone(&around.setup);
-    keys.iter().for_each(|line| line.apply(&mut setup));
-    setup.stick
-}
-
-/// What holds in a made block that has these keys. What letters it is to have, it has.
-pub(super) fn setup(around: &Surroundings, keys: &[KeyLine]) -> Setup {
-    let mut setup = Setup::clone(&around.setup);
-    keys.iter().for_each(|line| line.apply(&mut setup));
-    Setup { stick: None, ..setup }
-}
-
-fn report(request: &Request, too_fine: TooFine, span: Span, diagnostics: &mut Diagnostics) {
-    let TooFine { bar, beat } = too_fine;
-    let what = &request.what;
-    diagnostics
-        .error(span, format!("{what}: beat {beat} of bar {bar} comes out too fine to be written"))
-        .mend("take a change out, or one that cuts its cells less");
 }
 
 /// Reports what is found in a made block once, with its name.

@@ -1,8 +1,8 @@
 //! Contexts: blocks one after another, as a fill after three bars of its groove.
 
-use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::Known;
+use super::maker::{Draft, Made, Maker};
 use super::phrase::{Measure, Phrase};
 use super::text::signature;
 use crate::interpret::keys::KeyLine;
@@ -42,7 +42,7 @@ pub(super) fn make(
     let (first, last) = ends?;
     let own = |key: &str| request.keys.iter().any(|line| line.name() == key);
     let mut keys = first.keys_under(&request.keys);
-    let asked = super::complete::stick_rule(&request.around, &request.keys);
+    let asked = super::maker::stick_rule(&request.around, &request.keys);
     keys.retain(|line| line.name() != "stick");
     let kit = &*request.around.kit;
     if let Some(rule) = asked.filter(|_| own("stick")) {

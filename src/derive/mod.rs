@@ -13,15 +13,18 @@ mod join;
 #[cfg(test)]
 mod laws;
 mod library;
+mod maker;
 mod mentions;
 mod numbering;
 mod phrase;
 mod row;
 mod series;
 mod strokes;
+mod tell;
 mod text;
 mod time;
 mod variation;
 
-pub use account::{expand, explain};
-pub use complete::{CanPlay, complete};
+pub use complete::complete;
+pub use maker::CanPlay;
+pub use tell::{expand, explain};

@@ -1,9 +1,9 @@
 //! Variations: a block's music changed, line by line, in a neutral form.
 
 use super::apply::{apply, is_about_hands};
-use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::stick_anew;
+use super::maker::{Draft, Made, Maker};
 use crate::interpret::request::{ChangeLine, Request};
 use crate::source::Diagnostics;
 

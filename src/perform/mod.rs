@@ -4,7 +4,9 @@
 mod loudness;
 mod order;
 mod ornament;
+mod play;
 mod playable;
+mod player;
 mod tempo;
 mod timeline;
 

@@ -1,6 +1,6 @@
 //! Words of headings, paragraphs and lists.
 
-use super::{Item, Span};
+use super::Span;
 
 /// Words with a look.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,24 +37,4 @@ pub enum Told {
     Number,
     /// The number of its page: `@name.page`.
     Page,
-}
-
-/// The references of a piece of the body.
-pub(super) fn in_item(item: &Item) -> Vec<&Reference> {
-    match item {
-        Item::Paragraph(text) => references(text).collect(),
-        Item::List { entries, .. } => entries.iter().flat_map(|e| references(e)).collect(),
-        _ => Vec::new(),
-    }
-}
-
-/// The references of a text. Emphasis nests two deep at most.
-fn references(text: &[Inline]) -> Box<dyn Iterator<Item = &Reference> + '_> {
-    Box::new(text.iter().flat_map(|inline| -> Box<dyn Iterator<Item = &Reference>> {
-        match inline {
-            Inline::Text(_) | Inline::Address(_) => Box::new(std::iter::empty()),
-            Inline::Reference(reference) => Box::new(std::iter::once(reference)),
-            Inline::Emphasis(inner) | Inline::Strong(inner) => references(inner),
-        }
-    }))
 }

@@ -8,6 +8,7 @@ pub mod dynamic;
 mod five_piece;
 pub mod hit;
 pub mod inline;
+mod item;
 pub mod kit;
 pub mod legend;
 pub mod mark;
@@ -21,6 +22,7 @@ pub use block::{Block, BlockWord, PlacedBlock};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
+pub use item::Item;
 pub use kit::{Instrument, Kit};
 pub use mark::{Mark, MarkKind};
 pub use meter::Meter;
@@ -35,34 +37,4 @@ pub struct Score {
     pub header: Header,
     /// Headings, prose and music in order.
     pub items: Vec<Item>,
-}
-
-/// A piece of the body.
-#[derive(Clone, Debug)]
-pub enum Item {
-    /// A heading.
-    Heading {
-        /// 0 for a part, 1 for a chapter, 2 for what is smaller.
-        level: u8,
-        /// Its words.
-        text: Vec<Inline>,
-    },
-    /// A paragraph.
-    Paragraph(Vec<Inline>),
-    /// A list.
-    List {
-        /// Numbered or dashed.
-        numbered: bool,
-        /// Its entries.
-        entries: Vec<Vec<Inline>>,
-    },
-    /// Music.
-    Block(PlacedBlock),
-}
-
-impl Item {
-    /// The references to blocks in its words.
-    pub fn references(&self) -> Vec<&Reference> {
-        inline::in_item(self)
-    }
 }

@@ -57,14 +57,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
                 }) {
                     span = span.join(piece.span_of(&next));
                 }
-                let round = piece.within(span).replace('[', "(").replace(']', ")");
-                reader
-                    .fault(codes::COUNT_BRACKET, span, "square brackets have no place among counts")
-                    .replace(
-                        span,
-                        round,
-                        "put the words that share a beat in round brackets, as `(1 2 3 4 5)`",
-                    );
+                square_bracket(reader, piece, span);
             }
         }
     }
@@ -72,6 +65,16 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
         entries.extend(division.unclosed(reader));
     }
     entries
+}
+
+/// Reports square brackets, which join cells and not counts.
+fn square_bracket(reader: &mut Reader<'_>, piece: Piece<'_>, span: Span) {
+    let round = piece.within(span).replace('[', "(").replace(']', ")");
+    reader.fault(codes::COUNT_BRACKET, span, "square brackets have no place among counts").replace(
+        span,
+        round,
+        "put the words that share a beat in round brackets, as `(1 2 3 4 5)`",
+    );
 }
 
 /// A bracket while it is read.

@@ -3,9 +3,9 @@
 use super::exercises::{Exercises, too_many};
 use super::turns::turns;
 use crate::derive::apply::{apply, is_about_hands};
-use crate::derive::complete::{self, Draft, Made, Maker};
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
+use crate::derive::maker::{self, Draft, Made, Maker};
 use crate::derive::phrase::Phrase;
 use crate::interpret::keys::KeyLine;
 use crate::interpret::request::{MOST, Playable, Request, Series};
@@ -48,7 +48,7 @@ pub(in crate::derive) fn make(
         too_many(request, phrases.len() as u64, request.span, diagnostics);
         return None;
     }
-    let columns = complete::setup(&request.around, &keys).columns;
+    let columns = maker::setup(&request.around, &keys).columns;
     let drafts = if columns > 1 {
         apart(request, phrases, &keys)
     } else {
@@ -86,7 +86,7 @@ fn start(
             .mend("add that line, or take the `of` out");
         return None;
     }
-    let meter = complete::setup(&request.around, &request.keys).meter;
+    let meter = maker::setup(&request.around, &request.keys).meter;
     let span = series.rule_span.unwrap_or(request.span);
     let around = Setup::clone(&request.around.setup);
     let setup = Setup { meter, pickup: None, stick: None, ..around };
@@ -161,7 +161,7 @@ fn keep_playable(
     diagnostics: &mut Diagnostics,
 ) -> Option<()> {
     let what = &request.what;
-    let mut setup = Setup { pickup: None, ..complete::setup(&request.around, keys) };
+    let mut setup = Setup { pickup: None, ..maker::setup(&request.around, keys) };
     if let Some((tempo, _)) = &playable.tempo {
         setup.tempo = Some(tempo.clone());
     }

@@ -1,13 +1,14 @@
 //! A block that is to be made, from its head and its lines.
 
 use super::change::{Change, WORDS};
+use super::faults::{no_value, unknown};
 use super::sequence::{self, Sequence};
 use super::series::{self, Series};
 use crate::interpret::counting::Systems;
 use crate::interpret::keys::{self, KeyLine, Scope};
 use crate::interpret::setup::Setup;
 use crate::score::{BlockWord, Kit, Span, Spanned};
-use crate::source::{Diagnostics, nearest, say};
+use crate::source::Diagnostics;
 use crate::syntax::Piece;
 use crate::syntax::tree::{self, Setting};
 use std::sync::Arc;
@@ -177,32 +178,4 @@ fn changes<'b>(
         good = false;
     }
     good.then_some((changes, own))
-}
-
-/// Reports a key that a made block does not know.
-pub(super) fn unknown(
-    what: &str,
-    setting: &Setting,
-    words: &[&'static str],
-    diagnostics: &mut Diagnostics,
-) {
-    let word = setting.key.value.as_str();
-    let known = words.iter().copied().chain(keys::block_keys());
-    let mend = match nearest(word, known) {
-        Some(near) => format!("did you mean `{near}:`?"),
-        None => format!("it may say {}", say::listed(words.iter().copied())),
-    };
-    diagnostics.error(setting.key.span, format!("{what}: there is no word `{word}`")).mend(mend);
-}
-
-/// Reports a value that a line of a made block cannot have; `may_be` says what it may be.
-pub(super) fn no_value(
-    what: &str,
-    setting: &Setting,
-    may_be: String,
-    diagnostics: &mut Diagnostics,
-) {
-    let key = setting.key.value.to_lowercase();
-    let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
-    diagnostics.error(setting.value.span, message).mend(may_be);
 }

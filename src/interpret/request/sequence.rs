@@ -1,6 +1,6 @@
 //! The lines of a context: which blocks are played, how often, and how they end.
 
-use super::read::unknown;
+use super::faults::unknown;
 use crate::interpret::keys;
 use crate::score::Span;
 use crate::source::Diagnostics;

@@ -1,8 +1,8 @@
 //! What the lines of a series say.
 
 use super::change::{self, Change};
+use super::faults::{no_value, unknown};
 use super::pattern::Pattern;
-use super::read::{no_value, unknown};
 use super::rule::{Hands, Notes, Order, Rule};
 use crate::interpret::keys;
 use crate::score::kit::InstrumentId;
