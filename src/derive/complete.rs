@@ -10,7 +10,7 @@ use super::row::TooFine;
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::{Part, Written};
 use crate::interpret::request::{Asked, Request, Surroundings};
 use crate::interpret::setup::Setup;
@@ -54,7 +54,7 @@ pub(super) struct Draft {
     pub(super) word: BlockWord,
     pub(super) name: Option<String>,
     pub(super) title: Option<String>,
-    pub(super) keys: Vec<KeyLine>,
+    pub(super) keys: Vec<KeySetting>,
     pub(super) phrase: Phrase,
 }
 
@@ -124,7 +124,7 @@ impl<'a> Maker<'a> {
     }
 
     /// Keeps a block that has a name, for others to be made from.
-    fn keep(&mut self, block: Arc<Block>, keys: Vec<KeyLine>, hands: Option<StickRule>) {
+    fn keep(&mut self, block: Arc<Block>, keys: Vec<KeySetting>, hands: Option<StickRule>) {
         let Some(name) = block.name.clone() else { return };
         let (word, title) = (block.word, block.title.clone());
         self.library.keep(Known { word, name, title, keys, block, hands });
@@ -227,14 +227,14 @@ impl<'a> Maker<'a> {
 }
 
 /// The rule for stickings that holds where a block stands with keys of its own.
-pub(super) fn stick_rule(around: &Surroundings, keys: &[KeyLine]) -> Option<StickRule> {
+pub(super) fn stick_rule(around: &Surroundings, keys: &[KeySetting]) -> Option<StickRule> {
     let mut setup = Setup::clone(&around.setup);
     keys.iter().for_each(|line| line.apply(&mut setup));
     setup.stick
 }
 
 /// What holds in a made block that has these keys. What letters it is to have, it has.
-pub(super) fn setup(around: &Surroundings, keys: &[KeyLine]) -> Setup {
+pub(super) fn setup(around: &Surroundings, keys: &[KeySetting]) -> Setup {
     let mut setup = Setup::clone(&around.setup);
     keys.iter().for_each(|line| line.apply(&mut setup));
     Setup { stick: None, ..setup }

@@ -3,9 +3,9 @@
 use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::Known;
-use super::phrase::{Measure, Phrase};
+use super::phrase::{Phrase, PhraseBar};
 use super::text::signature;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
@@ -57,7 +57,7 @@ pub(super) fn make(
         } else {
             Some("one").filter(|_| feet && !phrase.apart)
         };
-        keys.extend(voices.and_then(|voices| KeyLine::new("voices", voices)));
+        keys.extend(voices.and_then(|voices| KeySetting::new("voices", voices)));
     }
     let rests = first.block.settings.rests;
     maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
@@ -148,7 +148,7 @@ impl Joiner<'_, '_> {
     /// Whether a block can follow what is there.
     fn join(&mut self, known: &Known, phrase: &Phrase, span: Span, all: &mut Joined) -> Option<()> {
         let Some(before) = all.phrase.bars.last() else { return Some(()) };
-        let is_short = |bar: &Measure| bar.length != bar.meter.length();
+        let is_short = |bar: &PhraseBar| bar.length != bar.meter.length();
         let short = phrase.bars.iter().any(is_short);
         if short || is_short(before) {
             let last = all.ends.as_ref().map_or("", |(_, last)| last.name.as_str());

@@ -2,7 +2,7 @@
 
 use super::hands;
 use super::phrase::Phrase;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::score::settings::StickRule;
 use crate::score::{Block, BlockWord, Kit, Span, Spanned};
 use crate::source::{Diagnostics, nearest};
@@ -20,7 +20,7 @@ pub(crate) struct Known {
     pub(crate) name: String,
     pub(crate) title: Option<String>,
     /// Its own keys, but for the rule of its sticking.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     pub(crate) block: Arc<Block>,
     /// The rule all its letters were made by.
     pub(crate) hands: Option<StickRule>,
@@ -102,7 +102,7 @@ impl Known {
     }
 
     /// Its keys, under those that a block made from it has itself.
-    pub(crate) fn keys_under(&self, own: &[KeyLine]) -> Vec<KeyLine> {
+    pub(crate) fn keys_under(&self, own: &[KeySetting]) -> Vec<KeySetting> {
         let mut keys = self.keys.clone();
         for line in own {
             keys.retain(|known| known.name() != line.name());

@@ -14,11 +14,11 @@ const FINEST: i64 = 64;
 /// Music to be changed.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Phrase {
-    pub(crate) bars: Vec<Measure>,
+    pub(crate) bars: Vec<PhraseBar>,
     /// By time, and at one time hands before feet; one note for each limb at one time.
-    pub(crate) notes: Vec<Note>,
+    pub(crate) notes: Vec<LimbNote>,
     /// Beats, and groups spread over several, without a gap from the start to the end.
-    pub(crate) spans: Vec<Span>,
+    pub(crate) spans: Vec<GridSpan>,
     /// Hands and feet are set apart.
     pub(crate) apart: bool,
     /// Only some bars set hands and feet apart.
@@ -27,7 +27,7 @@ pub(crate) struct Phrase {
 
 /// A bar without its notes.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Measure {
+pub(crate) struct PhraseBar {
     pub(crate) meter: Arc<Meter>,
     pub(crate) offset: Time,
     pub(crate) length: Time,
@@ -41,7 +41,7 @@ pub(crate) struct Measure {
 
 /// A stretch of time cut into equal cells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Span {
+pub(crate) struct GridSpan {
     pub(crate) start: Time,
     pub(crate) length: Time,
     pub(crate) parts: i64,
@@ -49,7 +49,7 @@ pub(crate) struct Span {
     pub(crate) beats: usize,
 }
 
-impl Span {
+impl GridSpan {
     pub(crate) fn end(self) -> Time {
         self.start + self.length
     }
@@ -61,12 +61,12 @@ impl Span {
 
 /// What one limb plays at one time.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Note {
+pub(crate) struct LimbNote {
     pub(crate) at: Time,
     /// The end it is held to; it may lie past the end of the phrase.
     pub(crate) until: Option<Time>,
     pub(crate) limb: Limb,
-    pub(crate) blows: Vec<Blow>,
+    pub(crate) strikes: Vec<NoteStrike>,
     pub(crate) grace: u8,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
@@ -77,7 +77,7 @@ pub(crate) struct Note {
 
 /// One instrument of a note.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Blow {
+pub(crate) struct NoteStrike {
     pub(crate) instrument: InstrumentId,
     pub(crate) accent: Accent,
     pub(crate) ghost: bool,
@@ -91,15 +91,15 @@ pub(crate) struct Letter {
     pub(crate) grace: Vec<Hand>,
 }
 
-impl Note {
+impl LimbNote {
     /// A plain note of one instrument.
     pub(crate) fn plain(at: Time, instrument: InstrumentId, limb: Limb) -> Self {
-        let blow = Blow { instrument, accent: Accent::None, ghost: false, choked: false };
+        let strike = NoteStrike { instrument, accent: Accent::None, ghost: false, choked: false };
         Self {
             at,
             until: None,
             limb,
-            blows: vec![blow],
+            strikes: vec![strike],
             grace: 0,
             strokes: 0,
             buzz: false,
@@ -110,12 +110,12 @@ impl Note {
     }
 
     pub(crate) fn accented(&self) -> bool {
-        self.blows.iter().any(|b| b.accent != Accent::None)
+        self.strikes.iter().any(|b| b.accent != Accent::None)
     }
 
     /// Neither accented nor ghosted.
     pub(crate) fn is_tap(&self) -> bool {
-        !self.accented() && !self.blows.iter().all(|b| b.ghost)
+        !self.accented() && !self.strikes.iter().all(|b| b.ghost)
     }
 
     pub(crate) fn hand(&self) -> Option<Hand> {
@@ -151,7 +151,7 @@ impl Phrase {
         let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
         let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
         let mut bars = Vec::new();
-        let mut notes: Vec<Note> = Vec::new();
+        let mut notes: Vec<LimbNote> = Vec::new();
         let mut spread = Vec::new();
         let mut start = Time::ZERO;
         for bar in &block.bars {
@@ -161,20 +161,20 @@ impl Phrase {
                     let at = start + hit.at;
                     let until = hit.until.map(|u| start + u);
                     for limb in [Limb::Hands, Limb::Feet] {
-                        let mut blows = Vec::new();
+                        let mut strikes = Vec::new();
                         for strike in &hit.strikes {
                             let Some(old) = block.kit.get(strike.instrument) else { continue };
                             if limb != if apart { own } else { old.limb } {
                                 continue;
                             }
-                            blows.push(Blow {
+                            strikes.push(NoteStrike {
                                 instrument: kit.by_name(&old.name).ok_or(old.name.clone())?,
                                 accent: strike.accent,
                                 ghost: strike.ghost,
                                 choked: strike.choked,
                             });
                         }
-                        if blows.is_empty() {
+                        if strikes.is_empty() {
                             continue;
                         }
                         if hit.continued {
@@ -191,11 +191,11 @@ impl Phrase {
                             Limb::Hands => &bar.sticking,
                             Limb::Feet => &bar.pedalling,
                         };
-                        notes.push(Note {
+                        notes.push(LimbNote {
                             at,
                             until,
                             limb,
-                            blows,
+                            strikes,
                             grace: if ornamented { hit.grace } else { 0 },
                             strokes: if ornamented { hit.strokes } else { 0 },
                             buzz: ornamented && hit.buzz,
@@ -207,7 +207,7 @@ impl Phrase {
                 }
                 spread.extend(voice.divisions.iter().map(|d| (start + d.start, d)));
             }
-            bars.push(Measure {
+            bars.push(PhraseBar {
                 meter: bar.meter.clone(),
                 offset: bar.offset,
                 length: bar.length,
@@ -228,7 +228,7 @@ impl Phrase {
     }
 
     /// The notes of the hands.
-    pub(crate) fn hands(&self) -> impl Iterator<Item = &Note> {
+    pub(crate) fn hands(&self) -> impl Iterator<Item = &LimbNote> {
         self.notes.iter().filter(|n| n.limb == Limb::Hands)
     }
 
@@ -241,7 +241,7 @@ impl Phrase {
         self.notes.sort_by_key(|n| (n.at, n.limb));
     }
 
-    /// Beats of every bar: start, length and number in the bar, from nought.
+    /// Beats of every bar: start, length and number in the bar, from zero.
     pub(crate) fn beats(&self) -> Vec<(Time, Time, usize)> {
         let mut beats = Vec::new();
         let mut start = Time::ZERO;
@@ -262,7 +262,7 @@ impl Phrase {
 
     /// Beats and the groups spread over several of them, each with the division all its notes lie
     /// on.
-    fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<Span> {
+    fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<GridSpan> {
         let beats = self.beats();
         let mut spans = Vec::new();
         let mut at = 0;
@@ -281,7 +281,7 @@ impl Phrase {
                 (reach > 0 && parts.count_ones() > 1).then_some((*long, reach + 1, *parts))
             });
             let (length, count, least) = wide.unwrap_or((*length, 1, 1));
-            spans.push(Span {
+            spans.push(GridSpan {
                 start: *start,
                 length,
                 parts: self.division(*start, length, least),
@@ -311,7 +311,7 @@ impl Phrase {
     }
 
     /// The span a time lies in.
-    pub(crate) fn span_at(&self, at: Time) -> Option<Span> {
+    pub(crate) fn span_at(&self, at: Time) -> Option<GridSpan> {
         let next = self.spans.partition_point(|s| s.start <= at);
         next.checked_sub(1).and_then(|i| self.spans.get(i)).copied()
     }

@@ -4,14 +4,14 @@ use super::apply::{apply, is_about_hands};
 use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::stick_anew;
-use crate::interpret::request::{ChangeLine, Request};
+use crate::interpret::request::{ChangeRequest, Request};
 use crate::source::Diagnostics;
 
 /// The block a variation comes to.
 pub(super) fn make(
     maker: &mut Maker<'_>,
     request: &Request,
-    changes: &[ChangeLine],
+    changes: &[ChangeRequest],
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
     let what = &request.what;
@@ -30,7 +30,7 @@ pub(super) fn make(
     // A sticking made by a rule is made anew from what the notes become, unless a line is about
     // the letters themselves.
     let mut rule = known.hands;
-    for (number, ChangeLine { change, words, span }) in (1..).zip(changes) {
+    for (number, ChangeRequest { change, words, span }) in (1..).zip(changes) {
         if is_about_hands(change) {
             stick_anew(&mut phrase, kit, &mut rule);
         }

@@ -1,13 +1,13 @@
 //! Blocks put together: sets to bars.
 
-use super::counted::{CountedBar, deal_counted, read_counts};
+use super::counted::{CountedBar, place_counted, read_counts};
 use super::counting::Counter;
-use super::deal::{Dealer, Dealt, Hearing};
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
-use super::flow::{Draft, Flow, Taking};
+use super::flow::{BarDraft, RowInBar, Sustain};
 use super::keys::{self, Scope};
 use super::misfit::{close, meter_word};
+use super::place::{CellPlacer, LetterMeaning, PlacedCells};
 use super::reading::{SetOfRows, StickRequest, Written};
 use super::request::Surroundings;
 use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
@@ -131,8 +131,8 @@ pub(crate) struct Assembly<'a, 'c> {
     around: &'c Surroundings,
     /// Bars of the whole block.
     pub(crate) total: usize,
-    pub(crate) drafts: Vec<Draft>,
-    flows: BTreeMap<String, Flow>,
+    pub(crate) drafts: Vec<BarDraft>,
+    flows: BTreeMap<String, Sustain>,
     pending_repeat: Option<Span>,
     events: usize,
     /// The length of the pickup the block does start with.
@@ -178,20 +178,20 @@ impl<'a> Assembly<'a, '_> {
             }
         }
         let counted = read_counts(set, &counter, self.total, self.pickup_wanted(set), diagnostics);
-        let mut dealers: Vec<Option<Dealer<'_>>> = set
+        let mut dealers: Vec<Option<CellPlacer<'_>>> = set
             .rows
             .iter()
             .map(|row| match &row.kind {
                 RowKind::Hits(hearing, _) => {
-                    Some(Dealer::new(&self.around.kit, *hearing, row.name))
+                    Some(CellPlacer::new(&self.around.kit, *hearing, row.name))
                 }
                 _ => None,
             })
             .collect();
-        let plain = Dealer::new(&self.around.kit, Hearing::Play, "count");
-        let mut dealt_rows: Vec<Vec<Dealt>> = Vec::new();
+        let plain = CellPlacer::new(&self.around.kit, LetterMeaning::Play, "count");
+        let mut dealt_rows: Vec<Vec<PlacedCells>> = Vec::new();
         if let Some(counted) = &counted {
-            dealt_rows = deal_counted(set, counted, &mut dealers, &plain, self.total, diagnostics);
+            dealt_rows = place_counted(set, counted, &mut dealers, &plain, self.total, diagnostics);
         }
         for bar in 0..set.bars {
             let index = set.first + bar;
@@ -226,7 +226,7 @@ impl<'a> Assembly<'a, '_> {
                         .get_mut(row_index)
                         .and_then(|bars| bars.get_mut(bar))
                         .map(std::mem::take),
-                    None => self.deal_grid(
+                    None => self.place_grid(
                         set,
                         row,
                         bar,
@@ -248,7 +248,7 @@ impl<'a> Assembly<'a, '_> {
         set: &PlannedSet<'a>,
         row: &PlannedRow<'a>,
         index: usize,
-        dealt: Dealt,
+        dealt: PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
         self.events += dealt.events.len();
@@ -264,7 +264,7 @@ impl<'a> Assembly<'a, '_> {
             flow.stop(place, diagnostics);
             return;
         }
-        let taking = Taking { place, full_rests: set.setup.rests == Rests::Full };
+        let taking = RowInBar { place, full_rests: set.setup.rests == Rests::Full };
         flow.take(&mut self.drafts, row.name, dealt, taking, diagnostics);
     }
 
@@ -325,7 +325,7 @@ impl<'a> Assembly<'a, '_> {
         length: Time,
         counter: &Arc<Counter>,
         diagnostics: &mut Diagnostics,
-    ) -> Draft {
+    ) -> BarDraft {
         let mut closing = Closing::Single;
         let mut repeat_start = bar == 0 && self.pending_repeat.take().is_some();
         let mut span: Option<Span> = None;
@@ -351,7 +351,7 @@ impl<'a> Assembly<'a, '_> {
         if bar + 1 == set.bars {
             self.pending_repeat = set.opens_next;
         }
-        Draft {
+        BarDraft {
             meter: set.setup.meter.clone(),
             counter: counter.clone(),
             offset,
@@ -374,7 +374,7 @@ impl<'a> Assembly<'a, '_> {
         let named = |limb: Limb| {
             sets.iter()
                 .flat_map(|s| &s.rows)
-                .any(|r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb))
+                .any(|r| matches!(&r.kind, RowKind::Hits(LetterMeaning::Limb(l), _) if *l == limb))
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);

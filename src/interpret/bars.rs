@@ -9,30 +9,30 @@ use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, Wor
 use std::rc::Rc;
 
 /// A group with a place in the text.
-pub(crate) trait Group {
+pub(crate) trait RowGroup {
     /// Where it is written.
     fn span(&self) -> Span;
 }
 
-impl Group for CellGroup {
+impl RowGroup for CellGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for StickGroup {
+impl RowGroup for StickGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for WordGroup {
+impl RowGroup for WordGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for CountGroup {
+impl RowGroup for CountGroup {
     fn span(&self) -> Span {
         match self {
             Self::Word(word) => word.span,
@@ -91,7 +91,7 @@ impl<T> RawRow<'_, T> {
 
 /// Cuts a row into bars. Barlines at the row's start and end close nothing. `before` are the
 /// row's last bars in the set before, for `%`; `first_bar` is the number of its first bar in the block.
-pub(crate) fn cut<'a, T: Group>(
+pub(crate) fn cut<'a, T: RowGroup>(
     entries: &'a [Entry<T>],
     row: &str,
     row_span: Span,
@@ -210,7 +210,7 @@ fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics
 }
 
 /// Puts the groups of the bar before in the place of each `%`.
-fn copy_bars<'a, T: Group>(
+fn copy_bars<'a, T: RowGroup>(
     bars: &mut [RawBar<'a, T>],
     row: &str,
     first_bar: usize,

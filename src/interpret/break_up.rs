@@ -1,8 +1,8 @@
 //! Rows that run over several bars without a barline.
 
-use crate::interpret::bars::{Group, RawBar, RawRow};
+use crate::interpret::bars::{RawBar, RawRow, RowGroup};
 use crate::interpret::misfit::{beat_word, meter_word, with_group_hint};
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::interpret::setup::Setup;
 use crate::score::Time;
 use crate::source::Diagnostics;
@@ -10,7 +10,7 @@ use crate::source::say;
 use crate::syntax::tree::{CellGroup, Spread, StickGroup};
 
 /// A group that may be spread over several beats.
-pub(crate) trait Spreads: Group {
+pub(crate) trait Spreads: RowGroup {
     fn spread(&self) -> Option<Spread>;
 }
 
@@ -106,7 +106,7 @@ pub(crate) fn break_up<T: Spreads>(
 }
 
 /// The groups that begin the second and later bars, where the groups fill several whole bars.
-fn whole_bars(lots: &[Lot], length: Time) -> Option<Vec<usize>> {
+fn whole_bars(lots: &[Extent], length: Time) -> Option<Vec<usize>> {
     let end = lots.last()?.end;
     let bars = end.ratio(length);
     if !bars.is_integer() || bars.to_integer() < 2 {

@@ -1,10 +1,10 @@
 //! Bars put together from what each row plays, without a text they were read from: the way by which
 //! music that is made becomes the same bars as music that is written.
 
-use super::counting::{Counter, Systems};
-use super::deal::Dealt;
+use super::counting::{Counter, CountingSystems};
 use super::finish::{Extras, bar};
-use super::flow::{Draft, Flow, Taking};
+use super::flow::{BarDraft, RowInBar, Sustain};
+use super::place::PlacedCells;
 use super::setup::Setup;
 use super::{same_bars, voices};
 use crate::score::settings::Rests;
@@ -16,7 +16,7 @@ use std::sync::Arc;
 
 /// A bar without its notes.
 #[derive(Clone, Debug)]
-pub(crate) struct Frame {
+pub(crate) struct BarFrame {
     pub(crate) meter: Arc<Meter>,
     /// Where in the meter it starts.
     pub(crate) offset: Time,
@@ -30,15 +30,15 @@ pub(crate) struct Frame {
 /// A block that is being put together.
 pub(crate) struct Composition<'a> {
     setup: &'a Setup,
-    systems: &'a Systems,
+    systems: &'a CountingSystems,
     kit: &'a Kit,
     /// Where all of it is said to be written.
     span: Span,
     /// Bars of the whole block.
     total: usize,
-    drafts: Vec<Draft>,
+    drafts: Vec<BarDraft>,
     extras: Vec<Extras>,
-    flows: BTreeMap<&'static str, Flow>,
+    flows: BTreeMap<&'static str, Sustain>,
     counter: Option<(Arc<Meter>, Arc<Counter>)>,
 }
 
@@ -46,7 +46,7 @@ impl<'a> Composition<'a> {
     /// An empty block of so many bars.
     pub(crate) fn new(
         setup: &'a Setup,
-        systems: &'a Systems,
+        systems: &'a CountingSystems,
         kit: &'a Kit,
         span: Span,
         total: usize,
@@ -81,14 +81,14 @@ impl<'a> Composition<'a> {
     /// bar has and this one has not is over.
     pub(crate) fn bar(
         &mut self,
-        frame: Frame,
-        rows: Vec<(&'static str, Dealt)>,
+        frame: BarFrame,
+        rows: Vec<(&'static str, PlacedCells)>,
         extras: Extras,
         diagnostics: &mut Diagnostics,
     ) {
         let counter = self.counter(&frame.meter);
         let index = self.drafts.len();
-        self.drafts.push(Draft {
+        self.drafts.push(BarDraft {
             meter: frame.meter,
             counter,
             offset: frame.offset,
@@ -115,7 +115,7 @@ impl<'a> Composition<'a> {
             dealt.trim(frame.length);
             let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
             let flow = self.flows.entry(name).or_default();
-            let taking = Taking { place, full_rests };
+            let taking = RowInBar { place, full_rests };
             flow.take(&mut self.drafts, name, dealt, taking, diagnostics);
         }
     }

@@ -2,11 +2,11 @@
 
 use crate::interpret::bars::Same;
 use crate::interpret::counting::{Counter, Slot};
-use crate::interpret::deal::{Act, Dealer, Dealt, Event};
-use crate::interpret::divisions::Stretch;
+use crate::interpret::divisions::DividedSpan;
 use crate::interpret::misfit::meter_word;
+use crate::interpret::place::{Act, CellPlacer, Event, PlacedCells};
 use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
-use crate::interpret::ruler::Lot;
+use crate::interpret::ruler::Extent;
 use crate::score::Syllable;
 use crate::score::Time;
 use crate::source::say;
@@ -39,12 +39,12 @@ impl CountedBar {
         self.slots.iter().map(|s| s.at - self.offset).collect()
     }
 
-    fn lot(&self, slot: &Slot) -> Lot {
-        Lot { start: slot.at - self.offset, end: slot.end - self.offset }
+    fn lot(&self, slot: &Slot) -> Extent {
+        Extent { start: slot.at - self.offset, end: slot.end - self.offset }
     }
 
     /// The beats that are counted in, with the splits of their syllables.
-    fn stretches(&self, mut splits: Vec<(usize, Stretch)>) -> Vec<Stretch> {
+    fn stretches(&self, mut splits: Vec<(usize, DividedSpan)>) -> Vec<DividedSpan> {
         let mut stretches = Vec::new();
         for slots in self.slots.chunk_by(|a, b| a.beat == b.beat) {
             let Some(beat) = slots.first().and_then(|s| self.counter.beats().get(s.beat)) else {
@@ -52,7 +52,11 @@ impl CountedBar {
             };
             let here = splits.partition_point(|(beat, _)| *beat <= slots[0].beat);
             let inner = splits.drain(..here).map(|(_, split)| split).collect();
-            stretches.push(Stretch { start: beat.start - self.offset, length: beat.length, inner });
+            stretches.push(DividedSpan {
+                start: beat.start - self.offset,
+                length: beat.length,
+                inner,
+            });
         }
         stretches
     }
@@ -119,21 +123,21 @@ pub(crate) fn read_counts(
 }
 
 /// Deals every row of a counted set: for each row its bars, empty for rows that give no hits.
-pub(crate) fn deal_counted(
+pub(crate) fn place_counted(
     set: &PlannedSet<'_>,
     bars: &[CountedBar],
-    dealers: &mut [Option<Dealer<'_>>],
-    plain: &Dealer<'_>,
+    dealers: &mut [Option<CellPlacer<'_>>],
+    plain: &CellPlacer<'_>,
     bars_in_block: usize,
     diagnostics: &mut Diagnostics,
-) -> Vec<Vec<Dealt>> {
+) -> Vec<Vec<PlacedCells>> {
     let has_hits = set.rows.iter().any(|r| matches!(r.kind, RowKind::Hits(..)));
     let silences = silent_sticks(set, bars);
     let mut rows = Vec::new();
     for (row, dealer) in set.rows.iter().zip(dealers) {
         rows.push(match (&row.kind, dealer) {
             (RowKind::Hits(_, raw), Some(dealer)) => {
-                let mut runs: Vec<Run<'_>> = Vec::new();
+                let mut runs: Vec<CellRun<'_>> = Vec::new();
                 if raw.has_lines {
                     for (index, bar) in raw.bars.iter().enumerate().take(bars.len()) {
                         let number = set.first + index + 1;
@@ -141,13 +145,18 @@ pub(crate) fn deal_counted(
                             RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number) };
                         let groups = &*bar.groups;
                         let same = bar.same.map(|same| same.span);
-                        runs.push(Run { groups, bars: index..index + 1, place, same });
+                        runs.push(CellRun { groups, bars: index..index + 1, place, same });
                     }
                 } else if let Some(bar) = raw.bars.first() {
                     let place = RowBar { row: row.name, bar: None };
-                    runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, same: None });
+                    runs.push(CellRun {
+                        groups: &bar.groups,
+                        bars: 0..bars.len(),
+                        place,
+                        same: None,
+                    });
                 }
-                let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
+                let mut dealt: Vec<PlacedCells> = vec![PlacedCells::default(); bars.len()];
                 for run in runs {
                     run.deal(row, bars, dealer, &mut dealt, diagnostics);
                 }
@@ -165,14 +174,14 @@ pub(crate) fn deal_counted(
 }
 
 /// Every syllable a hit on the snare, but for those a sticking passes over.
-fn all_snare(bar: &CountedBar, plain: &Dealer<'_>, silent: Option<&Vec<bool>>) -> Dealt {
+fn all_snare(bar: &CountedBar, plain: &CellPlacer<'_>, silent: Option<&Vec<bool>>) -> PlacedCells {
     let events = bar.slots.iter().enumerate().map(|(index, slot)| {
         let lot = bar.lot(slot);
         let silent = silent.and_then(|s| s.get(index)).is_some_and(|s| *s);
-        let act = if silent { Act::Silence } else { Act::Struck(plain.snare_hit()) };
+        let act = if silent { Act::Silence } else { Act::Hit(plain.snare_hit()) };
         Event { at: lot.start, end: lot.end, act, span: slot.span }
     });
-    Dealt { events: events.collect(), stretches: bar.stretches(Vec::new()) }
+    PlacedCells { events: events.collect(), stretches: bar.stretches(Vec::new()) }
 }
 
 /// Which syllables of each bar are silent because the sticking that goes with the count has a cell
@@ -206,7 +215,7 @@ fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
 }
 
 /// Cells that are dealt straight on over some bars.
-struct Run<'r> {
+struct CellRun<'r> {
     groups: &'r [&'r CellGroup],
     bars: std::ops::Range<usize>,
     place: RowBar<'r>,
@@ -214,13 +223,13 @@ struct Run<'r> {
     same: Option<Span>,
 }
 
-impl Run<'_> {
+impl CellRun<'_> {
     fn deal(
         &self,
         row: &PlannedRow<'_>,
         bars: &[CountedBar],
-        dealer: &mut Dealer<'_>,
-        dealt: &mut [Dealt],
+        dealer: &mut CellPlacer<'_>,
+        dealt: &mut [PlacedCells],
         diagnostics: &mut Diagnostics,
     ) {
         if self.groups.is_empty() {
@@ -245,14 +254,14 @@ impl Run<'_> {
         let cells: Vec<&Cell> = self.groups.iter().flat_map(|g| &g.cells).collect();
         let mut next = cells.iter();
         for (bar, dealt) in bars[self.bars.clone()].iter().zip(&mut dealt[self.bars.clone()]) {
-            let mut splits: Vec<(usize, Stretch)> = Vec::new();
+            let mut splits: Vec<(usize, DividedSpan)> = Vec::new();
             for (slot, cell) in bar.slots.iter().zip(next.by_ref().take(bar.slots.len())) {
                 let lot = bar.lot(slot);
                 let inner = match &cell.kind {
                     CellKind::Split(inner) => inner.as_slice(),
                     _ => std::slice::from_ref(*cell),
                 };
-                let mut one = Dealt::default();
+                let mut one = PlacedCells::default();
                 dealer.group(inner, lot, cell.span, &mut one, heard);
                 dealt.events.append(&mut one.events);
                 if matches!(cell.kind, CellKind::Split(_)) {

@@ -1,7 +1,7 @@
 //! What stands under and over the notes of a set.
 
 use crate::interpret::finish::Extras;
-use crate::interpret::flow::Draft;
+use crate::interpret::flow::BarDraft;
 use crate::interpret::rows::{PlannedSet, RowKind};
 use crate::interpret::sticking::Sticks;
 use crate::interpret::values;
@@ -17,7 +17,7 @@ use crate::source::Diagnostics;
 /// syllables of each bar, where the set is counted first.
 pub(crate) fn add_extras(
     set: &PlannedSet<'_>,
-    (drafts, slots): (&[Draft], Option<&[Vec<Time>]>),
+    (drafts, slots): (&[BarDraft], Option<&[Vec<Time>]>),
     bars_in_block: usize,
     merged: &mut [[VoiceDraft; 2]],
     extras: &mut [Extras],

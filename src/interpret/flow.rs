@@ -1,8 +1,8 @@
 //! Holds and ties: how long the hits of a row last, across cells and barlines.
 
 use crate::interpret::counting::Counter;
-use crate::interpret::deal::{Act, Dealt, Struck};
-use crate::interpret::divisions::Stretch;
+use crate::interpret::divisions::DividedSpan;
+use crate::interpret::place::{Act, CellHit, PlacedCells};
 use crate::score::Closing;
 use crate::score::Syllable;
 use crate::score::Time;
@@ -29,7 +29,7 @@ pub(crate) struct RowHit {
     pub(crate) until: Option<Time>,
     pub(crate) tie: Tie,
     pub(crate) continued: bool,
-    pub(crate) struck: Struck,
+    pub(crate) struck: CellHit,
     pub(crate) span: Span,
 }
 
@@ -38,12 +38,12 @@ pub(crate) struct RowHit {
 pub(crate) struct RowDraft {
     pub(crate) name: String,
     pub(crate) hits: Vec<RowHit>,
-    pub(crate) stretches: Vec<Stretch>,
+    pub(crate) stretches: Vec<DividedSpan>,
 }
 
 /// A bar whose rows are not yet voices.
 #[derive(Clone, Debug)]
-pub(crate) struct Draft {
+pub(crate) struct BarDraft {
     pub(crate) meter: Arc<Meter>,
     pub(crate) counter: Arc<Counter>,
     pub(crate) offset: Time,
@@ -60,7 +60,7 @@ pub(crate) struct Draft {
     pub(crate) span: Span,
 }
 
-impl Draft {
+impl BarDraft {
     /// The point of time before which the bar ends, counted from the start of the meter.
     pub(crate) fn end(&self) -> Time {
         self.offset + self.length
@@ -69,7 +69,7 @@ impl Draft {
 
 /// The last hit of a row and whether it still sounds.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Flow {
+pub(crate) struct Sustain {
     /// Bar, row in the bar, hit in the row.
     last: Option<(usize, usize, usize)>,
     sounding: bool,
@@ -79,20 +79,20 @@ pub(crate) struct Flow {
 
 /// How the events of a row are taken.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Taking<'a> {
+pub(crate) struct RowInBar<'a> {
     pub(crate) place: RowBar<'a>,
     /// Every hit ends with its cell (`rests: full`).
     pub(crate) full_rests: bool,
 }
 
-impl Flow {
+impl Sustain {
     /// Takes the events of the row's next bar, which is the last of `drafts`.
     pub(crate) fn take(
         &mut self,
-        drafts: &mut [Draft],
+        drafts: &mut [BarDraft],
         name: &str,
-        dealt: Dealt,
-        taking: Taking<'_>,
+        dealt: PlacedCells,
+        taking: RowInBar<'_>,
         diagnostics: &mut Diagnostics,
     ) {
         let Some(bar) = drafts.len().checked_sub(1) else { return };
@@ -108,7 +108,7 @@ impl Flow {
                     self.miss(taking.place, diagnostics);
                     self.sounding = false;
                 }
-                Act::Struck(struck) => {
+                Act::Hit(struck) => {
                     if self.waiting.take().is_some() {
                         self.pin(drafts, bar, event.at, Tie::Tied);
                     }
@@ -160,7 +160,7 @@ impl Flow {
     }
 
     /// Lets the last hit go on up to a time of this bar.
-    fn hold(&mut self, drafts: &mut [Draft], bar: usize, row: usize, end: Time, span: Span) {
+    fn hold(&mut self, drafts: &mut [BarDraft], bar: usize, row: usize, end: Time, span: Span) {
         let Some((last_bar, last_row, last_hit)) = self.last else { return };
         if last_bar == bar {
             if let Some(hit) = hit_mut(drafts, self.last) {
@@ -178,8 +178,8 @@ impl Flow {
         hit.tie = Tie::Held;
         let mut struck = hit.struck.clone();
         struck.grace = 0;
-        for blow in &mut struck.blows {
-            blow.accent = crate::score::Accent::None;
+        for strike in &mut struck.strikes {
+            strike.accent = crate::score::Accent::None;
         }
         let hits = &mut drafts[bar].rows[row].hits;
         self.last = Some((bar, row, hits.len()));
@@ -194,7 +194,7 @@ impl Flow {
     }
 
     /// Pins the end of the last hit to the start of the next.
-    fn pin(&mut self, drafts: &mut [Draft], bar: usize, at: Time, tie: Tie) {
+    fn pin(&mut self, drafts: &mut [BarDraft], bar: usize, at: Time, tie: Tie) {
         let Some((last_bar, ..)) = self.last else { return };
         let until = if last_bar == bar { at } else { drafts[last_bar].length };
         if let Some(hit) = hit_mut(drafts, self.last) {
@@ -204,7 +204,7 @@ impl Flow {
     }
 }
 
-fn hit_mut(drafts: &mut [Draft], place: Option<(usize, usize, usize)>) -> Option<&mut RowHit> {
+fn hit_mut(drafts: &mut [BarDraft], place: Option<(usize, usize, usize)>) -> Option<&mut RowHit> {
     let (bar, row, hit) = place?;
     drafts.get_mut(bar)?.rows.get_mut(row)?.hits.get_mut(hit)
 }

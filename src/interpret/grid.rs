@@ -3,10 +3,10 @@
 use crate::interpret::assemble::Assembly;
 use crate::interpret::bars::{RawBar, Same};
 use crate::interpret::break_up::Spreads;
-use crate::interpret::deal::{Dealer, Dealt};
 use crate::interpret::misfit::{Misfit, meter_word};
+use crate::interpret::place::{CellPlacer, PlacedCells};
 use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::score::Time;
 use crate::score::kit::Limb;
 use crate::source::Diagnostics;
@@ -28,7 +28,8 @@ impl<'a> Assembly<'a, '_> {
         }
         let fits = |(offset, length): &(Time, Time)| {
             set.rows.iter().any(|row| {
-                let ends = |lots: Vec<Lot>| lots.last().is_some_and(|l| l.end == *offset + *length);
+                let ends =
+                    |lots: Vec<Extent>| lots.last().is_some_and(|l| l.end == *offset + *length);
                 match &row.kind {
                     RowKind::Hits(_, raw) => raw.bars.get(bar).is_some_and(|b| {
                         ends(ruler.lay(b.groups.iter().map(|g| g.spread()), *offset))
@@ -47,16 +48,16 @@ impl<'a> Assembly<'a, '_> {
 
     /// Deals one bar of a row whose groups are beats.
     #[allow(clippy::too_many_arguments)]
-    pub(crate) fn deal_grid(
+    pub(crate) fn place_grid(
         &mut self,
         set: &PlannedSet<'a>,
         row: &PlannedRow<'a>,
         bar: usize,
         ruler: &Ruler,
-        dealer: Option<&mut Dealer<'_>>,
-        plain: &Dealer<'_>,
+        dealer: Option<&mut CellPlacer<'_>>,
+        plain: &CellPlacer<'_>,
         diagnostics: &mut Diagnostics,
-    ) -> Option<Dealt> {
+    ) -> Option<PlacedCells> {
         let mut quiet = Diagnostics::default();
         match (&row.kind, dealer) {
             (RowKind::Hits(_, raw), Some(dealer)) => {
@@ -82,16 +83,16 @@ impl<'a> Assembly<'a, '_> {
     fn dealt<T>(
         &self,
         raw: &RawBar<'_, T>,
-        lots: Vec<Lot>,
-        mut group: impl FnMut(&T, Lot, &mut Dealt),
-    ) -> Dealt {
-        let mut dealt = Dealt::default();
+        lots: Vec<Extent>,
+        mut group: impl FnMut(&T, Extent, &mut PlacedCells),
+    ) -> PlacedCells {
+        let mut dealt = PlacedCells::default();
         let Some(draft) = self.drafts.last() else { return dealt };
         for (own, lot) in raw.groups.iter().zip(lots) {
             if lot.end > draft.end() {
                 break;
             }
-            let lot = Lot { start: lot.start - draft.offset, end: lot.end - draft.offset };
+            let lot = Extent { start: lot.start - draft.offset, end: lot.end - draft.offset };
             group(own, lot, &mut dealt);
         }
         dealt.join_fragments();
@@ -108,7 +109,7 @@ impl<'a> Assembly<'a, '_> {
         raw: &RawBar<'_, T>,
         ruler: &Ruler,
         diagnostics: &mut Diagnostics,
-    ) -> Vec<Lot> {
+    ) -> Vec<Extent> {
         let place = self.place(row.name, set.first + bar);
         let Some(draft) = self.drafts.last_mut() else { return Vec::new() };
         let lots = ruler.lay(raw.groups.iter().map(|g| g.spread()), draft.offset);

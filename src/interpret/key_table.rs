@@ -1,7 +1,7 @@
 //! Every key: its names, where it may stand, what it may say, and what it sets. The guide's table of
 //! keys is held against this one by a test.
 
-use super::counting::{CompoundCount, OddCount, Systems};
+use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
 use super::stick_rule;
 use super::values;
@@ -42,7 +42,7 @@ pub(crate) enum Reach {
 
 /// What a line sets, as often as it is asked to.
 #[derive(Clone)]
-pub(crate) enum Setter {
+pub(crate) enum KeyEffect {
     /// Something of the whole file.
     File(Arc<dyn Fn(&mut Header) + Send + Sync>),
     /// Something of music.
@@ -50,10 +50,10 @@ pub(crate) enum Setter {
 }
 
 /// A value read; an error says what may be written.
-type Read = Result<Setter, String>;
+type Read = Result<KeyEffect, String>;
 
 /// One key.
-pub(crate) struct Key {
+pub(crate) struct KeyDefinition {
     /// Its names; the first is the one it is told by.
     pub(crate) names: &'static [&'static str],
     /// Where it may stand.
@@ -62,35 +62,35 @@ pub(crate) struct Key {
     #[cfg_attr(not(test), allow(dead_code, reason = "held against the guide"))]
     pub(crate) help: &'static str,
     /// Reads its value, trimmed, which stands at a place.
-    pub(crate) read: fn(&str, Span, &Systems) -> Read,
+    pub(crate) read: fn(&str, Span, &CountingSystems) -> Read,
 }
 
 const fn file(
     names: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names, reach: Reach::File, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names, reach: Reach::File, help, read }
 }
 
 const fn block(
     name: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names: name, reach: Reach::Block, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Block, help, read }
 }
 
 const fn set(
     name: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names: name, reach: Reach::Set, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Set, help, read }
 }
 
 /// Every key, in the order in which messages list them.
-pub(crate) const KEYS: &[Key] = &[
+pub(crate) const KEYS: &[KeyDefinition] = &[
     file(&["title"], "words", |v, _, _| words(v, |h, w| h.title = Some(w))),
     file(&["subtitle"], "words", |v, _, _| words(v, |h, w| h.subtitle = Some(w))),
     file(&["author"], "words", |v, _, _| words(v, |h, w| h.author = Some(w))),
@@ -289,12 +289,12 @@ const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
 
 /// Sets something of the file to a value, which may be asked for again.
 fn for_file<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Header, T)) -> Read {
-    Ok(Setter::File(Arc::new(move |header| put(header, value.clone()))))
+    Ok(KeyEffect::File(Arc::new(move |header| put(header, value.clone()))))
 }
 
 /// The same for music.
 fn for_music<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Setup, T)) -> Read {
-    Ok(Setter::Music(Arc::new(move |setup| put(setup, value.clone()))))
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(setup, value.clone()))))
 }
 
 fn words(value: &str, put: fn(&mut Header, String)) -> Read {
@@ -308,11 +308,11 @@ fn words(value: &str, put: fn(&mut Header, String)) -> Read {
 fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
     let speed =
         strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
-    Ok(Setter::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
 }
 
 /// The name of a counting system, in lower case.
-fn counting(value: &str, systems: &Systems) -> Result<String, String> {
+fn counting(value: &str, systems: &CountingSystems) -> Result<String, String> {
     let names: Vec<&str> = systems.names().collect();
     let name = value.to_lowercase();
     if names.contains(&name.as_str()) {
@@ -339,7 +339,7 @@ fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{KEYS, Key, Reach};
+    use super::{KEYS, KeyDefinition, Reach};
 
     /// The rows of the guide's table of keys: names, values, where they may stand.
     fn guide() -> Vec<(Vec<String>, String, String)> {
@@ -359,7 +359,7 @@ mod tests {
     #[test]
     fn the_guide_lists_every_key_as_it_is() {
         let rows = guide();
-        for Key { names, reach, help, .. } in KEYS {
+        for KeyDefinition { names, reach, help, .. } in KEYS {
             let row =
                 rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
             let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));

@@ -1,8 +1,8 @@
 //! The `key: value` lines of the header, of a block and of its later sets: taken by the descriptors
 //! of [`key_table`](super::key_table).
 
-use super::counting::Systems;
-use super::key_table::{KEYS, Key, Reach, Setter};
+use super::counting::CountingSystems;
+use super::key_table::{KEYS, KeyDefinition, KeyEffect, Reach};
 use super::setup::Setup;
 use crate::score::{Header, Span};
 use crate::source::{Diagnostics, nearest, say};
@@ -57,17 +57,17 @@ pub(crate) fn is(setting: &Setting, key: &str) -> bool {
 
 /// A line that was understood: its key, its value as written, and what it sets.
 #[derive(Clone)]
-pub(crate) struct KeyLine {
-    pub(crate) key: &'static Key,
+pub(crate) struct KeySetting {
+    pub(crate) key: &'static KeyDefinition,
     pub(crate) value: String,
-    setter: Setter,
+    setter: KeyEffect,
 }
 
-impl KeyLine {
+impl KeySetting {
     /// The line of a key and a value; nothing where they make no sense.
     pub(crate) fn new(key: &str, value: &str) -> Option<Self> {
         let key = KEYS.iter().find(|own| own.names.contains(&key))?;
-        let setter = (key.read)(value, Span::default(), &Systems::default()).ok()?;
+        let setter = (key.read)(value, Span::default(), &CountingSystems::default()).ok()?;
         Some(Self { key, value: value.to_owned(), setter })
     }
 
@@ -78,13 +78,13 @@ impl KeyLine {
 
     /// Lets it hold for music.
     pub(crate) fn apply(&self, setup: &mut Setup) {
-        if let Setter::Music(set) = &self.setter {
+        if let KeyEffect::Music(set) = &self.setter {
             set(setup);
         }
     }
 }
 
-impl std::fmt::Debug for KeyLine {
+impl std::fmt::Debug for KeySetting {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}: {}", self.name(), self.value)
     }
@@ -95,10 +95,10 @@ impl std::fmt::Debug for KeyLine {
 pub(crate) fn read(
     settings: &[Setting],
     scope: Scope,
-    systems: &Systems,
+    systems: &CountingSystems,
     diagnostics: &mut Diagnostics,
-) -> Vec<KeyLine> {
-    let mut lines: Vec<KeyLine> = Vec::new();
+) -> Vec<KeySetting> {
+    let mut lines: Vec<KeySetting> = Vec::new();
     let mut seen: Vec<&'static str> = Vec::new();
     for setting in settings {
         let word = setting.key.value.to_lowercase();
@@ -124,7 +124,9 @@ pub(crate) fn read(
         seen.push(first);
         let value = setting.value.value.trim();
         match (key.read)(value, setting.value.span, systems) {
-            Ok(setter) => lines.push(KeyLine { key, value: setting.value.value.clone(), setter }),
+            Ok(setter) => {
+                lines.push(KeySetting { key, value: setting.value.value.clone(), setter })
+            }
             Err(may_be) => no_value(setting, name, value, may_be, diagnostics),
         }
     }
@@ -132,11 +134,11 @@ pub(crate) fn read(
 }
 
 /// Lets lines hold for a file and its music.
-pub(crate) fn apply(lines: &[KeyLine], header: &mut Header, setup: &mut Setup) {
+pub(crate) fn apply(lines: &[KeySetting], header: &mut Header, setup: &mut Setup) {
     for line in lines {
         match &line.setter {
-            Setter::File(set) => set(header),
-            Setter::Music(set) => set(setup),
+            KeyEffect::File(set) => set(header),
+            KeyEffect::Music(set) => set(setup),
         }
     }
 }

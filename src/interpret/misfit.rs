@@ -2,8 +2,8 @@
 
 use crate::interpret::bars::RawBar;
 use crate::interpret::break_up::Spreads;
-use crate::interpret::flow::Draft;
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::flow::BarDraft;
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::score::Closing;
 use crate::score::Meter;
 use crate::score::meter::MeterKind;
@@ -58,9 +58,9 @@ pub(crate) struct Misfit<'m, 'a, T> {
     pub(crate) place: RowBar<'m>,
     pub(crate) meter: &'m Meter,
     pub(crate) ruler: &'m Ruler,
-    pub(crate) draft: &'m Draft,
+    pub(crate) draft: &'m BarDraft,
     pub(crate) raw: &'m RawBar<'a, T>,
-    pub(crate) lots: &'m [Lot],
+    pub(crate) lots: &'m [Extent],
 }
 
 impl<T: Spreads> Misfit<'_, '_, T> {

@@ -1,6 +1,6 @@
 //! A file read block by block.
 
-use super::counting::Systems;
+use super::counting::CountingSystems;
 use super::key_table::MOST_FONTS;
 use super::keys::{self, Scope};
 use super::reading::{Part, Reading};
@@ -38,8 +38,8 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
 }
 
 /// The built-in counting systems and the tables of the file.
-fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
-    let mut systems = Systems::default();
+fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystems {
+    let mut systems = CountingSystems::default();
     for item in &document.items {
         let tree::Item::Block(block) = item else { continue };
         if block.word.value != BlockWord::Syllables {
@@ -47,7 +47,7 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
         }
         let Some(system) = counting::read_table(block, diagnostics) else { continue };
         let name = system.name.clone();
-        let built_in = Systems::default().get(&name).is_some();
+        let built_in = CountingSystems::default().get(&name).is_some();
         if !systems.add(system) && built_in {
             diagnostics
                 .error(block.span, format!("the count `{name}` is built in"))

@@ -16,7 +16,7 @@ pub(crate) struct Ruler {
 
 /// The stretch of one group.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Lot {
+pub(crate) struct Extent {
     /// From the start of the meter.
     pub(crate) start: Time,
     pub(crate) end: Time,
@@ -62,7 +62,7 @@ impl Ruler {
         &self,
         spreads: impl Iterator<Item = Option<Spread>>,
         from: Time,
-    ) -> Vec<Lot> {
+    ) -> Vec<Extent> {
         let mut at = self.beats_before(from);
         let mut lots = Vec::new();
         for spread in spreads {
@@ -74,7 +74,7 @@ impl Ruler {
                 None if lots.is_empty() && !at.is_integer() => at.ceil(),
                 None => at + 1,
             };
-            lots.push(Lot { start: self.time(at), end: self.time(next) });
+            lots.push(Extent { start: self.time(at), end: self.time(next) });
             at = next;
         }
         lots

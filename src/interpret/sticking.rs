@@ -1,7 +1,7 @@
 //! Sticking and pedalling: letters dealt to the struck hits of hands or feet.
 
 use crate::interpret::bars::RawRow;
-use crate::interpret::flow::Draft;
+use crate::interpret::flow::BarDraft;
 use crate::interpret::voices::VoiceDraft;
 use crate::score::Sticking;
 use crate::score::Time;
@@ -13,14 +13,14 @@ use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{StickCell, StickGroup, StickKind};
 
 /// A letter, or `-` in its place.
-struct Letter<'a> {
+struct WrittenLetter<'a> {
     stick: Option<(Hand, &'a [Hand], Accent)>,
     span: Span,
 }
 
 /// Letters dealt straight on to hits, each with its bar.
-struct Run<'a> {
-    letters: &'a [Letter<'a>],
+struct LetterRun<'a> {
+    letters: &'a [WrittenLetter<'a>],
     hits: &'a [(usize, Time)],
     place: RowBar<'a>,
     /// Whether too many or too few are a fault.
@@ -54,7 +54,7 @@ impl Sticks<'_> {
     /// accents the letters have are given to hits that have none.
     pub(crate) fn deal(
         &self,
-        drafts: &[Draft],
+        drafts: &[BarDraft],
         voices: &mut [[VoiceDraft; 2]],
         first: usize,
         bars_in_block: usize,
@@ -62,14 +62,14 @@ impl Sticks<'_> {
     ) -> Vec<Vec<Sticking>> {
         let mut dealt: Vec<Vec<Sticking>> = vec![Vec::new(); drafts.len()];
         if !self.raw.has_lines {
-            let letters: Vec<Letter<'_>> =
+            let letters: Vec<WrittenLetter<'_>> =
                 self.raw.bars.iter().flat_map(|bar| letters(&bar.groups)).collect();
             let hits: Vec<(usize, Time)> = (0..drafts.len())
                 .flat_map(|bar| self.hits(&voices[bar]).into_iter().map(move |at| (bar, at)))
                 .collect();
             let trusted = !drafts.iter().any(|d| d.broken);
             let place = RowBar { row: self.row, bar: None };
-            let run = Run { letters: &letters, hits: &hits, place, trusted, same: None };
+            let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same: None };
             self.hand_out(&run, voices, &mut dealt, diagnostics);
             return dealt;
         }
@@ -93,7 +93,7 @@ impl Sticks<'_> {
             }
             let trusted = !drafts[bar].broken && !repeated;
             let same = raw.same.map(|same| same.span);
-            let run = Run { letters: &letters, hits: &hits, place, trusted, same };
+            let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same };
             self.hand_out(&run, voices, &mut dealt, diagnostics);
         }
         dealt
@@ -114,12 +114,12 @@ impl Sticks<'_> {
 
     fn hand_out(
         &self,
-        run: &Run<'_>,
+        run: &LetterRun<'_>,
         voices: &mut [[VoiceDraft; 2]],
         dealt: &mut [Vec<Sticking>],
         diagnostics: &mut Diagnostics,
     ) {
-        let Run { letters, hits, place, trusted, same } = *run;
+        let LetterRun { letters, hits, place, trusted, same } = *run;
         let mut quiet = Diagnostics::default();
         for (letter, (bar, at)) in letters.iter().zip(hits) {
             let heard = if same.is_some() { &mut quiet } else { &mut *diagnostics };
@@ -202,7 +202,7 @@ impl Sticks<'_> {
     }
 }
 
-fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<Letter<'a>> {
+fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<WrittenLetter<'a>> {
     let mut letters = Vec::new();
     for group in groups {
         gather(&group.cells, &mut letters);
@@ -211,7 +211,7 @@ fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<Letter<'a>> {
 }
 
 /// The letters of cells and of the splits among them, in order.
-fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<Letter<'a>>) {
+fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<WrittenLetter<'a>>) {
     let mut waiting: Vec<std::slice::Iter<'a, StickCell>> = vec![cells.iter()];
     while let Some(cells) = waiting.last_mut() {
         let Some(cell) = cells.next() else {
@@ -220,9 +220,11 @@ fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<Letter<'a>>) {
         };
         match &cell.kind {
             StickKind::Silence => {}
-            StickKind::NoLetter => letters.push(Letter { stick: None, span: cell.span }),
-            StickKind::Letter { hand, grace, accent } => letters
-                .push(Letter { stick: Some((*hand, grace.as_slice(), *accent)), span: cell.span }),
+            StickKind::NoLetter => letters.push(WrittenLetter { stick: None, span: cell.span }),
+            StickKind::Letter { hand, grace, accent } => letters.push(WrittenLetter {
+                stick: Some((*hand, grace.as_slice(), *accent)),
+                span: cell.span,
+            }),
             StickKind::Split(inner) => waiting.push(inner.iter()),
         }
     }

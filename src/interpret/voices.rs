@@ -1,8 +1,8 @@
 //! Rows merged into voices.
 
-use crate::interpret::deal::Blow;
 use crate::interpret::divisions::{Clash, lcm, overlay, position, reduce};
-use crate::interpret::flow::{Draft, RowHit, Tie};
+use crate::interpret::flow::{BarDraft, RowHit, Tie};
+use crate::interpret::place::LimbStrike;
 use crate::interpret::setup::Voices;
 use crate::score::BlockWord;
 use crate::score::kit::Limb;
@@ -19,7 +19,7 @@ const HANDS: usize = 2;
 
 /// A hit of a voice, with the limb of each of its strikes.
 #[derive(Clone, Debug)]
-pub(crate) struct Merged {
+pub(crate) struct VoiceHit {
     pub(crate) hit: Hit,
     pub(crate) limbs: Vec<Limb>,
     tie: Tie,
@@ -28,7 +28,7 @@ pub(crate) struct Merged {
 /// One voice of one bar, before its hits are final.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct VoiceDraft {
-    pub(crate) hits: Vec<Merged>,
+    pub(crate) hits: Vec<VoiceHit>,
     divisions: Vec<crate::score::Division>,
 }
 
@@ -44,7 +44,7 @@ impl VoiceDraft {
 /// Asked for by `voices:` or by rows `hands` and `feet`; else a groove that has both sets them
 /// apart, and any other block only where one bar calls for it.
 pub(crate) fn apart(
-    drafts: &[Draft],
+    drafts: &[BarDraft],
     word: BlockWord,
     asked: Voices,
     named: bool,
@@ -67,7 +67,7 @@ pub(crate) fn apart(
 /// Whether a bar is not to be read in one voice: a hand and a foot strike together in a beat in
 /// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either.
 /// A crash with the kick under it is one sound and no meeting.
-fn calls_for_two(draft: &Draft, kit: &Kit) -> bool {
+fn calls_for_two(draft: &BarDraft, kit: &Kit) -> bool {
     let times = |limb: Limb| -> BTreeSet<Time> {
         all_blows(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
     };
@@ -91,7 +91,7 @@ fn calls_for_two(draft: &Draft, kit: &Kit) -> bool {
 }
 
 /// Start and end of each beat of a bar.
-fn beats(draft: &Draft) -> impl Iterator<Item = (Time, Time)> {
+fn beats(draft: &BarDraft) -> impl Iterator<Item = (Time, Time)> {
     let mut at = Time::ZERO - draft.offset;
     draft.meter.beats().into_iter().map(move |beat| {
         let start = at;
@@ -100,15 +100,15 @@ fn beats(draft: &Draft) -> impl Iterator<Item = (Time, Time)> {
     })
 }
 
-fn all_blows(draft: &Draft) -> impl Iterator<Item = (Time, &Blow)> {
+fn all_blows(draft: &BarDraft) -> impl Iterator<Item = (Time, &LimbStrike)> {
     let hits = draft.rows.iter().flat_map(|row| row.hits.iter());
-    hits.flat_map(|hit| hit.struck.blows.iter().map(move |b| (hit.at, b)))
+    hits.flat_map(|hit| hit.struck.strikes.iter().map(move |b| (hit.at, b)))
 }
 
 /// Merges the rows of every bar into an upper and a lower voice, or where hands and feet are not
 /// `apart` into an upper one alone.
 pub(crate) fn merge(
-    drafts: &[Draft],
+    drafts: &[BarDraft],
     apart: &[bool],
     kit: &Kit,
     diagnostics: &mut Diagnostics,
@@ -147,7 +147,7 @@ pub(crate) fn merge(
 }
 
 /// Sees that what goes on over a barline does so on both its sides.
-fn join_barlines(bars: &mut [[VoiceDraft; 2]], drafts: &[Draft]) {
+fn join_barlines(bars: &mut [[VoiceDraft; 2]], drafts: &[BarDraft]) {
     for index in 0..bars.len() {
         for voice in 0..2 {
             let next = bars.get(index + 1).and_then(|b| b[voice].hits.first());
@@ -173,7 +173,7 @@ fn join_barlines(bars: &mut [[VoiceDraft; 2]], drafts: &[Draft]) {
 }
 
 struct Merging<'a> {
-    draft: &'a Draft,
+    draft: &'a BarDraft,
     kit: &'a Kit,
     bar: Option<usize>,
 }
@@ -185,7 +185,7 @@ impl Merging<'_> {
             parts.extend(row.hits.iter().filter_map(|h| Some((row.name.as_str(), part(h, limb)?))));
         }
         parts.sort_by_key(|(_, hit)| hit.at);
-        let mut hits: Vec<Merged> = Vec::new();
+        let mut hits: Vec<VoiceHit> = Vec::new();
         // Pairs of rows that strike one instrument at once; each is reported once in a bar.
         let mut reported = Vec::new();
         for same in parts.chunk_by(|(_, a), (_, b)| a.at == b.at) {
@@ -201,12 +201,12 @@ impl Merging<'_> {
         parts: &[(&'p str, RowHit)],
         reported: &mut Vec<(&'p str, &'p str)>,
         diagnostics: &mut Diagnostics,
-    ) -> Option<Merged> {
+    ) -> Option<VoiceHit> {
         let continued = parts.iter().all(|(_, hit)| hit.continued);
         let mut parts = parts.iter().filter(|(_, hit)| continued || !hit.continued);
         let (first_row, first) = parts.next()?;
-        let mut blows: Vec<(Blow, Span, &str)> =
-            first.struck.blows.iter().map(|b| (*b, first.span, *first_row)).collect();
+        let mut strikes: Vec<(LimbStrike, Span, &str)> =
+            first.struck.strikes.iter().map(|b| (*b, first.span, *first_row)).collect();
         let mut hit = Hit {
             at: first.at,
             until: first.until,
@@ -237,15 +237,15 @@ impl Merging<'_> {
             hit.touch = hit.touch.with(struck.touch);
             hit.until = hit.until.max(next.until);
             tie = tie.max(next.tie);
-            for blow in &struck.blows {
-                let known = blows.iter_mut().find(|(b, ..)| b.instrument == blow.instrument);
+            for strike in &struck.strikes {
+                let known = strikes.iter_mut().find(|(b, ..)| b.instrument == strike.instrument);
                 let Some((known, _, other_row)) = known else {
-                    blows.push((*blow, next.span, row));
+                    strikes.push((*strike, next.span, row));
                     continue;
                 };
                 if !continued && !reported.contains(&(*row, *other_row)) {
                     reported.push((*row, *other_row));
-                    let name = self.kit.get(blow.instrument).map_or("", |i| i.name.as_str());
+                    let name = self.kit.get(strike.instrument).map_or("", |i| i.name.as_str());
                     diagnostics
                         .warning(
                             next.span,
@@ -256,14 +256,14 @@ impl Merging<'_> {
                         )
                         .mend("write the hit in one of the two rows");
                 }
-                known.accent = known.accent.max(blow.accent);
-                known.ghost &= blow.ghost;
-                known.choked |= blow.choked;
+                known.accent = known.accent.max(strike.accent);
+                known.ghost &= strike.ghost;
+                known.choked |= strike.choked;
             }
         }
-        let place = |b: &Blow| self.kit.get(b.instrument).map_or(0, |i| i.position);
-        blows.sort_by_key(|(b, ..)| (place(b), b.instrument));
-        hit.strikes = blows
+        let place = |b: &LimbStrike| self.kit.get(b.instrument).map_or(0, |i| i.position);
+        strikes.sort_by_key(|(b, ..)| (place(b), b.instrument));
+        hit.strikes = strikes
             .iter()
             .map(|(b, span, _)| Strike {
                 instrument: b.instrument,
@@ -273,11 +273,11 @@ impl Merging<'_> {
                 span: *span,
             })
             .collect();
-        Some(Merged { hit, limbs: blows.iter().map(|(b, ..)| b.limb).collect(), tie })
+        Some(VoiceHit { hit, limbs: strikes.iter().map(|(b, ..)| b.limb).collect(), tie })
     }
 
     /// Ends each hit at the next one of its voice.
-    fn cut(&self, hits: &mut [Merged], diagnostics: &mut Diagnostics) {
+    fn cut(&self, hits: &mut [VoiceHit], diagnostics: &mut Diagnostics) {
         for index in 0..hits.len() {
             let next = hits.get(index + 1).map(|m| m.hit.at);
             let now = &mut hits[index];
@@ -303,7 +303,7 @@ impl Merging<'_> {
     fn divisions(
         &self,
         limb: Option<Limb>,
-        hits: &[Merged],
+        hits: &[VoiceHit],
         diagnostics: &mut Diagnostics,
     ) -> Vec<crate::score::Division> {
         let mut points: Vec<Time> =
@@ -370,7 +370,7 @@ impl Merging<'_> {
     }
 
     fn count_hands(&self, voices: &[VoiceDraft; 2], diagnostics: &mut Diagnostics) {
-        let of_hands = |m: &Merged| m.limbs.iter().filter(|l| **l == Limb::Hands).count();
+        let of_hands = |m: &VoiceHit| m.limbs.iter().filter(|l| **l == Limb::Hands).count();
         for merged in voices.iter().flat_map(|v| v.hits.iter()) {
             if of_hands(merged) > HANDS && !merged.hit.continued {
                 let wanted = say::several(of_hands(merged), "instrument");
@@ -394,17 +394,18 @@ impl Merging<'_> {
 /// The part of a hit that one limb plays; ornaments stay with the hands where both play it.
 fn part(hit: &RowHit, limb: Option<Limb>) -> Option<RowHit> {
     let Some(limb) = limb else { return Some(hit.clone()) };
-    let blows: Vec<Blow> = hit.struck.blows.iter().filter(|b| b.limb == limb).copied().collect();
-    if blows.is_empty() {
+    let strikes: Vec<LimbStrike> =
+        hit.struck.strikes.iter().filter(|b| b.limb == limb).copied().collect();
+    if strikes.is_empty() {
         return None;
     }
     let mut part = hit.clone();
-    if limb == Limb::Feet && blows.len() < hit.struck.blows.len() {
+    if limb == Limb::Feet && strikes.len() < hit.struck.strikes.len() {
         part.struck.grace = 0;
         part.struck.strokes = 0;
         part.struck.buzz = false;
         part.struck.touch.roll = None;
     }
-    part.struck.blows = blows;
+    part.struck.strikes = strikes;
     Some(part)
 }

@@ -187,7 +187,7 @@ proptest! {
             let mut stuck = phrase.clone();
             crate::derive::hands::stick(&mut stuck, &kit, StickRule { way, first: Hand::Right });
             for note in stuck.hands() {
-                prop_assert_eq!(note.hand() == Some(Hand::Both), note.blows.len() > 1);
+                prop_assert_eq!(note.hand() == Some(Hand::Both), note.strikes.len() > 1);
                 let grace = note.letter.as_ref().map_or(0, |l| l.grace.len());
                 prop_assert!(grace == usize::from(note.grace) || note.hand() == Some(Hand::Both));
             }

@@ -1,7 +1,7 @@
 //! The arrangements of a rule, and what each is as cells.
 
 use super::count::{self, Arrangement};
-use crate::interpret::deal::{Blow, Struck};
+use crate::interpret::place::{CellHit, LimbStrike};
 use crate::interpret::request::{Hands, Notes, Order, Pattern, Rule};
 use crate::score::kit::InstrumentId;
 use crate::score::{Accent, Hand, Kit};
@@ -79,15 +79,15 @@ pub(super) fn pattern(rule: &Rule, arrangement: &Arrangement, kit: &Kit) -> (Pat
     }
 }
 
-fn struck(instruments: &[InstrumentId], accent: Accent, kit: &Kit) -> Struck {
-    let blow = |id: &InstrumentId| Blow {
+fn struck(instruments: &[InstrumentId], accent: Accent, kit: &Kit) -> CellHit {
+    let strike = |id: &InstrumentId| LimbStrike {
         instrument: *id,
         limb: kit.limb(*id),
         accent,
         ghost: false,
         choked: false,
     };
-    Struck { blows: instruments.iter().map(blow).collect(), ..Struck::default() }
+    CellHit { strikes: instruments.iter().map(strike).collect(), ..CellHit::default() }
 }
 
 /// Cells of a beat.

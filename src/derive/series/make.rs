@@ -7,7 +7,7 @@ use crate::derive::complete::{self, Draft, Made, Maker};
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
 use crate::derive::phrase::Phrase;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
@@ -64,7 +64,7 @@ pub(in crate::derive) fn make(
 /// Exercises before anything is changed in them.
 struct Start {
     phrases: Vec<Phrase>,
-    keys: Vec<KeyLine>,
+    keys: Vec<KeySetting>,
     /// The rule by which their letters are made.
     sticking: Option<StickRule>,
 }
@@ -155,7 +155,7 @@ fn change(
 fn keep_playable(
     maker: &mut Maker<'_>,
     request: &Request,
-    (playable, keys): (&Playable, &[KeyLine]),
+    (playable, keys): (&Playable, &[KeySetting]),
     phrases: &mut Vec<Phrase>,
     steps: &mut Vec<String>,
     diagnostics: &mut Diagnostics,
@@ -209,7 +209,7 @@ fn keep_playable(
 }
 
 /// Each exercise as a block of its own, numbered through the file; the first has the title.
-fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeyLine]) -> Vec<Draft> {
+fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeySetting]) -> Vec<Draft> {
     let blocks = phrases.into_iter().enumerate().map(|(index, phrase)| Draft {
         word: BlockWord::Exercise,
         name: request.name.clone().filter(|_| index == 0),
@@ -224,7 +224,7 @@ fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeyLine]) -> Vec<Draft
 fn in_one(
     request: &Request,
     phrases: Vec<Phrase>,
-    keys: Vec<KeyLine>,
+    keys: Vec<KeySetting>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Draft> {
     let mut all = Phrase::empty();

@@ -5,8 +5,8 @@ mod spell;
 mod system;
 mod table;
 
-pub use read::{Reading, Slot};
-pub use system::{System, Systems};
+pub use read::{CountReading, Slot};
+pub use system::{CountingSystem, CountingSystems};
 
 use crate::score::meter::MeterKind;
 use crate::score::{Meter, Time};
@@ -55,7 +55,7 @@ impl Beat {
 /// A counting system under one time signature.
 #[derive(Clone, Debug)]
 pub struct Counter {
-    system: Arc<System>,
+    system: Arc<CountingSystem>,
     beats: Vec<Beat>,
     /// Compound time is counted in the notes of its lower number.
     counts_units: bool,
@@ -65,7 +65,7 @@ impl Counter {
     /// Sets a system under a time signature. Where the file does not say how compound and additive
     /// time are counted, the system's own way holds.
     pub fn new(
-        system: Arc<System>,
+        system: Arc<CountingSystem>,
         meter: &Meter,
         compound: Option<CompoundCount>,
         odd: Option<OddCount>,

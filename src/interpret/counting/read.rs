@@ -29,7 +29,7 @@ pub struct Slot {
 
 /// A count row of one bar, understood.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Reading {
+pub struct CountReading {
     /// Its syllables, by time.
     pub slots: Vec<Slot>,
     /// Whether something in it could not be understood.
@@ -51,8 +51,8 @@ impl Counter {
         place: &RowBar<'_>,
         meter: &str,
         diagnostics: &mut Diagnostics,
-    ) -> Reading {
-        let mut reading = Reading::default();
+    ) -> CountReading {
+        let mut reading = CountReading::default();
         let mut now: Option<Spoken> = None;
         // For each slot the subdivisions its word belongs to; none where it fits any.
         let mut grids: Vec<Option<Vec<u32>>> = Vec::new();
@@ -261,7 +261,7 @@ impl Counter {
     /// in the same way.
     fn finish(
         &self,
-        reading: &mut Reading,
+        reading: &mut CountReading,
         grids: &[Option<Vec<u32>>],
         place: &RowBar<'_>,
         diagnostics: &mut Diagnostics,

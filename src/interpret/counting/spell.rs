@@ -22,7 +22,7 @@ struct Onset {
 }
 
 /// The onsets of one voice, beat by beat, and the grid each beat shows.
-struct Line {
+struct VoiceOnsets {
     onsets: Vec<Vec<Onset>>,
     grids: Vec<u32>,
 }
@@ -73,7 +73,7 @@ impl Counter {
         syllables
     }
 
-    fn line(&self, voice: &Voice, offset: Time) -> Line {
+    fn line(&self, voice: &Voice, offset: Time) -> VoiceOnsets {
         let mut onsets = vec![Vec::new(); self.beats.len()];
         let mut grids = vec![1; self.beats.len()];
         for hit in voice.hits.iter().filter(|hit| !hit.continued) {
@@ -88,7 +88,7 @@ impl Counter {
             }
             onsets[index].push(Onset { at, part: joined.map(|_| (part, parts)) });
         }
-        Line { onsets, grids }
+        VoiceOnsets { onsets, grids }
     }
 
     /// The count row that reads as the struck hits of a bar and no others; nothing where no row

@@ -1,6 +1,6 @@
 //! `syllables` blocks: a counting system written in the file.
 
-use crate::interpret::counting::System;
+use crate::interpret::counting::CountingSystem;
 use crate::source::Diagnostics;
 use crate::syntax::tree::{Block, Content};
 
@@ -14,7 +14,7 @@ pub(crate) fn table_name(block: &Block) -> Option<String> {
 
 /// Reads a `syllables` block. A row gives the number of parts and then a word for each: `#` is the
 /// beat's number, `.` a part that has no name.
-pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option<System> {
+pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option<CountingSystem> {
     let Some(name) = table_name(block) else {
         diagnostics
             .error(block.span, "this table of syllables has no name")
@@ -52,5 +52,5 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
             rows.push((parts, words.iter().map(|w| w.value.clone()).collect()));
         }
     }
-    Some(System::from_table(&name, rows))
+    Some(CountingSystem::from_table(&name, rows))
 }

@@ -3,8 +3,8 @@
 use super::change::{Change, WORDS};
 use super::sequence::{self, Sequence};
 use super::series::{self, Series};
-use crate::interpret::counting::Systems;
-use crate::interpret::keys::{self, KeyLine, Scope};
+use crate::interpret::counting::CountingSystems;
+use crate::interpret::keys::{self, KeySetting, Scope};
 use crate::interpret::setup::Setup;
 use crate::score::{BlockWord, Kit, Span, Spanned};
 use crate::source::{Diagnostics, nearest, say};
@@ -17,7 +17,7 @@ const MOST_CHANGES: usize = 64;
 
 /// One line of a variation.
 #[derive(Clone, Debug)]
-pub(crate) struct ChangeLine {
+pub(crate) struct ChangeRequest {
     pub(crate) change: Change,
     /// The line as written.
     pub(crate) words: String,
@@ -28,7 +28,7 @@ pub(crate) struct ChangeLine {
 #[derive(Clone, Debug)]
 pub(crate) enum Asked {
     /// Changes to another block, in order.
-    Variation(Vec<ChangeLine>),
+    Variation(Vec<ChangeRequest>),
     /// Blocks one after another.
     Context(Sequence),
     /// Exercises by a rule.
@@ -46,7 +46,7 @@ pub(crate) struct Request {
     /// The block it is made from.
     pub(crate) parent: Option<Spanned<String>>,
     /// Its own keys of music.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     /// Its head line.
     pub(crate) span: Span,
     /// From its head to the end of its last line.
@@ -59,7 +59,7 @@ pub(crate) struct Request {
 #[derive(Clone, Debug)]
 pub(crate) struct Surroundings {
     pub(crate) setup: Arc<Setup>,
-    pub(crate) systems: Arc<Systems>,
+    pub(crate) systems: Arc<CountingSystems>,
     pub(crate) kit: Arc<Kit>,
 }
 
@@ -124,9 +124,9 @@ fn what(block: &tree::Block) -> String {
 fn own_keys(
     what: &str,
     own: &[&Setting],
-    systems: &Systems,
+    systems: &CountingSystems,
     diagnostics: &mut Diagnostics,
-) -> Option<Vec<KeyLine>> {
+) -> Option<Vec<KeySetting>> {
     let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
     let mut heard = Diagnostics::default();
     let lines = keys::read(&own, Scope::Block, systems, &mut heard);
@@ -145,13 +145,13 @@ fn changes<'b>(
     block: &'b tree::Block,
     kit: &Kit,
     diagnostics: &mut Diagnostics,
-) -> Option<(Vec<ChangeLine>, Vec<&'b Setting>)> {
+) -> Option<(Vec<ChangeRequest>, Vec<&'b Setting>)> {
     let (mut changes, mut own) = (Vec::new(), Vec::new());
     let mut good = true;
     for setting in block.sets.iter().flat_map(|s| &s.settings) {
         let key = setting.key.value.to_lowercase();
         match Change::read(&key, Piece::from(&setting.value), kit) {
-            Some(Ok(change)) => changes.push(ChangeLine {
+            Some(Ok(change)) => changes.push(ChangeRequest {
                 change,
                 words: format!("{}: {}", setting.key.value, setting.value.value),
                 span: setting.key.span.join(setting.value.span),

@@ -1,7 +1,7 @@
 //! Cells dealt to time.
 
-use crate::interpret::divisions::{Stretch, join_fragments};
-use crate::interpret::ruler::Lot;
+use crate::interpret::divisions::{DividedSpan, join_fragments};
+use crate::interpret::ruler::Extent;
 use crate::score::kit::{InstrumentId, Limb, Opening};
 use crate::score::{Accent, Touch};
 use crate::score::{Kit, Time};
@@ -19,12 +19,13 @@ pub(crate) enum Act {
     Hold,
     /// The same, tied into the next hit.
     Tie,
-    Struck(Struck),
+    /// A hit.
+    Hit(CellHit),
 }
 
 /// One instrument of a hit, with the limb that plays it here.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Blow {
+pub(crate) struct LimbStrike {
     pub(crate) instrument: InstrumentId,
     pub(crate) limb: Limb,
     pub(crate) accent: Accent,
@@ -34,8 +35,8 @@ pub(crate) struct Blow {
 
 /// A hit of one row.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Struck {
-    pub(crate) blows: Vec<Blow>,
+pub(crate) struct CellHit {
+    pub(crate) strikes: Vec<LimbStrike>,
     pub(crate) grace: u8,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
@@ -53,12 +54,12 @@ pub(crate) struct Event {
 
 /// One bar of one row, dealt.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Dealt {
+pub(crate) struct PlacedCells {
     pub(crate) events: Vec<Event>,
-    pub(crate) stretches: Vec<Stretch>,
+    pub(crate) stretches: Vec<DividedSpan>,
 }
 
-impl Dealt {
+impl PlacedCells {
     /// Takes away what lies past the end of the bar.
     pub(crate) fn trim(&mut self, length: Time) {
         self.events.retain(|e| e.end <= length);
@@ -73,7 +74,7 @@ impl Dealt {
 
 /// What the letters of a row mean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Hearing {
+pub(crate) enum LetterMeaning {
     /// `play`: letters of the kit; the instrument says which limb plays it.
     Play,
     /// `hands` or `feet`: letters of the kit, played by this limb.
@@ -83,9 +84,9 @@ pub(crate) enum Hearing {
 }
 
 /// Reads the cells of one row.
-pub(crate) struct Dealer<'a> {
+pub(crate) struct CellPlacer<'a> {
     pub(crate) kit: &'a Kit,
-    pub(crate) hearing: Hearing,
+    pub(crate) hearing: LetterMeaning,
     pub(crate) row: &'a str,
     /// Letters already reported.
     faulted: Vec<char>,
@@ -98,8 +99,8 @@ enum View<'a, C> {
     Split(&'a [C], Span),
 }
 
-impl<'a> Dealer<'a> {
-    pub(crate) fn new(kit: &'a Kit, hearing: Hearing, row: &'a str) -> Self {
+impl<'a> CellPlacer<'a> {
+    pub(crate) fn new(kit: &'a Kit, hearing: LetterMeaning, row: &'a str) -> Self {
         let snare = kit.snare();
         Self { kit, hearing, row, faulted: Vec::new(), snare }
     }
@@ -108,9 +109,9 @@ impl<'a> Dealer<'a> {
     pub(crate) fn group(
         &mut self,
         cells: &[Cell],
-        lot: Lot,
+        lot: Extent,
         span: Span,
-        dealt: &mut Dealt,
+        dealt: &mut PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
         let mut view =
@@ -123,28 +124,28 @@ impl<'a> Dealer<'a> {
     pub(crate) fn stick_group(
         &self,
         cells: &[StickCell],
-        lot: Lot,
+        lot: Extent,
         span: Span,
-        dealt: &mut Dealt,
+        dealt: &mut PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
         let mut view = |cell: &StickCell, _: &mut Diagnostics| match &cell.kind {
             StickKind::Silence | StickKind::Split(_) => Act::Silence,
-            StickKind::NoLetter | StickKind::Letter { .. } => Act::Struck(self.snare_hit()),
+            StickKind::NoLetter | StickKind::Letter { .. } => Act::Hit(self.snare_hit()),
         };
         lay(cells, lot, span, &mut view, |c| stick_split(c), dealt, diagnostics);
     }
 
     /// A hit on the snare.
-    pub(crate) fn snare_hit(&self) -> Struck {
-        let blow = Blow {
+    pub(crate) fn snare_hit(&self) -> CellHit {
+        let strike = LimbStrike {
             instrument: self.snare,
             limb: self.kit.limb(self.snare),
             accent: Accent::None,
             ghost: false,
             choked: false,
         };
-        Struck { blows: vec![blow], ..Struck::default() }
+        CellHit { strikes: vec![strike], ..CellHit::default() }
     }
 
     /// What a cell that is no split does.
@@ -153,23 +154,23 @@ impl<'a> Dealer<'a> {
             CellKind::Silence | CellKind::Split(_) => Act::Silence,
             CellKind::Hold => Act::Hold,
             CellKind::TiedHold => Act::Tie,
-            CellKind::Hit(hit) => Act::Struck(self.struck(hit, diagnostics)),
+            CellKind::Hit(hit) => Act::Hit(self.struck(hit, diagnostics)),
         }
     }
 
-    fn struck(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> Struck {
-        let mut blows: Vec<Blow> = Vec::with_capacity(hit.strikes.len());
+    fn struck(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
+        let mut strikes: Vec<LimbStrike> = Vec::with_capacity(hit.strikes.len());
         for strike in &hit.strikes {
             let found = self.instrument(strike, diagnostics);
             let instrument = found.unwrap_or(match self.hearing {
-                Hearing::Instrument(id) => id,
+                LetterMeaning::Instrument(id) => id,
                 _ => self.snare,
             });
             let limb = match self.hearing {
-                Hearing::Limb(limb) => limb,
+                LetterMeaning::Limb(limb) => limb,
                 _ => self.kit.limb(instrument),
             };
-            if found.is_some() && blows.iter().any(|b| b.instrument == instrument) {
+            if found.is_some() && strikes.iter().any(|b| b.instrument == instrument) {
                 let place = RowBar { row: self.row, bar: None };
                 diagnostics
                     .warning(
@@ -180,16 +181,28 @@ impl<'a> Dealer<'a> {
                 continue;
             }
             let ghost = strike.ghost
-                || (matches!(self.hearing, Hearing::Instrument(_)) && strike.letter == 'g');
-            blows.push(Blow { instrument, limb, accent: strike.accent, ghost, choked: hit.choked });
+                || (matches!(self.hearing, LetterMeaning::Instrument(_)) && strike.letter == 'g');
+            strikes.push(LimbStrike {
+                instrument,
+                limb,
+                accent: strike.accent,
+                ghost,
+                choked: hit.choked,
+            });
         }
         // A hand that chokes a cymbal leaves the drums of the hit alone.
-        if hit.choked && blows.iter().any(|b| self.rings(b.instrument)) {
-            for blow in &mut blows {
-                blow.choked = self.rings(blow.instrument);
+        if hit.choked && strikes.iter().any(|b| self.rings(b.instrument)) {
+            for strike in &mut strikes {
+                strike.choked = self.rings(strike.instrument);
             }
         }
-        Struck { blows, grace: hit.grace, strokes: hit.strokes, buzz: hit.buzz, touch: hit.touch }
+        CellHit {
+            strikes,
+            grace: hit.grace,
+            strokes: hit.strokes,
+            buzz: hit.buzz,
+            touch: hit.touch,
+        }
     }
 
     fn rings(&self, id: InstrumentId) -> bool {
@@ -202,8 +215,8 @@ impl<'a> Dealer<'a> {
         diagnostics: &mut Diagnostics,
     ) -> Option<InstrumentId> {
         let found = match self.hearing {
-            Hearing::Play | Hearing::Limb(_) => self.kit.by_letter(strike.letter),
-            Hearing::Instrument(id) => {
+            LetterMeaning::Play | LetterMeaning::Limb(_) => self.kit.by_letter(strike.letter),
+            LetterMeaning::Instrument(id) => {
                 let hat = self.kit.get(id).is_some_and(|i| i.is_closed_hat());
                 match strike.letter {
                     'x' | 'g' => Some(id),
@@ -222,7 +235,7 @@ impl<'a> Dealer<'a> {
 
     fn report_letter(&self, strike: &Strike, diagnostics: &mut Diagnostics) {
         let (row, letter) = (self.row, strike.letter);
-        let Hearing::Instrument(id) = self.hearing else {
+        let LetterMeaning::Instrument(id) = self.hearing else {
             let letters: Vec<String> = self
                 .kit
                 .instruments
@@ -268,11 +281,11 @@ fn stick_split(cell: &StickCell) -> Option<&[StickCell]> {
 /// Lays cells over a stretch in equal parts, splits inside them, to the depth the language has.
 fn lay<'a, C: HasSpan>(
     cells: &'a [C],
-    lot: Lot,
+    lot: Extent,
     span: Span,
     act: &mut dyn FnMut(&'a C, &mut Diagnostics) -> Act,
     split: fn(&'a C) -> Option<&'a [C]>,
-    dealt: &mut Dealt,
+    dealt: &mut PlacedCells,
     diagnostics: &mut Diagnostics,
 ) {
     let mut view = |cell: &'a C, diagnostics: &mut Diagnostics| match split(cell) {
@@ -303,13 +316,13 @@ impl HasSpan for StickCell {
 
 fn spread<'a, C>(
     cells: &'a [C],
-    lot: Lot,
+    lot: Extent,
     span: Span,
     depth: usize,
     view: &mut dyn FnMut(&'a C, &mut Diagnostics) -> View<'a, C>,
     events: &mut Vec<Event>,
     diagnostics: &mut Diagnostics,
-) -> Option<Stretch> {
+) -> Option<DividedSpan> {
     let most = if depth == 0 { GROUP_CELLS } else { SPLIT_CELLS };
     if cells.is_empty() || cells.len() > most || depth > SPLIT_DEPTH {
         let message = if depth > SPLIT_DEPTH {
@@ -332,12 +345,12 @@ fn spread<'a, C>(
         match view(cell, diagnostics) {
             View::Act(act, span) => events.push(Event { at, end, act, span }),
             View::Split(cells, span) => {
-                let lot = Lot { start: at, end };
+                let lot = Extent { start: at, end };
                 inner.extend(spread(cells, lot, span, depth + 1, view, events, diagnostics));
             }
         }
     }
-    Some(Stretch { start: lot.start, length, inner })
+    Some(DividedSpan { start: lot.start, length, inner })
 }
 
 /// The instrument of a row's name; a fault where there is none.
