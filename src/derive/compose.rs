@@ -50,10 +50,10 @@ pub(crate) fn bars(
             let Some(bar) = phrase.bars.get(index) else { continue };
             let mut played = Vec::new();
             for row in &own {
-                if let RowContent::Music(struck) = &row.content {
+                if let RowContent::Music(hits) = &row.content {
                     let full_rests = setup.rests == Rests::Full;
                     let groups = row::groups(phrase, row, (index, at), full_rests, finder)?;
-                    let lay = Lay { start: at, struck, span };
+                    let lay = Lay { start: at, hits, span };
                     played.push((row.name.as_str(), lay.bar(&groups)));
                 }
             }
@@ -84,19 +84,19 @@ fn frame(bar: &PhraseBar, index: usize, set: &Set, total: usize) -> BarFrame {
 /// Lays cells of a bar over time, counted from the bar's start.
 struct Lay<'a> {
     start: Time,
-    struck: &'a [CellHit],
+    hits: &'a [CellHit],
     span: Span,
 }
 
 impl Lay<'_> {
     fn bar(&self, groups: &[BeatCells]) -> PlacedCells {
-        let mut dealt = PlacedCells::default();
+        let mut placed = PlacedCells::default();
         for group in groups {
             let start = group.start - self.start;
-            let stretch = self.cells(&group.cells, start, group.length, &mut dealt.events);
-            dealt.stretches.push(stretch);
+            let stretch = self.cells(&group.cells, start, group.length, &mut placed.events);
+            placed.stretches.push(stretch);
         }
-        dealt
+        placed
     }
 
     /// Splits stand no deeper than they are looked for.
@@ -113,8 +113,8 @@ impl Lay<'_> {
             let at = start + length * index / count;
             let end = start + length * (index + 1) / count;
             let act = match cell {
-                RowCell::Hit(number) => match self.struck.get(*number) {
-                    Some(struck) => Act::Hit(struck.clone()),
+                RowCell::Hit(number) => match self.hits.get(*number) {
+                    Some(hit) => Act::Hit(hit.clone()),
                     None => Act::Silence,
                 },
                 RowCell::Hold => Act::Hold,
@@ -182,18 +182,18 @@ pub(crate) fn patterns(
     let kit: &Kit = &around.kit;
     let span = Span::default();
     // What is written in such bars was read before, or is one of the rule's own; it has no faults.
-    let mut quiet = Diagnostics::default();
+    let mut unreported = Diagnostics::default();
     let mut composition = Composition::new(setup, &around.systems, kit, span, bars);
     for bar in 0..bars {
         let mut played = Vec::new();
         for (name, pattern) in rows.iter().filter(|(_, pattern)| !pattern.is_silent()) {
-            let mut dealt = PlacedCells::default();
+            let mut placed = PlacedCells::default();
             let mut at = Time::ZERO;
             for (index, length) in bar_beats.iter().enumerate() {
-                pattern.lay(bar * bar_beats.len() + index, at, *length, &mut dealt);
+                pattern.lay(bar * bar_beats.len() + index, at, *length, &mut placed);
                 at += *length;
             }
-            played.push((name.as_str(), dealt));
+            played.push((name.as_str(), placed));
         }
         let frame = BarFrame {
             meter: setup.meter.clone(),
@@ -203,11 +203,11 @@ pub(crate) fn patterns(
             repeat_start: false,
             same: false,
         };
-        composition.bar(frame, played, Extras::default(), &mut quiet);
+        composition.bar(frame, played, Extras::default(), &mut unreported);
     }
     let sounds = |name| rows.iter().any(|(own, pattern)| *own == name && !pattern.is_silent());
     let apart = sounds(RowName::Hands) && sounds(RowName::Feet);
-    let bars = composition.finish(BlockWord::Exercise, apart, &mut quiet);
+    let bars = composition.finish(BlockWord::Exercise, apart, &mut unreported);
     let block = Block {
         word: BlockWord::Exercise,
         name: None,

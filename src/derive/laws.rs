@@ -24,8 +24,8 @@ fn around() -> Surroundings {
 /// The phrase of a row of cells.
 fn phrase(rows: &str) -> Option<Phrase> {
     let source = Source::new("law", format!("exercise\n{rows}"));
-    let mut heard = Diagnostics::default();
-    let score = crate::read(&source, &mut heard)?;
+    let mut reported = Diagnostics::default();
+    let score = crate::read(&source, &mut reported)?;
     score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,

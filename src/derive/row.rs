@@ -104,8 +104,8 @@ fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Phr
     let mut content: Vec<CellHit> = Vec::new();
     let notes: Vec<&LimbNote> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
-        let Some(struck) = struck(now, name, kit) else { continue };
-        content.push(struck);
+        let Some(hit) = joined(now, name, kit) else { continue };
+        content.push(hit);
         times.push(Timed {
             at: now.first()?.at,
             until: now.iter().filter_map(|n| n.until).max(),
@@ -126,7 +126,7 @@ fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Phr
 }
 
 /// One hit of what is struck at one time, as far as a row can name it.
-fn struck(now: &[&LimbNote], name: RowName, kit: &Kit) -> Option<CellHit> {
+fn joined(now: &[&LimbNote], name: RowName, kit: &Kit) -> Option<CellHit> {
     let named = |i: &Instrument| i.letter.is_some() != (name == RowName::Hat);
     let mut strikes: Vec<LimbStrike> = Vec::new();
     for strike in now.iter().flat_map(|note| &note.strikes) {

@@ -119,8 +119,8 @@ impl RowWriter<'_> {
     fn cells(&self, row: &PhraseRow, cells: &[RowCell], text: &mut String) {
         for cell in cells {
             match (cell, &row.content) {
-                (RowCell::Hit(number), RowContent::Music(struck)) => {
-                    text.extend(struck.get(*number).map(|struck| hit(struck, self.kit)));
+                (RowCell::Hit(number), RowContent::Music(hits)) => {
+                    text.extend(hits.get(*number).map(|own| hit(own, self.kit)));
                 }
                 (RowCell::Hit(number), RowContent::Letters(letters)) => {
                     text.extend(letters.get(*number).map(|letter| stick(letter.as_ref())));
@@ -167,31 +167,31 @@ fn marks(bars: &[PhraseBar]) -> Option<String> {
     })
 }
 
-fn hit(struck: &CellHit, kit: &Kit) -> String {
-    let mut text = "'".repeat(struck.grace.into());
-    let strikes: Vec<String> = struck.strikes.iter().map(|strike| blow_in(kit, strike)).collect();
+fn hit(hit: &CellHit, kit: &Kit) -> String {
+    let mut text = "'".repeat(hit.grace.into());
+    let strikes: Vec<String> = hit.strikes.iter().map(|strike| strike_in(kit, strike)).collect();
     text.push_str(&strikes.join("+"));
-    text.push_str(&"/".repeat(struck.strokes.into()));
-    if struck.buzz {
+    text.push_str(&"/".repeat(hit.strokes.into()));
+    if hit.buzz {
         text.push('~');
     }
-    if let Some(strokes) = struck.touch.roll {
+    if let Some(strokes) = hit.touch.roll {
         let _ = write!(text, "{strokes}");
     }
-    if struck.touch.staccato {
+    if hit.touch.staccato {
         text.push(',');
     }
-    if struck.touch.tenuto {
+    if hit.touch.tenuto {
         text.push('=');
     }
-    if struck.strikes.iter().any(|strike| strike.choked) {
+    if hit.strikes.iter().any(|strike| strike.choked) {
         text.push('!');
     }
     text
 }
 
 /// One instrument of a hit; the half-open hi-hat has no letter, and its own row calls it `h`.
-fn blow_in(kit: &Kit, strike: &LimbStrike) -> String {
+fn strike_in(kit: &Kit, strike: &LimbStrike) -> String {
     let letter = kit.get(strike.instrument).and_then(|i| i.letter).unwrap_or('h');
     match (strike.ghost, strike.accent) {
         (true, _) => format!("({letter})"),

@@ -1,12 +1,13 @@
 //! Bars put together from what each row plays, without a text they were read from: the way by which
 //! music that is made becomes the same bars as music that is written.
 
+use super::bar_draft::BarDraft;
 use super::counting::{Counter, CountingSystems};
 use super::finish::{Extras, bar};
-use super::flow::{BarDraft, RowInBar, Sustain};
 use super::place::PlacedCells;
 use super::setup::Setup;
-use super::{same_bars, voices};
+use super::sustain::{RowInBar, Sustain};
+use super::{same_bars, two_voices, voices};
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, BlockWord, Closing, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
@@ -38,7 +39,7 @@ pub(crate) struct Composition<'a> {
     total: usize,
     drafts: Vec<BarDraft>,
     extras: Vec<Extras>,
-    flows: BTreeMap<&'static str, Sustain>,
+    sustains: BTreeMap<&'static str, Sustain>,
     counter: Option<(Arc<Meter>, Arc<Counter>)>,
 }
 
@@ -59,7 +60,7 @@ impl<'a> Composition<'a> {
             total,
             drafts: Vec::with_capacity(total),
             extras: Vec::with_capacity(total),
-            flows: BTreeMap::new(),
+            sustains: BTreeMap::new(),
             counter: None,
         }
     }
@@ -102,21 +103,25 @@ impl<'a> Composition<'a> {
             span: self.span,
         });
         self.extras.push(extras);
-        let gone: Vec<&'static str> =
-            self.flows.keys().copied().filter(|n| rows.iter().all(|(own, _)| own != n)).collect();
+        let gone: Vec<&'static str> = self
+            .sustains
+            .keys()
+            .copied()
+            .filter(|n| rows.iter().all(|(own, _)| own != n))
+            .collect();
         for name in gone {
-            if let Some(mut flow) = self.flows.remove(name) {
-                flow.stop(RowBar { row: name, bar: None }, diagnostics);
+            if let Some(mut sustain) = self.sustains.remove(name) {
+                sustain.stop(RowBar { row: name, bar: None }, diagnostics);
             }
         }
         let full_rests = self.setup.rests == Rests::Full;
-        for (name, mut dealt) in rows {
-            dealt.join_fragments();
-            dealt.trim(frame.length);
+        for (name, mut placed) in rows {
+            placed.join_fragments();
+            placed.trim(frame.length);
             let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
-            let flow = self.flows.entry(name).or_default();
+            let sustain = self.sustains.entry(name).or_default();
             let taking = RowInBar { place, full_rests };
-            flow.take(&mut self.drafts, name, dealt, taking, diagnostics);
+            sustain.take(&mut self.drafts, name, placed, taking, diagnostics);
         }
     }
 
@@ -127,10 +132,10 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(RowBar { row: name, bar: None }, diagnostics);
+        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.stop(RowBar { row: name, bar: None }, diagnostics);
         }
-        let apart = voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
+        let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);
         let drafted = self.drafts.into_iter().zip(merged).zip(self.extras);
         let show = self.setup.counts;

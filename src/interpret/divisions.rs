@@ -99,7 +99,7 @@ fn reduced(stretch: &DividedSpan, points: &[Time]) -> Option<Reduced> {
     let mut grid: u32 = 1;
     let mut halves = Vec::new();
     let mut kept = Vec::new();
-    // Splits deeper than the dealer allows do not reach this place: see `cells`.
+    // Splits deeper than the language allows are not placed at all.
     for inner in &stretch.inner {
         match reduced(inner, points)? {
             Reduced::Whole => {}

@@ -1,7 +1,7 @@
 //! Bars finished: voices, counts and what stands around them.
 
-use crate::interpret::flow::BarDraft;
-use crate::interpret::voices::VoiceDraft;
+use crate::interpret::bar_draft::BarDraft;
+use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Dynamic, Mark, Sticking, Syllable, Words};

@@ -1,13 +1,13 @@
-//! Cells dealt to time.
+//! Cells placed in time.
 
+use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
+use crate::interpret::letters::LetterMeaning;
 use crate::interpret::ruler::Extent;
-use crate::score::kit::{InstrumentId, Limb, Opening};
-use crate::score::{Accent, Touch};
-use crate::score::{Kit, Time};
-use crate::source::say;
-use crate::source::say::RowBar;
-use crate::source::{Diagnostics, Span, nearest};
+use crate::score::kit::{InstrumentId, Limb};
+use crate::score::{Accent, Kit, Time, Touch};
+use crate::source::{Diagnostics, Span};
+use crate::syntax::codes::{CELLS_TOO_MANY, SPLIT_TOO_DEEP};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};
 
@@ -52,7 +52,7 @@ pub(crate) struct Event {
     pub(crate) span: Span,
 }
 
-/// One bar of one row, dealt.
+/// One bar of one row, placed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct PlacedCells {
     pub(crate) events: Vec<Event>,
@@ -72,68 +72,57 @@ impl PlacedCells {
     }
 }
 
-/// What the letters of a row mean.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum LetterMeaning {
-    /// `play`: letters of the kit; the instrument says which limb plays it.
-    Play,
-    /// `hands` or `feet`: letters of the kit, played by this limb.
-    Limb(Limb),
-    /// An instrument's row: `x`, `g`, and in a hi-hat row `o` and `h`.
-    Instrument(InstrumentId),
-}
-
 /// Reads the cells of one row.
 pub(crate) struct CellPlacer<'a> {
     pub(crate) kit: &'a Kit,
-    pub(crate) hearing: LetterMeaning,
+    pub(crate) meaning: LetterMeaning,
     pub(crate) row: &'a str,
     /// Letters already reported.
     faulted: Vec<char>,
     snare: InstrumentId,
 }
 
-/// What a cell shows: something that happens, or more cells.
-enum View<'a, C> {
-    Act(Act, Span),
-    Split(&'a [C], Span),
-}
-
 impl<'a> CellPlacer<'a> {
-    pub(crate) fn new(kit: &'a Kit, hearing: LetterMeaning, row: &'a str) -> Self {
+    pub(crate) fn new(kit: &'a Kit, meaning: LetterMeaning, row: &'a str) -> Self {
         let snare = kit.snare();
-        Self { kit, hearing, row, faulted: Vec::new(), snare }
+        Self { kit, meaning, row, faulted: Vec::new(), snare }
     }
 
-    /// Deals the cells of one group over its stretch.
+    /// Places the cells of one group over its extent.
     pub(crate) fn group(
         &mut self,
         cells: &[Cell],
-        lot: Extent,
+        extent: Extent,
         span: Span,
-        dealt: &mut PlacedCells,
+        placed: &mut PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
-        let mut view =
-            |cell: &'_ Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
-        lay(cells, lot, span, &mut view, |c| split(c), dealt, diagnostics);
+        let mut act =
+            |cell: &Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
+        Layer { act: &mut act, events: &mut placed.events, diagnostics }
+            .lay(cells, extent, span, 0)
+            .into_iter()
+            .for_each(|stretch| placed.stretches.push(stretch));
     }
 
-    /// Deals the letters of one group of a sticking over its stretch, as snare hits. Graces and
+    /// Places the letters of one group of a sticking over its extent, as snare hits. Graces and
     /// accents come with the sticking itself.
     pub(crate) fn stick_group(
         &self,
         cells: &[StickCell],
-        lot: Extent,
+        extent: Extent,
         span: Span,
-        dealt: &mut PlacedCells,
+        placed: &mut PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
-        let mut view = |cell: &StickCell, _: &mut Diagnostics| match &cell.kind {
+        let mut act = |cell: &StickCell, _: &mut Diagnostics| match &cell.kind {
             StickKind::Silence | StickKind::Split(_) => Act::Silence,
             StickKind::NoLetter | StickKind::Letter { .. } => Act::Hit(self.snare_hit()),
         };
-        lay(cells, lot, span, &mut view, |c| stick_split(c), dealt, diagnostics);
+        Layer { act: &mut act, events: &mut placed.events, diagnostics }
+            .lay(cells, extent, span, 0)
+            .into_iter()
+            .for_each(|stretch| placed.stretches.push(stretch));
     }
 
     /// A hit on the snare.
@@ -154,44 +143,36 @@ impl<'a> CellPlacer<'a> {
             CellKind::Silence | CellKind::Split(_) => Act::Silence,
             CellKind::Hold => Act::Hold,
             CellKind::TiedHold => Act::Tie,
-            CellKind::Hit(hit) => Act::Hit(self.struck(hit, diagnostics)),
+            CellKind::Hit(hit) => Act::Hit(self.hit(hit, diagnostics)),
         }
     }
 
-    fn struck(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
+    fn hit(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
         let mut strikes: Vec<LimbStrike> = Vec::with_capacity(hit.strikes.len());
         for strike in &hit.strikes {
             let found = self.instrument(strike, diagnostics);
-            let instrument = found.unwrap_or(match self.hearing {
+            let instrument = found.unwrap_or(match self.meaning {
                 LetterMeaning::Instrument(id) => id,
-                _ => self.snare,
+                LetterMeaning::Play | LetterMeaning::Limb(_) => self.snare,
             });
-            let limb = match self.hearing {
-                LetterMeaning::Limb(limb) => limb,
-                _ => self.kit.limb(instrument),
-            };
-            if found.is_some() && strikes.iter().any(|b| b.instrument == instrument) {
-                let place = RowBar { row: self.row, bar: None };
+            if found.is_some() && strikes.iter().any(|known| known.instrument == instrument) {
+                let (row, letter) = (self.row, strike.letter);
                 diagnostics
-                    .warning(
-                        strike.span,
-                        format!("{place}: `{}` is struck twice at once", strike.letter),
-                    )
+                    .warning(strike.span, format!("`{row}`: `{letter}` is struck twice at once"))
+                    .code(codes::STRUCK_TWICE)
                     .mend("write it once");
                 continue;
             }
-            let ghost = strike.ghost
-                || (matches!(self.hearing, LetterMeaning::Instrument(_)) && strike.letter == 'g');
             strikes.push(LimbStrike {
                 instrument,
-                limb,
+                limb: self.meaning.limb(instrument, self.kit),
                 accent: strike.accent,
-                ghost,
+                ghost: strike.ghost || self.meaning.is_ghost(strike.letter),
                 choked: hit.choked,
             });
         }
         // A hand that chokes a cymbal leaves the drums of the hit alone.
-        if hit.choked && strikes.iter().any(|b| self.rings(b.instrument)) {
+        if hit.choked && strikes.iter().any(|strike| self.rings(strike.instrument)) {
             for strike in &mut strikes {
                 strike.choked = self.rings(strike.instrument);
             }
@@ -214,170 +195,100 @@ impl<'a> CellPlacer<'a> {
         strike: &Strike,
         diagnostics: &mut Diagnostics,
     ) -> Option<InstrumentId> {
-        let found = match self.hearing {
-            LetterMeaning::Play | LetterMeaning::Limb(_) => self.kit.by_letter(strike.letter),
-            LetterMeaning::Instrument(id) => {
-                let hat = self.kit.get(id).is_some_and(|i| i.is_closed_hat());
-                match strike.letter {
-                    'x' | 'g' => Some(id),
-                    'o' if hat => self.kit.hat(Opening::Open),
-                    'h' if hat => self.kit.hat(Opening::Half),
-                    _ => None,
-                }
-            }
-        };
+        let found = self.meaning.instrument(strike.letter, self.kit);
         if found.is_none() && !self.faulted.contains(&strike.letter) {
             self.faulted.push(strike.letter);
-            self.report_letter(strike, diagnostics);
+            self.meaning.report(strike, self.row, self.kit, diagnostics);
         }
         found
     }
-
-    fn report_letter(&self, strike: &Strike, diagnostics: &mut Diagnostics) {
-        let (row, letter) = (self.row, strike.letter);
-        let LetterMeaning::Instrument(id) = self.hearing else {
-            let letters: Vec<String> = self
-                .kit
-                .instruments
-                .iter()
-                .filter_map(|i| Some(format!("`{}` {}", i.letter?, i.name)))
-                .collect();
-            diagnostics
-                .error(strike.span, format!("`{row}`: the kit has no letter `{letter}`"))
-                .mend(format!("its letters are {}; a `kit` block adds others", letters.join(", ")));
-            return;
-        };
-        let hat = self.kit.get(id).is_some_and(|i| i.is_closed_hat());
-        let mend = match letter {
-            'o' | 'h' => "only the `hat` row has `o` and `h`; write `x` for a hit".to_owned(),
-            _ if hat => {
-                "write `x` for a closed hit, `o` for an open one, `h` for a half-open one, `g` for a ghost note".to_owned()
-            }
-            _ => "write `x` for a hit, `X` for an accent, `g` for a ghost note; letters of the kit go in a `play` row".to_owned(),
-        };
-        diagnostics
-            .error(
-                strike.span,
-                format!("`{row}`: `{letter}` means nothing in the row of one instrument"),
-            )
-            .mend(mend);
-    }
 }
 
-fn split(cell: &Cell) -> Option<&[Cell]> {
-    match &cell.kind {
-        CellKind::Split(cells) => Some(cells),
-        _ => None,
-    }
-}
-
-fn stick_split(cell: &StickCell) -> Option<&[StickCell]> {
-    match &cell.kind {
-        StickKind::Split(cells) => Some(cells),
-        _ => None,
-    }
-}
-
-/// Lays cells over a stretch in equal parts, splits inside them, to the depth the language has.
-fn lay<'a, C: HasSpan>(
-    cells: &'a [C],
-    lot: Extent,
-    span: Span,
-    act: &mut dyn FnMut(&'a C, &mut Diagnostics) -> Act,
-    split: fn(&'a C) -> Option<&'a [C]>,
-    dealt: &mut PlacedCells,
-    diagnostics: &mut Diagnostics,
-) {
-    let mut view = |cell: &'a C, diagnostics: &mut Diagnostics| match split(cell) {
-        Some(cells) => View::Split(cells, cell.span()),
-        None => View::Act(act(cell, diagnostics), cell.span()),
-    };
-    if let Some(stretch) = spread(cells, lot, span, 0, &mut view, &mut dealt.events, diagnostics) {
-        dealt.stretches.push(stretch);
-    }
-}
-
-/// Something with a place in the text.
-trait HasSpan {
+/// Cells of which some are split into smaller ones.
+trait Divisible: Sized {
     fn span(&self) -> Span;
+    /// The smaller cells.
+    fn split(&self) -> Option<&[Self]>;
 }
 
-impl HasSpan for Cell {
+impl Divisible for Cell {
     fn span(&self) -> Span {
         self.span
     }
-}
 
-impl HasSpan for StickCell {
-    fn span(&self) -> Span {
-        self.span
-    }
-}
-
-fn spread<'a, C>(
-    cells: &'a [C],
-    lot: Extent,
-    span: Span,
-    depth: usize,
-    view: &mut dyn FnMut(&'a C, &mut Diagnostics) -> View<'a, C>,
-    events: &mut Vec<Event>,
-    diagnostics: &mut Diagnostics,
-) -> Option<DividedSpan> {
-    let most = if depth == 0 { GROUP_CELLS } else { SPLIT_CELLS };
-    if cells.is_empty() || cells.len() > most || depth > SPLIT_DEPTH {
-        let message = if depth > SPLIT_DEPTH {
-            "splits stand inside one another too deep".to_owned()
-        } else {
-            format!("{} cells share one place", cells.len())
-        };
-        diagnostics.error(span, message).mend(format!(
-            "a beat has 1 to {GROUP_CELLS} cells, a split 1 to {SPLIT_CELLS}, and splits nest {SPLIT_DEPTH} deep"
-        ));
-        events.push(Event { at: lot.start, end: lot.end, act: Act::Silence, span });
-        return None;
-    }
-    let length = lot.end - lot.start;
-    let count = cells.len() as i64;
-    let mut inner = Vec::new();
-    for (index, cell) in cells.iter().enumerate() {
-        let at = lot.start + length * index as i64 / count;
-        let end = lot.start + length * (index as i64 + 1) / count;
-        match view(cell, diagnostics) {
-            View::Act(act, span) => events.push(Event { at, end, act, span }),
-            View::Split(cells, span) => {
-                let lot = Extent { start: at, end };
-                inner.extend(spread(cells, lot, span, depth + 1, view, events, diagnostics));
-            }
+    fn split(&self) -> Option<&[Self]> {
+        match &self.kind {
+            CellKind::Split(cells) => Some(cells),
+            CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => None,
         }
     }
-    Some(DividedSpan { start: lot.start, length, inner })
 }
 
-/// The instrument of a row's name; a fault where there is none.
-pub(crate) fn instrument_of_row(
-    kit: &Kit,
-    name: &str,
-    span: Span,
-    diagnostics: &mut Diagnostics,
-) -> Option<InstrumentId> {
-    let found = kit.by_name(name);
-    if found.is_none() {
-        let rows = crate::interpret::kit_rows::RESERVED;
-        let instruments: Vec<&str> = kit
-            .instruments
-            .iter()
-            .filter(|i| i.letter.is_some())
-            .map(|i| i.name.as_str())
-            .collect();
-        let mend = match nearest(name, rows.into_iter().chain(instruments.iter().copied())) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!(
-                "rows are {} or an instrument of the kit: {}",
-                rows.map(|r| format!("`{r}`")).join(", "),
-                say::listed(instruments)
-            ),
-        };
-        diagnostics.error(span, format!("there is no row or instrument `{name}`")).mend(mend);
+impl Divisible for StickCell {
+    fn span(&self) -> Span {
+        self.span
     }
-    found
+
+    fn split(&self) -> Option<&[Self]> {
+        match &self.kind {
+            StickKind::Split(cells) => Some(cells),
+            StickKind::Silence | StickKind::NoLetter | StickKind::Letter { .. } => None,
+        }
+    }
+}
+
+/// Lays cells over extents of time.
+struct Layer<'p, C> {
+    /// What a cell does that is not split.
+    act: &'p mut dyn FnMut(&C, &mut Diagnostics) -> Act,
+    events: &'p mut Vec<Event>,
+    diagnostics: &'p mut Diagnostics,
+}
+
+impl<C: Divisible> Layer<'_, C> {
+    /// Lays cells over an extent in equal parts, splits inside them, to the depth the language has.
+    fn lay(
+        &mut self,
+        cells: &[C],
+        extent: Extent,
+        span: Span,
+        depth: usize,
+    ) -> Option<DividedSpan> {
+        let most = if depth == 0 { GROUP_CELLS } else { SPLIT_CELLS };
+        if cells.is_empty() || cells.len() > most || depth > SPLIT_DEPTH {
+            self.report(cells.len(), span, depth);
+            self.events.push(Event { at: extent.start, end: extent.end, act: Act::Silence, span });
+            return None;
+        }
+        let length = extent.end - extent.start;
+        let count = cells.len() as i64;
+        let mut inner = Vec::new();
+        for (index, cell) in (0..).zip(cells) {
+            let at = extent.start + length * index / count;
+            let end = extent.start + length * (index + 1) / count;
+            match cell.split() {
+                Some(cells) => {
+                    let extent = Extent { start: at, end };
+                    inner.extend(self.lay(cells, extent, cell.span(), depth + 1));
+                }
+                None => {
+                    let act = (self.act)(cell, self.diagnostics);
+                    self.events.push(Event { at, end, act, span: cell.span() });
+                }
+            }
+        }
+        Some(DividedSpan { start: extent.start, length, inner })
+    }
+
+    fn report(&mut self, cells: usize, span: Span, depth: usize) {
+        let (code, message) = if depth > SPLIT_DEPTH {
+            let message = "splits stand inside one another too deep".to_owned();
+            (SPLIT_TOO_DEEP, message)
+        } else {
+            (CELLS_TOO_MANY, format!("{cells} cells share one place"))
+        };
+        self.diagnostics.error(span, message).code(code).mend(format!(
+            "a beat has 1 to {GROUP_CELLS} cells, a split 1 to {SPLIT_CELLS}, and splits nest {SPLIT_DEPTH} deep"
+        ));
+    }
 }

@@ -3,7 +3,7 @@
 use crate::interpret::bars::{Groups, RawRow, cut};
 use crate::interpret::break_up::break_up;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::place::{LetterMeaning, instrument_of_row};
+use crate::interpret::letters::{LetterMeaning, instrument_of_row};
 use crate::interpret::ruler::Ruler;
 use crate::interpret::setup::Setup;
 use crate::interpret::shapes::{RowShape, shape};

@@ -64,20 +64,20 @@ impl Ruler {
         from: Time,
     ) -> Vec<Extent> {
         let mut at = self.beats_before(from);
-        let mut lots = Vec::new();
+        let mut extents = Vec::new();
         for spread in spreads {
             let next = match spread {
                 Some(spread) if is_bounded(spread) => {
                     at + Ratio::new(spread.beats.into(), i64::from(spread.divided_by))
                 }
                 Some(_) => at + 1,
-                None if lots.is_empty() && !at.is_integer() => at.ceil(),
+                None if extents.is_empty() && !at.is_integer() => at.ceil(),
                 None => at + 1,
             };
-            lots.push(Extent { start: self.time(at), end: self.time(next) });
+            extents.push(Extent { start: self.time(at), end: self.time(next) });
             at = next;
         }
-        lots
+        extents
     }
 }
 

@@ -1,8 +1,8 @@
-//! Sticking and pedalling: letters dealt to the struck hits of hands or feet.
+//! Sticking and pedalling: letters placed to the struck hits of hands or feet.
 
+use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::RawRow;
-use crate::interpret::flow::BarDraft;
-use crate::interpret::voices::VoiceDraft;
+use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Sticking;
 use crate::score::Time;
 use crate::score::kit::Limb;
@@ -18,7 +18,7 @@ struct WrittenLetter<'a> {
     span: Span,
 }
 
-/// Letters dealt straight on to hits, each with its bar.
+/// Letters placed straight on to hits, each with its bar.
 struct LetterRun<'a> {
     letters: &'a [WrittenLetter<'a>],
     hits: &'a [(usize, Time)],
@@ -49,10 +49,10 @@ pub(crate) struct Sticks<'a> {
 }
 
 impl Sticks<'_> {
-    /// Deals the letters over the bars of a set, which begin at bar `first`: bar by bar where the
+    /// Places the letters over the bars of a set, which begin at bar `first`: bar by bar where the
     /// row has barlines, else straight on. `-` leaves a hit without a letter. Grace notes and
     /// accents the letters have are given to hits that have none.
-    pub(crate) fn deal(
+    pub(crate) fn place_letters(
         &self,
         drafts: &[BarDraft],
         voices: &mut [[VoiceDraft; 2]],
@@ -60,7 +60,7 @@ impl Sticks<'_> {
         bars_in_block: usize,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Vec<Sticking>> {
-        let mut dealt: Vec<Vec<Sticking>> = vec![Vec::new(); drafts.len()];
+        let mut placed: Vec<Vec<Sticking>> = vec![Vec::new(); drafts.len()];
         if !self.raw.has_lines {
             let letters: Vec<WrittenLetter<'_>> =
                 self.raw.bars.iter().flat_map(|bar| letters(&bar.groups)).collect();
@@ -70,8 +70,8 @@ impl Sticks<'_> {
             let trusted = !drafts.iter().any(|d| d.broken);
             let place = RowBar { row: self.row, bar: None };
             let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same: None };
-            self.hand_out(&run, voices, &mut dealt, diagnostics);
-            return dealt;
+            self.hand_out(&run, voices, &mut placed, diagnostics);
+            return placed;
         }
         let mut counts: Vec<Option<usize>> = vec![None; drafts.len()];
         for (bar, raw) in self.raw.bars.iter().enumerate().take(drafts.len()) {
@@ -94,9 +94,9 @@ impl Sticks<'_> {
             let trusted = !drafts[bar].broken && !repeated;
             let same = raw.same.map(|same| same.span);
             let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same };
-            self.hand_out(&run, voices, &mut dealt, diagnostics);
+            self.hand_out(&run, voices, &mut placed, diagnostics);
         }
-        dealt
+        placed
     }
 
     /// Times of the struck hits of the limb.
@@ -116,17 +116,17 @@ impl Sticks<'_> {
         &self,
         run: &LetterRun<'_>,
         voices: &mut [[VoiceDraft; 2]],
-        dealt: &mut [Vec<Sticking>],
+        placed: &mut [Vec<Sticking>],
         diagnostics: &mut Diagnostics,
     ) {
         let LetterRun { letters, hits, place, trusted, same } = *run;
-        let mut quiet = Diagnostics::default();
+        let mut unreported = Diagnostics::default();
         for (letter, (bar, at)) in letters.iter().zip(hits) {
-            let heard = if same.is_some() { &mut quiet } else { &mut *diagnostics };
+            let reported = if same.is_some() { &mut unreported } else { &mut *diagnostics };
             let Some((hand, grace, accent)) = letter.stick else { continue };
             let given = Given { grace, accent, span: letter.span, place };
-            self.adorn(&mut voices[*bar], *at, &given, heard);
-            dealt[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
+            self.adorn(&mut voices[*bar], *at, &given, reported);
+            placed[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
         }
         if !trusted || self.damaged {
             return;

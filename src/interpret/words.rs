@@ -1,7 +1,7 @@
 //! Dynamics, words under the notes, and marks over the staff.
 
+use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
-use crate::interpret::flow::BarDraft;
 use crate::interpret::marks;
 use crate::interpret::ruler::{Extent, Ruler};
 use crate::score::Time;

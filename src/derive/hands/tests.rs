@@ -12,14 +12,14 @@ use proptest::prelude::*;
 /// The phrase of the rows of a block, and what was found in it.
 fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
     let source = Source::new("hands", format!("exercise\n{rows}"));
-    let mut heard = Diagnostics::default();
-    let document = syntax::parse(&source, &mut heard);
-    let score = crate::understand(&source, &document, &mut heard);
+    let mut reported = Diagnostics::default();
+    let document = syntax::parse(&source, &mut reported);
+    let score = crate::understand(&source, &document, &mut reported);
     let phrase = score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,
     });
-    (phrase.filter(|_| !heard.has_errors()), heard)
+    (phrase.filter(|_| !reported.has_errors()), reported)
 }
 
 /// The letters of a rule for the cells of a `play` row.
@@ -146,7 +146,7 @@ fn bars() -> impl Strategy<Value = Phrase> {
 }
 
 /// The least cost over all stickings of the first strokes.
-fn brute(steps: &[economy::Step], first: Hand) -> u64 {
+fn brute(steps: &[economy::PendingStroke], first: Hand) -> u64 {
     let mut all: Vec<Vec<Hand>> = vec![Vec::new()];
     for step in steps {
         let longer = |hands: &Vec<Hand>| {

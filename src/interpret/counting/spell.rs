@@ -1,6 +1,8 @@
 //! Rhythm to syllables.
 
-use crate::interpret::counting::{Beat, Counter};
+use super::beat::Beat;
+use super::counter::Counter;
+use super::read::CountPlace;
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::score::{Division, Syllable, Voice};
@@ -92,7 +94,7 @@ impl Counter {
     }
 
     /// The count row that reads as the struck hits of a bar and no others; nothing where no row
-    /// does, since some hit has no name or would be heard elsewhere.
+    /// does, since some hit has no name or would be read elsewhere.
     pub fn spell_row(&self, voices: [&Voice; 2], offset: Time, length: Time) -> Option<String> {
         let mut onsets: Vec<Time> = voices
             .iter()
@@ -111,9 +113,10 @@ impl Counter {
         }
         let place = RowBar { row: "count", bar: None };
         let refs: Vec<&CountGroup> = groups.iter().collect();
-        let reading = self.read(&refs, &place, "", &mut Diagnostics::default());
-        let heard: Vec<Time> = reading.slots.iter().map(|slot| slot.at).collect();
-        (!reading.broken && heard == onsets).then(|| written(&groups))
+        let place = CountPlace { place, meter: "" };
+        let reading = self.read(&refs, place, &mut Diagnostics::default());
+        let read: Vec<Time> = reading.slots.iter().map(|slot| slot.at).collect();
+        (!reading.broken && read == onsets).then(|| written(&groups))
     }
 
     fn row_of_beat(

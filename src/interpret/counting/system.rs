@@ -1,6 +1,6 @@
 //! Counting systems as data.
 
-use crate::interpret::counting::Beat;
+use super::beat::Beat;
 use std::sync::Arc;
 
 /// Stands for the beat's number in a table.

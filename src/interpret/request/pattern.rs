@@ -1,7 +1,8 @@
 //! Cells that stand in the value of a line.
 
 use crate::interpret::divisions::DividedSpan;
-use crate::interpret::place::{Act, CellHit, CellPlacer, Event, LetterMeaning, PlacedCells};
+use crate::interpret::letters::LetterMeaning;
+use crate::interpret::place::{Act, CellHit, CellPlacer, Event, PlacedCells};
 use crate::interpret::ruler::Extent;
 use crate::score::{Kit, Span, Time};
 use crate::source::Diagnostics;
@@ -17,19 +18,19 @@ pub(crate) struct Pattern {
 impl Pattern {
     /// Groups of a beat each, with letters of a kit; nothing where they make no sense.
     pub(crate) fn of_groups(read: &[CellGroup], kit: &Kit) -> Option<Self> {
-        let mut heard = Diagnostics::default();
-        let mut dealer = CellPlacer::new(kit, LetterMeaning::Play, "play");
-        let lot = Extent { start: Time::ZERO, end: Time::WHOLE };
+        let mut reported = Diagnostics::default();
+        let mut placer = CellPlacer::new(kit, LetterMeaning::Play, "play");
+        let extent = Extent { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());
         for group in read {
             if group.spread.is_some() {
                 return None;
             }
-            let mut dealt = PlacedCells::default();
-            dealer.group(&group.cells, lot, group.span, &mut dealt, &mut heard);
-            groups.push(dealt);
+            let mut placed = PlacedCells::default();
+            placer.group(&group.cells, extent, group.span, &mut placed, &mut reported);
+            groups.push(placed);
         }
-        (!groups.is_empty() && !heard.has_errors()).then_some(Self { groups })
+        (!groups.is_empty() && !reported.has_errors()).then_some(Self { groups })
     }
 
     /// Two strokes of one hand on the snare.

@@ -128,15 +128,15 @@ fn own_keys(
     diagnostics: &mut Diagnostics,
 ) -> Option<Vec<KeySetting>> {
     let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
-    let mut heard = Diagnostics::default();
-    let lines = keys::read(&own, Scope::Block, systems, &mut heard);
-    for found in heard.sorted() {
+    let mut reported = Diagnostics::default();
+    let lines = keys::read(&own, Scope::Block, systems, &mut reported);
+    for found in reported.sorted() {
         let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
         if let Some(mend) = &found.mend {
             fault.mend(mend.clone());
         }
     }
-    (!heard.has_errors()).then_some(lines)
+    (!reported.has_errors()).then_some(lines)
 }
 
 /// The changes of a variation in the written order, and its other lines.
