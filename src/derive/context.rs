@@ -1,5 +1,6 @@
 //! Contexts: blocks one after another, as a fill after three bars of its groove.
 
+use super::codes;
 use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::Known;
@@ -10,7 +11,7 @@ use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
 use crate::score::{BlockWord, Closing, MarkKind, Span};
-use crate::source::{Diagnostics, say};
+use crate::source::{Code, Diagnostics, say};
 
 /// Most bars of a context.
 const MOST_BARS: usize = 256;
@@ -80,9 +81,9 @@ struct Joiner<'m, 'a> {
 }
 
 impl Joiner<'_, '_> {
-    fn fault(&mut self, span: Span, message: &str, mend: &str) {
+    fn fault(&mut self, code: Code, span: Span, message: &str, mend: &str) {
         let what = &self.request.what;
-        self.diagnostics.error(span, format!("{what}: {message}")).mend(mend);
+        self.diagnostics.error(span, format!("{what}: {message}")).code(code).mend(mend);
     }
 
     /// A block by its name, and its music.
@@ -124,7 +125,7 @@ impl Joiner<'_, '_> {
             }
             if all.phrase.bars.len() > MOST_BARS {
                 let message = format!("it comes to more than {MOST_BARS} bars");
-                self.fault(span, &message, "play its blocks fewer times");
+                self.fault(codes::CONTEXT_TOO_LONG, span, &message, "play its blocks fewer times");
                 return None;
             }
         }
@@ -142,7 +143,12 @@ impl Joiner<'_, '_> {
         };
         let message =
             format!("`{}` does not fit in place of the last {last} of `{}`", end.name, known.name);
-        self.fault(span, &message, "an ending has no more bars than the block, of the same length");
+        self.fault(
+            codes::ENDING_MISFIT,
+            span,
+            &message,
+            "an ending has no more bars than the block, of the same length",
+        );
     }
 
     /// Whether a block can follow what is there.
@@ -154,6 +160,7 @@ impl Joiner<'_, '_> {
             let last = all.ends.as_ref().map_or("", |(_, last)| last.name.as_str());
             let name = if short { known.name.as_str() } else { last };
             self.fault(
+                codes::PICKUP_INSIDE,
                 span,
                 &format!("a bar of `{name}` is short, for it has a pickup"),
                 "a context joins whole bars; write the pickup into a bar of its own",
@@ -168,7 +175,10 @@ impl Joiner<'_, '_> {
                 "{what}: `{first}` and `{}` have not the same feel; that of `{first}` is printed",
                 known.name
             );
-            self.diagnostics.warning(span, message).mend("give both the same `swing:`");
+            self.diagnostics
+                .warning(span, message)
+                .code(codes::FEELS_DIFFER)
+                .mend("give both the same `swing:`");
         }
         let meter = phrase.bars.first().map(|b| &b.meter)?;
         if **meter != *before.meter {
@@ -183,6 +193,7 @@ impl Joiner<'_, '_> {
         let count = endings.pieces.len();
         if count < 2 || all.phrase.bars.iter().any(|b| b.repeat_start) {
             self.fault(
+                codes::ENDINGS_WRONG,
                 endings.span,
                 "endings close a passage that is repeated once for each",
                 "name two endings or more, as `endings: crumbs, gallop`, after blocks without repeats of their own",

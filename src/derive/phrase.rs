@@ -2,9 +2,7 @@
 //! were written in.
 
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{
-    Accent, Bar, Block, Closing, Hand, Kit, MarkKind, Meter, Sticking, Time, Touch,
-};
+use crate::score::{Accent, Closing, Hand, MarkKind, Meter, Time, Touch};
 use num_integer::lcm;
 use std::sync::Arc;
 
@@ -137,96 +135,7 @@ impl LimbNote {
     }
 }
 
-/// Whether a bar of one voice has what feet play.
-fn has_feet_above(block: &Block, bar: &Bar) -> bool {
-    let mut struck = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
-    let foot = |id| block.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
-    bar.lower.hits.is_empty() && struck.any(|strike| foot(strike.instrument))
-}
-
 impl Phrase {
-    /// The music of a block, its instruments found by name in `kit`. An error is the name of one
-    /// that the kit has not.
-    pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
-        let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
-        let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
-        let mut bars = Vec::new();
-        let mut notes: Vec<LimbNote> = Vec::new();
-        let mut spread = Vec::new();
-        let mut start = Time::ZERO;
-        for bar in &block.bars {
-            let apart = apart && !has_feet_above(block, bar);
-            for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
-                for hit in &voice.hits {
-                    let at = start + hit.at;
-                    let until = hit.until.map(|u| start + u);
-                    for limb in [Limb::Hands, Limb::Feet] {
-                        let mut strikes = Vec::new();
-                        for strike in &hit.strikes {
-                            let Some(old) = block.kit.get(strike.instrument) else { continue };
-                            if limb != if apart { own } else { old.limb } {
-                                continue;
-                            }
-                            strikes.push(NoteStrike {
-                                instrument: kit.by_name(&old.name).ok_or(old.name.clone())?,
-                                accent: strike.accent,
-                                ghost: strike.ghost,
-                                choked: strike.choked,
-                            });
-                        }
-                        if strikes.is_empty() {
-                            continue;
-                        }
-                        if hit.continued {
-                            let before = notes.iter_mut().rev().find(|n| n.limb == limb);
-                            if let Some(before) = before {
-                                before.until = until;
-                                before.tied = hit.tied;
-                            }
-                            continue;
-                        }
-                        let ornamented =
-                            limb == Limb::Hands || apart || notes.last().is_none_or(|n| n.at != at);
-                        let letters = match limb {
-                            Limb::Hands => &bar.sticking,
-                            Limb::Feet => &bar.pedalling,
-                        };
-                        notes.push(LimbNote {
-                            at,
-                            until,
-                            limb,
-                            strikes,
-                            grace: if ornamented { hit.grace } else { 0 },
-                            strokes: if ornamented { hit.strokes } else { 0 },
-                            buzz: ornamented && hit.buzz,
-                            touch: hit.touch,
-                            tied: hit.tied,
-                            letter: letter(letters, hit.at),
-                        });
-                    }
-                }
-                spread.extend(voice.divisions.iter().map(|d| (start + d.start, d)));
-            }
-            bars.push(PhraseBar {
-                meter: bar.meter.clone(),
-                offset: bar.offset,
-                length: bar.length,
-                closing: bar.closing,
-                repeat_start: bar.repeat_start,
-                mark: None,
-                same: false,
-            });
-            start += bar.length;
-        }
-        let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
-        phrase.sort();
-        let mut spread: Vec<(Time, Time, i64)> =
-            spread.into_iter().map(|(at, d)| (at, d.length, d.parts.into())).collect();
-        spread.sort_by_key(|(at, ..)| *at);
-        phrase.spans = phrase.cut(&spread);
-        Ok(phrase)
-    }
-
     /// The notes of the hands.
     pub(crate) fn hands(&self) -> impl Iterator<Item = &LimbNote> {
         self.notes.iter().filter(|n| n.limb == Limb::Hands)
@@ -262,7 +171,7 @@ impl Phrase {
 
     /// Beats and the groups spread over several of them, each with the division all its notes lie
     /// on.
-    fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<GridSpan> {
+    pub(super) fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<GridSpan> {
         let beats = self.beats();
         let mut spans = Vec::new();
         let mut at = 0;
@@ -324,10 +233,4 @@ impl Phrase {
         }
         at - length * at.ratio(length).floor().to_integer()
     }
-}
-
-fn letter(letters: &[Sticking], at: Time) -> Option<Letter> {
-    let found = letters.binary_search_by_key(&at, |s| s.at).ok()?;
-    let s = letters.get(found)?;
-    Some(Letter { hand: s.hand, grace: s.grace.clone() })
 }

@@ -9,19 +9,19 @@ use crate::score::{Accent, Hand, Kit, Time};
 pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
     let is_one = |n: &LimbNote| n.limb == Limb::Hands && n.is_tap();
     let count = phrase.notes.iter().filter(|n| is_one(n)).count();
+    let mut change_each = |change: &dyn Fn(&mut LimbNote)| {
+        phrase.notes.iter_mut().filter(|n| is_one(n)).for_each(change);
+    };
     match change {
+        Taps::Diddle => change_each(&|note| note.strokes = note.strokes.max(1)),
+        Taps::Ghost => change_each(&|note| note.strikes.iter_mut().for_each(|s| s.ghost = true)),
+        Taps::Grace(grace) => change_each(&|note| {
+            if note.grace == 0 {
+                note.set_grace(*grace);
+            }
+        }),
         Taps::Drop => phrase.notes.retain(|n| !is_one(n)),
         Taps::Move(to) => relocate(phrase, to, kit, is_one),
-        _ => {
-            for note in phrase.notes.iter_mut().filter(|n| is_one(n)) {
-                match change {
-                    Taps::Diddle => note.strokes = note.strokes.max(1),
-                    Taps::Ghost => note.strikes.iter_mut().for_each(|b| b.ghost = true),
-                    Taps::Grace(n) if note.grace == 0 => note.set_grace(*n),
-                    _ => {}
-                }
-            }
-        }
     }
     count
 }

@@ -139,8 +139,10 @@ impl RowWriter<'_> {
 }
 
 fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> String {
+    if last_of_set && !music {
+        return String::new();
+    }
     match bar.closing {
-        _ if !music && last_of_set => String::new(),
         Closing::Repeat { times, counted } if music => {
             let times = if counted { format!(" x{times}") } else { String::new() };
             format!(":|{times} ")

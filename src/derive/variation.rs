@@ -1,6 +1,7 @@
 //! Variations: a block's music changed, line by line, in a neutral form.
 
 use super::apply::{apply, is_about_hands};
+use super::codes;
 use super::complete::{Draft, Made, Maker};
 use super::hands;
 use super::library::stick_anew;
@@ -18,6 +19,7 @@ pub(super) fn make(
     let Some(parent) = &request.parent else {
         diagnostics
             .error(request.span, "this variation does not say what it is a variation of")
+            .code(codes::PARENT_MISSING)
             .mend("write the name of its block after `of`, as `variation of gallop`");
         return None;
     };
@@ -37,7 +39,10 @@ pub(super) fn make(
         let done = match apply(change, &mut phrase, &request.around) {
             Ok(done) => done,
             Err((message, mend)) => {
-                diagnostics.error(*span, format!("{what}: {message}")).mend(mend);
+                diagnostics
+                    .error(*span, format!("{what}: {message}"))
+                    .code(codes::CHANGE_IMPOSSIBLE)
+                    .mend(mend);
                 return None;
             }
         };

@@ -3,7 +3,7 @@
 use crate::interpret::bar_draft::BarExtent;
 use crate::interpret::bars::{RawBar, RawRow, Same};
 use crate::interpret::codes;
-use crate::interpret::counting::{CountPlace, Counter, Slot};
+use crate::interpret::counting::{CountPlace, CountReading, Counter, Slot};
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::misfit::meter_word;
 use crate::interpret::place::{Act, CellPlacer, Event, PlacedCells};
@@ -107,18 +107,9 @@ pub(crate) fn read_counts(
                 .code(codes::SAME_BAR_COUNT_MISFIT)
                 .mend("write the count out");
         }
-        let mut extent = BarExtent { offset: Time::ZERO, length: whole };
-        if let Some(pickup) = pickup {
-            let first = reading.slots.first().map(|s| s.at);
-            if number == 0 && first.is_some_and(|at| at >= whole - pickup) {
-                extent = BarExtent { offset: whole - pickup, length: pickup };
-                picked_up = true;
-            }
-            let last = reading.slots.last().map_or(Time::ZERO, |s| s.at);
-            if number > 0 && number + 1 == bars_in_block && picked_up && last < whole - pickup {
-                extent.length = whole - pickup;
-            }
-        }
+        let last = number + 1 == bars_in_block;
+        let extent = extent(&reading, whole, pickup, (number, last && picked_up));
+        picked_up |= number == 0 && extent.length < whole;
         bars.push(CountedBar {
             slots: reading.slots,
             extent,
@@ -128,6 +119,27 @@ pub(crate) fn read_counts(
         });
     }
     Some(bars)
+}
+
+/// The extent of a bar of a whole bar's length: short where its first syllable lies in the pickup,
+/// or where it closes a block that began with one and leaves room for it.
+fn extent(
+    reading: &CountReading,
+    whole: Time,
+    pickup: Option<Time>,
+    (number, closes_pickup): (usize, bool),
+) -> BarExtent {
+    let full = BarExtent { offset: Time::ZERO, length: whole };
+    let Some(pickup) = pickup else { return full };
+    let first = reading.slots.first().map(|s| s.at);
+    if number == 0 && first.is_some_and(|at| at >= whole - pickup) {
+        return BarExtent { offset: whole - pickup, length: pickup };
+    }
+    let last = reading.slots.last().map_or(Time::ZERO, |s| s.at);
+    if number > 0 && closes_pickup && last < whole - pickup {
+        return BarExtent { offset: Time::ZERO, length: whole - pickup };
+    }
+    full
 }
 
 /// Places every row of a counted set: for each row its bars, empty for rows that give no hits.

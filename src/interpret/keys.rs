@@ -1,9 +1,11 @@
 //! The `key: value` lines of the header, of a block and of its later sets: taken by the descriptors
 //! of [`key_table`](super::key_table).
 
+use super::codes;
 use super::counting::CountingSystems;
 use super::key_table::{KEYS, KeyDefinition, KeyEffect, Reach};
 use super::setup::Setup;
+use super::wrong_value::WrongValue;
 use crate::score::{Header, Span};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::Setting;
@@ -118,6 +120,7 @@ pub(crate) fn read(
         if seen.contains(&first) {
             diagnostics
                 .error(setting.key.span, format!("`{name}` is said twice here"))
+                .code(codes::KEY_TWICE)
                 .mend("keep one of the two lines");
             continue;
         }
@@ -127,7 +130,7 @@ pub(crate) fn read(
             Ok(setter) => {
                 lines.push(KeySetting { key, value: setting.value.value.clone(), setter })
             }
-            Err(may_be) => no_value(setting, name, value, may_be, diagnostics),
+            Err(wrong) => no_value(setting, name, value, wrong, diagnostics),
         }
     }
     lines
@@ -147,7 +150,7 @@ fn no_value(
     setting: &Setting,
     name: &str,
     value: &str,
-    may_be: String,
+    wrong: WrongValue,
     diagnostics: &mut Diagnostics,
 ) {
     let (span, message) = if value.is_empty() {
@@ -155,20 +158,23 @@ fn no_value(
     } else {
         (setting.value.span, format!("`{value}` is no value for `{name}`"))
     };
-    diagnostics.error(span, message).mend(may_be);
+    wrong.mend(diagnostics.error(span, message).code(codes::KEY_VALUE));
 }
 
 fn unknown_key(setting: &Setting, scope: Scope, diagnostics: &mut Diagnostics) {
-    let word = setting.key.value.as_str();
-    let mend = if word.eq_ignore_ascii_case("kit") {
-        "a kit is a block of its own: a line `kit`, and a row for each letter under it".to_owned()
-    } else {
-        match nearest(word, names(scope)) {
-            Some(near) => format!("did you mean `{near}:`?"),
-            None => format!("the keys that may stand here are {}", say::listed(names(scope))),
+    let (word, span) = (setting.key.value.as_str(), setting.key.span);
+    let fault =
+        diagnostics.error(span, format!("there is no key `{word}`")).code(codes::KEY_UNKNOWN);
+    if word.eq_ignore_ascii_case("kit") {
+        fault.mend("a kit is a block of its own: a line `kit`, and a row for each letter under it");
+        return;
+    }
+    match nearest(word, names(scope)) {
+        Some(near) => fault.replace(span, &near, format!("did you mean `{near}:`?")),
+        None => {
+            fault.mend(format!("the keys that may stand here are {}", say::listed(names(scope))))
         }
-    };
-    diagnostics.error(setting.key.span, format!("there is no key `{word}`")).mend(mend);
+    }
 }
 
 fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diagnostics) {
@@ -181,5 +187,5 @@ fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diag
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };
-    diagnostics.error(setting.key.span, message).mend(mend);
+    diagnostics.error(setting.key.span, message).code(codes::KEY_MISPLACED).mend(mend);
 }

@@ -43,6 +43,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
+mod wrong_value;
 
 pub use reader::{read, text_font};
 pub use reading::Reading;

@@ -1,7 +1,8 @@
-//! Sticking and pedalling: letters placed to the struck hits of hands or feet.
+//! Sticking and pedalling: letters given to the struck hits of hands or feet.
 
 use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::RawRow;
+use crate::interpret::codes;
 use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Sticking;
 use crate::score::Time;
@@ -148,7 +149,7 @@ impl Sticks<'_> {
                 1 => "the last one is too many".to_owned(),
                 n => format!("the last {} are too many", say::number(n)),
             };
-            diagnostics.error(span, format!("{counts}; {what}")).mend(
+            diagnostics.error(span, format!("{counts}; {what}")).code(codes::LETTERS_TOO_MANY).mend(
                 "write one letter for each hit; several drums struck at once take one letter, `B` for both hands",
             );
         } else if letters.len() < hits.len() {
@@ -163,6 +164,7 @@ impl Sticks<'_> {
                         if missing == 1 { "one".to_owned() } else { say::number(missing) }
                     ),
                 )
+                .code(codes::LETTERS_TOO_FEW)
                 .mend("write `-` for a hit that is to have no letter");
         }
     }
@@ -190,6 +192,7 @@ impl Sticks<'_> {
                 let letters = say::several(given.into(), "grace letter");
                 diagnostics
                     .warning(span, format!("{place}: {letters} for a hit with {has}"))
+                    .code(codes::GRACE_LETTERS_DIFFER)
                     .mend("write a lower-case letter for each grace note");
             }
             let limbs = merged.limbs.iter();

@@ -23,7 +23,7 @@ pub(crate) fn merge(
     let many = drafts.len() > 1;
     let limbs_of = |index: usize| match apart.get(index) {
         Some(true) => [Some(Limb::Hands), Some(Limb::Feet)],
-        _ => [None, None],
+        Some(false) | None => [None, None],
     };
     let mut bars: Vec<[VoiceDraft; 2]> = Vec::with_capacity(drafts.len());
     for (index, draft) in drafts.iter().enumerate() {

@@ -72,10 +72,10 @@ fn grid(spans: &[GridSpan]) -> Vec<(GridSpan, bool)> {
     }
     let most = counted.iter().max_by_key(|(parts, count)| (**count, **parts)).map(|(n, _)| *n);
     let felt = |span: &GridSpan| match span.parts {
-        _ if span.beats > 1 => span.parts,
+        parts if span.beats > 1 => parts,
         1 => most.map_or(1, |n| if n.count_ones() == 1 { n.min(FELT) } else { n }),
         2 => halves.unwrap_or(2),
-        n => n,
+        parts => parts,
     };
     let mut turned = false;
     spans

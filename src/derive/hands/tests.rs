@@ -4,7 +4,7 @@ use super::{economy, rule};
 use crate::derive::phrase::Phrase;
 use crate::interpret::stick_rule;
 use crate::score::settings::{StickRule, Way};
-use crate::score::{Hand, Item, Kit};
+use crate::score::{Hand, Item, Kit, Span};
 use crate::source::{Diagnostics, Source};
 use crate::syntax;
 use proptest::prelude::*;
@@ -24,7 +24,7 @@ fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
 
 /// The letters of a rule for the cells of a `play` row.
 fn letters(rule: &str, play: &str) -> String {
-    let rule = stick_rule::read(rule).ok().flatten();
+    let rule = stick_rule::read(rule, Span::default()).ok().flatten();
     let phrase = read(&format!("  play {play}\n")).0;
     match (rule, phrase) {
         (Some(rule), Some(phrase)) => {
@@ -100,15 +100,15 @@ fn rules_are_read_and_told() {
         ("Alternate left", "alternate left"),
         ("economy", "economy"),
     ] {
-        let rule = stick_rule::read(text).ok().flatten();
+        let rule = stick_rule::read(text, Span::default()).ok().flatten();
         assert_eq!(rule.map(StickRule::words).as_deref(), Some(words), "{text}");
     }
-    assert_eq!(stick_rule::read("written"), Ok(None));
+    assert_eq!(stick_rule::read("written", Span::default()), Ok(None));
     for wrong in ["", "lead", "naturl", "alternate up", "written left"] {
-        assert!(stick_rule::read(wrong).is_err(), "{wrong}");
+        assert!(stick_rule::read(wrong, Span::default()).is_err(), "{wrong}");
     }
-    let near = stick_rule::read("naturl").expect_err("no rule");
-    assert!(near.contains("did you mean `natural`?"), "{near}");
+    let near = stick_rule::read("naturl", Span::default()).expect_err("no rule");
+    assert!(near.help.contains("did you mean `natural`?"), "{near:?}");
 }
 
 /// What is found in a block, as sentences.

@@ -1,6 +1,7 @@
 //! Blocks that are to be made from others or by a rule: what their lines ask for, typed.
 
 mod change;
+mod faults;
 mod pattern;
 mod read;
 mod rule;

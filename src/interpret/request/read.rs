@@ -1,13 +1,15 @@
 //! A block that is to be made, from its head and its lines.
 
 use super::change::{Change, WORDS};
+use super::faults::{no_value, unknown};
 use super::sequence::{self, Sequence};
 use super::series::{self, Series};
+use crate::interpret::codes;
 use crate::interpret::counting::CountingSystems;
 use crate::interpret::keys::{self, KeySetting, Scope};
 use crate::interpret::setup::Setup;
 use crate::score::{BlockWord, Kit, Span, Spanned};
-use crate::source::{Diagnostics, nearest, say};
+use crate::source::Diagnostics;
 use crate::syntax::Piece;
 use crate::syntax::tree::{self, Setting};
 use std::sync::Arc;
@@ -116,7 +118,7 @@ fn what(block: &tree::Block) -> String {
         Some(parent) if block.word.value == BlockWord::Variation => {
             format!("{head} of `{}`", parent.value)
         }
-        _ => head,
+        Some(_) | None => head,
     }
 }
 
@@ -132,9 +134,8 @@ fn own_keys(
     let lines = keys::read(&own, Scope::Block, systems, &mut reported);
     for found in reported.sorted() {
         let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
-        if let Some(mend) = &found.mend {
-            fault.mend(mend.clone());
-        }
+        fault.code(found.code);
+        (fault.mend, fault.edit) = (found.mend.clone(), found.edit.clone());
     }
     (!reported.has_errors()).then_some(lines)
 }
@@ -156,9 +157,9 @@ fn changes<'b>(
                 words: format!("{}: {}", setting.key.value, setting.value.value),
                 span: setting.key.span.join(setting.value.span),
             }),
-            Some(Err(may_be)) => {
+            Some(Err(wrong)) => {
                 good = false;
-                no_value(what, setting, may_be, diagnostics);
+                no_value(what, setting, wrong, diagnostics);
             }
             None if keys::is_block_key(&key) => own.push(setting),
             None => {
@@ -170,36 +171,9 @@ fn changes<'b>(
     if changes.len() > MOST_CHANGES {
         diagnostics
             .error(block.span, format!("{what}: more than {MOST_CHANGES} lines change something"))
+            .code(codes::CHANGES_TOO_MANY)
             .mend("make a variation of a variation");
         good = false;
     }
     good.then_some((changes, own))
-}
-
-/// Reports a key that a made block does not know.
-pub(super) fn unknown(
-    what: &str,
-    setting: &Setting,
-    words: &[&'static str],
-    diagnostics: &mut Diagnostics,
-) {
-    let word = setting.key.value.as_str();
-    let known = words.iter().copied().chain(keys::block_keys());
-    let mend = match nearest(word, known) {
-        Some(near) => format!("did you mean `{near}:`?"),
-        None => format!("it may say {}", say::listed(words.iter().copied())),
-    };
-    diagnostics.error(setting.key.span, format!("{what}: there is no word `{word}`")).mend(mend);
-}
-
-/// Reports a value that a line of a made block cannot have; `may_be` says what it may be.
-pub(super) fn no_value(
-    what: &str,
-    setting: &Setting,
-    may_be: String,
-    diagnostics: &mut Diagnostics,
-) {
-    let key = setting.key.value.to_lowercase();
-    let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
-    diagnostics.error(setting.value.span, message).mend(may_be);
 }

@@ -24,7 +24,7 @@ pub fn can_play(block: &Block) -> bool {
 pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
     for item in &score.items {
         let Item::Block(block) = item else { continue };
-        for Found { span, message, mend } in found(block) {
+        for Found { code, span, message, mend } in found(block) {
             // Marks stand under one line. What is made has no cells of its own to mark.
             let line = source.line_at(span.start);
             let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
@@ -33,7 +33,7 @@ pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
                 Some(head) if span == block.span => format!("{}, ", head.trim()),
                 _ => String::new(),
             };
-            diagnostics.warning(span, format!("{what}{message}")).mend(mend);
+            diagnostics.warning(span, format!("{what}{message}")).code(code).mend(mend);
         }
     }
 }
