@@ -27,7 +27,7 @@ pub(crate) struct Timed {
 
 /// One cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Cell {
+pub(crate) enum RowCell {
     /// What begins here, by its number in the row.
     Hit(usize),
     /// What was before goes on.
@@ -37,13 +37,13 @@ pub(crate) enum Cell {
     /// Silence.
     Silence,
     /// Cells in the place of one.
-    Split(Vec<Cell>),
+    Split(Vec<RowCell>),
 }
 
 /// Finds cells, and remembers what it has found: beats are alike.
 #[derive(Default)]
 pub(crate) struct Finder {
-    found: HashMap<(Vec<Timed>, bool), Option<Vec<Cell>>>,
+    found: HashMap<(Vec<Timed>, bool), Option<Vec<RowCell>>>,
 }
 
 impl Finder {
@@ -54,7 +54,7 @@ impl Finder {
         row: &[Timed],
         (start, length): (Time, Time),
         full_rests: bool,
-    ) -> Option<Vec<Cell>> {
+    ) -> Option<Vec<RowCell>> {
         let here = row.partition_point(|t| t.at < start);
         // The last one before may go on into this stretch.
         let first = here.saturating_sub(1);
@@ -79,7 +79,7 @@ impl Finder {
     }
 }
 
-impl Cell {
+impl RowCell {
     /// The cell with the numbers of a whole row, of which a part begins at `first`.
     fn counted_from(self, first: usize) -> Self {
         match self {
@@ -95,13 +95,13 @@ impl Cell {
 /// The cells that are easiest to read, and how hard that is.
 #[derive(Clone)]
 struct Best {
-    cells: Vec<Cell>,
+    cells: Vec<RowCell>,
     cost: usize,
 }
 
 /// What is known of a stretch.
 #[derive(Clone)]
-enum Known {
+enum Searched {
     Found(Best),
     /// Nothing costs less than this.
     NotUnder(usize),
@@ -110,7 +110,7 @@ enum Known {
 struct Search<'a> {
     row: &'a [Timed],
     full_rests: bool,
-    known: HashMap<(Time, Time, usize), Known>,
+    known: HashMap<(Time, Time, usize), Searched>,
 }
 
 impl Search<'_> {
@@ -119,9 +119,9 @@ impl Search<'_> {
     fn best(&mut self, start: Time, length: Time, depth: usize, limit: usize) -> Option<Best> {
         let key = (start, length, depth);
         match self.known.get(&key) {
-            Some(Known::Found(best)) => return (best.cost < limit).then(|| best.clone()),
-            Some(Known::NotUnder(tried)) if *tried >= limit => return None,
-            Some(Known::NotUnder(_)) | None => {}
+            Some(Searched::Found(best)) => return (best.cost < limit).then(|| best.clone()),
+            Some(Searched::NotUnder(tried)) if *tried >= limit => return None,
+            Some(Searched::NotUnder(_)) | None => {}
         }
         let mut best: Option<Best> = None;
         let mut most = limit;
@@ -138,7 +138,7 @@ impl Search<'_> {
                 }
             }
         }
-        let known = best.clone().map_or(Known::NotUnder(limit), Known::Found);
+        let known = best.clone().map_or(Searched::NotUnder(limit), Searched::Found);
         self.known.insert(key, known);
         best
     }
@@ -163,7 +163,7 @@ impl Search<'_> {
             } else if depth > 0 && parts > 1 {
                 let room = limit.checked_sub(cost + BRACKETS)?;
                 let inner = self.best(at, part, depth - 1, room)?;
-                cells.push(Cell::Split(inner.cells));
+                cells.push(RowCell::Split(inner.cells));
                 cost += inner.cost + BRACKETS;
             } else {
                 return None;
@@ -176,7 +176,7 @@ impl Search<'_> {
     }
 
     /// A cell that nothing begins or ends inside of.
-    fn plain(&self, at: Time, length: Time) -> Option<Cell> {
+    fn plain(&self, at: Time, length: Time) -> Option<RowCell> {
         let end = at + length;
         let inside = |t: Time| t > at && t < end;
         if self.row.iter().any(|t| inside(t.at) || t.until.is_some_and(inside)) {
@@ -186,13 +186,13 @@ impl Search<'_> {
             let hit = self.row.get(number)?;
             let pinned = hit.until.is_some_and(|until| until <= end);
             let said = !pinned || (self.full_rests && !hit.tied);
-            return said.then_some(Cell::Hit(number));
+            return said.then_some(RowCell::Hit(number));
         }
         let held = self.row.iter().find(|t| t.at < at && t.until.is_some_and(|u| u >= end));
         Some(match held {
-            Some(hit) if hit.tied && hit.until == Some(end) => Cell::Tie,
-            Some(_) => Cell::Hold,
-            None => Cell::Silence,
+            Some(hit) if hit.tied && hit.until == Some(end) => RowCell::Tie,
+            Some(_) => RowCell::Hold,
+            None => RowCell::Silence,
         })
     }
 }

@@ -9,7 +9,7 @@ use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::{Part, Written};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
@@ -102,7 +102,7 @@ impl<'a> Completion<'a> {
     }
 
     /// Keeps a block that has a name, for others to be made from.
-    fn keep(&mut self, block: Arc<Block>, keys: Vec<KeyLine>, hands: Option<StickRule>) {
+    fn keep(&mut self, block: Arc<Block>, keys: Vec<KeySetting>, hands: Option<StickRule>) {
         let Some(name) = block.name.clone() else { return };
         let (word, title) = (block.word, block.title.clone());
         self.maker.library.keep(Known { word, name, title, keys, block, hands });

@@ -1,13 +1,13 @@
 //! Phrases as bars: what each row plays is laid over the beats, and the bars are put together as
 //! those of a written block are.
 
-use super::cells::{Cell, Finder};
-use super::phrase::{Letter, Measure, Note, Phrase};
-use super::row::{self, Content, Group, Row, RowName, Set, TooFine};
-use crate::interpret::compose::{Composition, Frame};
-use crate::interpret::deal::{Act, Dealt, Event, Struck};
-use crate::interpret::divisions::Stretch;
+use super::cells::{Finder, RowCell};
+use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
+use super::row::{self, BeatCells, PhraseRow, RowContent, RowName, Set, TooFine};
+use crate::interpret::compose::{BarFrame, Composition};
+use crate::interpret::divisions::DividedSpan;
 use crate::interpret::finish::Extras;
+use crate::interpret::place::{Act, CellHit, Event, PlacedCells};
 use crate::interpret::request::{Pattern, Surroundings};
 use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
@@ -40,9 +40,9 @@ pub(crate) fn bars(
     let total = phrase.bars.len();
     let mut composition = Composition::new(setup, &around.systems, &around.kit, span, total);
     let mut named = [false; 2];
-    let mut letters = Letters::of(phrase, span);
+    let mut letters = BarLetters::of(phrase, span);
     for set in row::sets(phrase) {
-        let own: Vec<&Row> = set.rows(&rows).collect();
+        let own: Vec<&PhraseRow> = set.rows(&rows).collect();
         named[0] |= own.iter().any(|row| row.name == RowName::Hands);
         named[1] |= own.iter().any(|row| row.name == RowName::Feet);
         let mut at = set.start;
@@ -50,10 +50,10 @@ pub(crate) fn bars(
             let Some(bar) = phrase.bars.get(index) else { continue };
             let mut played = Vec::new();
             for row in &own {
-                if let Content::Music(struck) = &row.content {
+                if let RowContent::Music(hits) = &row.content {
                     let full_rests = setup.rests == Rests::Full;
                     let groups = row::groups(phrase, row, (index, at), full_rests, finder)?;
-                    let lay = Lay { start: at, struck, span };
+                    let lay = Lay { start: at, hits, span };
                     played.push((row.name.as_str(), lay.bar(&groups)));
                 }
             }
@@ -65,13 +65,13 @@ pub(crate) fn bars(
     Ok(composition.finish(word, named == [true, true], diagnostics))
 }
 
-fn frame(bar: &Measure, index: usize, set: &Set, total: usize) -> Frame {
+fn frame(bar: &PhraseBar, index: usize, set: &Set, total: usize) -> BarFrame {
     let closing = match bar.closing {
         // The last bar of a block has its final barline.
         Closing::Double if index + 1 == total => Closing::Single,
         closing => closing,
     };
-    Frame {
+    BarFrame {
         meter: bar.meter.clone(),
         offset: bar.offset,
         length: bar.length,
@@ -84,60 +84,66 @@ fn frame(bar: &Measure, index: usize, set: &Set, total: usize) -> Frame {
 /// Lays cells of a bar over time, counted from the bar's start.
 struct Lay<'a> {
     start: Time,
-    struck: &'a [Struck],
+    hits: &'a [CellHit],
     span: Span,
 }
 
 impl Lay<'_> {
-    fn bar(&self, groups: &[Group]) -> Dealt {
-        let mut dealt = Dealt::default();
+    fn bar(&self, groups: &[BeatCells]) -> PlacedCells {
+        let mut placed = PlacedCells::default();
         for group in groups {
             let start = group.start - self.start;
-            let stretch = self.cells(&group.cells, start, group.length, &mut dealt.events);
-            dealt.stretches.push(stretch);
+            let stretch = self.cells(&group.cells, start, group.length, &mut placed.events);
+            placed.stretches.push(stretch);
         }
-        dealt
+        placed
     }
 
     /// Splits stand no deeper than they are looked for.
-    fn cells(&self, cells: &[Cell], start: Time, length: Time, events: &mut Vec<Event>) -> Stretch {
+    fn cells(
+        &self,
+        cells: &[RowCell],
+        start: Time,
+        length: Time,
+        events: &mut Vec<Event>,
+    ) -> DividedSpan {
         let count = cells.len().max(1) as i64;
         let mut inner = Vec::new();
         for (index, cell) in (0..).zip(cells) {
             let at = start + length * index / count;
             let end = start + length * (index + 1) / count;
             let act = match cell {
-                Cell::Hit(number) => match self.struck.get(*number) {
-                    Some(struck) => Act::Struck(struck.clone()),
+                RowCell::Hit(number) => match self.hits.get(*number) {
+                    Some(hit) => Act::Hit(hit.clone()),
                     None => Act::Silence,
                 },
-                Cell::Hold => Act::Hold,
-                Cell::Tie => Act::Tie,
-                Cell::Silence => Act::Silence,
-                Cell::Split(cells) => {
+                RowCell::Hold => Act::Hold,
+                RowCell::Tie => Act::Tie,
+                RowCell::Silence => Act::Silence,
+                RowCell::Split(cells) => {
                     inner.push(self.cells(cells, at, end - at, events));
                     continue;
                 }
             };
             events.push(Event { at, end, act, span: self.span });
         }
-        Stretch { start, length, inner }
+        DividedSpan { start, length, inner }
     }
 }
 
 /// The letters of a phrase and the marks over it, bar by bar.
-struct Letters<'a> {
-    notes: std::iter::Peekable<std::slice::Iter<'a, Note>>,
+struct BarLetters<'a> {
+    notes: std::iter::Peekable<std::slice::Iter<'a, LimbNote>>,
     span: Span,
 }
 
-impl<'a> Letters<'a> {
+impl<'a> BarLetters<'a> {
     fn of(phrase: &'a Phrase, span: Span) -> Self {
         Self { notes: phrase.notes.iter().peekable(), span }
     }
 
     /// What stands under and over the next bar, which begins at a time.
-    fn take(&mut self, start: Time, bar: &Measure) -> Extras {
+    fn take(&mut self, start: Time, bar: &PhraseBar) -> Extras {
         let mut extras = Extras::default();
         let span = self.span;
         while let Some(note) = self.notes.next_if(|note| note.at < start + bar.length) {
@@ -155,7 +161,7 @@ impl<'a> Letters<'a> {
 }
 
 /// The notes of a pattern of one beat, with their times from zero to one quarter.
-pub(crate) fn notes(pattern: &Pattern, around: &Surroundings) -> Vec<Note> {
+pub(crate) fn notes(pattern: &Pattern, around: &Surroundings) -> Vec<LimbNote> {
     let quarter =
         Meter { upper: vec![1], lower: 4, kind: MeterKind::Simple, sign: MeterSign::Numbers };
     let setup = Setup { meter: Arc::new(quarter), pickup: None, ..Setup::clone(&around.setup) };
@@ -176,20 +182,20 @@ pub(crate) fn patterns(
     let kit: &Kit = &around.kit;
     let span = Span::default();
     // What is written in such bars was read before, or is one of the rule's own; it has no faults.
-    let mut quiet = Diagnostics::default();
+    let mut unreported = Diagnostics::default();
     let mut composition = Composition::new(setup, &around.systems, kit, span, bars);
     for bar in 0..bars {
         let mut played = Vec::new();
         for (name, pattern) in rows.iter().filter(|(_, pattern)| !pattern.is_silent()) {
-            let mut dealt = Dealt::default();
+            let mut placed = PlacedCells::default();
             let mut at = Time::ZERO;
             for (index, length) in bar_beats.iter().enumerate() {
-                pattern.lay(bar * bar_beats.len() + index, at, *length, &mut dealt);
+                pattern.lay(bar * bar_beats.len() + index, at, *length, &mut placed);
                 at += *length;
             }
-            played.push((name.as_str(), dealt));
+            played.push((name.as_str(), placed));
         }
-        let frame = Frame {
+        let frame = BarFrame {
             meter: setup.meter.clone(),
             offset: Time::ZERO,
             length: setup.meter.length(),
@@ -197,11 +203,11 @@ pub(crate) fn patterns(
             repeat_start: false,
             same: false,
         };
-        composition.bar(frame, played, Extras::default(), &mut quiet);
+        composition.bar(frame, played, Extras::default(), &mut unreported);
     }
     let sounds = |name| rows.iter().any(|(own, pattern)| *own == name && !pattern.is_silent());
     let apart = sounds(RowName::Hands) && sounds(RowName::Feet);
-    let bars = composition.finish(BlockWord::Exercise, apart, &mut quiet);
+    let bars = composition.finish(BlockWord::Exercise, apart, &mut unreported);
     let block = Block {
         word: BlockWord::Exercise,
         name: None,

@@ -1,16 +1,17 @@
 //! Contexts: blocks one after another, as a fill after three bars of its groove.
 
+use super::codes;
 use super::hands;
 use super::library::Known;
 use super::maker::{Draft, Made, Maker};
-use super::phrase::{Measure, Phrase};
+use super::phrase::{Phrase, PhraseBar};
 use super::text::signature;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
 use crate::score::{BlockWord, Closing, MarkKind, Span};
-use crate::source::{Diagnostics, say};
+use crate::source::{Code, Diagnostics, say};
 
 /// Most bars of a context.
 const MOST_BARS: usize = 256;
@@ -57,7 +58,7 @@ pub(super) fn make(
         } else {
             Some("one").filter(|_| feet && !phrase.apart)
         };
-        keys.extend(voices.and_then(|voices| KeyLine::new("voices", voices)));
+        keys.extend(voices.and_then(|voices| KeySetting::new("voices", voices)));
     }
     let rests = first.block.settings.rests;
     maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
@@ -80,9 +81,9 @@ struct Joiner<'m, 'a> {
 }
 
 impl Joiner<'_, '_> {
-    fn fault(&mut self, span: Span, message: &str, mend: &str) {
+    fn fault(&mut self, code: Code, span: Span, message: &str, mend: &str) {
         let what = &self.request.what;
-        self.diagnostics.error(span, format!("{what}: {message}")).mend(mend);
+        self.diagnostics.error(span, format!("{what}: {message}")).code(code).mend(mend);
     }
 
     /// A block by its name, and its music.
@@ -124,7 +125,7 @@ impl Joiner<'_, '_> {
             }
             if all.phrase.bars.len() > MOST_BARS {
                 let message = format!("it comes to more than {MOST_BARS} bars");
-                self.fault(span, &message, "play its blocks fewer times");
+                self.fault(codes::CONTEXT_TOO_LONG, span, &message, "play its blocks fewer times");
                 return None;
             }
         }
@@ -142,18 +143,24 @@ impl Joiner<'_, '_> {
         };
         let message =
             format!("`{}` does not fit in place of the last {last} of `{}`", end.name, known.name);
-        self.fault(span, &message, "an ending has no more bars than the block, of the same length");
+        self.fault(
+            codes::ENDING_MISFIT,
+            span,
+            &message,
+            "an ending has no more bars than the block, of the same length",
+        );
     }
 
     /// Whether a block can follow what is there.
     fn join(&mut self, known: &Known, phrase: &Phrase, span: Span, all: &mut Joined) -> Option<()> {
         let Some(before) = all.phrase.bars.last() else { return Some(()) };
-        let is_short = |bar: &Measure| bar.length != bar.meter.length();
+        let is_short = |bar: &PhraseBar| bar.length != bar.meter.length();
         let short = phrase.bars.iter().any(is_short);
         if short || is_short(before) {
             let last = all.ends.as_ref().map_or("", |(_, last)| last.name.as_str());
             let name = if short { known.name.as_str() } else { last };
             self.fault(
+                codes::PICKUP_INSIDE,
                 span,
                 &format!("a bar of `{name}` is short, for it has a pickup"),
                 "a context joins whole bars; write the pickup into a bar of its own",
@@ -168,7 +175,10 @@ impl Joiner<'_, '_> {
                 "{what}: `{first}` and `{}` have not the same feel; that of `{first}` is printed",
                 known.name
             );
-            self.diagnostics.warning(span, message).mend("give both the same `swing:`");
+            self.diagnostics
+                .warning(span, message)
+                .code(codes::FEELS_DIFFER)
+                .mend("give both the same `swing:`");
         }
         let meter = phrase.bars.first().map(|b| &b.meter)?;
         if **meter != *before.meter {
@@ -183,6 +193,7 @@ impl Joiner<'_, '_> {
         let count = endings.pieces.len();
         if count < 2 || all.phrase.bars.iter().any(|b| b.repeat_start) {
             self.fault(
+                codes::ENDINGS_WRONG,
                 endings.span,
                 "endings close a passage that is repeated once for each",
                 "name two endings or more, as `endings: crumbs, gallop`, after blocks without repeats of their own",

@@ -1,6 +1,6 @@
 //! Gaps filled. A gap is a silent cell of the beat's subdivision.
 
-use super::phrase::{Note, Phrase, Span};
+use super::phrase::{GridSpan, LimbNote, Phrase};
 use crate::score::Time;
 use crate::score::kit::Limb;
 
@@ -9,7 +9,7 @@ const FINEST: i64 = 8;
 
 /// The subdivision each beat is felt in: its own, or a finer one of the phrase that holds its own.
 /// A beat of one note takes the one most beats have; a beat in halves the finest in halves.
-pub(crate) fn felt(phrase: &Phrase) -> Vec<Span> {
+pub(crate) fn felt(phrase: &Phrase) -> Vec<GridSpan> {
     let mut found: Vec<i64> =
         phrase.spans.iter().filter(|s| s.beats == 1).map(|s| s.parts).collect();
     found.retain(|n| (2..=FINEST).contains(n));
@@ -27,14 +27,14 @@ pub(crate) fn felt(phrase: &Phrase) -> Vec<Span> {
         .spans
         .iter()
         .map(|span| match span.beats {
-            1 => Span { parts: feel(span.parts).unwrap_or(span.parts), ..*span },
+            1 => GridSpan { parts: feel(span.parts).unwrap_or(span.parts), ..*span },
             _ => *span,
         })
         .collect()
 }
 
 /// Silent cells: their starts and lengths. A held note is no gap.
-pub(crate) fn find(phrase: &Phrase, grid: &[Span]) -> Vec<(Time, Time)> {
+pub(crate) fn find(phrase: &Phrase, grid: &[GridSpan]) -> Vec<(Time, Time)> {
     let starts: Vec<Time> = phrase.notes.iter().map(|n| n.at).collect();
     let mut gaps = Vec::new();
     for span in grid {
@@ -68,10 +68,10 @@ pub(crate) fn lead_in(phrase: &mut Phrase, gaps: &[(Time, Time)], grace: u8) -> 
 
 /// Fills the gaps with notes, which have their times from zero to one quarter, as if the gap were a
 /// quarter. Notes that are there stay as they are. Returns how many gaps were filled.
-pub(crate) fn fill(phrase: &mut Phrase, gaps: &[(Time, Time)], notes: &[Note]) -> usize {
+pub(crate) fn fill(phrase: &mut Phrase, gaps: &[(Time, Time)], notes: &[LimbNote]) -> usize {
     for (at, cell) in gaps {
         let place = |t: Time| *at + *cell * t.ratio(Time::QUARTER);
-        phrase.notes.extend(notes.iter().map(|note| Note {
+        phrase.notes.extend(notes.iter().map(|note| LimbNote {
             at: place(note.at),
             until: note.until.map(place),
             ..note.clone()

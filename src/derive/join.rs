@@ -1,6 +1,6 @@
 //! Phrases one after another.
 
-use super::phrase::{Note, Phrase, Span};
+use super::phrase::{GridSpan, LimbNote, Phrase};
 
 impl Phrase {
     /// A phrase without bars.
@@ -13,12 +13,12 @@ impl Phrase {
         self.by_bar |= other.by_bar || (!self.bars.is_empty() && self.apart != other.apart);
         let start = self.length();
         let end = start + other.length();
-        self.notes.extend(other.notes.iter().map(|note| Note {
+        self.notes.extend(other.notes.iter().map(|note| LimbNote {
             at: start + note.at,
             until: note.until.map(|until| (start + until).min(end)),
             ..note.clone()
         }));
-        let moved = |span: &Span| Span { start: start + span.start, ..*span };
+        let moved = |span: &GridSpan| GridSpan { start: start + span.start, ..*span };
         self.spans.extend(other.spans.iter().map(moved));
         self.bars.extend(other.bars.iter().cloned());
         self.apart |= other.apart;

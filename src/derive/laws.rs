@@ -2,9 +2,9 @@
 
 use super::apply::apply;
 use super::cells::Finder;
-use super::phrase::{Note, Phrase};
+use super::phrase::{LimbNote, Phrase};
 use super::{gaps, hands, strokes, text, time};
-use crate::interpret::counting::Systems;
+use crate::interpret::counting::CountingSystems;
 use crate::interpret::request::{Change, Surroundings, Taps};
 use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
@@ -17,15 +17,15 @@ use std::sync::Arc;
 
 /// What holds where nothing is said.
 fn around() -> Surroundings {
-    let (systems, kit) = (Arc::new(Systems::default()), Arc::new(Kit::five_piece()));
+    let (systems, kit) = (Arc::new(CountingSystems::default()), Arc::new(Kit::five_piece()));
     Surroundings { setup: Arc::new(Setup::default()), systems, kit }
 }
 
 /// The phrase of a row of cells.
 fn phrase(rows: &str) -> Option<Phrase> {
     let source = Source::new("law", format!("exercise\n{rows}"));
-    let mut heard = Diagnostics::default();
-    let score = crate::read(&source, &mut heard)?;
+    let mut reported = Diagnostics::default();
+    let score = crate::read(&source, &mut reported)?;
     score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,
@@ -118,8 +118,8 @@ proptest! {
     fn filled_gaps_leave_the_written_notes_alone(phrase in bars()) {
         let kick = Kit::five_piece().by_name("kick").unwrap();
         let filling = [
-            Note::plain(Time::ZERO, kick, Limb::Feet),
-            Note::plain(Time::new(1, 8), kick, Limb::Feet),
+            LimbNote::plain(Time::ZERO, kick, Limb::Feet),
+            LimbNote::plain(Time::new(1, 8), kick, Limb::Feet),
         ];
         let mut filled = phrase.clone();
         let grid = gaps::felt(&phrase);

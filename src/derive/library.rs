@@ -1,8 +1,9 @@
 //! Blocks that others can be made from.
 
+use super::codes;
 use super::hands;
 use super::phrase::Phrase;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::score::settings::StickRule;
 use crate::score::{Block, BlockWord, Kit, Span, Spanned};
 use crate::source::{Diagnostics, nearest};
@@ -20,7 +21,7 @@ pub(crate) struct Known {
     pub(crate) name: String,
     pub(crate) title: Option<String>,
     /// Its own keys, but for the rule of its sticking.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     pub(crate) block: Arc<Block>,
     /// The rule all its letters were made by.
     pub(crate) hands: Option<StickRule>,
@@ -56,17 +57,21 @@ impl Library {
         if let Some(known) = self.blocks.get(&wanted) {
             return Some(known);
         }
-        let message = format!("{what}: no block above is named `{}`", name.value);
-        let mend = if self.later.contains(&wanted) {
-            format!("a block is made from what stands above it; move `{}` up", name.value)
-        } else {
-            match nearest(&wanted, self.blocks.keys().map(String::as_str)) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "give the block to start from a name, as `fill gallop \"Gallop home\"`"
-                    .to_owned(),
+        let fault = diagnostics
+            .error(name.span, format!("{what}: no block above is named `{}`", name.value))
+            .code(codes::BLOCK_UNKNOWN)
+            .elsewhere();
+        if self.later.contains(&wanted) {
+            let name = &name.value;
+            fault.mend(format!("a block is made from what stands above it; move `{name}` up"));
+            return None;
+        }
+        match nearest(&wanted, self.blocks.keys().map(String::as_str)) {
+            Some(near) => fault.replace(name.span, &near, format!("did you mean `{near}`?")),
+            None => {
+                fault.mend("give the block to start from a name, as `fill gallop \"Gallop home\"`")
             }
-        };
-        diagnostics.error(name.span, message).elsewhere().mend(mend);
+        }
         None
     }
 }
@@ -86,7 +91,10 @@ impl Known {
                 let message = format!(
                     "{what}: `{name}` is longer than {MOST_BARS} bars or {MOST_NOTES} notes"
                 );
-                diagnostics.error(span, message).mend("take a shorter block");
+                diagnostics
+                    .error(span, message)
+                    .code(codes::PARENT_TOO_LONG)
+                    .mend("take a shorter block");
                 None
             }
             Ok(phrase) => Some(phrase),
@@ -95,6 +103,7 @@ impl Known {
                     format!("{what}: `{name}` plays {instrument}, which this kit has not");
                 diagnostics
                     .error(span, message)
+                    .code(codes::PARENT_INSTRUMENT)
                     .mend("add it to the kit above, or move the block over that kit");
                 None
             }
@@ -102,7 +111,7 @@ impl Known {
     }
 
     /// Its keys, under those that a block made from it has itself.
-    pub(crate) fn keys_under(&self, own: &[KeyLine]) -> Vec<KeyLine> {
+    pub(crate) fn keys_under(&self, own: &[KeySetting]) -> Vec<KeySetting> {
         let mut keys = self.keys.clone();
         for line in own {
             keys.retain(|known| known.name() != line.name());

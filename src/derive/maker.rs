@@ -5,7 +5,7 @@ use super::library::Library;
 use super::phrase::Phrase;
 use super::row::{self, TooFine};
 use super::text;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Request, Surroundings};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Rests, StickRule};
@@ -29,7 +29,7 @@ pub(super) struct Draft {
     pub(super) word: BlockWord,
     pub(super) name: Option<String>,
     pub(super) title: Option<String>,
-    pub(super) keys: Vec<KeyLine>,
+    pub(super) keys: Vec<KeySetting>,
     pub(super) phrase: Phrase,
 }
 
@@ -65,14 +65,14 @@ impl Maker<'_> {
 }
 
 /// The rule for stickings that holds where a block stands with keys of its own.
-pub(super) fn stick_rule(around: &Surroundings, keys: &[KeyLine]) -> Option<StickRule> {
+pub(super) fn stick_rule(around: &Surroundings, keys: &[KeySetting]) -> Option<StickRule> {
     let mut setup = Setup::clone(&around.setup);
     keys.iter().for_each(|line| line.apply(&mut setup));
     setup.stick
 }
 
 /// What holds in a made block that has these keys. What letters it is to have, it has.
-pub(super) fn setup(around: &Surroundings, keys: &[KeyLine]) -> Setup {
+pub(super) fn setup(around: &Surroundings, keys: &[KeySetting]) -> Setup {
     let mut setup = Setup::clone(&around.setup);
     keys.iter().for_each(|line| line.apply(&mut setup));
     Setup { stick: None, ..setup }

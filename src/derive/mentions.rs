@@ -1,8 +1,8 @@
 //! Blocks that prose refers to must be there, and have something to be printed for them.
 
+use super::codes;
 use crate::score::{Block, Item};
 use crate::source::{Diagnostics, nearest};
-
 use std::collections::BTreeMap;
 
 /// Unknown names that a near one is looked for; more are not printed anyway.
@@ -28,19 +28,23 @@ pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                     reference.span,
                     format!("`{name}` has neither a number nor a title that could be printed here"),
                 )
+                .code(codes::REFERENCE_UNPRINTABLE)
                 .mend("give the block a title"),
             None => {
                 unknown += 1;
                 let names = named.keys().map(String::as_str).filter(|_| unknown <= GUESSED);
-                let mend = match nearest(name, names) {
-                    Some(near) => format!("did you mean `@{near}`?"),
-                    None => "give the block you mean this name, or write `@@` to print the sign"
-                        .to_owned(),
-                };
-                diagnostics
+                let fault = diagnostics
                     .error(reference.span, format!("no block is named `{name}`"))
-                    .elsewhere()
-                    .mend(mend);
+                    .code(codes::REFERENCE_UNKNOWN)
+                    .elsewhere();
+                match nearest(name, names) {
+                    Some(near) => {
+                        let near = format!("@{near}");
+                        fault.replace(reference.span, &near, format!("did you mean `{near}`?"));
+                    }
+                    None => fault
+                        .mend("give the block you mean this name, or write `@@` to print the sign"),
+                }
             }
         }
     }

@@ -4,9 +4,11 @@
 mod account;
 mod apply;
 mod cells;
+pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod from_block;
 mod gaps;
 mod hands;
 mod join;

@@ -2,9 +2,7 @@
 //! were written in.
 
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{
-    Accent, Bar, Block, Closing, Hand, Kit, MarkKind, Meter, Sticking, Time, Touch,
-};
+use crate::score::{Accent, Closing, Hand, MarkKind, Meter, Time, Touch};
 use num_integer::lcm;
 use std::sync::Arc;
 
@@ -14,11 +12,11 @@ const FINEST: i64 = 64;
 /// Music to be changed.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Phrase {
-    pub(crate) bars: Vec<Measure>,
+    pub(crate) bars: Vec<PhraseBar>,
     /// By time, and at one time hands before feet; one note for each limb at one time.
-    pub(crate) notes: Vec<Note>,
+    pub(crate) notes: Vec<LimbNote>,
     /// Beats, and groups spread over several, without a gap from the start to the end.
-    pub(crate) spans: Vec<Span>,
+    pub(crate) spans: Vec<GridSpan>,
     /// Hands and feet are set apart.
     pub(crate) apart: bool,
     /// Only some bars set hands and feet apart.
@@ -27,7 +25,7 @@ pub(crate) struct Phrase {
 
 /// A bar without its notes.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Measure {
+pub(crate) struct PhraseBar {
     pub(crate) meter: Arc<Meter>,
     pub(crate) offset: Time,
     pub(crate) length: Time,
@@ -41,7 +39,7 @@ pub(crate) struct Measure {
 
 /// A stretch of time cut into equal cells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Span {
+pub(crate) struct GridSpan {
     pub(crate) start: Time,
     pub(crate) length: Time,
     pub(crate) parts: i64,
@@ -49,7 +47,7 @@ pub(crate) struct Span {
     pub(crate) beats: usize,
 }
 
-impl Span {
+impl GridSpan {
     pub(crate) fn end(self) -> Time {
         self.start + self.length
     }
@@ -61,12 +59,12 @@ impl Span {
 
 /// What one limb plays at one time.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Note {
+pub(crate) struct LimbNote {
     pub(crate) at: Time,
     /// The end it is held to; it may lie past the end of the phrase.
     pub(crate) until: Option<Time>,
     pub(crate) limb: Limb,
-    pub(crate) blows: Vec<Blow>,
+    pub(crate) strikes: Vec<NoteStrike>,
     pub(crate) grace: u8,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
@@ -77,7 +75,7 @@ pub(crate) struct Note {
 
 /// One instrument of a note.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Blow {
+pub(crate) struct NoteStrike {
     pub(crate) instrument: InstrumentId,
     pub(crate) accent: Accent,
     pub(crate) ghost: bool,
@@ -91,15 +89,15 @@ pub(crate) struct Letter {
     pub(crate) grace: Vec<Hand>,
 }
 
-impl Note {
+impl LimbNote {
     /// A plain note of one instrument.
     pub(crate) fn plain(at: Time, instrument: InstrumentId, limb: Limb) -> Self {
-        let blow = Blow { instrument, accent: Accent::None, ghost: false, choked: false };
+        let strike = NoteStrike { instrument, accent: Accent::None, ghost: false, choked: false };
         Self {
             at,
             until: None,
             limb,
-            blows: vec![blow],
+            strikes: vec![strike],
             grace: 0,
             strokes: 0,
             buzz: false,
@@ -110,12 +108,12 @@ impl Note {
     }
 
     pub(crate) fn accented(&self) -> bool {
-        self.blows.iter().any(|b| b.accent != Accent::None)
+        self.strikes.iter().any(|b| b.accent != Accent::None)
     }
 
     /// Neither accented nor ghosted.
     pub(crate) fn is_tap(&self) -> bool {
-        !self.accented() && !self.blows.iter().all(|b| b.ghost)
+        !self.accented() && !self.strikes.iter().all(|b| b.ghost)
     }
 
     pub(crate) fn hand(&self) -> Option<Hand> {
@@ -137,98 +135,9 @@ impl Note {
     }
 }
 
-/// Whether a bar of one voice has what feet play.
-fn has_feet_above(block: &Block, bar: &Bar) -> bool {
-    let mut struck = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
-    let foot = |id| block.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
-    bar.lower.hits.is_empty() && struck.any(|strike| foot(strike.instrument))
-}
-
 impl Phrase {
-    /// The music of a block, its instruments found by name in `kit`. An error is the name of one
-    /// that the kit has not.
-    pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
-        let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
-        let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
-        let mut bars = Vec::new();
-        let mut notes: Vec<Note> = Vec::new();
-        let mut spread = Vec::new();
-        let mut start = Time::ZERO;
-        for bar in &block.bars {
-            let apart = apart && !has_feet_above(block, bar);
-            for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
-                for hit in &voice.hits {
-                    let at = start + hit.at;
-                    let until = hit.until.map(|u| start + u);
-                    for limb in [Limb::Hands, Limb::Feet] {
-                        let mut blows = Vec::new();
-                        for strike in &hit.strikes {
-                            let Some(old) = block.kit.get(strike.instrument) else { continue };
-                            if limb != if apart { own } else { old.limb } {
-                                continue;
-                            }
-                            blows.push(Blow {
-                                instrument: kit.by_name(&old.name).ok_or(old.name.clone())?,
-                                accent: strike.accent,
-                                ghost: strike.ghost,
-                                choked: strike.choked,
-                            });
-                        }
-                        if blows.is_empty() {
-                            continue;
-                        }
-                        if hit.continued {
-                            let before = notes.iter_mut().rev().find(|n| n.limb == limb);
-                            if let Some(before) = before {
-                                before.until = until;
-                                before.tied = hit.tied;
-                            }
-                            continue;
-                        }
-                        let ornamented =
-                            limb == Limb::Hands || apart || notes.last().is_none_or(|n| n.at != at);
-                        let letters = match limb {
-                            Limb::Hands => &bar.sticking,
-                            Limb::Feet => &bar.pedalling,
-                        };
-                        notes.push(Note {
-                            at,
-                            until,
-                            limb,
-                            blows,
-                            grace: if ornamented { hit.grace } else { 0 },
-                            strokes: if ornamented { hit.strokes } else { 0 },
-                            buzz: ornamented && hit.buzz,
-                            touch: hit.touch,
-                            tied: hit.tied,
-                            letter: letter(letters, hit.at),
-                        });
-                    }
-                }
-                spread.extend(voice.divisions.iter().map(|d| (start + d.start, d)));
-            }
-            bars.push(Measure {
-                meter: bar.meter.clone(),
-                offset: bar.offset,
-                length: bar.length,
-                closing: bar.closing,
-                repeat_start: bar.repeat_start,
-                mark: None,
-                same: false,
-            });
-            start += bar.length;
-        }
-        let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
-        phrase.sort();
-        let mut spread: Vec<(Time, Time, i64)> =
-            spread.into_iter().map(|(at, d)| (at, d.length, d.parts.into())).collect();
-        spread.sort_by_key(|(at, ..)| *at);
-        phrase.spans = phrase.cut(&spread);
-        Ok(phrase)
-    }
-
     /// The notes of the hands.
-    pub(crate) fn hands(&self) -> impl Iterator<Item = &Note> {
+    pub(crate) fn hands(&self) -> impl Iterator<Item = &LimbNote> {
         self.notes.iter().filter(|n| n.limb == Limb::Hands)
     }
 
@@ -241,7 +150,7 @@ impl Phrase {
         self.notes.sort_by_key(|n| (n.at, n.limb));
     }
 
-    /// Beats of every bar: start, length and number in the bar, from nought.
+    /// Beats of every bar: start, length and number in the bar, from zero.
     pub(crate) fn beats(&self) -> Vec<(Time, Time, usize)> {
         let mut beats = Vec::new();
         let mut start = Time::ZERO;
@@ -262,7 +171,7 @@ impl Phrase {
 
     /// Beats and the groups spread over several of them, each with the division all its notes lie
     /// on.
-    fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<Span> {
+    pub(super) fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<GridSpan> {
         let beats = self.beats();
         let mut spans = Vec::new();
         let mut at = 0;
@@ -281,7 +190,7 @@ impl Phrase {
                 (reach > 0 && parts.count_ones() > 1).then_some((*long, reach + 1, *parts))
             });
             let (length, count, least) = wide.unwrap_or((*length, 1, 1));
-            spans.push(Span {
+            spans.push(GridSpan {
                 start: *start,
                 length,
                 parts: self.division(*start, length, least),
@@ -311,7 +220,7 @@ impl Phrase {
     }
 
     /// The span a time lies in.
-    pub(crate) fn span_at(&self, at: Time) -> Option<Span> {
+    pub(crate) fn span_at(&self, at: Time) -> Option<GridSpan> {
         let next = self.spans.partition_point(|s| s.start <= at);
         next.checked_sub(1).and_then(|i| self.spans.get(i)).copied()
     }
@@ -324,10 +233,4 @@ impl Phrase {
         }
         at - length * at.ratio(length).floor().to_integer()
     }
-}
-
-fn letter(letters: &[Sticking], at: Time) -> Option<Letter> {
-    let found = letters.binary_search_by_key(&at, |s| s.at).ok()?;
-    let s = letters.get(found)?;
-    Some(Letter { hand: s.hand, grace: s.grace.clone() })
 }

@@ -1,8 +1,8 @@
 //! A phrase as the rows it is written and composed in.
 
-use super::cells::{Cell, Finder, Timed};
-use super::phrase::{Letter, Note, Phrase};
-use crate::interpret::deal::{Blow, Struck};
+use super::cells::{Finder, RowCell, Timed};
+use super::phrase::{Letter, LimbNote, Phrase};
+use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::{Instrument, Limb};
 use crate::score::{Accent, Kit, Meter, Time, Touch};
 use std::ops::Range;
@@ -40,22 +40,22 @@ impl RowName {
 
 /// What stands at each time of a row.
 #[derive(Clone, Debug)]
-pub(crate) enum Content {
+pub(crate) enum RowContent {
     /// Hits.
-    Music(Vec<Struck>),
+    Music(Vec<CellHit>),
     /// Letters of a sticking; nothing where a hit has none.
     Letters(Vec<Option<Letter>>),
 }
 
 /// A row.
 #[derive(Clone, Debug)]
-pub(crate) struct Row {
+pub(crate) struct PhraseRow {
     pub(crate) name: RowName,
     pub(crate) times: Vec<Timed>,
-    pub(crate) content: Content,
+    pub(crate) content: RowContent,
 }
 
-impl Row {
+impl PhraseRow {
     /// Whether anything of it begins in a stretch of time.
     fn begins_in(&self, start: Time, end: Time) -> bool {
         let first = self.times.partition_point(|t| t.at < start);
@@ -64,12 +64,12 @@ impl Row {
 
     /// Whether it gives hits.
     pub(crate) fn is_music(&self) -> bool {
-        matches!(self.content, Content::Music(_))
+        matches!(self.content, RowContent::Music(_))
     }
 }
 
 /// The rows of a phrase.
-pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<Row> {
+pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<PhraseRow> {
     let mut rows = Vec::new();
     let limbs: &[(RowName, &[Limb])] = if phrase.apart {
         &[(RowName::Hands, &[Limb::Hands]), (RowName::Feet, &[Limb::Feet])]
@@ -83,29 +83,29 @@ pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<Row> {
     rows.extend(letters(phrase, RowName::Stick, Limb::Hands));
     rows.extend(letters(phrase, RowName::Pedal, Limb::Feet));
     if rows.is_empty() {
-        let content = Content::Music(Vec::new());
-        rows.push(Row { name: RowName::Play, times: Vec::new(), content });
+        let content = RowContent::Music(Vec::new());
+        rows.push(PhraseRow { name: RowName::Play, times: Vec::new(), content });
     }
     rows
 }
 
-fn letters(phrase: &Phrase, name: RowName, limb: Limb) -> Option<Row> {
+fn letters(phrase: &Phrase, name: RowName, limb: Limb) -> Option<PhraseRow> {
     let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
-    notes().any(|n| n.letter.is_some()).then(|| Row {
+    notes().any(|n| n.letter.is_some()).then(|| PhraseRow {
         name,
         times: notes().map(|n| Timed { at: n.at, until: None, tied: false }).collect(),
-        content: Content::Letters(notes().map(|n| n.letter.clone()).collect()),
+        content: RowContent::Letters(notes().map(|n| n.letter.clone()).collect()),
     })
 }
 
 /// The hits of some limbs, those at one time joined; nothing where there are none.
-fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Row> {
+fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<PhraseRow> {
     let mut times: Vec<Timed> = Vec::new();
-    let mut content: Vec<Struck> = Vec::new();
-    let notes: Vec<&Note> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
+    let mut content: Vec<CellHit> = Vec::new();
+    let notes: Vec<&LimbNote> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
-        let Some(struck) = struck(now, name, kit) else { continue };
-        content.push(struck);
+        let Some(hit) = joined(now, name, kit) else { continue };
+        content.push(hit);
         times.push(Timed {
             at: now.first()?.at,
             until: now.iter().filter_map(|n| n.until).max(),
@@ -122,47 +122,53 @@ fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Row
             (until, _) => until,
         };
     }
-    (!times.is_empty()).then_some(Row { name, times, content: Content::Music(content) })
+    (!times.is_empty()).then_some(PhraseRow { name, times, content: RowContent::Music(content) })
 }
 
 /// One hit of what is struck at one time, as far as a row can name it.
-fn struck(now: &[&Note], name: RowName, kit: &Kit) -> Option<Struck> {
+fn joined(now: &[&LimbNote], name: RowName, kit: &Kit) -> Option<CellHit> {
     let named = |i: &Instrument| i.letter.is_some() != (name == RowName::Hat);
-    let mut blows: Vec<Blow> = Vec::new();
-    for blow in now.iter().flat_map(|note| &note.blows) {
-        let known = kit.get(blow.instrument).is_some_and(named);
-        if !known || blows.iter().any(|b| b.instrument == blow.instrument) {
+    let mut strikes: Vec<LimbStrike> = Vec::new();
+    for strike in now.iter().flat_map(|note| &note.strikes) {
+        let known = kit.get(strike.instrument).is_some_and(named);
+        if !known || strikes.iter().any(|b| b.instrument == strike.instrument) {
             continue;
         }
-        blows.push(Blow {
-            instrument: blow.instrument,
+        strikes.push(LimbStrike {
+            instrument: strike.instrument,
             limb: match name {
                 RowName::Hands => Limb::Hands,
                 RowName::Feet => Limb::Feet,
                 RowName::Play | RowName::Hat | RowName::Stick | RowName::Pedal => {
-                    kit.limb(blow.instrument)
+                    kit.limb(strike.instrument)
                 }
             },
-            accent: if blow.ghost { Accent::None } else { blow.accent },
-            ghost: blow.ghost,
+            accent: if strike.ghost { Accent::None } else { strike.accent },
+            ghost: strike.ghost,
             choked: false,
         });
     }
-    if blows.is_empty() {
+    if strikes.is_empty() {
         return None;
     }
-    if now.iter().any(|n| n.blows.iter().any(|b| b.choked)) {
+    if now.iter().any(|n| n.strikes.iter().any(|b| b.choked)) {
         // A hand that chokes a cymbal leaves the drums of the hit alone.
-        let rings = |blow: &Blow| kit.get(blow.instrument).is_some_and(|i| i.rings);
-        let any = blows.iter().any(rings);
-        blows.iter_mut().for_each(|blow| blow.choked = !any || rings(blow));
+        let rings = |strike: &LimbStrike| kit.get(strike.instrument).is_some_and(|i| i.rings);
+        let any = strikes.iter().any(rings);
+        strikes.iter_mut().for_each(|strike| strike.choked = !any || rings(strike));
     }
-    let most = |f: fn(&Note) -> u8| now.iter().map(|n| f(n)).max().unwrap_or(0);
+    let most = |f: fn(&LimbNote) -> u8| now.iter().map(|n| f(n)).max().unwrap_or(0);
     let strokes = most(|n| n.strokes);
     let buzz = now.iter().any(|n| n.buzz) && strokes == 0;
     let touch = now.iter().map(|n| n.touch).fold(Touch::default(), Touch::with);
     let roll = touch.roll.filter(|_| strokes > 0 || buzz);
-    Some(Struck { blows, grace: most(|n| n.grace), strokes, buzz, touch: Touch { roll, ..touch } })
+    Some(CellHit {
+        strikes,
+        grace: most(|n| n.grace),
+        strokes,
+        buzz,
+        touch: Touch { roll, ..touch },
+    })
 }
 
 /// Bars of a phrase in one time signature.
@@ -195,7 +201,7 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
 
 impl Set {
     /// The rows that a set has: those that begin anything in it, and where none does, a silent one.
-    pub(crate) fn rows<'r>(&self, rows: &'r [Row]) -> impl Iterator<Item = &'r Row> {
+    pub(crate) fn rows<'r>(&self, rows: &'r [PhraseRow]) -> impl Iterator<Item = &'r PhraseRow> {
         let (start, end) = (self.start, self.end);
         let silent = !rows.iter().any(|row| row.begins_in(start, end));
         rows.iter().filter(move |row| row.begins_in(start, end) || (silent && row.is_music()))
@@ -212,21 +218,21 @@ pub(crate) struct TooFine {
 }
 
 /// A group of cells: the stretch of time it fills, how many beats that is, and its cells.
-pub(crate) struct Group {
+pub(crate) struct BeatCells {
     pub(crate) start: Time,
     pub(crate) length: Time,
     pub(crate) beats: usize,
-    pub(crate) cells: Vec<Cell>,
+    pub(crate) cells: Vec<RowCell>,
 }
 
 /// The groups of one row in one bar, which begins at a time.
 pub(crate) fn groups(
     phrase: &Phrase,
-    row: &Row,
+    row: &PhraseRow,
     (bar, start): (usize, Time),
     full_rests: bool,
     finder: &mut Finder,
-) -> Result<Vec<Group>, TooFine> {
+) -> Result<Vec<BeatCells>, TooFine> {
     let end = start + phrase.bars.get(bar).map_or(Time::ZERO, |b| b.length);
     let from = phrase.spans.partition_point(|s| s.start < start);
     let spans = phrase.spans.get(from..).unwrap_or_default();
@@ -236,7 +242,7 @@ pub(crate) fn groups(
             let stretch = (span.start, span.length);
             let cells = finder.cells(&row.times, stretch, full_rests);
             let cells = cells.ok_or(TooFine { bar: bar + 1, beat: beat + 1 })?;
-            Ok(Group { start: span.start, length: span.length, beats: span.beats, cells })
+            Ok(BeatCells { start: span.start, length: span.length, beats: span.beats, cells })
         })
         .collect()
 }

@@ -1,64 +1,70 @@
 //! Accents, taps, drums and hands changed; every note stays where it is.
 
-use super::phrase::{Blow, Note, Phrase};
+use super::phrase::{LimbNote, NoteStrike, Phrase};
 use crate::interpret::request::{Places, Step, Taps};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Hand, Kit, Time};
 
 /// Changes the taps; returns how many there are.
 pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
-    let is_one = |n: &Note| n.limb == Limb::Hands && n.is_tap();
+    let is_one = |n: &LimbNote| n.limb == Limb::Hands && n.is_tap();
     let count = phrase.notes.iter().filter(|n| is_one(n)).count();
+    let mut change_each = |change: &dyn Fn(&mut LimbNote)| {
+        phrase.notes.iter_mut().filter(|n| is_one(n)).for_each(change);
+    };
     match change {
+        Taps::Diddle => change_each(&|note| note.strokes = note.strokes.max(1)),
+        Taps::Ghost => change_each(&|note| note.strikes.iter_mut().for_each(|s| s.ghost = true)),
+        Taps::Grace(grace) => change_each(&|note| {
+            if note.grace == 0 {
+                note.set_grace(*grace);
+            }
+        }),
         Taps::Drop => phrase.notes.retain(|n| !is_one(n)),
         Taps::Move(to) => relocate(phrase, to, kit, is_one),
-        _ => {
-            for note in phrase.notes.iter_mut().filter(|n| is_one(n)) {
-                match change {
-                    Taps::Diddle => note.strokes = note.strokes.max(1),
-                    Taps::Ghost => note.blows.iter_mut().for_each(|b| b.ghost = true),
-                    Taps::Grace(n) if note.grace == 0 => note.set_grace(*n),
-                    _ => {}
-                }
-            }
-        }
     }
     count
 }
 
 /// Moves what the accents strike; returns how many there are.
 pub(crate) fn move_accents(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit) -> usize {
-    let is_one = |n: &Note| n.limb == Limb::Hands && n.accented();
+    let is_one = |n: &LimbNote| n.limb == Limb::Hands && n.accented();
     let count = phrase.notes.iter().filter(|n| is_one(n)).count();
     relocate(phrase, to, kit, is_one);
     count
 }
 
-/// Gives the blows of chosen notes to other instruments, each to its own limb. The accent goes
+/// Gives the strikes of chosen notes to other instruments, each to its own limb. The accent goes
 /// along.
-fn relocate(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit, chosen: impl Fn(&Note) -> bool) {
-    let mut feet: Vec<Note> = Vec::new();
+fn relocate(
+    phrase: &mut Phrase,
+    to: &[InstrumentId],
+    kit: &Kit,
+    chosen: impl Fn(&LimbNote) -> bool,
+) {
+    let mut feet: Vec<LimbNote> = Vec::new();
     for note in phrase.notes.iter_mut().filter(|n| chosen(n)) {
-        let accent = note.blows.iter().map(|b| b.accent).max().unwrap_or_default();
-        let blow =
-            |id: &InstrumentId| Blow { instrument: *id, accent, ghost: false, choked: false };
+        let accent = note.strikes.iter().map(|b| b.accent).max().unwrap_or_default();
+        let strike =
+            |id: &InstrumentId| NoteStrike { instrument: *id, accent, ghost: false, choked: false };
         let of = |limb: Limb| to.iter().filter(move |id| kit.limb(**id) == limb);
         if of(Limb::Feet).next().is_some() {
             let first = InstrumentId(0);
-            let mut foot = Note::plain(note.at, first, Limb::Feet);
-            foot.blows =
-                of(Limb::Feet).map(|id| Blow { accent: Accent::None, ..blow(id) }).collect();
+            let mut foot = LimbNote::plain(note.at, first, Limb::Feet);
+            foot.strikes = of(Limb::Feet)
+                .map(|id| NoteStrike { accent: Accent::None, ..strike(id) })
+                .collect();
             feet.push(foot);
         }
-        note.blows = of(Limb::Hands).map(blow).collect();
+        note.strikes = of(Limb::Hands).map(strike).collect();
     }
-    phrase.notes.retain(|n| !n.blows.is_empty());
+    phrase.notes.retain(|n| !n.strikes.is_empty());
     for foot in feet {
         match phrase.notes.iter_mut().find(|n| n.at == foot.at && n.limb == Limb::Feet) {
             Some(there) => {
-                for blow in foot.blows {
-                    if there.blows.iter().all(|b| b.instrument != blow.instrument) {
-                        there.blows.push(blow);
+                for strike in foot.strikes {
+                    if there.strikes.iter().all(|b| b.instrument != strike.instrument) {
+                        there.strikes.push(strike);
                     }
                 }
             }
@@ -86,9 +92,9 @@ pub(crate) fn accents(phrase: &mut Phrase, places: &Places) -> usize {
             }
         };
         count += usize::from(accent);
-        for blow in &mut note.blows {
-            blow.accent = if accent { Accent::Accent } else { Accent::None };
-            blow.ghost &= !accent;
+        for strike in &mut note.strikes {
+            strike.accent = if accent { Accent::Accent } else { Accent::None };
+            strike.ghost &= !accent;
         }
     }
     count
@@ -105,8 +111,8 @@ pub(crate) fn skeleton(phrase: &mut Phrase) -> usize {
 pub(crate) fn by_hand(phrase: &mut Phrase, hand: Hand, to: InstrumentId) -> usize {
     let mut count = 0;
     for note in phrase.notes.iter_mut().filter(|n| n.hand() == Some(hand)) {
-        if let [blow] = note.blows.as_mut_slice() {
-            blow.instrument = to;
+        if let [strike] = note.strikes.as_mut_slice() {
+            strike.instrument = to;
             count += 1;
         }
     }
@@ -129,10 +135,10 @@ pub(crate) fn order(phrase: &mut Phrase, drums: &[InstrumentId], step: Step) -> 
             Step::Note => nth,
             Step::Accent => accent,
         };
-        if let ([blow], Some(drum)) =
-            (note.blows.as_mut_slice(), drums.get(turn % drums.len().max(1)))
+        if let ([strike], Some(drum)) =
+            (note.strikes.as_mut_slice(), drums.get(turn % drums.len().max(1)))
         {
-            blow.instrument = *drum;
+            strike.instrument = *drum;
             count += 1;
         }
     }
@@ -150,5 +156,5 @@ pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
 /// The hand that has the first single stroke, where the letters say it.
 pub(crate) fn lead(phrase: &Phrase) -> Option<Hand> {
     let hands = phrase.notes.iter().filter(|n| n.limb == Limb::Hands);
-    hands.filter_map(Note::hand).find(|h| *h != Hand::Both)
+    hands.filter_map(LimbNote::hand).find(|h| *h != Hand::Both)
 }

@@ -1,10 +1,10 @@
 //! Phrases as text, for those who want to read what was made: `expand` and `explain`.
 
-use super::cells::{Cell, Finder};
-use super::phrase::{Letter, Measure, Phrase};
-use super::row::{self, Content, Row, Set, TooFine};
-use crate::interpret::deal::{Blow, Struck};
-use crate::interpret::keys::KeyLine;
+use super::cells::{Finder, RowCell};
+use super::phrase::{Letter, Phrase, PhraseBar};
+use super::row::{self, PhraseRow, RowContent, Set, TooFine};
+use crate::interpret::keys::KeySetting;
+use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::meter::MeterSign;
 use crate::score::{Accent, BlockWord, Closing, Kit, MarkKind, Meter, Time};
 use std::fmt::Write;
@@ -16,7 +16,7 @@ pub(crate) struct Plain {
     pub(crate) word: BlockWord,
     pub(crate) name: Option<String>,
     pub(crate) title: Option<String>,
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     pub(crate) rows: Vec<String>,
 }
 
@@ -50,7 +50,7 @@ pub(crate) fn rows(
     finder: &mut Finder,
 ) -> Result<Vec<String>, TooFine> {
     let rows = row::rows(phrase, kit);
-    let mut writer = Writer { phrase, kit, full_rests, finder };
+    let mut writer = RowWriter { phrase, kit, full_rests, finder };
     let mut lines = Vec::new();
     for set in row::sets(phrase) {
         if set.bars.start > 0 {
@@ -78,16 +78,16 @@ pub(crate) fn signature(meter: &Meter) -> String {
     }
 }
 
-struct Writer<'a> {
+struct RowWriter<'a> {
     phrase: &'a Phrase,
     kit: &'a Kit,
     full_rests: bool,
     finder: &'a mut Finder,
 }
 
-impl Writer<'_> {
+impl RowWriter<'_> {
     /// One row over the bars of a set.
-    fn line(&mut self, row: &Row, set: &Set) -> Result<String, TooFine> {
+    fn line(&mut self, row: &PhraseRow, set: &Set) -> Result<String, TooFine> {
         let music = row.is_music();
         let total = self.phrase.bars.len();
         let mut at = set.start;
@@ -116,19 +116,19 @@ impl Writer<'_> {
         Ok(format!("{:<6} {}", row.name.as_str(), text.trim_end()))
     }
 
-    fn cells(&self, row: &Row, cells: &[Cell], text: &mut String) {
+    fn cells(&self, row: &PhraseRow, cells: &[RowCell], text: &mut String) {
         for cell in cells {
             match (cell, &row.content) {
-                (Cell::Hit(number), Content::Music(struck)) => {
-                    text.extend(struck.get(*number).map(|struck| hit(struck, self.kit)));
+                (RowCell::Hit(number), RowContent::Music(hits)) => {
+                    text.extend(hits.get(*number).map(|own| hit(own, self.kit)));
                 }
-                (Cell::Hit(number), Content::Letters(letters)) => {
+                (RowCell::Hit(number), RowContent::Letters(letters)) => {
                     text.extend(letters.get(*number).map(|letter| stick(letter.as_ref())));
                 }
-                (Cell::Hold, _) => text.push('-'),
-                (Cell::Tie, _) => text.push('_'),
-                (Cell::Silence, _) => text.push('.'),
-                (Cell::Split(inner), _) => {
+                (RowCell::Hold, _) => text.push('-'),
+                (RowCell::Tie, _) => text.push('_'),
+                (RowCell::Silence, _) => text.push('.'),
+                (RowCell::Split(inner), _) => {
                     text.push('[');
                     self.cells(row, inner, text);
                     text.push(']');
@@ -138,9 +138,11 @@ impl Writer<'_> {
     }
 }
 
-fn barline(bar: &Measure, (last_of_set, last): (bool, bool), music: bool) -> String {
+fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> String {
+    if last_of_set && !music {
+        return String::new();
+    }
     match bar.closing {
-        _ if !music && last_of_set => String::new(),
         Closing::Repeat { times, counted } if music => {
             let times = if counted { format!(" x{times}") } else { String::new() };
             format!(":|{times} ")
@@ -152,8 +154,8 @@ fn barline(bar: &Measure, (last_of_set, last): (bool, bool), music: bool) -> Str
 }
 
 /// What stands over the bars.
-fn marks(bars: &[Measure]) -> Option<String> {
-    let word = |bar: &Measure| match &bar.mark {
+fn marks(bars: &[PhraseBar]) -> Option<String> {
+    let word = |bar: &PhraseBar| match &bar.mark {
         Some(MarkKind::Ending(passes)) => {
             let numbers = passes.as_str().split(", ").map(|n| format!("{n}."));
             numbers.collect::<Vec<_>>().join(",")
@@ -167,33 +169,33 @@ fn marks(bars: &[Measure]) -> Option<String> {
     })
 }
 
-fn hit(struck: &Struck, kit: &Kit) -> String {
-    let mut text = "'".repeat(struck.grace.into());
-    let blows: Vec<String> = struck.blows.iter().map(|blow| blow_in(kit, blow)).collect();
-    text.push_str(&blows.join("+"));
-    text.push_str(&"/".repeat(struck.strokes.into()));
-    if struck.buzz {
+fn hit(hit: &CellHit, kit: &Kit) -> String {
+    let mut text = "'".repeat(hit.grace.into());
+    let strikes: Vec<String> = hit.strikes.iter().map(|strike| strike_in(kit, strike)).collect();
+    text.push_str(&strikes.join("+"));
+    text.push_str(&"/".repeat(hit.strokes.into()));
+    if hit.buzz {
         text.push('~');
     }
-    if let Some(strokes) = struck.touch.roll {
+    if let Some(strokes) = hit.touch.roll {
         let _ = write!(text, "{strokes}");
     }
-    if struck.touch.staccato {
+    if hit.touch.staccato {
         text.push(',');
     }
-    if struck.touch.tenuto {
+    if hit.touch.tenuto {
         text.push('=');
     }
-    if struck.blows.iter().any(|blow| blow.choked) {
+    if hit.strikes.iter().any(|strike| strike.choked) {
         text.push('!');
     }
     text
 }
 
 /// One instrument of a hit; the half-open hi-hat has no letter, and its own row calls it `h`.
-fn blow_in(kit: &Kit, blow: &Blow) -> String {
-    let letter = kit.get(blow.instrument).and_then(|i| i.letter).unwrap_or('h');
-    match (blow.ghost, blow.accent) {
+fn strike_in(kit: &Kit, strike: &LimbStrike) -> String {
+    let letter = kit.get(strike.instrument).and_then(|i| i.letter).unwrap_or('h');
+    match (strike.ghost, strike.accent) {
         (true, _) => format!("({letter})"),
         (false, Accent::None) => letter.to_string(),
         (false, Accent::Accent) => letter.to_ascii_uppercase().to_string(),
@@ -220,7 +222,7 @@ pub(crate) fn stick_row(
     let Some(row) = rows.iter().find(|row| row.name == row::RowName::Stick) else {
         return String::new();
     };
-    let writer = Writer { phrase, kit, full_rests: false, finder };
+    let writer = RowWriter { phrase, kit, full_rests: false, finder };
     let mut at = start;
     let mut bars = Vec::new();
     for index in range {
@@ -236,7 +238,7 @@ pub(crate) fn stick_row(
             Err(_) => {
                 let first = row.times.partition_point(|t| t.at < at);
                 let last = row.times.partition_point(|t| t.at < end);
-                let hits: Vec<Cell> = (first..last).map(Cell::Hit).collect();
+                let hits: Vec<RowCell> = (first..last).map(RowCell::Hit).collect();
                 for hit in hits {
                     writer.cells(row, &[hit], &mut text);
                     text.push(' ');

@@ -1,12 +1,12 @@
 //! Notes moved in time.
 
-use super::phrase::{Measure, Note, Phrase, Span};
+use super::phrase::{GridSpan, LimbNote, Phrase, PhraseBar};
 use crate::score::Time;
 
 /// Most bars that notes may be laid over to meet a barline again.
 const MOST_BARS: usize = 8;
 
-/// All notes later by a time, or earlier where it is below nought. What passes an end of the
+/// All notes later by a time, or earlier where it is below zero. What passes an end of the
 /// phrase comes in at the other, as in a phrase that goes round.
 pub(crate) fn shift(phrase: &mut Phrase, by: Time) {
     for at in 0..phrase.notes.len() {
@@ -20,8 +20,8 @@ pub(crate) fn shift(phrase: &mut Phrase, by: Time) {
     phrase.recut();
 }
 
-/// The phrase begins with its note number `count`, from nought, where its first note began; below
-/// nought it counts from the end. Nothing happens to a phrase without notes.
+/// The phrase begins with its note number `count`, from zero, where its first note began; below
+/// zero it counts from the end. Nothing happens to a phrase without notes.
 pub(crate) fn rotate_notes(phrase: &mut Phrase, count: i64) {
     let mut starts: Vec<Time> = phrase.notes.iter().map(|n| n.at).collect();
     starts.dedup();
@@ -38,7 +38,7 @@ pub(crate) fn reverse(phrase: &mut Phrase) {
     let length = phrase.length();
     for at in 0..phrase.notes.len() {
         let old = phrase.notes[at].at;
-        let cell = phrase.span_at(old).map_or(Time::ZERO, Span::cell);
+        let cell = phrase.span_at(old).map_or(Time::ZERO, GridSpan::cell);
         let note = &mut phrase.notes[at];
         let lasts = note.until.map_or(cell, |until| until - old);
         note.until = note.until.map(|_| length - old);
@@ -73,7 +73,7 @@ pub(crate) enum Unlaid {
 /// Returns how often.
 pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid> {
     let first = phrase.bars.first().ok_or(Unlaid::Uneven)?.clone();
-    let whole = |b: &Measure| b.meter == first.meter && b.length == first.meter.length();
+    let whole = |b: &PhraseBar| b.meter == first.meter && b.length == first.meter.length();
     if !phrase.bars.iter().all(whole) {
         return Err(Unlaid::Uneven);
     }
@@ -83,7 +83,7 @@ pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid
         return Err(Unlaid::Uneven);
     }
     let finest = phrase.spans.iter().map(|s| s.parts).max().unwrap_or(1);
-    let wide = |s: &Span| s.beats > 1 || finest % s.parts != 0;
+    let wide = |s: &GridSpan| s.beats > 1 || finest % s.parts != 0;
     if finest > 8 || phrase.spans.iter().any(wide) {
         return Err(Unlaid::Mixed);
     }
@@ -100,10 +100,10 @@ pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid
         bars = (cells as usize).div_ceil(bar_cells as usize);
     }
     let place = |at: Time| new * at.ratio(old);
-    let mut notes: Vec<Note> = Vec::new();
+    let mut notes: Vec<LimbNote> = Vec::new();
     for time in 0..times {
         let from = new * (cells * time);
-        notes.extend(phrase.notes.iter().map(|note| Note {
+        notes.extend(phrase.notes.iter().map(|note| LimbNote {
             at: from + place(note.at),
             until: note.until.map(|until| from + place(until)),
             ..note.clone()

@@ -1,23 +1,25 @@
 //! Variations: a block's music changed, line by line, in a neutral form.
 
 use super::apply::{apply, is_about_hands};
+use super::codes;
 use super::hands;
 use super::library::stick_anew;
 use super::maker::{Draft, Made, Maker};
-use crate::interpret::request::{ChangeLine, Request};
+use crate::interpret::request::{ChangeRequest, Request};
 use crate::source::Diagnostics;
 
 /// The block a variation comes to.
 pub(super) fn make(
     maker: &mut Maker<'_>,
     request: &Request,
-    changes: &[ChangeLine],
+    changes: &[ChangeRequest],
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
     let what = &request.what;
     let Some(parent) = &request.parent else {
         diagnostics
             .error(request.span, "this variation does not say what it is a variation of")
+            .code(codes::PARENT_MISSING)
             .mend("write the name of its block after `of`, as `variation of gallop`");
         return None;
     };
@@ -30,14 +32,17 @@ pub(super) fn make(
     // A sticking made by a rule is made anew from what the notes become, unless a line is about
     // the letters themselves.
     let mut rule = known.hands;
-    for (number, ChangeLine { change, words, span }) in (1..).zip(changes) {
+    for (number, ChangeRequest { change, words, span }) in (1..).zip(changes) {
         if is_about_hands(change) {
             stick_anew(&mut phrase, kit, &mut rule);
         }
         let done = match apply(change, &mut phrase, &request.around) {
             Ok(done) => done,
             Err((message, mend)) => {
-                diagnostics.error(*span, format!("{what}: {message}")).mend(mend);
+                diagnostics
+                    .error(*span, format!("{what}: {message}"))
+                    .code(codes::CHANGE_IMPOSSIBLE)
+                    .mend(mend);
                 return None;
             }
         };

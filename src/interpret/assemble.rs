@@ -1,22 +1,25 @@
 //! Blocks put together: sets to bars.
 
-use super::counted::{CountedBar, deal_counted, read_counts};
+use super::bar_draft::{BarDraft, BarExtent};
+use super::counted::{CountedBar, place_counted, read_counts};
 use super::counting::Counter;
-use super::deal::{Dealer, Dealt, Hearing};
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
-use super::flow::{Draft, Flow, Taking};
-use super::keys::{self, Scope};
+use super::grid::GridBar;
+use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
-use super::reading::{SetOfRows, StickRequest, Written};
+use super::place::{CellPlacer, PlacedCells};
+use super::plan::{planned, stick_request};
+use super::reading::Written;
 use super::request::Surroundings;
-use super::rows::{Before, PlannedRow, PlannedSet, Rhythm, RowKind};
+use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
-use super::setup::Setup;
-use super::{same_bars, voices};
+use super::shapes::BarShape;
+use super::sustain::{RowInBar, Sustain};
+use super::{codes, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
-use crate::score::settings::{CountDisplay, Header, Rests};
-use crate::score::{Bar, Block, BlockWord, Closing, Time};
+use crate::score::settings::{CountDisplay, Rests};
+use crate::score::{Bar, Block, Closing, Kit, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -42,7 +45,7 @@ pub(super) fn block(
         around,
         total: sets.last().map_or(0, |set| set.first + set.bars),
         drafts: Vec::new(),
-        flows: BTreeMap::new(),
+        sustains: BTreeMap::new(),
         pending_repeat: None,
         events: 0,
         pickup: None,
@@ -74,208 +77,162 @@ pub(super) fn block(
     Written { block: music, keys, sticking, at: block.at }
 }
 
-/// The sets of a block, cut into bars.
-fn planned<'a>(
-    block: &'a tree::Block,
-    around: &Surroundings,
-    diagnostics: &mut Diagnostics,
-) -> Vec<PlannedSet<'a>> {
-    let mut setup = Setup::clone(&around.setup);
-    let mut sets: Vec<PlannedSet<'_>> = Vec::new();
-    let mut before = Before::default();
-    let mut first = 0;
-    for (index, set) in block.sets.iter().enumerate() {
-        let scope = if index == 0 { Scope::Block } else { Scope::LaterSet };
-        let keys = keys::read(&set.settings, scope, &around.systems, diagnostics);
-        keys::apply(&keys, &mut Header::default(), &mut setup);
-        let planned = PlannedSet::new(
-            set,
-            (setup.clone(), keys),
-            &around.kit,
-            first,
-            block.span,
-            &mut before,
-            diagnostics,
-        );
-        first += planned.bars;
-        sets.push(planned);
-    }
-    sets
-}
-
-/// The letters that are to be made for a block.
-fn stick_request(
-    block: &tree::Block,
-    sets: &[PlannedSet<'_>],
-    bars: usize,
-) -> Option<StickRequest> {
-    let first = sets.first()?;
-    let asked_here = first.has("stick");
-    let rule = first.setup.stick.filter(|_| asked_here || block.word.value != BlockWord::Groove)?;
-    let rows = |(set, tree): (&PlannedSet<'_>, &tree::RowSet)| {
-        let asked = tree.settings.iter().find(|s| keys::is(s, "stick"));
-        SetOfRows {
-            bars: set.first..(set.first + set.bars).min(bars),
-            written: set.rows.iter().any(|r| matches!(r.kind, RowKind::Sticks(Limb::Hands, _))),
-            asked: asked.map(|s| s.key.span.join(s.value.span)),
-            end: tree.rows.iter().map(|r| r.span.end).max(),
-        }
-    };
-    let sets = sets.iter().zip(&block.sets).map(rows).collect();
-    Some(StickRequest { rule, asked_here, sets })
-}
-
 /// A block whose bars are being made.
-pub(crate) struct Assembly<'a, 'c> {
+struct Assembly<'a, 'c> {
     block: &'a tree::Block,
     around: &'c Surroundings,
     /// Bars of the whole block.
-    pub(crate) total: usize,
-    pub(crate) drafts: Vec<Draft>,
-    flows: BTreeMap<String, Flow>,
+    total: usize,
+    drafts: Vec<BarDraft>,
+    sustains: BTreeMap<String, Sustain>,
     pending_repeat: Option<Span>,
     events: usize,
     /// The length of the pickup the block does start with.
-    pub(crate) pickup: Option<Time>,
+    pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
 }
 
 impl<'a> Assembly<'a, '_> {
-    pub(crate) fn place<'p>(&self, row: &'p str, bar: usize) -> RowBar<'p> {
+    fn place<'p>(&self, row: &'p str, bar: usize) -> RowBar<'p> {
         RowBar { row, bar: (self.total > 1).then_some(bar + 1) }
     }
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
+        let span = set.rows.first().map_or(set.span, |row| row.span);
         if set.rhythm == Rhythm::None {
-            if set.lost {
-                return;
+            if !set.lost {
+                diagnostics
+                    .error(span, "no row here gives any notes")
+                    .code(codes::NOTES_MISSING)
+                    .mend("write a `play` row, a row for each instrument, a `count` row or a `stick` row");
             }
-            diagnostics
-                .error(set.rows.first().map_or(set.span, |r| r.span), "no row here gives any notes")
-                .mend(
-                    "write a `play` row, a row for each instrument, a `count` row or a `stick` row",
-                );
             return;
         }
         if set.bars == 0 && !set.lost {
-            let span = set.rows.first().map_or(set.span, |row| row.span);
             diagnostics
                 .error(span, "only barlines stand here")
+                .code(codes::BARS_MISSING)
                 .mend("write the notes of at least one bar");
         }
-        let meter = &set.setup.meter;
-        let ruler = Ruler::new(meter);
-        let system = self.around.systems.get_or_numbers(set.setup.counting.as_deref());
-        let counter = Arc::new(Counter::new(system, meter, set.setup.compound, set.setup.odd));
         self.check_pickup(set, diagnostics);
-        let names: Vec<&str> = set.rows.iter().map(|r| r.name).collect();
+        self.end_rows(set, diagnostics);
+        let (meter, setup) = (&set.setup.meter, &set.setup);
+        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
+        let counter = Arc::new(Counter::new(system, meter, setup.compound, setup.odd));
+        let pickup = self.pickup_wanted(set);
+        match read_counts(set, &counter, self.total, pickup, diagnostics) {
+            Some(counted) => self.counted_set(set, &counted, &counter, diagnostics),
+            None => self.grid_set(set, &counter, diagnostics),
+        }
+    }
+
+    /// Rows that the set has no more are over.
+    fn end_rows(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
+        let goes_on = |name: &str| set.rows.iter().any(|row| row.name == name);
         let gone: Vec<String> =
-            self.flows.keys().filter(|n| !names.contains(&n.as_str())).cloned().collect();
+            self.sustains.keys().filter(|name| !goes_on(name)).cloned().collect();
         for name in gone {
-            if let Some(mut flow) = self.flows.remove(&name) {
-                flow.stop(RowBar { row: &name, bar: None }, diagnostics);
-            }
-        }
-        let counted = read_counts(set, &counter, self.total, self.pickup_wanted(set), diagnostics);
-        let mut dealers: Vec<Option<Dealer<'_>>> = set
-            .rows
-            .iter()
-            .map(|row| match &row.kind {
-                RowKind::Hits(hearing, _) => {
-                    Some(Dealer::new(&self.around.kit, *hearing, row.name))
-                }
-                _ => None,
-            })
-            .collect();
-        let plain = Dealer::new(&self.around.kit, Hearing::Play, "count");
-        let mut dealt_rows: Vec<Vec<Dealt>> = Vec::new();
-        if let Some(counted) = &counted {
-            dealt_rows = deal_counted(set, counted, &mut dealers, &plain, self.total, diagnostics);
-        }
-        for bar in 0..set.bars {
-            let index = set.first + bar;
-            let (offset, length) = match &counted {
-                Some(counted) => {
-                    counted.get(bar).map_or((Time::ZERO, meter.length()), |c| (c.offset, c.length))
-                }
-                None => self.extent(set, bar, &ruler),
-            };
-            if index == 0 && length < meter.length() {
-                self.pickup = Some(length);
-            }
-            let mut draft = self.draft(set, bar, offset, length, &counter, diagnostics);
-            if let Some(counted) = counted.as_ref().and_then(|c| c.get(bar)) {
-                draft.written = counted.written();
-                draft.broken |= counted.broken;
-            }
-            self.slots.push(
-                counted
-                    .as_ref()
-                    .and_then(|c| c.get(bar))
-                    .map(CountedBar::times)
-                    .unwrap_or_default(),
-            );
-            self.drafts.push(draft);
-            if self.events > MOST_EVENTS {
-                continue;
-            }
-            for (row_index, row) in set.rows.iter().enumerate() {
-                let dealt = match &counted {
-                    Some(_) => dealt_rows
-                        .get_mut(row_index)
-                        .and_then(|bars| bars.get_mut(bar))
-                        .map(std::mem::take),
-                    None => self.deal_grid(
-                        set,
-                        row,
-                        bar,
-                        &ruler,
-                        dealers[row_index].as_mut(),
-                        &plain,
-                        diagnostics,
-                    ),
-                };
-                let Some(dealt) = dealt else { continue };
-                self.take(set, row, index, dealt, diagnostics);
+            if let Some(mut sustain) = self.sustains.remove(&name) {
+                sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
             }
         }
     }
 
-    /// Gives the events of a row's bar to its flow.
+    /// Bars whose rhythm is that of a `count` row.
+    fn counted_set(
+        &mut self,
+        set: &PlannedSet<'a>,
+        counted: &[CountedBar],
+        counter: &Arc<Counter>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let whole = BarExtent { offset: Time::ZERO, length: set.setup.meter.length() };
+        let mut placers = placers(set, &self.around.kit);
+        let mut rows = place_counted(set, counted, &mut placers, self.total, diagnostics);
+        for bar in 0..set.bars {
+            let own = counted.get(bar);
+            let extent = own.map_or(whole, |own| own.extent);
+            let mut draft = self.draft(set, bar, extent, counter, diagnostics);
+            if let Some(own) = own {
+                draft.written = own.written();
+                draft.broken |= own.broken;
+            }
+            self.slots.push(own.map(CountedBar::times).unwrap_or_default());
+            self.drafts.push(draft);
+            for (row, bars) in set.rows.iter().zip(&mut rows) {
+                if let Some(placed) = bars.get_mut(bar).map(std::mem::take) {
+                    self.take(set, row, bar, placed, diagnostics);
+                }
+            }
+        }
+    }
+
+    /// Bars whose groups are beats.
+    fn grid_set(
+        &mut self,
+        set: &PlannedSet<'a>,
+        counter: &Arc<Counter>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let ruler = Ruler::new(&set.setup.meter);
+        let mut placers = placers(set, &self.around.kit);
+        for bar in 0..set.bars {
+            let grid = GridBar { set, bar, ruler: &ruler, bars_in_block: self.total };
+            let extent = grid.extent(self.pickup_wanted(set), self.pickup.is_some());
+            let draft = self.draft(set, bar, extent, counter, diagnostics);
+            self.slots.push(Vec::new());
+            self.drafts.push(draft);
+            for (row, placer) in set.rows.iter().zip(&mut placers) {
+                if self.events > MOST_EVENTS {
+                    break;
+                }
+                if let Some(placed) = grid.place(row, placer, &mut self.drafts, diagnostics) {
+                    self.take(set, row, bar, placed, diagnostics);
+                }
+            }
+        }
+    }
+
+    /// Gives the events of a row's bar to its sustain.
     fn take(
         &mut self,
         set: &PlannedSet<'a>,
         row: &PlannedRow<'a>,
-        index: usize,
-        dealt: Dealt,
+        bar: usize,
+        placed: PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
-        self.events += dealt.events.len();
+        if self.events > MOST_EVENTS {
+            return;
+        }
+        self.events += placed.events.len();
         if self.events > MOST_EVENTS {
             diagnostics
                 .error(row.span, format!("this block has more than {MOST_EVENTS} cells"))
+                .code(codes::BLOCK_TOO_LONG)
                 .mend("break it into several blocks");
             return;
         }
-        let place = self.place(row.name, index);
-        let flow = self.flows.entry(row.name.to_owned()).or_default();
-        if dealt.events.is_empty() {
-            flow.stop(place, diagnostics);
+        let place = self.place(row.name, set.first + bar);
+        let sustain = self.sustains.entry(row.name.to_owned()).or_default();
+        if placed.events.is_empty() {
+            sustain.stop(place, diagnostics);
             return;
         }
-        let taking = Taking { place, full_rests: set.setup.rests == Rests::Full };
-        flow.take(&mut self.drafts, row.name, dealt, taking, diagnostics);
+        let taking = RowInBar { place, full_rests: set.setup.rests == Rests::Full };
+        sustain.take(&mut self.drafts, row.name, placed, taking, diagnostics);
     }
 
     /// The block is over: nothing may still wait for a bar to come.
     fn end(&mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) {
-        for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(RowBar { row: &name, bar: None }, diagnostics);
+        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
         }
         if let Some(span) = self.pending_repeat {
             diagnostics
                 .error(span, "a repeat starts here, but no bar follows")
+                .code(codes::REPEAT_EMPTY)
                 .mend("take the sign out, or write the bars to be repeated");
         }
         if let Some((pickup, span)) = sets.first().and_then(|s| s.setup.pickup)
@@ -289,6 +246,7 @@ impl<'a> Assembly<'a, '_> {
                     span.unwrap_or(self.block.span),
                     format!("the first bar is a whole one; the pickup of {pickup} is not used"),
                 )
+                .code(codes::PICKUP_UNUSED)
                 .mend("write the notes of the pickup and a `|` before the first whole bar");
         }
     }
@@ -305,12 +263,13 @@ impl<'a> Assembly<'a, '_> {
                         meter_word(&set.setup.meter)
                     ),
                 )
+                .code(codes::PICKUP_TOO_LONG)
                 .mend("write the length of the notes before the first whole bar");
         }
     }
 
     /// The pickup a set asks for, where it has the block's first bar.
-    pub(crate) fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
+    fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
         let length = set.setup.meter.length();
         let pickup = set.setup.pickup.map(|(p, _)| p).filter(|p| *p < length)?;
         (set.first == 0 || self.pickup.is_some()).then_some(pickup)
@@ -321,37 +280,33 @@ impl<'a> Assembly<'a, '_> {
         &mut self,
         set: &PlannedSet<'a>,
         bar: usize,
-        offset: Time,
-        length: Time,
+        extent: BarExtent,
         counter: &Arc<Counter>,
         diagnostics: &mut Diagnostics,
-    ) -> Draft {
+    ) -> BarDraft {
+        let BarExtent { offset, length } = extent;
+        if set.first + bar == 0 && length < set.setup.meter.length() {
+            self.pickup = Some(length);
+        }
         let mut closing = Closing::Single;
         let mut repeat_start = bar == 0 && self.pending_repeat.take().is_some();
-        let mut span: Option<Span> = None;
-        let mut sounding = 0;
-        let mut again = Vec::new();
+        let mut sounding: Vec<BarShape> = Vec::new();
         for (shape, row) in set.shapes().zip(&set.rows) {
             let Some(own) = shape.bar(bar) else { continue };
             repeat_start |= own.starts_repeat;
             if let Some((sign, at)) = own.closing {
                 close(&mut closing, sign, at, diagnostics);
             }
-            let gives_hits = match &row.kind {
-                RowKind::Hits(..) | RowKind::Count(_) => true,
-                RowKind::Sticks(Limb::Hands, _) => set.rhythm == Rhythm::Sticks,
-                _ => false,
-            };
-            if gives_hits && !own.empty {
-                span = Some(span.map_or(own.span, |s| s.join(own.span)));
-                sounding += 1;
-                again.extend(own.again);
+            if gives_hits(&row.kind, set.rhythm) && !own.empty {
+                sounding.push(own);
             }
         }
         if bar + 1 == set.bars {
             self.pending_repeat = set.opens_next;
         }
-        Draft {
+        let again = sounding.first().and_then(|first| first.again);
+        let span = sounding.iter().map(|own| own.span).reduce(Span::join);
+        BarDraft {
             meter: set.setup.meter.clone(),
             counter: counter.clone(),
             offset,
@@ -359,10 +314,7 @@ impl<'a> Assembly<'a, '_> {
             rows: Vec::new(),
             closing,
             repeat_start,
-            again: again
-                .first()
-                .copied()
-                .filter(|first| again.len() == sounding && again.iter().all(|a| a == first)),
+            again: again.filter(|_| sounding.iter().all(|own| own.again == again)),
             written: Vec::new(),
             broken: set.lost || set.rows.iter().any(|r| r.damaged),
             span: span.unwrap_or(set.span),
@@ -374,12 +326,12 @@ impl<'a> Assembly<'a, '_> {
         let named = |limb: Limb| {
             sets.iter()
                 .flat_map(|s| &s.rows)
-                .any(|r| matches!(&r.kind, RowKind::Hits(Hearing::Limb(l), _) if *l == limb))
+                .any(|r| matches!(&r.kind, RowKind::Hits(LetterMeaning::Limb(l), _) if *l == limb))
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart =
-            voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
+            two_voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
         let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
         let mut extras: Vec<Extras> = self.drafts.iter().map(|_| Extras::default()).collect();
         for (index, set) in sets.iter().enumerate() {
@@ -401,4 +353,28 @@ impl<'a> Assembly<'a, '_> {
         let drafted = drafts.into_iter().zip(merged).zip(extras);
         drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect()
     }
+}
+
+/// Whether a row gives the hits of its set.
+fn gives_hits(kind: &RowKind<'_>, rhythm: Rhythm) -> bool {
+    match kind {
+        RowKind::Hits(..) | RowKind::Count(_) => true,
+        RowKind::Sticks(Limb::Hands, _) => rhythm == Rhythm::Sticks,
+        RowKind::Sticks(Limb::Feet, _) | RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {
+            false
+        }
+    }
+}
+
+/// What places the cells of each row; letters and syllables are hits on the snare.
+fn placers<'p>(set: &PlannedSet<'p>, kit: &'p Kit) -> Vec<CellPlacer<'p>> {
+    let placer = |row: &PlannedRow<'p>| match &row.kind {
+        RowKind::Hits(meaning, _) => CellPlacer::new(kit, *meaning, row.name),
+        RowKind::Count(_)
+        | RowKind::Sticks(..)
+        | RowKind::Dyn(_)
+        | RowKind::Say(_)
+        | RowKind::Mark(_) => CellPlacer::new(kit, LetterMeaning::Play, "count"),
+    };
+    set.rows.iter().map(placer).collect()
 }

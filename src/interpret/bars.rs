@@ -1,43 +1,61 @@
 //! Rows cut into bars at their barlines.
 
+use crate::interpret::codes;
 use crate::score::Again;
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree;
-use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, StickGroup, WordGroup};
+use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, Spread, StickGroup, WordGroup};
 use std::rc::Rc;
 
 /// A group with a place in the text.
-pub(crate) trait Group {
+pub(crate) trait RowGroup {
     /// Where it is written.
     fn span(&self) -> Span;
 }
 
-impl Group for CellGroup {
+impl RowGroup for CellGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for StickGroup {
+impl RowGroup for StickGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for WordGroup {
+impl RowGroup for WordGroup {
     fn span(&self) -> Span {
         self.span
     }
 }
 
-impl Group for CountGroup {
+impl RowGroup for CountGroup {
     fn span(&self) -> Span {
         match self {
             Self::Word(word) => word.span,
             Self::Division { span, .. } => *span,
         }
+    }
+}
+
+/// A group that may be spread over several beats.
+pub(crate) trait Spreads: RowGroup {
+    fn spread(&self) -> Option<Spread>;
+}
+
+impl Spreads for CellGroup {
+    fn spread(&self) -> Option<Spread> {
+        self.spread.as_ref().map(|s| s.value)
+    }
+}
+
+impl Spreads for StickGroup {
+    fn spread(&self) -> Option<Spread> {
+        None
     }
 }
 
@@ -72,6 +90,21 @@ pub(crate) struct RawBar<'a, T> {
     pub(crate) span: Span,
 }
 
+impl<T> RawBar<'_, T> {
+    /// A bar without groups or signs.
+    pub(crate) fn empty(starts_repeat: Option<Span>, span: Span) -> Self {
+        let groups = Rc::new([]);
+        Self { groups, same: None, closing: None, damaged: false, starts_repeat, span }
+    }
+}
+
+impl<T: Spreads> RawBar<'_, T> {
+    /// Over how much time each group is spread.
+    pub(crate) fn spreads(&self) -> impl Iterator<Item = Option<Spread>> {
+        self.groups.iter().map(|group| group.spread())
+    }
+}
+
 /// A row cut into bars.
 #[derive(Clone, Debug)]
 pub(crate) struct RawRow<'a, T> {
@@ -91,7 +124,7 @@ impl<T> RawRow<'_, T> {
 
 /// Cuts a row into bars. Barlines at the row's start and end close nothing. `before` are the
 /// row's last bars in the set before, for `%`; `first_bar` is the number of its first bar in the block.
-pub(crate) fn cut<'a, T: Group>(
+pub(crate) fn cut<'a, T: RowGroup>(
     entries: &'a [Entry<T>],
     row: &str,
     row_span: Span,
@@ -99,81 +132,125 @@ pub(crate) fn cut<'a, T: Group>(
     before: &[Groups<'a, T>],
     diagnostics: &mut Diagnostics,
 ) -> RawRow<'a, T> {
-    let mut bars: Vec<RawBar<'a, T>> = Vec::new();
-    let mut now = fresh(None, row_span);
-    let mut groups: Vec<&'a T> = Vec::new();
-    let mut empty = true;
-    let mut has_lines = false;
-    let mut opens_next = None;
+    let mut cutter = Cutter {
+        row,
+        first_bar,
+        bars: Vec::new(),
+        now: RawBar::empty(None, row_span),
+        groups: Vec::new(),
+        empty: true,
+        has_lines: false,
+    };
     for entry in entries {
         match entry {
-            Entry::Group(group) => {
-                now.span = if empty { group.span() } else { now.span.join(group.span()) };
-                empty = false;
-                if now.same.is_some() {
-                    stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
-                    now.same = None;
-                    now.damaged = true;
-                }
-                groups.push(group);
-            }
-            Entry::SameBar(tree::SameBar { bars: count, span }) => {
-                now.span = if empty { *span } else { now.span.join(*span) };
-                if !empty {
-                    stands_alone(now.span, row, first_bar + bars.len(), diagnostics);
-                    now.damaged = true;
-                } else {
-                    let again = Again { bars: *count, part: 0 };
-                    now.same = Some(Same { again, span: *span });
-                }
-                empty = false;
-            }
-            Entry::Bar(sign) => {
-                let starts =
-                    matches!(sign.value, BarSign::RepeatStart | BarSign::RepeatBoth { .. })
-                        .then_some(sign.span);
-                let leading = empty && bars.is_empty() && !has_lines;
-                has_lines = true;
-                if leading {
-                    if matches!(sign.value, BarSign::RepeatEnd { .. } | BarSign::RepeatBoth { .. })
-                    {
-                        diagnostics
-                            .error(sign.span, format!("`{row}`: nothing stands before this repeat"))
-                            .mend("write `|:` where the repeat starts");
-                    }
-                    now.starts_repeat = starts;
-                    continue;
-                }
-                // `:| |:` and `:| x3 |` are one barline: a start right after a line opens the bar it
-                // began, and a line right after a repeat closes nothing more.
-                if empty && sign.value == BarSign::RepeatStart && now.starts_repeat.is_none() {
-                    now.starts_repeat = starts;
-                    continue;
-                }
-                if empty && sign.value == BarSign::Single && ends_repeat(bars.last()) {
-                    continue;
-                }
-                if empty {
-                    now.span = sign.span;
-                }
-                now.closing = Some(sign.clone());
-                now.groups = std::mem::take(&mut groups).into();
-                push(&mut bars, std::mem::replace(&mut now, fresh(starts, sign.span)));
-                empty = true;
-            }
+            Entry::Group(group) => cutter.group(group, diagnostics),
+            Entry::SameBar(same) => cutter.same_bar(same, diagnostics),
+            Entry::Bar(sign) => cutter.barline(sign, diagnostics),
         }
     }
+    let Cutter { mut bars, mut now, groups, empty, has_lines, .. } = cutter;
+    let mut opens_next = None;
     if empty {
         // What follows the last barline is no bar, but a repeat sign there opens the next set.
-        if !bars.is_empty() || now.starts_repeat.is_some() {
-            opens_next = now.starts_repeat;
-        }
+        opens_next = now.starts_repeat;
     } else {
         now.groups = groups.into();
         push(&mut bars, now);
     }
     copy_bars(&mut bars, row, first_bar, before, diagnostics);
     RawRow { bars, has_lines, opens_next }
+}
+
+/// A row that is being cut.
+struct Cutter<'a, 'r, T> {
+    row: &'r str,
+    first_bar: usize,
+    /// The bars that are closed.
+    bars: Vec<RawBar<'a, T>>,
+    /// The bar that is open, and its groups.
+    now: RawBar<'a, T>,
+    groups: Vec<&'a T>,
+    /// Nothing stands in the open bar yet.
+    empty: bool,
+    has_lines: bool,
+}
+
+impl<'a, T: RowGroup> Cutter<'a, '_, T> {
+    fn extend(&mut self, span: Span) {
+        self.now.span = if self.empty { span } else { self.now.span.join(span) };
+    }
+
+    fn group(&mut self, group: &'a T, diagnostics: &mut Diagnostics) {
+        self.extend(group.span());
+        self.empty = false;
+        if self.now.same.take().is_some() {
+            self.report_same(group.span().start, diagnostics);
+        }
+        self.groups.push(group);
+    }
+
+    fn same_bar(&mut self, same: &tree::SameBar, diagnostics: &mut Diagnostics) {
+        let tree::SameBar { bars, span } = *same;
+        self.extend(span);
+        if self.empty {
+            self.now.same = Some(Same { again: Again { bars, part: 0 }, span });
+        } else {
+            self.report_same(span.start, diagnostics);
+        }
+        self.empty = false;
+    }
+
+    /// Reports a `%` that shares its bar; a barline at a place would part them.
+    fn report_same(&mut self, at: usize, diagnostics: &mut Diagnostics) {
+        self.now.damaged = true;
+        let place = RowBar { row: self.row, bar: Some(self.first_bar + self.bars.len()) };
+        let message = format!("{place}: `%` repeats the bar before and stands alone in its bar");
+        let mend = "put a `|` between them, or leave one out";
+        diagnostics.error(self.now.span, message).code(codes::SAME_BAR_SHARED).replace(
+            Span::new(at, at),
+            "| ",
+            mend,
+        );
+    }
+
+    fn barline(&mut self, sign: &Spanned<BarSign>, diagnostics: &mut Diagnostics) {
+        let (starts, ends) = match sign.value {
+            BarSign::Single | BarSign::Double => (None, false),
+            BarSign::RepeatStart => (Some(sign.span), false),
+            BarSign::RepeatEnd { .. } => (None, true),
+            BarSign::RepeatBoth { .. } => (Some(sign.span), true),
+        };
+        let leading = self.empty && self.bars.is_empty() && !self.has_lines;
+        self.has_lines = true;
+        if leading {
+            if ends {
+                let message = format!("`{}`: nothing stands before this repeat", self.row);
+                diagnostics
+                    .error(sign.span, message)
+                    .code(codes::REPEAT_OF_NOTHING)
+                    .mend("write `|:` where the repeat starts");
+            }
+            self.now.starts_repeat = starts;
+            return;
+        }
+        if self.empty {
+            // `:| |:` and `:| x3 |` are one barline: a start right after a line opens the bar it
+            // began, and a line right after a repeat closes nothing more.
+            if sign.value == BarSign::RepeatStart && self.now.starts_repeat.is_none() {
+                self.now.starts_repeat = starts;
+                return;
+            }
+            if sign.value == BarSign::Single && ends_repeat(self.bars.last()) {
+                return;
+            }
+            self.now.span = sign.span;
+        }
+        self.now.closing = Some(sign.clone());
+        self.now.groups = std::mem::take(&mut self.groups).into();
+        let closed = std::mem::replace(&mut self.now, RawBar::empty(starts, sign.span));
+        push(&mut self.bars, closed);
+        self.empty = true;
+    }
 }
 
 /// Adds a bar as it is written: a sign for several bars is as many bars.
@@ -185,7 +262,7 @@ fn push<'a, T>(bars: &mut Vec<RawBar<'a, T>>, bar: RawBar<'a, T>) {
     let (starts, closing) = (bar.starts_repeat, bar.closing);
     for part in 0..same.again.bars {
         let same = Same { again: Again { part, ..same.again }, ..same };
-        let mut one = fresh(starts.filter(|_| part == 0), bar.span);
+        let mut one = RawBar::empty(starts.filter(|_| part == 0), bar.span);
         one.same = Some(same);
         one.damaged = bar.damaged;
         one.closing = closing.clone().filter(|_| part + 1 == same.again.bars);
@@ -195,51 +272,50 @@ fn push<'a, T>(bars: &mut Vec<RawBar<'a, T>>, bar: RawBar<'a, T>) {
 
 fn ends_repeat<T>(bar: Option<&RawBar<'_, T>>) -> bool {
     let closing = bar.and_then(|bar| bar.closing.as_ref());
-    closing.is_some_and(|sign| matches!(sign.value, BarSign::RepeatEnd { .. }))
-}
-
-fn fresh<'a, T>(starts_repeat: Option<Span>, span: Span) -> RawBar<'a, T> {
-    RawBar { groups: Rc::new([]), same: None, closing: None, damaged: false, starts_repeat, span }
-}
-
-fn stands_alone(span: Span, row: &str, bar: usize, diagnostics: &mut Diagnostics) {
-    let place = RowBar { row, bar: Some(bar) };
-    diagnostics
-        .error(span, format!("{place}: `%` repeats the bar before and stands alone in its bar"))
-        .mend("put a `|` between them, or leave one out");
+    closing.is_some_and(|sign| match sign.value {
+        BarSign::RepeatEnd { .. } => true,
+        BarSign::Single | BarSign::Double | BarSign::RepeatStart | BarSign::RepeatBoth { .. } => {
+            false
+        }
+    })
 }
 
 /// Puts the groups of the bar before in the place of each `%`.
-fn copy_bars<'a, T: Group>(
+fn copy_bars<'a, T: RowGroup>(
     bars: &mut [RawBar<'a, T>],
     row: &str,
     first_bar: usize,
     before: &[Groups<'a, T>],
     diagnostics: &mut Diagnostics,
 ) {
-    let mut heard: Vec<Groups<'a, T>> = before.to_vec();
+    let mut played: Vec<Groups<'a, T>> = before.to_vec();
     for (index, bar) in bars.iter_mut().enumerate() {
         if let Some(Same { again, span }) = bar.same {
-            let back = heard.len().checked_sub(again.bars.into());
-            match back.and_then(|back| heard.get(back)) {
+            let back = played.len().checked_sub(again.bars.into());
+            match back.and_then(|back| played.get(back)) {
                 Some(groups) if groups.len() <= MOST_REPEATED => bar.groups = groups.clone(),
                 Some(_) => bar.damaged = true,
                 None => {
                     bar.damaged = true;
-                    let place = RowBar { row, bar: Some(first_bar + index) };
-                    let (what, mend) = match again.bars {
-                        1 => ("no bar stands before this `%`".to_owned(), "write the bar out"),
-                        n => (
-                            format!("no {} bars stand before this `%{n}`", say::number(n.into())),
-                            "write the bars out",
-                        ),
-                    };
                     if again.part == 0 {
-                        diagnostics.error(span, format!("{place}: {what}")).mend(mend);
+                        let place = RowBar { row, bar: Some(first_bar + index) };
+                        none_before(place, again.bars, span, diagnostics);
                     }
                 }
             }
         }
-        heard.push(bar.groups.clone());
+        played.push(bar.groups.clone());
     }
+}
+
+/// Reports a sign that repeats more bars than stand before it.
+fn none_before(place: RowBar<'_>, bars: u8, span: Span, diagnostics: &mut Diagnostics) {
+    let (what, mend) = match bars {
+        1 => ("no bar stands before this `%`".to_owned(), "write the bar out"),
+        n => (
+            format!("no {} bars stand before this `%{n}`", say::number(n.into())),
+            "write the bars out",
+        ),
+    };
+    diagnostics.error(span, format!("{place}: {what}")).code(codes::SAME_BAR_FIRST).mend(mend);
 }

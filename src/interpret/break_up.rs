@@ -1,30 +1,13 @@
 //! Rows that run over several bars without a barline.
 
-use crate::interpret::bars::{Group, RawBar, RawRow};
+use crate::interpret::bars::{Groups, RawBar, RawRow, Spreads};
+use crate::interpret::codes;
 use crate::interpret::misfit::{beat_word, meter_word, with_group_hint};
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::interpret::setup::Setup;
-use crate::score::Time;
-use crate::source::Diagnostics;
+use crate::score::{Meter, Time};
 use crate::source::say;
-use crate::syntax::tree::{CellGroup, Spread, StickGroup};
-
-/// A group that may be spread over several beats.
-pub(crate) trait Spreads: Group {
-    fn spread(&self) -> Option<Spread>;
-}
-
-impl Spreads for CellGroup {
-    fn spread(&self) -> Option<Spread> {
-        self.spread.as_ref().map(|s| s.value)
-    }
-}
-
-impl Spreads for StickGroup {
-    fn spread(&self) -> Option<Spread> {
-        None
-    }
-}
+use crate::source::{Diagnostics, Span};
 
 /// Reports a row that holds exactly several whole bars without a barline, says where the barlines
 /// go, and cuts it there.
@@ -43,79 +26,72 @@ pub(crate) fn break_up<T: Spreads>(
     let length = setup.meter.length();
     let pickup = setup.pickup.filter(|(p, _)| first == 0 && *p < length).map(|(p, _)| length - p);
     for offset in pickup.into_iter().chain([Time::ZERO]) {
-        let lots = ruler.lay(run.groups.iter().map(|g| g.spread()), offset);
-        let Some(cuts) = whole_bars(&lots, length) else { continue };
-        let ordinals: Vec<String> = cuts.iter().take(3).map(|c| say::ordinal(c + 1)).collect();
-        let every = cuts[0];
-        let even = offset == Time::ZERO
-            && (1..cuts.len()).all(|i| cuts[i] - cuts[i - 1] == every)
-            && run.groups.len() == every * (cuts.len() + 1);
-        let mend = match (cuts.len(), even) {
-            (1, _) => format!("these are two bars: put a `|` before the {} group", ordinals[0]),
-            (n, true) => format!(
-                "these are {} bars: put a `|` after every {} groups",
-                say::number(n + 1),
-                say::number(every)
-            ),
-            (n, false) => format!(
-                "these are {} bars: put the first `|` before the {} group",
-                say::number(n + 1),
-                ordinals[0]
-            ),
-        };
-        let thing = beat_word(&setup.meter);
-        let beats =
-            ruler.beats_before(lots.last().map_or(offset, |l| l.end)) - ruler.beats_before(offset);
-        diagnostics
-            .error(
-                run.groups[cuts[0]].span(),
-                format!(
-                    "`{row}`: {} in a bar of {}",
-                    say::beats(beats, thing),
-                    meter_word(&setup.meter)
-                ),
-            )
-            .mend(with_group_hint(mend, &setup.meter));
-        let mut groups = run.groups.to_vec();
-        let mut bars = Vec::new();
-        let closing = run.closing.clone();
-        for at in cuts.iter().rev() {
-            bars.push(groups.split_off(*at));
+        let extents = ruler.lay(run.spreads(), offset);
+        let Some(cuts) = whole_bars(&extents, length) else { continue };
+        let end = extents.last().map_or(offset, |extent| extent.end);
+        let beats = ruler.beats_before(end) - ruler.beats_before(offset);
+        let beats = say::beats(beats, beat_word(&setup.meter));
+        let message = format!("`{row}`: {beats} in a bar of {}", meter_word(&setup.meter));
+        let at = run.groups[cuts[0]].span();
+        let fault = diagnostics.error(at, message).code(codes::BARLINES_MISSING);
+        let mend = mend(&cuts, run.groups.len(), offset == Time::ZERO, &setup.meter);
+        match cuts.len() {
+            1 => fault.replace(Span::new(at.start, at.start), "| ", mend),
+            _ => fault.mend(mend),
         }
-        bars.push(groups);
-        bars.reverse();
-        raw.bars = bars
-            .into_iter()
-            .map(|groups| {
-                let span = groups.iter().fold(groups[0].span(), |all, g| all.join(g.span()));
-                RawBar {
-                    groups: groups.into(),
-                    same: None,
-                    closing: None,
-                    damaged: false,
-                    starts_repeat: None,
-                    span,
-                }
-            })
-            .collect();
-        if let Some(last) = raw.bars.last_mut() {
+        let closing = run.closing.clone();
+        let mut bars = cut(&run.groups, &cuts);
+        if let Some(last) = bars.last_mut() {
             last.closing = closing;
         }
+        raw.bars = bars;
         return;
     }
 }
 
+/// Where the barlines go. `whole` says that the first bar is no pickup.
+fn mend(cuts: &[usize], groups: usize, whole: bool, meter: &Meter) -> String {
+    let (first, bars) = (cuts[0], cuts.len() + 1);
+    let even =
+        whole && cuts.windows(2).all(|pair| pair[1] - pair[0] == first) && groups == first * bars;
+    let ordinal = say::ordinal(first + 1);
+    let number = say::number(bars);
+    let mend = match (bars, even) {
+        (2, _) => format!("these are two bars: put a `|` before the {ordinal} group"),
+        (_, true) => {
+            let every = say::number(first);
+            format!("these are {number} bars: put a `|` after every {every} groups")
+        }
+        (_, false) => {
+            format!("these are {number} bars: put the first `|` before the {ordinal} group")
+        }
+    };
+    with_group_hint(mend, meter)
+}
+
+/// The bars that begin at the first group and at each cut.
+fn cut<'a, T: Spreads>(groups: &Groups<'a, T>, cuts: &[usize]) -> Vec<RawBar<'a, T>> {
+    let starts = std::iter::once(0).chain(cuts.iter().copied());
+    let ends = cuts.iter().copied().chain([groups.len()]);
+    let bar = |(start, end): (usize, usize)| {
+        let own = &groups[start..end];
+        let span = own.iter().fold(own[0].span(), |all, group| all.join(group.span()));
+        RawBar { groups: own.into(), ..RawBar::empty(None, span) }
+    };
+    starts.zip(ends).map(bar).collect()
+}
+
 /// The groups that begin the second and later bars, where the groups fill several whole bars.
-fn whole_bars(lots: &[Lot], length: Time) -> Option<Vec<usize>> {
-    let end = lots.last()?.end;
+fn whole_bars(extents: &[Extent], length: Time) -> Option<Vec<usize>> {
+    let end = extents.last()?.end;
     let bars = end.ratio(length);
     if !bars.is_integer() || bars.to_integer() < 2 {
         return None;
     }
-    let cuts: Vec<usize> = (1..lots.len())
-        .filter(|i| lots[*i].start.is_multiple_of(length) && lots[*i].start > Time::ZERO)
+    let cuts: Vec<usize> = (1..extents.len())
+        .filter(|i| extents[*i].start.is_multiple_of(length) && extents[*i].start > Time::ZERO)
         .collect();
     let wanted = usize::try_from(bars.to_integer() - 1).ok()?;
-    // The lots count from the start of the meter, so a pickup's own start is no cut.
+    // The extents count from the start of the meter, so a pickup's own start is no cut.
     (cuts.len() == wanted).then_some(cuts)
 }

@@ -1,12 +1,13 @@
 //! Bars put together from what each row plays, without a text they were read from: the way by which
 //! music that is made becomes the same bars as music that is written.
 
-use super::counting::{Counter, Systems};
-use super::deal::Dealt;
+use super::bar_draft::BarDraft;
+use super::counting::{Counter, CountingSystems};
 use super::finish::{Extras, bar};
-use super::flow::{Draft, Flow, Taking};
+use super::place::PlacedCells;
 use super::setup::Setup;
-use super::{same_bars, voices};
+use super::sustain::{RowInBar, Sustain};
+use super::{same_bars, two_voices, voices};
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, BlockWord, Closing, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
@@ -16,7 +17,7 @@ use std::sync::Arc;
 
 /// A bar without its notes.
 #[derive(Clone, Debug)]
-pub(crate) struct Frame {
+pub(crate) struct BarFrame {
     pub(crate) meter: Arc<Meter>,
     /// Where in the meter it starts.
     pub(crate) offset: Time,
@@ -30,15 +31,15 @@ pub(crate) struct Frame {
 /// A block that is being put together.
 pub(crate) struct Composition<'a> {
     setup: &'a Setup,
-    systems: &'a Systems,
+    systems: &'a CountingSystems,
     kit: &'a Kit,
     /// Where all of it is said to be written.
     span: Span,
     /// Bars of the whole block.
     total: usize,
-    drafts: Vec<Draft>,
+    drafts: Vec<BarDraft>,
     extras: Vec<Extras>,
-    flows: BTreeMap<&'static str, Flow>,
+    sustains: BTreeMap<&'static str, Sustain>,
     counter: Option<(Arc<Meter>, Arc<Counter>)>,
 }
 
@@ -46,7 +47,7 @@ impl<'a> Composition<'a> {
     /// An empty block of so many bars.
     pub(crate) fn new(
         setup: &'a Setup,
-        systems: &'a Systems,
+        systems: &'a CountingSystems,
         kit: &'a Kit,
         span: Span,
         total: usize,
@@ -59,7 +60,7 @@ impl<'a> Composition<'a> {
             total,
             drafts: Vec::with_capacity(total),
             extras: Vec::with_capacity(total),
-            flows: BTreeMap::new(),
+            sustains: BTreeMap::new(),
             counter: None,
         }
     }
@@ -81,14 +82,14 @@ impl<'a> Composition<'a> {
     /// bar has and this one has not is over.
     pub(crate) fn bar(
         &mut self,
-        frame: Frame,
-        rows: Vec<(&'static str, Dealt)>,
+        frame: BarFrame,
+        rows: Vec<(&'static str, PlacedCells)>,
         extras: Extras,
         diagnostics: &mut Diagnostics,
     ) {
         let counter = self.counter(&frame.meter);
         let index = self.drafts.len();
-        self.drafts.push(Draft {
+        self.drafts.push(BarDraft {
             meter: frame.meter,
             counter,
             offset: frame.offset,
@@ -102,21 +103,25 @@ impl<'a> Composition<'a> {
             span: self.span,
         });
         self.extras.push(extras);
-        let gone: Vec<&'static str> =
-            self.flows.keys().copied().filter(|n| rows.iter().all(|(own, _)| own != n)).collect();
+        let gone: Vec<&'static str> = self
+            .sustains
+            .keys()
+            .copied()
+            .filter(|n| rows.iter().all(|(own, _)| own != n))
+            .collect();
         for name in gone {
-            if let Some(mut flow) = self.flows.remove(name) {
-                flow.stop(RowBar { row: name, bar: None }, diagnostics);
+            if let Some(mut sustain) = self.sustains.remove(name) {
+                sustain.stop(RowBar { row: name, bar: None }, diagnostics);
             }
         }
         let full_rests = self.setup.rests == Rests::Full;
-        for (name, mut dealt) in rows {
-            dealt.join_fragments();
-            dealt.trim(frame.length);
+        for (name, mut placed) in rows {
+            placed.join_fragments();
+            placed.trim(frame.length);
             let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
-            let flow = self.flows.entry(name).or_default();
-            let taking = Taking { place, full_rests };
-            flow.take(&mut self.drafts, name, dealt, taking, diagnostics);
+            let sustain = self.sustains.entry(name).or_default();
+            let taking = RowInBar { place, full_rests };
+            sustain.take(&mut self.drafts, name, placed, taking, diagnostics);
         }
     }
 
@@ -127,10 +132,10 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(RowBar { row: name, bar: None }, diagnostics);
+        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.stop(RowBar { row: name, bar: None }, diagnostics);
         }
-        let apart = voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
+        let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);
         let drafted = self.drafts.into_iter().zip(merged).zip(self.extras);
         let show = self.setup.counts;

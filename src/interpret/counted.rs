@@ -1,14 +1,17 @@
-//! Count first: syllables are the rhythm, and the cells of every other row are dealt to them.
+//! Count first: syllables are the rhythm, and the cells of every other row are placed on them.
 
-use crate::interpret::bars::Same;
-use crate::interpret::counting::{Counter, Slot};
-use crate::interpret::deal::{Act, Dealer, Dealt, Event};
-use crate::interpret::divisions::Stretch;
+use crate::interpret::bar_draft::BarExtent;
+use crate::interpret::bars::{RawBar, RawRow, Same};
+use crate::interpret::codes;
+use crate::interpret::counting::{CountPlace, CountReading, Counter, Slot};
+use crate::interpret::divisions::DividedSpan;
 use crate::interpret::misfit::meter_word;
+use crate::interpret::place::{Act, CellPlacer, Event, PlacedCells};
 use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
-use crate::interpret::ruler::Lot;
+use crate::interpret::ruler::Extent;
 use crate::score::Syllable;
 use crate::score::Time;
+use crate::score::kit::Limb;
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
@@ -19,8 +22,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug)]
 pub(crate) struct CountedBar {
     pub(crate) slots: Vec<Slot>,
-    pub(crate) offset: Time,
-    pub(crate) length: Time,
+    pub(crate) extent: BarExtent,
     pub(crate) broken: bool,
     /// It was written `%`.
     same: bool,
@@ -31,20 +33,22 @@ impl CountedBar {
     /// Words in brackets, which are printed as written.
     pub(crate) fn written(&self) -> Vec<Syllable> {
         let words = self.slots.iter().filter_map(|s| Some((s.at, s.text.clone()?)));
-        words.map(|(at, text)| Syllable { at: at - self.offset, text, sounded: false }).collect()
+        words
+            .map(|(at, text)| Syllable { at: at - self.extent.offset, text, sounded: false })
+            .collect()
     }
 
     /// Times of the syllables from the start of the bar.
     pub(crate) fn times(&self) -> Vec<Time> {
-        self.slots.iter().map(|s| s.at - self.offset).collect()
+        self.slots.iter().map(|s| s.at - self.extent.offset).collect()
     }
 
-    fn lot(&self, slot: &Slot) -> Lot {
-        Lot { start: slot.at - self.offset, end: slot.end - self.offset }
+    fn slot_extent(&self, slot: &Slot) -> Extent {
+        Extent { start: slot.at - self.extent.offset, end: slot.end - self.extent.offset }
     }
 
     /// The beats that are counted in, with the splits of their syllables.
-    fn stretches(&self, mut splits: Vec<(usize, Stretch)>) -> Vec<Stretch> {
+    fn stretches(&self, mut splits: Vec<(usize, DividedSpan)>) -> Vec<DividedSpan> {
         let mut stretches = Vec::new();
         for slots in self.slots.chunk_by(|a, b| a.beat == b.beat) {
             let Some(beat) = slots.first().and_then(|s| self.counter.beats().get(s.beat)) else {
@@ -52,7 +56,11 @@ impl CountedBar {
             };
             let here = splits.partition_point(|(beat, _)| *beat <= slots[0].beat);
             let inner = splits.drain(..here).map(|(_, split)| split).collect();
-            stretches.push(Stretch { start: beat.start - self.offset, length: beat.length, inner });
+            stretches.push(DividedSpan {
+                start: beat.start - self.extent.offset,
+                length: beat.length,
+                inner,
+            });
         }
         stretches
     }
@@ -71,7 +79,11 @@ pub(crate) fn read_counts(
     }
     let (row, raw) = set.rows.iter().find_map(|r| match &r.kind {
         RowKind::Count(raw) => Some((r, raw)),
-        _ => None,
+        RowKind::Hits(..)
+        | RowKind::Sticks(..)
+        | RowKind::Dyn(_)
+        | RowKind::Say(_)
+        | RowKind::Mark(_) => None,
     })?;
     let whole = set.setup.meter.length();
     let meter = meter_word(&set.setup.meter);
@@ -80,9 +92,9 @@ pub(crate) fn read_counts(
     for (index, bar) in raw.bars.iter().enumerate() {
         let number = set.first + index;
         let place = RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number + 1) };
-        let mut quiet = Diagnostics::default();
-        let heard = if bar.same.is_some() { &mut quiet } else { &mut *diagnostics };
-        let reading = counter.read(&bar.groups, &place, &meter, heard);
+        let mut unreported = Diagnostics::default();
+        let reported = if bar.same.is_some() { &mut unreported } else { &mut *diagnostics };
+        let reading = counter.read(&bar.groups, CountPlace { place, meter: &meter }, reported);
         if let Some(Same { span, .. }) = bar.same
             && reading.broken
             && bars.last().is_none_or(|before: &CountedBar| !before.broken)
@@ -92,24 +104,15 @@ pub(crate) fn read_counts(
                     span,
                     format!("{place}: the bar before cannot be counted in a bar of {meter}"),
                 )
+                .code(codes::SAME_BAR_COUNT_MISFIT)
                 .mend("write the count out");
         }
-        let (mut offset, mut length) = (Time::ZERO, whole);
-        if let Some(pickup) = pickup {
-            let first = reading.slots.first().map(|s| s.at);
-            if number == 0 && first.is_some_and(|at| at >= whole - pickup) {
-                (offset, length) = (whole - pickup, pickup);
-                picked_up = true;
-            }
-            let last = reading.slots.last().map_or(Time::ZERO, |s| s.at);
-            if number > 0 && number + 1 == bars_in_block && picked_up && last < whole - pickup {
-                length = whole - pickup;
-            }
-        }
+        let last = number + 1 == bars_in_block;
+        let extent = extent(&reading, whole, pickup, (number, last && picked_up));
+        picked_up |= number == 0 && extent.length < whole;
         bars.push(CountedBar {
             slots: reading.slots,
-            offset,
-            length,
+            extent,
             broken: reading.broken || row.damaged,
             same: bar.same.is_some(),
             counter: counter.clone(),
@@ -118,69 +121,108 @@ pub(crate) fn read_counts(
     Some(bars)
 }
 
-/// Deals every row of a counted set: for each row its bars, empty for rows that give no hits.
-pub(crate) fn deal_counted(
+/// The extent of a bar of a whole bar's length: short where its first syllable lies in the pickup,
+/// or where it closes a block that began with one and leaves room for it.
+fn extent(
+    reading: &CountReading,
+    whole: Time,
+    pickup: Option<Time>,
+    (number, closes_pickup): (usize, bool),
+) -> BarExtent {
+    let full = BarExtent { offset: Time::ZERO, length: whole };
+    let Some(pickup) = pickup else { return full };
+    let first = reading.slots.first().map(|s| s.at);
+    if number == 0 && first.is_some_and(|at| at >= whole - pickup) {
+        return BarExtent { offset: whole - pickup, length: pickup };
+    }
+    let last = reading.slots.last().map_or(Time::ZERO, |s| s.at);
+    if number > 0 && closes_pickup && last < whole - pickup {
+        return BarExtent { offset: Time::ZERO, length: whole - pickup };
+    }
+    full
+}
+
+/// Places every row of a counted set: for each row its bars, empty for rows that give no hits.
+pub(crate) fn place_counted(
     set: &PlannedSet<'_>,
     bars: &[CountedBar],
-    dealers: &mut [Option<Dealer<'_>>],
-    plain: &Dealer<'_>,
+    placers: &mut [CellPlacer<'_>],
     bars_in_block: usize,
     diagnostics: &mut Diagnostics,
-) -> Vec<Vec<Dealt>> {
+) -> Vec<Vec<PlacedCells>> {
     let has_hits = set.rows.iter().any(|r| matches!(r.kind, RowKind::Hits(..)));
     let silences = silent_sticks(set, bars);
     let mut rows = Vec::new();
-    for (row, dealer) in set.rows.iter().zip(dealers) {
-        rows.push(match (&row.kind, dealer) {
-            (RowKind::Hits(_, raw), Some(dealer)) => {
-                let mut runs: Vec<Run<'_>> = Vec::new();
-                if raw.has_lines {
-                    for (index, bar) in raw.bars.iter().enumerate().take(bars.len()) {
-                        let number = set.first + index + 1;
-                        let place =
-                            RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number) };
-                        let groups = &*bar.groups;
-                        let same = bar.same.map(|same| same.span);
-                        runs.push(Run { groups, bars: index..index + 1, place, same });
-                    }
-                } else if let Some(bar) = raw.bars.first() {
-                    let place = RowBar { row: row.name, bar: None };
-                    runs.push(Run { groups: &bar.groups, bars: 0..bars.len(), place, same: None });
+    for (row, placer) in set.rows.iter().zip(placers) {
+        rows.push(match &row.kind {
+            RowKind::Hits(_, raw) => {
+                let mut placed: Vec<PlacedCells> = vec![PlacedCells::default(); bars.len()];
+                for run in runs(row, raw, bars.len(), (set.first, bars_in_block)) {
+                    run.place(row, bars, placer, &mut placed, diagnostics);
                 }
-                let mut dealt: Vec<Dealt> = vec![Dealt::default(); bars.len()];
-                for run in runs {
-                    run.deal(row, bars, dealer, &mut dealt, diagnostics);
-                }
-                dealt
+                placed
             }
-            (RowKind::Count(_), _) if !has_hits => bars
+            RowKind::Count(_) if !has_hits => bars
                 .iter()
                 .enumerate()
-                .map(|(index, bar)| all_snare(bar, plain, silences.get(index)))
+                .map(|(index, bar)| all_snare(bar, placer, silences.get(index)))
                 .collect(),
-            _ => Vec::new(),
+            RowKind::Count(_)
+            | RowKind::Sticks(..)
+            | RowKind::Dyn(_)
+            | RowKind::Say(_)
+            | RowKind::Mark(_) => Vec::new(),
         });
     }
     rows
 }
 
+/// The cells of a row that go straight on: bar by bar where it has barlines, else all of them. The
+/// set begins at bar `first` of so many bars.
+fn runs<'a>(
+    row: &PlannedRow<'a>,
+    raw: &'a RawRow<'_, CellGroup>,
+    bars: usize,
+    (first, bars_in_block): (usize, usize),
+) -> Vec<CellRun<'a>> {
+    if !raw.has_lines {
+        let place = RowBar { row: row.name, bar: None };
+        let whole = raw.bars.first();
+        let run =
+            whole.map(|bar| CellRun { groups: &bar.groups, bars: 0..bars, place, same: None });
+        return run.into_iter().collect();
+    }
+    let run = |(index, bar): (usize, &'a RawBar<'_, CellGroup>)| {
+        let number = first + index + 1;
+        let place = RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number) };
+        let same = bar.same.map(|same| same.span);
+        CellRun { groups: &bar.groups, bars: index..index + 1, place, same }
+    };
+    raw.bars.iter().enumerate().take(bars).map(run).collect()
+}
+
 /// Every syllable a hit on the snare, but for those a sticking passes over.
-fn all_snare(bar: &CountedBar, plain: &Dealer<'_>, silent: Option<&Vec<bool>>) -> Dealt {
+fn all_snare(bar: &CountedBar, placer: &CellPlacer<'_>, silent: Option<&Vec<bool>>) -> PlacedCells {
     let events = bar.slots.iter().enumerate().map(|(index, slot)| {
-        let lot = bar.lot(slot);
+        let extent = bar.slot_extent(slot);
         let silent = silent.and_then(|s| s.get(index)).is_some_and(|s| *s);
-        let act = if silent { Act::Silence } else { Act::Struck(plain.snare_hit()) };
-        Event { at: lot.start, end: lot.end, act, span: slot.span }
+        let act = if silent { Act::Silence } else { Act::Hit(placer.snare_hit()) };
+        Event { at: extent.start, end: extent.end, act, span: slot.span }
     });
-    Dealt { events: events.collect(), stretches: bar.stretches(Vec::new()) }
+    PlacedCells { events: events.collect(), stretches: bar.stretches(Vec::new()) }
 }
 
 /// Which syllables of each bar are silent because the sticking that goes with the count has a cell
 /// for every syllable and `.` for these.
 fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
     let sticks = set.rows.iter().find_map(|r| match &r.kind {
-        RowKind::Sticks(crate::score::kit::Limb::Hands, raw) => Some(raw),
-        _ => None,
+        RowKind::Sticks(Limb::Hands, raw) => Some(raw),
+        RowKind::Sticks(Limb::Feet, _)
+        | RowKind::Hits(..)
+        | RowKind::Count(_)
+        | RowKind::Dyn(_)
+        | RowKind::Say(_)
+        | RowKind::Mark(_) => None,
     });
     let Some(raw) = sticks else { return Vec::new() };
     let cells: Vec<Vec<bool>> = raw
@@ -205,8 +247,8 @@ fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
     bars.iter().map(|bar| all.by_ref().take(bar.slots.len()).collect()).collect()
 }
 
-/// Cells that are dealt straight on over some bars.
-struct Run<'r> {
+/// Cells that are placed straight on over some bars.
+struct CellRun<'r> {
     groups: &'r [&'r CellGroup],
     bars: std::ops::Range<usize>,
     place: RowBar<'r>,
@@ -214,24 +256,24 @@ struct Run<'r> {
     same: Option<Span>,
 }
 
-impl Run<'_> {
-    fn deal(
+impl CellRun<'_> {
+    fn place(
         &self,
         row: &PlannedRow<'_>,
         bars: &[CountedBar],
-        dealer: &mut Dealer<'_>,
-        dealt: &mut [Dealt],
+        placer: &mut CellPlacer<'_>,
+        placed: &mut [PlacedCells],
         diagnostics: &mut Diagnostics,
     ) {
         if self.groups.is_empty() {
             return;
         }
-        let mut quiet = Diagnostics::default();
+        let mut unreported = Diagnostics::default();
         let repeated = self.same.is_some();
-        let heard = if repeated { &mut quiet } else { &mut *diagnostics };
+        let reported = if repeated { &mut unreported } else { &mut *diagnostics };
         for group in self.groups {
             if let Some(spread) = &group.spread {
-                heard
+                reported
                     .error(
                         spread.span,
                         format!(
@@ -239,27 +281,30 @@ impl Run<'_> {
                             self.place
                         ),
                     )
-                    .mend("take the spread out; each cell takes one syllable");
+                    .code(codes::COUNT_SPREAD)
+                    .replace(spread.span, "", "take the spread out; each cell takes one syllable");
             }
         }
         let cells: Vec<&Cell> = self.groups.iter().flat_map(|g| &g.cells).collect();
         let mut next = cells.iter();
-        for (bar, dealt) in bars[self.bars.clone()].iter().zip(&mut dealt[self.bars.clone()]) {
-            let mut splits: Vec<(usize, Stretch)> = Vec::new();
+        for (bar, placed) in bars[self.bars.clone()].iter().zip(&mut placed[self.bars.clone()]) {
+            let mut splits: Vec<(usize, DividedSpan)> = Vec::new();
             for (slot, cell) in bar.slots.iter().zip(next.by_ref().take(bar.slots.len())) {
-                let lot = bar.lot(slot);
+                let extent = bar.slot_extent(slot);
                 let inner = match &cell.kind {
                     CellKind::Split(inner) => inner.as_slice(),
-                    _ => std::slice::from_ref(*cell),
+                    CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => {
+                        std::slice::from_ref(*cell)
+                    }
                 };
-                let mut one = Dealt::default();
-                dealer.group(inner, lot, cell.span, &mut one, heard);
-                dealt.events.append(&mut one.events);
+                let mut one = PlacedCells::default();
+                placer.group(inner, extent, cell.span, &mut one, reported);
+                placed.events.append(&mut one.events);
                 if matches!(cell.kind, CellKind::Split(_)) {
                     splits.extend(one.stretches.into_iter().map(|s| (slot.beat, s)));
                 }
             }
-            dealt.stretches = bar.stretches(splits);
+            placed.stretches = bar.stretches(splits);
         }
         let syllables: usize = bars[self.bars.clone()].iter().map(|b| b.slots.len()).sum();
         let broken = bars[self.bars.clone()].iter().any(|b| b.broken);
@@ -276,7 +321,6 @@ impl Run<'_> {
             say::several(cells.len(), "cell"),
             say::several(syllables, "syllable")
         );
-        let mend = "each cell takes one syllable of the `count` row; `.` is a silent one, `-` lets the hit before go on";
         if cells.len() > syllables {
             let over = &cells[syllables..];
             let span = over.iter().fold(over[0].span, |all: Span, c| all.join(c.span));
@@ -285,7 +329,7 @@ impl Run<'_> {
                 1 => "the last one is too many".to_owned(),
                 n => format!("the last {} are too many", say::number(n)),
             };
-            diagnostics.error(span, format!("{head}; {what}")).mend(mend);
+            self.report(span, format!("{head}; {what}"), diagnostics);
         } else if cells.len() < syllables {
             let Some(last) = cells.last() else { return };
             let what = match syllables - cells.len() {
@@ -293,7 +337,11 @@ impl Run<'_> {
                 n => format!("{} are missing", say::number(n)),
             };
             let span = self.same.unwrap_or(last.span);
-            diagnostics.error(span, format!("{head}; {what}")).mend(mend);
+            self.report(span, format!("{head}; {what}"), diagnostics);
         }
+    }
+    fn report(&self, span: Span, message: String, diagnostics: &mut Diagnostics) {
+        let mend = "each cell takes one syllable of the `count` row; `.` is a silent one, `-` lets the hit before go on";
+        diagnostics.error(span, message).code(codes::CELLS_FOR_SYLLABLES).mend(mend);
     }
 }

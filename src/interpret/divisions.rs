@@ -11,13 +11,13 @@ const READABLE_PARTS: u32 = 12;
 /// A stretch a row divides, with the stretches its splits divide. How many parts it has follows
 /// from what sounds in it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Stretch {
+pub(crate) struct DividedSpan {
     pub(crate) start: Time,
     pub(crate) length: Time,
-    pub(crate) inner: Vec<Stretch>,
+    pub(crate) inner: Vec<DividedSpan>,
 }
 
-impl Stretch {
+impl DividedSpan {
     fn end(&self) -> Time {
         self.start + self.length
     }
@@ -48,8 +48,8 @@ pub(crate) fn position(at: Time, start: Time, length: Time) -> (u32, u32) {
 
 /// Joins stretches that meet off every plain grid, as three groups of `:1/3` do, so that what is
 /// left starts and ends where plain notes can.
-pub(crate) fn join_fragments(stretches: Vec<Stretch>) -> Vec<Stretch> {
-    let mut joined: Vec<Stretch> = Vec::with_capacity(stretches.len());
+pub(crate) fn join_fragments(stretches: Vec<DividedSpan>) -> Vec<DividedSpan> {
+    let mut joined: Vec<DividedSpan> = Vec::with_capacity(stretches.len());
     for next in stretches {
         match joined.last_mut() {
             Some(last) if !is_power_of_two(next.start.denominator()) => {
@@ -66,7 +66,7 @@ pub(crate) fn join_fragments(stretches: Vec<Stretch>) -> Vec<Stretch> {
 /// An empty answer for a stretch means plain halves. `dotted` is the beat of compound time. `None`
 /// where a grid is too fine to write.
 pub(crate) fn reduce(
-    stretches: &[Stretch],
+    stretches: &[DividedSpan],
     points: &[Time],
     dotted: Option<Time>,
 ) -> Option<Vec<Division>> {
@@ -91,7 +91,7 @@ enum Reduced {
     Kept(Division),
 }
 
-fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
+fn reduced(stretch: &DividedSpan, points: &[Time]) -> Option<Reduced> {
     let own = inside(points, stretch.start, stretch.end());
     if own.is_empty() {
         return Some(Reduced::Whole);
@@ -99,7 +99,7 @@ fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
     let mut grid: u32 = 1;
     let mut halves = Vec::new();
     let mut kept = Vec::new();
-    // Splits deeper than the dealer allows do not reach this place: see `cells`.
+    // Splits deeper than the language allows are not placed at all.
     for inner in &stretch.inner {
         match reduced(inner, points)? {
             Reduced::Whole => {}
@@ -139,7 +139,7 @@ fn reduced(stretch: &Stretch, points: &[Time]) -> Option<Reduced> {
 }
 
 /// Whether a stretch has a grid off plain halves even without what its halved parts hold.
-fn is_tuplet(stretch: &Stretch, points: &[Time], halves: &[Division]) -> bool {
+fn is_tuplet(stretch: &DividedSpan, points: &[Time], halves: &[Division]) -> bool {
     let in_halves = |p: &Time| halves.iter().any(|d| *p > d.start && *p < d.start + d.length);
     let place = |point: &Time| position(*point, stretch.start, stretch.length).1;
     points.iter().filter(|p| !in_halves(p)).any(|point| !place(point).is_power_of_two())
@@ -225,7 +225,7 @@ pub(crate) fn overlay(
     result
 }
 
-/// One division that holds two which overlap. A division of nought parts waits to be settled.
+/// One division that holds two which overlap. A division of zero parts waits to be settled.
 fn merge(a: Division, b: Division) -> Division {
     let (a_end, b_end) = (a.start + a.length, b.start + b.length);
     if a.start == b.start && a.length == b.length && a.parts == b.parts {

@@ -1,11 +1,11 @@
 //! What stands under and over the notes of a set.
 
+use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::finish::Extras;
-use crate::interpret::flow::Draft;
 use crate::interpret::rows::{PlannedSet, RowKind};
 use crate::interpret::sticking::Sticks;
 use crate::interpret::values;
-use crate::interpret::voices::VoiceDraft;
+use crate::interpret::voice_draft::VoiceDraft;
 use crate::interpret::words;
 use crate::interpret::words::WordRow;
 use crate::score::Time;
@@ -17,7 +17,7 @@ use crate::source::Diagnostics;
 /// syllables of each bar, where the set is counted first.
 pub(crate) fn add_extras(
     set: &PlannedSet<'_>,
-    (drafts, slots): (&[Draft], Option<&[Vec<Time>]>),
+    (drafts, slots): (&[BarDraft], Option<&[Vec<Time>]>),
     bars_in_block: usize,
     merged: &mut [[VoiceDraft; 2]],
     extras: &mut [Extras],
@@ -40,7 +40,8 @@ pub(crate) fn add_extras(
                     span: row.name_span,
                     damaged: row.damaged,
                 };
-                let dealt = sticks.deal(drafts, merged, set.first, bars_in_block, diagnostics);
+                let dealt =
+                    sticks.place_letters(drafts, merged, set.first, bars_in_block, diagnostics);
                 for (extra, own) in extras.iter_mut().zip(dealt) {
                     match limb {
                         Limb::Hands => extra.sticking = own,

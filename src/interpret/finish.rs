@@ -1,7 +1,7 @@
 //! Bars finished: voices, counts and what stands around them.
 
-use crate::interpret::flow::Draft;
-use crate::interpret::voices::VoiceDraft;
+use crate::interpret::bar_draft::BarDraft;
+use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
 use crate::score::{Bar, Dynamic, Mark, Sticking, Syllable, Words};
@@ -18,7 +18,7 @@ pub(crate) struct Extras {
 
 /// Makes a bar of its voices and of what stands around them.
 pub(crate) fn bar(
-    draft: Draft,
+    draft: BarDraft,
     voices: [VoiceDraft; 2],
     extras: Extras,
     show: CountDisplay,

@@ -1,10 +1,11 @@
 //! Every key: its names, where it may stand, what it may say, and what it sets. The guide's table of
 //! keys is held against this one by a test.
 
-use super::counting::{CompoundCount, OddCount, Systems};
+use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
 use super::stick_rule;
 use super::values;
+use super::wrong_value::WrongValue;
 use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
 };
@@ -42,7 +43,7 @@ pub(crate) enum Reach {
 
 /// What a line sets, as often as it is asked to.
 #[derive(Clone)]
-pub(crate) enum Setter {
+pub(crate) enum KeyEffect {
     /// Something of the whole file.
     File(Arc<dyn Fn(&mut Header) + Send + Sync>),
     /// Something of music.
@@ -50,10 +51,10 @@ pub(crate) enum Setter {
 }
 
 /// A value read; an error says what may be written.
-type Read = Result<Setter, String>;
+type Read = Result<KeyEffect, WrongValue>;
 
 /// One key.
-pub(crate) struct Key {
+pub(crate) struct KeyDefinition {
     /// Its names; the first is the one it is told by.
     pub(crate) names: &'static [&'static str],
     /// Where it may stand.
@@ -62,35 +63,35 @@ pub(crate) struct Key {
     #[cfg_attr(not(test), allow(dead_code, reason = "held against the guide"))]
     pub(crate) help: &'static str,
     /// Reads its value, trimmed, which stands at a place.
-    pub(crate) read: fn(&str, Span, &Systems) -> Read,
+    pub(crate) read: fn(&str, Span, &CountingSystems) -> Read,
 }
 
 const fn file(
     names: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names, reach: Reach::File, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names, reach: Reach::File, help, read }
 }
 
 const fn block(
     name: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names: name, reach: Reach::Block, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Block, help, read }
 }
 
 const fn set(
     name: &'static [&'static str],
     help: &'static str,
-    read: fn(&str, Span, &Systems) -> Read,
-) -> Key {
-    Key { names: name, reach: Reach::Set, help, read }
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Set, help, read }
 }
 
 /// Every key, in the order in which messages list them.
-pub(crate) const KEYS: &[Key] = &[
+pub(crate) const KEYS: &[KeyDefinition] = &[
     file(&["title"], "words", |v, _, _| words(v, |h, w| h.title = Some(w))),
     file(&["subtitle"], "words", |v, _, _| words(v, |h, w| h.subtitle = Some(w))),
     file(&["author"], "words", |v, _, _| words(v, |h, w| h.author = Some(w))),
@@ -107,43 +108,45 @@ pub(crate) const KEYS: &[Key] = &[
             .ok_or("write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`")?;
         for_file(paper, |h, paper| h.paper = paper)
     }),
-    file(&["style"], "`handout`, `stand`, `book`, `screen`", |v, _, _| {
-        for_file(one_of(v, LOOKS)?, |h, look| h.look = look)
+    file(&["style"], "`handout`, `stand`, `book`, `screen`", |v, span, _| {
+        for_file(one_of(v, span, LOOKS)?, |h, look| h.look = look)
     }),
     file(&["staff-height"], "3 mm to 20 mm", |v, _, _| {
         let height = length::millimetres(v).filter(|h| STAFF_HEIGHTS.contains(h));
         let height = height.ok_or("write a height from 3 to 20 mm, such as `7 mm`")?;
         for_file(height, |h, height| h.staff_height = Some(height))
     }),
-    file(&["chapters"], "`follow`, `new-page`, `right-page`", |v, _, _| {
-        for_file(one_of(v, CHAPTERS)?, |h, chapters| h.chapters = chapters)
+    file(&["chapters"], "`follow`, `new-page`, `right-page`", |v, span, _| {
+        for_file(one_of(v, span, CHAPTERS)?, |h, chapters| h.chapters = chapters)
     }),
-    file(&["contents"], "`none`, `headings`, `exercises`", |v, _, _| {
-        for_file(one_of(v, CONTENTS)?, |h, contents| h.contents = contents)
+    file(&["contents"], "`none`, `headings`, `exercises`", |v, span, _| {
+        for_file(one_of(v, span, CONTENTS)?, |h, contents| h.contents = contents)
     }),
     file(&["binding"], "0 mm to 40 mm", |v, _, _| {
         let width = length::millimetres(v).filter(|width| BINDINGS.contains(width));
         let width = width.ok_or("write a width from 0 to 40 mm, such as `8 mm`")?;
         for_file(width, |h, width| h.binding = Some(width))
     }),
-    file(&["title-page"], "`on`, `off`", |v, _, _| {
-        for_file(one_of(v, ON_OR_OFF)?, |h, on| h.title_page = on)
+    file(&["title-page"], "`on`, `off`", |v, span, _| {
+        for_file(one_of(v, span, ON_OR_OFF)?, |h, on| h.title_page = on)
     }),
-    file(&["front-matter"], "`counted`, `roman`", |v, _, _| {
-        for_file(one_of(v, &[("counted", false), ("roman", true)])?, |h, on| h.roman_front = on)
+    file(&["front-matter"], "`counted`, `roman`", |v, span, _| {
+        for_file(one_of(v, span, &[("counted", false), ("roman", true)])?, |h, on| {
+            h.roman_front = on
+        })
     }),
-    file(&["running-heads"], "`on`, `off`", |v, _, _| {
-        for_file(one_of(v, ON_OR_OFF)?, |h, on| h.running_heads = on)
+    file(&["running-heads"], "`on`, `off`", |v, span, _| {
+        for_file(one_of(v, span, ON_OR_OFF)?, |h, on| h.running_heads = on)
     }),
-    file(&["numbers"], "`continuous`, `by chapter`", |v, _, _| {
-        for_file(one_of(v, NUMBERS)?, |h, numbers| h.numbers = numbers)
+    file(&["numbers"], "`continuous`, `by chapter`", |v, span, _| {
+        for_file(one_of(v, span, NUMBERS)?, |h, numbers| h.numbers = numbers)
     }),
-    file(&["index"], "`none`, `exercises`, `techniques`, `both`", |v, _, _| {
-        for_file(one_of(v, INDEXES)?, |h, index| h.index = index)
+    file(&["index"], "`none`, `exercises`, `techniques`, `both`", |v, span, _| {
+        for_file(one_of(v, span, INDEXES)?, |h, index| h.index = index)
     }),
     file(&["key"], "`none`, `first page`, `last page`", |v, span, _| {
         let value = v.split_whitespace().collect::<Vec<_>>().join(" ");
-        for_file((one_of(&value, NOTATION_KEYS)?, span), |h, (key, span)| {
+        for_file((one_of(&value, span, NOTATION_KEYS)?, span), |h, (key, span)| {
             h.key = key;
             h.key_span = span;
         })
@@ -153,26 +156,26 @@ pub(crate) const KEYS: &[Key] = &[
         if files.is_empty() || files.len() > MOST_FONTS {
             return Err("write a font file, such as `text-font: Kettle.otf`; a bold and an \
                         italic one may follow after commas"
-                .to_owned());
+                .into());
         }
         for_file(Spanned { value: files, span }, |h, files| h.text_fonts = Some(files))
     }),
-    block(&["staff"], "`five-line`, `one-line`, `none`", |v, _, _| {
-        for_music(one_of(v, STAVES)?, |s, staff| s.staff = staff)
+    block(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
+        for_music(one_of(v, span, STAVES)?, |s, staff| s.staff = staff)
     }),
-    block(&["counts"], "`played`, `all`, `none`", |v, _, _| {
-        for_music(one_of(v, COUNTS)?, |s, counts| s.counts = counts)
+    block(&["counts"], "`played`, `all`, `none`", |v, span, _| {
+        for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
-    block(&["sticking"], "`show`, `none`", |v, _, _| {
-        for_music(one_of(v, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
+    block(&["sticking"], "`show`, `none`", |v, span, _| {
+        for_music(one_of(v, span, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
     }),
     block(
         &["stick"],
         "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",
-        |v, _, _| for_music(stick_rule::read(v)?, |s, rule| s.stick = rule),
+        |v, span, _| for_music(stick_rule::read(v, span)?, |s, rule| s.stick = rule),
     ),
-    block(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, _, _| {
-        for_music(one_of(v, VOICES)?, |s, voices| s.voices = voices)
+    block(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, span, _| {
+        for_music(one_of(v, span, VOICES)?, |s, voices| s.voices = voices)
     }),
     block(&["bars"], "bars on a line, 1 to 16", |v, _, _| {
         let bars = v.parse().ok().filter(|n| BARS_ON_LINE.contains(n));
@@ -189,8 +192,8 @@ pub(crate) const KEYS: &[Key] = &[
             .ok_or("write up to 20 words with commas between them, as `flams, hands`")?;
         for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
     }),
-    block(&["grace-slurs"], "`yes`, `no`", |v, _, _| {
-        for_music(one_of(v, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
+    block(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
+        for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),
     block(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.hand = speed)
@@ -198,8 +201,8 @@ pub(crate) const KEYS: &[Key] = &[
     block(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.foot = speed)
     }),
-    block(&["double-pedal"], "`yes`, `no`", |v, _, _| {
-        for_music(one_of(v, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
+    block(&["double-pedal"], "`yes`, `no`", |v, span, _| {
+        for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
@@ -224,17 +227,17 @@ pub(crate) const KEYS: &[Key] = &[
             .ok_or("write `eighths`, `sixteenths`, a ratio as in `eighths 3:2`, or `straight`")?;
         for_music(swing, |s, swing| s.swing = swing)
     }),
-    set(&["counting"], "`numbers`, `takadimi`, the name of a table", |v, _, systems| {
-        for_music(counting(v, systems)?, |s, name| s.counting = Some(name))
+    set(&["counting"], "`numbers`, `takadimi`, the name of a table", |v, span, systems| {
+        for_music(counting(v, span, systems)?, |s, name| s.counting = Some(name))
     }),
-    set(&["compound"], "`eighths`, `beats`", |v, _, _| {
-        for_music(one_of(v, COMPOUND)?, |s, way| s.compound = Some(way))
+    set(&["compound"], "`eighths`, `beats`", |v, span, _| {
+        for_music(one_of(v, span, COMPOUND)?, |s, way| s.compound = Some(way))
     }),
-    set(&["odd"], "`through`, `groups`", |v, _, _| {
-        for_music(one_of(v, ODD)?, |s, way| s.odd = Some(way))
+    set(&["odd"], "`through`, `groups`", |v, span, _| {
+        for_music(one_of(v, span, ODD)?, |s, way| s.odd = Some(way))
     }),
-    set(&["rests"], "`short`, `full`", |v, _, _| {
-        for_music(one_of(v, RESTS)?, |s, rests| s.rests = rests)
+    set(&["rests"], "`short`, `full`", |v, span, _| {
+        for_music(one_of(v, span, RESTS)?, |s, rests| s.rests = rests)
     }),
 ];
 
@@ -289,17 +292,17 @@ const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
 
 /// Sets something of the file to a value, which may be asked for again.
 fn for_file<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Header, T)) -> Read {
-    Ok(Setter::File(Arc::new(move |header| put(header, value.clone()))))
+    Ok(KeyEffect::File(Arc::new(move |header| put(header, value.clone()))))
 }
 
 /// The same for music.
 fn for_music<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Setup, T)) -> Read {
-    Ok(Setter::Music(Arc::new(move |setup| put(setup, value.clone()))))
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(setup, value.clone()))))
 }
 
 fn words(value: &str, put: fn(&mut Header, String)) -> Read {
     if value.is_empty() {
-        return Err("write some words after the colon".to_owned());
+        return Err("write some words after the colon".into());
     }
     for_file(value.to_owned(), put)
 }
@@ -308,38 +311,42 @@ fn words(value: &str, put: fn(&mut Header, String)) -> Read {
 fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
     let speed =
         strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
-    Ok(Setter::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
 }
 
 /// The name of a counting system, in lower case.
-fn counting(value: &str, systems: &Systems) -> Result<String, String> {
+fn counting(value: &str, span: Span, systems: &CountingSystems) -> Result<String, WrongValue> {
     let names: Vec<&str> = systems.names().collect();
     let name = value.to_lowercase();
     if names.contains(&name.as_str()) {
         return Ok(name);
     }
-    let near = nearest(value, names.iter().copied())
-        .map(|near| format!("did you mean `{near}`? "))
-        .unwrap_or_default();
-    Err(format!(
-        "{near}it may be {}, or the name of a `syllables` table in this file",
-        say::choice(names)
-    ))
+    let help = format!(
+        "it may be {}, or the name of a `syllables` table in this file",
+        say::choice(names.clone())
+    );
+    Err(near_or(nearest(value, names), span, help))
 }
 
-fn one_of<T: Copy>(value: &str, choices: &[(&str, T)]) -> Result<T, String> {
+fn one_of<T: Copy>(value: &str, span: Span, choices: &[(&str, T)]) -> Result<T, WrongValue> {
     choice(value, choices).ok_or_else(|| {
-        let word = value.to_lowercase();
-        let near = nearest(&word, choices.iter().map(|(name, _)| *name))
-            .map(|near| format!("did you mean `{near}`? "))
-            .unwrap_or_default();
-        format!("{near}it may be {}", say::choice(choices.iter().map(|(name, _)| *name)))
+        let names = || choices.iter().map(|(name, _)| *name);
+        let help = format!("it may be {}", say::choice(names()));
+        near_or(nearest(&value.to_lowercase(), names()), span, help)
     })
+}
+
+/// What may be written, with the word that was meant before it where there is one.
+fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
+    match near {
+        Some(near) => WrongValue::misspelt(span, &near, format!("did you mean `{near}`? {help}")),
+        None => help.into(),
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{KEYS, Key, Reach};
+    use super::{KEYS, KeyDefinition, Reach};
 
     /// The rows of the guide's table of keys: names, values, where they may stand.
     fn guide() -> Vec<(Vec<String>, String, String)> {
@@ -359,7 +366,7 @@ mod tests {
     #[test]
     fn the_guide_lists_every_key_as_it_is() {
         let rows = guide();
-        for Key { names, reach, help, .. } in KEYS {
+        for KeyDefinition { names, reach, help, .. } in KEYS {
             let row =
                 rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
             let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));

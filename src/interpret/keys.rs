@@ -1,9 +1,11 @@
 //! The `key: value` lines of the header, of a block and of its later sets: taken by the descriptors
 //! of [`key_table`](super::key_table).
 
-use super::counting::Systems;
-use super::key_table::{KEYS, Key, Reach, Setter};
+use super::codes;
+use super::counting::CountingSystems;
+use super::key_table::{KEYS, KeyDefinition, KeyEffect, Reach};
 use super::setup::Setup;
+use super::wrong_value::WrongValue;
 use crate::score::{Header, Span};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::Setting;
@@ -57,17 +59,17 @@ pub(crate) fn is(setting: &Setting, key: &str) -> bool {
 
 /// A line that was understood: its key, its value as written, and what it sets.
 #[derive(Clone)]
-pub(crate) struct KeyLine {
-    pub(crate) key: &'static Key,
+pub(crate) struct KeySetting {
+    pub(crate) key: &'static KeyDefinition,
     pub(crate) value: String,
-    setter: Setter,
+    setter: KeyEffect,
 }
 
-impl KeyLine {
+impl KeySetting {
     /// The line of a key and a value; nothing where they make no sense.
     pub(crate) fn new(key: &str, value: &str) -> Option<Self> {
         let key = KEYS.iter().find(|own| own.names.contains(&key))?;
-        let setter = (key.read)(value, Span::default(), &Systems::default()).ok()?;
+        let setter = (key.read)(value, Span::default(), &CountingSystems::default()).ok()?;
         Some(Self { key, value: value.to_owned(), setter })
     }
 
@@ -78,13 +80,13 @@ impl KeyLine {
 
     /// Lets it hold for music.
     pub(crate) fn apply(&self, setup: &mut Setup) {
-        if let Setter::Music(set) = &self.setter {
+        if let KeyEffect::Music(set) = &self.setter {
             set(setup);
         }
     }
 }
 
-impl std::fmt::Debug for KeyLine {
+impl std::fmt::Debug for KeySetting {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}: {}", self.name(), self.value)
     }
@@ -95,10 +97,10 @@ impl std::fmt::Debug for KeyLine {
 pub(crate) fn read(
     settings: &[Setting],
     scope: Scope,
-    systems: &Systems,
+    systems: &CountingSystems,
     diagnostics: &mut Diagnostics,
-) -> Vec<KeyLine> {
-    let mut lines: Vec<KeyLine> = Vec::new();
+) -> Vec<KeySetting> {
+    let mut lines: Vec<KeySetting> = Vec::new();
     let mut seen: Vec<&'static str> = Vec::new();
     for setting in settings {
         let word = setting.key.value.to_lowercase();
@@ -118,25 +120,28 @@ pub(crate) fn read(
         if seen.contains(&first) {
             diagnostics
                 .error(setting.key.span, format!("`{name}` is said twice here"))
+                .code(codes::KEY_TWICE)
                 .mend("keep one of the two lines");
             continue;
         }
         seen.push(first);
         let value = setting.value.value.trim();
         match (key.read)(value, setting.value.span, systems) {
-            Ok(setter) => lines.push(KeyLine { key, value: setting.value.value.clone(), setter }),
-            Err(may_be) => no_value(setting, name, value, may_be, diagnostics),
+            Ok(setter) => {
+                lines.push(KeySetting { key, value: setting.value.value.clone(), setter })
+            }
+            Err(wrong) => no_value(setting, name, value, wrong, diagnostics),
         }
     }
     lines
 }
 
 /// Lets lines hold for a file and its music.
-pub(crate) fn apply(lines: &[KeyLine], header: &mut Header, setup: &mut Setup) {
+pub(crate) fn apply(lines: &[KeySetting], header: &mut Header, setup: &mut Setup) {
     for line in lines {
         match &line.setter {
-            Setter::File(set) => set(header),
-            Setter::Music(set) => set(setup),
+            KeyEffect::File(set) => set(header),
+            KeyEffect::Music(set) => set(setup),
         }
     }
 }
@@ -145,7 +150,7 @@ fn no_value(
     setting: &Setting,
     name: &str,
     value: &str,
-    may_be: String,
+    wrong: WrongValue,
     diagnostics: &mut Diagnostics,
 ) {
     let (span, message) = if value.is_empty() {
@@ -153,20 +158,23 @@ fn no_value(
     } else {
         (setting.value.span, format!("`{value}` is no value for `{name}`"))
     };
-    diagnostics.error(span, message).mend(may_be);
+    wrong.mend(diagnostics.error(span, message).code(codes::KEY_VALUE));
 }
 
 fn unknown_key(setting: &Setting, scope: Scope, diagnostics: &mut Diagnostics) {
-    let word = setting.key.value.as_str();
-    let mend = if word.eq_ignore_ascii_case("kit") {
-        "a kit is a block of its own: a line `kit`, and a row for each letter under it".to_owned()
-    } else {
-        match nearest(word, names(scope)) {
-            Some(near) => format!("did you mean `{near}:`?"),
-            None => format!("the keys that may stand here are {}", say::listed(names(scope))),
+    let (word, span) = (setting.key.value.as_str(), setting.key.span);
+    let fault =
+        diagnostics.error(span, format!("there is no key `{word}`")).code(codes::KEY_UNKNOWN);
+    if word.eq_ignore_ascii_case("kit") {
+        fault.mend("a kit is a block of its own: a line `kit`, and a row for each letter under it");
+        return;
+    }
+    match nearest(word, names(scope)) {
+        Some(near) => fault.replace(span, &near, format!("did you mean `{near}:`?")),
+        None => {
+            fault.mend(format!("the keys that may stand here are {}", say::listed(names(scope))))
         }
-    };
-    diagnostics.error(setting.key.span, format!("there is no key `{word}`")).mend(mend);
+    }
 }
 
 fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diagnostics) {
@@ -179,5 +187,5 @@ fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diag
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };
-    diagnostics.error(setting.key.span, message).mend(mend);
+    diagnostics.error(setting.key.span, message).code(codes::KEY_MISPLACED).mend(mend);
 }

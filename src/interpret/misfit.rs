@@ -1,9 +1,9 @@
 //! Bars that do not add up, and barlines that do not agree.
 
-use crate::interpret::bars::RawBar;
-use crate::interpret::break_up::Spreads;
-use crate::interpret::flow::Draft;
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::bar_draft::BarDraft;
+use crate::interpret::bars::{RawBar, Spreads};
+use crate::interpret::codes;
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::score::Closing;
 use crate::score::Meter;
 use crate::score::meter::MeterKind;
@@ -11,6 +11,7 @@ use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::BarSign;
+use num_rational::Ratio;
 
 /// What a beat of a time signature is called in a message.
 pub(crate) fn beat_word(meter: &Meter) -> &'static str {
@@ -41,15 +42,16 @@ pub(crate) fn close(
         (Closing::Repeat { times, .. }, Closing::Repeat { times: other, counted }) => {
             if times != other {
                 diagnostics
-                    .warning(span, "the rows do not agree how often this is played".to_owned())
+                    .warning(span, "the rows do not agree how often this is played")
+                    .code(codes::REPEATS_DIFFER)
                     .mend("write the number on one row only");
             }
             if counted {
                 *closing = own;
             }
         }
-        (Closing::Repeat { .. }, _) => {}
-        _ => *closing = own,
+        (Closing::Repeat { .. }, Closing::Single | Closing::Double) => {}
+        (Closing::Single | Closing::Double, _) => *closing = own,
     }
 }
 
@@ -58,66 +60,73 @@ pub(crate) struct Misfit<'m, 'a, T> {
     pub(crate) place: RowBar<'m>,
     pub(crate) meter: &'m Meter,
     pub(crate) ruler: &'m Ruler,
-    pub(crate) draft: &'m Draft,
+    pub(crate) draft: &'m BarDraft,
     pub(crate) raw: &'m RawBar<'a, T>,
-    pub(crate) lots: &'m [Lot],
+    pub(crate) extents: &'m [Extent],
 }
 
 impl<T: Spreads> Misfit<'_, '_, T> {
     pub(crate) fn report(&self, diagnostics: &mut Diagnostics) {
-        let Some(last) = self.lots.last() else { return };
-        let thing = beat_word(self.meter);
+        let Some(last) = self.extents.last() else { return };
         let start = self.ruler.beats_before(self.draft.offset);
         let have = self.ruler.beats_before(last.end) - start;
-        let end = self.ruler.beats_before(self.draft.end());
-        let wanted = end - start;
-        let whole = self.draft.length == self.meter.length();
-        let bar = if whole {
+        let wanted = self.ruler.beats_before(self.draft.end()) - start;
+        let bar = if self.draft.length == self.meter.length() {
             format!("a bar of {}", meter_word(self.meter))
         } else {
             format!("a short bar of {}", self.draft.length)
         };
-        let head = format!("{}: {} in {bar}", self.place, say::beats(have, thing));
-        let spans: Vec<Span> = self.raw.groups.iter().map(|g| g.span()).collect();
+        let beats = say::beats(have, beat_word(self.meter));
+        let head = format!("{}: {beats} in {bar}", self.place);
         if have < wanted {
-            let missing = wanted - have;
-            let verb = if missing > 1.into() { "are" } else { "is" };
-            let span = spans.last().copied().unwrap_or(self.raw.span);
-            diagnostics
-                .error(span, format!("{head}; {} {verb} missing", say::beats(missing, thing)))
-                .mend(with_group_hint(format!("add `.` for each silent {thing}"), self.meter));
-            return;
+            self.too_short(&head, wanted - have, diagnostics);
+        } else {
+            self.too_long(&head, have - wanted, diagnostics);
         }
+    }
+
+    fn too_short(&self, head: &str, missing: Ratio<i64>, diagnostics: &mut Diagnostics) {
+        let thing = beat_word(self.meter);
+        let verb = if missing > 1.into() { "are" } else { "is" };
+        let span = self.raw.groups.last().map_or(self.raw.span, |group| group.span());
+        let beats = say::beats(missing, thing);
+        let mend = with_group_hint(format!("add `.` for each silent {thing}"), self.meter);
+        let fault = diagnostics
+            .error(span, format!("{head}; {beats} {verb} missing"))
+            .code(codes::BAR_SHORT);
+        match usize::try_from(missing.to_integer()) {
+            Ok(beats) if missing.is_integer() => {
+                fault.replace(Span::new(span.end, span.end), " .".repeat(beats), mend);
+            }
+            Ok(_) | Err(_) => fault.mend(mend),
+        }
+    }
+
+    fn too_long(&self, head: &str, excess: Ratio<i64>, diagnostics: &mut Diagnostics) {
         let over: Vec<Span> = self
-            .lots
+            .extents
             .iter()
-            .zip(&spans)
-            .filter(|(lot, _)| lot.end > self.draft.end())
-            .map(|(_, span)| *span)
+            .zip(self.raw.groups.iter())
+            .filter(|(extent, _)| extent.end > self.draft.end())
+            .map(|(_, group)| group.span())
             .collect();
         let Some(first) = over.first() else { return };
         let span = over.iter().fold(*first, |all, s| all.join(*s));
-        let exact = have - wanted == (over.len() as i64).into();
+        let exact = excess == (over.len() as i64).into();
+        let beats = say::beats(excess, beat_word(self.meter));
         let what = match (exact, over.len()) {
             (true, 1) => "the last group is one too many".to_owned(),
             (true, n) => format!("the last {} groups are too many", say::number(n)),
-            (false, 1) => format!(
-                "the last group runs past the barline by {}",
-                say::beats(have - wanted, thing)
-            ),
-            (false, n) => format!(
-                "the last {} groups run past the barline by {}",
-                say::number(n),
-                say::beats(have - wanted, thing)
-            ),
+            (false, 1) => format!("the last group runs past the barline by {beats}"),
+            (false, n) => {
+                format!("the last {} groups run past the barline by {beats}", say::number(n))
+            }
         };
-        diagnostics.error(span, format!("{head}; {what}")).mend(with_group_hint(
-            match over.len() {
-                1 => "take it out, or put a `|` where the new bar begins".to_owned(),
-                _ => "take them out, or put a `|` where the new bar begins".to_owned(),
-            },
-            self.meter,
-        ));
+        let them = if over.len() == 1 { "it" } else { "them" };
+        let mend = format!("take {them} out, or put a `|` where the new bar begins");
+        let mend = with_group_hint(mend, self.meter);
+        let fault = diagnostics.error(span, format!("{head}; {what}")).code(codes::BAR_LONG);
+        if exact { fault.replace(span, "", mend) } else { fault.mend(mend) }
     }
 }
 

@@ -4,24 +4,28 @@
 //! which [`derive`](crate::derive) answers.
 
 mod assemble;
+mod bar_draft;
 mod bars;
 mod break_up;
+pub mod codes;
 pub(crate) mod compose;
 mod counted;
 pub mod counting;
-pub(crate) mod deal;
 pub(crate) mod divisions;
 mod extras;
 mod file_start;
 pub(crate) mod finish;
-pub(crate) mod flow;
 mod grid;
+mod join_hits;
 mod key_table;
 pub(crate) mod keys;
 mod kit_rows;
+mod letters;
 mod marks;
 mod misfit;
 mod names;
+pub(crate) mod place;
+mod plan;
 mod reader;
 pub mod reading;
 pub(crate) mod request;
@@ -32,9 +36,14 @@ pub(crate) mod setup;
 mod shapes;
 pub(crate) mod stick_rule;
 mod sticking;
+mod sustain;
+mod two_voices;
 mod values;
+mod voice_divisions;
+mod voice_draft;
 mod voices;
 mod words;
+mod wrong_value;
 
 pub use reader::read;
 pub use reading::Reading;

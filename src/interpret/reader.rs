@@ -1,6 +1,6 @@
 //! A file read block by block.
 
-use super::counting::Systems;
+use super::counting::CountingSystems;
 use super::keys::{self, Scope};
 use super::reading::{Part, Reading};
 use super::request::{self, Surroundings};
@@ -40,8 +40,8 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
 }
 
 /// The built-in counting systems and the tables of the file.
-fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
-    let mut systems = Systems::default();
+fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystems {
+    let mut systems = CountingSystems::default();
     for item in &document.items {
         let tree::Item::Block(block) = item else { continue };
         if block.word.value != BlockWord::Syllables {
@@ -52,7 +52,7 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> Systems {
         diagnostics.absorb(found, block.at);
         let Some(system) = system else { continue };
         let name = system.name.clone();
-        let built_in = Systems::default().get(&name).is_some();
+        let built_in = CountingSystems::default().get(&name).is_some();
         if !systems.add(system) && built_in {
             diagnostics
                 .error(block.span.moved(block.at), format!("the count `{name}` is built in"))

@@ -1,6 +1,6 @@
 //! What a file means before anything is made from anything.
 
-use super::keys::KeyLine;
+use super::keys::KeySetting;
 use super::request::Request;
 use crate::score::settings::StickRule;
 use crate::score::{Block, Header, Item, Span};
@@ -34,7 +34,7 @@ pub(crate) struct Written {
     /// Its music, without number and without letters that are made.
     pub(crate) block: Block,
     /// Its own keys, but for the rule of its sticking.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     /// Letters that are to be made for it.
     pub(crate) sticking: Option<StickRequest>,
     /// The byte of the source at which its head line starts.

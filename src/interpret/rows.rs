@@ -2,11 +2,11 @@
 
 use crate::interpret::bars::{Groups, RawRow, cut};
 use crate::interpret::break_up::break_up;
-use crate::interpret::deal::{Hearing, instrument_of_row};
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
+use crate::interpret::letters::{LetterMeaning, instrument_of_row};
 use crate::interpret::ruler::Ruler;
 use crate::interpret::setup::Setup;
-use crate::interpret::shapes::{Shape, shape};
+use crate::interpret::shapes::{RowShape, shape};
 use crate::score::Kit;
 use crate::score::kit::Limb;
 use crate::source::say;
@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 
 /// What a row is.
 pub(crate) enum RowKind<'a> {
-    Hits(Hearing, RawRow<'a, CellGroup>),
+    Hits(LetterMeaning, RawRow<'a, CellGroup>),
     Count(RawRow<'a, CountGroup>),
     Sticks(Limb, RawRow<'a, StickGroup>),
     Dyn(RawRow<'a, WordGroup>),
@@ -53,11 +53,11 @@ pub(crate) struct PlannedSet<'a> {
     pub(crate) setup: Setup,
     pub(crate) rhythm: Rhythm,
     pub(crate) rows: Vec<PlannedRow<'a>>,
-    /// Its first bar in the block, from nought.
+    /// Its first bar in the block, from zero.
     pub(crate) first: usize,
     pub(crate) bars: usize,
     /// Keys that the set itself has.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     /// A repeat sign at its end that starts in the next set.
     pub(crate) opens_next: Option<Span>,
     /// A row of it could not be taken, so that what goes with its hits is not to be counted.
@@ -76,7 +76,7 @@ pub(crate) struct Before<'a> {
 impl<'a> PlannedSet<'a> {
     pub(crate) fn new(
         set: &'a RowSet,
-        (setup, keys): (Setup, Vec<KeyLine>),
+        (setup, keys): (Setup, Vec<KeySetting>),
         kit: &Kit,
         first: usize,
         span: Span,
@@ -140,13 +140,13 @@ impl<'a> PlannedSet<'a> {
     }
 
     /// The rows whose bars carry barlines and repeats.
-    pub(crate) fn shapes(&self) -> impl Iterator<Item = Shape<'_>> {
+    pub(crate) fn shapes(&self) -> impl Iterator<Item = RowShape<'_>> {
         self.rows.iter().map(|r| r.kind.shape())
     }
 }
 
 impl RowKind<'_> {
-    pub(crate) fn shape(&self) -> Shape<'_> {
+    pub(crate) fn shape(&self) -> RowShape<'_> {
         match self {
             Self::Hits(_, raw) => shape(raw),
             Self::Count(raw) => shape(raw),
@@ -196,10 +196,15 @@ fn kind<'a>(
     Some(match &row.content {
         Content::Cells(entries) => {
             let hearing = match name {
-                "play" => Hearing::Play,
-                "hands" => Hearing::Limb(Limb::Hands),
-                "feet" => Hearing::Limb(Limb::Feet),
-                _ => Hearing::Instrument(instrument_of_row(kit, name, row.name.span, diagnostics)?),
+                "play" => LetterMeaning::Play,
+                "hands" => LetterMeaning::Limb(Limb::Hands),
+                "feet" => LetterMeaning::Limb(Limb::Feet),
+                _ => LetterMeaning::Instrument(instrument_of_row(
+                    kit,
+                    name,
+                    row.name.span,
+                    diagnostics,
+                )?),
             };
             let last = before.cells.get(name).map_or(&[][..], Vec::as_slice);
             RowKind::Hits(hearing, cut(entries, name, row.span, first, last, diagnostics))

@@ -16,7 +16,7 @@ pub(crate) struct Ruler {
 
 /// The stretch of one group.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Lot {
+pub(crate) struct Extent {
     /// From the start of the meter.
     pub(crate) start: Time,
     pub(crate) end: Time,
@@ -62,22 +62,22 @@ impl Ruler {
         &self,
         spreads: impl Iterator<Item = Option<Spread>>,
         from: Time,
-    ) -> Vec<Lot> {
+    ) -> Vec<Extent> {
         let mut at = self.beats_before(from);
-        let mut lots = Vec::new();
+        let mut extents = Vec::new();
         for spread in spreads {
             let next = match spread {
                 Some(spread) if is_bounded(spread) => {
                     at + Ratio::new(spread.beats.into(), i64::from(spread.divided_by))
                 }
                 Some(_) => at + 1,
-                None if lots.is_empty() && !at.is_integer() => at.ceil(),
+                None if extents.is_empty() && !at.is_integer() => at.ceil(),
                 None => at + 1,
             };
-            lots.push(Lot { start: self.time(at), end: self.time(next) });
+            extents.push(Extent { start: self.time(at), end: self.time(next) });
             at = next;
         }
-        lots
+        extents
     }
 }
 

@@ -6,7 +6,7 @@ use crate::source::Span;
 use crate::syntax::tree::BarSign;
 
 /// What all kinds of rows have in common.
-pub(crate) struct Shape<'s> {
+pub(crate) struct RowShape<'s> {
     pub(crate) bars: usize,
     pub(crate) has_lines: bool,
     pub(crate) opens_next: Option<Span>,
@@ -23,14 +23,14 @@ pub(crate) struct BarShape {
     pub(crate) span: Span,
 }
 
-impl Shape<'_> {
+impl RowShape<'_> {
     pub(crate) fn bar(&self, index: usize) -> Option<BarShape> {
         (self.bar)(index)
     }
 }
 
 /// The shape of a row.
-pub(crate) fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> Shape<'s> {
+pub(crate) fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> RowShape<'s> {
     let bar = |raw: &RawBar<'_, T>| BarShape {
         empty: raw.groups.is_empty(),
         again: raw.same.map(|same| same.again),
@@ -38,7 +38,7 @@ pub(crate) fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> Shape<'s> {
         starts_repeat: raw.starts_repeat.is_some(),
         span: raw.span,
     };
-    Shape {
+    RowShape {
         bars: raw.bars.len(),
         has_lines: raw.has_lines,
         opens_next: raw.opens_next,

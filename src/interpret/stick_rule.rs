@@ -1,5 +1,7 @@
 //! What a `stick:` line says.
 
+use super::wrong_value::WrongValue;
+use crate::score::Span;
 use crate::score::settings::{StickRule, Way};
 use crate::syntax::values::stick::{StickingWay, WrittenSticking, WrongSticking};
 
@@ -8,8 +10,8 @@ const HELP: &str = "it may be `natural` (the right hand keeps the grid), `altern
 
 /// Reads a rule; `None` inside where the letters are to be those that are written. An error
 /// says what may be written.
-pub(crate) fn read(value: &str) -> Result<Option<StickRule>, String> {
-    WrittenSticking::read(value).map(rule).map_err(|wrong| help(&wrong))
+pub(crate) fn read(value: &str, span: Span) -> Result<Option<StickRule>, WrongValue> {
+    WrittenSticking::read(value).map(rule).map_err(|wrong| help(&wrong, span))
 }
 
 /// The rule of a line; nothing where the letters are to be those that are written.
@@ -23,10 +25,12 @@ pub(super) fn rule(written: WrittenSticking) -> Option<StickRule> {
     Some(StickRule { way, first })
 }
 
-/// What may be written in place of a wrong line.
-pub(super) fn help(wrong: &WrongSticking) -> String {
+/// What may be written in place of a wrong line, whose value stands at a place.
+pub(super) fn help(wrong: &WrongSticking, span: Span) -> WrongValue {
     match wrong {
-        WrongSticking::Unknown(Some(near)) => format!("did you mean `{near}`? {HELP}"),
-        WrongSticking::Hand | WrongSticking::Unknown(None) => HELP.to_owned(),
+        WrongSticking::Unknown(Some(near)) => {
+            WrongValue::misspelt(span, near, format!("did you mean `{near}`? {HELP}"))
+        }
+        WrongSticking::Hand | WrongSticking::Unknown(None) => HELP.into(),
     }
 }

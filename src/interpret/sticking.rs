@@ -1,8 +1,9 @@
-//! Sticking and pedalling: letters dealt to the struck hits of hands or feet.
+//! Sticking and pedalling: letters given to the struck hits of hands or feet.
 
+use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::RawRow;
-use crate::interpret::flow::Draft;
-use crate::interpret::voices::VoiceDraft;
+use crate::interpret::codes;
+use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Sticking;
 use crate::score::Time;
 use crate::score::kit::Limb;
@@ -13,14 +14,14 @@ use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{StickCell, StickGroup, StickKind};
 
 /// A letter, or `-` in its place.
-struct Letter<'a> {
+struct WrittenLetter<'a> {
     stick: Option<(Hand, &'a [Hand], Accent)>,
     span: Span,
 }
 
-/// Letters dealt straight on to hits, each with its bar.
-struct Run<'a> {
-    letters: &'a [Letter<'a>],
+/// Letters placed straight on to hits, each with its bar.
+struct LetterRun<'a> {
+    letters: &'a [WrittenLetter<'a>],
     hits: &'a [(usize, Time)],
     place: RowBar<'a>,
     /// Whether too many or too few are a fault.
@@ -49,29 +50,29 @@ pub(crate) struct Sticks<'a> {
 }
 
 impl Sticks<'_> {
-    /// Deals the letters over the bars of a set, which begin at bar `first`: bar by bar where the
+    /// Places the letters over the bars of a set, which begin at bar `first`: bar by bar where the
     /// row has barlines, else straight on. `-` leaves a hit without a letter. Grace notes and
     /// accents the letters have are given to hits that have none.
-    pub(crate) fn deal(
+    pub(crate) fn place_letters(
         &self,
-        drafts: &[Draft],
+        drafts: &[BarDraft],
         voices: &mut [[VoiceDraft; 2]],
         first: usize,
         bars_in_block: usize,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Vec<Sticking>> {
-        let mut dealt: Vec<Vec<Sticking>> = vec![Vec::new(); drafts.len()];
+        let mut placed: Vec<Vec<Sticking>> = vec![Vec::new(); drafts.len()];
         if !self.raw.has_lines {
-            let letters: Vec<Letter<'_>> =
+            let letters: Vec<WrittenLetter<'_>> =
                 self.raw.bars.iter().flat_map(|bar| letters(&bar.groups)).collect();
             let hits: Vec<(usize, Time)> = (0..drafts.len())
                 .flat_map(|bar| self.hits(&voices[bar]).into_iter().map(move |at| (bar, at)))
                 .collect();
             let trusted = !drafts.iter().any(|d| d.broken);
             let place = RowBar { row: self.row, bar: None };
-            let run = Run { letters: &letters, hits: &hits, place, trusted, same: None };
-            self.hand_out(&run, voices, &mut dealt, diagnostics);
-            return dealt;
+            let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same: None };
+            self.hand_out(&run, voices, &mut placed, diagnostics);
+            return placed;
         }
         let mut counts: Vec<Option<usize>> = vec![None; drafts.len()];
         for (bar, raw) in self.raw.bars.iter().enumerate().take(drafts.len()) {
@@ -93,10 +94,10 @@ impl Sticks<'_> {
             }
             let trusted = !drafts[bar].broken && !repeated;
             let same = raw.same.map(|same| same.span);
-            let run = Run { letters: &letters, hits: &hits, place, trusted, same };
-            self.hand_out(&run, voices, &mut dealt, diagnostics);
+            let run = LetterRun { letters: &letters, hits: &hits, place, trusted, same };
+            self.hand_out(&run, voices, &mut placed, diagnostics);
         }
-        dealt
+        placed
     }
 
     /// Times of the struck hits of the limb.
@@ -114,19 +115,19 @@ impl Sticks<'_> {
 
     fn hand_out(
         &self,
-        run: &Run<'_>,
+        run: &LetterRun<'_>,
         voices: &mut [[VoiceDraft; 2]],
-        dealt: &mut [Vec<Sticking>],
+        placed: &mut [Vec<Sticking>],
         diagnostics: &mut Diagnostics,
     ) {
-        let Run { letters, hits, place, trusted, same } = *run;
-        let mut quiet = Diagnostics::default();
+        let LetterRun { letters, hits, place, trusted, same } = *run;
+        let mut unreported = Diagnostics::default();
         for (letter, (bar, at)) in letters.iter().zip(hits) {
-            let heard = if same.is_some() { &mut quiet } else { &mut *diagnostics };
+            let reported = if same.is_some() { &mut unreported } else { &mut *diagnostics };
             let Some((hand, grace, accent)) = letter.stick else { continue };
             let given = Given { grace, accent, span: letter.span, place };
-            self.adorn(&mut voices[*bar], *at, &given, heard);
-            dealt[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
+            self.adorn(&mut voices[*bar], *at, &given, reported);
+            placed[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
         }
         if !trusted || self.damaged {
             return;
@@ -148,7 +149,7 @@ impl Sticks<'_> {
                 1 => "the last one is too many".to_owned(),
                 n => format!("the last {} are too many", say::number(n)),
             };
-            diagnostics.error(span, format!("{counts}; {what}")).mend(
+            diagnostics.error(span, format!("{counts}; {what}")).code(codes::LETTERS_TOO_MANY).mend(
                 "write one letter for each hit; several drums struck at once take one letter, `B` for both hands",
             );
         } else if letters.len() < hits.len() {
@@ -163,6 +164,7 @@ impl Sticks<'_> {
                         if missing == 1 { "one".to_owned() } else { say::number(missing) }
                     ),
                 )
+                .code(codes::LETTERS_TOO_FEW)
                 .mend("write `-` for a hit that is to have no letter");
         }
     }
@@ -190,6 +192,7 @@ impl Sticks<'_> {
                 let letters = say::several(given.into(), "grace letter");
                 diagnostics
                     .warning(span, format!("{place}: {letters} for a hit with {has}"))
+                    .code(codes::GRACE_LETTERS_DIFFER)
                     .mend("write a lower-case letter for each grace note");
             }
             let limbs = merged.limbs.iter();
@@ -202,7 +205,7 @@ impl Sticks<'_> {
     }
 }
 
-fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<Letter<'a>> {
+fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<WrittenLetter<'a>> {
     let mut letters = Vec::new();
     for group in groups {
         gather(&group.cells, &mut letters);
@@ -211,7 +214,7 @@ fn letters<'a>(groups: &[&'a StickGroup]) -> Vec<Letter<'a>> {
 }
 
 /// The letters of cells and of the splits among them, in order.
-fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<Letter<'a>>) {
+fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<WrittenLetter<'a>>) {
     let mut waiting: Vec<std::slice::Iter<'a, StickCell>> = vec![cells.iter()];
     while let Some(cells) = waiting.last_mut() {
         let Some(cell) = cells.next() else {
@@ -220,9 +223,11 @@ fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<Letter<'a>>) {
         };
         match &cell.kind {
             StickKind::Silence => {}
-            StickKind::NoLetter => letters.push(Letter { stick: None, span: cell.span }),
-            StickKind::Letter { hand, grace, accent } => letters
-                .push(Letter { stick: Some((*hand, grace.as_slice(), *accent)), span: cell.span }),
+            StickKind::NoLetter => letters.push(WrittenLetter { stick: None, span: cell.span }),
+            StickKind::Letter { hand, grace, accent } => letters.push(WrittenLetter {
+                stick: Some((*hand, grace.as_slice(), *accent)),
+                span: cell.span,
+            }),
             StickKind::Split(inner) => waiting.push(inner.iter()),
         }
     }

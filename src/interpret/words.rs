@@ -1,9 +1,9 @@
 //! Dynamics, words under the notes, and marks over the staff.
 
+use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
-use crate::interpret::flow::Draft;
 use crate::interpret::marks;
-use crate::interpret::ruler::{Lot, Ruler};
+use crate::interpret::ruler::{Extent, Ruler};
 use crate::score::Time;
 use crate::score::dynamic::Letters;
 use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Words};
@@ -18,7 +18,7 @@ pub(crate) struct WordRow<'a> {
     pub(crate) name: &'a str,
     pub(crate) raw: &'a RawRow<'a, WordGroup>,
     pub(crate) damaged: bool,
-    /// The first bar of the set in its block, from nought.
+    /// The first bar of the set in its block, from zero.
     pub(crate) first: usize,
     pub(crate) bars_in_block: usize,
 }
@@ -32,9 +32,9 @@ impl<'a> WordRow<'a> {
     /// the bar is a fault.
     fn by_beats(
         &self,
-        drafts: &[Draft],
+        drafts: &[BarDraft],
         diagnostics: &mut Diagnostics,
-    ) -> Vec<(usize, &'a WordGroup, Lot)> {
+    ) -> Vec<(usize, &'a WordGroup, Extent)> {
         let mut placed = Vec::new();
         for (bar, (raw, draft)) in self.raw.bars.iter().zip(drafts).enumerate() {
             let lots =
@@ -45,7 +45,7 @@ impl<'a> WordRow<'a> {
                     over = Some(over.map_or((group.span, 1), |(s, n)| (s.join(group.span), n + 1)));
                     continue;
                 }
-                let lot = Lot { start: lot.start - draft.offset, end: lot.end - draft.offset };
+                let lot = Extent { start: lot.start - draft.offset, end: lot.end - draft.offset };
                 placed.push((bar, *group, lot));
             }
             if let Some((span, n)) = over.filter(|_| !self.damaged && raw.same.is_none()) {
@@ -76,7 +76,7 @@ impl<'a> WordRow<'a> {
     /// Deals dynamics by beats, or where the block is counted first to its syllables.
     pub(crate) fn dynamics(
         &self,
-        drafts: &[Draft],
+        drafts: &[BarDraft],
         slots: Option<&[Vec<Time>]>,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Vec<Dynamic>> {
@@ -152,7 +152,7 @@ impl<'a> WordRow<'a> {
     /// Deals words under the hits of the bars, one by one.
     pub(crate) fn words(
         &self,
-        drafts: &[Draft],
+        drafts: &[BarDraft],
         hits: &[Vec<Time>],
         diagnostics: &mut Diagnostics,
     ) -> Vec<Vec<Words>> {
@@ -224,7 +224,11 @@ impl<'a> WordRow<'a> {
     }
 
     /// Reads marks at their beats.
-    pub(crate) fn marks(&self, drafts: &[Draft], diagnostics: &mut Diagnostics) -> Vec<Vec<Mark>> {
+    pub(crate) fn marks(
+        &self,
+        drafts: &[BarDraft],
+        diagnostics: &mut Diagnostics,
+    ) -> Vec<Vec<Mark>> {
         let mut dealt: Vec<Vec<Mark>> = vec![Vec::new(); drafts.len()];
         for (bar, group, lot) in self.by_beats(drafts, diagnostics) {
             for part in &group.parts {

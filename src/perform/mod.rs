@@ -1,6 +1,7 @@
 //! What is played, from a block as it is written: every stroke in exact musical time and in seconds,
 //! and whether a drummer can play it.
 
+pub mod codes;
 mod loudness;
 mod order;
 mod ornament;

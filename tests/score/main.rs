@@ -5,6 +5,7 @@
 
 mod check;
 mod facts;
+mod mends;
 mod properties;
 mod told;
 

@@ -1,7 +1,9 @@
 //! What holds of every rhythm.
 
 use super::{check, read};
-use flamacue::interpret::counting::{CompoundCount, Counter, OddCount, System, Systems};
+use flamacue::interpret::counting::{
+    CompoundCount, Counter, CountingSystem, CountingSystems, OddCount,
+};
 use flamacue::score::{Bar, Item, Meter, Time};
 use proptest::prelude::*;
 use std::sync::{Arc, LazyLock};
@@ -50,7 +52,7 @@ fn grid(beats: &[Beat]) -> String {
 }
 
 fn counter(meter: &Meter, name: &str, compound: CompoundCount, odd: OddCount) -> Counter {
-    let system: Arc<System> = Systems::default().get(name).unwrap();
+    let system: Arc<CountingSystem> = CountingSystems::default().get(name).unwrap();
     Counter::new(system, meter, Some(compound), Some(odd))
 }
 
@@ -269,7 +271,7 @@ fn long_rows_are_read_in_time() {
 #[test]
 fn counting_takes_the_whole_bar() {
     let meter = Meter::four_four();
-    let counter = Counter::new(Arc::new(System::numbers()), &meter, None, None);
+    let counter = Counter::new(Arc::new(CountingSystem::numbers()), &meter, None, None);
     let lengths: Vec<Time> = counter.beats().iter().map(|b| b.length).collect();
     assert_eq!(lengths.into_iter().sum::<Time>(), meter.length());
 }

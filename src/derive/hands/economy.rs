@@ -22,7 +22,7 @@ const BEGUN: u64 = 1;
 
 /// One stroke to be given to a hand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Step {
+pub(crate) struct PendingStroke {
     at: Time,
     /// What is struck, the drum that stands furthest left first; one place, or two for both hands.
     left: Spot,
@@ -41,16 +41,16 @@ struct State {
 }
 
 /// The strokes of a phrase.
-pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<Step> {
+pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<PendingStroke> {
     phrase
         .hands()
         .map(|note| {
-            let spots = || note.blows.iter().map(|b| kit.spot(b.instrument));
-            Step {
+            let spots = || note.strikes.iter().map(|b| kit.spot(b.instrument));
+            PendingStroke {
                 at: note.at,
                 left: spots().min().unwrap_or_default(),
                 right: spots().max().unwrap_or_default(),
-                both: note.blows.len() > 1,
+                both: note.strikes.len() > 1,
                 joined: note.grace > 0,
             }
         })
@@ -59,7 +59,13 @@ pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<Step> {
 
 /// A stroke by a hand: what it costs and where the hands are then. `gap` is the time since the
 /// stroke before.
-fn stroke(state: State, step: &Step, hand: Hand, gap: Option<Time>, first: Hand) -> (State, u64) {
+fn stroke(
+    state: State,
+    step: &PendingStroke,
+    hand: Hand,
+    gap: Option<Time>,
+    first: Hand,
+) -> (State, u64) {
     let way = |from: Option<Spot>, to: Spot| from.map_or(0, |from| from.distance(to));
     let mut next = State { last: Some(hand), ..state };
     match hand {
@@ -90,7 +96,7 @@ fn stroke(state: State, step: &Step, hand: Hand, gap: Option<Time>, first: Hand)
 const START: State = State { right: None, left: None, last: None };
 
 /// What a sticking costs, in centimetres of way.
-pub(crate) fn cost(steps: &[Step], hands: &[Hand], first: Hand) -> u64 {
+pub(crate) fn cost(steps: &[PendingStroke], hands: &[Hand], first: Hand) -> u64 {
     let mut state = START;
     let mut sum = 0;
     let mut before = None;
@@ -105,14 +111,14 @@ pub(crate) fn cost(steps: &[Step], hands: &[Hand], first: Hand) -> u64 {
 
 /// One way to a state: its cost, and the state of the step before it by number.
 #[derive(Clone, Copy)]
-struct Way {
+struct Arrival {
     cost: u64,
     from: u32,
     hand: Hand,
 }
 
 /// A sticking of least cost, always the same one for the same strokes.
-pub(crate) fn hands(steps: &[Step], first: Hand) -> Vec<Hand> {
+pub(crate) fn hands(steps: &[PendingStroke], first: Hand) -> Vec<Hand> {
     let mut ways: Vec<Vec<(u32, Hand)>> = Vec::with_capacity(steps.len());
     let mut states: Vec<(State, u64)> = vec![(START, 0)];
     let mut before = None;
@@ -120,11 +126,11 @@ pub(crate) fn hands(steps: &[Step], first: Hand) -> Vec<Hand> {
         let gap = before.map(|b| step.at - b);
         before = Some(step.at);
         let choices = choices(step, first);
-        let mut found: BTreeMap<State, Way> = BTreeMap::new();
+        let mut found: BTreeMap<State, Arrival> = BTreeMap::new();
         for (from, (state, so_far)) in (0_u32..).zip(&states) {
             for hand in &choices {
                 let (next, more) = stroke(*state, step, *hand, gap, first);
-                let way = Way { cost: so_far + more, from, hand: *hand };
+                let way = Arrival { cost: so_far + more, from, hand: *hand };
                 let best = found.entry(next).or_insert(way);
                 if way.cost < best.cost {
                     *best = way;
@@ -148,6 +154,6 @@ pub(crate) fn hands(steps: &[Step], first: Hand) -> Vec<Hand> {
 }
 
 /// The hands that may take a stroke, the one that leads first.
-pub(crate) fn choices(step: &Step, first: Hand) -> Vec<Hand> {
+pub(crate) fn choices(step: &PendingStroke, first: Hand) -> Vec<Hand> {
     if step.both { vec![Hand::Both] } else { vec![first, first.other()] }
 }

@@ -4,7 +4,7 @@ use super::economy;
 use super::rule;
 use crate::derive::account::Account;
 use crate::derive::cells::Finder;
-use crate::derive::phrase::{Note, Phrase};
+use crate::derive::phrase::{LimbNote, Phrase};
 use crate::derive::text;
 use crate::interpret::reading::{SetOfRows, StickRequest};
 use crate::interpret::same_bars::keep_true_repeats;
@@ -138,7 +138,7 @@ fn compare(
     let name = rule.words();
     let mend = "the written letters are printed; take them out, or the line with the rule";
     if rule.way == Way::Economy {
-        let own: Option<Vec<Hand>> = phrase.hands().map(Note::hand).collect();
+        let own: Option<Vec<Hand>> = phrase.hands().map(LimbNote::hand).collect();
         let steps = economy::steps(phrase, &block.kit);
         if let Some(own) = own
             && economy::cost(&steps, &own, rule.first) > economy::cost(&steps, hands, rule.first)

@@ -1,7 +1,7 @@
 //! Natural sticking: the hand follows the place on the subdivision grid, as drummers say *right
 //! hand lead*. Common practice, no source.
 
-use crate::derive::phrase::{Phrase, Span};
+use crate::derive::phrase::{GridSpan, Phrase};
 use crate::score::kit::Limb;
 use crate::score::{Hand, Time};
 use num_integer::lcm;
@@ -21,7 +21,7 @@ pub(crate) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
             while grid.get(at + 1).is_some_and(|(span, _)| span.start <= note.at) {
                 at += 1;
             }
-            if note.blows.len() > 1 {
+            if note.strikes.len() > 1 {
                 return Hand::Both;
             }
             let Some((span, turned)) = grid.get(at) else { return first };
@@ -35,9 +35,9 @@ pub(crate) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
 
 /// The stretches of a phrase in the division its hands play in. Feet that divide a beat as the
 /// hands do, by halves, make it finer; triplets over sixteenths of the feet stay triplets.
-fn own_spans(phrase: &Phrase) -> Vec<Span> {
+fn own_spans(phrase: &Phrase) -> Vec<GridSpan> {
     let mut rest = phrase.notes.as_slice();
-    let own = |span: &Span| {
+    let own = |span: &GridSpan| {
         let first = rest.partition_point(|n| n.at < span.start);
         let here = rest.get(first..).unwrap_or_default();
         let end = here.partition_point(|n| n.at < span.end());
@@ -48,13 +48,13 @@ fn own_spans(phrase: &Phrase) -> Vec<Span> {
         let parts = places.fold(1, lcm);
         let halves = parts.count_ones() == 1 && span.parts.count_ones() == 1;
         let parts = if parts == 1 || halves || span.beats > 1 { span.parts } else { parts };
-        Span { parts, ..*span }
+        GridSpan { parts, ..*span }
     };
     phrase.spans.iter().map(own).collect()
 }
 
-/// The number of the cell of a stretch that a time lies in, from nought.
-fn cell_of(span: &Span, at: Time) -> i64 {
+/// The number of the cell of a stretch that a time lies in, from zero.
+fn cell_of(span: &GridSpan, at: Time) -> i64 {
     (at - span.start).ratio(span.cell()).floor().to_integer().clamp(0, span.parts.max(1) - 1)
 }
 
@@ -62,7 +62,7 @@ fn cell_of(span: &Span, at: Time) -> i64 {
 ///
 /// A beat of one note or two among sixteenths is felt in sixteenths; a beat of one note among
 /// triplets is felt as a triplet.
-fn grid(spans: &[Span]) -> Vec<(Span, bool)> {
+fn grid(spans: &[GridSpan]) -> Vec<(GridSpan, bool)> {
     let beats = || spans.iter().filter(|s| s.beats == 1).map(|s| s.parts);
     let halves = beats().filter(|n| (2..=FELT).contains(n) && n.count_ones() == 1).max();
     // Of the divisions that beats have, the one most have; of two as common the finer.
@@ -71,17 +71,17 @@ fn grid(spans: &[Span]) -> Vec<(Span, bool)> {
         *counted.entry(parts).or_insert(0) += 1;
     }
     let most = counted.iter().max_by_key(|(parts, count)| (**count, **parts)).map(|(n, _)| *n);
-    let felt = |span: &Span| match span.parts {
-        _ if span.beats > 1 => span.parts,
+    let felt = |span: &GridSpan| match span.parts {
+        parts if span.beats > 1 => parts,
         1 => most.map_or(1, |n| if n.count_ones() == 1 { n.min(FELT) } else { n }),
         2 => halves.unwrap_or(2),
-        n => n,
+        parts => parts,
     };
     let mut turned = false;
     spans
         .iter()
         .map(|span| {
-            let span = Span { parts: felt(span), ..*span };
+            let span = GridSpan { parts: felt(span), ..*span };
             let odd = span.parts % 2 == 1;
             turned &= odd;
             let here = turned;

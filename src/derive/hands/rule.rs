@@ -1,7 +1,7 @@
 //! The hand of each note by a rule.
 
 use super::{economy, natural};
-use crate::derive::phrase::{Letter, Note, Phrase};
+use crate::derive::phrase::{Letter, LimbNote, Phrase};
 use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
 use crate::score::{Hand, Kit};
@@ -21,7 +21,7 @@ fn alternate(phrase: &Phrase, first: Hand) -> Vec<Hand> {
     phrase
         .hands()
         .map(|note| {
-            if note.blows.len() > 1 {
+            if note.strikes.len() > 1 {
                 return Hand::Both;
             }
             let hand = next;
@@ -41,7 +41,7 @@ pub(crate) fn stick(phrase: &mut Phrase, kit: &Kit, rule: StickRule) {
 }
 
 /// Gives a note the letter of a hand, with the letters of its grace notes.
-pub(super) fn give(note: &mut Note, hand: Hand) {
+pub(super) fn give(note: &mut LimbNote, hand: Hand) {
     note.letter = Some(Letter { hand, grace: Vec::new() });
     note.set_grace(note.grace);
 }

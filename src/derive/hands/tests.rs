@@ -4,25 +4,25 @@ use super::{economy, rule};
 use crate::derive::phrase::Phrase;
 use crate::interpret::stick_rule;
 use crate::score::settings::{StickRule, Way};
-use crate::score::{Hand, Item, Kit};
+use crate::score::{Hand, Item, Kit, Span};
 use crate::source::{Diagnostics, Source};
 use proptest::prelude::*;
 
 /// The phrase of the rows of a block, and what was found in it.
 fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
     let source = Source::new("hands", format!("exercise\n{rows}"));
-    let mut heard = Diagnostics::default();
-    let score = crate::understand(&source, &mut heard);
+    let mut reported = Diagnostics::default();
+    let score = crate::understand(&source, &mut reported);
     let phrase = score.items.iter().find_map(|item| match item {
         Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
         _ => None,
     });
-    (phrase.filter(|_| !heard.has_errors()), heard)
+    (phrase.filter(|_| !reported.has_errors()), reported)
 }
 
 /// The letters of a rule for the cells of a `play` row.
 fn letters(rule: &str, play: &str) -> String {
-    let rule = stick_rule::read(rule).ok().flatten();
+    let rule = stick_rule::read(rule, Span::default()).ok().flatten();
     let phrase = read(&format!("  play {play}\n")).0;
     match (rule, phrase) {
         (Some(rule), Some(phrase)) => {
@@ -98,15 +98,15 @@ fn rules_are_read_and_told() {
         ("Alternate left", "alternate left"),
         ("economy", "economy"),
     ] {
-        let rule = stick_rule::read(text).ok().flatten();
+        let rule = stick_rule::read(text, Span::default()).ok().flatten();
         assert_eq!(rule.map(StickRule::words).as_deref(), Some(words), "{text}");
     }
-    assert_eq!(stick_rule::read("written"), Ok(None));
+    assert_eq!(stick_rule::read("written", Span::default()), Ok(None));
     for wrong in ["", "lead", "naturl", "alternate up", "written left"] {
-        assert!(stick_rule::read(wrong).is_err(), "{wrong}");
+        assert!(stick_rule::read(wrong, Span::default()).is_err(), "{wrong}");
     }
-    let near = stick_rule::read("naturl").expect_err("no rule");
-    assert!(near.contains("did you mean `natural`?"), "{near}");
+    let near = stick_rule::read("naturl", Span::default()).expect_err("no rule");
+    assert!(near.help.contains("did you mean `natural`?"), "{near:?}");
 }
 
 /// What is found in a block, as sentences.
@@ -144,7 +144,7 @@ fn bars() -> impl Strategy<Value = Phrase> {
 }
 
 /// The least cost over all stickings of the first strokes.
-fn brute(steps: &[economy::Step], first: Hand) -> u64 {
+fn brute(steps: &[economy::PendingStroke], first: Hand) -> u64 {
     let mut all: Vec<Vec<Hand>> = vec![Vec::new()];
     for step in steps {
         let longer = |hands: &Vec<Hand>| {
@@ -185,7 +185,7 @@ proptest! {
             let mut stuck = phrase.clone();
             crate::derive::hands::stick(&mut stuck, &kit, StickRule { way, first: Hand::Right });
             for note in stuck.hands() {
-                prop_assert_eq!(note.hand() == Some(Hand::Both), note.blows.len() > 1);
+                prop_assert_eq!(note.hand() == Some(Hand::Both), note.strikes.len() > 1);
                 let grace = note.letter.as_ref().map_or(0, |l| l.grace.len());
                 prop_assert!(grace == usize::from(note.grace) || note.hand() == Some(Hand::Both));
             }

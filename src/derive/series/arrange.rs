@@ -1,7 +1,7 @@
 //! The arrangements of a rule, and what each is as cells.
 
 use super::count::{self, Arrangement};
-use crate::interpret::deal::{Blow, Struck};
+use crate::interpret::place::{CellHit, LimbStrike};
 use crate::interpret::request::{Hands, Notes, Order, Pattern, Rule};
 use crate::score::kit::InstrumentId;
 use crate::score::{Accent, Hand, Kit};
@@ -58,19 +58,19 @@ pub(super) fn pattern(rule: &Rule, arrangement: &Arrangement, kit: &Kit) -> (Pat
             let mut accent = |id: &Option<InstrumentId>| {
                 let accented = id.is_some() && marks.next() == Some(&true);
                 let accent = if accented { Accent::Accent } else { Accent::None };
-                id.map(|id| struck(&[id], accent, kit))
+                id.map(|id| one_hit(&[id], accent, kit))
             };
             let beats = groups.iter().map(|group| group.iter().map(&mut accent).collect());
             (Pattern::of_cells(beats.collect()), Vec::new())
         }
         Rule::Notes(Notes { instruments, parts, .. }) => {
-            let cell = |taken: &bool| taken.then(|| struck(instruments, Accent::None, kit));
+            let cell = |taken: &bool| taken.then(|| one_hit(instruments, Accent::None, kit));
             let beats = arrangement.chunks((*parts).max(1));
             let beats = beats.map(|beat| beat.iter().map(cell).collect());
             (Pattern::of_cells(beats.collect()), Vec::new())
         }
         Rule::Stickings(Hands { lead, parts, .. }) => {
-            let cell = |_: &bool| Some(struck(&[kit.snare()], Accent::None, kit));
+            let cell = |_: &bool| Some(one_hit(&[kit.snare()], Accent::None, kit));
             let beats = arrangement.chunks((*parts).max(1));
             let beats = beats.map(|beat| beat.iter().map(cell).collect());
             let hands = arrangement.iter().map(|right| if *right { *lead } else { lead.other() });
@@ -79,15 +79,15 @@ pub(super) fn pattern(rule: &Rule, arrangement: &Arrangement, kit: &Kit) -> (Pat
     }
 }
 
-fn struck(instruments: &[InstrumentId], accent: Accent, kit: &Kit) -> Struck {
-    let blow = |id: &InstrumentId| Blow {
+fn one_hit(instruments: &[InstrumentId], accent: Accent, kit: &Kit) -> CellHit {
+    let strike = |id: &InstrumentId| LimbStrike {
         instrument: *id,
         limb: kit.limb(*id),
         accent,
         ghost: false,
         choked: false,
     };
-    Struck { blows: instruments.iter().map(blow).collect(), ..Struck::default() }
+    CellHit { strikes: instruments.iter().map(strike).collect(), ..CellHit::default() }
 }
 
 /// Cells of a beat.

@@ -2,6 +2,7 @@
 
 use super::arrange::{self, MOST_TRIED};
 use super::count;
+use crate::derive::codes;
 use crate::derive::compose::patterns;
 use crate::derive::phrase::Phrase;
 use crate::derive::row::RowName;
@@ -72,6 +73,7 @@ impl Exercises<'_> {
             let what = &self.request.what;
             self.diagnostics
                 .error(self.span, format!("{what}: stickings have no order by neighbours"))
+                .code(codes::SERIES_ORDER)
                 .mend("write `order: easy`, or leave the line out");
             return None;
         };
@@ -111,6 +113,7 @@ impl Exercises<'_> {
             );
             self.diagnostics
                 .error(self.span, message)
+                .code(codes::PATTERNS_TOO_LONG)
                 .mend("write patterns of as many beats as a bar, or of a part of it");
             return None;
         };
@@ -120,6 +123,7 @@ impl Exercises<'_> {
         if phrase.notes.is_empty() {
             self.diagnostics
                 .error(self.span, format!("{what}: an exercise of it has no notes"))
+                .code(codes::EXERCISE_SILENT)
                 .mend("write the letters of the kit as in a `play` row");
             return None;
         }
@@ -136,5 +140,6 @@ pub(super) fn too_many(request: &Request, count: u64, span: Span, diagnostics: &
     };
     diagnostics
         .error(span, format!("{what}: {count} exercises are too many; a series has at most {MOST}"))
+        .code(codes::EXERCISES_TOO_MANY)
         .mend("take fewer notes, or write `at-most: 100`");
 }

@@ -3,11 +3,12 @@
 use super::exercises::{Exercises, too_many};
 use super::turns::turns;
 use crate::derive::apply::{apply, is_about_hands};
+use crate::derive::codes;
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
 use crate::derive::maker::{self, Draft, Made, Maker};
 use crate::derive::phrase::Phrase;
-use crate::interpret::keys::KeyLine;
+use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
@@ -64,7 +65,7 @@ pub(in crate::derive) fn make(
 /// Exercises before anything is changed in them.
 struct Start {
     phrases: Vec<Phrase>,
-    keys: Vec<KeyLine>,
+    keys: Vec<KeySetting>,
     /// The rule by which their letters are made.
     sticking: Option<StickRule>,
 }
@@ -83,6 +84,7 @@ fn start(
     if let Some(parent) = &request.parent {
         diagnostics
             .error(parent.span, format!("{what}: only `turns: yes` is made from a block"))
+            .code(codes::PARENT_UNWANTED)
             .mend("add that line, or take the `of` out");
         return None;
     }
@@ -105,6 +107,7 @@ fn turned(
     let Some(parent) = &request.parent else {
         diagnostics
             .error(request.span, format!("{what}: it does not say which block is turned"))
+            .code(codes::PARENT_MISSING)
             .mend("write its name after `of`, as `series of gallop`");
         return None;
     };
@@ -112,7 +115,10 @@ fn turned(
     let phrase = known.phrase(what, &request.around.kit, parent.span, diagnostics)?;
     if phrase.notes.len() > MOST_TURNED {
         let message = format!("{what}: `{}` has too many notes to be turned", known.name);
-        diagnostics.error(parent.span, message).mend("take a shorter phrase");
+        diagnostics
+            .error(parent.span, message)
+            .code(codes::PARENT_TOO_LONG)
+            .mend("take a shorter phrase");
         return None;
     }
     let phrases = turns(&phrase, MOST);
@@ -142,7 +148,10 @@ fn change(
         }
         if let Err((message, mend)) = apply(change, phrase, &request.around) {
             let what = &request.what;
-            diagnostics.error(*span, format!("{what}, exercise {number}: {message}")).mend(mend);
+            diagnostics
+                .error(*span, format!("{what}, exercise {number}: {message}"))
+                .code(codes::CHANGE_IMPOSSIBLE)
+                .mend(mend);
             return None;
         }
     }
@@ -155,7 +164,7 @@ fn change(
 fn keep_playable(
     maker: &mut Maker<'_>,
     request: &Request,
-    (playable, keys): (&Playable, &[KeyLine]),
+    (playable, keys): (&Playable, &[KeySetting]),
     phrases: &mut Vec<Phrase>,
     steps: &mut Vec<String>,
     diagnostics: &mut Diagnostics,
@@ -168,6 +177,7 @@ fn keep_playable(
     if setup.tempo.is_none() {
         diagnostics
             .error(playable.span, format!("{what}: `playable: yes` needs a tempo"))
+            .code(codes::TEMPO_MISSING)
             .mend("write the tempo, as `playable: at 120`");
         return None;
     }
@@ -194,6 +204,7 @@ fn keep_playable(
     if kept == 0 && before > 0 {
         diagnostics
             .error(playable.span, format!("{what}: no exercise of it can be played at that tempo"))
+            .code(codes::EXERCISES_UNPLAYABLE)
             .mend("take a slower tempo, or say what a hand can do, as `fastest-hand: 10`");
         return None;
     }
@@ -209,7 +220,7 @@ fn keep_playable(
 }
 
 /// Each exercise as a block of its own, numbered through the file; the first has the title.
-fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeyLine]) -> Vec<Draft> {
+fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeySetting]) -> Vec<Draft> {
     let blocks = phrases.into_iter().enumerate().map(|(index, phrase)| Draft {
         word: BlockWord::Exercise,
         name: request.name.clone().filter(|_| index == 0),
@@ -224,7 +235,7 @@ fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeyLine]) -> Vec<Draft
 fn in_one(
     request: &Request,
     phrases: Vec<Phrase>,
-    keys: Vec<KeyLine>,
+    keys: Vec<KeySetting>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Draft> {
     let mut all = Phrase::empty();
@@ -240,6 +251,7 @@ fn in_one(
             let what = &request.what;
             diagnostics
                 .error(request.span, format!("{what}: it comes to more than {MOST_BARS} bars"))
+                .code(codes::SERIES_TOO_LONG)
                 .mend("write `at-most: 100`");
             return None;
         }

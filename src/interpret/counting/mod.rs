@@ -1,130 +1,15 @@
 //! Counting: rhythm to spoken syllables and back.
 
+mod beat;
+mod counter;
 mod read;
 mod spell;
 mod system;
 mod table;
 
-pub use read::{Reading, Slot};
-pub use system::{System, Systems};
-
-use crate::score::meter::MeterKind;
-use crate::score::{Meter, Time};
-use std::sync::Arc;
-
+pub use beat::Beat;
+pub use counter::{CompoundCount, Counter, OddCount};
+pub(crate) use read::CountPlace;
+pub use read::{CountReading, Slot};
+pub use system::{CountingSystem, CountingSystems};
 pub(crate) use table::{read_table, table_name};
-
-/// What the numbers name in compound time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum CompoundCount {
-    /// The notes of the lower number: `1 2 3 4 5 6`, with `&` between.
-    Eighths,
-    /// The dotted beats: `1 & a 2 & a`.
-    Beats,
-}
-
-/// What the numbers name in additive time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum OddCount {
-    /// The notes of the lower number through the bar: `1 2 3 4 5 6 7`.
-    Through,
-    /// The same, from one in each group: `1 2 1 2 1 2 3`.
-    Groups,
-}
-
-/// A stretch of the bar that a number names.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Beat {
-    /// Its start from the start of the meter.
-    pub start: Time,
-    /// How long it is.
-    pub length: Time,
-    /// What it is called.
-    pub number: u32,
-    /// Whether it divides in three.
-    pub dotted: bool,
-}
-
-impl Beat {
-    /// Where it ends.
-    pub fn end(&self) -> Time {
-        self.start + self.length
-    }
-}
-
-/// A counting system under one time signature.
-#[derive(Clone, Debug)]
-pub struct Counter {
-    system: Arc<System>,
-    beats: Vec<Beat>,
-    /// Compound time is counted in the notes of its lower number.
-    counts_units: bool,
-}
-
-impl Counter {
-    /// Sets a system under a time signature. Where the file does not say how compound and additive
-    /// time are counted, the system's own way holds.
-    pub fn new(
-        system: Arc<System>,
-        meter: &Meter,
-        compound: Option<CompoundCount>,
-        odd: Option<OddCount>,
-    ) -> Self {
-        let by_beat = system.by_beat;
-        let units = match meter.kind {
-            MeterKind::Simple => false,
-            MeterKind::Compound => match compound {
-                Some(way) => way == CompoundCount::Eighths,
-                None => !by_beat,
-            },
-            MeterKind::Additive => odd.is_some() || !by_beat,
-        };
-        let restart = odd == Some(OddCount::Groups);
-        let mut beats = Vec::new();
-        let mut start = Time::ZERO;
-        let mut number = 0;
-        for group in meter.beats() {
-            let of_units = group.ratio(meter.unit()).to_integer();
-            if restart {
-                number = 0;
-            }
-            let (count, length) = if units { (of_units, meter.unit()) } else { (1, group) };
-            for _ in 0..count {
-                number += 1;
-                let dotted = length.ratio(meter.unit()).to_integer() == 3;
-                beats.push(Beat { start, length, number, dotted });
-                start += length;
-            }
-        }
-        let counts_units = units && meter.kind == MeterKind::Compound;
-        Self { system, beats, counts_units }
-    }
-
-    /// The beats numbers name, in order.
-    pub fn beats(&self) -> &[Beat] {
-        &self.beats
-    }
-
-    /// What is said on one of the equal parts of a beat; nothing where the part has no name.
-    pub fn word(&self, beat: &Beat, parts: u32, index: u32) -> Option<String> {
-        let (parts, index) = named_grid(beat, parts, index)?;
-        self.system.word(beat, parts, index)
-    }
-}
-
-/// Thirty-seconds have no names: halves their grid up to the sixteenths.
-fn named_grid(beat: &Beat, mut parts: u32, mut index: u32) -> Option<(u32, u32)> {
-    let sixteenth = Time::new(1, 16);
-    while !beat.dotted
-        && parts.is_power_of_two()
-        && parts > 1
-        && beat.length / i64::from(parts) < sixteenth
-    {
-        if index % 2 == 1 {
-            return None;
-        }
-        parts /= 2;
-        index /= 2;
-    }
-    Some((parts, index))
-}

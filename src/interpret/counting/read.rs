@@ -1,6 +1,8 @@
 //! Syllables to times.
 
-use crate::interpret::counting::{Beat, Counter, named_grid};
+use super::beat::Beat;
+use super::counter::{Counter, named_grid};
+use crate::interpret::codes;
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::source::say;
@@ -29,18 +31,35 @@ pub struct Slot {
 
 /// A count row of one bar, understood.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Reading {
+pub struct CountReading {
     /// Its syllables, by time.
     pub slots: Vec<Slot>,
     /// Whether something in it could not be understood.
     pub broken: bool,
 }
 
-/// Where the voice has got to in the bar.
+/// Where the count has got to in the bar.
 #[derive(Clone, Copy)]
 struct Spoken {
     beat: usize,
     part: Ratio<i64>,
+}
+
+/// What a count row is read for.
+#[derive(Clone, Copy)]
+pub(crate) struct CountPlace<'a> {
+    pub(crate) place: RowBar<'a>,
+    /// The time signature as it is written.
+    pub(crate) meter: &'a str,
+}
+
+/// A bar of a count row that is being read.
+#[derive(Default)]
+struct Progress {
+    reading: CountReading,
+    now: Option<Spoken>,
+    /// For each slot the subdivisions its word belongs to; none where it fits any.
+    grids: Vec<Option<Vec<u32>>>,
 }
 
 impl Counter {
@@ -48,69 +67,82 @@ impl Counter {
     pub(crate) fn read(
         &self,
         groups: &[&CountGroup],
-        place: &RowBar<'_>,
-        meter: &str,
+        place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
-    ) -> Reading {
-        let mut reading = Reading::default();
-        let mut now: Option<Spoken> = None;
-        // For each slot the subdivisions its word belongs to; none where it fits any.
-        let mut grids: Vec<Option<Vec<u32>>> = Vec::new();
+    ) -> CountReading {
+        let mut progress = Progress::default();
         for group in groups {
-            let first = match group {
-                CountGroup::Word(word) => Some(word),
-                CountGroup::Division { words, .. } => words.first(),
-            };
-            let Some(first) = first else { continue };
-            let found = match group {
-                CountGroup::Word(word) if word.value == "." => continue,
-                CountGroup::Word(word) => self.locate(word, now),
-                CountGroup::Division { .. } => match number(first) {
-                    Some(n) => self.numbered(n, now),
-                    None => self.beat_after(now),
-                },
-            };
-            let spoken = match found {
-                Ok(spoken) => spoken,
+            let Some(first) = first_word(group) else { continue };
+            match self.locate_group(group, first, progress.now) {
+                Ok(spoken) => self.take(group, spoken, &mut progress, place, diagnostics),
                 Err(miss) => {
-                    self.report(miss, first, place, meter, diagnostics);
-                    reading.broken = true;
+                    self.report(miss, first, place, diagnostics);
+                    progress.reading.broken = true;
                     match miss {
                         // What follows can still be placed.
-                        Miss::Unknown => continue,
+                        Miss::Unknown => {}
                         // Every later word would be misplaced too.
                         Miss::Again | Miss::NoBeat => break,
                     }
                 }
-            };
-            let Some(beat) = self.beats.get(spoken.beat) else { continue };
-            match group {
-                CountGroup::Word(word) => {
-                    let at = beat.start + beat.length * spoken.part;
-                    // The end is known once the whole beat has been read.
-                    let slot = Slot { at, end: at, text: None, span: word.span, beat: spoken.beat };
-                    reading.slots.push(slot);
-                    grids.push(
-                        number(word).is_none().then(|| self.grids_of(beat, word, spoken.part)),
-                    );
-                    now = Some(spoken);
-                }
-                CountGroup::Division { words, span } => {
-                    if words.len() > MOST_WORDS {
-                        diagnostics
-                            .error(*span, format!("{place}: {} words in one beat", words.len()))
-                            .mend("a beat takes at most 32 parts");
-                        reading.broken = true;
-                    } else {
-                        self.divide(beat, spoken.beat, words, &mut reading.slots);
-                        grids.resize(reading.slots.len(), None);
-                    }
-                    now = Some(Spoken { beat: spoken.beat, part: Ratio::from_integer(1) });
-                }
             }
         }
+        let Progress { mut reading, grids, .. } = progress;
         self.finish(&mut reading, &grids, place, diagnostics);
         reading
+    }
+
+    /// The beat of a group, and for a word the part of the beat.
+    fn locate_group(
+        &self,
+        group: &CountGroup,
+        first: &Word,
+        now: Option<Spoken>,
+    ) -> Result<Spoken, Miss> {
+        match group {
+            CountGroup::Word(word) => self.locate(word, now),
+            CountGroup::Division { .. } => match number(first) {
+                Some(n) => self.numbered(n, now),
+                None => self.beat_after(now),
+            },
+        }
+    }
+
+    /// Adds the slots of a group that is said at a place.
+    fn take(
+        &self,
+        group: &CountGroup,
+        spoken: Spoken,
+        progress: &mut Progress,
+        place: CountPlace<'_>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let Some(beat) = self.beats.get(spoken.beat) else { return };
+        let slots = &mut progress.reading.slots;
+        match group {
+            CountGroup::Word(word) => {
+                let at = beat.start + beat.length * spoken.part;
+                // The end is known once the whole beat has been read.
+                slots.push(Slot { at, end: at, text: None, span: word.span, beat: spoken.beat });
+                let free = number(word).is_some();
+                progress.grids.push((!free).then(|| self.grids_of(beat, word, spoken.part)));
+                progress.now = Some(spoken);
+            }
+            CountGroup::Division { words, span } => {
+                if words.len() > MOST_WORDS {
+                    let place = place.place;
+                    diagnostics
+                        .error(*span, format!("{place}: {} words in one beat", words.len()))
+                        .code(codes::COUNT_TOO_FINE)
+                        .mend("a beat takes at most 32 parts");
+                    progress.reading.broken = true;
+                } else {
+                    self.divide(beat, spoken.beat, words, slots);
+                    progress.grids.resize(slots.len(), None);
+                }
+                progress.now = Some(Spoken { beat: spoken.beat, part: Ratio::from_integer(1) });
+            }
+        }
     }
 
     fn divide(&self, beat: &Beat, index: usize, words: &[Word], slots: &mut Vec<Slot>) {
@@ -192,44 +224,52 @@ impl Counter {
         &self,
         miss: Miss,
         word: &Word,
-        place: &RowBar<'_>,
-        meter: &str,
+        place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
     ) {
         let said = &word.value;
+        let CountPlace { place, meter } = place;
+        let before = Span::new(word.span.start, word.span.start);
+        let bar_begins = format!("put a `|` before `{said}` if a new bar begins there");
         match (miss, number(word)) {
-            (Miss::Again, _) => diagnostics
-                .error(
-                    word.span,
-                    format!("{place}: `{said}` does not come later than the beat before it"),
-                )
-                .mend(format!("put a `|` before `{said}` if a new bar begins there")),
+            (Miss::Again, _) => {
+                let message =
+                    format!("{place}: `{said}` does not come later than the beat before it");
+                diagnostics
+                    .error(word.span, message)
+                    .code(codes::COUNT_AGAIN)
+                    .replace(before, "| ", bar_begins);
+            }
             (Miss::NoBeat, Some(n)) => {
                 let last = self.beats.iter().map(|b| b.number).max().unwrap_or(0);
                 diagnostics
                     .error(word.span, format!("{place}: a bar of {meter} has no beat {n}"))
+                    .code(codes::COUNT_NO_BEAT)
                     .mend(format!("its beats are counted from 1 to {last}"));
             }
-            (Miss::NoBeat, None) => diagnostics
-                .error(
-                    word.span,
-                    format!("{place}: no beat is left in a bar of {meter} for `{said}`"),
-                )
-                .mend(format!("put a `|` before `{said}` if a new bar begins there")),
+            (Miss::NoBeat, None) => {
+                let message = format!("{place}: no beat is left in a bar of {meter} for `{said}`");
+                diagnostics
+                    .error(word.span, message)
+                    .code(codes::COUNT_PAST_BAR)
+                    .replace(before, "| ", bar_begins);
+            }
             (Miss::Unknown, _) => {
+                let fault = diagnostics
+                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
+                    .code(codes::SYLLABLE_UNKNOWN);
                 let known = self.vocabulary();
                 let near = nearest(said, known.iter().map(String::as_str));
-                let mend = match (near, self.other_way(said)) {
-                    (Some(near), _) => format!("did you mean `{near}`?"),
-                    (None, Some(way)) => way,
-                    (None, None) => format!(
+                match (near, self.other_way(said)) {
+                    (Some(near), _) => {
+                        fault.replace(word.span, &near, format!("did you mean `{near}`?"));
+                    }
+                    (None, Some(way)) => fault.mend(way),
+                    (None, None) => fault.mend(format!(
                         "outside brackets this count has numbers and {}; any words may stand in brackets, which share one beat",
                         say::listed(known.iter().map(String::as_str))
-                    ),
-                };
-                diagnostics
-                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
-                    .mend(mend);
+                    )),
+                }
             }
         }
     }
@@ -261,11 +301,12 @@ impl Counter {
     /// in the same way.
     fn finish(
         &self,
-        reading: &mut Reading,
+        reading: &mut CountReading,
         grids: &[Option<Vec<u32>>],
-        place: &RowBar<'_>,
+        place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
     ) {
+        let place = place.place;
         let mut rest = grids;
         for slots in reading.slots.chunk_by_mut(|a, b| a.beat == b.beat) {
             let (own, later) = rest.split_at(slots.len().min(rest.len()));
@@ -287,6 +328,7 @@ impl Counter {
                 let span = slots.iter().fold(slots[0].span, |all, s| all.join(s.span));
                 diagnostics
                     .error(span, format!("{place}: these words divide beat {} in two ways", beat.number))
+                    .code(codes::COUNT_DIVISIONS)
                     .mend("count the beat in one subdivision, or put its words in brackets, which share it equally");
                 reading.broken = true;
             }
@@ -310,4 +352,12 @@ enum Miss {
 
 fn number(word: &Word) -> Option<u32> {
     word.value.parse().ok()
+}
+
+/// The word that says where a group is; nothing for a silence.
+fn first_word(group: &CountGroup) -> Option<&Word> {
+    match group {
+        CountGroup::Word(word) => Some(word).filter(|word| word.value != "."),
+        CountGroup::Division { words, .. } => words.first(),
+    }
 }

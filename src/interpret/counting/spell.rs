@@ -1,6 +1,8 @@
 //! Rhythm to syllables.
 
-use crate::interpret::counting::{Beat, Counter};
+use super::beat::Beat;
+use super::counter::Counter;
+use super::read::CountPlace;
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
 use crate::score::{Division, Syllable, Voice};
@@ -22,7 +24,7 @@ struct Onset {
 }
 
 /// The onsets of one voice, beat by beat, and the grid each beat shows.
-struct Line {
+struct VoiceOnsets {
     onsets: Vec<Vec<Onset>>,
     grids: Vec<u32>,
 }
@@ -73,7 +75,7 @@ impl Counter {
         syllables
     }
 
-    fn line(&self, voice: &Voice, offset: Time) -> Line {
+    fn line(&self, voice: &Voice, offset: Time) -> VoiceOnsets {
         let mut onsets = vec![Vec::new(); self.beats.len()];
         let mut grids = vec![1; self.beats.len()];
         for hit in voice.hits.iter().filter(|hit| !hit.continued) {
@@ -88,11 +90,11 @@ impl Counter {
             }
             onsets[index].push(Onset { at, part: joined.map(|_| (part, parts)) });
         }
-        Line { onsets, grids }
+        VoiceOnsets { onsets, grids }
     }
 
     /// The count row that reads as the struck hits of a bar and no others; nothing where no row
-    /// does, since some hit has no name or would be heard elsewhere.
+    /// does, since some hit has no name or would be read elsewhere.
     pub fn spell_row(&self, voices: [&Voice; 2], offset: Time, length: Time) -> Option<String> {
         let mut onsets: Vec<Time> = voices
             .iter()
@@ -111,9 +113,10 @@ impl Counter {
         }
         let place = RowBar { row: "count", bar: None };
         let refs: Vec<&CountGroup> = groups.iter().collect();
-        let reading = self.read(&refs, &place, "", &mut Diagnostics::default());
-        let heard: Vec<Time> = reading.slots.iter().map(|slot| slot.at).collect();
-        (!reading.broken && heard == onsets).then(|| written(&groups))
+        let place = CountPlace { place, meter: "" };
+        let reading = self.read(&refs, place, &mut Diagnostics::default());
+        let read: Vec<Time> = reading.slots.iter().map(|slot| slot.at).collect();
+        (!reading.broken && read == onsets).then(|| written(&groups))
     }
 
     fn row_of_beat(

@@ -1,6 +1,6 @@
 //! Counting systems as data.
 
-use crate::interpret::counting::Beat;
+use super::beat::Beat;
 use std::sync::Arc;
 
 /// Stands for the beat's number in a table.
@@ -8,11 +8,11 @@ const NUMBER: &str = "#";
 /// Stands for a part that has no name.
 const SILENT: &str = ".";
 
-type Rows = [(u32, &'static [&'static str])];
+type SyllableRows = [(u32, &'static [&'static str])];
 
 /// `1 e & a`, `1 trip let`; fives, sixes and sevens from the beat's number. Common practice, no
 /// source.
-const NUMBERS: &Rows = &[
+const NUMBERS: &SyllableRows = &[
     (1, &["#"]),
     (2, &["#", "&"]),
     (3, &["#", "trip", "let"]),
@@ -23,7 +23,7 @@ const NUMBERS: &Rows = &[
 ];
 
 /// The same in dotted beats: `1 & a`. Common practice, no source.
-const NUMBERS_DOTTED: &Rows = &[
+const NUMBERS_DOTTED: &SyllableRows = &[
     (1, &["#"]),
     (3, &["#", "&", "a"]),
     (5, &["#", "2", "3", "4", "5"]),
@@ -32,7 +32,7 @@ const NUMBERS_DOTTED: &Rows = &[
 
 /// Takadimi: Hoffman, Pelto and White, *Takadimi: A Beat-Oriented System of Rhythm Pedagogy*,
 /// Journal of Music Theory Pedagogy 10 (1996), from memory.
-const TAKADIMI: &Rows = &[
+const TAKADIMI: &SyllableRows = &[
     (1, &["ta"]),
     (2, &["ta", "di"]),
     (3, &["ta", "ki", "da"]),
@@ -44,7 +44,7 @@ const TAKADIMI: &Rows = &[
 
 /// One counting system: what is said on each part of a beat, by how many parts the beat has.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct System {
+pub struct CountingSystem {
     /// The name `counting:` asks for it by, in lower case.
     pub name: String,
     /// Rows of plain beats: parts, and a word for each part.
@@ -55,9 +55,9 @@ pub struct System {
     pub by_beat: bool,
 }
 
-impl System {
-    fn built_in(name: &str, plain: &Rows, dotted: &Rows, by_beat: bool) -> Self {
-        let own = |rows: &Rows| {
+impl CountingSystem {
+    fn built_in(name: &str, plain: &SyllableRows, dotted: &SyllableRows, by_beat: bool) -> Self {
+        let own = |rows: &SyllableRows| {
             rows.iter()
                 .map(|(parts, words)| (*parts, words.iter().map(|w| (*w).to_owned()).collect()))
                 .collect()
@@ -158,35 +158,35 @@ fn number_or(word: &str, beat: &Beat) -> String {
 
 /// The systems a file can ask for.
 #[derive(Clone, Debug)]
-pub struct Systems {
-    all: Vec<Arc<System>>,
+pub struct CountingSystems {
+    all: Vec<Arc<CountingSystem>>,
 }
 
-impl Default for Systems {
+impl Default for CountingSystems {
     fn default() -> Self {
-        let takadimi = System::built_in("takadimi", TAKADIMI, TAKADIMI, true);
-        Self { all: vec![Arc::new(System::numbers()), Arc::new(takadimi)] }
+        let takadimi = CountingSystem::built_in("takadimi", TAKADIMI, TAKADIMI, true);
+        Self { all: vec![Arc::new(CountingSystem::numbers()), Arc::new(takadimi)] }
     }
 }
 
-impl Systems {
+impl CountingSystems {
     /// Their names.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.all.iter().map(|s| s.name.as_str())
     }
 
     /// The system of a name.
-    pub fn get(&self, name: &str) -> Option<Arc<System>> {
+    pub fn get(&self, name: &str) -> Option<Arc<CountingSystem>> {
         self.all.iter().find(|s| s.name == name).cloned()
     }
 
     /// The system of a name, or numbers.
-    pub fn get_or_numbers(&self, name: Option<&str>) -> Arc<System> {
-        name.and_then(|name| self.get(name)).unwrap_or_else(|| Arc::new(System::numbers()))
+    pub fn get_or_numbers(&self, name: Option<&str>) -> Arc<CountingSystem> {
+        name.and_then(|name| self.get(name)).unwrap_or_else(|| Arc::new(CountingSystem::numbers()))
     }
 
     /// Adds a system; one of the same name stays.
-    pub fn add(&mut self, system: System) -> bool {
+    pub fn add(&mut self, system: CountingSystem) -> bool {
         let free = self.get(&system.name).is_none();
         if free {
             self.all.push(Arc::new(system));

@@ -1,6 +1,7 @@
 //! `syllables` blocks: a counting system written in the file.
 
-use crate::interpret::counting::System;
+use super::system::CountingSystem;
+use crate::interpret::codes;
 use crate::source::Diagnostics;
 use crate::syntax::tree::{Block, Content};
 
@@ -14,10 +15,11 @@ pub(crate) fn table_name(block: &Block) -> Option<String> {
 
 /// Reads a `syllables` block. A row gives the number of parts and then a word for each: `#` is the
 /// beat's number, `.` a part that has no name.
-pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option<System> {
+pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option<CountingSystem> {
     let Some(name) = table_name(block) else {
         diagnostics
             .error(block.span, "this table of syllables has no name")
+            .code(codes::TABLE_UNNAMED)
             .mend("name it, as in `syllables lala`, and ask for it with `counting: lala`");
         return None;
     };
@@ -26,6 +28,7 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
         for setting in &set.settings {
             diagnostics
                 .error(setting.key.span, "a table of syllables takes no keys")
+                .code(codes::TABLE_KEY)
                 .mend("write only rows such as `4 # e & a`");
         }
         for row in &set.rows {
@@ -34,23 +37,26 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
             let Some(parts) = parts else {
                 diagnostics
                     .error(row.name.span, format!("`{}` is no number of parts", row.name.value))
+                    .code(codes::TABLE_PARTS)
                     .mend("begin the row with the parts of the beat, 1 to 32, as in `3 # la li`");
                 continue;
             };
             if rows.iter().any(|(p, _)| *p == parts) {
                 diagnostics
                     .error(row.name.span, format!("the table names {parts} parts twice"))
+                    .code(codes::TABLE_ROW_TWICE)
                     .mend("keep one of the two rows");
                 continue;
             }
             if words.len() != parts as usize {
                 diagnostics
                     .error(row.span, format!("{} words for a beat of {parts} parts", words.len()))
+                    .code(codes::TABLE_WORDS)
                     .mend("write one word for each part; `.` is a part that has no name");
                 continue;
             }
             rows.push((parts, words.iter().map(|w| w.value.clone()).collect()));
         }
     }
-    Some(System::from_table(&name, rows))
+    Some(CountingSystem::from_table(&name, rows))
 }

@@ -2,9 +2,10 @@
 
 use super::pattern::Pattern;
 use crate::interpret::stick_rule;
+use crate::interpret::wrong_value::WrongValue;
 use crate::score::kit::InstrumentId;
 use crate::score::settings::StickRule;
-use crate::score::{Hand, Kit, Time};
+use crate::score::{Hand, Kit, Span, Time};
 use crate::source::{nearest, say};
 use crate::syntax::Piece;
 use crate::syntax::tree::Word;
@@ -116,13 +117,14 @@ pub(crate) enum Change {
 
 impl Change {
     /// Reads one line; nothing where its word is no change. An error says what may be written.
-    pub(crate) fn read(key: &str, value: Piece<'_>, kit: &Kit) -> Option<Result<Self, String>> {
+    pub(crate) fn read(key: &str, value: Piece<'_>, kit: &Kit) -> Option<Result<Self, WrongValue>> {
         let written = WrittenChange::read(key, value)?;
-        Some(written.map_err(|wrong| help(&wrong)).and_then(|line| of_line(key, line, kit)))
+        let span = value.span();
+        Some(written.map_err(|wrong| help(&wrong, span)).and_then(|line| of_line(key, line, kit)))
     }
 }
 
-fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, String> {
+fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, WrongValue> {
     Ok(match line {
         WrittenChange::Gaps(filling, parts) => {
             let parts = parts.map(|parts| i64::from(parts.parts()));
@@ -134,13 +136,17 @@ fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, String> 
             TapsLine::Grace(notes) => Taps::Grace(notes),
             TapsLine::Drop => Taps::Drop,
             TapsLine::To(drums) => Taps::Move(instruments(&drums, kit).map_err(|e| {
-                format!("it may be `diddle`, `ghost`, `flam`, `drag`, `drop` or a drum; {e}")
+                e.told(|e| {
+                    format!("it may be `diddle`, `ghost`, `flam`, `drag`, `drop` or a drum; {e}")
+                })
             })?),
         }),
         WrittenChange::Accents(accents) => accents_of(accents, kit)?,
         WrittenChange::ByHand(hand, drums) => match instruments(&drums, kit)?.as_slice() {
             [one] => Change::ByHand(hand, *one),
-            _ => return Err(format!("name one drum or cymbal, as `{key}: floor`")),
+            [] | [_, ..] => {
+                return Err(format!("name one drum or cymbal, as `{key}: floor`").into());
+            }
         },
         WrittenChange::Order(OrderLine { drums, step }) => {
             let step = match step.ok_or("after `by` stands `beat`, `note` or `accent`")? {
@@ -167,7 +173,7 @@ fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, String> 
     })
 }
 
-fn filling_of(filling: FillingLine, kit: &Kit) -> Result<Filling, String> {
+fn filling_of(filling: FillingLine, kit: &Kit) -> Result<Filling, WrongValue> {
     let pattern = match filling {
         FillingLine::Grace(notes) => return Ok(Filling::Grace(notes)),
         FillingLine::Diddle => Pattern::diddle(kit),
@@ -178,7 +184,7 @@ fn filling_of(filling: FillingLine, kit: &Kit) -> Result<Filling, String> {
     Ok(Filling::Cells(pattern))
 }
 
-fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, String> {
+fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, WrongValue> {
     Ok(match accents {
         AccentsLine::Drop => Change::AccentsAt(Places::Nowhere),
         AccentsLine::Only => Change::Skeleton,
@@ -188,15 +194,15 @@ fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, String> {
         }
         AccentsLine::Every(notes) => Change::AccentsAt(Places::Every(notes)),
         AccentsLine::To(drums) => Change::AccentsTo(instruments(&drums, kit).map_err(|e| {
-            format!("it may be `drop`, `only`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}")
+            e.told(|e| format!("it may be `drop`, `only`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}"))
         })?),
     })
 }
 
-/// What may be written in place of a wrong line.
-fn help(wrong: &WrongChange) -> String {
+/// What may be written in place of a wrong line, whose value stands at a place.
+fn help(wrong: &WrongChange, span: Span) -> WrongValue {
     let names = || say::choice(Subdivision::ALL.map(Subdivision::name));
-    match wrong {
+    let help = match wrong {
         WrongChange::Filling => FILLINGS.to_owned(),
         WrongChange::FillingParts => format!("after `in` stands one of {}", names()),
         WrongChange::Accents(WrongAccents::Count(word)) => {
@@ -208,7 +214,10 @@ fn help(wrong: &WrongChange) -> String {
         WrongChange::Accents(WrongAccents::Every) => {
             "write for instance `accents: every 3 notes`".to_owned()
         }
-        WrongChange::Sticking(wrong) => format!("{}; or `reverse`", stick_rule::help(wrong)),
+        WrongChange::Sticking(wrong) => {
+            let wrong = stick_rule::help(wrong, span);
+            return wrong.told(|help| format!("{help}; or `reverse`"));
+        }
         WrongChange::Lead => "it may be `right` or `left`".to_owned(),
         WrongChange::Shift => {
             "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`".to_owned()
@@ -218,27 +227,29 @@ fn help(wrong: &WrongChange) -> String {
         }
         WrongChange::Backwards => "write `backwards: yes`, or leave the line out".to_owned(),
         WrongChange::As => format!("it may be {}", names()),
-    }
+    };
+    help.into()
 }
 
 /// The instruments of words, by name or letter; at least one. An error says what may be written.
-pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>, String> {
+pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>, WrongValue> {
     let mut found = Vec::new();
-    for word in words.iter().map(|word| word.value.as_str()) {
+    for Word { value: word, span } in words {
         let mut letters = word.chars();
         let letter = letters.next().filter(|_| word.len() == 1);
         let id = kit.by_name(word).or_else(|| letter.and_then(|l| kit.by_letter(l)));
         found.push(id.ok_or_else(|| {
             match nearest(word, kit.instruments.iter().map(|i| i.name.as_str())) {
-                Some(near) => format!("did you mean `{near}`?"),
+                Some(near) => WrongValue::misspelt(*span, &near, format!("did you mean `{near}`?")),
                 None => {
-                    format!("this kit has no `{}`", word.chars().take(24).collect::<String>())
+                    let word: String = word.chars().take(24).collect();
+                    format!("this kit has no `{word}`").into()
                 }
             }
         })?);
     }
     if found.is_empty() || found.len() > MOST_INSTRUMENTS {
-        return Err("name drums or cymbals, as `snare tom1 floor`".to_owned());
+        return Err("name drums or cymbals, as `snare tom1 floor`".into());
     }
     Ok(found)
 }

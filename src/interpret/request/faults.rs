@@ -1,6 +1,7 @@
 //! Faults that the lines of all made blocks have in common.
 
-use crate::interpret::keys;
+use crate::interpret::wrong_value::WrongValue;
+use crate::interpret::{codes, keys};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::Setting;
 
@@ -11,23 +12,25 @@ pub(super) fn unknown(
     words: &[&'static str],
     diagnostics: &mut Diagnostics,
 ) {
-    let word = setting.key.value.as_str();
+    let (word, span) = (setting.key.value.as_str(), setting.key.span);
     let known = words.iter().copied().chain(keys::block_keys());
-    let mend = match nearest(word, known) {
-        Some(near) => format!("did you mean `{near}:`?"),
-        None => format!("it may say {}", say::listed(words.iter().copied())),
-    };
-    diagnostics.error(setting.key.span, format!("{what}: there is no word `{word}`")).mend(mend);
+    let fault = diagnostics
+        .error(span, format!("{what}: there is no word `{word}`"))
+        .code(codes::LINE_UNKNOWN);
+    match nearest(word, known) {
+        Some(near) => fault.replace(span, &near, format!("did you mean `{near}:`?")),
+        None => fault.mend(format!("it may say {}", say::listed(words.iter().copied()))),
+    }
 }
 
-/// Reports a value that a line of a made block cannot have; `may_be` says what it may be.
+/// Reports a value that a line of a made block cannot have.
 pub(super) fn no_value(
     what: &str,
     setting: &Setting,
-    may_be: String,
+    wrong: WrongValue,
     diagnostics: &mut Diagnostics,
 ) {
     let key = setting.key.value.to_lowercase();
     let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
-    diagnostics.error(setting.value.span, message).mend(may_be);
+    wrong.mend(diagnostics.error(setting.value.span, message).code(codes::LINE_VALUE));
 }

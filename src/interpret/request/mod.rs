@@ -10,7 +10,7 @@ mod series;
 
 pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn, subdivision_name};
 pub(crate) use pattern::Pattern;
-pub(crate) use read::{Asked, ChangeLine, Request, Surroundings, read};
+pub(crate) use read::{Asked, ChangeRequest, Request, Surroundings, read};
 pub(crate) use rule::{Hands, Notes, Order, Rule};
 pub(crate) use sequence::{Ending, PlayedBlock, Sequence};
 pub(crate) use series::{MOST, Playable, Series};

@@ -1,8 +1,9 @@
 //! Cells that stand in the value of a line.
 
-use crate::interpret::deal::{Act, Dealer, Dealt, Event, Hearing, Struck};
-use crate::interpret::divisions::Stretch;
-use crate::interpret::ruler::Lot;
+use crate::interpret::divisions::DividedSpan;
+use crate::interpret::letters::LetterMeaning;
+use crate::interpret::place::{Act, CellHit, CellPlacer, Event, PlacedCells};
+use crate::interpret::ruler::Extent;
 use crate::score::{Kit, Span, Time};
 use crate::source::Diagnostics;
 use crate::syntax::tree::CellGroup;
@@ -11,47 +12,47 @@ use crate::syntax::tree::CellGroup;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Pattern {
     /// In order; at least one.
-    groups: Vec<Dealt>,
+    groups: Vec<PlacedCells>,
 }
 
 impl Pattern {
     /// Groups of a beat each, with letters of a kit; nothing where they make no sense.
     pub(crate) fn of_groups(read: &[CellGroup], kit: &Kit) -> Option<Self> {
-        let mut heard = Diagnostics::default();
-        let mut dealer = Dealer::new(kit, Hearing::Play, "play");
-        let lot = Lot { start: Time::ZERO, end: Time::WHOLE };
+        let mut reported = Diagnostics::default();
+        let mut placer = CellPlacer::new(kit, LetterMeaning::Play, "play");
+        let extent = Extent { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());
         for group in read {
             if group.spread.is_some() {
                 return None;
             }
-            let mut dealt = Dealt::default();
-            dealer.group(&group.cells, lot, group.span, &mut dealt, &mut heard);
-            groups.push(dealt);
+            let mut placed = PlacedCells::default();
+            placer.group(&group.cells, extent, group.span, &mut placed, &mut reported);
+            groups.push(placed);
         }
-        (!groups.is_empty() && !heard.has_errors()).then_some(Self { groups })
+        (!groups.is_empty() && !reported.has_errors()).then_some(Self { groups })
     }
 
     /// Two strokes of one hand on the snare.
     pub(crate) fn diddle(kit: &Kit) -> Self {
-        let snare = Dealer::new(kit, Hearing::Play, "play").snare_hit();
-        Self::of_cells(vec![vec![Some(Struck { strokes: 1, ..snare })]])
+        let snare = CellPlacer::new(kit, LetterMeaning::Play, "play").snare_hit();
+        Self::of_cells(vec![vec![Some(CellHit { strokes: 1, ..snare })]])
     }
 
     /// A pattern of beats of equal cells, each struck or silent.
-    pub(crate) fn of_cells(beats: Vec<Vec<Option<Struck>>>) -> Self {
-        let group = |cells: Vec<Option<Struck>>| {
+    pub(crate) fn of_cells(beats: Vec<Vec<Option<CellHit>>>) -> Self {
+        let group = |cells: Vec<Option<CellHit>>| {
             let count = cells.len() as i64;
-            let mut group = Dealt::default();
+            let mut group = PlacedCells::default();
             for (index, cell) in (0..).zip(cells) {
                 group.events.push(Event {
                     at: Time::WHOLE * index / count,
                     end: Time::WHOLE * (index + 1) / count,
-                    act: cell.map_or(Act::Silence, Act::Struck),
+                    act: cell.map_or(Act::Silence, Act::Hit),
                     span: Span::default(),
                 });
             }
-            let whole = Stretch { start: Time::ZERO, length: Time::WHOLE, inner: Vec::new() };
+            let whole = DividedSpan { start: Time::ZERO, length: Time::WHOLE, inner: Vec::new() };
             group.stretches.push(whole);
             group
         };
@@ -70,7 +71,7 @@ impl Pattern {
     }
 
     /// Lays the group of a beat, counted on past the last from the first again, over a stretch.
-    pub(crate) fn lay(&self, beat: usize, start: Time, length: Time, placed: &mut Dealt) {
+    pub(crate) fn lay(&self, beat: usize, start: Time, length: Time, placed: &mut PlacedCells) {
         let Some(group) = self.groups.get(beat % self.groups.len().max(1)) else { return };
         let at = |time: Time| start + length * time.ratio(Time::WHOLE);
         placed.events.extend(group.events.iter().map(|event| Event {
@@ -82,7 +83,7 @@ impl Pattern {
     }
 }
 
-impl Stretch {
+impl DividedSpan {
     /// The same stretch at other times.
     fn laid(&self, at: &dyn Fn(Time) -> Time) -> Self {
         let start = at(self.start);

@@ -4,8 +4,9 @@ use super::change::{Change, WORDS};
 use super::faults::{no_value, unknown};
 use super::sequence::{self, Sequence};
 use super::series::{self, Series};
-use crate::interpret::counting::Systems;
-use crate::interpret::keys::{self, KeyLine, Scope};
+use crate::interpret::codes;
+use crate::interpret::counting::CountingSystems;
+use crate::interpret::keys::{self, KeySetting, Scope};
 use crate::interpret::setup::Setup;
 use crate::score::{BlockWord, Kit, Span, Spanned};
 use crate::source::Diagnostics;
@@ -18,7 +19,7 @@ const MOST_CHANGES: usize = 64;
 
 /// One line of a variation.
 #[derive(Clone, Debug)]
-pub(crate) struct ChangeLine {
+pub(crate) struct ChangeRequest {
     pub(crate) change: Change,
     /// The line as written.
     pub(crate) words: String,
@@ -29,7 +30,7 @@ pub(crate) struct ChangeLine {
 #[derive(Clone, Debug)]
 pub(crate) enum Asked {
     /// Changes to another block, in order.
-    Variation(Vec<ChangeLine>),
+    Variation(Vec<ChangeRequest>),
     /// Blocks one after another.
     Context(Sequence),
     /// Exercises by a rule.
@@ -47,7 +48,7 @@ pub(crate) struct Request {
     /// The block it is made from.
     pub(crate) parent: Option<Spanned<String>>,
     /// Its own keys of music.
-    pub(crate) keys: Vec<KeyLine>,
+    pub(crate) keys: Vec<KeySetting>,
     /// Its head line.
     pub(crate) span: Span,
     /// From its head to the end of its last line.
@@ -62,7 +63,7 @@ pub(crate) struct Request {
 #[derive(Clone, Debug)]
 pub(crate) struct Surroundings {
     pub(crate) setup: Arc<Setup>,
-    pub(crate) systems: Arc<Systems>,
+    pub(crate) systems: Arc<CountingSystems>,
     pub(crate) kit: Arc<Kit>,
 }
 
@@ -120,7 +121,7 @@ fn what(block: &tree::Block) -> String {
         Some(parent) if block.word.value == BlockWord::Variation => {
             format!("{head} of `{}`", parent.value)
         }
-        _ => head,
+        Some(_) | None => head,
     }
 }
 
@@ -128,19 +129,18 @@ fn what(block: &tree::Block) -> String {
 fn own_keys(
     what: &str,
     own: &[&Setting],
-    systems: &Systems,
+    systems: &CountingSystems,
     diagnostics: &mut Diagnostics,
-) -> Option<Vec<KeyLine>> {
+) -> Option<Vec<KeySetting>> {
     let own: Vec<Setting> = own.iter().map(|s| (*s).clone()).collect();
-    let mut heard = Diagnostics::default();
-    let lines = keys::read(&own, Scope::Block, systems, &mut heard);
-    for found in heard.sorted() {
+    let mut reported = Diagnostics::default();
+    let lines = keys::read(&own, Scope::Block, systems, &mut reported);
+    for found in reported.sorted() {
         let fault = diagnostics.error(found.span, format!("{what}: {}", found.message));
-        if let Some(mend) = &found.mend {
-            fault.mend(mend.clone());
-        }
+        fault.code(found.code);
+        (fault.mend, fault.edit) = (found.mend.clone(), found.edit.clone());
     }
-    (!heard.has_errors()).then_some(lines)
+    (!reported.has_errors()).then_some(lines)
 }
 
 /// The changes of a variation in the written order, and its other lines.
@@ -149,20 +149,20 @@ fn changes<'b>(
     block: &'b tree::Block,
     kit: &Kit,
     diagnostics: &mut Diagnostics,
-) -> Option<(Vec<ChangeLine>, Vec<&'b Setting>)> {
+) -> Option<(Vec<ChangeRequest>, Vec<&'b Setting>)> {
     let (mut changes, mut own) = (Vec::new(), Vec::new());
     let mut good = true;
     for setting in block.sets.iter().flat_map(|s| &s.settings) {
         let key = setting.key.value.to_lowercase();
         match Change::read(&key, Piece::from(&setting.value), kit) {
-            Some(Ok(change)) => changes.push(ChangeLine {
+            Some(Ok(change)) => changes.push(ChangeRequest {
                 change,
                 words: format!("{}: {}", setting.key.value, setting.value.value),
                 span: setting.key.span.join(setting.value.span),
             }),
-            Some(Err(may_be)) => {
+            Some(Err(wrong)) => {
                 good = false;
-                no_value(what, setting, may_be, diagnostics);
+                no_value(what, setting, wrong, diagnostics);
             }
             None if keys::is_block_key(&key) => own.push(setting),
             None => {
@@ -174,6 +174,7 @@ fn changes<'b>(
     if changes.len() > MOST_CHANGES {
         diagnostics
             .error(block.span, format!("{what}: more than {MOST_CHANGES} lines change something"))
+            .code(codes::CHANGES_TOO_MANY)
             .mend("make a variation of a variation");
         good = false;
     }

@@ -1,7 +1,7 @@
 //! The lines of a context: which blocks are played, how often, and how they end.
 
 use super::faults::unknown;
-use crate::interpret::keys;
+use crate::interpret::{codes, keys};
 use crate::score::Span;
 use crate::source::Diagnostics;
 use crate::syntax::Piece;
@@ -55,12 +55,16 @@ pub(super) fn read<'b>(
         if place.replace(setting).is_some() {
             diagnostics
                 .error(setting.key.span, format!("{what}: `{key}` is said twice"))
+                .code(codes::LINE_TWICE)
                 .mend("write one line, with commas between the blocks");
             good = false;
         }
     }
     let Some(play) = play else {
-        diagnostics.error(block.span, format!("{what}: it does not say what is played")).mend(HELP);
+        diagnostics
+            .error(block.span, format!("{what}: it does not say what is played"))
+            .code(codes::CONTEXT_EMPTY)
+            .mend(HELP);
         return None;
     };
     let play = pieces(what, play, diagnostics);
@@ -84,6 +88,7 @@ fn pieces(
         Err(span) => {
             diagnostics
                 .error(span, format!("{what}: this does not say which block is played how often"))
+                .code(codes::CONTEXT_BLOCKS)
                 .mend(HELP);
             None
         }

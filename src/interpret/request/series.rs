@@ -4,7 +4,8 @@ use super::change::{self, Change};
 use super::faults::{no_value, unknown};
 use super::pattern::Pattern;
 use super::rule::{Hands, Notes, Order, Rule};
-use crate::interpret::keys;
+use crate::interpret::wrong_value::WrongValue;
+use crate::interpret::{codes, keys};
 use crate::score::kit::InstrumentId;
 use crate::score::{Kit, Span};
 use crate::source::Diagnostics;
@@ -73,9 +74,9 @@ pub(super) fn read<'b>(
         let key = setting.key.value.to_lowercase();
         match series.take(&key, setting, kit) {
             Some(Ok(())) => {}
-            Some(Err(may_be)) => {
+            Some(Err(wrong)) => {
                 good = false;
-                no_value(what, setting, may_be, diagnostics);
+                no_value(what, setting, wrong, diagnostics);
             }
             None if keys::is_block_key(&key) => own.push(setting),
             None => {
@@ -92,7 +93,7 @@ pub(super) fn read<'b>(
             0 => format!("{what}: it does not say what it goes through"),
             _ => format!("{what}: it goes through two things at once"),
         };
-        diagnostics.error(block.span, message).mend("write one of `accents: 2 of ssss`, `notes: 3 of 4`, `stickings: 8 sixteenths`, `turns: yes`, or lists of `hands` and `feet`");
+        diagnostics.error(block.span, message).code(codes::SERIES_RULE).mend("write one of `accents: 2 of ssss`, `notes: 3 of 4`, `stickings: 8 sixteenths`, `turns: yes`, or lists of `hands` and `feet`");
         return None;
     }
     good.then_some((series, own))
@@ -100,19 +101,19 @@ pub(super) fn read<'b>(
 
 impl Series {
     /// Takes one line; nothing where its key is none of a series.
-    fn take(&mut self, key: &str, setting: &Setting, kit: &Kit) -> Option<Result<(), String>> {
+    fn take(&mut self, key: &str, setting: &Setting, kit: &Kit) -> Option<Result<(), WrongValue>> {
         let whole = setting.key.span.join(setting.value.span);
         let value = Piece::from(&setting.value);
         match SeriesLine::read(key, value) {
             Some(Ok(line)) => Some(self.add(line, whole, kit)),
-            Some(Err(wrong)) => Some(Err(help(wrong).to_owned())),
+            Some(Err(wrong)) => Some(Err(help(wrong).into())),
             None => Some(change::Change::read(key, value, kit)?.map(|change| {
                 self.changes.push((change, whole));
             })),
         }
     }
 
-    fn add(&mut self, line: SeriesLine, span: Span, kit: &Kit) -> Result<(), String> {
+    fn add(&mut self, line: SeriesLine, span: Span, kit: &Kit) -> Result<(), WrongValue> {
         match line {
             SeriesLine::Accents { count, groups } => {
                 let groups =
@@ -159,22 +160,24 @@ impl Series {
         Ok(())
     }
 
-    fn go_through(&mut self, rule: Rule, span: Span) -> Result<(), String> {
+    fn go_through(&mut self, rule: Rule, span: Span) -> Result<(), WrongValue> {
         self.rule_span = Some(span);
         match self.rule.replace(rule) {
             None => Ok(()),
-            Some(_) => Err("a series goes through one thing; make a second series".to_owned()),
+            Some(_) => Err("a series goes through one thing; make a second series".into()),
         }
     }
 }
 
 /// The cells of a group of plain hits and silences.
-fn cells(group: &CellGroup, kit: &Kit) -> Result<Vec<Option<InstrumentId>>, String> {
+fn cells(group: &CellGroup, kit: &Kit) -> Result<Vec<Option<InstrumentId>>, WrongValue> {
     let cell = |cell: &Cell| match &cell.kind {
         CellKind::Hit(hit) => {
             let letter = hit.strikes.first().map_or(' ', |strike| strike.letter);
             kit.by_letter(letter).map(Some).ok_or_else(|| {
-                format!("this kit has no letter `{letter}`; write its letters as in a `play` row")
+                WrongValue::from(format!(
+                    "this kit has no letter `{letter}`; write its letters as in a `play` row"
+                ))
             })
         }
         CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Split(_) => Ok(None),
@@ -182,14 +185,14 @@ fn cells(group: &CellGroup, kit: &Kit) -> Result<Vec<Option<InstrumentId>>, Stri
     group.cells.iter().map(cell).collect()
 }
 
-fn patterns(list: &[ListedPattern], kit: &Kit) -> Result<Vec<Pattern>, String> {
+fn patterns(list: &[ListedPattern], kit: &Kit) -> Result<Vec<Pattern>, WrongValue> {
     let read = |listed: &ListedPattern| {
         let groups = listed.groups.as_deref();
         groups.and_then(|groups| Pattern::of_groups(groups, kit)).ok_or_else(|| {
             let shown: String = listed.text.value.chars().take(40).collect();
-            format!(
+            WrongValue::from(format!(
                 "`{shown}` can't be read as cells; write the letters of the kit as in a `play` row"
-            )
+            ))
         })
     };
     list.iter().map(read).collect()

@@ -1,6 +1,7 @@
 //! Passages that are faster than a limb.
 
 use super::found::Found;
+use crate::perform::codes;
 use crate::source::Span;
 
 /// One stroke of a limb.
@@ -126,6 +127,6 @@ impl Passage {
                 self.rate
             )
         };
-        Found { span: self.span, message, mend: mend.to_owned() }
+        Found { code: codes::TOO_FAST, span: self.span, message, mend: mend.to_owned() }
     }
 }

@@ -1,6 +1,7 @@
 //! Limbs that would have to be in two places at once.
 
 use super::found::Found;
+use crate::perform::codes;
 use crate::perform::timeline::{Note, Timeline};
 use crate::score::kit::{InstrumentId, Kit, Limb};
 use crate::score::{Block, Hand, Span};
@@ -54,6 +55,7 @@ impl Place<'_> {
         let (letter, first, last) = Self::several(note, Limb::Hands)?;
         let far = self.kit.spot(first).distance(self.kit.spot(last)) > REACH;
         far.then(|| Found {
+            code: codes::HAND_APART,
             span: note.span,
             message: format!(
                 "{}the {} hand is to strike {} at once, which stand too far apart",
@@ -68,6 +70,7 @@ impl Place<'_> {
     fn foot(&self, note: &Note) -> Option<Found> {
         let (letter, first, last) = Self::several(note, Limb::Feet)?;
         Some(Found {
+            code: codes::FOOT_APART,
             span: note.span,
             message: format!(
                 "{}the {} foot is to be on {} at once",
@@ -94,6 +97,7 @@ impl Place<'_> {
         let (right, left) = (of(Hand::Right)?, of(Hand::Left)?);
         let (_, span, bar) = if right.1 > left.1 { right } else { left };
         Some(Found {
+            code: codes::KICK_SHARED,
             span: *span,
             message: format!(
                 "{}both feet play the kick here, and it has one pedal",

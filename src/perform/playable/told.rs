@@ -24,7 +24,7 @@ pub fn can_play(block: &Block) -> bool {
 pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
     for item in &score.items {
         let Item::Block(block) = item else { continue };
-        for Found { span, message, mend } in found(block) {
+        for Found { code, span, message, mend } in found(block) {
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);
             // Marks stand under one line. What is made has no cells of its own to mark.
@@ -35,7 +35,7 @@ pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
                 Some(head) if span == head_span => format!("{}, ", head.trim()),
                 _ => String::new(),
             };
-            diagnostics.warning(span, format!("{what}{message}")).mend(mend);
+            diagnostics.warning(span, format!("{what}{message}")).code(code).mend(mend);
         }
     }
 }

@@ -1,0 +1,63 @@
+//! The kinds of faults that music made from music can have.
+
+use crate::source::codes;
+
+codes! {
+    // Names.
+    /// A block to be made from that no block above is named as.
+    BLOCK_UNKNOWN = "block-name-unknown",
+    /// A reference in prose to a block there is none of.
+    REFERENCE_UNKNOWN = "reference-unknown",
+    /// A reference to a block with nothing that could be printed for it.
+    REFERENCE_UNPRINTABLE = "reference-unprintable",
+
+    // The block that another is made from.
+    /// None is named.
+    PARENT_MISSING = "parent-missing",
+    /// One is named where none is needed.
+    PARENT_UNWANTED = "parent-unwanted",
+    /// It is too long.
+    PARENT_TOO_LONG = "parent-too-long",
+    /// It plays an instrument that the kit has not.
+    PARENT_INSTRUMENT = "parent-instrument",
+
+    // Changes.
+    /// A change that finds nothing to change, or cannot be made.
+    CHANGE_IMPOSSIBLE = "change-impossible",
+    /// A beat that comes out too fine to be written.
+    RESULT_TOO_FINE = "result-too-fine",
+
+    // Contexts.
+    /// More bars than a context can have.
+    CONTEXT_TOO_LONG = "context-too-long",
+    /// An ending that does not fit in place of the last bars.
+    ENDING_MISFIT = "ending-misfit",
+    /// Endings of nothing that is repeated, or fewer than two.
+    ENDINGS_WRONG = "endings-wrong",
+    /// A pickup among whole bars.
+    PICKUP_INSIDE = "pickup-inside",
+    /// Blocks of different feel.
+    FEELS_DIFFER = "feels-differ",
+
+    // Series.
+    /// More exercises than a series can have.
+    EXERCISES_TOO_MANY = "exercises-too-many",
+    /// More bars than a series can have.
+    SERIES_TOO_LONG = "series-too-long",
+    /// An order that stickings do not have.
+    SERIES_ORDER = "series-order",
+    /// Patterns that meet a barline too late.
+    PATTERNS_TOO_LONG = "patterns-too-long",
+    /// An exercise without notes.
+    EXERCISE_SILENT = "exercise-silent",
+    /// Exercises to be left out by a tempo that is not known.
+    TEMPO_MISSING = "tempo-missing",
+    /// A tempo at which no exercise can be played.
+    EXERCISES_UNPLAYABLE = "exercises-unplayable",
+
+    // Stickings by rule.
+    /// A written sticking that goes a longer way round the kit.
+    STICKING_LONGER = "sticking-longer",
+    /// A written letter that a rule would not give.
+    STICKING_DIFFERS = "sticking-differs",
+}

@@ -1,0 +1,144 @@
+//! A block's music as a phrase.
+
+use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
+use crate::score::kit::Limb;
+use crate::score::{Bar, Block, Hit, Kit, Sticking, Time};
+
+/// A block that is being read, bar by bar.
+struct BlockReader<'a> {
+    block: &'a Block,
+    /// The kit in which its instruments are found by name.
+    kit: &'a Kit,
+    /// Hands and feet are set apart.
+    apart: bool,
+    /// Where the bar begins that is read.
+    start: Time,
+    bars: Vec<PhraseBar>,
+    notes: Vec<LimbNote>,
+    /// Divided times: start, length and parts.
+    spread: Vec<(Time, Time, i64)>,
+}
+
+impl Phrase {
+    /// The music of a block, its instruments found by name in `kit`. An error is the name of one
+    /// that the kit has not.
+    pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
+        let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
+        let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
+        let (bars, notes, spread) = (Vec::new(), Vec::new(), Vec::new());
+        let start = Time::ZERO;
+        let mut reader = BlockReader { block, kit, apart, start, bars, notes, spread };
+        for bar in &block.bars {
+            reader.bar(bar)?;
+        }
+        let BlockReader { bars, notes, mut spread, .. } = reader;
+        let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
+        phrase.sort();
+        spread.sort_by_key(|(at, ..)| *at);
+        phrase.spans = phrase.cut(&spread);
+        Ok(phrase)
+    }
+}
+
+impl BlockReader<'_> {
+    fn bar(&mut self, bar: &Bar) -> Result<(), String> {
+        let apart = self.apart && !has_feet_above(self.block, bar);
+        for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
+            for hit in &voice.hits {
+                for limb in [Limb::Hands, Limb::Feet] {
+                    let strikes = self.strikes(hit, limb, apart.then_some(own))?;
+                    if !strikes.is_empty() {
+                        self.note(bar, hit, (limb, strikes), apart);
+                    }
+                }
+            }
+            let divided = voice.divisions.iter();
+            let start = self.start;
+            self.spread.extend(divided.map(|d| (start + d.start, d.length, d.parts.into())));
+        }
+        self.bars.push(PhraseBar {
+            meter: bar.meter.clone(),
+            offset: bar.offset,
+            length: bar.length,
+            closing: bar.closing,
+            repeat_start: bar.repeat_start,
+            mark: None,
+            same: false,
+        });
+        self.start += bar.length;
+        Ok(())
+    }
+
+    /// What a limb strikes in a hit, of a voice that is one limb's or of one that both share.
+    fn strikes(
+        &self,
+        hit: &Hit,
+        limb: Limb,
+        voice: Option<Limb>,
+    ) -> Result<Vec<NoteStrike>, String> {
+        let mut strikes = Vec::new();
+        for strike in &hit.strikes {
+            let Some(old) = self.block.kit.get(strike.instrument) else { continue };
+            if limb != voice.unwrap_or(old.limb) {
+                continue;
+            }
+            strikes.push(NoteStrike {
+                instrument: self.kit.by_name(&old.name).ok_or(old.name.clone())?,
+                accent: strike.accent,
+                ghost: strike.ghost,
+                choked: strike.choked,
+            });
+        }
+        Ok(strikes)
+    }
+
+    /// Adds what a limb plays in a hit, or lets its note before go on.
+    fn note(
+        &mut self,
+        bar: &Bar,
+        hit: &Hit,
+        (limb, strikes): (Limb, Vec<NoteStrike>),
+        apart: bool,
+    ) {
+        let at = self.start + hit.at;
+        let until = hit.until.map(|until| self.start + until);
+        if hit.continued {
+            if let Some(before) = self.notes.iter_mut().rev().find(|n| n.limb == limb) {
+                before.until = until;
+                before.tied = hit.tied;
+            }
+            return;
+        }
+        let ornamented =
+            limb == Limb::Hands || apart || self.notes.last().is_none_or(|n| n.at != at);
+        let letters = match limb {
+            Limb::Hands => &bar.sticking,
+            Limb::Feet => &bar.pedalling,
+        };
+        self.notes.push(LimbNote {
+            at,
+            until,
+            limb,
+            strikes,
+            grace: if ornamented { hit.grace } else { 0 },
+            strokes: if ornamented { hit.strokes } else { 0 },
+            buzz: ornamented && hit.buzz,
+            touch: hit.touch,
+            tied: hit.tied,
+            letter: letter(letters, hit.at),
+        });
+    }
+}
+
+/// Whether a bar of one voice has what feet play.
+fn has_feet_above(block: &Block, bar: &Bar) -> bool {
+    let mut strikes = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
+    let foot = |id| block.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
+    bar.lower.hits.is_empty() && strikes.any(|strike| foot(strike.instrument))
+}
+
+fn letter(letters: &[Sticking], at: Time) -> Option<Letter> {
+    let found = letters.binary_search_by_key(&at, |s| s.at).ok()?;
+    let s = letters.get(found)?;
+    Some(Letter { hand: s.hand, grace: s.grace.clone() })
+}

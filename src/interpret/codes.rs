@@ -1,0 +1,184 @@
+//! The kinds of faults a text can have in what it means.
+
+use crate::source::codes;
+
+codes! {
+    // Keys.
+    /// A key there is none of.
+    KEY_UNKNOWN = "key-unknown",
+    /// A key where it may not stand.
+    KEY_MISPLACED = "key-misplaced",
+    /// A key that is said twice.
+    KEY_TWICE = "key-twice",
+    /// A value that a key cannot have.
+    KEY_VALUE = "key-value",
+    /// What an included file says of the whole document.
+    KEY_UNUSED = "key-unused",
+
+    // Names.
+    /// Two blocks of one name.
+    NAME_TWICE = "name-twice",
+    /// A kit that no block is played on.
+    KIT_UNUSED = "kit-unused",
+    /// A table of syllables that no block is counted with.
+    TABLE_UNUSED = "table-unused",
+
+    // Kits.
+    /// A key in a kit.
+    KIT_KEY = "kit-key",
+    /// A row of a kit that begins with no letter.
+    KIT_LETTER_WRONG = "kit-letter-wrong",
+    /// A letter that a kit gives twice.
+    KIT_LETTER_TWICE = "kit-letter-twice",
+    /// A letter that the kit has not.
+    KIT_LETTER_UNKNOWN = "kit-letter-unknown",
+    /// A new letter without the name of its instrument.
+    INSTRUMENT_UNNAMED = "instrument-unnamed",
+    /// A name of an instrument that is taken.
+    INSTRUMENT_NAME_TAKEN = "instrument-name-taken",
+    /// Something said of an instrument that a kit does not know.
+    INSTRUMENT_ATTRIBUTE = "instrument-attribute",
+    /// A row of an instrument that the kit has not.
+    INSTRUMENT_UNKNOWN = "instrument-unknown",
+
+    // Tables of syllables.
+    /// A table without a name.
+    TABLE_UNNAMED = "table-unnamed",
+    /// A table with the name of a count that is built in.
+    TABLE_NAME_TAKEN = "table-name-taken",
+    /// A key in a table.
+    TABLE_KEY = "table-key",
+    /// A row that begins with no number of parts.
+    TABLE_PARTS = "table-parts",
+    /// Two rows for as many parts.
+    TABLE_ROW_TWICE = "table-row-twice",
+    /// A row with too few words, or too many.
+    TABLE_WORDS = "table-words",
+
+    // Rows and bars.
+    /// A row that stands twice in one set.
+    ROW_TWICE = "row-twice",
+    /// Rows of different numbers of bars.
+    BAR_COUNTS_DIFFER = "bar-counts-differ",
+    /// Rows none of which gives notes.
+    NOTES_MISSING = "notes-missing",
+    /// Barlines without notes.
+    BARS_MISSING = "bars-missing",
+    /// Several bars without a barline between them.
+    BARLINES_MISSING = "barlines-missing",
+    /// A bar that its groups do not fill.
+    BAR_SHORT = "bar-short",
+    /// A bar with more groups than it holds.
+    BAR_LONG = "bar-long",
+    /// More cells than a block can have.
+    BLOCK_TOO_LONG = "block-too-long",
+    /// A pickup that is no shorter than a bar.
+    PICKUP_TOO_LONG = "pickup-too-long",
+    /// A pickup that the first bar does not take.
+    PICKUP_UNUSED = "pickup-unused",
+
+    // Repeats.
+    /// The end of a repeat with nothing before it.
+    REPEAT_OF_NOTHING = "repeat-of-nothing",
+    /// The start of a repeat that no bar follows.
+    REPEAT_EMPTY = "repeat-empty",
+    /// Rows that do not agree how often a passage is played.
+    REPEATS_DIFFER = "repeats-differ",
+    /// A `%` with something else in its bar.
+    SAME_BAR_SHARED = "same-bar-shared",
+    /// A `%` with no bar before it.
+    SAME_BAR_FIRST = "same-bar-first",
+    /// A `%` in a bar of other length than the one before.
+    SAME_BAR_MISFIT = "same-bar-misfit",
+    /// A `%` in a count row for a bar that cannot be counted so.
+    SAME_BAR_COUNT_MISFIT = "same-bar-count-misfit",
+
+    // Hits.
+    /// A letter that the row of one instrument does not have.
+    ROW_LETTER_UNKNOWN = "row-letter-unknown",
+    /// An instrument that is struck twice in one hit.
+    STRUCK_TWICE = "struck-twice",
+    /// An instrument that two rows strike at once.
+    ROWS_STRIKE_ONE = "rows-strike-one",
+    /// Rows that give one hit different grace notes or strokes.
+    ORNAMENTS_DIFFER = "ornaments-differ",
+    /// More instruments at once than two hands can strike.
+    HANDS_TOO_FEW = "hands-too-few",
+    /// A `-` or `_` after silence.
+    HOLD_STRAY = "hold-stray",
+    /// A `_` that no hit follows.
+    TIE_UNFOLLOWED = "tie-unfollowed",
+    /// A tie that other hits of its voice cut off.
+    TIE_CUT = "tie-cut",
+    /// Beats divided too finely to be written.
+    DIVISION_TOO_FINE = "division-too-fine",
+    /// Rows of one voice that divide a beat differently.
+    DIVISIONS_CLASH = "divisions-clash",
+
+    // Counts.
+    /// A word that is no syllable of the count.
+    SYLLABLE_UNKNOWN = "syllable-unknown",
+    /// A beat that is not later than the one before.
+    COUNT_AGAIN = "count-again",
+    /// A number of a beat that the bar has not.
+    COUNT_NO_BEAT = "count-no-beat",
+    /// A syllable after the last beat of the bar.
+    COUNT_PAST_BAR = "count-past-bar",
+    /// A bracket with more words than a beat has parts.
+    COUNT_TOO_FINE = "count-too-fine",
+    /// Words that divide one beat in two ways.
+    COUNT_DIVISIONS = "count-divisions",
+    /// A spread where syllables are the rhythm.
+    COUNT_SPREAD = "count-spread",
+    /// Cells that are not as many as the syllables.
+    CELLS_FOR_SYLLABLES = "cells-for-syllables",
+
+    // Letters, words and marks.
+    /// More letters of a sticking than hits.
+    LETTERS_TOO_MANY = "letters-too-many",
+    /// Fewer letters of a sticking than hits.
+    LETTERS_TOO_FEW = "letters-too-few",
+    /// Grace letters that differ from the grace notes of their hit.
+    GRACE_LETTERS_DIFFER = "grace-letters-differ",
+    /// More words than beats, hits or syllables.
+    WORDS_TOO_MANY = "words-too-many",
+    /// A word that is no dynamic.
+    DYNAMIC_UNKNOWN = "dynamic-unknown",
+    /// The end of a hairpin that is not open.
+    HAIRPIN_UNOPENED = "hairpin-unopened",
+    /// A hairpin without an end.
+    HAIRPIN_UNCLOSED = "hairpin-unclosed",
+    /// A word that is no mark.
+    MARK_UNKNOWN = "mark-unknown",
+
+    // Blocks that are made.
+    /// A line of a made block that begins with no word it knows.
+    LINE_UNKNOWN = "line-unknown",
+    /// A value that a line of a made block cannot have.
+    LINE_VALUE = "line-value",
+    /// A line of a made block that is said twice.
+    LINE_TWICE = "line-twice",
+    /// More lines that change something than a variation can have.
+    CHANGES_TOO_MANY = "changes-too-many",
+    /// A context without blocks.
+    CONTEXT_EMPTY = "context-empty",
+    /// Blocks of a context that cannot be read.
+    CONTEXT_BLOCKS = "context-blocks",
+    /// A series that goes through nothing, or through several things.
+    SERIES_RULE = "series-rule",
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ALL;
+
+    #[test]
+    fn each_kind_has_a_name_of_its_own() {
+        let mut names: Vec<&str> = ALL.iter().map(|code| code.as_str()).collect();
+        let plain = |c: char| c.is_ascii_lowercase() || c == '-';
+        assert!(names.iter().all(|name| name.chars().all(plain)));
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), ALL.len());
+    }
+}

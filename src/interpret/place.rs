@@ -1,0 +1,294 @@
+//! Cells placed in time.
+
+use crate::interpret::codes;
+use crate::interpret::divisions::{DividedSpan, join_fragments};
+use crate::interpret::letters::LetterMeaning;
+use crate::interpret::ruler::Extent;
+use crate::score::kit::{InstrumentId, Limb};
+use crate::score::{Accent, Kit, Time, Touch};
+use crate::source::{Diagnostics, Span};
+use crate::syntax::codes::{CELLS_TOO_MANY, SPLIT_TOO_DEEP};
+use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
+use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};
+
+/// What happens at an event.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Act {
+    Silence,
+    /// The hit before goes on.
+    Hold,
+    /// The same, tied into the next hit.
+    Tie,
+    /// A hit.
+    Hit(CellHit),
+}
+
+/// One instrument of a hit, with the limb that plays it here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct LimbStrike {
+    pub(crate) instrument: InstrumentId,
+    pub(crate) limb: Limb,
+    pub(crate) accent: Accent,
+    pub(crate) ghost: bool,
+    pub(crate) choked: bool,
+}
+
+/// A hit of one row.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct CellHit {
+    pub(crate) strikes: Vec<LimbStrike>,
+    pub(crate) grace: u8,
+    pub(crate) strokes: u8,
+    pub(crate) buzz: bool,
+    pub(crate) touch: Touch,
+}
+
+/// A cell with its time in the bar.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Event {
+    pub(crate) at: Time,
+    pub(crate) end: Time,
+    pub(crate) act: Act,
+    pub(crate) span: Span,
+}
+
+/// One bar of one row, placed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct PlacedCells {
+    pub(crate) events: Vec<Event>,
+    pub(crate) stretches: Vec<DividedSpan>,
+}
+
+impl PlacedCells {
+    /// Takes away what lies past the end of the bar.
+    pub(crate) fn trim(&mut self, length: Time) {
+        self.events.retain(|e| e.end <= length);
+        self.stretches.retain(|s| s.start + s.length <= length);
+    }
+
+    /// Makes the stretches start and end where plain notes can.
+    pub(crate) fn join_fragments(&mut self) {
+        self.stretches = join_fragments(std::mem::take(&mut self.stretches));
+    }
+}
+
+/// Reads the cells of one row.
+pub(crate) struct CellPlacer<'a> {
+    pub(crate) kit: &'a Kit,
+    pub(crate) meaning: LetterMeaning,
+    pub(crate) row: &'a str,
+    /// Letters already reported.
+    faulted: Vec<char>,
+    snare: InstrumentId,
+}
+
+impl<'a> CellPlacer<'a> {
+    pub(crate) fn new(kit: &'a Kit, meaning: LetterMeaning, row: &'a str) -> Self {
+        let snare = kit.snare();
+        Self { kit, meaning, row, faulted: Vec::new(), snare }
+    }
+
+    /// Places the cells of one group over its extent.
+    pub(crate) fn group(
+        &mut self,
+        cells: &[Cell],
+        extent: Extent,
+        span: Span,
+        placed: &mut PlacedCells,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let mut act =
+            |cell: &Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
+        Layer { act: &mut act, events: &mut placed.events, diagnostics }
+            .lay(cells, extent, span, 0)
+            .into_iter()
+            .for_each(|stretch| placed.stretches.push(stretch));
+    }
+
+    /// Places the letters of one group of a sticking over its extent, as snare hits. Graces and
+    /// accents come with the sticking itself.
+    pub(crate) fn stick_group(
+        &self,
+        cells: &[StickCell],
+        extent: Extent,
+        span: Span,
+        placed: &mut PlacedCells,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let mut act = |cell: &StickCell, _: &mut Diagnostics| match &cell.kind {
+            StickKind::Silence | StickKind::Split(_) => Act::Silence,
+            StickKind::NoLetter | StickKind::Letter { .. } => Act::Hit(self.snare_hit()),
+        };
+        Layer { act: &mut act, events: &mut placed.events, diagnostics }
+            .lay(cells, extent, span, 0)
+            .into_iter()
+            .for_each(|stretch| placed.stretches.push(stretch));
+    }
+
+    /// A hit on the snare.
+    pub(crate) fn snare_hit(&self) -> CellHit {
+        let strike = LimbStrike {
+            instrument: self.snare,
+            limb: self.kit.limb(self.snare),
+            accent: Accent::None,
+            ghost: false,
+            choked: false,
+        };
+        CellHit { strikes: vec![strike], ..CellHit::default() }
+    }
+
+    /// What a cell that is no split does.
+    fn act(&mut self, cell: &Cell, diagnostics: &mut Diagnostics) -> Act {
+        match &cell.kind {
+            CellKind::Silence | CellKind::Split(_) => Act::Silence,
+            CellKind::Hold => Act::Hold,
+            CellKind::TiedHold => Act::Tie,
+            CellKind::Hit(hit) => Act::Hit(self.hit(hit, diagnostics)),
+        }
+    }
+
+    fn hit(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
+        let mut strikes: Vec<LimbStrike> = Vec::with_capacity(hit.strikes.len());
+        for strike in &hit.strikes {
+            let found = self.instrument(strike, diagnostics);
+            let instrument = found.unwrap_or(match self.meaning {
+                LetterMeaning::Instrument(id) => id,
+                LetterMeaning::Play | LetterMeaning::Limb(_) => self.snare,
+            });
+            if found.is_some() && strikes.iter().any(|known| known.instrument == instrument) {
+                let (row, letter) = (self.row, strike.letter);
+                diagnostics
+                    .warning(strike.span, format!("`{row}`: `{letter}` is struck twice at once"))
+                    .code(codes::STRUCK_TWICE)
+                    .mend("write it once");
+                continue;
+            }
+            strikes.push(LimbStrike {
+                instrument,
+                limb: self.meaning.limb(instrument, self.kit),
+                accent: strike.accent,
+                ghost: strike.ghost || self.meaning.is_ghost(strike.letter),
+                choked: hit.choked,
+            });
+        }
+        // A hand that chokes a cymbal leaves the drums of the hit alone.
+        if hit.choked && strikes.iter().any(|strike| self.rings(strike.instrument)) {
+            for strike in &mut strikes {
+                strike.choked = self.rings(strike.instrument);
+            }
+        }
+        CellHit {
+            strikes,
+            grace: hit.grace,
+            strokes: hit.strokes,
+            buzz: hit.buzz,
+            touch: hit.touch,
+        }
+    }
+
+    fn rings(&self, id: InstrumentId) -> bool {
+        self.kit.get(id).is_some_and(|i| i.rings)
+    }
+
+    fn instrument(
+        &mut self,
+        strike: &Strike,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<InstrumentId> {
+        let found = self.meaning.instrument(strike.letter, self.kit);
+        if found.is_none() && !self.faulted.contains(&strike.letter) {
+            self.faulted.push(strike.letter);
+            self.meaning.report(strike, self.row, self.kit, diagnostics);
+        }
+        found
+    }
+}
+
+/// Cells of which some are split into smaller ones.
+trait Divisible: Sized {
+    fn span(&self) -> Span;
+    /// The smaller cells.
+    fn split(&self) -> Option<&[Self]>;
+}
+
+impl Divisible for Cell {
+    fn span(&self) -> Span {
+        self.span
+    }
+
+    fn split(&self) -> Option<&[Self]> {
+        match &self.kind {
+            CellKind::Split(cells) => Some(cells),
+            CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => None,
+        }
+    }
+}
+
+impl Divisible for StickCell {
+    fn span(&self) -> Span {
+        self.span
+    }
+
+    fn split(&self) -> Option<&[Self]> {
+        match &self.kind {
+            StickKind::Split(cells) => Some(cells),
+            StickKind::Silence | StickKind::NoLetter | StickKind::Letter { .. } => None,
+        }
+    }
+}
+
+/// Lays cells over extents of time.
+struct Layer<'p, C> {
+    /// What a cell does that is not split.
+    act: &'p mut dyn FnMut(&C, &mut Diagnostics) -> Act,
+    events: &'p mut Vec<Event>,
+    diagnostics: &'p mut Diagnostics,
+}
+
+impl<C: Divisible> Layer<'_, C> {
+    /// Lays cells over an extent in equal parts, splits inside them, to the depth the language has.
+    fn lay(
+        &mut self,
+        cells: &[C],
+        extent: Extent,
+        span: Span,
+        depth: usize,
+    ) -> Option<DividedSpan> {
+        let most = if depth == 0 { GROUP_CELLS } else { SPLIT_CELLS };
+        if cells.is_empty() || cells.len() > most || depth > SPLIT_DEPTH {
+            self.report(cells.len(), span, depth);
+            self.events.push(Event { at: extent.start, end: extent.end, act: Act::Silence, span });
+            return None;
+        }
+        let length = extent.end - extent.start;
+        let count = cells.len() as i64;
+        let mut inner = Vec::new();
+        for (index, cell) in (0..).zip(cells) {
+            let at = extent.start + length * index / count;
+            let end = extent.start + length * (index + 1) / count;
+            match cell.split() {
+                Some(cells) => {
+                    let extent = Extent { start: at, end };
+                    inner.extend(self.lay(cells, extent, cell.span(), depth + 1));
+                }
+                None => {
+                    let act = (self.act)(cell, self.diagnostics);
+                    self.events.push(Event { at, end, act, span: cell.span() });
+                }
+            }
+        }
+        Some(DividedSpan { start: extent.start, length, inner })
+    }
+
+    fn report(&mut self, cells: usize, span: Span, depth: usize) {
+        let (code, message) = if depth > SPLIT_DEPTH {
+            let message = "splits stand inside one another too deep".to_owned();
+            (SPLIT_TOO_DEEP, message)
+        } else {
+            (CELLS_TOO_MANY, format!("{cells} cells share one place"))
+        };
+        self.diagnostics.error(span, message).code(code).mend(format!(
+            "a beat has 1 to {GROUP_CELLS} cells, a split 1 to {SPLIT_CELLS}, and splits nest {SPLIT_DEPTH} deep"
+        ));
+    }
+}

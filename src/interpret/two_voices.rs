@@ -1,0 +1,75 @@
+//! Which bars are set in two voices, hands up and feet down.
+
+use crate::interpret::bar_draft::BarDraft;
+use crate::interpret::divisions::{lcm, position};
+use crate::interpret::place::LimbStrike;
+use crate::interpret::setup::Voices;
+use crate::score::kit::Limb;
+use crate::score::{BlockWord, Kit, Time};
+use std::collections::BTreeSet;
+
+/// In which bars hands and feet are set apart.
+///
+/// Asked for by `voices:` or by rows `hands` and `feet`; else a groove that has both sets them
+/// apart, and any other block only where one bar calls for it.
+pub(crate) fn apart(
+    drafts: &[BarDraft],
+    word: BlockWord,
+    asked: Voices,
+    named: bool,
+    kit: &Kit,
+) -> Vec<bool> {
+    let all = |apart: bool| vec![apart; drafts.len()];
+    match asked {
+        Voices::One => return all(false),
+        Voices::Two => return all(true),
+        Voices::ByBar => return drafts.iter().map(|draft| calls_for_two(draft, kit)).collect(),
+        Voices::Auto if named => return all(true),
+        Voices::Auto => {}
+    }
+    let has = |limb: Limb| drafts.iter().flat_map(all_strikes).any(|(_, b)| b.limb == limb);
+    let both = has(Limb::Hands) && has(Limb::Feet);
+    let called_for = || drafts.iter().any(|draft| calls_for_two(draft, kit));
+    all(both && (word == BlockWord::Groove || called_for()))
+}
+
+/// Whether a bar is not to be read in one voice: a hand and a foot strike together in a beat in
+/// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either.
+/// A crash with the kick under it is one sound and no meeting.
+fn calls_for_two(draft: &BarDraft, kit: &Kit) -> bool {
+    let times = |limb: Limb| -> BTreeSet<Time> {
+        all_strikes(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
+    };
+    let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
+    let crashes: BTreeSet<Time> =
+        all_strikes(draft).filter(|(_, b)| kit.is_crash(b.instrument)).map(|(at, _)| at).collect();
+    beats(draft).any(|(start, end)| {
+        let [hands, feet] = [&hands, &feet].map(|times| times.range(start..end));
+        let kicked = |at: &Time| feet.clone().any(|foot| foot == at);
+        let grid = |mut times: std::collections::btree_set::Range<'_, Time>| {
+            times.try_fold(1, |grid, at| lcm(grid, position(*at, start, end - start).1))
+        };
+        let differ = !hands.clone().eq(feet.clone());
+        let meet = hands.clone().any(|at| kicked(at) && !crashes.contains(at));
+        let crossed = match (grid(hands), grid(feet)) {
+            (Some(hands), Some(feet)) => lcm(hands, feet).is_none_or(|both| both > hands.max(feet)),
+            _ => false,
+        };
+        differ && (meet || crossed)
+    })
+}
+
+/// Start and end of each beat of a bar.
+fn beats(draft: &BarDraft) -> impl Iterator<Item = (Time, Time)> {
+    let mut at = Time::ZERO - draft.offset;
+    draft.meter.beats().into_iter().map(move |beat| {
+        let start = at;
+        at += beat;
+        (start, at)
+    })
+}
+
+fn all_strikes(draft: &BarDraft) -> impl Iterator<Item = (Time, &LimbStrike)> {
+    let hits = draft.rows.iter().flat_map(|row| row.hits.iter());
+    hits.flat_map(|hit| hit.cell.strikes.iter().map(move |b| (hit.at, b)))
+}
