@@ -24,8 +24,6 @@ codes! {
     // Changes.
     /// A change that finds nothing to change, or cannot be made.
     CHANGE_IMPOSSIBLE = "change-impossible",
-    /// A beat that comes out too fine to be written.
-    RESULT_TOO_FINE = "result-too-fine",
 
     // Contexts.
     /// More bars than a context can have.
@@ -54,10 +52,4 @@ codes! {
     TEMPO_MISSING = "tempo-missing",
     /// A tempo at which no exercise can be played.
     EXERCISES_UNPLAYABLE = "exercises-unplayable",
-
-    // Stickings by rule.
-    /// A written sticking that goes a longer way round the kit.
-    STICKING_LONGER = "sticking-longer",
-    /// A written letter that a rule would not give.
-    STICKING_DIFFERS = "sticking-differs",
 }

@@ -3,7 +3,7 @@
 
 use super::cells::{Finder, RowCell};
 use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
-use super::row::{self, BeatCells, PhraseRow, RowContent, RowName, Set, TooFine};
+use super::row::{self, BeatCells, PhraseRow, RowName, Set, TooFine};
 use crate::interpret::compose::{BarFrame, Composition};
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::finish::Extras;
@@ -50,7 +50,7 @@ pub(crate) fn bars(
             let Some(bar) = phrase.bars.get(index) else { continue };
             let mut played = Vec::new();
             for row in &own {
-                if let RowContent::Music(hits) = &row.content {
+                if let Some(hits) = row.hits() {
                     let full_rests = setup.rests == Rests::Full;
                     let groups = row::groups(phrase, row, (index, at), full_rests, finder)?;
                     let lay = Lay { start: at, hits, span };
@@ -154,8 +154,8 @@ impl<'a> BarLetters<'a> {
             };
             own.push(Sticking { at: note.at - start, hand, grace, span });
         }
-        let mark = bar.mark.clone();
-        extras.marks.extend(mark.map(|kind| Mark { at: Time::ZERO, kind, span }));
+        let mark = bar.mark.as_ref();
+        extras.marks.extend(mark.map(|mark| Mark { at: Time::ZERO, kind: mark.kind(), span }));
         extras
     }
 }

@@ -4,13 +4,13 @@ use super::codes;
 use super::hands;
 use super::library::Known;
 use super::maker::{Draft, Made, Maker};
-use super::phrase::{Phrase, PhraseBar};
+use super::phrase::{BarMark, Phrase, PhraseBar};
 use super::text::signature;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
-use crate::score::{BlockWord, Closing, MarkKind, Span};
+use crate::score::{BlockWord, Closing, Span};
 use crate::source::{Code, Diagnostics, say};
 
 /// Most bars of a context.
@@ -207,7 +207,7 @@ impl Joiner<'_, '_> {
             let start = all.phrase.bars.len();
             self.add(piece, all)?;
             if let Some(bar) = all.phrase.bars.get_mut(start) {
-                bar.mark = Some(MarkKind::Ending(Passes::new(vec![number])));
+                bar.mark = Some(BarMark::Ending(Passes::new(vec![number])));
             }
             if let Some(bar) = all.phrase.bars.last_mut() {
                 let last = usize::try_from(number).is_ok_and(|number| number == count);

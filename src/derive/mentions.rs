@@ -12,10 +12,13 @@ const GUESSED: usize = 100;
 pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
     let mut named: BTreeMap<String, &Block> = BTreeMap::new();
     for item in items {
-        if let Item::Block(block) = item
-            && let Some(name) = &block.name
-        {
-            named.entry(name.to_lowercase()).or_insert(block);
+        match item {
+            Item::Block(block) => {
+                if let Some(name) = &block.name {
+                    named.entry(name.to_lowercase()).or_insert(block);
+                }
+            }
+            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {}
         }
     }
     let mut unknown = 0;

@@ -29,7 +29,10 @@ pub(crate) fn by_chapter(items: &mut [Item]) {
                     block.chapter = (chapter > 0).then_some(chapter);
                 }
             }
-            _ => {}
+            Some(
+                Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } | Item::Block(_),
+            )
+            | None => {}
         }
     }
 }

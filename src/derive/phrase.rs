@@ -2,6 +2,7 @@
 //! were written in.
 
 use crate::score::kit::{InstrumentId, Limb};
+use crate::score::mark::Passes;
 use crate::score::{Accent, Closing, Hand, MarkKind, Meter, Time, Touch};
 use num_integer::lcm;
 use std::sync::Arc;
@@ -32,9 +33,28 @@ pub(crate) struct PhraseBar {
     pub(crate) closing: Closing,
     pub(crate) repeat_start: bool,
     /// What stands over its start.
-    pub(crate) mark: Option<MarkKind>,
+    pub(crate) mark: Option<BarMark>,
     /// It repeats the bar before, which it is written as.
     pub(crate) same: bool,
+}
+
+/// What stands over the start of a bar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum BarMark {
+    /// An ending begins, for these passes.
+    Ending(Passes),
+    /// The exercise of this number begins.
+    Number(u32),
+}
+
+impl BarMark {
+    /// The mark of the score.
+    pub(crate) fn kind(&self) -> MarkKind {
+        match self {
+            Self::Ending(passes) => MarkKind::Ending(passes.clone()),
+            Self::Number(number) => MarkKind::Number(*number),
+        }
+    }
 }
 
 /// A stretch of time cut into equal cells.

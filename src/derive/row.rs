@@ -64,7 +64,15 @@ impl PhraseRow {
 
     /// Whether it gives hits.
     pub(crate) fn is_music(&self) -> bool {
-        matches!(self.content, RowContent::Music(_))
+        self.hits().is_some()
+    }
+
+    /// Its hits, at each of its times.
+    pub(crate) fn hits(&self) -> Option<&[CellHit]> {
+        match &self.content {
+            RowContent::Music(hits) => Some(hits),
+            RowContent::Letters(_) => None,
+        }
     }
 }
 

@@ -1,12 +1,12 @@
 //! Phrases as text, for those who want to read what was made: `expand` and `explain`.
 
 use super::cells::{Finder, RowCell};
-use super::phrase::{Letter, Phrase, PhraseBar};
+use super::phrase::{BarMark, Letter, Phrase, PhraseBar};
 use super::row::{self, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::meter::MeterSign;
-use crate::score::{Accent, BlockWord, Closing, Kit, MarkKind, Meter, Time};
+use crate::score::{Accent, BlockWord, Closing, Kit, Meter, Time};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -156,12 +156,12 @@ fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> S
 /// What stands over the bars.
 fn marks(bars: &[PhraseBar]) -> Option<String> {
     let word = |bar: &PhraseBar| match &bar.mark {
-        Some(MarkKind::Ending(passes)) => {
+        Some(BarMark::Ending(passes)) => {
             let numbers = passes.as_str().split(", ").map(|n| format!("{n}."));
             numbers.collect::<Vec<_>>().join(",")
         }
-        Some(MarkKind::Number(number)) => format!("\"{number}\""),
-        _ => ".".to_owned(),
+        Some(BarMark::Number(number)) => format!("\"{number}\""),
+        None => ".".to_owned(),
     };
     bars.iter().any(|b| b.mark.is_some()).then(|| {
         let words: Vec<String> = bars.iter().map(word).collect();

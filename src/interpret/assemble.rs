@@ -326,7 +326,8 @@ impl<'a> Assembly<'a, '_> {
         let named = |limb: Limb| {
             sets.iter()
                 .flat_map(|s| &s.rows)
-                .any(|r| matches!(&r.kind, RowKind::Hits(LetterMeaning::Limb(l), _) if *l == limb))
+                .filter_map(|row| row.kind.hits())
+                .any(|(meaning, _)| meaning == LetterMeaning::Limb(limb))
         };
         let asked = sets.first().map(|s| s.setup.voices).unwrap_or_default();
         let both = named(Limb::Hands) && named(Limb::Feet);

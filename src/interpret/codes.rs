@@ -12,40 +12,16 @@ codes! {
     KEY_TWICE = "key-twice",
     /// A value that a key cannot have.
     KEY_VALUE = "key-value",
-    /// What an included file says of the whole document.
-    KEY_UNUSED = "key-unused",
-
-    // Names.
-    /// Two blocks of one name.
-    NAME_TWICE = "name-twice",
-    /// A kit that no block is played on.
-    KIT_UNUSED = "kit-unused",
-    /// A table of syllables that no block is counted with.
-    TABLE_UNUSED = "table-unused",
 
     // Kits.
-    /// A key in a kit.
-    KIT_KEY = "kit-key",
-    /// A row of a kit that begins with no letter.
-    KIT_LETTER_WRONG = "kit-letter-wrong",
-    /// A letter that a kit gives twice.
-    KIT_LETTER_TWICE = "kit-letter-twice",
     /// A letter that the kit has not.
     KIT_LETTER_UNKNOWN = "kit-letter-unknown",
-    /// A new letter without the name of its instrument.
-    INSTRUMENT_UNNAMED = "instrument-unnamed",
-    /// A name of an instrument that is taken.
-    INSTRUMENT_NAME_TAKEN = "instrument-name-taken",
-    /// Something said of an instrument that a kit does not know.
-    INSTRUMENT_ATTRIBUTE = "instrument-attribute",
     /// A row of an instrument that the kit has not.
     INSTRUMENT_UNKNOWN = "instrument-unknown",
 
     // Tables of syllables.
     /// A table without a name.
     TABLE_UNNAMED = "table-unnamed",
-    /// A table with the name of a count that is built in.
-    TABLE_NAME_TAKEN = "table-name-taken",
     /// A key in a table.
     TABLE_KEY = "table-key",
     /// A row that begins with no number of parts.
@@ -56,10 +32,6 @@ codes! {
     TABLE_WORDS = "table-words",
 
     // Rows and bars.
-    /// A row that stands twice in one set.
-    ROW_TWICE = "row-twice",
-    /// Rows of different numbers of bars.
-    BAR_COUNTS_DIFFER = "bar-counts-differ",
     /// Rows none of which gives notes.
     NOTES_MISSING = "notes-missing",
     /// Barlines without notes.
@@ -140,16 +112,6 @@ codes! {
     LETTERS_TOO_FEW = "letters-too-few",
     /// Grace letters that differ from the grace notes of their hit.
     GRACE_LETTERS_DIFFER = "grace-letters-differ",
-    /// More words than beats, hits or syllables.
-    WORDS_TOO_MANY = "words-too-many",
-    /// A word that is no dynamic.
-    DYNAMIC_UNKNOWN = "dynamic-unknown",
-    /// The end of a hairpin that is not open.
-    HAIRPIN_UNOPENED = "hairpin-unopened",
-    /// A hairpin without an end.
-    HAIRPIN_UNCLOSED = "hairpin-unclosed",
-    /// A word that is no mark.
-    MARK_UNKNOWN = "mark-unknown",
 
     // Blocks that are made.
     /// A line of a made block that begins with no word it knows.

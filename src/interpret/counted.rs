@@ -7,11 +7,10 @@ use crate::interpret::counting::{CountPlace, CountReading, Counter, Slot};
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::misfit::meter_word;
 use crate::interpret::place::{Act, CellPlacer, Event, PlacedCells};
-use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
+use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm};
 use crate::interpret::ruler::Extent;
 use crate::score::Syllable;
 use crate::score::Time;
-use crate::score::kit::Limb;
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
@@ -77,14 +76,7 @@ pub(crate) fn read_counts(
     if set.rhythm != Rhythm::Count {
         return None;
     }
-    let (row, raw) = set.rows.iter().find_map(|r| match &r.kind {
-        RowKind::Count(raw) => Some((r, raw)),
-        RowKind::Hits(..)
-        | RowKind::Sticks(..)
-        | RowKind::Dyn(_)
-        | RowKind::Say(_)
-        | RowKind::Mark(_) => None,
-    })?;
+    let (row, raw) = set.rows.iter().find_map(|r| Some((r, r.kind.counts()?)))?;
     let whole = set.setup.meter.length();
     let meter = meter_word(&set.setup.meter);
     let mut bars = Vec::with_capacity(raw.bars.len());
@@ -150,29 +142,22 @@ pub(crate) fn place_counted(
     bars_in_block: usize,
     diagnostics: &mut Diagnostics,
 ) -> Vec<Vec<PlacedCells>> {
-    let has_hits = set.rows.iter().any(|r| matches!(r.kind, RowKind::Hits(..)));
+    let has_hits = set.rows.iter().any(|row| row.kind.hits().is_some());
     let silences = silent_sticks(set, bars);
     let mut rows = Vec::new();
     for (row, placer) in set.rows.iter().zip(placers) {
-        rows.push(match &row.kind {
-            RowKind::Hits(_, raw) => {
-                let mut placed: Vec<PlacedCells> = vec![PlacedCells::default(); bars.len()];
-                for run in runs(row, raw, bars.len(), (set.first, bars_in_block)) {
-                    run.place(row, bars, placer, &mut placed, diagnostics);
-                }
-                placed
+        let mut placed = Vec::new();
+        if let Some((_, raw)) = row.kind.hits() {
+            placed.resize(bars.len(), PlacedCells::default());
+            for run in runs(row, raw, bars.len(), (set.first, bars_in_block)) {
+                run.place(row, bars, placer, &mut placed, diagnostics);
             }
-            RowKind::Count(_) if !has_hits => bars
-                .iter()
-                .enumerate()
-                .map(|(index, bar)| all_snare(bar, placer, silences.get(index)))
-                .collect(),
-            RowKind::Count(_)
-            | RowKind::Sticks(..)
-            | RowKind::Dyn(_)
-            | RowKind::Say(_)
-            | RowKind::Mark(_) => Vec::new(),
-        });
+        } else if row.kind.counts().is_some() && !has_hits {
+            let silent = |index: usize| silences.get(index);
+            let bars = bars.iter().enumerate();
+            placed.extend(bars.map(|(index, bar)| all_snare(bar, placer, silent(index))));
+        }
+        rows.push(placed);
     }
     rows
 }
@@ -215,22 +200,14 @@ fn all_snare(bar: &CountedBar, placer: &CellPlacer<'_>, silent: Option<&Vec<bool
 /// Which syllables of each bar are silent because the sticking that goes with the count has a cell
 /// for every syllable and `.` for these.
 fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
-    let sticks = set.rows.iter().find_map(|r| match &r.kind {
-        RowKind::Sticks(Limb::Hands, raw) => Some(raw),
-        RowKind::Sticks(Limb::Feet, _)
-        | RowKind::Hits(..)
-        | RowKind::Count(_)
-        | RowKind::Dyn(_)
-        | RowKind::Say(_)
-        | RowKind::Mark(_) => None,
-    });
+    let sticks = set.rows.iter().find_map(|row| row.kind.hand_letters());
     let Some(raw) = sticks else { return Vec::new() };
     let cells: Vec<Vec<bool>> = raw
         .bars
         .iter()
         .map(|bar| {
             let cells = bar.groups.iter().flat_map(|g| &g.cells);
-            cells.map(|c| matches!(c.kind, StickKind::Silence)).collect()
+            cells.map(|cell| is_silent(&cell.kind)).collect()
         })
         .collect();
     if raw.has_lines {
@@ -245,6 +222,13 @@ fn silent_sticks(set: &PlannedSet<'_>, bars: &[CountedBar]) -> Vec<Vec<bool>> {
         return Vec::new();
     }
     bars.iter().map(|bar| all.by_ref().take(bar.slots.len()).collect()).collect()
+}
+
+fn is_silent(kind: &StickKind) -> bool {
+    match kind {
+        StickKind::Silence => true,
+        StickKind::NoLetter | StickKind::Letter { .. } | StickKind::Split(_) => false,
+    }
 }
 
 /// Cells that are placed straight on over some bars.
@@ -291,16 +275,16 @@ impl CellRun<'_> {
             let mut splits: Vec<(usize, DividedSpan)> = Vec::new();
             for (slot, cell) in bar.slots.iter().zip(next.by_ref().take(bar.slots.len())) {
                 let extent = bar.slot_extent(slot);
-                let inner = match &cell.kind {
-                    CellKind::Split(inner) => inner.as_slice(),
+                let (inner, is_split) = match &cell.kind {
+                    CellKind::Split(inner) => (inner.as_slice(), true),
                     CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => {
-                        std::slice::from_ref(*cell)
+                        (std::slice::from_ref(*cell), false)
                     }
                 };
                 let mut one = PlacedCells::default();
                 placer.group(inner, extent, cell.span, &mut one, reported);
                 placed.events.append(&mut one.events);
-                if matches!(cell.kind, CellKind::Split(_)) {
+                if is_split {
                     splits.extend(one.stretches.into_iter().map(|s| (slot.beat, s)));
                 }
             }

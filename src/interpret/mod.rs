@@ -29,6 +29,7 @@ mod plan;
 mod reader;
 pub mod reading;
 pub(crate) mod request;
+mod row_kinds;
 mod rows;
 pub(crate) mod ruler;
 pub(crate) mod same_bars;

@@ -4,10 +4,9 @@
 use super::keys::{self, Scope};
 use super::reading::{SetOfRows, StickRequest};
 use super::request::Surroundings;
-use super::rows::{Before, PlannedSet, RowKind};
+use super::rows::{Before, PlannedSet};
 use super::setup::Setup;
 use crate::score::BlockWord;
-use crate::score::kit::Limb;
 use crate::score::settings::Header;
 use crate::source::Diagnostics;
 use crate::syntax::tree;
@@ -54,7 +53,7 @@ pub(super) fn stick_request(
         let asked = tree.settings.iter().find(|s| keys::is(s, "stick"));
         SetOfRows {
             bars: set.first..(set.first + set.bars).min(bars),
-            written: set.rows.iter().any(|r| matches!(r.kind, RowKind::Sticks(Limb::Hands, _))),
+            written: set.rows.iter().any(|r| r.kind.hand_letters().is_some()),
             asked: asked.map(|s| s.key.span.join(s.value.span)),
             end: tree.rows.iter().map(|r| r.span.end).max(),
         }

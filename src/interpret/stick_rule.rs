@@ -16,7 +16,10 @@ pub(crate) fn read(value: &str, span: Span) -> Result<Option<StickRule>, WrongVa
 
 /// The rule of a line; nothing where the letters are to be those that are written.
 pub(super) fn rule(written: WrittenSticking) -> Option<StickRule> {
-    let WrittenSticking::Rule { way, first } = written else { return None };
+    let (way, first) = match written {
+        WrittenSticking::Rule { way, first } => (way, first),
+        WrittenSticking::Written => return None,
+    };
     let way = match way {
         StickingWay::Natural => Way::Natural,
         StickingWay::Alternate => Way::Alternate,

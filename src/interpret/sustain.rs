@@ -13,8 +13,17 @@ pub(crate) struct Sustain {
     /// Bar, row in the bar, hit in the row.
     last: Option<(usize, usize, usize)>,
     sounding: bool,
-    /// A `_` that waits for its hit.
-    waiting: Option<Span>,
+    /// A `_` that waits for its hit, with those before it.
+    waiting: Option<Waiting>,
+}
+
+/// One `_` after another.
+#[derive(Clone, Copy, Debug)]
+struct Waiting {
+    last: Span,
+    /// From the first to the last.
+    all: Span,
+    count: usize,
 }
 
 /// How the events of a row are taken.
@@ -83,7 +92,10 @@ impl Sustain {
             }
             Act::Hold | Act::Tie => {
                 if tied {
-                    self.waiting = Some(span);
+                    let before =
+                        self.waiting.map_or((span, 0), |before| (before.all, before.count));
+                    let (all, count) = (before.0.join(span), before.1 + 1);
+                    self.waiting = Some(Waiting { last: span, all, count });
                 }
                 self.hold(drafts, (bar, row), end, span);
             }
@@ -98,11 +110,15 @@ impl Sustain {
     }
 
     fn miss(&mut self, place: RowBar<'_>, diagnostics: &mut Diagnostics) {
-        if let Some(span) = self.waiting.take() {
-            diagnostics
-                .error(span, format!("{place}: no hit follows for this `_` to be tied into"))
-                .code(codes::TIE_UNFOLLOWED)
-                .replace(span, "-", "write `-` to let the hit go on without a tie");
+        let Some(Waiting { last, all, count }) = self.waiting.take() else { return };
+        let mend = "write `-` to let the hit go on without a tie";
+        let fault = diagnostics
+            .error(last, format!("{place}: no hit follows for this `_` to be tied into"))
+            .code(codes::TIE_UNFOLLOWED);
+        if all.end - all.start == count {
+            fault.replace(all, "-".repeat(count), mend);
+        } else {
+            fault.mend(mend);
         }
     }
 

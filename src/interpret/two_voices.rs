@@ -53,7 +53,7 @@ fn calls_for_two(draft: &BarDraft, kit: &Kit) -> bool {
         let meet = hands.clone().any(|at| kicked(at) && !crashes.contains(at));
         let crossed = match (grid(hands), grid(feet)) {
             (Some(hands), Some(feet)) => lcm(hands, feet).is_none_or(|both| both > hands.max(feet)),
-            _ => false,
+            (None, _) | (_, None) => false,
         };
         differ && (meet || crossed)
     })

@@ -7,12 +7,12 @@ use crate::derive::codes;
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
 use crate::derive::maker::{self, Draft, Made, Maker};
-use crate::derive::phrase::Phrase;
+use crate::derive::phrase::{BarMark, Phrase};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
-use crate::score::{Block, BlockWord, Closing, MarkKind};
+use crate::score::{Block, BlockWord, Closing};
 use crate::source::{Diagnostics, say};
 
 /// Most notes of a phrase that is turned.
@@ -241,7 +241,7 @@ fn in_one(
     let mut all = Phrase::empty();
     for (number, mut phrase) in (1..).zip(phrases) {
         if let Some(bar) = phrase.bars.first_mut() {
-            bar.mark = Some(MarkKind::Number(number));
+            bar.mark = Some(BarMark::Number(number));
         }
         if let Some(bar) = phrase.bars.last_mut() {
             bar.closing = Closing::Double;

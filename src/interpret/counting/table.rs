@@ -32,7 +32,14 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
                 .mend("write only rows such as `4 # e & a`");
         }
         for row in &set.rows {
-            let Content::Syllables(words) = &row.content else { continue };
+            let words = match &row.content {
+                Content::Syllables(words) => words,
+                Content::Cells(_)
+                | Content::Count(_)
+                | Content::Sticks(_)
+                | Content::Words(_)
+                | Content::KitLetter(_) => continue,
+            };
             let parts = row.name.value.parse::<u32>().ok().filter(|n| (1..=MOST_PARTS).contains(n));
             let Some(parts) = parts else {
                 diagnostics
