@@ -13,13 +13,10 @@ mod sizes;
 
 use std::path::Path;
 
-/// A draft of the map, read where DEVELOPERS.md has none.
-const DRAFT: &str = include_str!("house.txt");
-
 /// The map that DEVELOPERS.md draws.
-fn map_of_developers() -> Option<String> {
+fn map_of_developers() -> String {
     let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md");
-    rooms::block(&std::fs::read_to_string(page).unwrap())
+    rooms::block(&std::fs::read_to_string(page).unwrap()).expect("a map")
 }
 
 fn complain(faults: &[String]) {
@@ -28,13 +25,13 @@ fn complain(faults: &[String]) {
 
 #[test]
 fn the_map_can_be_read() {
-    let map = map_of_developers().unwrap_or_else(|| rooms::block(DRAFT).expect("a block"));
+    let map = map_of_developers();
     assert!(rooms::read(&map).is_ok_and(|rooms| rooms.len() > 8), "{:?}", rooms::read(&map));
 }
 
 #[test]
 fn no_room_imports_from_one_above_it() {
-    let Some(map) = map_of_developers() else { return };
+    let map = map_of_developers();
     let sources = parsed::sources();
     let rooms = rooms::read(&map).unwrap_or_else(|fault| panic!("{fault}"));
     complain(&rooms::faults(&rooms, &imports::read(&sources)));
@@ -42,24 +39,15 @@ fn no_room_imports_from_one_above_it() {
 
 #[test]
 fn no_files_import_each_other_in_a_circle() {
-    if map_of_developers().is_none() {
-        return;
-    }
     complain(&circles::faults(&imports::read(&parsed::sources())));
 }
 
 #[test]
 fn module_files_are_faces() {
-    if map_of_developers().is_none() {
-        return;
-    }
     complain(&sizes::faults_of_faces(&parsed::sources()));
 }
 
 #[test]
 fn files_functions_and_signatures_are_short() {
-    if map_of_developers().is_none() {
-        return;
-    }
     complain(&sizes::faults(&parsed::sources(), sizes::EXCEPTIONS));
 }
