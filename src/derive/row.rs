@@ -4,53 +4,24 @@ use super::cells::{Cell, Finder, Timed};
 use super::phrase::{Letter, Note, Phrase};
 use crate::interpret::deal::{Blow, Struck};
 use crate::score::kit::{Instrument, Limb};
-use crate::score::{Accent, Kit, Meter, Time, Touch};
+use crate::score::{Accent, HitsRow, Kit, Meter, RowWord, Time, Touch};
 use std::ops::Range;
 
-/// Which row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum RowName {
-    /// Everything by its letter.
-    Play,
-    /// What the hands play.
-    Hands,
-    /// What the feet play.
-    Feet,
-    /// The half-open hi-hat, which no letter names.
-    Hat,
-    /// Letters of the hands.
-    Stick,
-    /// Letters of the feet.
-    Pedal,
-}
-
-impl RowName {
-    /// As it is written.
-    pub(crate) fn as_str(self) -> &'static str {
-        match self {
-            Self::Play => "play",
-            Self::Hands => "hands",
-            Self::Feet => "feet",
-            Self::Hat => "hat",
-            Self::Stick => "stick",
-            Self::Pedal => "pedal",
-        }
-    }
-}
+/// The row of the half-open hi-hat, which no letter names.
+const HAT: &str = "hat";
 
 /// What stands at each time of a row.
 #[derive(Clone, Debug)]
 pub(crate) enum Content {
     /// Hits.
-    Music(Vec<Struck>),
-    /// Letters of a sticking; nothing where a hit has none.
-    Letters(Vec<Option<Letter>>),
+    Music(HitsRow, Vec<Struck>),
+    /// Letters of the hits of some limbs; nothing where a hit has none.
+    Letters(Limb, Vec<Option<Letter>>),
 }
 
 /// A row.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
-    pub(crate) name: RowName,
     pub(crate) times: Vec<Timed>,
     pub(crate) content: Content,
 }
@@ -64,47 +35,58 @@ impl Row {
 
     /// Whether it gives hits.
     pub(crate) fn is_music(&self) -> bool {
-        matches!(self.content, Content::Music(_))
+        matches!(self.content, Content::Music(..))
+    }
+
+    /// Whether it gives the hits of these limbs alone.
+    pub(crate) fn is_of(&self, limb: Limb) -> bool {
+        matches!(&self.content, Content::Music(HitsRow::Limb(own), _) if *own == limb)
+    }
+
+    /// The word it begins with.
+    pub(crate) fn word(&self) -> RowWord {
+        match &self.content {
+            Content::Music(row, _) => RowWord::Hits(row.clone()),
+            Content::Letters(limb, _) => RowWord::Sticks(*limb),
+        }
     }
 }
 
 /// The rows of a phrase.
 pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<Row> {
     let mut rows = Vec::new();
-    let limbs: &[(RowName, &[Limb])] = if phrase.apart {
-        &[(RowName::Hands, &[Limb::Hands]), (RowName::Feet, &[Limb::Feet])]
+    let both: &[Limb] = &[Limb::Hands, Limb::Feet];
+    if phrase.apart {
+        rows.extend(hits(phrase, HitsRow::Limb(Limb::Hands), &[Limb::Hands], kit));
+        rows.extend(hits(phrase, HitsRow::Limb(Limb::Feet), &[Limb::Feet], kit));
     } else {
-        &[(RowName::Play, &[Limb::Hands, Limb::Feet])]
-    };
-    for (name, limbs) in limbs {
-        rows.extend(hits(phrase, *name, limbs, kit));
+        rows.extend(hits(phrase, HitsRow::Play, both, kit));
     }
-    rows.extend(hits(phrase, RowName::Hat, &[Limb::Hands, Limb::Feet], kit));
-    rows.extend(letters(phrase, RowName::Stick, Limb::Hands));
-    rows.extend(letters(phrase, RowName::Pedal, Limb::Feet));
+    rows.extend(hits(phrase, HitsRow::Instrument(HAT.to_owned()), both, kit));
+    rows.extend(letters(phrase, Limb::Hands));
+    rows.extend(letters(phrase, Limb::Feet));
     if rows.is_empty() {
-        let content = Content::Music(Vec::new());
-        rows.push(Row { name: RowName::Play, times: Vec::new(), content });
+        let content = Content::Music(HitsRow::Play, Vec::new());
+        rows.push(Row { times: Vec::new(), content });
     }
     rows
 }
 
-fn letters(phrase: &Phrase, name: RowName, limb: Limb) -> Option<Row> {
+fn letters(phrase: &Phrase, limb: Limb) -> Option<Row> {
     let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
     notes().any(|n| n.letter.is_some()).then(|| Row {
-        name,
         times: notes().map(|n| Timed { at: n.at, until: None, tied: false }).collect(),
-        content: Content::Letters(notes().map(|n| n.letter.clone()).collect()),
+        content: Content::Letters(limb, notes().map(|n| n.letter.clone()).collect()),
     })
 }
 
 /// The hits of some limbs, those at one time joined; nothing where there are none.
-fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Row> {
+fn hits(phrase: &Phrase, row: HitsRow, limbs: &[Limb], kit: &Kit) -> Option<Row> {
     let mut times: Vec<Timed> = Vec::new();
     let mut content: Vec<Struck> = Vec::new();
     let notes: Vec<&Note> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
-        let Some(struck) = struck(now, name, kit) else { continue };
+        let Some(struck) = struck(now, &row, kit) else { continue };
         content.push(struck);
         times.push(Timed {
             at: now.first()?.at,
@@ -122,12 +104,13 @@ fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Row
             (until, _) => until,
         };
     }
-    (!times.is_empty()).then_some(Row { name, times, content: Content::Music(content) })
+    (!times.is_empty()).then_some(Row { times, content: Content::Music(row, content) })
 }
 
 /// One hit of what is struck at one time, as far as a row can name it.
-fn struck(now: &[&Note], name: RowName, kit: &Kit) -> Option<Struck> {
-    let named = |i: &Instrument| i.letter.is_some() != (name == RowName::Hat);
+fn struck(now: &[&Note], row: &HitsRow, kit: &Kit) -> Option<Struck> {
+    let of_one = matches!(row, HitsRow::Instrument(_));
+    let named = |i: &Instrument| i.letter.is_some() != of_one;
     let mut blows: Vec<Blow> = Vec::new();
     for blow in now.iter().flat_map(|note| &note.blows) {
         let known = kit.get(blow.instrument).is_some_and(named);
@@ -136,12 +119,9 @@ fn struck(now: &[&Note], name: RowName, kit: &Kit) -> Option<Struck> {
         }
         blows.push(Blow {
             instrument: blow.instrument,
-            limb: match name {
-                RowName::Hands => Limb::Hands,
-                RowName::Feet => Limb::Feet,
-                RowName::Play | RowName::Hat | RowName::Stick | RowName::Pedal => {
-                    kit.limb(blow.instrument)
-                }
+            limb: match row {
+                HitsRow::Limb(limb) => *limb,
+                HitsRow::Play | HitsRow::Instrument(_) => kit.limb(blow.instrument),
             },
             accent: if blow.ghost { Accent::None } else { blow.accent },
             ghost: blow.ghost,

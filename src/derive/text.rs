@@ -5,8 +5,9 @@ use super::phrase::{Letter, Measure, Phrase};
 use super::row::{self, Content, Row, Set, TooFine};
 use crate::interpret::deal::{Blow, Struck};
 use crate::interpret::keys::KeyLine;
+use crate::score::kit::Limb;
 use crate::score::meter::MeterSign;
-use crate::score::{Accent, BlockWord, Closing, Kit, MarkKind, Meter, Time};
+use crate::score::{Accent, BlockWord, Closing, Kit, MarkKind, Meter, RowWord, Time, WordsRow};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -113,16 +114,16 @@ impl Writer<'_> {
             text.push_str(&barline(bar, (index + 1 == set.bars.end, index + 1 == total), music));
             at += bar.length;
         }
-        Ok(format!("{:<6} {}", row.name.as_str(), text.trim_end()))
+        Ok(format!("{:<6} {}", row.word().as_str(), text.trim_end()))
     }
 
     fn cells(&self, row: &Row, cells: &[Cell], text: &mut String) {
         for cell in cells {
             match (cell, &row.content) {
-                (Cell::Hit(number), Content::Music(struck)) => {
+                (Cell::Hit(number), Content::Music(_, struck)) => {
                     text.extend(struck.get(*number).map(|struck| hit(struck, self.kit)));
                 }
-                (Cell::Hit(number), Content::Letters(letters)) => {
+                (Cell::Hit(number), Content::Letters(_, letters)) => {
                     text.extend(letters.get(*number).map(|letter| stick(letter.as_ref())));
                 }
                 (Cell::Hold, _) => text.push('-'),
@@ -163,7 +164,7 @@ fn marks(bars: &[Measure]) -> Option<String> {
     };
     bars.iter().any(|b| b.mark.is_some()).then(|| {
         let words: Vec<String> = bars.iter().map(word).collect();
-        format!("mark   {}", words.join(" | "))
+        format!("{:<6} {}", RowWord::Words(WordsRow::Mark).as_str(), words.join(" | "))
     })
 }
 
@@ -217,7 +218,7 @@ pub(crate) fn stick_row(
     finder: &mut Finder,
 ) -> String {
     let rows = row::rows(phrase, kit);
-    let Some(row) = rows.iter().find(|row| row.name == row::RowName::Stick) else {
+    let Some(row) = rows.iter().find(|row| row.word() == RowWord::Sticks(Limb::Hands)) else {
         return String::new();
     };
     let writer = Writer { phrase, kit, full_rests: false, finder };

@@ -16,7 +16,7 @@ use super::setup::Setup;
 use super::{same_bars, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Header, Rests};
-use crate::score::{Bar, Block, BlockWord, Closing, Time};
+use crate::score::{Bar, Block, BlockWord, Closing, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -188,7 +188,7 @@ impl<'a> Assembly<'a, '_> {
                 _ => None,
             })
             .collect();
-        let plain = Dealer::new(&self.around.kit, Hearing::Play, "count");
+        let plain = Dealer::new(&self.around.kit, Hearing::Play, RowWord::Count.as_str());
         let mut dealt_rows: Vec<Vec<Dealt>> = Vec::new();
         if let Some(counted) = &counted {
             dealt_rows = deal_counted(set, counted, &mut dealers, &plain, self.total, diagnostics);

@@ -8,7 +8,7 @@ use super::flow::{Draft, Flow, Taking};
 use super::setup::Setup;
 use super::{same_bars, voices};
 use crate::score::settings::Rests;
-use crate::score::{Again, Bar, BlockWord, Closing, Kit, Meter, Span, Time};
+use crate::score::{Again, Bar, BlockWord, Closing, HitsRow, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
 use crate::source::say::RowBar;
 use std::collections::BTreeMap;
@@ -38,7 +38,7 @@ pub(crate) struct Composition<'a> {
     total: usize,
     drafts: Vec<Draft>,
     extras: Vec<Extras>,
-    flows: BTreeMap<&'static str, Flow>,
+    flows: BTreeMap<HitsRow, Flow>,
     counter: Option<(Arc<Meter>, Arc<Counter>)>,
 }
 
@@ -82,7 +82,7 @@ impl<'a> Composition<'a> {
     pub(crate) fn bar(
         &mut self,
         frame: Frame,
-        rows: Vec<(&'static str, Dealt)>,
+        rows: Vec<(HitsRow, Dealt)>,
         extras: Extras,
         diagnostics: &mut Diagnostics,
     ) {
@@ -102,19 +102,20 @@ impl<'a> Composition<'a> {
             span: self.span,
         });
         self.extras.push(extras);
-        let gone: Vec<&'static str> =
-            self.flows.keys().copied().filter(|n| rows.iter().all(|(own, _)| own != n)).collect();
-        for name in gone {
-            if let Some(mut flow) = self.flows.remove(name) {
-                flow.stop(RowBar { row: name, bar: None }, diagnostics);
+        self.flows.retain(|row, flow| {
+            let goes_on = rows.iter().any(|(own, _)| own == row);
+            if !goes_on {
+                flow.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
             }
-        }
+            goes_on
+        });
         let full_rests = self.setup.rests == Rests::Full;
-        for (name, mut dealt) in rows {
+        for (row, mut dealt) in rows {
+            let name = row.as_str();
             dealt.join_fragments();
             dealt.trim(frame.length);
             let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
-            let flow = self.flows.entry(name).or_default();
+            let flow = self.flows.entry(row.clone()).or_default();
             let taking = Taking { place, full_rests };
             flow.take(&mut self.drafts, name, dealt, taking, diagnostics);
         }
@@ -127,8 +128,8 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (name, mut flow) in std::mem::take(&mut self.flows) {
-            flow.stop(RowBar { row: name, bar: None }, diagnostics);
+        for (row, mut flow) in std::mem::take(&mut self.flows) {
+            flow.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
         }
         let apart = voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);

@@ -4,7 +4,7 @@ use crate::interpret::divisions::{Stretch, join_fragments};
 use crate::interpret::ruler::Lot;
 use crate::score::kit::{InstrumentId, Limb, Opening};
 use crate::score::{Accent, Touch};
-use crate::score::{Kit, Time};
+use crate::score::{Kit, RowWord, Time};
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, nearest};
@@ -349,7 +349,7 @@ pub(crate) fn instrument_of_row(
 ) -> Option<InstrumentId> {
     let found = kit.by_name(name);
     if found.is_none() {
-        let rows = crate::interpret::kit_rows::RESERVED;
+        let rows = RowWord::words();
         let instruments: Vec<&str> = kit
             .instruments
             .iter()

@@ -1,7 +1,7 @@
 //! `kit` blocks: letters changed or added.
 
-use crate::score::Kit;
 use crate::score::kit::Instrument;
+use crate::score::{Kit, RowWord};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Block, Content, KitLetter, Row, Word};
 use crate::syntax::values::kit::{KitAttribute, WrongAttribute, head_names};
@@ -72,7 +72,7 @@ fn change(
                 .mend(mend);
             return;
         }
-        if RESERVED.contains(&name.to_lowercase().as_str()) {
+        if RowWord::is_word(&name.to_lowercase()) {
             diagnostics
                 .error(content.name.span, format!("`{name}` is the name of a row already"))
                 .mend("choose another name for the instrument");
@@ -97,10 +97,6 @@ fn change(
         None => kit.instruments.push(instrument),
     }
 }
-
-/// Names of rows that are no instruments.
-pub(crate) const RESERVED: [&str; 9] =
-    ["count", "play", "hands", "feet", "stick", "pedal", "dyn", "say", "mark"];
 
 fn set(instrument: &mut Instrument, attribute: &Word) -> Result<(), String> {
     match KitAttribute::read(&attribute.value).map_err(help)? {

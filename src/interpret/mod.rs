@@ -11,6 +11,7 @@ mod counted;
 pub mod counting;
 pub(crate) mod deal;
 pub(crate) mod divisions;
+mod dynamics;
 mod extras;
 mod file_start;
 pub(crate) mod finish;

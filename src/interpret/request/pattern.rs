@@ -3,7 +3,7 @@
 use crate::interpret::deal::{Act, Dealer, Dealt, Event, Hearing, Struck};
 use crate::interpret::divisions::Stretch;
 use crate::interpret::ruler::Lot;
-use crate::score::{Kit, Span, Time};
+use crate::score::{HitsRow, Kit, Span, Time};
 use crate::source::Diagnostics;
 use crate::syntax::tree::CellGroup;
 
@@ -18,7 +18,7 @@ impl Pattern {
     /// Groups of a beat each, with letters of a kit; nothing where they make no sense.
     pub(crate) fn of_groups(read: &[CellGroup], kit: &Kit) -> Option<Self> {
         let mut heard = Diagnostics::default();
-        let mut dealer = Dealer::new(kit, Hearing::Play, "play");
+        let mut dealer = Dealer::new(kit, Hearing::Play, HitsRow::Play.as_str());
         let lot = Lot { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());
         for group in read {
@@ -34,7 +34,7 @@ impl Pattern {
 
     /// Two strokes of one hand on the snare.
     pub(crate) fn diddle(kit: &Kit) -> Self {
-        let snare = Dealer::new(kit, Hearing::Play, "play").snare_hit();
+        let snare = Dealer::new(kit, Hearing::Play, HitsRow::Play.as_str()).snare_hit();
         Self::of_cells(vec![vec![Some(Struck { strokes: 1, ..snare })]])
     }
 
