@@ -1,7 +1,7 @@
 //! Which cells of a counted set take a letter, so that each letter of a sticking can stand under
 //! its syllable.
 
-use crate::score::kit::Limb;
+use crate::score::kit::{Family, Limb};
 use crate::score::{HitsRow, Kit};
 use crate::syntax::tree::{
     Cell, CellKind, Content, Document, Entry, Item, Row, StickCell, StickGroup, StickKind,
@@ -23,7 +23,7 @@ impl Feet {
         for instrument in Kit::five_piece().instruments {
             if instrument.limb == Limb::Feet {
                 feet.letters.extend(instrument.letter);
-                feet.names.extend(instrument.aliases.iter().map(|&alias| alias.to_owned()));
+                feet.names.extend(instrument.aliases);
                 feet.names.insert(instrument.name);
             }
         }
@@ -38,18 +38,30 @@ impl Feet {
     fn change(&mut self, row: &Row) {
         let Content::KitLetter(kit) = &row.content else { return };
         let Some(letter) = row.name.value.chars().next() else { return };
-        for word in &kit.attributes {
-            match KitAttribute::read(&word.value) {
-                Ok(KitAttribute::Limb(Limb::Feet)) => {
-                    self.letters.insert(letter);
-                    self.names.insert(kit.name.value.clone());
-                }
-                Ok(KitAttribute::Limb(Limb::Hands)) => {
-                    self.letters.remove(&letter);
-                    self.names.remove(&kit.name.value);
-                }
-                Ok(_) | Err(_) => {}
+        let said = || kit.attributes.iter().filter_map(|word| KitAttribute::read(&word.value).ok());
+        let of_the_kick =
+            said().any(|said| said == KitAttribute::Family(Family::Kick)).then_some(Limb::Feet);
+        let limb = said().find_map(|said| match said {
+            KitAttribute::Limb(limb) => Some(limb),
+            _ => None,
+        });
+        let others = said().filter_map(|said| match said {
+            KitAttribute::Also(name) => Some(name),
+            _ => None,
+        });
+        let names = others.chain([kit.name.value.clone()]);
+        match limb.or(of_the_kick) {
+            Some(Limb::Feet) => {
+                self.letters.insert(letter);
+                self.names.extend(names);
             }
+            Some(Limb::Hands) => {
+                self.letters.remove(&letter);
+                names.for_each(|name| {
+                    self.names.remove(&name);
+                });
+            }
+            None => {}
         }
     }
 
