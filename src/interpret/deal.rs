@@ -230,7 +230,7 @@ impl<'a> Dealer<'a> {
                 .filter_map(|i| Some(format!("`{}` {}", i.letter?, i.name)))
                 .collect();
             diagnostics
-                .error(strike.span, format!("`{row}`: the kit has no letter `{letter}`"))
+                .error(strike.span, format!("`{row}`: this kit has no letter `{letter}`"))
                 .mend(format!("its letters are {}; a `kit` block adds others", letters.join(", ")));
             return;
         };
