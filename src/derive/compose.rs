@@ -3,7 +3,7 @@
 
 use super::cells::{Finder, RowCell};
 use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
-use super::row::{self, BeatCells, PhraseRow, RowName, Set, TooFine};
+use super::row::{self, BeatCells, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::compose::{BarFrame, Composition};
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::finish::Extras;
@@ -13,7 +13,9 @@ use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::Rests;
-use crate::score::{Bar, Block, BlockWord, Closing, Hand, Kit, Mark, Meter, Span, Sticking, Time};
+use crate::score::{
+    Bar, Block, BlockWord, Closing, Hand, HitsRow, Kit, Mark, Meter, Span, Sticking, Time,
+};
 use crate::source::Diagnostics;
 use std::sync::Arc;
 
@@ -43,18 +45,18 @@ pub(crate) fn bars(
     let mut letters = BarLetters::of(phrase, span);
     for set in row::sets(phrase) {
         let own: Vec<&PhraseRow> = set.rows(&rows).collect();
-        named[0] |= own.iter().any(|row| row.name == RowName::Hands);
-        named[1] |= own.iter().any(|row| row.name == RowName::Feet);
+        named[0] |= own.iter().any(|row| row.is_of(Limb::Hands));
+        named[1] |= own.iter().any(|row| row.is_of(Limb::Feet));
         let mut at = set.start;
         for index in set.bars.clone() {
             let Some(bar) = phrase.bars.get(index) else { continue };
             let mut played = Vec::new();
             for row in &own {
-                if let Some(hits) = row.hits() {
+                if let RowContent::Music(name, hits) = &row.content {
                     let full_rests = setup.rests == Rests::Full;
                     let groups = row::groups(phrase, row, (index, at), full_rests, finder)?;
                     let lay = Lay { start: at, hits, span };
-                    played.push((row.name.as_str(), lay.bar(&groups)));
+                    played.push((name.clone(), lay.bar(&groups)));
                 }
             }
             let extras = letters.take(at, bar);
@@ -165,13 +167,13 @@ pub(crate) fn notes(pattern: &Pattern, around: &Surroundings) -> Vec<LimbNote> {
     let quarter =
         Meter { upper: vec![1], lower: 4, kind: MeterKind::Simple, sign: MeterSign::Numbers };
     let setup = Setup { meter: Arc::new(quarter), pickup: None, ..Setup::clone(&around.setup) };
-    patterns(&[(RowName::Play, pattern)], &[], 1, around, &setup).notes
+    patterns(&[(HitsRow::Play, pattern)], &[], 1, around, &setup).notes
 }
 
 /// Patterns that go on, over one another, for so many beats from the start of a bar, as a phrase;
 /// the hands of its notes in order, where they are known.
 pub(crate) fn patterns(
-    rows: &[(RowName, &Pattern)],
+    rows: &[(HitsRow, &Pattern)],
     hands: &[Hand],
     beats: usize,
     around: &Surroundings,
@@ -193,7 +195,7 @@ pub(crate) fn patterns(
                 pattern.lay(bar * bar_beats.len() + index, at, *length, &mut placed);
                 at += *length;
             }
-            played.push((name.as_str(), placed));
+            played.push((name.clone(), placed));
         }
         let frame = BarFrame {
             meter: setup.meter.clone(),
@@ -205,8 +207,9 @@ pub(crate) fn patterns(
         };
         composition.bar(frame, played, Extras::default(), &mut unreported);
     }
-    let sounds = |name| rows.iter().any(|(own, pattern)| *own == name && !pattern.is_silent());
-    let apart = sounds(RowName::Hands) && sounds(RowName::Feet);
+    let sounds =
+        |name: &HitsRow| rows.iter().any(|(own, pattern)| own == name && !pattern.is_silent());
+    let apart = [Limb::Hands, Limb::Feet].map(HitsRow::Limb).iter().all(sounds);
     let bars = composition.finish(BlockWord::Exercise, apart, &mut unreported);
     let block = Block {
         word: BlockWord::Exercise,

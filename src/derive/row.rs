@@ -4,53 +4,24 @@ use super::cells::{Finder, RowCell, Timed};
 use super::phrase::{Letter, LimbNote, Phrase};
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::{Instrument, Limb};
-use crate::score::{Accent, Kit, Meter, Time, Touch};
+use crate::score::{Accent, HitsRow, Kit, Meter, RowWord, Time, Touch};
 use std::ops::Range;
 
-/// Which row.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum RowName {
-    /// Everything by its letter.
-    Play,
-    /// What the hands play.
-    Hands,
-    /// What the feet play.
-    Feet,
-    /// The half-open hi-hat, which no letter names.
-    Hat,
-    /// Letters of the hands.
-    Stick,
-    /// Letters of the feet.
-    Pedal,
-}
-
-impl RowName {
-    /// As it is written.
-    pub(crate) fn as_str(self) -> &'static str {
-        match self {
-            Self::Play => "play",
-            Self::Hands => "hands",
-            Self::Feet => "feet",
-            Self::Hat => "hat",
-            Self::Stick => "stick",
-            Self::Pedal => "pedal",
-        }
-    }
-}
+/// The row of the half-open hi-hat, which no letter names.
+const HAT: &str = "hat";
 
 /// What stands at each time of a row.
 #[derive(Clone, Debug)]
 pub(crate) enum RowContent {
     /// Hits.
-    Music(Vec<CellHit>),
-    /// Letters of a sticking; nothing where a hit has none.
-    Letters(Vec<Option<Letter>>),
+    Music(HitsRow, Vec<CellHit>),
+    /// Letters of the hits of some limbs; nothing where a hit has none.
+    Letters(Limb, Vec<Option<Letter>>),
 }
 
 /// A row.
 #[derive(Clone, Debug)]
 pub(crate) struct PhraseRow {
-    pub(crate) name: RowName,
     pub(crate) times: Vec<Timed>,
     pub(crate) content: RowContent,
 }
@@ -64,14 +35,19 @@ impl PhraseRow {
 
     /// Whether it gives hits.
     pub(crate) fn is_music(&self) -> bool {
-        self.hits().is_some()
+        matches!(self.content, RowContent::Music(..))
     }
 
-    /// Its hits, at each of its times.
-    pub(crate) fn hits(&self) -> Option<&[CellHit]> {
+    /// Whether it gives the hits of these limbs alone.
+    pub(crate) fn is_of(&self, limb: Limb) -> bool {
+        matches!(&self.content, RowContent::Music(HitsRow::Limb(own), _) if *own == limb)
+    }
+
+    /// The word it begins with.
+    pub(crate) fn word(&self) -> RowWord {
         match &self.content {
-            RowContent::Music(hits) => Some(hits),
-            RowContent::Letters(_) => None,
+            RowContent::Music(row, _) => RowWord::Hits(row.clone()),
+            RowContent::Letters(limb, _) => RowWord::Sticks(*limb),
         }
     }
 }
@@ -79,40 +55,38 @@ impl PhraseRow {
 /// The rows of a phrase.
 pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<PhraseRow> {
     let mut rows = Vec::new();
-    let limbs: &[(RowName, &[Limb])] = if phrase.apart {
-        &[(RowName::Hands, &[Limb::Hands]), (RowName::Feet, &[Limb::Feet])]
+    let both: &[Limb] = &[Limb::Hands, Limb::Feet];
+    if phrase.apart {
+        rows.extend(hits(phrase, HitsRow::Limb(Limb::Hands), &[Limb::Hands], kit));
+        rows.extend(hits(phrase, HitsRow::Limb(Limb::Feet), &[Limb::Feet], kit));
     } else {
-        &[(RowName::Play, &[Limb::Hands, Limb::Feet])]
-    };
-    for (name, limbs) in limbs {
-        rows.extend(hits(phrase, *name, limbs, kit));
+        rows.extend(hits(phrase, HitsRow::Play, both, kit));
     }
-    rows.extend(hits(phrase, RowName::Hat, &[Limb::Hands, Limb::Feet], kit));
-    rows.extend(letters(phrase, RowName::Stick, Limb::Hands));
-    rows.extend(letters(phrase, RowName::Pedal, Limb::Feet));
+    rows.extend(hits(phrase, HitsRow::Instrument(HAT.to_owned()), both, kit));
+    rows.extend(letters(phrase, Limb::Hands));
+    rows.extend(letters(phrase, Limb::Feet));
     if rows.is_empty() {
-        let content = RowContent::Music(Vec::new());
-        rows.push(PhraseRow { name: RowName::Play, times: Vec::new(), content });
+        let content = RowContent::Music(HitsRow::Play, Vec::new());
+        rows.push(PhraseRow { times: Vec::new(), content });
     }
     rows
 }
 
-fn letters(phrase: &Phrase, name: RowName, limb: Limb) -> Option<PhraseRow> {
+fn letters(phrase: &Phrase, limb: Limb) -> Option<PhraseRow> {
     let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
     notes().any(|n| n.letter.is_some()).then(|| PhraseRow {
-        name,
         times: notes().map(|n| Timed { at: n.at, until: None, tied: false }).collect(),
-        content: RowContent::Letters(notes().map(|n| n.letter.clone()).collect()),
+        content: RowContent::Letters(limb, notes().map(|n| n.letter.clone()).collect()),
     })
 }
 
 /// The hits of some limbs, those at one time joined; nothing where there are none.
-fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<PhraseRow> {
+fn hits(phrase: &Phrase, row: HitsRow, limbs: &[Limb], kit: &Kit) -> Option<PhraseRow> {
     let mut times: Vec<Timed> = Vec::new();
     let mut content: Vec<CellHit> = Vec::new();
     let notes: Vec<&LimbNote> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
-        let Some(hit) = joined(now, name, kit) else { continue };
+        let Some(hit) = joined(now, &row, kit) else { continue };
         content.push(hit);
         times.push(Timed {
             at: now.first()?.at,
@@ -130,12 +104,13 @@ fn hits(phrase: &Phrase, name: RowName, limbs: &[Limb], kit: &Kit) -> Option<Phr
             (until, _) => until,
         };
     }
-    (!times.is_empty()).then_some(PhraseRow { name, times, content: RowContent::Music(content) })
+    (!times.is_empty()).then_some(PhraseRow { times, content: RowContent::Music(row, content) })
 }
 
 /// One hit of what is struck at one time, as far as a row can name it.
-fn joined(now: &[&LimbNote], name: RowName, kit: &Kit) -> Option<CellHit> {
-    let named = |i: &Instrument| i.letter.is_some() != (name == RowName::Hat);
+fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
+    let of_one = matches!(row, HitsRow::Instrument(_));
+    let named = |i: &Instrument| i.letter.is_some() != of_one;
     let mut strikes: Vec<LimbStrike> = Vec::new();
     for strike in now.iter().flat_map(|note| &note.strikes) {
         let known = kit.get(strike.instrument).is_some_and(named);
@@ -144,12 +119,9 @@ fn joined(now: &[&LimbNote], name: RowName, kit: &Kit) -> Option<CellHit> {
         }
         strikes.push(LimbStrike {
             instrument: strike.instrument,
-            limb: match name {
-                RowName::Hands => Limb::Hands,
-                RowName::Feet => Limb::Feet,
-                RowName::Play | RowName::Hat | RowName::Stick | RowName::Pedal => {
-                    kit.limb(strike.instrument)
-                }
+            limb: match row {
+                HitsRow::Limb(limb) => *limb,
+                HitsRow::Play | HitsRow::Instrument(_) => kit.limb(strike.instrument),
             },
             accent: if strike.ghost { Accent::None } else { strike.accent },
             ghost: strike.ghost,

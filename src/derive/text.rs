@@ -5,8 +5,9 @@ use super::phrase::{BarMark, Letter, Phrase, PhraseBar};
 use super::row::{self, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
+use crate::score::kit::Limb;
 use crate::score::meter::MeterSign;
-use crate::score::{Accent, BlockWord, Closing, Kit, Meter, Time};
+use crate::score::{Accent, BlockWord, Closing, Kit, Meter, RowWord, Time, WordsRow};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -113,16 +114,16 @@ impl RowWriter<'_> {
             text.push_str(&barline(bar, (index + 1 == set.bars.end, index + 1 == total), music));
             at += bar.length;
         }
-        Ok(format!("{:<6} {}", row.name.as_str(), text.trim_end()))
+        Ok(format!("{:<6} {}", row.word().as_str(), text.trim_end()))
     }
 
     fn cells(&self, row: &PhraseRow, cells: &[RowCell], text: &mut String) {
         for cell in cells {
             match (cell, &row.content) {
-                (RowCell::Hit(number), RowContent::Music(hits)) => {
+                (RowCell::Hit(number), RowContent::Music(_, hits)) => {
                     text.extend(hits.get(*number).map(|own| hit(own, self.kit)));
                 }
-                (RowCell::Hit(number), RowContent::Letters(letters)) => {
+                (RowCell::Hit(number), RowContent::Letters(_, letters)) => {
                     text.extend(letters.get(*number).map(|letter| stick(letter.as_ref())));
                 }
                 (RowCell::Hold, _) => text.push('-'),
@@ -165,7 +166,7 @@ fn marks(bars: &[PhraseBar]) -> Option<String> {
     };
     bars.iter().any(|b| b.mark.is_some()).then(|| {
         let words: Vec<String> = bars.iter().map(word).collect();
-        format!("mark   {}", words.join(" | "))
+        format!("{:<6} {}", RowWord::Words(WordsRow::Mark).as_str(), words.join(" | "))
     })
 }
 
@@ -219,7 +220,7 @@ pub(crate) fn stick_row(
     finder: &mut Finder,
 ) -> String {
     let rows = row::rows(phrase, kit);
-    let Some(row) = rows.iter().find(|row| row.name == row::RowName::Stick) else {
+    let Some(row) = rows.iter().find(|row| row.word() == RowWord::Sticks(Limb::Hands)) else {
         return String::new();
     };
     let writer = RowWriter { phrase, kit, full_rests: false, finder };

@@ -54,19 +54,22 @@ pub(super) fn make(
         let (name, done) = (&known.name, rule.told());
         steps.push(format!("`stick: {}` as in `{name}`: {done}", rule.words()));
     }
-    let title = request.title.clone().or_else(|| {
-        let said: Vec<&str> = changes.iter().map(|line| line.words.as_str()).collect();
-        known.title.as_ref().map(|title| match said.is_empty() {
-            true => title.clone(),
-            false => format!("{title} ({})", said.join("; ")),
-        })
-    });
+    let told = || known.title.as_deref().map(|title| title_with(title, changes));
     let draft = Draft {
         word: known.word,
         name: request.name.clone(),
-        title,
+        title: request.title.clone().or_else(told),
         keys: known.keys_under(&request.keys),
         phrase,
     };
     Some(Made { drafts: vec![draft], steps, hands: rule })
+}
+
+/// The title of a block that was changed.
+fn title_with(title: &str, changes: &[ChangeRequest]) -> String {
+    if changes.is_empty() {
+        return title.to_owned();
+    }
+    let said: Vec<&str> = changes.iter().map(|line| line.words.as_str()).collect();
+    format!("{title} ({})", said.join("; "))
 }

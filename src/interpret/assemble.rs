@@ -19,7 +19,7 @@ use super::sustain::{RowInBar, Sustain};
 use super::{codes, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
-use crate::score::{Bar, Block, Closing, Kit, Time};
+use crate::score::{Bar, Block, Closing, Kit, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -361,9 +361,7 @@ fn gives_hits(kind: &RowKind<'_>, rhythm: Rhythm) -> bool {
     match kind {
         RowKind::Hits(..) | RowKind::Count(_) => true,
         RowKind::Sticks(Limb::Hands, _) => rhythm == Rhythm::Sticks,
-        RowKind::Sticks(Limb::Feet, _) | RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {
-            false
-        }
+        RowKind::Sticks(Limb::Feet, _) | RowKind::Words(..) => false,
     }
 }
 
@@ -371,11 +369,9 @@ fn gives_hits(kind: &RowKind<'_>, rhythm: Rhythm) -> bool {
 fn placers<'p>(set: &PlannedSet<'p>, kit: &'p Kit) -> Vec<CellPlacer<'p>> {
     let placer = |row: &PlannedRow<'p>| match &row.kind {
         RowKind::Hits(meaning, _) => CellPlacer::new(kit, *meaning, row.name),
-        RowKind::Count(_)
-        | RowKind::Sticks(..)
-        | RowKind::Dyn(_)
-        | RowKind::Say(_)
-        | RowKind::Mark(_) => CellPlacer::new(kit, LetterMeaning::Play, "count"),
+        RowKind::Count(_) | RowKind::Sticks(..) | RowKind::Words(..) => {
+            CellPlacer::new(kit, LetterMeaning::Play, RowWord::Count.as_str())
+        }
     };
     set.rows.iter().map(placer).collect()
 }

@@ -9,7 +9,7 @@ use super::setup::Setup;
 use super::sustain::{RowInBar, Sustain};
 use super::{same_bars, two_voices, voices};
 use crate::score::settings::Rests;
-use crate::score::{Again, Bar, BlockWord, Closing, Kit, Meter, Span, Time};
+use crate::score::{Again, Bar, BlockWord, Closing, HitsRow, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
 use crate::source::say::RowBar;
 use std::collections::BTreeMap;
@@ -39,7 +39,7 @@ pub(crate) struct Composition<'a> {
     total: usize,
     drafts: Vec<BarDraft>,
     extras: Vec<Extras>,
-    sustains: BTreeMap<&'static str, Sustain>,
+    sustains: BTreeMap<HitsRow, Sustain>,
     counter: Option<(Arc<Meter>, Arc<Counter>)>,
 }
 
@@ -83,7 +83,7 @@ impl<'a> Composition<'a> {
     pub(crate) fn bar(
         &mut self,
         frame: BarFrame,
-        rows: Vec<(&'static str, PlacedCells)>,
+        rows: Vec<(HitsRow, PlacedCells)>,
         extras: Extras,
         diagnostics: &mut Diagnostics,
     ) {
@@ -103,23 +103,20 @@ impl<'a> Composition<'a> {
             span: self.span,
         });
         self.extras.push(extras);
-        let gone: Vec<&'static str> = self
-            .sustains
-            .keys()
-            .copied()
-            .filter(|n| rows.iter().all(|(own, _)| own != n))
-            .collect();
-        for name in gone {
-            if let Some(mut sustain) = self.sustains.remove(name) {
-                sustain.stop(RowBar { row: name, bar: None }, diagnostics);
+        self.sustains.retain(|row, sustain| {
+            let goes_on = rows.iter().any(|(own, _)| own == row);
+            if !goes_on {
+                sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
             }
-        }
+            goes_on
+        });
         let full_rests = self.setup.rests == Rests::Full;
-        for (name, mut placed) in rows {
+        for (row, mut placed) in rows {
+            let name = row.as_str();
             placed.join_fragments();
             placed.trim(frame.length);
             let place = RowBar { row: name, bar: (self.total > 1).then_some(index + 1) };
-            let sustain = self.sustains.entry(name).or_default();
+            let sustain = self.sustains.entry(row.clone()).or_default();
             let taking = RowInBar { place, full_rests };
             sustain.take(&mut self.drafts, name, placed, taking, diagnostics);
         }
@@ -132,8 +129,8 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
-            sustain.stop(RowBar { row: name, bar: None }, diagnostics);
+        for (row, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
         }
         let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);

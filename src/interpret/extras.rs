@@ -7,7 +7,7 @@ use crate::interpret::sticking::Sticks;
 use crate::interpret::values;
 use crate::interpret::voice_draft::VoiceDraft;
 use crate::interpret::words;
-use crate::interpret::words::WordRow;
+use crate::interpret::words::{Places, WordsOfSet};
 use crate::score::Time;
 use crate::score::kit::Limb;
 use crate::score::{Mark, MarkKind};
@@ -24,13 +24,6 @@ pub(crate) fn add_extras(
     diagnostics: &mut Diagnostics,
 ) {
     for row in &set.rows {
-        let words = |raw| WordRow {
-            name: row.name,
-            raw,
-            damaged: row.damaged,
-            first: set.first,
-            bars_in_block,
-        };
         match &row.kind {
             RowKind::Sticks(limb, raw) => {
                 let sticks = Sticks {
@@ -49,31 +42,21 @@ pub(crate) fn add_extras(
                     }
                 }
             }
-            RowKind::Dyn(raw) => {
-                let dealt = words(raw).dynamics(drafts, slots, diagnostics);
-                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.dynamics = own);
-            }
-            RowKind::Say(raw) => {
-                let hits: Vec<Vec<Time>> = merged.iter().map(struck_times).collect();
-                let dealt = words(raw).words(drafts, &hits, diagnostics);
-                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.words = own);
-            }
-            RowKind::Mark(raw) => {
-                let dealt = words(raw).marks(drafts, diagnostics);
-                extras.iter_mut().zip(dealt).for_each(|(e, own)| e.marks.extend(own));
+            RowKind::Words(word, raw) => {
+                let words = WordsOfSet {
+                    name: row.name,
+                    row: *word,
+                    raw,
+                    damaged: row.damaged,
+                    first: set.first,
+                    bars_in_block,
+                };
+                words.add(Places { drafts, slots, merged }, extras, diagnostics);
             }
             RowKind::Hits(..) | RowKind::Count(_) => {}
         }
     }
     extras.iter_mut().for_each(|e| e.marks.sort_by_key(|m| m.at));
-}
-
-fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
-    let hits = voices.iter().flat_map(|v| v.hits.iter());
-    let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
-    times.sort();
-    times.dedup();
-    times
 }
 
 /// A new tempo or feel at the start of a later set is a mark over its first bar.

@@ -67,9 +67,7 @@ impl<'s, 'a> GridBar<'s, 'a> {
             }
             RowKind::Sticks(Limb::Hands | Limb::Feet, _)
             | RowKind::Count(_)
-            | RowKind::Dyn(_)
-            | RowKind::Say(_)
-            | RowKind::Mark(_) => None,
+            | RowKind::Words(..) => None,
         }
     }
 

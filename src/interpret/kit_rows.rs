@@ -1,10 +1,10 @@
 //! `kit` blocks: letters changed or added.
 
-use crate::score::Kit;
-use crate::score::kit::Instrument;
+use crate::score::kit::{Family, Instrument, InstrumentId, Limb, Opening};
+use crate::score::{Kit, RowWord};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Block, Content, KitLetter, Row, Word};
-use crate::syntax::values::kit::{KitAttribute, WrongAttribute, head_names};
+use crate::syntax::values::kit::{KitAttribute, WrongAttribute, family_names, head_names};
 
 /// The kit a `kit` block makes of another.
 pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -> Kit {
@@ -61,21 +61,7 @@ fn change(
         .cloned()
         .unwrap_or_else(|| Instrument::unknown(letter, name));
     if !name.is_empty() {
-        let owner = kit.by_name(name).filter(|id| Some(*id) != known);
-        if let Some(other) = owner.and_then(|id| kit.get(id)) {
-            let mend = match other.letter {
-                None => "choose another name".to_owned(),
-                Some(own) => format!("choose another name, or change the row of `{own}`"),
-            };
-            diagnostics
-                .error(content.name.span, format!("`{name}` already is an instrument of the kit"))
-                .mend(mend);
-            return;
-        }
-        if RESERVED.contains(&name.to_lowercase().as_str()) {
-            diagnostics
-                .error(content.name.span, format!("`{name}` is the name of a row already"))
-                .mend("choose another name for the instrument");
+        if !is_free(kit, &content.name, known, diagnostics) {
             return;
         }
         instrument.rename(name);
@@ -85,12 +71,14 @@ fn change(
             .mend(format!("write its name after it, as in `{letter} tambourine, above 3`"));
         return;
     }
-    for attribute in &content.attributes {
-        if let Err(may_be) = set(&mut instrument, attribute) {
-            diagnostics
-                .error(attribute.span, format!("`{}` says nothing a kit knows", attribute.value))
-                .mend(may_be);
+    for (attribute, word) in said(content, diagnostics) {
+        if let KitAttribute::Also(alias) = &attribute {
+            let alias = Word::new(alias.clone(), word.span);
+            if !is_free(kit, &alias, known, diagnostics) {
+                continue;
+            }
         }
+        set(&mut instrument, attribute);
     }
     match known.and_then(|id| kit.instruments.get_mut(id.0)) {
         Some(place) => *place = instrument,
@@ -98,12 +86,81 @@ fn change(
     }
 }
 
-/// Names of rows that are no instruments.
-pub(crate) const RESERVED: [&str; 9] =
-    ["count", "play", "hands", "feet", "stick", "pedal", "dyn", "say", "mark"];
+/// Whether a name can be given to the instrument of a letter; a fault where another has it.
+fn is_free(
+    kit: &Kit,
+    name: &Word,
+    known: Option<InstrumentId>,
+    diagnostics: &mut Diagnostics,
+) -> bool {
+    let word = name.value.trim();
+    let owner = kit.by_name(word).filter(|id| Some(*id) != known);
+    if let Some(other) = owner.and_then(|id| kit.get(id)) {
+        let mend = match other.letter {
+            None => "choose another name".to_owned(),
+            Some(own) => format!("choose another name, or change the row of `{own}`"),
+        };
+        diagnostics
+            .error(name.span, format!("`{word}` already is an instrument of the kit"))
+            .mend(mend);
+        return false;
+    }
+    if RowWord::is_word(&word.to_lowercase()) {
+        diagnostics
+            .error(name.span, format!("`{word}` is the name of a row already"))
+            .mend("choose another name for the instrument");
+        return false;
+    }
+    true
+}
 
-fn set(instrument: &mut Instrument, attribute: &Word) -> Result<(), String> {
-    match KitAttribute::read(&attribute.value).map_err(help)? {
+/// What a row says of its letter, what other facts follow from first. What says nothing, or
+/// something that was said before, is a fault.
+fn said<'a>(
+    content: &'a KitLetter,
+    diagnostics: &mut Diagnostics,
+) -> Vec<(KitAttribute, &'a Word)> {
+    let mut all: Vec<(KitAttribute, &Word)> = Vec::new();
+    for word in &content.attributes {
+        let attribute = match KitAttribute::read(&word.value) {
+            Ok(attribute) => attribute,
+            Err(wrong) => {
+                diagnostics
+                    .error(word.span, format!("`{}` says nothing a kit knows", word.value))
+                    .mend(help(wrong));
+                continue;
+            }
+        };
+        match all.iter().find(|(own, _)| own.excludes(&attribute)) {
+            Some((_, before)) => {
+                let message = if before.value == word.value {
+                    format!("this row says `{}` twice", word.value)
+                } else {
+                    format!("this row says both `{}` and `{}`", before.value, word.value)
+                };
+                diagnostics.error(word.span, message).mend("keep one of the two");
+            }
+            None => all.push((attribute, word)),
+        }
+    }
+    all.sort_by_key(|(attribute, _)| match attribute {
+        KitAttribute::Family(_) => 0,
+        KitAttribute::Crash(_) => 1,
+        KitAttribute::Opening(_) => 2,
+        KitAttribute::Position(_)
+        | KitAttribute::Sound(_)
+        | KitAttribute::Head(_)
+        | KitAttribute::Limb(_)
+        | KitAttribute::Rings(_)
+        | KitAttribute::Spot(_)
+        | KitAttribute::Called(_)
+        | KitAttribute::Also(_) => 3,
+    });
+    all
+}
+
+fn set(instrument: &mut Instrument, attribute: KitAttribute) {
+    match attribute {
         KitAttribute::Position(position) => {
             instrument.position = position;
             // On one line the order of the places is kept around the snare's third space.
@@ -112,9 +169,41 @@ fn set(instrument: &mut Instrument, attribute: &Word) -> Result<(), String> {
         KitAttribute::Sound(sound) => instrument.sound = sound,
         KitAttribute::Head(head) => instrument.head = head,
         KitAttribute::Limb(limb) => instrument.limb = limb,
-        KitAttribute::Opening(opening) => instrument.opening = Some(opening),
+        KitAttribute::Opening(opening) => {
+            instrument.opening = Some(opening);
+            if instrument.family == Family::HiHat {
+                instrument.rings = opening != Opening::Closed;
+            }
+        }
+        KitAttribute::Family(family) => turn_into(instrument, family),
+        KitAttribute::Crash(crash) => {
+            if crash {
+                turn_into(instrument, Family::Cymbal);
+            }
+            instrument.crash = crash;
+        }
+        KitAttribute::Rings(rings) => instrument.rings = rings,
+        KitAttribute::Spot(spot) => instrument.spot = spot,
+        KitAttribute::Called(name) => instrument.spoken = name,
+        KitAttribute::Also(name) => instrument.aliases.push(name),
     }
-    Ok(())
+}
+
+/// Gives an instrument its kind, and with it what goes without saying: a cymbal rings and a foot
+/// plays the kick.
+fn turn_into(instrument: &mut Instrument, family: Family) {
+    if instrument.family == family {
+        return;
+    }
+    if instrument.family == Family::Kick {
+        instrument.limb = Limb::Hands;
+    }
+    if family == Family::Kick {
+        instrument.limb = Limb::Feet;
+    }
+    instrument.family = family;
+    instrument.rings = family == Family::Cymbal;
+    instrument.crash = false;
 }
 
 /// What may be written in place of a wrong attribute.
@@ -124,11 +213,19 @@ fn help(wrong: WrongAttribute) -> String {
         WrongAttribute::Range { word, range } => {
             format!("write `{word}` with a number from {} to {}", range.start(), range.end())
         }
-        WrongAttribute::Unknown(near) => {
-            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+        WrongAttribute::Stands => "write how many centimetres to the left or right of you it stands, and how far ahead or behind, as `stands 40 left 60 ahead`; none is over 300".to_owned(),
+        WrongAttribute::Nameless { word: "also" } => {
+            "write another name of its row after it, in one word, as `also tam-tam`".to_owned()
+        }
+        WrongAttribute::Nameless { .. } => {
+            "write what it is called in print after it, as `called big gong`".to_owned()
+        }
+        WrongAttribute::Unknown(Some(near)) => format!("did you mean `{near}`?"),
+        WrongAttribute::Unknown(None) => {
             format!(
-                "{near}it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`",
-                say::choice(head_names())
+                "it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`, a kind ({}), `crash` or `no crash`, `rings` or `dry`, `stands 40 left 60 ahead`, `called big gong`, `also tam-tam`",
+                say::choice(head_names()),
+                say::choice(family_names())
             )
         }
     }

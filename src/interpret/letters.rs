@@ -1,9 +1,8 @@
 //! What the letters of a row mean, and the instruments that rows are named after.
 
 use crate::interpret::codes;
-use crate::interpret::kit_rows::RESERVED;
-use crate::score::Kit;
 use crate::score::kit::{InstrumentId, Limb, Opening};
+use crate::score::{Kit, RowWord};
 use crate::source::{Diagnostics, Span, nearest, say};
 use crate::syntax::tree::Strike;
 
@@ -110,14 +109,15 @@ pub(crate) fn instrument_of_row(
     if found.is_none() {
         let instruments = kit.instruments.iter().filter(|i| i.letter.is_some());
         let instruments: Vec<&str> = instruments.map(|i| i.name.as_str()).collect();
+        let rows = RowWord::words();
         let fault = diagnostics
             .error(span, format!("there is no row or instrument `{name}`"))
             .code(codes::INSTRUMENT_UNKNOWN);
-        match nearest(name, RESERVED.into_iter().chain(instruments.iter().copied())) {
+        match nearest(name, rows.iter().copied().chain(instruments.iter().copied())) {
             Some(near) => fault.replace(span, &near, format!("did you mean `{near}`?")),
             None => fault.mend(format!(
                 "rows are {} or an instrument of the kit: {}",
-                RESERVED.map(|r| format!("`{r}`")).join(", "),
+                rows.map(|row| format!("`{row}`")).join(", "),
                 say::listed(instruments)
             )),
         }

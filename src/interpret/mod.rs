@@ -12,6 +12,7 @@ pub(crate) mod compose;
 mod counted;
 pub mod counting;
 pub(crate) mod divisions;
+mod dynamics;
 mod extras;
 mod file_start;
 pub(crate) mod finish;

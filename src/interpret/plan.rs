@@ -4,7 +4,7 @@
 use super::keys::{self, Scope};
 use super::reading::{SetOfRows, StickRequest};
 use super::request::Surroundings;
-use super::rows::{Before, PlannedSet};
+use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
 use crate::score::BlockWord;
 use crate::score::settings::Header;
@@ -28,9 +28,7 @@ pub(super) fn planned<'a>(
         let planned = PlannedSet::new(
             set,
             (setup.clone(), keys),
-            &around.kit,
-            first,
-            block.span,
+            SetPlace { kit: &around.kit, first, span: block.span },
             &mut before,
             diagnostics,
         );

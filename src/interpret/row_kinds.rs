@@ -11,7 +11,7 @@ impl<'a> RowKind<'a> {
     pub(super) fn hits(&self) -> Option<(LetterMeaning, &RawRow<'a, CellGroup>)> {
         match self {
             Self::Hits(meaning, raw) => Some((*meaning, raw)),
-            Self::Count(_) | Self::Sticks(..) | Self::Dyn(_) | Self::Say(_) | Self::Mark(_) => None,
+            Self::Count(_) | Self::Sticks(..) | Self::Words(..) => None,
         }
     }
 
@@ -19,7 +19,7 @@ impl<'a> RowKind<'a> {
     pub(super) fn counts(&self) -> Option<&RawRow<'a, CountGroup>> {
         match self {
             Self::Count(raw) => Some(raw),
-            Self::Hits(..) | Self::Sticks(..) | Self::Dyn(_) | Self::Say(_) | Self::Mark(_) => None,
+            Self::Hits(..) | Self::Sticks(..) | Self::Words(..) => None,
         }
     }
 
@@ -27,12 +27,7 @@ impl<'a> RowKind<'a> {
     pub(super) fn hand_letters(&self) -> Option<&RawRow<'a, StickGroup>> {
         match self {
             Self::Sticks(Limb::Hands, raw) => Some(raw),
-            Self::Sticks(Limb::Feet, _)
-            | Self::Hits(..)
-            | Self::Count(_)
-            | Self::Dyn(_)
-            | Self::Say(_)
-            | Self::Mark(_) => None,
+            Self::Sticks(Limb::Feet, _) | Self::Hits(..) | Self::Count(_) | Self::Words(..) => None,
         }
     }
 }

@@ -7,13 +7,12 @@ use crate::interpret::letters::{LetterMeaning, instrument_of_row};
 use crate::interpret::ruler::Ruler;
 use crate::interpret::setup::Setup;
 use crate::interpret::shapes::{RowShape, shape};
-use crate::score::Kit;
+use crate::interpret::words::may_repeat;
 use crate::score::kit::Limb;
+use crate::score::{HitsRow, Kit, WordsRow};
 use crate::source::say;
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::{
-    CellGroup, Content, CountGroup, Entry, Row, RowSet, StickGroup, WordGroup,
-};
+use crate::syntax::tree::{CellGroup, Content, CountGroup, Row, RowSet, StickGroup, WordGroup};
 use std::collections::BTreeMap;
 
 /// What a row is.
@@ -21,9 +20,7 @@ pub(crate) enum RowKind<'a> {
     Hits(LetterMeaning, RawRow<'a, CellGroup>),
     Count(RawRow<'a, CountGroup>),
     Sticks(Limb, RawRow<'a, StickGroup>),
-    Dyn(RawRow<'a, WordGroup>),
-    Say(RawRow<'a, WordGroup>),
-    Mark(RawRow<'a, WordGroup>),
+    Words(WordsRow, RawRow<'a, WordGroup>),
 }
 
 /// One row of a set.
@@ -70,23 +67,30 @@ pub(crate) struct PlannedSet<'a> {
 pub(crate) struct Before<'a> {
     cells: BTreeMap<&'a str, Vec<Groups<'a, CellGroup>>>,
     counts: Vec<Groups<'a, CountGroup>>,
-    sticks: BTreeMap<&'a str, Vec<Groups<'a, StickGroup>>>,
+    sticks: BTreeMap<Limb, Vec<Groups<'a, StickGroup>>>,
+}
+
+/// Where a set stands.
+pub(crate) struct SetPlace<'k> {
+    pub(crate) kit: &'k Kit,
+    /// Its first bar in the block, from zero.
+    pub(crate) first: usize,
+    /// The head of its block.
+    pub(crate) span: Span,
 }
 
 impl<'a> PlannedSet<'a> {
     pub(crate) fn new(
         set: &'a RowSet,
         (setup, keys): (Setup, Vec<KeySetting>),
-        kit: &Kit,
-        first: usize,
-        span: Span,
+        SetPlace { kit, first, span }: SetPlace<'_>,
         before: &mut Before<'a>,
         diagnostics: &mut Diagnostics,
     ) -> Self {
         let mut rows: Vec<PlannedRow<'a>> = Vec::new();
         for row in &set.rows {
             let name = row.name.value.as_str();
-            if name != "mark" && rows.iter().any(|r| r.name == name) {
+            if !may_stand_again(&row.content) && rows.iter().any(|r| r.name == name) {
                 diagnostics
                     .error(row.name.span, format!("the row `{name}` stands here twice"))
                     .mend("put a line of `--` between them if the second comes after the first");
@@ -151,7 +155,7 @@ impl RowKind<'_> {
             Self::Hits(_, raw) => shape(raw),
             Self::Count(raw) => shape(raw),
             Self::Sticks(_, raw) => shape(raw),
-            Self::Dyn(raw) | Self::Say(raw) | Self::Mark(raw) => shape(raw),
+            Self::Words(_, raw) => shape(raw),
         }
     }
 }
@@ -164,11 +168,11 @@ impl<'a> Before<'a> {
                 RowKind::Hits(_, raw) => {
                     before.cells.insert(row.name, last_groups(raw));
                 }
-                RowKind::Sticks(_, raw) => {
-                    before.sticks.insert(row.name, last_groups(raw));
+                RowKind::Sticks(limb, raw) => {
+                    before.sticks.insert(*limb, last_groups(raw));
                 }
                 RowKind::Count(raw) => before.counts = last_groups(raw),
-                RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => {}
+                RowKind::Words(..) => {}
             }
         }
         before
@@ -194,12 +198,11 @@ fn kind<'a>(
     let name = row.name.value.as_str();
     let first = first + 1;
     Some(match &row.content {
-        Content::Cells(entries) => {
-            let hearing = match name {
-                "play" => LetterMeaning::Play,
-                "hands" => LetterMeaning::Limb(Limb::Hands),
-                "feet" => LetterMeaning::Limb(Limb::Feet),
-                _ => LetterMeaning::Instrument(instrument_of_row(
+        Content::Cells(word, entries) => {
+            let hearing = match word {
+                HitsRow::Play => LetterMeaning::Play,
+                HitsRow::Limb(limb) => LetterMeaning::Limb(*limb),
+                HitsRow::Instrument(name) => LetterMeaning::Instrument(instrument_of_row(
                     kit,
                     name,
                     row.name.span,
@@ -213,30 +216,27 @@ fn kind<'a>(
             let last = before.counts.as_slice();
             RowKind::Count(cut(entries, name, row.span, first, last, diagnostics))
         }
-        Content::Sticks(entries) => {
-            let limb = if name == "pedal" { Limb::Feet } else { Limb::Hands };
-            let last = before.sticks.get(name).map_or(&[][..], Vec::as_slice);
-            RowKind::Sticks(limb, cut(entries, name, row.span, first, last, diagnostics))
+        Content::Sticks(limb, entries) => {
+            let last = before.sticks.get(limb).map_or(&[][..], Vec::as_slice);
+            RowKind::Sticks(*limb, cut(entries, name, row.span, first, last, diagnostics))
         }
-        Content::Words(entries) => {
-            let raw = words(entries, row, first, diagnostics);
-            match name {
-                "dyn" => RowKind::Dyn(raw),
-                "say" => RowKind::Say(raw),
-                _ => RowKind::Mark(raw),
-            }
+        Content::Words(word, entries) => {
+            RowKind::Words(*word, cut(entries, name, row.span, first, &[], diagnostics))
         }
         Content::KitLetter(_) | Content::Syllables(_) => return None,
     })
 }
 
-fn words<'a>(
-    entries: &'a [Entry<WordGroup>],
-    row: &'a Row,
-    first: usize,
-    diagnostics: &mut Diagnostics,
-) -> RawRow<'a, WordGroup> {
-    cut(entries, &row.name.value, row.span, first, &[], diagnostics)
+/// Whether several of these rows can stand in one set.
+fn may_stand_again(content: &Content) -> bool {
+    match content {
+        Content::Words(row, _) => may_repeat(*row),
+        Content::Count(_)
+        | Content::Cells(..)
+        | Content::Sticks(..)
+        | Content::KitLetter(_)
+        | Content::Syllables(_) => false,
+    }
 }
 
 /// How many bars a set has; a fault where its rows do not agree.
@@ -251,7 +251,7 @@ fn count_bars(rows: &[PlannedRow<'_>], rhythm: Rhythm, diagnostics: &mut Diagnos
             RowKind::Sticks(limb, _) => {
                 shape.has_lines || (rhythm == Rhythm::Sticks && *limb == Limb::Hands)
             }
-            RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_) => false,
+            RowKind::Words(..) => false,
         };
         if counts {
             counted.push((row, shape.bars));
@@ -273,7 +273,7 @@ fn count_bars(rows: &[PlannedRow<'_>], rhythm: Rhythm, diagnostics: &mut Diagnos
         }
     }
     for row in rows {
-        if matches!(row.kind, RowKind::Dyn(_) | RowKind::Say(_) | RowKind::Mark(_)) {
+        if matches!(row.kind, RowKind::Words(..)) {
             let shape = row.kind.shape();
             if shape.bars > bars && bars > 0 {
                 let span = shape.bar(bars).map_or(row.name_span, |b| b.span);

@@ -1,21 +1,68 @@
-//! Dynamics, words under the notes, and marks over the staff.
+//! Rows of words under and over the notes: how each is dealt to time, and what its words become.
 
 use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
+use crate::interpret::dynamics;
+use crate::interpret::finish::Extras;
 use crate::interpret::marks;
-use crate::interpret::ruler::{Extent, Ruler};
-use crate::score::Time;
-use crate::score::dynamic::Letters;
-use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Words};
+use crate::interpret::ruler::Ruler;
+use crate::interpret::voice_draft::VoiceDraft;
+use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Time, Words, WordsRow};
 use crate::source::say;
 use crate::source::say::RowBar;
-use crate::source::{Diagnostics, Span, nearest};
+use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::WordGroup;
+
+/// How a row of words is handled.
+struct Handling {
+    dealt: DealtTo,
+    becomes: Becomes,
+    /// Whether several such rows can stand in one set.
+    repeats: bool,
+}
+
+/// What the groups of a row are dealt to, one by one.
+enum DealtTo {
+    /// The beats.
+    Beats,
+    /// The syllables where the set is counted first, else the beats.
+    Syllables,
+    /// The hits.
+    Hits,
+}
+
+/// What the words of a row become, and where they are kept.
+enum Becomes {
+    Dynamics,
+    UnderNotes,
+    Marks,
+}
+
+/// The one place that knows what a row of words is.
+fn handling(row: WordsRow) -> Handling {
+    match row {
+        WordsRow::Dyn => {
+            Handling { dealt: DealtTo::Syllables, becomes: Becomes::Dynamics, repeats: false }
+        }
+        WordsRow::Say => {
+            Handling { dealt: DealtTo::Hits, becomes: Becomes::UnderNotes, repeats: false }
+        }
+        WordsRow::Mark => {
+            Handling { dealt: DealtTo::Beats, becomes: Becomes::Marks, repeats: true }
+        }
+    }
+}
+
+/// Whether several such rows can stand in one set.
+pub(crate) fn may_repeat(row: WordsRow) -> bool {
+    handling(row).repeats
+}
 
 /// A row of words over the bars of a set.
 #[derive(Clone, Copy)]
-pub(crate) struct WordRow<'a> {
+pub(crate) struct WordsOfSet<'a> {
     pub(crate) name: &'a str,
+    pub(crate) row: WordsRow,
     pub(crate) raw: &'a RawRow<'a, WordGroup>,
     pub(crate) damaged: bool,
     /// The first bar of the set in its block, from zero.
@@ -23,30 +70,62 @@ pub(crate) struct WordRow<'a> {
     pub(crate) bars_in_block: usize,
 }
 
-impl<'a> WordRow<'a> {
+/// What the words of a set can be dealt to: its bars, their syllables where it is counted first,
+/// and their voices.
+#[derive(Clone, Copy)]
+pub(crate) struct Places<'a> {
+    pub(crate) drafts: &'a [BarDraft],
+    pub(crate) slots: Option<&'a [Vec<Time>]>,
+    pub(crate) merged: &'a [[VoiceDraft; 2]],
+}
+
+/// A group of words at its time in its bar.
+#[derive(Clone, Copy)]
+struct Placed<'a> {
+    bar: usize,
+    group: &'a WordGroup,
+    at: Time,
+}
+
+impl<'a> WordsOfSet<'a> {
+    /// Adds what the row says to its bars.
+    pub(crate) fn add(
+        &self,
+        places: Places<'_>,
+        extras: &mut [Extras],
+        diagnostics: &mut Diagnostics,
+    ) {
+        let Handling { dealt, becomes, repeats: _ } = handling(self.row);
+        let placed = match (dealt, places.slots) {
+            (DealtTo::Syllables, Some(slots)) => self.one_by_one(slots, "syllable", diagnostics),
+            (DealtTo::Beats | DealtTo::Syllables, _) => self.by_beats(places.drafts, diagnostics),
+            (DealtTo::Hits, _) => self.by_hits(places, diagnostics),
+        };
+        match becomes {
+            Becomes::Dynamics => self.dynamics(&placed, extras, diagnostics),
+            Becomes::UnderNotes => under_notes(&placed, extras),
+            Becomes::Marks => self.marks(&placed, places.drafts, extras, diagnostics),
+        }
+    }
+
+    /// Where a bar of the row is, for faults.
     fn place(&self, bar: usize) -> RowBar<'a> {
         RowBar { row: self.name, bar: (self.bars_in_block > 1).then_some(self.first + bar + 1) }
     }
 
-    /// The groups of each bar with their stretches from the bar's start; a group past the end of
-    /// the bar is a fault.
-    fn by_beats(
-        &self,
-        drafts: &[BarDraft],
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<(usize, &'a WordGroup, Extent)> {
+    /// Deals groups to the beats of the bars; a group past the end of its bar is a fault.
+    fn by_beats(&self, drafts: &[BarDraft], diagnostics: &mut Diagnostics) -> Vec<Placed<'a>> {
         let mut placed = Vec::new();
         for (bar, (raw, draft)) in self.raw.bars.iter().zip(drafts).enumerate() {
-            let lots =
+            let extents =
                 Ruler::new(&draft.meter).lay(raw.groups.iter().map(|g| spread(g)), draft.offset);
             let mut over: Option<(Span, usize)> = None;
-            for (group, lot) in raw.groups.iter().zip(lots) {
-                if lot.start >= draft.end() {
+            for (group, extent) in raw.groups.iter().zip(extents) {
+                if extent.start >= draft.end() {
                     over = Some(over.map_or((group.span, 1), |(s, n)| (s.join(group.span), n + 1)));
                     continue;
                 }
-                let lot = Extent { start: lot.start - draft.offset, end: lot.end - draft.offset };
-                placed.push((bar, *group, lot));
+                placed.push(Placed { bar, group, at: extent.start - draft.offset });
             }
             if let Some((span, n)) = over.filter(|_| !self.damaged && raw.same.is_none()) {
                 self.too_many(bar, raw, n, span, diagnostics);
@@ -73,105 +152,13 @@ impl<'a> WordRow<'a> {
         );
     }
 
-    /// Deals dynamics by beats, or where the block is counted first to its syllables.
-    pub(crate) fn dynamics(
-        &self,
-        drafts: &[BarDraft],
-        slots: Option<&[Vec<Time>]>,
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<Vec<Dynamic>> {
-        let mut dealt: Vec<Vec<Dynamic>> = vec![Vec::new(); drafts.len()];
-        let placed: Vec<(usize, &WordGroup, Time)> = match slots {
-            None => self
-                .by_beats(drafts, diagnostics)
-                .into_iter()
-                .map(|(bar, group, lot)| (bar, group, lot.start))
-                .collect(),
-            Some(slots) => self.one_by_one(slots, "syllable", diagnostics),
-        };
-        let mut open: Option<Span> = None;
-        for (bar, group, at) in placed {
-            for part in &group.parts {
-                let (word, span) = (part.word.value.as_str(), part.word.span);
-                let kind = match word {
-                    "." => continue,
-                    "<" => DynamicKind::Louder,
-                    ">" => DynamicKind::Softer,
-                    "!" => DynamicKind::End,
-                    _ => match Letters::read(word) {
-                        Some(letters) => DynamicKind::Letters(letters),
-                        None => {
-                            self.unknown_dynamic(bar, word, span, diagnostics);
-                            continue;
-                        }
-                    },
-                };
-                match kind {
-                    DynamicKind::Louder | DynamicKind::Softer => open = Some(span),
-                    DynamicKind::End if open.take().is_none() => {
-                        diagnostics
-                            .error(
-                                span,
-                                format!(
-                                    "{}: no hairpin is open for this `!` to end",
-                                    self.place(bar)
-                                ),
-                            )
-                            .mend("open one with `<` or `>`, or leave the `!` out");
-                        continue;
-                    }
-                    _ => open = None,
-                }
-                dealt[bar].push(Dynamic { at, kind, span });
-            }
-        }
-        if let Some(span) = open {
-            diagnostics
-                .warning(
-                    span,
-                    format!("`{}`: this hairpin does not end; it runs to the last bar", self.name),
-                )
-                .mend("end it with a dynamic such as `f`, or with `!`");
-        }
-        dealt
-    }
-
-    fn unknown_dynamic(&self, bar: usize, word: &str, span: Span, diagnostics: &mut Diagnostics) {
-        let lower = word.to_lowercase();
-        let near = match Letters::read(&lower) {
-            Some(_) => Some(lower),
-            None => nearest(word, Letters::all()),
-        };
-        let mend = match near {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "write dynamics such as `p`, `mf`, `sfz`, hairpins `<` and `>`, or `!` for a hairpin's end; other words go in a `say` or `mark` row".to_owned(),
-        };
-        diagnostics.error(span, format!("{}: `{word}` is no dynamic", self.place(bar))).mend(mend);
-    }
-
-    /// Deals words under the hits of the bars, one by one.
-    pub(crate) fn words(
-        &self,
-        drafts: &[BarDraft],
-        hits: &[Vec<Time>],
-        diagnostics: &mut Diagnostics,
-    ) -> Vec<Vec<Words>> {
-        let mut dealt: Vec<Vec<Words>> = vec![Vec::new(); drafts.len()];
-        let trusted = !drafts.iter().any(|d| d.broken);
+    /// Deals groups to the hits of the bars. Where something in them could not be understood they
+    /// are not counted.
+    fn by_hits(&self, places: Places<'_>, diagnostics: &mut Diagnostics) -> Vec<Placed<'a>> {
+        let hits: Vec<Vec<Time>> = places.merged.iter().map(struck_times).collect();
+        let trusted = !places.drafts.iter().any(|draft| draft.broken);
         let mut quiet = Diagnostics::default();
-        let heard = if trusted { diagnostics } else { &mut quiet };
-        for (bar, group, at) in self.one_by_one(hits, "hit", heard) {
-            let parts: Vec<&str> = group
-                .parts
-                .iter()
-                .filter(|p| p.quoted || p.word.value != ".")
-                .map(|p| p.word.value.as_str())
-                .collect();
-            if !parts.is_empty() {
-                dealt[bar].push(Words { at, text: parts.join(" "), span: group.span });
-            }
-        }
-        dealt
+        self.one_by_one(&hits, "hit", if trusted { diagnostics } else { &mut quiet })
     }
 
     /// Deals groups to places: bar by bar where the row has barlines, else straight on. Fewer
@@ -181,7 +168,7 @@ impl<'a> WordRow<'a> {
         places: &[Vec<Time>],
         thing: &str,
         diagnostics: &mut Diagnostics,
-    ) -> Vec<(usize, &'a WordGroup, Time)> {
+    ) -> Vec<Placed<'a>> {
         let mut dealt = Vec::new();
         let report =
             |bar: Option<usize>, groups: &[&WordGroup], n: usize, diagnostics: &mut Diagnostics| {
@@ -206,7 +193,8 @@ impl<'a> WordRow<'a> {
             };
         if self.raw.has_lines {
             for (bar, (raw, places)) in self.raw.bars.iter().zip(places).enumerate() {
-                dealt.extend(raw.groups.iter().zip(places).map(|(g, at)| (bar, *g, *at)));
+                let pairs = raw.groups.iter().zip(places);
+                dealt.extend(pairs.map(|(group, at)| Placed { bar, group, at: *at }));
                 if raw.same.is_none() {
                     report(Some(bar), &raw.groups, places.len(), diagnostics);
                 }
@@ -217,37 +205,118 @@ impl<'a> WordRow<'a> {
                 .enumerate()
                 .flat_map(|(bar, times)| times.iter().map(move |at| (bar, *at)))
                 .collect();
-            dealt.extend(raw.groups.iter().zip(&all).map(|(g, (bar, at))| (*bar, *g, *at)));
+            let pairs = raw.groups.iter().zip(&all);
+            dealt.extend(pairs.map(|(group, (bar, at))| Placed { bar: *bar, group, at: *at }));
             report(None, &raw.groups, all.len(), diagnostics);
         }
         dealt
     }
 
-    /// Reads marks at their beats.
-    pub(crate) fn marks(
+    /// Reads dynamics and hairpins.
+    fn dynamics(
         &self,
-        drafts: &[BarDraft],
+        placed: &[Placed<'_>],
+        extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
-    ) -> Vec<Vec<Mark>> {
-        let mut dealt: Vec<Vec<Mark>> = vec![Vec::new(); drafts.len()];
-        for (bar, group, lot) in self.by_beats(drafts, diagnostics) {
+    ) {
+        let mut open: Option<Span> = None;
+        for Placed { bar, group, at } in placed {
+            for part in &group.parts {
+                let (word, span) = (part.word.value.as_str(), part.word.span);
+                if word == "." {
+                    continue;
+                }
+                let kind = match dynamics::read(word) {
+                    Ok(kind) => kind,
+                    Err(mend) => {
+                        let message = format!("{}: `{word}` is no dynamic", self.place(*bar));
+                        diagnostics.error(span, message).mend(mend);
+                        continue;
+                    }
+                };
+                let stands = match kind {
+                    DynamicKind::Louder | DynamicKind::Softer => {
+                        open = Some(span);
+                        true
+                    }
+                    DynamicKind::End => open.take().is_some(),
+                    DynamicKind::Letters(_) => {
+                        open = None;
+                        true
+                    }
+                };
+                if !stands {
+                    let place = self.place(*bar);
+                    diagnostics
+                        .error(span, format!("{place}: no hairpin is open for this `!` to end"))
+                        .mend("open one with `<` or `>`, or leave the `!` out");
+                } else if let Some(extra) = extras.get_mut(*bar) {
+                    extra.dynamics.push(Dynamic { at: *at, kind, span });
+                }
+            }
+        }
+        if let Some(span) = open {
+            let name = self.name;
+            diagnostics
+                .warning(
+                    span,
+                    format!("`{name}`: this hairpin does not end; it runs to the last bar"),
+                )
+                .mend("end it with a dynamic such as `f`, or with `!`");
+        }
+    }
+
+    /// Reads marks.
+    fn marks(
+        &self,
+        placed: &[Placed<'_>],
+        drafts: &[BarDraft],
+        extras: &mut [Extras],
+        diagnostics: &mut Diagnostics,
+    ) {
+        for Placed { bar, group, at } in placed {
+            let (Some(draft), Some(extra)) = (drafts.get(*bar), extras.get_mut(*bar)) else {
+                continue;
+            };
             for part in &group.parts {
                 let span = part.word.span;
                 if !part.quoted && part.word.value == "." {
                     continue;
                 }
-                match marks::read(&part.word.value, part.quoted, &drafts[bar].meter) {
-                    Ok(kind) => dealt[bar].push(Mark { at: lot.start, kind, span }),
+                match marks::read(&part.word.value, part.quoted, &draft.meter) {
+                    Ok(kind) => extra.marks.push(Mark { at: *at, kind, span }),
                     Err(mend) => {
                         let message =
-                            format!("{}: `{}` is no mark", self.place(bar), part.word.value);
+                            format!("{}: `{}` is no mark", self.place(*bar), part.word.value);
                         diagnostics.error(span, message).mend(mend);
                     }
                 }
             }
         }
-        dealt
     }
+}
+
+/// Keeps words under the notes.
+fn under_notes(placed: &[Placed<'_>], extras: &mut [Extras]) {
+    for Placed { bar, group, at } in placed {
+        let parts: Vec<&str> = group
+            .parts
+            .iter()
+            .filter(|p| p.quoted || p.word.value != ".")
+            .map(|p| p.word.value.as_str())
+            .collect();
+        if let Some(extra) = extras.get_mut(*bar).filter(|_| !parts.is_empty()) {
+            extra.words.push(Words { at: *at, text: parts.join(" "), span: group.span });
+        }
+    }
+}
+
+fn struck_times(voices: &[VoiceDraft; 2]) -> Vec<Time> {
+    let hits = voices.iter().flat_map(|v| v.hits.iter());
+    let mut times: Vec<Time> = hits.filter(|m| !m.hit.continued).map(|m| m.hit.at).collect();
+    times.sort();
+    times.dedup();
+    times
 }
 
 fn spread(group: &WordGroup) -> Option<crate::syntax::tree::Spread> {

@@ -10,7 +10,7 @@ pub struct Bar {
     pub meter: Arc<Meter>,
     /// How long it is: less than the meter's length in a pickup bar or its complement.
     pub length: Time,
-    /// Where in the meter it starts: nought, but for a pickup bar.
+    /// Where in the meter it starts: zero, but for a pickup bar.
     pub offset: Time,
     /// Hands, or everything where hands and feet are one voice. Stems up.
     pub upper: Voice,
@@ -111,7 +111,7 @@ pub struct Words {
 }
 
 impl Bar {
-    /// The same bar with every place in the source set to nought, so that two bars written in
+    /// The same bar with every place in the source set to zero, so that two bars written in
     /// different ways are equal where they mean the same.
     #[must_use]
     pub fn without_spans(mut self) -> Self {

@@ -60,7 +60,7 @@ impl Kit {
             Instrument {
                 letter,
                 name: name.to_owned(),
-                aliases,
+                aliases: aliases.iter().map(|&alias| alias.to_owned()).collect(),
                 spoken: spoken.to_owned(),
                 family,
                 position,

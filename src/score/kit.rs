@@ -87,7 +87,7 @@ pub struct Instrument {
     /// Its row name, such as `snare` or `tom1`.
     pub name: String,
     /// Other row names it goes by.
-    pub aliases: &'static [&'static str],
+    pub aliases: Vec<String>,
     /// What it is called in print and aloud, such as `high tom`.
     pub spoken: String,
     /// Its kind.
@@ -137,7 +137,7 @@ impl Instrument {
         Self {
             letter: Some(letter),
             name: name.to_owned(),
-            aliases: &[],
+            aliases: Vec::new(),
             spoken: in_words(name),
             family: Family::Percussion,
             position: 1,
@@ -156,7 +156,7 @@ impl Instrument {
     pub fn rename(&mut self, name: &str) {
         if self.name != name {
             name.clone_into(&mut self.name);
-            self.aliases = &[];
+            self.aliases.clear();
             self.spoken = in_words(name);
         }
     }
@@ -194,7 +194,7 @@ impl Kit {
     pub fn by_name(&self, name: &str) -> Option<InstrumentId> {
         let name = name.to_lowercase();
         self.find(|i| i.name.to_lowercase() == name)
-            .or_else(|| self.find(|i| i.aliases.contains(&name.as_str())))
+            .or_else(|| self.find(|i| i.aliases.iter().any(|alias| alias.to_lowercase() == name)))
     }
 
     /// The drum that is struck where a text names none: the first snare, else the first instrument.

@@ -25,7 +25,7 @@ impl Time {
     /// A sixteenth note.
     pub const SIXTEENTH: Self = Self(Ratio::new_raw(1, 16));
 
-    /// `numerator/denominator` of a whole note; a denominator of nought counts as one.
+    /// `numerator/denominator` of a whole note; a denominator of zero counts as one.
     pub fn new(numerator: i64, denominator: i64) -> Self {
         Self(Ratio::new(numerator, if denominator == 0 { 1 } else { denominator }))
     }
@@ -45,7 +45,7 @@ impl Time {
         self.numerator() as f64 / self.denominator() as f64
     }
 
-    /// How often `other` goes into this, exactly; nought where `other` is nought.
+    /// How often `other` goes into this, exactly; zero where `other` is zero.
     pub fn ratio(self, other: Self) -> Ratio<i64> {
         if other == Self::ZERO { Ratio::new_raw(0, 1) } else { self.0 / other.0 }
     }

@@ -5,12 +5,8 @@ use super::grammar::{Piece, Rule};
 use super::row::Reader;
 use super::tree::{Content, Row, Setting, Word};
 use super::{cells, count, sticks, tables, words};
-use crate::score::BlockWord;
+use crate::score::{BlockWord, HitsRow, RowWord};
 use crate::source::{Diagnostics, Span, nearest};
-
-/// Rows that are not called after an instrument.
-pub const ROWS: [&str; 9] =
-    ["count", "play", "hands", "feet", "stick", "pedal", "dyn", "say", "mark"];
 
 /// Names of instruments that rows usually have; only to tell rows from prose and to find what a
 /// misspelt name meant.
@@ -123,29 +119,30 @@ impl Rows {
     }
 
     fn music(&self, reader: &mut Reader<'_>, name: Piece<'_>, piece: Piece<'_>) -> (Word, Content) {
-        if let Some(content) = content(reader, name.text, piece) {
-            return (to_word(name), content);
-        }
+        let word = RowWord::read(name.text);
+        let RowWord::Hits(HitsRow::Instrument(_)) = word else {
+            return (to_word(name), content(reader, word, piece));
+        };
         let mut quiet = Diagnostics::default();
         let mut trial = Reader::new(&mut quiet);
-        let cells = cells::read(&mut trial, piece);
+        let cells = content(&mut trial, word.clone(), piece);
         if !trial.damaged {
-            return (to_word(name), Content::Cells(cells));
+            return (to_word(name), cells);
         }
-        if let Some(meant) = self.meant(name.text)
-            && let Some(content) = content(reader, &meant, piece)
-        {
-            reader
-                .fault(codes::ROW_UNKNOWN, name.span(), format!("there is no row `{}`", name.text))
-                .replace(name.span(), meant.as_str(), format!("did you mean `{meant}`?"));
-            return (Word::new(meant, name.span()), content);
-        }
-        (to_word(name), Content::Cells(cells::read(reader, piece)))
+        let meant = self.meant(name.text).filter(|meant| RowWord::is_word(meant));
+        let Some(meant) = meant else {
+            return (to_word(name), content(reader, word, piece));
+        };
+        let content = content(reader, RowWord::read(&meant), piece);
+        reader
+            .fault(codes::ROW_UNKNOWN, name.span(), format!("there is no row `{}`", name.text))
+            .replace(name.span(), meant.as_str(), format!("did you mean `{meant}`?"));
+        (Word::new(meant, name.span()), content)
     }
 
     /// The row a misspelt name meant.
     fn meant(&self, name: &str) -> Option<String> {
-        let known = ROWS.into_iter().chain(INSTRUMENTS);
+        let known = RowWord::words().into_iter().chain(INSTRUMENTS);
         let own = self.instruments.iter().map(String::as_str);
         if INSTRUMENTS.contains(&name) || self.instruments.iter().any(|own| own == name) {
             return None;
@@ -154,17 +151,14 @@ impl Rows {
     }
 }
 
-/// The content of a row that is not called after an instrument.
-fn content(reader: &mut Reader<'_>, name: &str, piece: Piece<'_>) -> Option<Content> {
-    Some(match name {
-        "count" => Content::Count(count::read(reader, piece)),
-        "play" | "hands" | "feet" => Content::Cells(cells::read(reader, piece)),
-        "stick" | "pedal" => Content::Sticks(sticks::read(reader, piece)),
-        "dyn" => Content::Words(words::read(reader, piece, Rule::dyn_words)),
-        "say" => Content::Words(words::read(reader, piece, Rule::say_words)),
-        "mark" => Content::Words(words::read(reader, piece, Rule::mark_words)),
-        _ => return None,
-    })
+/// The content of a row of music.
+fn content(reader: &mut Reader<'_>, row: RowWord, piece: Piece<'_>) -> Content {
+    match row {
+        RowWord::Count => Content::Count(count::read(reader, piece)),
+        RowWord::Hits(row) => Content::Cells(row, cells::read(reader, piece)),
+        RowWord::Sticks(limb) => Content::Sticks(limb, sticks::read(reader, piece)),
+        RowWord::Words(row) => Content::Words(row, words::read(reader, piece, row)),
+    }
 }
 
 /// Whether an indented line is a row or a setting rather than prose that was indented.
@@ -174,7 +168,7 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
         Line::Row(..) => return false,
         Line::Break | Line::Setting(..) => return true,
     };
-    let known = || ROWS.into_iter().chain(INSTRUMENTS);
+    let known = || RowWord::words().into_iter().chain(INSTRUMENTS);
     known().any(|row| row == name.text)
         || content.text.split([' ', '\t']).take(64).any(is_notation)
         || (nearest(name.text, known()).is_some()
@@ -186,7 +180,7 @@ pub fn is_surely_row(piece: Piece<'_>) -> bool {
     match line(piece, None) {
         Line::Row(name, Some(content)) => {
             let mut words = content.text.split([' ', '\t']).take(64);
-            ROWS.into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
+            RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
                 && words.all(|word| is_notation(word) || is_few_letters(word))
         }
         _ => false,

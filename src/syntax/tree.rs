@@ -1,6 +1,7 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
-use crate::score::{Accent, BlockWord, Hand, Inline, Touch};
+use crate::score::kit::Limb;
+use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Touch, WordsRow};
 use crate::source::{Span, Spanned};
 
 /// A word or phrase as written.
@@ -121,7 +122,7 @@ pub struct RowSet {
 /// One row.
 #[derive(Clone, Debug)]
 pub struct Row {
-    /// Its first word.
+    /// Its first word as written; which row it is, the content says.
     pub name: Word,
     /// The rest.
     pub content: Content,
@@ -132,17 +133,17 @@ pub struct Row {
     pub span: Span,
 }
 
-/// What a row holds, by its name.
+/// Which row it is, and what it holds.
 #[derive(Clone, Debug)]
 pub enum Content {
     /// `count`.
     Count(Vec<Entry<CountGroup>>),
     /// `play`, `hands`, `feet` and instrument rows.
-    Cells(Vec<Entry<CellGroup>>),
+    Cells(HitsRow, Vec<Entry<CellGroup>>),
     /// `stick` and `pedal`.
-    Sticks(Vec<Entry<StickGroup>>),
+    Sticks(Limb, Vec<Entry<StickGroup>>),
     /// `dyn`, `say` and `mark`.
-    Words(Vec<Entry<WordGroup>>),
+    Words(WordsRow, Vec<Entry<WordGroup>>),
     /// A row of a `kit` block: the row's name is the letter.
     KitLetter(KitLetter),
     /// A row of a `syllables` block: the row's name is the number of parts.

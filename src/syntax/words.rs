@@ -4,10 +4,16 @@ use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::row::Reader;
 use super::tree::{Entry, QuotableWord, Word, WordGroup};
+use crate::score::WordsRow;
 use crate::source::{Span, Spanned};
 
 /// Reads the content of a row of words under its own entry of the grammar.
-pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, entry: Rule) -> Vec<Entry<WordGroup>> {
+pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, row: WordsRow) -> Vec<Entry<WordGroup>> {
+    let entry = match row {
+        WordsRow::Dyn => Rule::dyn_words,
+        WordsRow::Say => Rule::say_words,
+        WordsRow::Mark => Rule::mark_words,
+    };
     reader.entries(piece, entry, group)
 }
 

@@ -45,6 +45,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("holds", &[Kind::Tie, Kind::Dot]),
     ("instrument-rows", &[Kind::Notehead, Kind::GhostBracket]),
     ("kit-block", &[Kind::Notehead, Kind::Ledger]),
+    ("kit-facts", &[Kind::Choke, Kind::Ledger, Kind::Words]),
     ("kit-letters", &[Kind::Words, Kind::Ledger]),
     ("lines-asked-for", &[Kind::BarNumber]),
     ("longer-blocks", &[Kind::Notehead]),

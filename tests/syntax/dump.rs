@@ -83,15 +83,15 @@ fn content(content: &Content) -> String {
             CountGroup::Word(word) => word.value.clone(),
             CountGroup::Division { words, .. } => format!("({})", values(words)),
         }),
-        Content::Cells(all) => entries("cells", all, |group| {
+        Content::Cells(_, all) => entries("cells", all, |group| {
             let cells: Vec<String> = group.cells.iter().map(cell).collect();
             format!("<{}>{}", cells.join(" "), spread(group.spread.as_ref()))
         }),
-        Content::Sticks(all) => entries("sticks", all, |group| {
+        Content::Sticks(_, all) => entries("sticks", all, |group| {
             let cells: Vec<String> = group.cells.iter().map(stick).collect();
             format!("<{}>", cells.join(" "))
         }),
-        Content::Words(all) => entries("words", all, |group| {
+        Content::Words(_, all) => entries("words", all, |group| {
             let parts: Vec<String> = group
                 .parts
                 .iter()

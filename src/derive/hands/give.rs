@@ -10,7 +10,7 @@ use crate::interpret::reading::{SetOfRows, StickRequest};
 use crate::interpret::same_bars::keep_true_repeats;
 use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
-use crate::score::{Bar, Block, Hand, Span, Sticking, Time};
+use crate::score::{Bar, Block, Hand, RowWord, Span, Sticking, Time};
 use crate::source::Diagnostics;
 use crate::source::say::RowBar;
 
@@ -164,7 +164,10 @@ fn compare(
     for (index, bar) in block.bars.iter().enumerate() {
         let found = bar.sticking.iter().find(|s| start + s.at == note.at);
         if let Some(found) = found {
-            let place = RowBar { row: "stick", bar: (block.bars.len() > 1).then_some(index + 1) };
+            let place = RowBar {
+                row: RowWord::Sticks(Limb::Hands).as_str(),
+                bar: (block.bars.len() > 1).then_some(index + 1),
+            };
             diagnostics
                 .warning(
                     found.span,

@@ -5,10 +5,10 @@ use super::count;
 use crate::derive::codes;
 use crate::derive::compose::patterns;
 use crate::derive::phrase::Phrase;
-use crate::derive::row::RowName;
 use crate::interpret::request::{MOST, Pattern, Request, Rule, Series};
 use crate::interpret::setup::Setup;
-use crate::score::{Hand, Span};
+use crate::score::kit::Limb;
+use crate::score::{Hand, HitsRow, Span};
 use crate::source::{Diagnostics, say};
 
 /// Most beats that one pattern takes.
@@ -50,7 +50,7 @@ impl Exercises<'_> {
         let mut all = Vec::with_capacity(count);
         for hand in &hands {
             for foot in &feet {
-                let rows = [(RowName::Hands, hand), (RowName::Feet, foot)];
+                let rows = [(HitsRow::Limb(Limb::Hands), hand), (HitsRow::Limb(Limb::Feet), foot)];
                 all.push(self.exercise(&rows, &[])?);
             }
         }
@@ -94,13 +94,13 @@ impl Exercises<'_> {
         let mut exercises = Vec::with_capacity(made);
         for arrangement in all.iter().take(made) {
             let (pattern, hands) = arrange::pattern(rule, arrangement, &self.request.around.kit);
-            exercises.push(self.exercise(&[(RowName::Play, &pattern)], &hands)?);
+            exercises.push(self.exercise(&[(HitsRow::Play, &pattern)], &hands)?);
         }
         Some(exercises)
     }
 
     /// One exercise: its patterns again and again until a barline is met, and its hands as often.
-    fn exercise(&mut self, rows: &[(RowName, &Pattern)], hands: &[Hand]) -> Option<Phrase> {
+    fn exercise(&mut self, rows: &[(HitsRow, &Pattern)], hands: &[Hand]) -> Option<Phrase> {
         let what = &self.request.what;
         let bar = self.setup.meter.beats().len().max(1);
         let beats = rows.iter().try_fold(bar, |all, (_, pattern)| {

@@ -5,7 +5,7 @@ use super::counter::Counter;
 use super::read::CountPlace;
 use crate::interpret::divisions::{lcm, position};
 use crate::score::Time;
-use crate::score::{Division, Syllable, Voice};
+use crate::score::{Division, RowWord, Syllable, Voice};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{CountGroup, Word};
@@ -111,7 +111,7 @@ impl Counter {
             }
             groups.extend(self.row_of_beat(beat, &syllables, offset)?);
         }
-        let place = RowBar { row: "count", bar: None };
+        let place = RowBar { row: RowWord::Count.as_str(), bar: None };
         let refs: Vec<&CountGroup> = groups.iter().collect();
         let place = CountPlace { place, meter: "" };
         let reading = self.read(&refs, place, &mut Diagnostics::default());

@@ -34,10 +34,10 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
         for row in &set.rows {
             let words = match &row.content {
                 Content::Syllables(words) => words,
-                Content::Cells(_)
+                Content::Cells(..)
                 | Content::Count(_)
-                | Content::Sticks(_)
-                | Content::Words(_)
+                | Content::Sticks(..)
+                | Content::Words(..)
                 | Content::KitLetter(_) => continue,
             };
             let parts = row.name.value.parse::<u32>().ok().filter(|n| (1..=MOST_PARTS).contains(n));

@@ -4,7 +4,7 @@ use crate::interpret::divisions::DividedSpan;
 use crate::interpret::letters::LetterMeaning;
 use crate::interpret::place::{Act, CellHit, CellPlacer, Event, PlacedCells};
 use crate::interpret::ruler::Extent;
-use crate::score::{Kit, Span, Time};
+use crate::score::{HitsRow, Kit, Span, Time};
 use crate::source::Diagnostics;
 use crate::syntax::tree::CellGroup;
 
@@ -19,7 +19,7 @@ impl Pattern {
     /// Groups of a beat each, with letters of a kit; nothing where they make no sense.
     pub(crate) fn of_groups(read: &[CellGroup], kit: &Kit) -> Option<Self> {
         let mut reported = Diagnostics::default();
-        let mut placer = CellPlacer::new(kit, LetterMeaning::Play, "play");
+        let mut placer = CellPlacer::new(kit, LetterMeaning::Play, HitsRow::Play.as_str());
         let extent = Extent { start: Time::ZERO, end: Time::WHOLE };
         let mut groups = Vec::with_capacity(read.len());
         for group in read {
@@ -35,7 +35,7 @@ impl Pattern {
 
     /// Two strokes of one hand on the snare.
     pub(crate) fn diddle(kit: &Kit) -> Self {
-        let snare = CellPlacer::new(kit, LetterMeaning::Play, "play").snare_hit();
+        let snare = CellPlacer::new(kit, LetterMeaning::Play, HitsRow::Play.as_str()).snare_hit();
         Self::of_cells(vec![vec![Some(CellHit { strokes: 1, ..snare })]])
     }
 

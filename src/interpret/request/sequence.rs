@@ -12,7 +12,7 @@ use crate::syntax::values::sequence::played;
 /// Words a context knows beside the keys of any block.
 const WORDS: [&str; 2] = ["play", "endings"];
 /// What may be written after `play:`.
-const HELP: &str = "write block names with commas between them, as `play: loft x3, crumbs` or `play: loft x4 ending crumbs`";
+const HELP: &str = "write block names with commas between them, as `play: loft x3, crumbs`, `play: loft 3 times` or `play: loft x4 ending crumbs`";
 
 /// Different ends for what is repeated.
 #[derive(Clone, Debug)]

@@ -1,13 +1,14 @@
 //! A whole file, formatted.
 
+use super::letters::Feet;
 use super::line::BlockText;
-use super::{columns, letters, tokens};
+use super::{columns, tokens};
 use crate::source::{Diagnostics, FileId, Source};
 use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
 use crate::syntax::tree::{Block, Content, Document, Item, RowSet, Setting};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// What indents the rows of a block.
 const INDENT: &str = "  ";
@@ -63,7 +64,7 @@ fn tidy(source: &Source, line: &Line<'_>, bodies: &BTreeMap<usize, String>) -> S
 fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
     let mut bodies = BTreeMap::new();
     bodies.extend(document.header.iter().map(setting));
-    let feet = letters::feet(document);
+    let feet = Feet::of(document);
     for item in &document.items {
         match item {
             // A part is no heading of signs, and stays as it is written.
@@ -103,12 +104,7 @@ fn head(text: BlockText<'_>, block: &Block) -> String {
     words.join(" ")
 }
 
-fn rows(
-    text: BlockText<'_>,
-    set: &RowSet,
-    feet: &BTreeSet<char>,
-    bodies: &mut BTreeMap<usize, String>,
-) {
+fn rows(text: BlockText<'_>, set: &RowSet, feet: &Feet, bodies: &mut BTreeMap<usize, String>) {
     let whole = || set.rows.iter().filter(|row| !row.damaged);
     let width = whole()
         .map(|row| row.name.value.chars().count())
@@ -135,6 +131,6 @@ fn table(content: &Content) -> Option<String> {
         Content::Syllables(words) => {
             Some(words.iter().map(|word| word.value.as_str()).collect::<Vec<_>>().join(" "))
         }
-        _ => None,
+        Content::Count(_) | Content::Cells(..) | Content::Sticks(..) | Content::Words(..) => None,
     }
 }

@@ -1,52 +1,87 @@
 //! Which cells of a counted set take a letter, so that each letter of a sticking can stand under
 //! its syllable.
 
+use crate::score::kit::{Family, Limb};
+use crate::score::{HitsRow, Kit};
 use crate::syntax::tree::{
     Cell, CellKind, Content, Document, Entry, Item, Row, StickCell, StickGroup, StickKind,
 };
+use crate::syntax::values::kit::KitAttribute;
 use std::collections::BTreeSet;
 
-/// Rows of instruments the feet play, and letters of those in the built-in kit.
-const FOOT_ROWS: [&str; 5] = ["kick", "bass", "bass-drum", "foot-hat", "hat-foot"];
-const FOOT_LETTERS: [char; 2] = ['k', 'p'];
-
-/// The letters the feet play: those of the built-in kit, and what the kits of a file say.
-pub fn feet(document: &Document) -> BTreeSet<char> {
-    let mut feet = BTreeSet::from(FOOT_LETTERS);
-    for item in &document.items {
-        let Item::Block(block) = item else { continue };
-        for row in block.sets.iter().flat_map(|set| &set.rows) {
-            let Content::KitLetter(letter) = &row.content else { continue };
-            let Some(name) = row.name.value.chars().next() else { continue };
-            for word in &letter.attributes {
-                match word.value.as_str() {
-                    "feet" => {
-                        feet.insert(name);
-                    }
-                    "hands" => {
-                        feet.remove(&name);
-                    }
-                    _ => {}
-                }
-            }
-        }
-    }
-    feet
+/// What the feet play: by the built-in kit, and by what the kits of a file say.
+pub struct Feet {
+    letters: BTreeSet<char>,
+    /// Names of rows.
+    names: BTreeSet<String>,
 }
 
-/// For each bar of a set that is counted, the numbers of the syllables on which hands, or feet,
-/// strike.
-pub fn slots(rows: &[&Row], feet: &BTreeSet<char>, of_feet: bool) -> Vec<BTreeSet<u64>> {
+impl Feet {
+    /// What the feet play in a file.
+    pub fn of(document: &Document) -> Self {
+        let mut feet = Self { letters: BTreeSet::new(), names: BTreeSet::new() };
+        for instrument in Kit::five_piece().instruments {
+            if instrument.limb == Limb::Feet {
+                feet.letters.extend(instrument.letter);
+                feet.names.extend(instrument.aliases);
+                feet.names.insert(instrument.name);
+            }
+        }
+        for item in &document.items {
+            let Item::Block(block) = item else { continue };
+            block.sets.iter().flat_map(|set| &set.rows).for_each(|row| feet.change(row));
+        }
+        feet
+    }
+
+    /// Takes in what a row of a kit says of its letter.
+    fn change(&mut self, row: &Row) {
+        let Content::KitLetter(kit) = &row.content else { return };
+        let Some(letter) = row.name.value.chars().next() else { return };
+        let said = || kit.attributes.iter().filter_map(|word| KitAttribute::read(&word.value).ok());
+        let of_the_kick =
+            said().any(|said| said == KitAttribute::Family(Family::Kick)).then_some(Limb::Feet);
+        let limb = said().find_map(|said| match said {
+            KitAttribute::Limb(limb) => Some(limb),
+            _ => None,
+        });
+        let others = said().filter_map(|said| match said {
+            KitAttribute::Also(name) => Some(name),
+            _ => None,
+        });
+        let names = others.chain([kit.name.value.clone()]);
+        match limb.or(of_the_kick) {
+            Some(Limb::Feet) => {
+                self.letters.insert(letter);
+                self.names.extend(names);
+            }
+            Some(Limb::Hands) => {
+                self.letters.remove(&letter);
+                names.for_each(|name| {
+                    self.names.remove(&name);
+                });
+            }
+            None => {}
+        }
+    }
+
+    /// The limbs that play a letter in a row.
+    fn limb(&self, row: &HitsRow, letter: char) -> Limb {
+        let by_feet = match row {
+            HitsRow::Play => self.letters.contains(&letter),
+            HitsRow::Limb(limb) => return *limb,
+            HitsRow::Instrument(name) => self.names.contains(name),
+        };
+        if by_feet { Limb::Feet } else { Limb::Hands }
+    }
+}
+
+/// For each bar of a set that is counted, the numbers of the syllables on which some limbs strike.
+pub fn slots(rows: &[&Row], feet: &Feet, limb: Limb) -> Vec<BTreeSet<u64>> {
     let mut bars: Vec<BTreeSet<u64>> = Vec::new();
     for row in rows {
-        let Content::Cells(entries) = &row.content else { continue };
-        let name = row.name.value.as_str();
-        let plays = |letter: char| match name {
-            "play" => feet.contains(&letter) == of_feet,
-            "hands" => !of_feet,
-            "feet" => of_feet,
-            _ => FOOT_ROWS.contains(&name) == of_feet,
-        };
+        let Content::Cells(word, entries) = &row.content else { continue };
+        let plays = |letter: char| feet.limb(word, letter) == limb;
         let mut number = 0;
         let mut at = 0;
         for entry in entries {

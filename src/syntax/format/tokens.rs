@@ -1,7 +1,10 @@
 //! Rows as tokens with their places in the columns of a set.
 
 use super::letters;
+use super::letters::Feet;
 use super::line::{BlockText, Key, Line, Token};
+use crate::score::HitsRow;
+use crate::score::kit::Limb;
 use crate::source::Span;
 use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread, StickGroup};
 use std::collections::BTreeSet;
@@ -16,15 +19,15 @@ pub fn is_music(content: &Content) -> bool {
 
 /// The tokens of the rows of a set. Where it has a count, each cell stands under its syllable;
 /// else each group stands at its beat.
-pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Line> {
+pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<Line> {
     let counted = rows.iter().any(|row| matches!(row.content, Content::Count(_)));
-    let grids: Vec<Grid> = if counted { Vec::new() } else { grids(rows) };
+    let grids: Vec<Grid<'_>> = if counted { Vec::new() } else { grids(rows) };
     rows.iter()
         .map(|row| {
             let mut line = Builder { written: text, key: Key::default(), tokens: Vec::new() };
             match &row.content {
                 Content::Count(all) => line.entries(all, |line, group| line.count(group)),
-                Content::Cells(all) => line.entries(all, |line, group| {
+                Content::Cells(_, all) => line.entries(all, |line, group| {
                     let step = if counted {
                         group.cells.len() as u64
                     } else {
@@ -32,11 +35,11 @@ pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Li
                     };
                     line.push(group.span, step);
                 }),
-                Content::Sticks(all) if counted => {
-                    line.letters(all, &letters::slots(rows, feet, row.name.value == "pedal"));
+                Content::Sticks(limb, all) if counted => {
+                    line.letters(all, &letters::slots(rows, feet, *limb));
                 }
-                Content::Sticks(all) => line.sticks(all, &row.name.value, &grids),
-                Content::Words(all) => line.entries(all, |line, group| {
+                Content::Sticks(limb, all) => line.sticks(all, *limb, &grids),
+                Content::Words(_, all) => line.entries(all, |line, group| {
                     let step = if counted {
                         1
                     } else {
@@ -46,7 +49,7 @@ pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &BTreeSet<char>) -> Vec<Li
                 }),
                 Content::KitLetter(_) | Content::Syllables(_) => {}
             }
-            Line { tokens: line.tokens, follows: matches!(row.content, Content::Words(_)) }
+            Line { tokens: line.tokens, follows: matches!(row.content, Content::Words(..)) }
         })
         .collect()
 }
@@ -58,15 +61,15 @@ fn beats(spread: Option<Spread>) -> u64 {
 }
 
 /// The lengths of the groups of a row of hits, bar by bar.
-struct Grid {
-    name: String,
+struct Grid<'a> {
+    row: &'a HitsRow,
     bars: Vec<Vec<u64>>,
 }
 
-fn grids(rows: &[&Row]) -> Vec<Grid> {
+fn grids<'a>(rows: &[&'a Row]) -> Vec<Grid<'a>> {
     rows.iter()
         .filter_map(|row| {
-            let Content::Cells(all) = &row.content else { return None };
+            let Content::Cells(word, all) = &row.content else { return None };
             let bars = bars(all)
                 .map(|bar| {
                     bar.iter()
@@ -79,7 +82,7 @@ fn grids(rows: &[&Row]) -> Vec<Grid> {
                         .collect()
                 })
                 .collect();
-            Some(Grid { name: row.name.value.clone(), bars })
+            Some(Grid { row: word, bars })
         })
         .collect()
 }
@@ -181,8 +184,12 @@ impl Builder<'_> {
 
     /// Groups of letters at the places of the groups they belong to: those of the first row of
     /// hits that has as many in the same bar, else beat by beat.
-    fn sticks<T: Spannable>(&mut self, entries: &[Entry<T>], name: &str, grids: &[Grid]) {
-        let lead = if name == "pedal" { "feet" } else { "hands" };
+    fn sticks<T: Spannable>(&mut self, entries: &[Entry<T>], limb: Limb, grids: &[Grid<'_>]) {
+        let leads = |row: &HitsRow| match row {
+            HitsRow::Play => true,
+            HitsRow::Limb(own) => *own == limb,
+            HitsRow::Instrument(_) => false,
+        };
         let counts: Vec<usize> = bars(entries).map(<[_]>::len).collect();
         let steps = counts.iter().enumerate().map(|(bar, count)| {
             let fitting = || {
@@ -191,7 +198,7 @@ impl Builder<'_> {
                     .filter(move |grid| grid.bars.get(bar).is_some_and(|bar| bar.len() == *count))
             };
             fitting()
-                .find(|grid| grid.name == lead || grid.name == "play")
+                .find(|grid| leads(grid.row))
                 .or_else(|| fitting().next())
                 .and_then(|grid| grid.bars.get(bar).cloned())
                 .unwrap_or_else(|| vec![BEAT; *count])

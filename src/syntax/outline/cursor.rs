@@ -57,6 +57,9 @@ impl<'a, 'd> Outline<'a, 'd> {
                 && let Some(name) = content.text.split([',', ' ', '\t']).next()
             {
                 names.push(name.to_owned());
+                let others =
+                    content.text.split(',').filter_map(|part| part.trim().strip_prefix("also "));
+                names.extend(others.map(|other| other.trim().to_owned()));
             }
         }
         names

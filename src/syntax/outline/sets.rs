@@ -1,9 +1,9 @@
 //! The sets of rows of a block, line by line.
 
-use crate::score::BlockWord;
+use crate::score::{BlockWord, RowWord};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::grammar::Piece;
-use crate::syntax::rows::{Line, ROWS, Rows, setting};
+use crate::syntax::rows::{Line, Rows, setting};
 use crate::syntax::tree::RowSet;
 use crate::syntax::{codes, sticks};
 
@@ -61,7 +61,7 @@ impl Sets {
 
     /// Whether what looks like a setting was meant to be a row.
     fn is_row(&self, key: Piece<'_>, value: Piece<'_>) -> bool {
-        !self.word.is_made() && !is_rule(key, value) && ROWS.contains(&key.text)
+        !self.word.is_made() && !is_rule(key, value) && RowWord::is_word(key.text)
     }
 
     fn row(

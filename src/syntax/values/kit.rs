@@ -1,9 +1,10 @@
 //! What a row of a `kit` block says of its letter.
 
 use super::number::figures;
-use crate::score::kit::{Head, Limb, Opening};
+use crate::score::kit::{Family, Head, Limb, Opening, Spot};
 use crate::source::nearest;
-use crate::syntax::grammar::{Rule, Token, value_tokens};
+use crate::syntax::grammar::{Rule, Token, one_token, value_tokens};
+use std::mem::discriminant;
 use std::ops::RangeInclusive;
 
 /// Places above and below the staff that can be asked for.
@@ -23,12 +24,42 @@ const HEADS: [(&str, Head); 8] = [
     ("plus", Head::Plus),
 ];
 
+/// Kinds by name.
+const FAMILIES: [(&str, Family); 6] = [
+    ("kick", Family::Kick),
+    ("snare", Family::Snare),
+    ("tom", Family::Tom),
+    ("hi-hat", Family::HiHat),
+    ("cymbal", Family::Cymbal),
+    ("percussion", Family::Percussion),
+];
+
 /// The other words of a row, offered when one is misspelt.
-const OTHER_WORDS: [&str; 10] =
-    ["line", "space", "above", "below", "hands", "feet", "sound", "open", "half-open", "closed"];
+const OTHER_WORDS: [&str; 17] = [
+    "line",
+    "space",
+    "above",
+    "below",
+    "hands",
+    "feet",
+    "sound",
+    "open",
+    "half-open",
+    "closed",
+    "crash",
+    "no crash",
+    "rings",
+    "dry",
+    "stands",
+    "called",
+    "also",
+];
+
+/// Farthest that an instrument stands from the player, in centimetres to a side, ahead or behind.
+const FARTHEST: u16 = 300;
 
 /// One thing a row says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum KitAttribute {
     /// The place on the staff in steps up from the middle line, -14 to 14.
     Position(i32),
@@ -40,6 +71,18 @@ pub enum KitAttribute {
     Limb(Limb),
     /// The sign over its notes.
     Opening(Opening),
+    /// Its kind.
+    Family(Family),
+    /// Whether it is a cymbal that is crashed.
+    Crash(bool),
+    /// Whether it goes on sounding after the stroke.
+    Rings(bool),
+    /// Where it stands, up to 300 centimetres in each direction.
+    Spot(Spot),
+    /// What it is called in print and aloud, with single spaces.
+    Called(String),
+    /// Another name of its row.
+    Also(String),
 }
 
 /// Why it says nothing.
@@ -54,35 +97,63 @@ pub enum WrongAttribute {
         /// What its number may be.
         range: RangeInclusive<u8>,
     },
+    /// `stands` without a place that can be read.
+    Stands,
+    /// `called` or `also` without a name.
+    Nameless {
+        /// The word.
+        word: &'static str,
+    },
     /// There is no such word; the one that was most likely meant.
     Unknown(Option<String>),
 }
 
 impl KitAttribute {
-    /// Reads `line 4`, `space 2`, `above 1`, `below 1`, `x`, `head x`, `feet`, `sound 38`,
-    /// `half-open`.
+    /// Reads what stands between two commas, as `line 4`, `x`, `head x`, `feet`, `sound 38`,
+    /// `half-open`, `a cymbal`, `no crash`, `dry`, `stands 40 left 60 ahead`, `called big gong` or
+    /// `also tam-tam`.
     ///
     /// # Errors
     /// Where it says nothing a kit knows.
     pub fn read(text: &str) -> Result<Self, WrongAttribute> {
-        let mut words = value_tokens(Rule::words_value, text).into_iter().flatten();
-        let (first, second) = (words.next(), words.next());
-        if words.next().is_some() {
-            return Err(WrongAttribute::Joined);
+        match one_token(Rule::kit_value, text) {
+            Some(token) => said(token),
+            None => Err(wrong(text)),
         }
-        let mut tokens = value_tokens(Rule::kit_value, text).into_iter().flatten();
-        if let Some(token) = tokens.next() {
-            return said(token);
-        }
-        let first = first.map_or("", |word| word.as_str()).to_lowercase();
-        let word = match second {
-            Some(word) if first == "head" => word.as_str().to_lowercase(),
-            Some(_) => return Err(WrongAttribute::Joined),
-            None => first,
-        };
-        let known = head_names().chain(OTHER_WORDS);
-        Err(WrongAttribute::Unknown(nearest(&word, known)))
     }
+
+    /// Whether a row can say only one of two: each thing but another name once, and of a crash only
+    /// that it is a cymbal.
+    #[must_use]
+    pub fn excludes(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Also(_), Self::Also(_)) => false,
+            (Self::Crash(true), Self::Family(family))
+            | (Self::Family(family), Self::Crash(true)) => *family != Family::Cymbal,
+            _ => discriminant(self) == discriminant(other),
+        }
+    }
+}
+
+fn wrong(text: &str) -> WrongAttribute {
+    let words: Vec<String> = value_tokens(Rule::words_value, text)
+        .into_iter()
+        .flatten()
+        .map(|word| word.as_str().to_lowercase())
+        .collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let phrase = match words.as_slice() {
+        ["stands", ..] => return WrongAttribute::Stands,
+        ["called", ..] => return WrongAttribute::Nameless { word: "called" },
+        ["also", ..] => return WrongAttribute::Nameless { word: "also" },
+        ["head" | "a", word] => (*word).to_owned(),
+        ["no", _] => words.join(" "),
+        [] => String::new(),
+        [word] => (*word).to_owned(),
+        [_, _, ..] => return WrongAttribute::Joined,
+    };
+    let known = head_names().chain(family_names()).chain(OTHER_WORDS);
+    WrongAttribute::Unknown(nearest(&phrase, known))
 }
 
 /// The names of the heads.
@@ -90,10 +161,17 @@ pub fn head_names() -> impl Iterator<Item = &'static str> {
     HEADS.iter().map(|(name, _)| *name)
 }
 
+/// The names of the kinds.
+pub fn family_names() -> impl Iterator<Item = &'static str> {
+    FAMILIES.iter().map(|(name, _)| *name)
+}
+
 fn said(token: Token<'_>) -> Result<KitAttribute, WrongAttribute> {
     let word = token.as_str().to_lowercase();
-    Ok(match token.as_rule() {
+    let rule = token.as_rule();
+    Ok(match rule {
         Rule::kit_figured => return figured(token),
+        Rule::kit_stands => return stands(token),
         Rule::kit_limb if word == "feet" => KitAttribute::Limb(Limb::Feet),
         Rule::kit_limb => KitAttribute::Limb(Limb::Hands),
         Rule::kit_opening => KitAttribute::Opening(match word.as_str() {
@@ -101,11 +179,40 @@ fn said(token: Token<'_>) -> Result<KitAttribute, WrongAttribute> {
             "closed" => Opening::Closed,
             _ => Opening::Half,
         }),
+        Rule::kit_family => {
+            let family = FAMILIES.iter().find(|(name, _)| *name == word);
+            KitAttribute::Family(family.map_or(Family::Percussion, |(_, family)| *family))
+        }
+        Rule::kit_crash | Rule::kit_no_crash => KitAttribute::Crash(rule == Rule::kit_crash),
+        Rule::kit_rings | Rule::kit_dry => KitAttribute::Rings(rule == Rule::kit_rings),
+        Rule::kit_called => {
+            let words = token.into_inner().as_str().split_whitespace();
+            KitAttribute::Called(words.collect::<Vec<_>>().join(" "))
+        }
+        Rule::kit_also => KitAttribute::Also(token.into_inner().as_str().to_owned()),
         _ => {
             let head = HEADS.iter().find(|(name, _)| *name == word);
             KitAttribute::Head(head.map_or(Head::Normal, |(_, head)| *head))
         }
     })
+}
+
+/// `stands 40 left 60 ahead`, of which either part may be left out.
+fn stands(token: Token<'_>) -> Result<KitAttribute, WrongAttribute> {
+    let mut spot = Spot::default();
+    for part in token.into_inner() {
+        let mut words = part.into_inner();
+        let far: Option<u16> = words.next().and_then(|figure| figures(&figure));
+        let far = far.filter(|far| *far <= FARTHEST).ok_or(WrongAttribute::Stands)?;
+        let far = i32::from(far);
+        match words.next().map(|way| way.as_rule()) {
+            Some(Rule::right_side) => spot.right = far,
+            Some(Rule::left_side) => spot.right = -far,
+            Some(Rule::kit_behind) => spot.ahead = -far,
+            _ => spot.ahead = far,
+        }
+    }
+    Ok(KitAttribute::Spot(spot))
 }
 
 /// A word with its number.
@@ -152,9 +259,28 @@ mod tests {
     }
 
     #[test]
-    fn every_head_is_a_word_of_the_grammar() {
+    fn what_it_is_and_where_it_stands() {
+        let read = KitAttribute::read;
+        assert_eq!(read("a cymbal"), Ok(KitAttribute::Family(Family::Cymbal)));
+        assert_eq!(read("a Crash"), Ok(KitAttribute::Crash(true)));
+        assert_eq!(read("no crash"), Ok(KitAttribute::Crash(false)));
+        assert_eq!(read("rings"), Ok(KitAttribute::Rings(true)));
+        assert_eq!(read("dry"), Ok(KitAttribute::Rings(false)));
+        let spot = |right, ahead| Ok(KitAttribute::Spot(Spot { right, ahead }));
+        assert_eq!(read("stands 40 left 60 ahead"), spot(-40, 60));
+        assert_eq!(read("stands 40cm right"), spot(40, 0));
+        assert_eq!(read("stands 300 cm behind"), spot(0, -300));
+        assert_eq!(read("called  Big  gong"), Ok(KitAttribute::Called("Big gong".into())));
+        assert_eq!(read("also tam-tam"), Ok(KitAttribute::Also("tam-tam".into())));
+    }
+
+    #[test]
+    fn every_head_and_kind_is_a_word_of_the_grammar() {
         for (name, head) in HEADS {
             assert_eq!(KitAttribute::read(name), Ok(KitAttribute::Head(head)));
+        }
+        for (name, family) in FAMILIES {
+            assert_eq!(KitAttribute::read(name), Ok(KitAttribute::Family(family)));
         }
     }
 
@@ -167,5 +293,14 @@ mod tests {
         assert_eq!(read("sound 20"), Err(WrongAttribute::Range { word: "sound", range: SOUNDS }));
         assert_eq!(read("diamnod"), Err(WrongAttribute::Unknown(Some("diamond".into()))));
         assert_eq!(read("purple"), Err(WrongAttribute::Unknown(None)));
+        assert_eq!(read("a cymball"), Err(WrongAttribute::Unknown(Some("cymbal".into()))));
+        assert_eq!(read("no crsh"), Err(WrongAttribute::Unknown(Some("no crash".into()))));
+        for text in
+            ["stands", "stands left", "stands 40", "stands 301 left", "stands 9 left 9 right"]
+        {
+            assert_eq!(read(text), Err(WrongAttribute::Stands));
+        }
+        assert_eq!(read("called"), Err(WrongAttribute::Nameless { word: "called" }));
+        assert_eq!(read("also big gong"), Err(WrongAttribute::Nameless { word: "also" }));
     }
 }

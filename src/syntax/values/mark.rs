@@ -11,7 +11,7 @@ use crate::source::nearest;
 use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
 
 /// Words offered when one is misspelt.
-const WORDS: [&str; 14] = [
+const WORDS: [&str; 20] = [
     "segno",
     "coda",
     "fine",
@@ -23,6 +23,12 @@ const WORDS: [&str; 14] = [
     "ds",
     "dc-al-fine",
     "ds-al-coda",
+    "da-capo",
+    "da-capo-al-fine",
+    "da-capo-al-coda",
+    "dal-segno",
+    "dal-segno-al-fine",
+    "dal-segno-al-coda",
     "breath",
     "caesura",
     "new-line",
@@ -124,7 +130,9 @@ fn direction(name: Rule) -> Option<Direction> {
         Rule::ds_al_coda => jump(Back::Segno, Until::Coda, false),
         Rule::da_capo => jump(Back::Start, Until::End, true),
         Rule::da_capo_al_fine => jump(Back::Start, Until::Fine, true),
+        Rule::da_capo_al_coda => jump(Back::Start, Until::Coda, true),
         Rule::dal_segno => jump(Back::Segno, Until::End, true),
+        Rule::dal_segno_al_fine => jump(Back::Segno, Until::Fine, true),
         Rule::dal_segno_al_coda => jump(Back::Segno, Until::Coda, true),
         _ => None,
     }
@@ -196,6 +204,11 @@ mod tests {
         assert_eq!(mark("1.-3."), Some(WrittenMark::Ending(vec![1, 2, 3])));
         assert_eq!(mark("1,3."), Some(WrittenMark::Ending(vec![1, 3])));
         assert_eq!(mark("dc-al-fine"), Some(jump(Back::Start, Until::Fine)));
+        let in_full = |back, until| {
+            Some(WrittenMark::Direction(Direction::Jump { back, until, in_full: true }))
+        };
+        assert_eq!(mark("da-capo-al-coda"), in_full(Back::Start, Until::Coda));
+        assert_eq!(mark("dal-segno-al-fine"), in_full(Back::Segno, Until::Fine));
         assert_eq!(mark("Fine"), Some(WrittenMark::Direction(Direction::Fine)));
         assert_eq!(mark("new-line?"), Some(WrittenMark::NewLine { asked: false }));
         assert_eq!(mark("straight"), Some(WrittenMark::Feel(WrittenSwing::Straight)));

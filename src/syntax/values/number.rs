@@ -21,7 +21,7 @@ pub(super) fn amount(token: Token<'_>) -> Option<usize> {
 }
 
 /// The number of a word from `one` to `twelve`.
-pub(super) fn word(word: &str) -> Option<usize> {
+fn word(word: &str) -> Option<usize> {
     (1..=LARGEST_WORD).find(|n| say::number(*n) == word)
 }
 

@@ -1,6 +1,6 @@
 //! What a context plays.
 
-use super::number::{figures, word};
+use super::number::{amount, figures};
 use crate::source::Span;
 use crate::syntax::Piece;
 use crate::syntax::grammar::{Rule, Token};
@@ -49,7 +49,9 @@ fn one(part: Piece<'_>) -> Option<PlayedBlock> {
             Rule::number => {
                 block.times = figures(&token).filter(|n| (1..=MOST_TIMES).contains(n))?;
             }
-            Rule::number_word => block.times = word(token.as_str())?,
+            Rule::amount => {
+                block.times = amount(token).filter(|n| (1..=MOST_TIMES).contains(n))?;
+            }
             _ => block.ending = Some(as_word(&token)),
         }
     }
@@ -78,6 +80,7 @@ mod tests {
             Ok(vec![("loft".into(), 4, Some("crumbs".into()))])
         );
         assert_eq!(read("loft three times"), Ok(vec![("loft".into(), 3, None)]));
+        assert_eq!(read("loft 2 times"), Ok(vec![("loft".into(), 2, None)]));
         assert_eq!(read("ending ending x3"), Ok(vec![("ending".into(), 1, Some("x3".into()))]));
     }
 
@@ -92,6 +95,8 @@ mod tests {
     fn the_first_wrong_part_is_told() {
         assert_eq!(read("loft, crumbs often , x"), Err(Span::new(13, 25)));
         assert_eq!(read("loft x100"), Err(Span::new(7, 16)));
+        assert_eq!(read("loft 100 times"), Err(Span::new(7, 21)));
+        assert_eq!(read("loft 2"), Err(Span::new(7, 13)));
         assert_eq!(read("loft,,"), Err(Span::new(7, 13)));
         assert_eq!(read("loft ending"), Err(Span::new(7, 18)));
         assert_eq!(read("loft two"), Err(Span::new(7, 15)));
