@@ -54,13 +54,8 @@ pub(super) fn make(
         let (name, done) = (&known.name, rule.told());
         steps.push(format!("`stick: {}` as in `{name}`: {done}", rule.words()));
     }
-    let title = request.title.clone().or_else(|| {
-        let said: Vec<&str> = changes.iter().map(|line| line.words.as_str()).collect();
-        known.title.as_ref().map(|title| match said.is_empty() {
-            true => title.clone(),
-            false => format!("{title} ({})", said.join("; ")),
-        })
-    });
+    let title =
+        request.title.clone().or_else(|| Some(told_title(known.title.as_deref()?, changes)));
     let draft = Draft {
         word: known.word,
         name: request.name.clone(),
@@ -69,4 +64,13 @@ pub(super) fn make(
         phrase,
     };
     Some(Made { drafts: vec![draft], steps, hands: rule })
+}
+
+/// The title of the block it is a variation of, with what is changed.
+fn told_title(title: &str, changes: &[ChangeRequest]) -> String {
+    let said: Vec<&str> = changes.iter().map(|line| line.words.as_str()).collect();
+    match said.is_empty() {
+        true => title.to_owned(),
+        false => format!("{title} ({})", said.join("; ")),
+    }
 }

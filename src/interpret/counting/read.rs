@@ -256,7 +256,7 @@ impl Counter {
             }
             (Miss::Unknown, _) => {
                 let fault = diagnostics
-                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
+                    .error(word.span, format!("{place}: `{said}` is not a counting syllable here"))
                     .code(codes::SYLLABLE_UNKNOWN);
                 let known = self.vocabulary();
                 let near = nearest(said, known.iter().map(String::as_str));
