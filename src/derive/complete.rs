@@ -11,7 +11,7 @@ use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::reading::{Part, Written};
+use crate::interpret::reading::{ReadingPart, WrittenBlock};
 use crate::interpret::request::{Asked, Request, Surroundings};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Numbers, Rests, StickRule};
@@ -84,11 +84,11 @@ impl<'a> Maker<'a> {
         let mut items = Vec::with_capacity(reading.parts.len());
         for part in reading.parts {
             match part {
-                Part::Prose(item) => items.push(item),
-                Part::Written(written) => {
+                ReadingPart::Prose(item) => items.push(item),
+                ReadingPart::Written(written) => {
                     items.push(Item::Block(self.written(*written, diagnostics)));
                 }
-                Part::Request(request) => {
+                ReadingPart::Request(request) => {
                     items.extend(self.request(&request, diagnostics).into_iter().map(Item::Block));
                 }
             }
@@ -109,8 +109,8 @@ impl<'a> Maker<'a> {
     }
 
     /// A block that is written, with the letters that are to be made for it.
-    fn written(&mut self, written: Written, diagnostics: &mut Diagnostics) -> Arc<Block> {
-        let Written { mut block, keys, sticking } = written;
+    fn written(&mut self, written: WrittenBlock, diagnostics: &mut Diagnostics) -> Arc<Block> {
+        let WrittenBlock { mut block, keys, sticking } = written;
         block.number = self.number(block.word);
         let handed =
             sticking.as_ref().and_then(|asked| hands::give(&mut block, asked, diagnostics));

@@ -3,7 +3,7 @@
 use super::counting::CountingSystems;
 use super::key_table::MOST_FONTS;
 use super::keys::{self, Scope};
-use super::reading::{Part, Reading};
+use super::reading::{Reading, ReadingPart};
 use super::request::{self, Surroundings};
 use super::setup::Setup;
 use super::{assemble, counting, file_start, kit_rows, names};
@@ -24,7 +24,7 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
     names::check(document, &setup, diagnostics);
-    let mut reader = Reader {
+    let mut reader = FileReader {
         around: Surroundings { setup: Arc::new(setup), systems, kit: Arc::new(Kit::five_piece()) },
         outer: Vec::new(),
         document_keys: document.header.clone(),
@@ -67,7 +67,7 @@ pub fn text_font(document: &Document) -> Vec<Spanned<String>> {
 }
 
 /// What is known of the file so far.
-struct Reader {
+struct FileReader {
     around: Surroundings,
     /// What the files say that include the one being read.
     outer: Vec<Arc<Setup>>,
@@ -75,9 +75,9 @@ struct Reader {
     document_keys: Vec<tree::Setting>,
 }
 
-impl Reader {
-    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<Part> {
-        Some(Part::Prose(match item {
+impl FileReader {
+    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
+        Some(ReadingPart::Prose(match item {
             tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
             tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
             tree::Item::List(list) => Item::List {
@@ -100,7 +100,7 @@ impl Reader {
         }))
     }
 
-    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Part> {
+    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
         match block.word.value {
             BlockWord::Syllables => None,
             BlockWord::Kit => {
@@ -110,11 +110,11 @@ impl Reader {
             }
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
                 let written = assemble::block(block, &self.around, diagnostics);
-                Some(Part::Written(Box::new(written)))
+                Some(ReadingPart::Written(Box::new(written)))
             }
             BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
                 let request = request::read(block, &self.around, diagnostics)?;
-                Some(Part::Request(Box::new(request)))
+                Some(ReadingPart::Request(Box::new(request)))
             }
         }
     }
