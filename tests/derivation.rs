@@ -70,9 +70,9 @@ fn faults_name_the_variation_and_its_parent() {
         ("variation x of x\n  gaps: k\n", "variation `x` of `x`: no block above"),
         ("variation x\n  gaps: k\n", "does not say what it is a variation of"),
         ("variation x of gallop\n  gasp: k\n", "did you mean `gaps:`?"),
-        ("variation x of gallop\n  gaps: qq\n", "`qq` is no value for `gaps`"),
+        ("variation x of gallop\n  gaps: qq\n", "`qq` is not a value for `gaps`"),
         ("variation x of gallop\n  order: snare flor\n", "did you mean `floor`?"),
-        ("variation x of gallop\n  tempo: fast\n", "`fast` is no value for `tempo`"),
+        ("variation x of gallop\n  tempo: fast\n", "`fast` is not a value for `tempo`"),
         (
             "variation x of gallop\n  accents: drop\n  accents: only\n",
             "variation `x` of `gallop`: it has no accent in the hands",
@@ -249,7 +249,7 @@ fn a_series_is_as_long_as_the_binomial() {
 #[test]
 fn faults_of_a_series_name_it() {
     for (lines, says) in [
-        ("accents: 5 of ssss", "series `s`: `5 of ssss` is no value for `accents`"),
+        ("accents: 5 of ssss", "series `s`: `5 of ssss` is not a value for `accents`"),
         ("stickings: 16 sixteenths, at most 16 in a row", "more than 20000 exercises are too many"),
         ("notes: 8 of 16 sixteenths", "12870 exercises are too many"),
         ("order: easy", "it does not say what it goes through"),

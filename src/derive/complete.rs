@@ -10,7 +10,7 @@ use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::reading::{Part, Written};
+use crate::interpret::reading::{ReadingPart, WrittenBlock};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Numbers, Rests, StickRule};
@@ -53,15 +53,15 @@ impl<'a> Completion<'a> {
         let mut items = Vec::with_capacity(reading.parts.len());
         for part in reading.parts {
             match part {
-                Part::Prose(item) => items.push(item),
-                Part::Written(written) => {
+                ReadingPart::Prose(item) => items.push(item),
+                ReadingPart::Written(written) => {
                     let at = written.at;
                     let mut found = Diagnostics::default();
                     let block = self.written(*written, &mut found);
                     diagnostics.absorb(found, at);
                     items.push(Item::Block(PlacedBlock { block, at }));
                 }
-                Part::Request(request) => {
+                ReadingPart::Request(request) => {
                     let at = request.at;
                     let mut found = Diagnostics::default();
                     let blocks = self.request(&request, &mut found).into_iter();
@@ -86,8 +86,8 @@ impl<'a> Completion<'a> {
     }
 
     /// A block that is written, with the letters that are to be made for it.
-    fn written(&mut self, written: Written, diagnostics: &mut Diagnostics) -> Arc<Block> {
-        let Written { mut block, keys, sticking, at } = written;
+    fn written(&mut self, written: WrittenBlock, diagnostics: &mut Diagnostics) -> Arc<Block> {
+        let WrittenBlock { mut block, keys, sticking, at } = written;
         block.number = self.number(block.word);
         let handed =
             sticking.as_ref().and_then(|asked| hands::give(&mut block, asked, diagnostics));

@@ -172,7 +172,7 @@ impl Joiner<'_, '_> {
         {
             let (what, first) = (&self.request.what, &first.name);
             let message = format!(
-                "{what}: `{first}` and `{}` have not the same feel; that of `{first}` is printed",
+                "{what}: `{first}` and `{}` do not have the same feel; that of `{first}` is printed",
                 known.name
             );
             self.diagnostics

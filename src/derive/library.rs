@@ -100,7 +100,7 @@ impl Known {
             Ok(phrase) => Some(phrase),
             Err(instrument) => {
                 let message =
-                    format!("{what}: `{name}` plays {instrument}, which this kit has not");
+                    format!("{what}: `{name}` plays {instrument}, which this kit does not have");
                 diagnostics
                     .error(span, message)
                     .code(codes::PARENT_INSTRUMENT)

@@ -10,7 +10,7 @@ use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
-use super::reading::Written;
+use super::reading::WrittenBlock;
 use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
@@ -37,7 +37,7 @@ pub(super) fn block(
     block: &tree::Block,
     around: &Surroundings,
     diagnostics: &mut Diagnostics,
-) -> Written {
+) -> WrittenBlock {
     let sets = planned(block, around, diagnostics);
     let settings = sets.first().map_or(&*around.setup, |s| &s.setup).block_settings();
     let mut assembly = Assembly {
@@ -74,7 +74,7 @@ pub(super) fn block(
     };
     let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
     let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    Written { block: music, keys, sticking, at: block.at }
+    WrittenBlock { block: music, keys, sticking, at: block.at }
 }
 
 /// A block whose bars are being made.

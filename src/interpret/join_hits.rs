@@ -10,7 +10,7 @@ use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 
 /// Joins the hits of one bar; pairs of rows that strike one instrument at once are reported once.
-pub(crate) struct Joiner<'a> {
+pub(crate) struct HitJoiner<'a> {
     kit: &'a Kit,
     /// The bar in its block, from 1, where that has several.
     bar: Option<usize>,
@@ -18,13 +18,13 @@ pub(crate) struct Joiner<'a> {
 }
 
 /// A hit that is being joined.
-struct Joined<'a> {
+struct JoinedHit<'a> {
     hit: Hit,
     tie: Tie,
     strikes: Vec<(LimbStrike, Span, &'a str)>,
 }
 
-impl<'a> Joined<'a> {
+impl<'a> JoinedHit<'a> {
     fn of(row: &'a str, first: &RowHit, continued: bool) -> Self {
         let cell = &first.cell;
         let hit = Hit {
@@ -70,7 +70,7 @@ impl<'a> Joined<'a> {
     }
 }
 
-impl<'a> Joiner<'a> {
+impl<'a> HitJoiner<'a> {
     pub(crate) fn new(kit: &'a Kit, bar: Option<usize>) -> Self {
         Self { kit, bar, reported: Vec::new() }
     }
@@ -84,7 +84,7 @@ impl<'a> Joiner<'a> {
         let continued = parts.iter().all(|(_, hit)| hit.continued);
         let mut parts = parts.iter().filter(|(_, hit)| continued || !hit.continued);
         let (first_row, first) = parts.next()?;
-        let mut joined = Joined::of(first_row, first, continued);
+        let mut joined = JoinedHit::of(first_row, first, continued);
         for (row, next) in parts {
             let differ = |a: u8, b: u8| a > 0 && b > 0 && a != b;
             if differ(joined.hit.grace, next.cell.grace)
@@ -107,7 +107,7 @@ impl<'a> Joiner<'a> {
     /// Adds the strikes of one more row; an instrument that is there already is struck once.
     fn add_strikes(
         &mut self,
-        joined: &mut Joined<'a>,
+        joined: &mut JoinedHit<'a>,
         row: &'a str,
         next: &RowHit,
         diagnostics: &mut Diagnostics,

@@ -119,7 +119,7 @@ pub(crate) fn read(
         let first = key.names.first().copied().unwrap_or(name);
         if seen.contains(&first) {
             diagnostics
-                .error(setting.key.span, format!("`{name}` is said twice here"))
+                .error(setting.key.span, format!("`{name}` is written twice here"))
                 .code(codes::KEY_TWICE)
                 .mend("keep one of the two lines");
             continue;
@@ -154,9 +154,9 @@ fn no_value(
     diagnostics: &mut Diagnostics,
 ) {
     let (span, message) = if value.is_empty() {
-        (setting.key.span, format!("`{name}:` says nothing"))
+        (setting.key.span, format!("`{name}:` has no value"))
     } else {
-        (setting.value.span, format!("`{value}` is no value for `{name}`"))
+        (setting.value.span, format!("`{value}` is not a value for `{name}`"))
     };
     wrong.mend(diagnostics.error(span, message).code(codes::KEY_VALUE));
 }

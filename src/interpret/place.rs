@@ -157,10 +157,12 @@ impl<'a> CellPlacer<'a> {
             });
             if found.is_some() && strikes.iter().any(|known| known.instrument == instrument) {
                 let (row, letter) = (self.row, strike.letter);
+                // The `+` before it goes too.
+                let second = Span::new(strike.span.start.saturating_sub(1), strike.span.end);
                 diagnostics
                     .warning(strike.span, format!("`{row}`: `{letter}` is struck twice at once"))
                     .code(codes::STRUCK_TWICE)
-                    .mend("write it once");
+                    .replace(second, "", "write it once");
                 continue;
             }
             strikes.push(LimbStrike {

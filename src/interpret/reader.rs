@@ -2,7 +2,7 @@
 
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
-use super::reading::{Part, Reading};
+use super::reading::{Reading, ReadingPart};
 use super::request::{self, Surroundings};
 use super::setup::Setup;
 use super::{assemble, counting, file_start, kit_rows, names};
@@ -22,7 +22,7 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
     names::check(document, &setup, diagnostics);
-    let mut reader = Reader {
+    let mut reader = FileReader {
         around: Surroundings {
             setup: Arc::new(setup.under_header()),
             systems,
@@ -63,7 +63,7 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystem
 }
 
 /// What is known of the file so far.
-struct Reader {
+struct FileReader {
     around: Surroundings,
     /// What the files say that include the one being read.
     outer: Vec<Arc<Setup>>,
@@ -71,9 +71,9 @@ struct Reader {
     document_keys: Vec<tree::Setting>,
 }
 
-impl Reader {
-    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<Part> {
-        Some(Part::Prose(match item {
+impl FileReader {
+    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
+        Some(ReadingPart::Prose(match item {
             tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
             tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
             tree::Item::List(list) => Item::List {
@@ -96,7 +96,7 @@ impl Reader {
         }))
     }
 
-    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<Part> {
+    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
         let mut found = Diagnostics::default();
         let part = self.block_in_place(block, &mut found);
         diagnostics.absorb(found, block.at);
@@ -104,7 +104,11 @@ impl Reader {
     }
 
     /// Reads a block; what is found has its place in the block.
-    fn block_in_place(&mut self, block: &tree::Block, found: &mut Diagnostics) -> Option<Part> {
+    fn block_in_place(
+        &mut self,
+        block: &tree::Block,
+        found: &mut Diagnostics,
+    ) -> Option<ReadingPart> {
         match block.word.value {
             BlockWord::Syllables => None,
             BlockWord::Kit => {
@@ -114,11 +118,11 @@ impl Reader {
             }
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
                 let written = assemble::block(block, &self.around, found);
-                Some(Part::Written(Box::new(written)))
+                Some(ReadingPart::Written(Box::new(written)))
             }
             BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
                 let request = request::read(block, &self.around, found)?;
-                Some(Part::Request(Box::new(request)))
+                Some(ReadingPart::Request(Box::new(request)))
             }
         }
     }

@@ -12,25 +12,25 @@ pub struct Reading {
     /// What the header says.
     pub header: Header,
     /// Headings, prose and music in order.
-    pub(crate) parts: Vec<Part>,
+    pub(crate) parts: Vec<ReadingPart>,
     /// The names of all blocks in lower case, so that one further down can be pointed at.
     pub(crate) names: Vec<String>,
 }
 
 /// A piece of the body.
 #[derive(Clone, Debug)]
-pub(crate) enum Part {
+pub(crate) enum ReadingPart {
     /// A heading or prose.
     Prose(Item),
     /// Music that is written.
-    Written(Box<Written>),
+    Written(Box<WrittenBlock>),
     /// Music that is to be made.
     Request(Box<Request>),
 }
 
 /// A block that is written.
 #[derive(Clone, Debug)]
-pub(crate) struct Written {
+pub(crate) struct WrittenBlock {
     /// Its music, without number and without letters that are made.
     pub(crate) block: Block,
     /// Its own keys, but for the rule of its sticking.

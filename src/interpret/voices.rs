@@ -2,7 +2,7 @@
 
 use crate::interpret::bar_draft::{BarDraft, RowHit, Tie};
 use crate::interpret::codes;
-use crate::interpret::join_hits::{Joiner, part};
+use crate::interpret::join_hits::{HitJoiner, part};
 use crate::interpret::voice_divisions::VoiceBar;
 use crate::interpret::voice_draft::{VoiceDraft, VoiceHit};
 use crate::score::kit::Limb;
@@ -94,7 +94,7 @@ impl Merging<'_> {
         }
         parts.sort_by_key(|(_, hit)| hit.at);
         let mut hits: Vec<VoiceHit> = Vec::new();
-        let mut joiner = Joiner::new(self.kit, self.bar);
+        let mut joiner = HitJoiner::new(self.kit, self.bar);
         for same in parts.chunk_by(|(_, a), (_, b)| a.at == b.at) {
             hits.extend(joiner.join(same, diagnostics));
         }

@@ -25,6 +25,7 @@ fn others() -> Vec<(String, String)> {
     let bars = "| % ".repeat(600);
     let texts = [
         "exercise\n  play s+s s s s\n".to_owned(),
+        "exercise\n  play k+s+(s)! s+^s/ s 's+s,\n".to_owned(),
         format!("exercise\n  play [[.s..............]...............]{silence} s s s\n"),
         format!("fill a\n  play s s s s\n\nvariation of a\n{}", "  shift: one eighth\n".repeat(65)),
         format!("fill a\n  play s s s s {bars}\n\nvariation of a\n  taps: ghost\n"),

@@ -55,7 +55,7 @@ pub(crate) struct CountPlace<'a> {
 
 /// A bar of a count row that is being read.
 #[derive(Default)]
-struct Progress {
+struct CountProgress {
     reading: CountReading,
     now: Option<Spoken>,
     /// For each slot the subdivisions its word belongs to; none where it fits any.
@@ -70,7 +70,7 @@ impl Counter {
         place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
     ) -> CountReading {
-        let mut progress = Progress::default();
+        let mut progress = CountProgress::default();
         for group in groups {
             let Some(first) = first_word(group) else { continue };
             match self.locate_group(group, first, progress.now) {
@@ -87,7 +87,7 @@ impl Counter {
                 }
             }
         }
-        let Progress { mut reading, grids, .. } = progress;
+        let CountProgress { mut reading, grids, .. } = progress;
         self.finish(&mut reading, &grids, place, diagnostics);
         reading
     }
@@ -113,7 +113,7 @@ impl Counter {
         &self,
         group: &CountGroup,
         spoken: Spoken,
-        progress: &mut Progress,
+        progress: &mut CountProgress,
         place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
     ) {
@@ -256,7 +256,7 @@ impl Counter {
             }
             (Miss::Unknown, _) => {
                 let fault = diagnostics
-                    .error(word.span, format!("{place}: `{said}` is no counting syllable here"))
+                    .error(word.span, format!("{place}: `{said}` is not a counting syllable here"))
                     .code(codes::SYLLABLE_UNKNOWN);
                 let known = self.vocabulary();
                 let near = nearest(said, known.iter().map(String::as_str));

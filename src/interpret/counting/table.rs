@@ -43,7 +43,7 @@ pub(crate) fn read_table(block: &Block, diagnostics: &mut Diagnostics) -> Option
             let parts = row.name.value.parse::<u32>().ok().filter(|n| (1..=MOST_PARTS).contains(n));
             let Some(parts) = parts else {
                 diagnostics
-                    .error(row.name.span, format!("`{}` is no number of parts", row.name.value))
+                    .error(row.name.span, format!("`{}` is not a number of parts", row.name.value))
                     .code(codes::TABLE_PARTS)
                     .mend("begin the row with the parts of the beat, 1 to 32, as in `3 # la li`");
                 continue;

@@ -206,7 +206,7 @@ fn help(wrong: &WrongChange, span: Span) -> WrongValue {
         WrongChange::Filling => FILLINGS.to_owned(),
         WrongChange::FillingParts => format!("after `in` stands one of {}", names()),
         WrongChange::Accents(WrongAccents::Count(word)) => {
-            format!("`{}` is no count; write for instance `accents: on 1 & a 3`", word.value)
+            format!("`{}` is not a count; write for instance `accents: on 1 & a 3`", word.value)
         }
         WrongChange::Accents(WrongAccents::CountMissing) => {
             "write for instance `accents: on 1 & a 3`".to_owned()

@@ -31,6 +31,6 @@ pub(super) fn no_value(
     diagnostics: &mut Diagnostics,
 ) {
     let key = setting.key.value.to_lowercase();
-    let message = format!("{what}: `{}` is no value for `{key}`", setting.value.value);
+    let message = format!("{what}: `{}` is not a value for `{key}`", setting.value.value);
     wrong.mend(diagnostics.error(setting.value.span, message).code(codes::LINE_VALUE));
 }

@@ -54,7 +54,7 @@ pub(super) fn read<'b>(
         };
         if place.replace(setting).is_some() {
             diagnostics
-                .error(setting.key.span, format!("{what}: `{key}` is said twice"))
+                .error(setting.key.span, format!("{what}: `{key}` is written twice"))
                 .code(codes::LINE_TWICE)
                 .mend("write one line, with commas between the blocks");
             good = false;
