@@ -25,6 +25,15 @@ codes! {
     /// A change that finds nothing to change, or cannot be made.
     CHANGE_IMPOSSIBLE = "change-impossible",
 
+    /// A change that cuts a beat too fine to be written.
+    CHANGE_TOO_FINE = "change-too-fine",
+
+    // Stickings.
+    /// A written sticking that goes a longer way than the rule asked for.
+    STICKING_LONGER_WAY = "sticking-longer-way",
+    /// A written sticking that differs from the rule asked for.
+    STICKING_DIFFERS = "sticking-differs",
+
     // Contexts.
     /// More bars than a context can have.
     CONTEXT_TOO_LONG = "context-too-long",

@@ -202,6 +202,7 @@ fn pass_on(request: &Request, heard: &Diagnostics, diagnostics: &mut Diagnostics
             Severity::Error => diagnostics.error(request.span, message),
             Severity::Warning => diagnostics.warning(request.span, message),
         };
+        let fault = fault.code(found.code);
         if let Some(mend) = &found.mend {
             fault.mend(mend.clone());
         }

@@ -1,6 +1,7 @@
 //! What the blocks that are made have in common: what they are made from, and what they come to.
 
 use super::cells::Finder;
+use super::codes;
 use super::library::Library;
 use super::phrase::Phrase;
 use super::row::{self, TooFine};
@@ -89,5 +90,6 @@ pub(super) fn report(
     let what = &request.what;
     diagnostics
         .error(span, format!("{what}: beat {beat} of bar {bar} comes out too fine to be written"))
+        .code(codes::CHANGE_TOO_FINE)
         .mend("take a change out, or one that cuts its cells less");
 }

@@ -1,7 +1,10 @@
 //! Characters that no face has, told before they print as empty boxes.
 
 use super::text::TextFonts;
-use crate::source::{Diagnostics, Source, Span};
+use crate::source::{Code, Diagnostics, Source, Span};
+
+/// The kind of fault: a character that no face has.
+pub const CHARACTER_MISSING: Code = Code::new("character-missing");
 
 /// Most characters told of in one file.
 const MOST_TOLD: usize = 100;
@@ -34,6 +37,7 @@ pub fn warn(source: &Source, fonts: &TextFonts, diagnostics: &mut Diagnostics) {
                         u32::from(c)
                     ),
                 )
+                .code(CHARACTER_MISSING)
                 .mend(format!(
                     "name a font file that has it with `text-font:` in the header; \
                      looked for in {faces}"

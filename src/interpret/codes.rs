@@ -13,7 +13,30 @@ codes! {
     /// A value that a key cannot have.
     KEY_VALUE = "key-value",
 
+    /// A key of an included file that is not used there.
+    KEY_UNUSED = "key-unused",
+
+    // Names.
+    /// A name that another block has.
+    BLOCK_NAME_TAKEN = "block-name-taken",
+
     // Kits.
+    /// A key in a kit.
+    KIT_KEY = "kit-key",
+    /// A row that does not begin with one letter.
+    KIT_LETTER = "kit-letter",
+    /// Two rows for one letter.
+    KIT_LETTER_TWICE = "kit-letter-twice",
+    /// A new letter without a name.
+    KIT_NAME_MISSING = "kit-name-missing",
+    /// A name that an instrument or a row has.
+    KIT_NAME_TAKEN = "kit-name-taken",
+    /// Something a kit can't say.
+    KIT_FACT = "kit-fact",
+    /// Something that is said twice, or that contradicts something else.
+    KIT_FACT_TWICE = "kit-fact-twice",
+    /// A kit that no block is played on.
+    KIT_UNUSED = "kit-unused",
     /// A letter that the kit has not.
     KIT_LETTER_UNKNOWN = "kit-letter-unknown",
     /// A row of an instrument that the kit has not.
@@ -31,7 +54,28 @@ codes! {
     /// A row with too few words, or too many.
     TABLE_WORDS = "table-words",
 
+    /// A table with the name of a count that is built in.
+    TABLE_BUILT_IN = "table-built-in",
+    /// A table that no block is counted with.
+    TABLE_UNUSED = "table-unused",
+
+    // Words.
+    /// More words than there are beats, syllables or hits for them.
+    WORDS_TOO_MANY = "words-too-many",
+    /// A word of a `dyn` row that is not a dynamic.
+    DYNAMIC_UNKNOWN = "dynamic-unknown",
+    /// The end of a hairpin where none is open.
+    HAIRPIN_END = "hairpin-end",
+    /// A hairpin that does not end.
+    HAIRPIN_OPEN = "hairpin-open",
+    /// A word of a `mark` row that is not a mark.
+    MARK_UNKNOWN = "mark-unknown",
+
     // Rows and bars.
+    /// A row that stands twice in its set.
+    ROW_TWICE = "row-twice",
+    /// Rows of one set that have not the same bars.
+    BARS_DIFFER = "bars-differ",
     /// Rows none of which gives notes.
     NOTES_MISSING = "notes-missing",
     /// Barlines without notes.

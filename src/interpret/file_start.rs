@@ -1,6 +1,7 @@
 //! What the header of an included file means: its keys for music hold for its own blocks, its title
 //! is the heading of a chapter, and what concerns the whole document is the first file's business.
 
+use super::codes;
 use super::keys::{self, Scope};
 use super::request::Surroundings;
 use super::setup::Setup;
@@ -41,6 +42,7 @@ pub(super) fn take(
                 first.key.span,
                 format!("what a file says of {names} is not used where it is included"),
             )
+            .code(codes::KEY_UNUSED)
             .mend(format!("write {it} at the head of the first file, or take {it} out"));
     }
     own.title.map(|title| Item::Heading { level: 1, text: with_addresses(title) })

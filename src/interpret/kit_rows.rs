@@ -1,5 +1,6 @@
 //! `kit` blocks: letters changed or added.
 
+use super::codes;
 use crate::score::kit::{Family, Instrument, InstrumentId, Limb, Opening};
 use crate::score::{Kit, RowWord};
 use crate::source::{Diagnostics, say};
@@ -14,6 +15,7 @@ pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -
         for setting in &set.settings {
             diagnostics
                 .error(setting.key.span, "a kit takes no keys")
+                .code(codes::KIT_KEY)
                 .mend("write rows such as `j tambourine, above 3, triangle, sound 54`");
         }
         for row in &set.rows {
@@ -31,6 +33,7 @@ pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -
             if seen.contains(&letter) {
                 diagnostics
                     .error(row.name.span, format!("this kit gives `{letter}` twice"))
+                    .code(codes::KIT_LETTER_TWICE)
                     .mend("keep one of the two rows, or choose another letter");
                 continue;
             }
@@ -43,7 +46,8 @@ pub(crate) fn changed(kit: &Kit, block: &Block, diagnostics: &mut Diagnostics) -
 
 fn bad_letter(row: &Row, diagnostics: &mut Diagnostics) {
     diagnostics
-        .error(row.name.span, format!("`{}` is no letter of a kit", row.name.value))
+        .error(row.name.span, format!("`{}` is not a letter of a kit", row.name.value))
+        .code(codes::KIT_LETTER)
         .mend("begin the row with one letter from a to z");
 }
 
@@ -68,6 +72,7 @@ fn change(
     } else if known.is_none() {
         diagnostics
             .error(row.span, format!("the new letter `{letter}` has no name"))
+            .code(codes::KIT_NAME_MISSING)
             .mend(format!("write its name after it, as in `{letter} tambourine, above 3`"));
         return;
     }
@@ -102,12 +107,14 @@ fn is_free(
         };
         diagnostics
             .error(name.span, format!("`{word}` already is an instrument of the kit"))
+            .code(codes::KIT_NAME_TAKEN)
             .mend(mend);
         return false;
     }
     if RowWord::is_word(&word.to_lowercase()) {
         diagnostics
             .error(name.span, format!("`{word}` is the name of a row already"))
+            .code(codes::KIT_NAME_TAKEN)
             .mend("choose another name for the instrument");
         return false;
     }
@@ -127,6 +134,7 @@ fn said<'a>(
             Err(wrong) => {
                 diagnostics
                     .error(word.span, format!("`{}` says nothing a kit knows", word.value))
+                    .code(codes::KIT_FACT)
                     .mend(help(wrong));
                 continue;
             }
@@ -138,7 +146,10 @@ fn said<'a>(
                 } else {
                     format!("this row says both `{}` and `{}`", before.value, word.value)
                 };
-                diagnostics.error(word.span, message).mend("keep one of the two");
+                diagnostics
+                    .error(word.span, message)
+                    .code(codes::KIT_FACT_TWICE)
+                    .mend("keep one of the two");
             }
             None => all.push((attribute, word)),
         }

@@ -1,5 +1,6 @@
 //! Names: every one belongs to one block, and what is defined is used.
 
+use super::codes;
 use super::setup::Setup;
 use super::{counting, keys};
 use crate::score::BlockWord;
@@ -26,6 +27,7 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
                     name.span.moved(block.at),
                     format!("another block is named `{}` already", name.value),
                 )
+                .code(codes::BLOCK_NAME_TAKEN)
                 .mend("give every block a name of its own");
         }
         match block.word.value {
@@ -40,6 +42,7 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
     if let Some(span) = kit_without_music {
         diagnostics
             .warning(span, "no block after this kit is played on it")
+            .code(codes::KIT_UNUSED)
             .mend("a kit holds for the blocks after it; move it above them");
     }
     for item in &document.items {
@@ -53,6 +56,7 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
                     block.span.moved(block.at),
                     format!("no block is counted with the table `{name}`"),
                 )
+                .code(codes::TABLE_UNUSED)
                 .mend(format!("ask for it with `counting: {name}`"));
         }
     }

@@ -1,5 +1,6 @@
 //! A file read block by block.
 
+use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
 use super::reading::{Reading, ReadingPart};
@@ -56,6 +57,7 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystem
         if !systems.add(system) && built_in {
             diagnostics
                 .error(block.span.moved(block.at), format!("the count `{name}` is built in"))
+                .code(codes::TABLE_BUILT_IN)
                 .mend("give the table another name");
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::interpret::bars::{Groups, RawRow, cut};
 use crate::interpret::break_up::break_up;
+use crate::interpret::codes;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::letters::{LetterMeaning, instrument_of_row};
 use crate::interpret::ruler::Ruler;
@@ -93,6 +94,7 @@ impl<'a> PlannedSet<'a> {
             if !may_stand_again(&row.content) && rows.iter().any(|r| r.name == name) {
                 diagnostics
                     .error(row.name.span, format!("the row `{name}` stands here twice"))
+                    .code(codes::ROW_TWICE)
                     .mend("put a line of `--` between them if the second comes after the first");
                 continue;
             }
@@ -269,6 +271,7 @@ fn count_bars(rows: &[PlannedRow<'_>], rhythm: Rhythm, diagnostics: &mut Diagnos
                     row.name_span,
                     format!("`{}` has {have}, but `{longest}` has {}", row.name, say::number(bars)),
                 )
+                .code(codes::BARS_DIFFER)
                 .mend("give every row the same bars; an empty bar between two `|` is silent, and `%` repeats the bar before");
         }
     }
@@ -287,6 +290,7 @@ fn count_bars(rows: &[PlannedRow<'_>], rhythm: Rhythm, diagnostics: &mut Diagnos
                             say::number(bars)
                         ),
                     )
+                    .code(codes::BARS_DIFFER)
                     .mend("take the last bars out, or write their notes");
             }
         }

@@ -2,6 +2,7 @@
 
 use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
+use crate::interpret::codes;
 use crate::interpret::dynamics;
 use crate::interpret::finish::Extras;
 use crate::interpret::marks;
@@ -147,9 +148,10 @@ impl<'a> WordsOfSet<'a> {
             n => format!("the last {} are past the end of the bar", say::number(n)),
         };
         let groups = say::several(raw.groups.len(), "word");
-        diagnostics.error(span, format!("{}: {groups}; {what}", self.place(bar))).mend(
-            "each word takes one beat, `.` passes a beat over; put a `|` where a new bar begins",
-        );
+        diagnostics
+            .error(span, format!("{}: {groups}; {what}", self.place(bar)))
+            .code(codes::WORDS_TOO_MANY)
+            .mend("each word takes one beat, `.` passes a beat over; put a `|` where a new bar begins");
     }
 
     /// Deals groups to the hits of the bars. Where something in them could not be understood they
@@ -189,6 +191,7 @@ impl<'a> WordsOfSet<'a> {
                             say::several(n, thing)
                         ),
                     )
+                    .code(codes::WORDS_TOO_MANY)
                     .mend("take the last ones out; words that belong together go in quotes");
             };
         if self.raw.has_lines {
@@ -226,11 +229,11 @@ impl<'a> WordsOfSet<'a> {
                 if word == "." {
                     continue;
                 }
-                let kind = match dynamics::read(word) {
+                let kind = match dynamics::read(word, span) {
                     Ok(kind) => kind,
-                    Err(mend) => {
-                        let message = format!("{}: `{word}` is no dynamic", self.place(*bar));
-                        diagnostics.error(span, message).mend(mend);
+                    Err(wrong) => {
+                        let message = format!("{}: `{word}` is not a dynamic", self.place(*bar));
+                        wrong.mend(diagnostics.error(span, message).code(codes::DYNAMIC_UNKNOWN));
                         continue;
                     }
                 };
@@ -249,6 +252,7 @@ impl<'a> WordsOfSet<'a> {
                     let place = self.place(*bar);
                     diagnostics
                         .error(span, format!("{place}: no hairpin is open for this `!` to end"))
+                        .code(codes::HAIRPIN_END)
                         .mend("open one with `<` or `>`, or leave the `!` out");
                 } else if let Some(extra) = extras.get_mut(*bar) {
                     extra.dynamics.push(Dynamic { at: *at, kind, span });
@@ -262,6 +266,7 @@ impl<'a> WordsOfSet<'a> {
                     span,
                     format!("`{name}`: this hairpin does not end; it runs to the last bar"),
                 )
+                .code(codes::HAIRPIN_OPEN)
                 .mend("end it with a dynamic such as `f`, or with `!`");
         }
     }
@@ -287,8 +292,8 @@ impl<'a> WordsOfSet<'a> {
                     Ok(kind) => extra.marks.push(Mark { at: *at, kind, span }),
                     Err(mend) => {
                         let message =
-                            format!("{}: `{}` is no mark", self.place(*bar), part.word.value);
-                        diagnostics.error(span, message).mend(mend);
+                            format!("{}: `{}` is not a mark", self.place(*bar), part.word.value);
+                        diagnostics.error(span, message).code(codes::MARK_UNKNOWN).mend(mend);
                     }
                 }
             }

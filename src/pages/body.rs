@@ -3,6 +3,7 @@
 use super::ahead::Ahead;
 use super::block;
 use super::bond;
+use super::codes;
 use super::grid;
 use super::grid::GridBlock;
 use super::opens;
@@ -150,7 +151,8 @@ impl<'a> Growing<'a, '_> {
                 "use a wider page or a smaller staff-height",
             ),
         };
-        self.diagnostics.warning(block.span.moved(block.at), what).mend(mend);
+        let span = block.span.moved(block.at);
+        self.diagnostics.warning(span, what).code(codes::BARS_SMALLER).mend(mend);
     }
 
     fn picture(&mut self, block: &PlacedBlock, set: &[Piece]) {

@@ -14,6 +14,7 @@ mod body_text;
 mod bond;
 pub mod booklet;
 mod breaking;
+pub mod codes;
 mod compose;
 mod contents;
 pub mod flowing;

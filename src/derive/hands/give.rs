@@ -4,6 +4,7 @@ use super::economy;
 use super::rule;
 use crate::derive::account::Account;
 use crate::derive::cells::Finder;
+use crate::derive::codes;
 use crate::derive::phrase::{LimbNote, Phrase};
 use crate::derive::text;
 use crate::interpret::reading::{SetOfRows, StickRequest};
@@ -151,6 +152,7 @@ fn compare(
                         "the written sticking goes a longer way round the kit than `stick: {name}`"
                     ),
                 )
+                .code(codes::STICKING_LONGER_WAY)
                 .mend(mend);
         }
         return;
@@ -177,6 +179,7 @@ fn compare(
                         hand.letter()
                     ),
                 )
+                .code(codes::STICKING_DIFFERS)
                 .mend(mend);
             return;
         }
