@@ -28,7 +28,8 @@ pub struct MusicFont {
     name: String,
     data: Cow<'static, [u8]>,
     defaults: Defaults,
-    glyphs: BTreeMap<Glyph, GlyphRecord>,
+    /// One for each of [`Glyph::ALL`], nothing where the font lacks it.
+    glyphs: Vec<Option<GlyphRecord>>,
 }
 
 /// What is known of one glyph.
@@ -215,9 +216,13 @@ impl MusicFont {
         &self.data
     }
 
+    fn record(&self, glyph: Glyph) -> Option<&GlyphRecord> {
+        self.glyphs.get(glyph.index())?.as_ref()
+    }
+
     /// The glyph's number in the font file.
     pub fn glyph_id(&self, glyph: Glyph) -> Option<u16> {
-        self.glyphs.get(&glyph).map(|entry| entry.id)
+        self.record(glyph).map(|entry| entry.id)
     }
 
     /// Line weights and distances.
@@ -227,69 +232,65 @@ impl MusicFont {
 
     /// Whether the font has the glyph.
     pub fn has(&self, glyph: Glyph) -> bool {
-        self.glyphs.contains_key(&glyph)
+        self.record(glyph).is_some()
     }
 
     /// The box of a glyph's ink around its origin; empty where the font lacks it.
     pub fn bounds(&self, glyph: Glyph) -> Rect {
-        self.glyphs.get(&glyph).map_or(Rect::ZERO, |entry| entry.bounds)
+        self.record(glyph).map_or(Rect::ZERO, |entry| entry.bounds)
     }
 
     /// How far the next glyph's origin lies to the right.
     pub fn advance(&self, glyph: Glyph) -> f64 {
-        self.glyphs.get(&glyph).map_or(0.0, |entry| entry.advance)
+        self.record(glyph).map_or(0.0, |entry| entry.advance)
     }
 
     /// A named point.
     pub fn anchor(&self, glyph: Glyph, anchor: Anchor) -> Option<Point> {
-        self.glyphs.get(&glyph)?.anchors.get(&anchor).copied()
+        self.record(glyph)?.anchors.get(&anchor).copied()
     }
 
     /// The glyph's ink in upright strips around its origin, see [`profile::strips`].
     pub fn strips(&self, glyph: Glyph) -> &[Rect] {
-        let Some(entry) = self.glyphs.get(&glyph) else { return &[] };
+        let Some(entry) = self.record(glyph) else { return &[] };
         entry.strips.get_or_init(|| profile::strips(&entry.outline))
     }
 
     /// The outline around the origin, nonzero winding; empty where the font lacks the glyph.
     pub fn outline(&self, glyph: Glyph) -> BezPath {
-        self.glyphs.get(&glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
+        self.record(glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
     }
 }
 
-fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, GlyphRecord>, FontError> {
+fn glyphs(data: &[u8], metadata: &Metadata) -> Result<Vec<Option<GlyphRecord>>, FontError> {
     let face = ttf_parser::Face::parse(data, 0)
         .map_err(|e| FontError(format!("the music font cannot be read: {e}")))?;
+    Ok(Glyph::ALL.iter().map(|glyph| record(&face, *glyph, metadata)).collect())
+}
+
+fn record(face: &ttf_parser::Face<'_>, glyph: Glyph, metadata: &Metadata) -> Option<GlyphRecord> {
     let unit = SPACES_PER_EM / f64::from(face.units_per_em());
-    let mut glyphs = BTreeMap::new();
-    for glyph in Glyph::ALL.iter().copied() {
-        let Some(id) = face.glyph_index(glyph.code()) else { continue };
-        let outline = Affine::scale(unit) * outline(&face, id);
-        let bounds = metadata.glyph_boxes.get(glyph.name()).map_or_else(
-            || if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() },
-            |corners| {
-                let [east, north] = corners.north_east;
-                let [west, south] = corners.south_west;
-                Rect::new(west, -north, east, -south).abs()
-            },
-        );
-        let advance =
-            metadata.glyph_advance_widths.get(glyph.name()).copied().unwrap_or_else(|| {
-                f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit
-            });
-        glyphs.insert(
-            glyph,
-            GlyphRecord {
-                id: id.0,
-                outline,
-                bounds,
-                advance,
-                anchors: anchors(metadata, glyph),
-                strips: OnceLock::new(),
-            },
-        );
-    }
-    Ok(glyphs)
+    let id = face.glyph_index(glyph.code())?;
+    let outline = Affine::scale(unit) * outline(face, id);
+    let bounds = metadata.glyph_boxes.get(glyph.name()).map_or_else(
+        || if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() },
+        |corners| {
+            let [east, north] = corners.north_east;
+            let [west, south] = corners.south_west;
+            Rect::new(west, -north, east, -south).abs()
+        },
+    );
+    let stated = metadata.glyph_advance_widths.get(glyph.name()).copied();
+    let advance =
+        stated.unwrap_or_else(|| f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit);
+    Some(GlyphRecord {
+        id: id.0,
+        outline,
+        bounds,
+        advance,
+        anchors: anchors(metadata, glyph),
+        strips: OnceLock::new(),
+    })
 }
 
 fn anchors(metadata: &Metadata, glyph: Glyph) -> BTreeMap<Anchor, Point> {
