@@ -2,17 +2,31 @@
 //! without it. What comes out is the same.
 
 /// What a function makes of each item, in the items' order.
-#[cfg(feature = "parallel")]
 pub(crate) fn map_in_order<T: Send, R: Send>(
     items: Vec<T>,
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Vec<R> {
-    use rayon::prelude::*;
-    items.into_par_iter().map(function).collect()
+    map_in_order_with(items, || (), |(), item| function(item))
 }
 
-/// What a function makes of each item, in the items' order.
+/// What a function makes of each item, in the items' order, with what is made once for many of them.
+#[cfg(feature = "parallel")]
+pub(crate) fn map_in_order_with<T: Send, W, R: Send>(
+    items: Vec<T>,
+    with: impl Fn() -> W + Send + Sync,
+    function: impl Fn(&mut W, T) -> R + Send + Sync,
+) -> Vec<R> {
+    use rayon::prelude::*;
+    items.into_par_iter().map_init(with, function).collect()
+}
+
+/// What a function makes of each item, in the items' order, with what is made once for many of them.
 #[cfg(not(feature = "parallel"))]
-pub(crate) fn map_in_order<T, R>(items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
-    items.into_iter().map(function).collect()
+pub(crate) fn map_in_order_with<T, W, R>(
+    items: Vec<T>,
+    with: impl Fn() -> W,
+    function: impl Fn(&mut W, T) -> R,
+) -> Vec<R> {
+    let mut with = with();
+    items.into_iter().map(|item| function(&mut with, item)).collect()
 }

@@ -73,7 +73,11 @@ impl fmt::Debug for Glyph {
 macro_rules! glyphs {
     ($($constant:ident $name:literal $code:literal;)*) => {
         #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        #[allow(non_camel_case_types, reason = "each variant is named like its constant")]
+        #[allow(
+            non_camel_case_types,
+            clippy::upper_case_acronyms,
+            reason = "each variant is named like its constant"
+        )]
         enum Row { $($constant),* }
 
         /// Name and code point of each glyph.

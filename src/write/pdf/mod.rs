@@ -6,15 +6,18 @@ mod compress;
 mod content;
 mod crop_marks;
 mod document;
+mod encoded;
 mod faces;
 mod finish;
 mod information;
 mod links;
+mod operand;
 mod options;
 mod outline;
 mod place;
 mod stream;
 mod tags;
+mod usage;
 mod words;
 
 pub use document::{write, write_with};
