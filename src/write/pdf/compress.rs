@@ -22,28 +22,34 @@ impl Deflater {
     /// A stream of a content, compressed where that saves something.
     pub(super) fn stream(&mut self, content: Vec<u8>) -> std::io::Result<Stream> {
         let mut stream = Stream::new(lopdf::Dictionary::new(), content);
-        self.deflate(&mut stream)?;
+        self.shrink(&mut stream)?;
         Ok(stream)
     }
 
-    fn deflate(&mut self, stream: &mut Stream) -> std::io::Result<()> {
-        let mut small = Vec::with_capacity(stream.content.len() / 3 + 64);
-        self.0.reset();
-        loop {
-            let read = usize::try_from(self.0.total_in()).unwrap_or(usize::MAX);
-            let rest = stream.content.get(read..).unwrap_or(&[]);
-            match self.0.compress_vec(rest, &mut small, FlushCompress::Finish)? {
-                Status::StreamEnd => break,
-                Status::Ok | Status::BufError => small.reserve(small.capacity()),
-            }
-        }
+    fn shrink(&mut self, stream: &mut Stream) -> std::io::Result<()> {
+        let small = self.deflate(&stream.content)?;
         if small.len() + FILTER_ENTRY < stream.content.len() {
-            small.shrink_to_fit();
             stream.dict.set("Filter", "FlateDecode");
             stream.set_content(small);
         }
         stream.allows_compression = false;
         Ok(())
+    }
+
+    /// The compressed form of a content, whether it saves something or not.
+    pub(super) fn deflate(&mut self, content: &[u8]) -> std::io::Result<Vec<u8>> {
+        let mut small = Vec::with_capacity(content.len() / 3 + 64);
+        self.0.reset();
+        loop {
+            let read = usize::try_from(self.0.total_in()).unwrap_or(usize::MAX);
+            let rest = content.get(read..).unwrap_or(&[]);
+            match self.0.compress_vec(rest, &mut small, FlushCompress::Finish)? {
+                Status::StreamEnd => break,
+                Status::Ok | Status::BufError => small.reserve(small.capacity()),
+            }
+        }
+        small.shrink_to_fit();
+        Ok(small)
     }
 }
 
@@ -55,5 +61,5 @@ pub(super) fn compress(document: &mut Document) -> std::io::Result<()> {
         .filter_map(|object| object.as_stream_mut().ok())
         .filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter"))
         .collect();
-    map_in_order_with(streams, Deflater::new, Deflater::deflate).into_iter().collect()
+    map_in_order_with(streams, Deflater::new, Deflater::shrink).into_iter().collect()
 }

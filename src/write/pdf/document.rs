@@ -4,6 +4,7 @@ use super::compress::{self, Deflater};
 use super::content::{self, Parts};
 use super::encoded::Encoded;
 use super::faces::Faces;
+use super::file;
 use super::finish;
 use super::information::PRODUCER;
 use super::options::PdfOptions;
@@ -48,15 +49,7 @@ pub fn write_with(
         .map_err(damaged)?;
     finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
     compress::compress(&mut document).map_err(damaged)?;
-    let mut bytes = Vec::new();
-    // Entries of the structure tree are many and alike: packed together they take a tenth.
-    let packed = lopdf::SaveOptions {
-        use_object_streams: true,
-        use_xref_streams: true,
-        ..lopdf::SaveOptions::default()
-    };
-    document.save_with_options(&mut bytes, packed).map_err(damaged)?;
-    Ok(bytes)
+    file::write(&document).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

@@ -5,6 +5,7 @@ use super::stream::{Glyphs, put_hexadecimal};
 use super::usage::{RunKey, Usage};
 use super::words::{self, EncodedRun};
 use crate::font::{Fonts, Glyph, GlyphRun};
+use crate::parallel::map_in_order;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -18,8 +19,10 @@ pub(super) struct Encoded {
 impl Encoded {
     /// All that is used, in faces cut down to it.
     pub(super) fn new(usage: &Usage<'_>, faces: Faces, fonts: &Fonts) -> Self {
-        let runs = usage.runs.iter().map(|(key, (run, _))| (*key, words::encode(run, &faces)));
-        let runs = runs.collect();
+        let runs = map_in_order(usage.runs.iter().collect(), |(key, (run, _))| {
+            (*key, words::encode(run, &faces))
+        });
+        let runs = runs.into_iter().collect();
         let signs =
             usage.signs.keys().filter_map(|sign| Some((*sign, encode(*sign, &faces, fonts)?)));
         let signs = signs.collect();

@@ -46,7 +46,10 @@ impl Faces {
         let mut faces: BTreeMap<FaceKey, Readings> = BTreeMap::new();
         let mut add = |key: FaceKey, id: u16, words: &str, count: usize| {
             let readings = faces.entry(key).or_default().entry(id).or_default();
-            *readings.entry(words.to_owned()).or_default() += count;
+            match readings.get_mut(words) {
+                Some(known) => *known += count,
+                None => drop(readings.insert(words.to_owned(), count)),
+            }
         };
         for (run, count) in usage.runs.values() {
             for (glyph, words) in run.glyph_words() {

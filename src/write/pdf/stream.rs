@@ -5,6 +5,7 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::faces::FaceKey;
+use super::object::put_byte;
 use super::operand::{
     PLACES_PER_POINT, Place, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
     thousandths,
@@ -330,8 +331,9 @@ impl PageStream {
 
 /// Appends a number of 16 bits as four digits.
 pub(super) fn put_hexadecimal(out: &mut Vec<u8>, number: u16) {
-    const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
-    out.extend([12, 8, 4, 0].map(|shift| DIGITS[usize::from(number >> shift & 15)]));
+    for byte in number.to_be_bytes() {
+        put_byte(out, byte);
+    }
 }
 
 /// The box an outline is, where it is one: a beam that doesn't slant.

@@ -25,21 +25,22 @@ enum Piece {
 /// Encodes a run with the faces of the document.
 pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
     let mut line = GlyphLine::default();
-    for cluster in clusters(run) {
-        let Some(key) = cluster.glyphs.first().map(|glyph| FaceKey::Text(glyph.face)) else {
-            continue;
-        };
+    let glyphs: Vec<_> = run.glyph_words().collect();
+    // Glyphs without words belong to those before them.
+    for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
+        let Some((first, words)) = cluster.first() else { continue };
+        let key = FaceKey::Text(first.face);
         let Some(face) = faces.get(key) else { continue };
         if line.key != Some(key) {
             line.end();
             line.key = Some(key);
         }
-        let exception = cluster.spelled(face) != cluster.words;
+        let exception = !spell(cluster, face, words);
         if exception {
             line.end();
-            line.pieces.push(Piece::Reading(cluster.words.to_owned()));
+            line.pieces.push(Piece::Reading((*words).to_owned()));
         }
-        for glyph in cluster.glyphs {
+        for (glyph, _) in cluster {
             line.add(face, glyph);
         }
         if exception {
@@ -49,6 +50,12 @@ pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
     }
     line.end();
     EncodedRun(line.pieces)
+}
+
+/// Whether what glyphs read as, one by one, comes to their words.
+fn spell(cluster: &[(&ShapedGlyph, &str)], face: &Face, words: &str) -> bool {
+    let mut coded = cluster.iter().filter_map(|(glyph, _)| face.glyph(glyph.id));
+    coded.try_fold(words, |rest, coded| rest.strip_prefix(coded.reads.as_str())) == Some("")
 }
 
 /// Shows a run with its origin at a place of the page, its em `size` points. Where the run is `said`
@@ -123,29 +130,4 @@ impl GlyphLine {
             self.pieces.push(Piece::Glyphs(key, self.from, glyphs));
         }
     }
-}
-
-/// Glyphs that stand for the same words.
-struct Cluster<'a> {
-    words: &'a str,
-    glyphs: Vec<&'a ShapedGlyph>,
-}
-
-impl Cluster<'_> {
-    /// What its glyphs read as, one by one.
-    fn spelled(&self, face: &Face) -> String {
-        let coded = self.glyphs.iter().filter_map(|glyph| face.glyph(glyph.id));
-        coded.map(|coded| coded.reads.as_str()).collect()
-    }
-}
-
-fn clusters(run: &GlyphRun) -> Vec<Cluster<'_>> {
-    let mut clusters: Vec<Cluster<'_>> = Vec::new();
-    for (glyph, words) in run.glyph_words() {
-        match clusters.last_mut() {
-            Some(last) if words.is_empty() => last.glyphs.push(glyph),
-            _ => clusters.push(Cluster { words, glyphs: vec![glyph] }),
-        }
-    }
-    clusters
 }
