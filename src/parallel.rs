@@ -1,6 +1,10 @@
 //! Work on many things at once: on all processors with the feature `parallel`, one after the other
 //! without it. What comes out is the same.
 
+/// Into how many pieces work is cut at most: enough for processors that are not equally quick.
+#[cfg(feature = "parallel")]
+const PIECES: usize = 32;
+
 /// What a function makes of each item, in the items' order.
 pub(crate) fn map_in_order<T: Send, R: Send>(
     items: Vec<T>,
@@ -17,7 +21,12 @@ pub(crate) fn map_in_order_with<T: Send, W, R: Send>(
     function: impl Fn(&mut W, T) -> R + Send + Sync,
 ) -> Vec<R> {
     use rayon::prelude::*;
-    items.into_par_iter().map_init(with, function).collect()
+    if items.len() < 2 {
+        // Alone, it needs no thread to be woken.
+        return items.into_iter().map(|item| function(&mut with(), item)).collect();
+    }
+    let piece = items.len().div_ceil(PIECES);
+    items.into_par_iter().with_min_len(piece).map_init(with, function).collect()
 }
 
 /// What a function makes of each item, in the items' order, with what is made once for many of them.

@@ -2,6 +2,7 @@
 
 use super::usage::Usage;
 use crate::font::{FaceId, Fonts};
+use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
 use printpdf::{
     Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
@@ -62,7 +63,8 @@ impl Faces {
             }
         }
         let subset = |(key, readings)| Ok((key, Face::subset(key, &readings, fonts)?));
-        Ok(Self(faces.into_iter().map(subset).collect::<Result<_, WriteError>>()?))
+        let faces = map_in_order(faces.into_iter().collect(), subset);
+        Ok(Self(faces.into_iter().collect::<Result<_, WriteError>>()?))
     }
 
     pub(super) fn get(&self, key: FaceKey) -> Option<&Face> {
