@@ -1,18 +1,41 @@
 //! Work on many things at once: on all processors with the feature `parallel`, one after the other
 //! without it. What comes out is the same.
 
-/// What a function makes of each item, in the items' order.
+/// Into how many pieces work is cut at most: enough for processors that are not equally quick.
 #[cfg(feature = "parallel")]
+const PIECES: usize = 32;
+
+/// What a function makes of each item, in the items' order.
 pub(crate) fn map_in_order<T: Send, R: Send>(
     items: Vec<T>,
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Vec<R> {
-    use rayon::prelude::*;
-    items.into_par_iter().map(function).collect()
+    map_in_order_with(items, || (), |(), item| function(item))
 }
 
-/// What a function makes of each item, in the items' order.
+/// What a function makes of each item, in the items' order, with what is made once for many of them.
+#[cfg(feature = "parallel")]
+pub(crate) fn map_in_order_with<T: Send, W, R: Send>(
+    items: Vec<T>,
+    with: impl Fn() -> W + Send + Sync,
+    function: impl Fn(&mut W, T) -> R + Send + Sync,
+) -> Vec<R> {
+    use rayon::prelude::*;
+    if items.len() < 2 {
+        // Alone, it needs no thread to be woken.
+        return items.into_iter().map(|item| function(&mut with(), item)).collect();
+    }
+    let piece = items.len().div_ceil(PIECES);
+    items.into_par_iter().with_min_len(piece).map_init(with, function).collect()
+}
+
+/// What a function makes of each item, in the items' order, with what is made once for many of them.
 #[cfg(not(feature = "parallel"))]
-pub(crate) fn map_in_order<T, R>(items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
-    items.into_iter().map(function).collect()
+pub(crate) fn map_in_order_with<T, W, R>(
+    items: Vec<T>,
+    with: impl Fn() -> W,
+    function: impl Fn(&mut W, T) -> R,
+) -> Vec<R> {
+    let mut with = with();
+    items.into_iter().map(|item| function(&mut with, item)).collect()
 }

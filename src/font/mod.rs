@@ -1,9 +1,11 @@
 //! Music and text faces: outlines, metrics and shaping.
 
+mod anchor;
 mod error;
 mod face;
 mod fonts;
 pub mod glyph;
+mod metadata;
 pub mod missing;
 pub mod music;
 mod outline;
@@ -11,9 +13,10 @@ pub mod profile;
 mod run;
 pub mod text;
 
+pub use anchor::Anchor;
 pub use error::FontError;
 pub use fonts::Fonts;
 pub use glyph::Glyph;
-pub use music::{Anchor, Defaults, MusicFont, SPACES_PER_EM};
+pub use music::{Defaults, MusicFont, SPACES_PER_EM};
 pub use run::{FaceId, FaceStyle, GlyphRun, ShapedGlyph};
 pub use text::TextFonts;

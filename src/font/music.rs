@@ -2,19 +2,20 @@
 //!
 //! The em of a SMuFL font is four staff spaces (SMuFL 1.4, "Font metrics").
 
+use super::anchor::Anchor;
 use super::error::FontError;
 use super::glyph::Glyph;
+use super::metadata::Metadata;
 use super::outline::outline;
 use super::profile;
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 use std::sync::OnceLock;
+use ttf_parser::{Face, GlyphId};
 
 const CALFSKIN: &[u8] = include_bytes!("../../fonts/calfskin/Calfskin.ttf");
-const CALFSKIN_METADATA: &str = include_str!("../../fonts/calfskin/calfskin_metadata.json");
 
 /// Staff spaces in one em.
 pub const SPACES_PER_EM: f64 = 4.0;
@@ -28,17 +29,19 @@ pub struct MusicFont {
     name: String,
     data: Cow<'static, [u8]>,
     defaults: Defaults,
-    glyphs: BTreeMap<Glyph, GlyphRecord>,
+    /// One for each of [`Glyph::ALL`], nothing where the font lacks it.
+    glyphs: Vec<Option<GlyphRecord>>,
 }
 
 /// What is known of one glyph.
 #[derive(Debug)]
 struct GlyphRecord {
     id: u16,
-    outline: BezPath,
+    /// Drawn when it is first asked for.
+    outline: OnceLock<BezPath>,
     bounds: Rect,
     advance: f64,
-    anchors: BTreeMap<Anchor, Point>,
+    anchors: Vec<(Anchor, Point)>,
     strips: OnceLock<Vec<Rect>>,
 }
 
@@ -69,104 +72,13 @@ pub struct Defaults {
     pub h_bar_thickness: f64,
 }
 
-/// Named points of a glyph (SMuFL 1.4, "glyphsWithAnchors").
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[allow(missing_docs, reason = "each variant is the SMuFL anchor of the same name")]
-pub enum Anchor {
-    StemUpSE,
-    StemDownNW,
-    StemUpNW,
-    StemDownSW,
-    CutOutNE,
-    CutOutSE,
-    CutOutSW,
-    CutOutNW,
-    GraceNoteSlashSW,
-    GraceNoteSlashNE,
-    GraceNoteSlashNW,
-    GraceNoteSlashSE,
-    RepeatOffset,
-    OpticalCenter,
-    NoteheadOrigin,
-}
-
-impl Anchor {
-    /// Every anchor the engraver may ask for.
-    pub const ALL: [Self; 15] = [
-        Self::StemUpSE,
-        Self::StemDownNW,
-        Self::StemUpNW,
-        Self::StemDownSW,
-        Self::CutOutNE,
-        Self::CutOutSE,
-        Self::CutOutSW,
-        Self::CutOutNW,
-        Self::GraceNoteSlashSW,
-        Self::GraceNoteSlashNE,
-        Self::GraceNoteSlashNW,
-        Self::GraceNoteSlashSE,
-        Self::RepeatOffset,
-        Self::OpticalCenter,
-        Self::NoteheadOrigin,
-    ];
-
-    /// The SMuFL name.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::StemUpSE => "stemUpSE",
-            Self::StemDownNW => "stemDownNW",
-            Self::StemUpNW => "stemUpNW",
-            Self::StemDownSW => "stemDownSW",
-            Self::CutOutNE => "cutOutNE",
-            Self::CutOutSE => "cutOutSE",
-            Self::CutOutSW => "cutOutSW",
-            Self::CutOutNW => "cutOutNW",
-            Self::GraceNoteSlashSW => "graceNoteSlashSW",
-            Self::GraceNoteSlashNE => "graceNoteSlashNE",
-            Self::GraceNoteSlashNW => "graceNoteSlashNW",
-            Self::GraceNoteSlashSE => "graceNoteSlashSE",
-            Self::RepeatOffset => "repeatOffset",
-            Self::OpticalCenter => "opticalCenter",
-            Self::NoteheadOrigin => "noteheadOrigin",
-        }
-    }
-}
-
-/// The parts of a SMuFL metadata file that are read; a file may leave any of them out.
-#[derive(Debug, Default, Deserialize)]
-#[serde(rename_all = "camelCase", default)]
-struct Metadata {
-    font_name: Option<String>,
-    engraving_defaults: Map<String, Value>,
-    glyph_advance_widths: BTreeMap<String, f64>,
-    #[serde(rename = "glyphBBoxes")]
-    glyph_boxes: BTreeMap<String, CornerBox>,
-    glyphs_with_anchors: BTreeMap<String, BTreeMap<String, Value>>,
-}
-
-/// A box of `glyphBBoxes`: staff spaces, y up.
-#[derive(Debug, Deserialize)]
-struct CornerBox {
-    #[serde(rename = "bBoxNE")]
-    north_east: [f64; 2],
-    #[serde(rename = "bBoxSW")]
-    south_west: [f64; 2],
-}
-
-impl Metadata {
-    fn read(json: &str) -> Result<Self, FontError> {
-        serde_json::from_str(json)
-            .map_err(|e| FontError(format!("the music font's metadata cannot be read: {e}")))
-    }
-}
-
 impl MusicFont {
     /// Calfskin, the font that is part of the program.
     ///
     /// # Errors
     /// Says what is wrong with the font.
     pub fn calfskin() -> Result<Self, FontError> {
-        let metadata = Metadata::read(CALFSKIN_METADATA)?;
+        let metadata = Metadata::calfskin();
         Self::assemble(Cow::Borrowed(CALFSKIN), metadata, Map::new())
     }
 
@@ -176,7 +88,7 @@ impl MusicFont {
     /// Says what is wrong with the font or with its metadata.
     pub fn from_files(font: Vec<u8>, metadata_json: &str) -> Result<Self, FontError> {
         let metadata = Metadata::read(metadata_json)?;
-        let base = Metadata::read(CALFSKIN_METADATA)?.engraving_defaults;
+        let base = Metadata::calfskin().defaults;
         let font = Self::assemble(Cow::Owned(font), metadata, base)?;
         if !font.has(Glyph::NOTEHEAD_BLACK) {
             return Err(FontError(
@@ -188,10 +100,10 @@ impl MusicFont {
 
     fn assemble(
         data: Cow<'static, [u8]>,
-        metadata: Metadata,
+        mut metadata: Metadata,
         mut defaults: Map<String, Value>,
     ) -> Result<Self, FontError> {
-        defaults.extend(metadata.engraving_defaults.iter().map(|(k, v)| (k.clone(), v.clone())));
+        defaults.append(&mut metadata.defaults);
         let wrong = defaults.iter().find(|(_, v)| v.as_f64().is_some_and(|n| !SANE.contains(&n)));
         if let Some((key, value)) = wrong {
             return Err(FontError(format!(
@@ -215,9 +127,13 @@ impl MusicFont {
         &self.data
     }
 
+    fn record(&self, glyph: Glyph) -> Option<&GlyphRecord> {
+        self.glyphs.get(glyph.index())?.as_ref()
+    }
+
     /// The glyph's number in the font file.
     pub fn glyph_id(&self, glyph: Glyph) -> Option<u16> {
-        self.glyphs.get(&glyph).map(|entry| entry.id)
+        self.record(glyph).map(|entry| entry.id)
     }
 
     /// Line weights and distances.
@@ -227,78 +143,75 @@ impl MusicFont {
 
     /// Whether the font has the glyph.
     pub fn has(&self, glyph: Glyph) -> bool {
-        self.glyphs.contains_key(&glyph)
+        self.record(glyph).is_some()
     }
 
     /// The box of a glyph's ink around its origin; empty where the font lacks it.
     pub fn bounds(&self, glyph: Glyph) -> Rect {
-        self.glyphs.get(&glyph).map_or(Rect::ZERO, |entry| entry.bounds)
+        self.record(glyph).map_or(Rect::ZERO, |entry| entry.bounds)
     }
 
     /// How far the next glyph's origin lies to the right.
     pub fn advance(&self, glyph: Glyph) -> f64 {
-        self.glyphs.get(&glyph).map_or(0.0, |entry| entry.advance)
+        self.record(glyph).map_or(0.0, |entry| entry.advance)
     }
 
     /// A named point.
     pub fn anchor(&self, glyph: Glyph, anchor: Anchor) -> Option<Point> {
-        self.glyphs.get(&glyph)?.anchors.get(&anchor).copied()
+        let anchors = &self.record(glyph)?.anchors;
+        anchors.iter().find(|(known, _)| *known == anchor).map(|(_, at)| *at)
     }
 
     /// The glyph's ink in upright strips around its origin, see [`profile::strips`].
     pub fn strips(&self, glyph: Glyph) -> &[Rect] {
-        let Some(entry) = self.glyphs.get(&glyph) else { return &[] };
-        entry.strips.get_or_init(|| profile::strips(&entry.outline))
+        let Some(entry) = self.record(glyph) else { return &[] };
+        entry.strips.get_or_init(|| profile::strips(self.outline_of(entry)))
     }
 
     /// The outline around the origin, nonzero winding; empty where the font lacks the glyph.
     pub fn outline(&self, glyph: Glyph) -> BezPath {
-        self.glyphs.get(&glyph).map(|entry| entry.outline.clone()).unwrap_or_default()
+        self.record(glyph).map(|entry| self.outline_of(entry).clone()).unwrap_or_default()
+    }
+
+    fn outline_of<'a>(&'a self, entry: &'a GlyphRecord) -> &'a BezPath {
+        entry.outline.get_or_init(|| {
+            // The font was read when its glyphs were.
+            let face = Face::parse(&self.data, 0).ok();
+            face.map(|face| in_spaces(&face, GlyphId(entry.id))).unwrap_or_default()
+        })
     }
 }
 
-fn glyphs(data: &[u8], metadata: &Metadata) -> Result<BTreeMap<Glyph, GlyphRecord>, FontError> {
-    let face = ttf_parser::Face::parse(data, 0)
+/// How many staff spaces there are in a unit of the font.
+fn unit(face: &Face<'_>) -> f64 {
+    SPACES_PER_EM / f64::from(face.units_per_em())
+}
+
+/// The outline of a glyph in staff spaces.
+fn in_spaces(face: &Face<'_>, id: GlyphId) -> BezPath {
+    Affine::scale(unit(face)) * outline(face, id)
+}
+
+fn glyphs(data: &[u8], metadata: &Metadata) -> Result<Vec<Option<GlyphRecord>>, FontError> {
+    let face = Face::parse(data, 0)
         .map_err(|e| FontError(format!("the music font cannot be read: {e}")))?;
-    let unit = SPACES_PER_EM / f64::from(face.units_per_em());
-    let mut glyphs = BTreeMap::new();
-    for glyph in Glyph::ALL.iter().copied() {
-        let Some(id) = face.glyph_index(glyph.code()) else { continue };
-        let outline = Affine::scale(unit) * outline(&face, id);
-        let bounds = metadata.glyph_boxes.get(glyph.name()).map_or_else(
-            || if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() },
-            |corners| {
-                let [east, north] = corners.north_east;
-                let [west, south] = corners.south_west;
-                Rect::new(west, -north, east, -south).abs()
-            },
-        );
-        let advance =
-            metadata.glyph_advance_widths.get(glyph.name()).copied().unwrap_or_else(|| {
-                f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit
-            });
-        glyphs.insert(
-            glyph,
-            GlyphRecord {
-                id: id.0,
-                outline,
-                bounds,
-                advance,
-                anchors: anchors(metadata, glyph),
-                strips: OnceLock::new(),
-            },
-        );
-    }
-    Ok(glyphs)
+    Ok(Glyph::ALL.iter().map(|glyph| record(&face, *glyph, metadata)).collect())
 }
 
-fn anchors(metadata: &Metadata, glyph: Glyph) -> BTreeMap<Anchor, Point> {
-    let Some(named) = metadata.glyphs_with_anchors.get(glyph.name()) else {
-        return BTreeMap::new();
-    };
-    let point = |anchor: Anchor| {
-        let at = named.get(anchor.name())?;
-        Some((anchor, Point::new(at.get(0)?.as_f64()?, -at.get(1)?.as_f64()?)))
-    };
-    Anchor::ALL.into_iter().filter_map(point).collect()
+fn record(face: &Face<'_>, glyph: Glyph, metadata: &Metadata) -> Option<GlyphRecord> {
+    let id = face.glyph_index(glyph.code())?;
+    let stated = metadata.stated(glyph);
+    let bounds = stated.bounds.unwrap_or_else(|| {
+        let outline = in_spaces(face, id);
+        if outline.is_empty() { Rect::ZERO } else { outline.bounding_box() }
+    });
+    let advance = || f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit(face);
+    Some(GlyphRecord {
+        id: id.0,
+        outline: OnceLock::new(),
+        bounds,
+        advance: stated.advance.unwrap_or_else(advance),
+        anchors: stated.anchors,
+        strips: OnceLock::new(),
+    })
 }

@@ -1,7 +1,9 @@
 //! Exact musical time.
 
 use num_rational::Ratio;
+use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
@@ -9,8 +11,8 @@ use std::ops::{Add, AddAssign, Div, Mul, Sub};
 ///
 /// The dealer of cells bounds every division (32 parts in a group, 16 in a split, three splits
 /// deep, spreads over a small set of denominators), so that sums and products of times of one bar
-/// stay far inside 64 bits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+/// stay far inside 64 bits. Comparisons are exact for all times.
+#[derive(Clone, Copy, Debug)]
 pub struct Time(Ratio<i64>);
 
 impl Time {
@@ -52,7 +54,52 @@ impl Time {
 
     /// Whether this is a whole number of `unit`.
     pub fn is_multiple_of(self, unit: Self) -> bool {
-        self.ratio(unit).is_integer()
+        let (over, under) = self.crossed(unit);
+        under == 0 || over % under == 0
+    }
+
+    /// Both numerators over the product of both denominators: exact, since the products of two numbers
+    /// of 64 bits are at most 127 bits long.
+    fn crossed(self, other: Self) -> (i128, i128) {
+        let product = |a: i64, b: i64| i128::from(a) * i128::from(b);
+        (
+            product(self.numerator(), other.denominator()),
+            product(other.numerator(), self.denominator()),
+        )
+    }
+}
+
+// The general comparison of ratios divides again and again, and is not needed to compare.
+
+impl PartialEq for Time {
+    fn eq(&self, other: &Self) -> bool {
+        // Both are in lowest terms.
+        self.numerator() == other.numerator() && self.denominator() == other.denominator()
+    }
+}
+
+impl Eq for Time {}
+
+impl Ord for Time {
+    fn cmp(&self, other: &Self) -> Ordering {
+        if self.denominator() == other.denominator() {
+            return self.numerator().cmp(&other.numerator());
+        }
+        let (own, others) = self.crossed(*other);
+        own.cmp(&others)
+    }
+}
+
+impl PartialOrd for Time {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Hash for Time {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.numerator().hash(state);
+        self.denominator().hash(state);
     }
 }
 
@@ -71,20 +118,25 @@ impl Default for Time {
 impl Add for Time {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+        // Sums begin at zero; nothing added leaves the lowest terms as they are.
+        match (self.numerator(), other.numerator()) {
+            (0, _) => other,
+            (_, 0) => self,
+            _ => Self(self.0 + other.0),
+        }
     }
 }
 
 impl AddAssign for Time {
     fn add_assign(&mut self, other: Self) {
-        self.0 += other.0;
+        *self = *self + other;
     }
 }
 
 impl Sub for Time {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
+        if other.numerator() == 0 { self } else { Self(self.0 - other.0) }
     }
 }
 
@@ -112,5 +164,41 @@ impl Div<i64> for Time {
 impl Sum for Time {
     fn sum<I: Iterator<Item = Self>>(times: I) -> Self {
         times.fold(Self::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::hash::DefaultHasher;
+
+    fn hash(time: Time) -> u64 {
+        let mut hasher = DefaultHasher::new();
+        time.hash(&mut hasher);
+        hasher.finish()
+    }
+
+    #[test]
+    fn times_compare_as_ratios_do() {
+        let most = i64::MAX;
+        let numbers = [-most, -7, -1, 0, 1, 2, 3, 5, 8, most - 1, most];
+        let parts = [1, 2, 3, 4, 12, 960, most - 1, most];
+        let all = || numbers.iter().flat_map(|n| parts.iter().map(|d| Time::new(*n, *d)));
+        for a in all() {
+            for b in all() {
+                assert_eq!(a.cmp(&b), a.0.cmp(&b.0), "{a} and {b}");
+                assert_eq!(a == b, a.0 == b.0, "{a} and {b}");
+                assert!(a != b || hash(a) == hash(b), "{a} and {b}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_multiple_divides_without_a_rest() {
+        let eighth = Time::EIGHTH;
+        assert!(Time::new(3, 4).is_multiple_of(eighth));
+        assert!(!Time::new(1, 12).is_multiple_of(eighth));
+        assert!(Time::ZERO.is_multiple_of(eighth));
+        assert!(Time::WHOLE.is_multiple_of(Time::ZERO), "nought goes into all");
     }
 }

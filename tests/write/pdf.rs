@@ -73,13 +73,17 @@ fn rows_of_a_line_of_music_are_read_one_after_the_other() {
     let id = document.page_iter().next().expect("a page");
     let content = document.get_and_decode_page_content(id).expect("content");
     // Baselines of words in the order written: title, counts, stickings, prose.
-    let baselines: Vec<f32> = content
-        .operations
-        .iter()
-        .skip_while(|op| op.operator != "EMC")
-        .filter(|op| op.operator == "Tm")
-        .filter_map(|op| op.operands.get(5)?.as_float().ok())
-        .collect();
+    let (mut y, mut baselines) = (0.0, Vec::new());
+    for op in content.operations.iter().skip_while(|op| op.operator != "EMC") {
+        match op.operator.as_str() {
+            "BT" => y = 0.0,
+            "Td" => {
+                y += op.operands[1].as_float().expect("a number");
+                baselines.push(y);
+            }
+            _ => {}
+        }
+    }
     let mut falling = baselines.clone();
     falling.sort_by(|a, b| b.total_cmp(a));
     falling.dedup();

@@ -1,7 +1,7 @@
 //! Where marks of one line of music are collected, with the outline of their ink.
 
 use super::skyline::Skyline;
-use crate::drawing::{Group, GroupKind, Mark, Node};
+use crate::drawing::{Group, GroupKind, Mark, Node, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::score::Span;
 use kurbo::Rect;
@@ -25,8 +25,13 @@ impl<'a> Canvas<'a> {
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.engraver.bounds(&mark.shape);
-        for strip in mark.shape.strips(self.engraver.fonts) {
-            self.skyline.add(strip);
+        match &mark.shape {
+            Shape::Box(_) | Shape::Text { .. } => self.skyline.add(bounds),
+            Shape::Path(_) | Shape::Glyph { .. } => {
+                for strip in mark.shape.strips(self.engraver.fonts) {
+                    self.skyline.add(strip);
+                }
+            }
         }
         self.push_node(Node::Mark(mark));
         bounds

@@ -5,71 +5,77 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::crop_marks;
-use super::faces::{FaceKey, Faces};
+use super::encoded::Encoded;
+use super::faces::FaceKey;
 use super::options::{CROP_GAP, PdfOptions};
 use super::stream::PageStream;
-use super::tags::{Part, Tags};
+use super::tags::{Content, Tags};
 use super::words;
 use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
-use crate::font::{Fonts, SPACES_PER_EM};
+use crate::font::SPACES_PER_EM;
 use kurbo::Point;
-use printpdf::{Codepoint, Op};
 
 /// Rows whose baselines lie closer than this, in points, are one row.
 const SAME_ROW: f64 = 0.5;
 
-/// The operators of a page.
-pub(super) fn operators(
-    page: &Page,
-    fonts: &Fonts,
-    faces: &Faces,
-    options: &PdfOptions,
-    mut tags: Option<&mut Tags>,
-) -> Vec<Op> {
-    let stream = PageStream::new(page.height, options.ink);
-    let mut content = PageContent { fonts, faces, stream };
+/// A page cut into parts that are marked as one, where there is a structure.
+pub(super) struct Parts<'a> {
+    page: &'a Page,
+    tagged: bool,
+    parts: Vec<(Option<Content>, &'a [Node])>,
+}
+
+impl<'a> Parts<'a> {
+    /// Cuts the page that follows those before it.
+    pub(super) fn of(page: &'a Page, tags: Option<&mut Tags>) -> Self {
+        let Some(tags) = tags else {
+            return Self { page, tagged: false, parts: vec![(None, &page.nodes)] };
+        };
+        tags.page();
+        let kinds: Vec<_> = page.nodes.iter().map(|node| tags.part(node)).collect();
+        let mut parts = Vec::new();
+        let mut rest = page.nodes.as_slice();
+        for part in kinds.chunk_by(|a, b| a == b) {
+            let (nodes, others) = rest.split_at(part.len());
+            rest = others;
+            parts.extend(part.first().map(|part| (Some(tags.content(*part)), nodes)));
+        }
+        Self { page, tagged: true, parts }
+    }
+}
+
+/// The content of a page.
+pub(super) fn write(parts: &Parts<'_>, encoded: &Encoded, options: &PdfOptions) -> Vec<u8> {
+    let stream = PageStream::new(parts.page.height, options.ink);
+    let mut content = PageContent { encoded, stream };
     if options.crop_marks {
-        content.begin_part(tags.as_deref_mut(), Part::Artifact);
-        crop_marks::draw(&mut content.stream, page, options.bleed.max(CROP_GAP));
-        content.end_part(tags.is_some());
+        content.begin_part(parts.tagged.then_some(Content::Artifact));
+        crop_marks::draw(&mut content.stream, parts.page, options.bleed.max(CROP_GAP));
+        content.end_part(parts.tagged);
     }
-    let mut parts: Vec<(Part, Vec<&Node>)> = Vec::new();
-    for node in &page.nodes {
-        let part = tags.as_deref_mut().map_or(Part::Artifact, |tags| tags.part(node));
-        match parts.last_mut() {
-            Some((last, nodes)) if *last == part => nodes.push(node),
-            _ => parts.push((part, vec![node])),
-        }
-    }
-    for (part, nodes) in parts {
-        content.begin_part(tags.as_deref_mut(), part);
+    for (part, nodes) in &parts.parts {
+        content.begin_part(*part);
         let mut loose = Vec::new();
-        for node in nodes {
-            content.walk(std::slice::from_ref(node), &mut loose);
-        }
+        content.walk(nodes, &mut loose);
         content.flush(&mut loose, false);
-        content.end_part(tags.is_some());
+        content.end_part(parts.tagged);
     }
     content.stream.finish()
 }
 
 /// The content of a page as it grows.
 struct PageContent<'a> {
-    fonts: &'a Fonts,
-    faces: &'a Faces,
+    encoded: &'a Encoded,
     stream: PageStream,
 }
 
 impl<'a> PageContent<'a> {
     /// Opens the marked content of a part, where there is a structure.
-    fn begin_part(&mut self, tags: Option<&mut Tags>, part: Part) {
-        let Some(tags) = tags else { return };
+    fn begin_part(&mut self, part: Option<Content>) {
         match part {
-            Part::Artifact => self.stream.begin_content("Artifact", None),
-            Part::Said(element) => {
-                let number = tags.content(element);
-                self.stream.begin_content(tags.kind(element), Some(number));
-            }
+            None => {}
+            Some(Content::Artifact) => self.stream.begin_content("Artifact", None),
+            Some(Content::Said { tag, number }) => self.stream.begin_content(tag, Some(number)),
         }
     }
 
@@ -94,12 +100,12 @@ impl<'a> PageContent<'a> {
         }
     }
 
-    /// Ink, then words. Grey ink goes under black, as it does where grey is half transparent;
-    /// glyphs go last, so that they share text objects.
+    /// Ink, then words. Grey ink goes under black, as it does where grey is half transparent; boxes
+    /// go together and share a filling, glyphs go last and share text objects.
     fn flush(&mut self, marks: &mut Vec<&'a Mark>, in_rows: bool) {
         let (mut words, mut ink): (Vec<_>, Vec<_>) =
             marks.drain(..).partition(|mark| matches!(mark.shape, Shape::Text { .. }));
-        ink.sort_by_key(|m| (m.ink == Ink::Black, matches!(m.shape, Shape::Glyph { .. })));
+        ink.sort_by_key(|mark| (mark.ink == Ink::Black, form(mark)));
         if !ink.is_empty() {
             self.unread(&ink);
         }
@@ -123,7 +129,8 @@ impl<'a> PageContent<'a> {
         for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
-                words::show(&mut self.stream, self.faces, run, *at, *size, said_as_one);
+                let Some(run) = self.encoded.run(run) else { continue };
+                words::show(&mut self.stream, &self.encoded.faces, run, *at, *size, said_as_one);
             }
         }
         if said_as_one {
@@ -142,17 +149,25 @@ impl<'a> PageContent<'a> {
                 Shape::Box(rect) => stream.rectangle(rect.abs()),
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
-                    let Some(face) = self.faces.get(FaceKey::Music) else { continue };
-                    let Some(coded) = face.music_glyph(self.fonts, *glyph) else { continue };
-                    stream.set_font(FaceKey::Music, face, *space * SPACES_PER_EM);
-                    stream.move_to(at.x, at.y);
-                    stream.show(vec![Codepoint::with_cid(coded.code, 0.0, coded.reads.clone())]);
+                    let Some(glyphs) = self.encoded.sign(*glyph) else { continue };
+                    let Some(face) = self.encoded.faces.get(FaceKey::Music) else { continue };
+                    let font = (FaceKey::Music, face.resource());
+                    stream.show(font, *space * SPACES_PER_EM, *at, glyphs);
                 }
                 Shape::Text { .. } => {}
             }
         }
         stream.end_text();
         stream.end_reading();
+    }
+}
+
+/// The order in which the forms of ink are written.
+fn form(mark: &Mark) -> u8 {
+    match mark.shape {
+        Shape::Box(_) => 0,
+        Shape::Path(_) => 1,
+        Shape::Glyph { .. } | Shape::Text { .. } => 2,
     }
 }
 

@@ -1,16 +1,21 @@
 //! The document put together: faces, pages, and what stands beside them.
 
-use super::compress;
-use super::content;
+use super::compress::{self, Deflater};
+use super::content::{self, Parts};
+use super::encoded::Encoded;
 use super::faces::Faces;
+use super::file;
 use super::finish;
 use super::information::PRODUCER;
 use super::options::PdfOptions;
 use super::place::points;
 use super::tags::Tags;
+use super::usage::Usage;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
+use crate::parallel::map_in_order_with;
 use crate::write::error::WriteError;
+use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 
 /// The drawing as one PDF file with subset fonts.
@@ -30,45 +35,50 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let faces = Faces::collect(drawing, fonts)?;
+    let usage = Usage::of(drawing);
+    let faces = Faces::of(&usage, fonts)?;
+    let mut document = skeleton(drawing, &faces);
+    let encoded = Encoded::new(&usage, faces, fonts);
+    // Pages side by side on a sheet are to be folded, not to be listened to.
+    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
+    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
+    let contents = map_in_order_with(parts, Deflater::new, |deflater, parts: Parts<'_>| {
+        deflater.stream(content::write(&parts, &encoded, options))
+    });
+    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
+        .map_err(damaged)?;
+    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
+    compress::compress(&mut document).map_err(damaged)?;
+    file::write(&document).map_err(damaged)
+}
+
+/// The document with its faces and its pages, which are empty but for the first: it shows each glyph
+/// once.
+fn skeleton(drawing: &Drawing, faces: &Faces) -> Document {
     let mut document = PdfDocument::new("");
     let info = &mut document.metadata.info;
     info.document_title = drawing.title.clone().unwrap_or_default();
     info.author = drawing.author.clone().unwrap_or_default();
     info.producer = PRODUCER.into();
     faces.embed(&mut document);
-    // Pages side by side on a sheet are to be folded, not to be listened to.
-    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
-    document.pages = drawing
-        .pages
-        .iter()
-        .map(|page| {
-            let sheet = sheet(page);
-            if let Some(tags) = &mut tags {
-                tags.page();
-            }
-            PdfPage {
-                media_box: sheet.clone(),
-                trim_box: sheet.clone(),
-                crop_box: sheet,
-                ops: content::operators(page, fonts, &faces, options, tags.as_mut()),
-            }
-        })
-        .collect();
-
-    let mut document =
-        printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new());
-    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
-    compress::compress(&mut document).map_err(damaged)?;
-    let mut bytes = Vec::new();
-    // Entries of the structure tree are many and alike: packed together they take a tenth.
-    let packed = lopdf::SaveOptions {
-        use_object_streams: true,
-        use_xref_streams: true,
-        ..lopdf::SaveOptions::default()
+    let mut shown = faces.specimen();
+    let page = |page: &Page| {
+        let sheet = sheet(page);
+        let ops = std::mem::take(&mut shown);
+        PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops }
     };
-    document.save_with_options(&mut bytes, packed).map_err(damaged)?;
-    Ok(bytes)
+    document.pages = drawing.pages.iter().map(page).collect();
+    printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new())
+}
+
+/// Puts the contents of the pages in.
+fn fill(document: &mut Document, contents: Vec<Stream>) -> lopdf::Result<()> {
+    let pages: Vec<_> = document.get_pages().into_values().collect();
+    for (page, content) in pages.into_iter().zip(contents) {
+        let id = document.get_dictionary(page)?.get(b"Contents")?.as_reference()?;
+        document.objects.insert(id, content.into());
+    }
+    Ok(())
 }
 
 fn damaged(error: impl std::fmt::Display) -> WriteError {

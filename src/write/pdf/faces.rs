@@ -1,9 +1,13 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
-use crate::drawing::{Drawing, Mark, Node, Shape};
-use crate::font::{FaceId, Fonts, Glyph};
+use super::usage::Usage;
+use crate::font::{FaceId, Fonts};
+use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
-use printpdf::{FontId, FontMetrics, ParsedFont, PdfDocument, PdfFont};
+use printpdf::{
+    Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
+    TextItem,
+};
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
@@ -19,7 +23,7 @@ pub(super) struct Faces(BTreeMap<FaceKey, Face>);
 
 /// One subset face.
 pub(super) struct Face {
-    pub(super) font: FontId,
+    font: FontId,
     parsed: ParsedFont,
     glyphs: BTreeMap<u16, Coded>,
 }
@@ -31,37 +35,36 @@ pub(super) struct Coded {
     /// What it reads as wherever nothing else is said.
     pub(super) reads: String,
     /// The advance a viewer applies, in thousandths of the em.
-    pub(super) width: f64,
+    pub(super) width: i64,
 }
 
-/// How often each glyph stands for which words.
-type Usage = BTreeMap<u16, BTreeMap<String, usize>>;
+/// How often each glyph of a face stands for which words.
+type Readings = BTreeMap<u16, BTreeMap<String, usize>>;
 
 impl Faces {
-    pub(super) fn collect(drawing: &Drawing, fonts: &Fonts) -> Result<Self, WriteError> {
-        let mut usage: BTreeMap<FaceKey, Usage> = BTreeMap::new();
-        for page in &drawing.pages {
-            for_each_mark(&page.nodes, &mut |mark| match &mark.shape {
-                Shape::Text { run, .. } if !run.glyphs.is_empty() => {
-                    for (glyph, words) in run.glyph_words() {
-                        let face = usage.entry(FaceKey::Text(glyph.face)).or_default();
-                        *face.entry(glyph.id).or_default().entry(words.into()).or_default() += 1;
-                    }
-                }
-                Shape::Glyph { glyph, .. } => {
-                    if let Some(id) = fonts.music.glyph_id(*glyph) {
-                        let face = usage.entry(FaceKey::Music).or_default();
-                        *face.entry(id).or_default().entry(glyph.code().into()).or_default() += 1;
-                    }
-                }
-                Shape::Text { .. } | Shape::Box(_) | Shape::Path(_) => {}
-            });
+    /// The faces of what is used.
+    pub(super) fn of(usage: &Usage<'_>, fonts: &Fonts) -> Result<Self, WriteError> {
+        let mut faces: BTreeMap<FaceKey, Readings> = BTreeMap::new();
+        let mut add = |key: FaceKey, id: u16, words: &str, count: usize| {
+            let readings = faces.entry(key).or_default().entry(id).or_default();
+            match readings.get_mut(words) {
+                Some(known) => *known += count,
+                None => drop(readings.insert(words.to_owned(), count)),
+            }
+        };
+        for (run, count) in usage.runs.values() {
+            for (glyph, words) in run.glyph_words() {
+                add(FaceKey::Text(glyph.face), glyph.id, words, *count);
+            }
         }
-        let faces = usage
-            .into_iter()
-            .map(|(key, usage)| Ok((key, Face::subset(key, &usage, fonts)?)))
-            .collect::<Result<_, WriteError>>()?;
-        Ok(Self(faces))
+        for (sign, count) in &usage.signs {
+            if let Some(id) = fonts.music.glyph_id(*sign) {
+                add(FaceKey::Music, id, sign.code().encode_utf8(&mut [0; 4]), *count);
+            }
+        }
+        let subset = |(key, readings)| Ok((key, Face::subset(key, &readings, fonts)?));
+        let faces = map_in_order(faces.into_iter().collect(), subset);
+        Ok(Self(faces.into_iter().collect::<Result<_, WriteError>>()?))
     }
 
     pub(super) fn get(&self, key: FaceKey) -> Option<&Face> {
@@ -77,6 +80,22 @@ impl Faces {
                 .insert(face.font.clone(), PdfFont::new(face.parsed.clone()));
         }
     }
+
+    /// Operators that show every glyph once, with what it reads as: a document embeds what its pages
+    /// show.
+    pub(super) fn specimen(&self) -> Vec<Op> {
+        let show = |face: &Face| {
+            let font = PdfFontHandle::External(face.font.clone());
+            let glyphs = face.glyphs.values();
+            let coded = glyphs.map(|g| Codepoint::with_cid(g.code, 0.0, g.reads.clone())).collect();
+            [
+                Op::SetFont { font, size: Pt(1.0) },
+                Op::ShowText { items: vec![TextItem::GlyphIds(coded)] },
+            ]
+        };
+        let shown = self.0.values().flat_map(show);
+        std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
+    }
 }
 
 impl Face {
@@ -84,11 +103,12 @@ impl Face {
         self.glyphs.get(&id)
     }
 
-    pub(super) fn music_glyph(&self, fonts: &Fonts, glyph: Glyph) -> Option<&Coded> {
-        self.glyph(fonts.music.glyph_id(glyph)?)
+    /// What pages call it.
+    pub(super) fn resource(&self) -> &str {
+        &self.font.0
     }
 
-    fn subset(key: FaceKey, usage: &Usage, fonts: &Fonts) -> Result<Self, WriteError> {
+    fn subset(key: FaceKey, readings: &Readings, fonts: &Fonts) -> Result<Self, WriteError> {
         let (resource, data) = match key {
             FaceKey::Text(face) => (resource(face), fonts.text.data(face)),
             FaceKey::Music => ("Music".to_owned(), fonts.music.data()),
@@ -102,12 +122,12 @@ impl Face {
         let em = face.units_per_em();
         let mut widths = BTreeMap::new();
         let mut glyphs = BTreeMap::new();
-        for (id, words) in usage {
+        for (id, words) in readings {
             let code = remapper.remap(*id);
             let advance = face.glyph_hor_advance(ttf_parser::GlyphId(*id)).unwrap_or_default();
             widths.insert(code, advance);
             // The PDF holds whole thousandths, rounded down.
-            let width = (f64::from(advance) * 1000.0 / f64::from(em)).floor();
+            let width = i64::from(advance) * 1000 / i64::from(em.max(1));
             glyphs.insert(*id, Coded { code, reads: most_common(words), width });
         }
         let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
@@ -184,13 +204,4 @@ fn post_script_name(face: &ttf_parser::Face<'_>, key: FaceKey, fonts: &Fonts) ->
         FaceKey::Text(face) => resource(face),
     };
     stated.unwrap_or(fallback).chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect()
-}
-
-fn for_each_mark(nodes: &[Node], visit: &mut impl FnMut(&Mark)) {
-    for node in nodes {
-        match node {
-            Node::Group(group) => for_each_mark(&group.children, visit),
-            Node::Mark(mark) => visit(mark),
-        }
-    }
 }

@@ -1,33 +1,77 @@
-//! The operators of a page as they grow: text objects, ink, and forms.
+//! The content of a page as it is written: text objects, ink, and marked content, as bytes
+//! (ISO 32000-1, 7.8.2).
+//!
+//! What is open is closed where the next operator needs it so: boxes wait for one `f`, words of a
+//! baseline for one `TJ`, and text objects end where ink begins.
 
-use super::faces::{Face, FaceKey};
-use super::options::InkSpace;
-use super::place::points;
-use crate::drawing::Ink;
-use kurbo::{BezPath, PathEl, PathSeg};
-use printpdf::{
-    Cmyk, Codepoint, Color, DictItem, Greyscale, LinePoint, Op, PaintMode, PdfFontHandle, Point,
-    Polygon, PolygonRing, Rect, TextItem, TextMatrix, WindingOrder,
+use super::faces::FaceKey;
+use super::object::put_byte;
+use super::operand::{
+    PLACES_PER_POINT, Place, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
+    thousandths,
 };
-use std::collections::BTreeMap;
+use super::options::InkSpace;
+use crate::drawing::Ink;
+use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect};
 
-/// The grey that half-dark ink has on white paper, from black 0 to white 1.
-const GREY: f32 = 0.45;
+/// The grey that half-dark ink has on white paper, from black 0 to white 1, in thousandths.
+const GREY: i64 = 450;
 
-/// The operators of a page.
+/// Glyphs of one baseline as an array of `TJ` holds them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Glyphs {
+    /// Strings, and kerns between them.
+    pub(super) array: Vec<u8>,
+    /// How far they move the pen, in thousandths of the em.
+    pub(super) advance: i64,
+    /// Whether they are more than one string.
+    pub(super) several: bool,
+}
+
+/// The content of a page.
 pub(super) struct PageStream {
-    ops: Vec<Op>,
+    bytes: Vec<u8>,
     height: f64,
     ink: Ink,
     space: InkSpace,
-    /// The font and size of the open text object.
-    text: Option<Option<(FaceKey, f32)>>,
+    /// The face in use and its size in thousandths of a point; text objects leave it as it is.
+    font: Option<(FaceKey, i64)>,
+    /// The open text object.
+    text: Option<TextObject>,
+    /// Whether boxes wait to be filled.
+    unfilled: bool,
+}
+
+/// An open text object.
+#[derive(Default)]
+struct TextObject {
+    /// The start of the last line, from which `Td` counts.
+    line: (Place, Place),
+    array: Option<OpenArray>,
+}
+
+/// An open array of `TJ`.
+struct OpenArray {
+    /// Where its bracket stands.
+    start: usize,
+    /// Whether it holds more than one string.
+    several: bool,
+    /// How far the pen stands from the start of the line, in thousandths of the em.
+    pen: i64,
 }
 
 impl PageStream {
-    /// Those of a page of a height in points, with ink named in a space.
+    /// That of a page of a height in points, with ink named in a space.
     pub(super) fn new(height: f64, space: InkSpace) -> Self {
-        let mut stream = Self { ops: Vec::new(), height, ink: Ink::Black, space, text: None };
+        let mut stream = Self {
+            bytes: Vec::new(),
+            height,
+            ink: Ink::Black,
+            space,
+            font: None,
+            text: None,
+            unfilled: false,
+        };
         if space == InkSpace::Cmyk {
             // A page begins in black of the gray space.
             stream.colour(Ink::Black);
@@ -35,40 +79,53 @@ impl PageStream {
         stream
     }
 
-    /// All operators.
-    pub(super) fn finish(mut self) -> Vec<Op> {
+    /// All of it.
+    pub(super) fn finish(mut self) -> Vec<u8> {
         self.end_text();
-        self.ops
+        self.fill();
+        self.bytes
     }
 
     /// Opens marked content with a tag, and a number where a structure names it. It lies around text
     /// objects, not in them.
     pub(super) fn begin_content(&mut self, tag: &str, number: Option<usize>) {
         self.end_text();
-        let tag = tag.into();
-        self.ops.push(match number {
-            None => Op::BeginMarkedContent { tag },
+        self.fill();
+        self.bytes.push(b'/');
+        self.bytes.extend_from_slice(tag.as_bytes());
+        match number.and_then(|number| i64::try_from(number).ok()) {
+            None => self.put(" BMC\n"),
             Some(number) => {
-                let map = BTreeMap::from([("MCID".into(), DictItem::Int(number as i64))]);
-                let properties = DictItem::Dict { map };
-                Op::BeginMarkedContentWithProperties { tag, properties }
+                self.put(" <</MCID ");
+                put_integer(&mut self.bytes, number);
+                self.put(">>BDC\n");
             }
-        });
+        }
     }
 
     /// Closes marked content around text objects.
     pub(super) fn end_content(&mut self) {
         self.end_text();
-        self.ops.push(Op::EndMarkedContent);
+        self.end_reading();
     }
 
-    /// Opens a span, in or around a text object, that reads as `words`, whatever its glyphs read as.
+    /// Opens a span, in or around a text object, that reads as `words`, whatever its glyphs read as
+    /// (ISO 32000-1, 14.9.4).
     pub(super) fn begin_reading(&mut self, words: &str) {
-        let mut data = vec![0xFE, 0xFF];
-        data.extend(words.encode_utf16().flat_map(u16::to_be_bytes));
-        let words = DictItem::String { data, literal: false };
-        let properties = DictItem::Dict { map: BTreeMap::from([("ActualText".into(), words)]) };
-        self.ops.push(Op::BeginMarkedContentWithProperties { tag: "Span".into(), properties });
+        self.end_line();
+        self.fill();
+        self.put("/Span<</ActualText<FEFF");
+        for unit in words.encode_utf16() {
+            put_hexadecimal(&mut self.bytes, unit);
+        }
+        self.put(">>>BDC\n");
+    }
+
+    /// Closes such a span.
+    pub(super) fn end_reading(&mut self) {
+        self.end_line();
+        self.fill();
+        self.put("EMC\n");
     }
 
     /// Fills with an ink from here on.
@@ -80,124 +137,226 @@ impl PageStream {
     }
 
     fn colour(&mut self, ink: Ink) {
-        let white = if ink == Ink::Black { 0.0 } else { GREY };
-        let col = match self.space {
-            InkSpace::Gray => Color::Greyscale(Greyscale { percent: white, icc_profile: None }),
-            InkSpace::Cmyk => {
-                Color::Cmyk(Cmyk { c: 0.0, m: 0.0, y: 0.0, k: 1.0 - white, icc_profile: None })
+        self.end_line();
+        self.fill();
+        let white = if ink == Ink::Black { 0 } else { GREY };
+        match self.space {
+            InkSpace::Gray => {
+                put_thousandths(&mut self.bytes, white);
+                self.put("g\n");
             }
-        };
-        self.ops.push(Op::SetFillColor { col });
-    }
-
-    /// Closes such a span.
-    pub(super) fn end_reading(&mut self) {
-        self.ops.push(Op::EndMarkedContent);
+            InkSpace::Cmyk => {
+                self.put("0 0 0 ");
+                put_thousandths(&mut self.bytes, 1000 - white);
+                self.put("k\n");
+            }
+        }
     }
 
     /// A filled box.
-    pub(super) fn rectangle(&mut self, rect: kurbo::Rect) {
+    pub(super) fn rectangle(&mut self, rect: Rect) {
+        let (width, height) = (thousandths(rect.width()), thousandths(rect.height()));
         self.end_text();
-        let corner = self.point(rect.x0, rect.y1);
-        self.ops.push(Op::DrawRectangle {
-            rectangle: Rect {
-                x: corner.x,
-                y: corner.y,
-                width: points(rect.width()),
-                height: points(rect.height()),
-                mode: Some(PaintMode::Fill),
-                winding_order: Some(WindingOrder::NonZero),
-            },
-        });
+        self.put_point(Point::new(rect.x0, rect.y1));
+        put_thousandths(&mut self.bytes, width);
+        put_thousandths(&mut self.bytes, height);
+        self.put("re\n");
+        self.unfilled = true;
     }
 
     /// A filled outline, nonzero winding.
     pub(super) fn polygon(&mut self, path: &BezPath) {
+        if let Some(rect) = upright(path) {
+            return self.rectangle(rect);
+        }
         self.end_text();
-        let rings = self.rings(path);
-        if !rings.is_empty() {
-            self.ops.push(Op::DrawPolygon {
-                polygon: Polygon {
-                    rings,
-                    mode: PaintMode::Fill,
-                    winding_order: WindingOrder::NonZero,
-                },
-            });
+        self.fill();
+        let (mut start, mut pen) = (None, Point::ZERO);
+        for element in path.elements() {
+            // What follows a closed outline begins where that began.
+            let to = match *element {
+                PathEl::MoveTo(to) => {
+                    start = Some(to);
+                    self.step(&[to], "m\n");
+                    to
+                }
+                _ if start.is_none() => continue,
+                PathEl::LineTo(to) => {
+                    self.step(&[to], "l\n");
+                    to
+                }
+                PathEl::QuadTo(p1, p2) => {
+                    self.curve(PathSeg::Quad(QuadBez::new(pen, p1, p2)).to_cubic());
+                    p2
+                }
+                PathEl::CurveTo(p1, p2, p3) => {
+                    self.curve(CubicBez::new(pen, p1, p2, p3));
+                    p3
+                }
+                PathEl::ClosePath => {
+                    self.put("h\n");
+                    start.unwrap_or(pen)
+                }
+            };
+            pen = to;
+        }
+        if start.is_some() {
+            self.put("f\n");
         }
     }
 
-    /// Opens a text object where none is open, in a face of a size in points.
-    pub(super) fn set_font(&mut self, key: FaceKey, face: &Face, size: f64) {
-        let size = points(size);
-        self.begin_text();
-        if self.text != Some(Some((key, size.0))) {
-            let font = PdfFontHandle::External(face.font.clone());
-            self.ops.push(Op::SetFont { font, size });
-            self.text = Some(Some((key, size.0)));
+    fn curve(&mut self, curve: CubicBez) {
+        self.step(&[curve.p1, curve.p2, curve.p3], "c\n");
+    }
+
+    fn step(&mut self, points: &[Point], operator: &str) {
+        for point in points {
+            self.put_point(*point);
         }
+        self.put(operator);
     }
 
     /// Opens a text object where none is open.
     pub(super) fn begin_text(&mut self) {
         if self.text.is_none() {
-            self.ops.push(Op::StartTextSection);
-            self.text = Some(None);
+            self.fill();
+            self.put("BT\n");
+            self.text = Some(TextObject::default());
         }
     }
 
     /// Closes the text object that is open.
     pub(super) fn end_text(&mut self) {
+        self.end_line();
         if self.text.take().is_some() {
-            self.ops.push(Op::EndTextSection);
+            self.put("ET\n");
         }
     }
 
-    /// Shows glyphs of the face in use.
-    pub(super) fn show(&mut self, glyphs: Vec<Codepoint>) {
-        self.ops.push(Op::ShowText { items: vec![TextItem::GlyphIds(glyphs)] });
+    /// Shows glyphs of a face of a size in points, the first with its origin at a place of the page.
+    pub(super) fn show(&mut self, font: (FaceKey, &str), size: f64, at: Point, glyphs: &Glyphs) {
+        let (key, resource) = font;
+        let font = (key, thousandths(size));
+        self.begin_text();
+        if self.font != Some(font) {
+            self.end_line();
+            self.put("/");
+            self.put(resource);
+            self.put(" ");
+            put_thousandths(&mut self.bytes, font.1);
+            self.put("Tf\n");
+            self.font = Some(font);
+        }
+        let at = self.place(at);
+        if !self.goes_on(at, font.1) {
+            self.begin_line(at);
+        }
+        self.bytes.extend_from_slice(&glyphs.array);
+        if let Some(array) = self.array() {
+            array.several |= glyphs.several;
+            array.pen = array.pen.saturating_add(glyphs.advance);
+        }
     }
 
-    /// Puts the pen on a place of the page.
-    pub(super) fn move_to(&mut self, x: f64, y: f64) {
-        let at = self.point(x, y);
-        self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Translate(at.x, at.y) });
+    fn array(&mut self) -> Option<&mut OpenArray> {
+        self.text.as_mut()?.array.as_mut()
+    }
+
+    /// Kerns the open array on to a place of its baseline, in a size in thousandths of a point; says
+    /// no where there is none.
+    fn goes_on(&mut self, at: (Place, Place), size: i64) -> bool {
+        let Some(text) = &mut self.text else { return false };
+        let Some(array) = text.array.as_mut().filter(|_| size > 0 && text.line.1 == at.1) else {
+            return false;
+        };
+        let points = at.0.saturating_sub(text.line.0) as f64 / PLACES_PER_POINT;
+        let kern = array.pen.saturating_sub(thousandths(points * THOUSANDTHS / size as f64));
+        if kern != 0 {
+            put_integer(&mut self.bytes, kern);
+            array.pen = array.pen.saturating_sub(kern);
+        }
+        array.several = true;
+        true
+    }
+
+    /// Begins a line and its array at a place.
+    fn begin_line(&mut self, at: (Place, Place)) {
+        self.end_line();
+        let Some(text) = &mut self.text else { return };
+        put_place(&mut self.bytes, at.0.saturating_sub(text.line.0));
+        put_place(&mut self.bytes, at.1.saturating_sub(text.line.1));
+        self.bytes.extend_from_slice(b"Td");
+        let start = self.bytes.len();
+        self.bytes.push(b'[');
+        text.line = at;
+        text.array = Some(OpenArray { start, several: false, pen: 0 });
+    }
+
+    /// Closes the open array.
+    fn end_line(&mut self) {
+        let Some(array) = self.text.as_mut().and_then(|text| text.array.take()) else { return };
+        if array.several {
+            self.put("]TJ\n");
+        } else {
+            // One string needs no array.
+            if let Some(bracket) = self.bytes.get_mut(array.start) {
+                *bracket = b' ';
+            }
+            self.put("Tj\n");
+        }
+    }
+
+    /// Fills the boxes that wait.
+    fn fill(&mut self) {
+        if std::mem::take(&mut self.unfilled) {
+            self.put("f\n");
+        }
+    }
+
+    fn put(&mut self, operator: &str) {
+        self.bytes.extend_from_slice(operator.as_bytes());
+    }
+
+    fn put_point(&mut self, point: Point) {
+        let (x, y) = self.place(point);
+        put_place(&mut self.bytes, x);
+        put_place(&mut self.bytes, y);
     }
 
     /// A point of the page, whose origin is its lower left corner in PDF.
-    fn point(&self, x: f64, y: f64) -> Point {
-        Point { x: points(x), y: points(self.height - y) }
-    }
-
-    fn rings(&self, path: &BezPath) -> Vec<PolygonRing> {
-        let mut rings: Vec<PolygonRing> = Vec::new();
-        let mut pen = kurbo::Point::ZERO;
-        for element in path.elements() {
-            let on = |p: kurbo::Point| LinePoint { p: self.point(p.x, p.y), bezier: false };
-            let off = |p: kurbo::Point| LinePoint { p: self.point(p.x, p.y), bezier: true };
-            let curve = match *element {
-                PathEl::MoveTo(p) => {
-                    rings.push(PolygonRing { points: vec![on(p)] });
-                    pen = p;
-                    continue;
-                }
-                PathEl::ClosePath => continue,
-                PathEl::LineTo(p) => {
-                    if let Some(ring) = rings.last_mut() {
-                        ring.points.push(on(p));
-                    }
-                    pen = p;
-                    continue;
-                }
-                PathEl::QuadTo(p1, p2) => {
-                    PathSeg::Quad(kurbo::QuadBez::new(pen, p1, p2)).to_cubic()
-                }
-                PathEl::CurveTo(p1, p2, p3) => kurbo::CubicBez::new(pen, p1, p2, p3),
-            };
-            if let Some(ring) = rings.last_mut() {
-                ring.points.extend([off(curve.p1), off(curve.p2), on(curve.p3)]);
-            }
-            pen = curve.p3;
-        }
-        rings
+    fn place(&self, point: Point) -> (Place, Place) {
+        (place(point.x), place(self.height - point.y))
     }
 }
+
+/// Appends a number of 16 bits as four digits.
+pub(super) fn put_hexadecimal(out: &mut Vec<u8>, number: u16) {
+    for byte in number.to_be_bytes() {
+        put_byte(out, byte);
+    }
+}
+
+/// The box an outline is, where it is one: a beam that doesn't slant.
+fn upright(path: &BezPath) -> Option<Rect> {
+    /// Corners that differ by less, in points, differ by rounding alone.
+    const SAME: f64 = 1e-6;
+    let [
+        PathEl::MoveTo(a),
+        PathEl::LineTo(b),
+        PathEl::LineTo(c),
+        PathEl::LineTo(d),
+        PathEl::ClosePath,
+    ] = *path.elements()
+    else {
+        return None;
+    };
+    let same = |a: f64, b: f64| (a - b).abs() < SAME;
+    let level = |a: Point, b: Point| same(a.y, b.y);
+    let plumb = |a: Point, b: Point| same(a.x, b.x);
+    let is_box = (level(a, b) && plumb(b, c) && level(c, d) && plumb(d, a))
+        || (plumb(a, b) && level(b, c) && plumb(c, d) && level(d, a));
+    is_box.then(|| Rect::from_points(a, c))
+}
+
+#[cfg(test)]
+mod tests;

@@ -15,6 +15,15 @@ pub(super) enum Part {
     Artifact,
 }
 
+/// How marked content of a page is opened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Content {
+    /// Of an element: its kind, and the content's number on the page.
+    Said { tag: &'static str, number: usize },
+    /// Nothing to say.
+    Artifact,
+}
+
 /// An element of the structure.
 #[derive(Debug)]
 struct Element {
@@ -85,21 +94,16 @@ impl Tags {
         }
     }
 
-    /// The number of marked content of an element that follows on the page.
-    pub(super) fn content(&mut self, element: usize) -> usize {
+    /// The marked content of a part that follows on the page.
+    pub(super) fn content(&mut self, part: Part) -> Content {
+        let Part::Said(element) = part else { return Content::Artifact };
         let page = self.pages.len().saturating_sub(1);
-        let Some(list) = self.pages.last_mut() else { return 0 };
+        let Some(list) = self.pages.last_mut() else { return Content::Artifact };
         let number = list.len();
         list.push(element);
-        if let Some(element) = self.elements.get_mut(element) {
-            element.kids.push(Kid::Content(page, number));
-        }
-        number
-    }
-
-    /// The kind of an element.
-    pub(super) fn kind(&self, element: usize) -> &'static str {
-        self.elements.get(element).map_or("P", |element| element.kind)
+        let Some(element) = self.elements.get_mut(element) else { return Content::Artifact };
+        element.kids.push(Kid::Content(page, number));
+        Content::Said { tag: element.kind, number }
     }
 
     fn add(&mut self, kind: &'static str, parent: usize) -> usize {

@@ -1,119 +1,133 @@
-//! Words as glyphs of embedded faces, each read as what it stands for.
+//! Words as glyphs of embedded faces, each read as what it stands for: encoded once, and shown wherever
+//! they stand.
 
 use super::faces::{Face, FaceKey, Faces};
-use super::stream::PageStream;
+use super::operand::{put_integer, thousandths};
+use super::stream::{Glyphs, PageStream, put_hexadecimal};
 use crate::font::{GlyphRun, ShapedGlyph};
-use kurbo::Point;
-use printpdf::Codepoint;
+use kurbo::{Point, Vec2};
+
+/// A run of words as it is written.
+#[derive(Debug, Default)]
+pub(super) struct EncodedRun(Vec<Piece>);
+
+/// A part of a run.
+#[derive(Debug)]
+enum Piece {
+    /// Glyphs of one face and baseline; the origin of the first from the run's, in ems.
+    Glyphs(FaceKey, Vec2, Glyphs),
+    /// What follows reads otherwise than it is spelled.
+    Reading(String),
+    /// It does so no more.
+    ReadingEnds,
+}
+
+/// Encodes a run with the faces of the document.
+pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
+    let mut line = GlyphLine::default();
+    let glyphs: Vec<_> = run.glyph_words().collect();
+    // Glyphs without words belong to those before them.
+    for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
+        let Some((first, words)) = cluster.first() else { continue };
+        let key = FaceKey::Text(first.face);
+        let Some(face) = faces.get(key) else { continue };
+        if line.key != Some(key) {
+            line.end();
+            line.key = Some(key);
+        }
+        let exception = !spell(cluster, face, words);
+        if exception {
+            line.end();
+            line.pieces.push(Piece::Reading((*words).to_owned()));
+        }
+        for (glyph, _) in cluster {
+            line.add(face, glyph);
+        }
+        if exception {
+            line.end();
+            line.pieces.push(Piece::ReadingEnds);
+        }
+    }
+    line.end();
+    EncodedRun(line.pieces)
+}
+
+/// Whether what glyphs read as, one by one, comes to their words.
+fn spell(cluster: &[(&ShapedGlyph, &str)], face: &Face, words: &str) -> bool {
+    let mut coded = cluster.iter().filter_map(|(glyph, _)| face.glyph(glyph.id));
+    coded.try_fold(words, |rest, coded| rest.strip_prefix(coded.reads.as_str())) == Some("")
+}
 
 /// Shows a run with its origin at a place of the page, its em `size` points. Where the run is `said`
 /// by what stands around it, no glyph is read otherwise than it is spelled.
 pub(super) fn show(
     stream: &mut PageStream,
     faces: &Faces,
-    run: &GlyphRun,
+    run: &EncodedRun,
     at: Point,
     size: f64,
     said: bool,
 ) {
-    if run.glyphs.is_empty() {
-        return;
-    }
-    let mut line = GlyphLine::default();
-    let mut now = None;
-    for cluster in clusters(run) {
-        let Some(key) = cluster.glyphs.first().map(|glyph| FaceKey::Text(glyph.face)) else {
-            continue;
-        };
-        let Some(face) = faces.get(key) else { continue };
-        if now.replace(key) != Some(key) {
-            line.show(stream);
-            stream.set_font(key, face, size);
-        }
-        let exception = !said && cluster.spelled(face) != cluster.words;
-        if exception {
-            line.show(stream);
-            stream.begin_reading(cluster.words);
-        }
-        for glyph in cluster.glyphs {
-            line.add(stream, face, glyph, at, size);
-        }
-        if exception {
-            line.show(stream);
-            stream.end_reading();
+    for piece in &run.0 {
+        match piece {
+            Piece::Glyphs(key, from, glyphs) => {
+                let Some(face) = faces.get(*key) else { continue };
+                stream.show((*key, face.resource()), size, at + *from * size, glyphs);
+            }
+            Piece::Reading(words) if !said => {
+                stream.begin_text();
+                stream.begin_reading(words);
+            }
+            Piece::ReadingEnds if !said => stream.end_reading(),
+            Piece::Reading(_) | Piece::ReadingEnds => {}
         }
     }
-    line.show(stream);
 }
 
-/// Glyphs of one baseline, and where the viewer's pen will stand, in thousandths of the em.
+/// The pieces of a run as they grow, and the glyphs of one baseline that are the next.
 #[derive(Default)]
 struct GlyphLine {
-    glyphs: Vec<Codepoint>,
-    rise: f64,
-    pen: f64,
+    pieces: Vec<Piece>,
+    key: Option<FaceKey>,
+    /// The origin of its first glyph, in ems.
+    from: Vec2,
+    glyphs: Glyphs,
 }
 
 impl GlyphLine {
-    /// Adds a glyph of a run that begins at a place of the page; one of another baseline begins a line.
-    fn add(
-        &mut self,
-        stream: &mut PageStream,
-        face: &Face,
-        glyph: &ShapedGlyph,
-        at: Point,
-        size: f64,
-    ) {
+    /// Adds a glyph; one of another baseline begins a line.
+    fn add(&mut self, face: &Face, glyph: &ShapedGlyph) {
         let Some(coded) = face.glyph(glyph.id) else { return };
-        if self.glyphs.is_empty() || self.rise != glyph.y {
-            self.show(stream);
-            stream.move_to(at.x + glyph.x * size, at.y + glyph.y * size);
-            *self = Self { glyphs: Vec::new(), rise: glyph.y, pen: glyph.x * 1000.0 };
+        let at = Vec2::new(glyph.x, glyph.y);
+        if self.glyphs.array.is_empty() || self.from.y != at.y {
+            self.end();
+            self.from = at;
+            self.glyphs.array.push(b'<');
         }
-        self.kern_to(glyph.x * 1000.0);
-        self.glyphs.push(Codepoint::with_cid(coded.code, 0.0, coded.reads.clone()));
-        self.pen += coded.width;
+        self.kern_to(thousandths(at.x - self.from.x));
+        put_hexadecimal(&mut self.glyphs.array, coded.code);
+        self.glyphs.advance = self.glyphs.advance.saturating_add(coded.width);
     }
 
-    /// Moves the pen after the last glyph; the widths a viewer knows leave out kerning.
-    fn kern_to(&mut self, x: f64) {
-        let kern = ((self.pen - x) * 10.0).round() / 10.0;
-        if let Some(last) = self.glyphs.last_mut().filter(|_| kern != 0.0) {
-            last.offset = kern as f32;
-            self.pen -= kern;
-        }
-    }
-
-    /// Shows the glyphs and begins anew.
-    fn show(&mut self, stream: &mut PageStream) {
-        let line = std::mem::take(self);
-        if !line.glyphs.is_empty() {
-            stream.show(line.glyphs);
+    /// Moves the pen after the last glyph; the widths a viewer knows leave out kerning. Whole
+    /// thousandths of the em are closer than a printer sets dots.
+    fn kern_to(&mut self, x: i64) {
+        let kern = self.glyphs.advance.saturating_sub(x);
+        if kern != 0 {
+            self.glyphs.array.push(b'>');
+            put_integer(&mut self.glyphs.array, kern);
+            self.glyphs.array.push(b'<');
+            self.glyphs.several = true;
+            self.glyphs.advance = x;
         }
     }
-}
 
-/// Glyphs that stand for the same words.
-struct Cluster<'a> {
-    words: &'a str,
-    glyphs: Vec<&'a ShapedGlyph>,
-}
-
-impl Cluster<'_> {
-    /// What its glyphs read as, one by one.
-    fn spelled(&self, face: &Face) -> String {
-        let coded = self.glyphs.iter().filter_map(|glyph| face.glyph(glyph.id));
-        coded.map(|coded| coded.reads.as_str()).collect()
-    }
-}
-
-fn clusters(run: &GlyphRun) -> Vec<Cluster<'_>> {
-    let mut clusters: Vec<Cluster<'_>> = Vec::new();
-    for (glyph, words) in run.glyph_words() {
-        match clusters.last_mut() {
-            Some(last) if words.is_empty() => last.glyphs.push(glyph),
-            _ => clusters.push(Cluster { words, glyphs: vec![glyph] }),
+    /// Ends the line, where one has begun.
+    fn end(&mut self) {
+        let mut glyphs = std::mem::take(&mut self.glyphs);
+        if let (Some(key), false) = (self.key, glyphs.array.is_empty()) {
+            glyphs.array.push(b'>');
+            self.pieces.push(Piece::Glyphs(key, self.from, glyphs));
         }
     }
-    clusters
 }
