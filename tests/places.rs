@@ -6,7 +6,9 @@
 mod built;
 
 use flamacue::drawing::Kind;
+use flamacue::engrave::{Engraver, Style};
 use flamacue::font::Fonts;
+use flamacue::score::settings::Look;
 use flamacue::score::{Block, Item, PlacedBlock};
 use flamacue::source::{Diagnostics, Source};
 use std::path::Path;
@@ -52,6 +54,28 @@ fn a_letter_typed_in_one_block_leaves_the_others_equal() {
     assert_eq!(same, [false, true, true]);
     let moved: Vec<usize> = old.iter().zip(&new).map(|(a, b)| b.at - a.at).collect();
     assert_eq!(moved, [0, 1, 1]);
+}
+
+/// A line of music that was engraved for a block serves for every block that is equal to it.
+#[test]
+fn lines_of_equal_blocks_are_equal() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let style = Style::built_in(Look::Handout).expect("a style");
+    let engraver = Engraver { fonts: &fonts, style: &style, space_pt: 5.0 };
+    let lines = |block: &Block| flamacue::engrave::engrave(&engraver, block, 90.0);
+    let path = built::root().join("demo/over-the-bakery.flam");
+    let text = std::fs::read_to_string(&path).expect("a file");
+    let moved = format!("// A comment of thirty bytes.\n\n\n{text}");
+    let (old, new) = (blocks(&path, &text), blocks(&path, &moved));
+    assert!(old.len() > 5);
+    for (old, new) in old.iter().zip(&new) {
+        assert!(lines(old) == lines(new), "{:?}", old.title);
+    }
+    let other = |(a, b): &(&PlacedBlock, &PlacedBlock)| lines(a) != lines(b);
+    let typed = text.replacen("hat    x.x.", "hat    x.xx", 1);
+    assert_ne!(typed, text);
+    let typed = blocks(&path, &typed);
+    assert_eq!(old.iter().zip(&typed).filter(other).count(), 1);
 }
 
 /// The marks of a block that was moved stand in the lines it was moved to.

@@ -8,7 +8,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 use std::sync::Arc;
 
 /// A mark or marks that belong together.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Node {
     /// Marks that belong together.
     Group(Group),
@@ -17,7 +17,7 @@ pub enum Node {
 }
 
 /// Marks that belong together: a bar, a note.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Group {
     /// What it is.
     pub kind: GroupKind,
@@ -59,7 +59,7 @@ impl<'a> PlaceFinder<'a> {
 }
 
 /// One piece of ink.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Mark {
     /// What it is.
     pub kind: Kind,
@@ -82,7 +82,7 @@ pub enum Ink {
 }
 
 /// The form of a mark.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// A filled box: lines of the staff, stems, barlines.
     Box(Rect),

@@ -13,19 +13,25 @@ use super::space::lines::break_lines;
 use super::space::spacing::space;
 use super::space::widths::{COLUMN_FULL, LineWidths, NEARLY_FULL};
 use crate::score::{Block, Closing};
+use std::sync::Arc;
 
 /// Engraves a block in lines of a width given in staff spaces.
-pub fn engrave(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<System> {
+pub fn engrave(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<Arc<System>> {
     engrave_lines(engraver, block, width, NEARLY_FULL)
 }
 
 /// Engraves a block for a column between others: a last line that fills most of the width is set to
 /// all of it, so that the blocks of a grid end alike.
-pub fn engrave_column(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<System> {
+pub fn engrave_column(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<Arc<System>> {
     engrave_lines(engraver, block, width, COLUMN_FULL)
 }
 
-fn engrave_lines(engraver: &Engraver<'_>, block: &Block, width: f64, nearly: f64) -> Vec<System> {
+fn engrave_lines(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    width: f64,
+    nearly: f64,
+) -> Vec<Arc<System>> {
     let shown = shown(block);
     let spaced: Vec<SpacedBar> = shown
         .iter()
@@ -38,7 +44,7 @@ fn engrave_lines(engraver: &Engraver<'_>, block: &Block, width: f64, nearly: f64
         .iter()
         .map(|line| {
             let bars = spaced.by_ref().take(line.to - line.from).collect();
-            system::draw(engraver, block, line, bars)
+            Arc::new(system::draw(engraver, block, line, bars))
         })
         .collect()
 }

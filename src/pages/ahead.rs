@@ -6,6 +6,7 @@ use super::setter::Setter;
 use crate::engrave::System;
 use crate::parallel::map_in_order;
 use crate::score::{Block, Item};
+use std::sync::Arc;
 
 /// How many items are engraved together: enough for all processors, and not a whole book in memory.
 const TOGETHER: usize = 128;
@@ -13,7 +14,7 @@ const TOGETHER: usize = 128;
 /// Lines of music of the items from an index on; nothing for words, and for what was taken.
 #[derive(Default)]
 pub struct Ahead {
-    engraved: Vec<Option<Vec<System>>>,
+    engraved: Vec<Option<Vec<Arc<System>>>>,
     from: usize,
 }
 
@@ -26,7 +27,7 @@ impl Ahead {
         items: &[Item],
         index: usize,
         block: &Block,
-    ) -> Vec<System> {
+    ) -> Vec<Arc<System>> {
         if index >= self.from + self.engraved.len() {
             let ahead = items.get(index..).unwrap_or(&[]);
             let ahead = ahead.get(..TOGETHER).unwrap_or(ahead);
@@ -42,7 +43,7 @@ impl Ahead {
     }
 }
 
-fn engraved(setter: &Setter<'_>, block: &Block) -> Vec<System> {
+fn engraved(setter: &Setter<'_>, block: &Block) -> Vec<Arc<System>> {
     let columns = block.settings.columns as usize;
     setter.systems(block, columns, grid::column_width(setter.sheet, columns))
 }

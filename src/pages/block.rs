@@ -5,10 +5,11 @@ use super::setter::Setter;
 use crate::engrave;
 use crate::engrave::System;
 use crate::score::{Block, Item, PlacedBlock};
+use std::sync::Arc;
 
 impl Setter<'_> {
     /// A block's music in lines of a width in points: the whole text's, or one of several columns'.
-    pub fn systems(&self, block: &Block, columns: usize, width: f64) -> Vec<System> {
+    pub fn systems(&self, block: &Block, columns: usize, width: f64) -> Vec<Arc<System>> {
         let spaces = width / self.sheet.space;
         if columns == 1 {
             engrave::engrave(&self.context, block, spaces)
@@ -18,7 +19,7 @@ impl Setter<'_> {
     }
 
     /// A block, by its index among the items: its title, then its lines.
-    pub fn block(&self, index: usize, block: &Block, systems: Vec<System>) -> Vec<Piece> {
+    pub fn block(&self, index: usize, block: &Block, systems: Vec<Arc<System>>) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let title = self.block_title(block, sheet.text_width());
@@ -43,7 +44,7 @@ impl Setter<'_> {
                 begins: line == 0,
                 keep_with_next: line + 2 == count && count > 2,
                 block: Some(index),
-                ..self.system(system)
+                ..self.system(Arc::unwrap_or_clone(system))
             });
         }
         pieces

@@ -16,6 +16,7 @@ use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// What is made of a score.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -126,7 +127,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Sets a block that has a line of its own.
-    fn alone(&mut self, index: usize, block: &PlacedBlock, systems: Vec<System>) {
+    fn alone(&mut self, index: usize, block: &PlacedBlock, systems: Vec<Arc<System>>) {
         // A style of one line sets what is long smaller by design.
         if !grid::fits(&systems) && !self.setter.context.style.one_line {
             self.warn_of_smaller(block, &systems);
@@ -139,7 +140,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Tells that lines of a block were set smaller than the others.
-    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[System]) {
+    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
         let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
         let (what, mend) = match most {
             Some(bars @ 2..) => (

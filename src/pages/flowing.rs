@@ -122,7 +122,7 @@ fn key_of(
         let width = room(width) / sheet.space;
         let set = engrave::key::engrave(context, &legend, score.header.key_span, width);
         names = set.iter().flat_map(|line| line.names.clone()).collect();
-        let systems: Vec<System> = set.into_iter().map(|line| line.system).collect();
+        let systems = set.into_iter().map(|line| Arc::new(line.system)).collect();
         let page = stacked(context, sheet, systems, (key::HEADING.to_owned(), 0));
         Page { lines: lines.clone(), ..page }
     });
@@ -151,12 +151,12 @@ fn room(pixels: f64) -> f64 {
 fn stacked(
     context: &Engraver<'_>,
     sheet: &Sheet,
-    systems: Vec<System>,
+    systems: Vec<Arc<System>>,
     (name, at): (String, usize),
 ) -> Page {
     let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
-    for (line, system) in systems.into_iter().enumerate() {
+    for (line, system) in systems.into_iter().map(Arc::unwrap_or_clone).enumerate() {
         let scale = sheet.space * system.scale;
         y += if line > 0 { sheet.between_systems } else { 0.0 };
         let top = y - system.ink.y0 * scale;

@@ -8,6 +8,7 @@ use super::spoken;
 use crate::drawing::Node;
 use crate::engrave::System;
 use crate::score::PlacedBlock;
+use std::sync::Arc;
 
 /// Between columns, in points (common practice, no source).
 const GUTTER: f64 = 20.0;
@@ -19,7 +20,7 @@ pub struct GridBlock<'a> {
     /// The block.
     pub block: &'a PlacedBlock,
     /// Its lines.
-    pub systems: Vec<System>,
+    pub systems: Vec<Arc<System>>,
 }
 
 /// Width of one of some columns.
@@ -47,18 +48,18 @@ impl Setter<'_> {
         let lines = cells.iter().map(|cell| cell.systems.len()).max().unwrap_or(0);
         for line in 0..lines {
             let all = || cells.iter().filter_map(|cell| cell.systems.get(line));
-            let scale = |system: &System| sheet.space * system.scale;
+            let scale = |system: &Arc<System>| sheet.space * system.scale;
             let over = all().map(|s| -s.ink.y0 * scale(s)).fold(0.0, f64::max);
             let under = all().map(|s| s.ink.y1 * scale(s)).fold(0.0, f64::max);
             if line > 0 {
                 y += sheet.between_systems;
             }
             for (column, (cell, nodes)) in cells.iter_mut().zip(&mut parts).enumerate() {
-                let Some(system) = cell.systems.get_mut(line) else { continue };
+                let Some(system) = cell.systems.get(line) else { continue };
                 let x = column as f64 * step;
                 let size = scale(system);
-                let set = std::mem::take(&mut system.nodes);
-                let set = set.into_iter().map(|node| node.transform(size, x, y + over));
+                let set =
+                    system.nodes.iter().cloned().map(|node| node.transform(size, x, y + over));
                 nodes.extend(set);
             }
             y += over + under;
@@ -84,6 +85,6 @@ impl Setter<'_> {
 }
 
 /// Whether a block can stand in its column: no bar had to be made smaller.
-pub fn fits(systems: &[System]) -> bool {
+pub fn fits(systems: &[Arc<System>]) -> bool {
     systems.iter().all(|system| system.scale >= 1.0)
 }

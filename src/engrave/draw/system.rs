@@ -14,8 +14,9 @@ use crate::score::Block;
 use crate::score::settings::Staff;
 use kurbo::Rect;
 
-/// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end.
-#[derive(Clone, Debug)]
+/// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end. Its
+/// places are counted from the start of its block: lines of equal blocks are equal.
+#[derive(Clone, Debug, PartialEq)]
 pub struct System {
     /// Its marks in one group, and what stands with it.
     pub nodes: Vec<Node>,
