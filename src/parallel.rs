@@ -6,36 +6,22 @@
 const PIECES: usize = 32;
 
 /// What a function makes of each item, in the items' order.
+#[cfg(feature = "parallel")]
 pub(crate) fn map_in_order<T: Send, R: Send>(
     items: Vec<T>,
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Vec<R> {
-    map_in_order_with(items, || (), |(), item| function(item))
-}
-
-/// What a function makes of each item, in the items' order, with what is made once for many of them.
-#[cfg(feature = "parallel")]
-pub(crate) fn map_in_order_with<T: Send, W, R: Send>(
-    items: Vec<T>,
-    with: impl Fn() -> W + Send + Sync,
-    function: impl Fn(&mut W, T) -> R + Send + Sync,
-) -> Vec<R> {
     use rayon::prelude::*;
     if items.len() < 2 {
         // Alone, it needs no thread to be woken.
-        return items.into_iter().map(|item| function(&mut with(), item)).collect();
+        return items.into_iter().map(function).collect();
     }
     let piece = items.len().div_ceil(PIECES);
-    items.into_par_iter().with_min_len(piece).map_init(with, function).collect()
+    items.into_par_iter().with_min_len(piece).map(function).collect()
 }
 
-/// What a function makes of each item, in the items' order, with what is made once for many of them.
+/// What a function makes of each item, in the items' order.
 #[cfg(not(feature = "parallel"))]
-pub(crate) fn map_in_order_with<T, W, R>(
-    items: Vec<T>,
-    with: impl Fn() -> W,
-    function: impl Fn(&mut W, T) -> R,
-) -> Vec<R> {
-    let mut with = with();
-    items.into_iter().map(|item| function(&mut with, item)).collect()
+pub(crate) fn map_in_order<T, R>(items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
+    items.into_iter().map(function).collect()
 }

@@ -1,6 +1,6 @@
 //! The document put together: faces, pages, and what stands beside them.
 
-use super::compress::{self, Deflater};
+use super::compress;
 use super::content::{self, Parts};
 use super::encoded::Encoded;
 use super::faces::Faces;
@@ -13,7 +13,7 @@ use super::tags::Tags;
 use super::usage::Usage;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
-use crate::parallel::map_in_order_with;
+use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
@@ -42,8 +42,8 @@ pub fn write_with(
     // Pages side by side on a sheet are to be folded, not to be listened to.
     let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
     let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-    let contents = map_in_order_with(parts, Deflater::new, |deflater, parts: Parts<'_>| {
-        deflater.stream(content::write(&parts, &encoded, options))
+    let contents = map_in_order(parts, |parts: Parts<'_>| {
+        compress::stream(content::write(&parts, &encoded, options))
     });
     fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
         .map_err(damaged)?;

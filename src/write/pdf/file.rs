@@ -1,9 +1,9 @@
 //! The file: objects packed together, streams, and the table of where each lies (ISO 32000-1, 7.5).
 
-use super::compress::Deflater;
+use super::compress::{self, deflate};
 use super::object;
 use super::operand::put_integer;
-use crate::parallel::map_in_order_with;
+use crate::parallel::map_in_order;
 use lopdf::{Document, Object, Stream, dictionary};
 
 /// How many objects are packed together. Entries of the structure tree are many and alike: packed they
@@ -36,7 +36,7 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
             _ => others.push((*number, object)),
         }
     }
-    let packs = map_in_order_with(others.chunks(PACKED).collect(), Deflater::new, pack);
+    let packs = map_in_order(others.chunks(PACKED).collect(), pack);
     let packs = packs.into_iter().collect::<std::io::Result<Vec<Stream>>>()?;
     let mut file = File::new(document);
     for (number, stream) in streams {
@@ -53,7 +53,7 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
 }
 
 /// Objects and their numbers as one stream (7.5.7).
-fn pack(deflater: &mut Deflater, objects: &[(u32, &Object)]) -> std::io::Result<Stream> {
+fn pack(objects: &[(u32, &Object)]) -> std::io::Result<Stream> {
     let (mut index, mut bytes) = (Vec::new(), Vec::new());
     for (number, object) in objects {
         put_integer(&mut index, (*number).into());
@@ -65,7 +65,7 @@ fn pack(deflater: &mut Deflater, objects: &[(u32, &Object)]) -> std::io::Result<
     }
     let first = index.len();
     index.append(&mut bytes);
-    let mut stream = deflater.stream(index)?;
+    let mut stream = compress::stream(index)?;
     stream.dict.set("Type", "ObjStm");
     stream.dict.set("N", objects.len() as i64);
     stream.dict.set("First", first as i64);
@@ -123,7 +123,7 @@ impl File {
                 "Columns" => WIDTHS.iter().sum::<usize>() as i64,
             },
         };
-        let mut stream = Stream::new(dict, Deflater::new().deflate(&rows(&self.entries))?);
+        let mut stream = Stream::new(dict, deflate(&rows(&self.entries))?);
         for key in [&b"Root"[..], b"Info"] {
             if let Ok(value) = document.trailer.get(key) {
                 stream.dict.set(key, value.clone());
