@@ -7,9 +7,6 @@ use crate::score::kit::{Instrument, Limb};
 use crate::score::{Accent, HitsRow, Kit, Meter, RowWord, Time, Touch};
 use std::ops::Range;
 
-/// The row of the half-open hi-hat, which no letter names.
-const HAT: &str = "hat";
-
 /// What stands at each time of a row.
 #[derive(Clone, Debug)]
 pub(crate) enum RowContent {
@@ -62,7 +59,9 @@ pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<PhraseRow> {
     } else {
         rows.extend(hits(phrase, HitsRow::Play, both, kit));
     }
-    rows.extend(hits(phrase, HitsRow::Instrument(HAT.to_owned()), both, kit));
+    // No letter names the half-open hi-hat; the row of the hi-hat does.
+    let hat = kit.instruments.iter().find(|i| i.is_closed_hat());
+    rows.extend(hat.and_then(|hat| hits(phrase, HitsRow::Instrument(hat.name.clone()), both, kit)));
     rows.extend(letters(phrase, Limb::Hands));
     rows.extend(letters(phrase, Limb::Feet));
     if rows.is_empty() {

@@ -33,7 +33,13 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
         match block.word.value {
             BlockWord::Kit => kit_without_music = Some(block.span.moved(block.at)),
             BlockWord::Syllables => {}
-            _ => kit_without_music = None,
+            BlockWord::Groove
+            | BlockWord::Fill
+            | BlockWord::Exercise
+            | BlockWord::Rudiment
+            | BlockWord::Variation
+            | BlockWord::Context
+            | BlockWord::Series => kit_without_music = None,
         }
         let settings = block.sets.iter().flat_map(|s| &s.settings);
         let counting = settings.filter(|s| s.key.value.eq_ignore_ascii_case("counting"));

@@ -80,6 +80,21 @@ pub(crate) struct SetPlace<'k> {
     pub(crate) span: Span,
 }
 
+impl Rhythm {
+    fn of(rows: &[PlannedRow<'_>]) -> Self {
+        let has = |f: fn(&RowKind<'_>) -> bool| rows.iter().any(|r| f(&r.kind));
+        if has(|k| matches!(k, RowKind::Count(_))) {
+            Self::Count
+        } else if has(|k| matches!(k, RowKind::Hits(..))) {
+            Self::Grid
+        } else if has(|k| matches!(k, RowKind::Sticks(Limb::Hands, _))) {
+            Self::Sticks
+        } else {
+            Self::None
+        }
+    }
+}
+
 impl<'a> PlannedSet<'a> {
     pub(crate) fn new(
         set: &'a RowSet,
@@ -107,16 +122,7 @@ impl<'a> PlannedSet<'a> {
                 kind,
             }));
         }
-        let has = |f: fn(&RowKind<'_>) -> bool| rows.iter().any(|r| f(&r.kind));
-        let rhythm = if has(|k| matches!(k, RowKind::Count(_))) {
-            Rhythm::Count
-        } else if has(|k| matches!(k, RowKind::Hits(..))) {
-            Rhythm::Grid
-        } else if has(|k| matches!(k, RowKind::Sticks(Limb::Hands, _))) {
-            Rhythm::Sticks
-        } else {
-            Rhythm::None
-        };
+        let rhythm = Rhythm::of(&rows);
         let ruler = Ruler::new(&setup.meter);
         for row in &mut rows {
             let (name, damaged) = (row.name, row.damaged);
@@ -127,12 +133,15 @@ impl<'a> PlannedSet<'a> {
                 RowKind::Sticks(Limb::Hands, raw) if rhythm == Rhythm::Sticks && !damaged => {
                     break_up(raw, name, &ruler, &setup, first, diagnostics);
                 }
-                _ => {}
+                RowKind::Hits(..)
+                | RowKind::Sticks(..)
+                | RowKind::Count(_)
+                | RowKind::Words(..) => {}
             }
         }
         let bars = match rhythm {
             Rhythm::None => 0,
-            _ => count_bars(&rows, rhythm, diagnostics),
+            Rhythm::Count | Rhythm::Grid | Rhythm::Sticks => count_bars(&rows, rhythm, diagnostics),
         };
         *before = Before::of(&rows);
         let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);

@@ -115,7 +115,7 @@ impl Reader<'_> {
                     self.jumped = Some(Until::End);
                     return coda.or(Some(index + 1));
                 }
-                _ => {}
+                (Direction::Fine | Direction::ToCoda | Direction::Jump { .. }, _) => {}
             }
         }
         if let Closing::Repeat { times, .. } = bar.closing {

@@ -92,7 +92,7 @@ pub fn of(score: &Score) -> Legend {
     let blocks = || {
         score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
-            _ => None,
+            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
         })
     };
     let lines = |staff: Staff| match staff {
@@ -107,7 +107,7 @@ pub fn of(score: &Score) -> Legend {
     }
     let place = |entry: &Entry| match legend.staff {
         Some(Staff::FiveLines) => entry.instrument.position,
-        _ => entry.instrument.one_line,
+        Some(Staff::OneLine | Staff::NoLine) | None => entry.instrument.one_line,
     };
     legend.instruments.sort_by_key(place);
     let snare = legend.instruments.iter().find(|entry| {
@@ -121,7 +121,17 @@ pub fn of(score: &Score) -> Legend {
             let first = instrument?;
             let name = match sign {
                 Sign::Opening(_) => first.spoken.clone(),
-                _ => (*name).to_owned(),
+                Sign::Accent
+                | Sign::Marcato
+                | Sign::Short
+                | Sign::Held
+                | Sign::Ghost
+                | Sign::Grace(_)
+                | Sign::Strokes(_)
+                | Sign::Buzz
+                | Sign::Choke
+                | Sign::Hand(_)
+                | Sign::Foot(_) => (*name).to_owned(),
             };
             let own = matches!(sign, Sign::Opening(_) | Sign::Choke | Sign::Foot(_));
             let instrument = snare.clone().filter(|_| !own).unwrap_or(first);

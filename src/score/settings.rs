@@ -298,7 +298,7 @@ impl StickRule {
         };
         match self.first {
             Hand::Left => format!("{word} left"),
-            _ => word.to_owned(),
+            Hand::Right | Hand::Both => word.to_owned(),
         }
     }
 
@@ -306,7 +306,7 @@ impl StickRule {
     pub fn told(self) -> String {
         let (first, other) = match self.first {
             Hand::Left => ("left", "right"),
-            _ => ("right", "left"),
+            Hand::Right | Hand::Both => ("right", "left"),
         };
         match self.way {
             Way::Natural => format!(

@@ -51,3 +51,16 @@ fn module_files_are_faces() {
 fn files_functions_and_signatures_are_short() {
     complain(&sizes::faults(&parsed::sources(), sizes::EXCEPTIONS));
 }
+
+#[test]
+fn every_file_is_part_of_the_program() {
+    complain(&parsed::undeclared(&parsed::sources()));
+    let file = |name: &str, text: &str| parsed::Source::new(name, text);
+    let sources = [
+        file("lib.rs", "mod a;"),
+        file("a/mod.rs", "#[cfg(test)] mod tests; mod inner { }"),
+        file("a/tests.rs", ""),
+        file("a/inner.rs", ""),
+    ];
+    assert_eq!(parsed::undeclared(&sources), ["src/a/inner.rs is declared by no file"]);
+}

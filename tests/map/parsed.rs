@@ -11,15 +11,43 @@ pub struct Source {
     pub lines: usize,
     /// Its items, but for those under `#[cfg(test)]`.
     pub items: Vec<Item>,
+    /// The files it declares as modules, those for tests too.
+    pub declares: Vec<String>,
 }
 
 impl Source {
     pub fn new(name: &str, text: &str) -> Self {
         let file = syn::parse_file(text).unwrap_or_else(|error| panic!("{name}: {error}"));
         let mut items = file.items;
+        let declares = items.iter().filter_map(declared).collect();
         drop_tests(&mut items);
-        Self { name: name.to_owned(), lines: text.lines().count(), items }
+        Self { name: name.to_owned(), lines: text.lines().count(), items, declares }
     }
+}
+
+/// The name of a module that stands in a file of its own.
+fn declared(item: &Item) -> Option<String> {
+    match item {
+        Item::Mod(module) if module.content.is_none() => Some(module.ident.to_string()),
+        _ => None,
+    }
+}
+
+/// The files that none declares: no compiler sees them.
+pub fn undeclared(sources: &[Source]) -> Vec<String> {
+    let roots = ["lib.rs", "main.rs"];
+    let is_declared = |name: &str| {
+        let path = name.trim_end_matches(".rs").trim_end_matches("/mod");
+        let (folder, own) = path.rsplit_once('/').unwrap_or(("", path));
+        let over = |source: &&Source| match folder {
+            "" => roots.contains(&source.name.as_str()),
+            _ => [format!("{folder}/mod.rs"), format!("{folder}.rs")].contains(&source.name),
+        };
+        sources.iter().filter(over).any(|source| source.declares.iter().any(|d| d == own))
+    };
+    let names = sources.iter().map(|source| source.name.as_str());
+    let lost = names.filter(|name| !roots.contains(name) && !is_declared(name));
+    lost.map(|name| format!("src/{name} is declared by no file")).collect()
 }
 
 /// All files of `src`, by name.

@@ -5,6 +5,8 @@
 
 pub mod cells;
 pub mod change;
+#[cfg(test)]
+mod hard;
 pub mod kit;
 pub mod length;
 pub mod list;
