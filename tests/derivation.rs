@@ -266,3 +266,15 @@ fn faults_of_a_series_name_it() {
         assert!(found.contains(says), "{lines}\n{found}");
     }
 }
+
+/// No letter names the half-open hi-hat; what is written out names it by the row of the kit's hi-hat.
+#[test]
+fn a_renamed_hat_is_written_out_under_its_name() {
+    let kit = "kit\n  h clang\n\n";
+    let text = format!(
+        "{kit}fill a\n  clang h.h. x.x. h.h. x.x.\n\nvariation of a\n  shift: one sixteenth\n"
+    );
+    let written = expanded(&text);
+    assert!(written.matches("  clang").count() == 2 && !written.contains("hat"), "{written}");
+    expanded(&written);
+}
