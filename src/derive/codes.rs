@@ -18,7 +18,7 @@ codes! {
     PARENT_UNWANTED = "parent-unwanted",
     /// It is too long.
     PARENT_TOO_LONG = "parent-too-long",
-    /// It plays an instrument that the kit has not.
+    /// It plays an instrument that the kit does not have.
     PARENT_INSTRUMENT = "parent-instrument",
 
     // Changes.

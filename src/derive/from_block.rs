@@ -21,7 +21,7 @@ struct BlockReader<'a> {
 
 impl Phrase {
     /// The music of a block, its instruments found by name in `kit`. An error is the name of one
-    /// that the kit has not.
+    /// that the kit does not have.
     pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
         let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
         let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));

@@ -14,7 +14,7 @@ use super::space::spacing::space;
 use super::staff::staff_edges;
 use crate::drawing::{Kind, Node};
 use crate::font::{FaceStyle, GlyphRun};
-use crate::score::legend::{Entry, Legend};
+use crate::score::legend::{Legend, LegendEntry};
 use crate::score::settings::Staff;
 use crate::score::{Bar, Block};
 use crate::source::Span;
@@ -84,7 +84,7 @@ pub fn engrave(engraver: &Engraver<'_>, legend: &Legend, span: Span, width: f64)
 /// entries of each group on a line that is never drawn.
 fn layout(
     engraver: &Engraver<'_>,
-    groups: [&[Entry]; 2],
+    groups: [&[LegendEntry]; 2],
     whole: &[Block; 2],
     width: f64,
 ) -> Layout {
@@ -124,7 +124,7 @@ fn measure(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> SpacedBar {
 fn line(
     engraver: &Engraver<'_>,
     block: &Block,
-    entries: &[Entry],
+    entries: &[LegendEntry],
     layout: &Layout,
     width: f64,
 ) -> Option<KeyLine> {
@@ -155,7 +155,7 @@ fn line(
 fn set_names(
     engraver: &Engraver<'_>,
     system: &mut System,
-    entries: &[Entry],
+    entries: &[LegendEntry],
     layout: &Layout,
     staff: Staff,
 ) {

@@ -1,7 +1,7 @@
 //! The entries of a notation key as a block of music.
 
 use crate::score::kit::{InstrumentId, Kit};
-use crate::score::legend::{Entry, Legend, Sign};
+use crate::score::legend::{Legend, LegendEntry, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, Staff};
 use crate::score::{
@@ -11,7 +11,7 @@ use crate::source::Span;
 use std::sync::Arc;
 
 /// The entries as quarters of one bar, all written at `span`.
-pub fn block(entries: &[Entry], legend: &Legend, staff: Staff, span: Span) -> Block {
+pub fn block(entries: &[LegendEntry], legend: &Legend, staff: Staff, span: Span) -> Block {
     let settings =
         BlockSettings { staff, grace_slurs: legend.grace_slurs, ..BlockSettings::default() };
     Block {
@@ -27,7 +27,7 @@ pub fn block(entries: &[Entry], legend: &Legend, staff: Staff, span: Span) -> Bl
     }
 }
 
-fn bar(entries: &[Entry], span: Span) -> Bar {
+fn bar(entries: &[LegendEntry], span: Span) -> Bar {
     let count = u32::try_from(entries.len()).unwrap_or(u32::MAX);
     let meter = Arc::new(Meter {
         upper: vec![count],

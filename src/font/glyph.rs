@@ -28,12 +28,12 @@ impl Glyph {
         TABLE[self.index()]
     }
 
-    /// The digit of a time signature, 0 to 9; nought for anything else.
+    /// The digit of a time signature, 0 to 9; zero for anything else.
     pub fn time_digit(digit: u32) -> Self {
         Self::TIME_DIGITS.get(digit as usize).copied().unwrap_or(Self::TIME_SIG_0)
     }
 
-    /// The digit of a tuplet number, 0 to 9; nought for anything else.
+    /// The digit of a tuplet number, 0 to 9; zero for anything else.
     pub fn tuplet_digit(digit: u32) -> Self {
         Self::TUPLET_DIGITS.get(digit as usize).copied().unwrap_or(Self::TUPLET_0)
     }

@@ -37,9 +37,9 @@ codes! {
     KIT_FACT_TWICE = "kit-fact-twice",
     /// A kit that no block is played on.
     KIT_UNUSED = "kit-unused",
-    /// A letter that the kit has not.
+    /// A letter that the kit does not have.
     KIT_LETTER_UNKNOWN = "kit-letter-unknown",
-    /// A row of an instrument that the kit has not.
+    /// A row of an instrument that the kit does not have.
     INSTRUMENT_UNKNOWN = "instrument-unknown",
 
     // Tables of syllables.

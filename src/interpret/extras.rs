@@ -7,13 +7,13 @@ use crate::interpret::sticking::Sticks;
 use crate::interpret::values;
 use crate::interpret::voice_draft::VoiceDraft;
 use crate::interpret::words;
-use crate::interpret::words::{Places, WordsOfSet};
+use crate::interpret::words::{SetTimes, WordsOfSet};
 use crate::score::Time;
 use crate::score::kit::Limb;
 use crate::score::{Mark, MarkKind};
 use crate::source::Diagnostics;
 
-/// Deals the rows of a set that stand under and over its notes. `slots` are the times of the
+/// Places the rows of a set that stand under and over its notes. `slots` are the times of the
 /// syllables of each bar, where the set is counted first.
 pub(crate) fn add_extras(
     set: &PlannedSet<'_>,
@@ -33,9 +33,9 @@ pub(crate) fn add_extras(
                     span: row.name_span,
                     damaged: row.damaged,
                 };
-                let dealt =
+                let letters =
                     sticks.place_letters(drafts, merged, set.first, bars_in_block, diagnostics);
-                for (extra, own) in extras.iter_mut().zip(dealt) {
+                for (extra, own) in extras.iter_mut().zip(letters) {
                     match limb {
                         Limb::Hands => extra.sticking = own,
                         Limb::Feet => extra.pedalling = own,
@@ -51,7 +51,7 @@ pub(crate) fn add_extras(
                     first: set.first,
                     bars_in_block,
                 };
-                words.add(Places { drafts, slots, merged }, extras, diagnostics);
+                words.add(SetTimes { drafts, slots, merged }, extras, diagnostics);
             }
             RowKind::Hits(..) | RowKind::Count(_) => {}
         }

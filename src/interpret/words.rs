@@ -1,4 +1,4 @@
-//! Rows of words under and over the notes: how each is dealt to time, and what its words become.
+//! Rows of words under and over the notes: how each is placed in time, and what its words become.
 
 use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
@@ -16,14 +16,14 @@ use crate::syntax::tree::WordGroup;
 
 /// How a row of words is handled.
 struct Handling {
-    dealt: DealtTo,
+    at: PlacedAt,
     becomes: Becomes,
     /// Whether several such rows can stand in one set.
     repeats: bool,
 }
 
-/// What the groups of a row are dealt to, one by one.
-enum DealtTo {
+/// What the groups of a row are placed at, one by one.
+enum PlacedAt {
     /// The beats.
     Beats,
     /// The syllables where the set is counted first, else the beats.
@@ -43,14 +43,12 @@ enum Becomes {
 fn handling(row: WordsRow) -> Handling {
     match row {
         WordsRow::Dyn => {
-            Handling { dealt: DealtTo::Syllables, becomes: Becomes::Dynamics, repeats: false }
+            Handling { at: PlacedAt::Syllables, becomes: Becomes::Dynamics, repeats: false }
         }
         WordsRow::Say => {
-            Handling { dealt: DealtTo::Hits, becomes: Becomes::UnderNotes, repeats: false }
+            Handling { at: PlacedAt::Hits, becomes: Becomes::UnderNotes, repeats: false }
         }
-        WordsRow::Mark => {
-            Handling { dealt: DealtTo::Beats, becomes: Becomes::Marks, repeats: true }
-        }
+        WordsRow::Mark => Handling { at: PlacedAt::Beats, becomes: Becomes::Marks, repeats: true },
     }
 }
 
@@ -71,10 +69,10 @@ pub(crate) struct WordsOfSet<'a> {
     pub(crate) bars_in_block: usize,
 }
 
-/// What the words of a set can be dealt to: its bars, their syllables where it is counted first,
+/// What the words of a set can be placed at: its bars, their syllables where it is counted first,
 /// and their voices.
 #[derive(Clone, Copy)]
-pub(crate) struct Places<'a> {
+pub(crate) struct SetTimes<'a> {
     pub(crate) drafts: &'a [BarDraft],
     pub(crate) slots: Option<&'a [Vec<Time>]>,
     pub(crate) merged: &'a [[VoiceDraft; 2]],
@@ -82,7 +80,7 @@ pub(crate) struct Places<'a> {
 
 /// A group of words at its time in its bar.
 #[derive(Clone, Copy)]
-struct Placed<'a> {
+struct PlacedWords<'a> {
     bar: usize,
     group: &'a WordGroup,
     at: Time,
@@ -92,15 +90,15 @@ impl<'a> WordsOfSet<'a> {
     /// Adds what the row says to its bars.
     pub(crate) fn add(
         &self,
-        places: Places<'_>,
+        places: SetTimes<'_>,
         extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
     ) {
-        let Handling { dealt, becomes, repeats: _ } = handling(self.row);
-        let placed = match (dealt, places.slots) {
-            (DealtTo::Syllables, Some(slots)) => self.one_by_one(slots, "syllable", diagnostics),
-            (DealtTo::Beats | DealtTo::Syllables, _) => self.by_beats(places.drafts, diagnostics),
-            (DealtTo::Hits, _) => self.by_hits(places, diagnostics),
+        let Handling { at, becomes, repeats: _ } = handling(self.row);
+        let placed = match (at, places.slots) {
+            (PlacedAt::Syllables, Some(slots)) => self.one_by_one(slots, "syllable", diagnostics),
+            (PlacedAt::Beats | PlacedAt::Syllables, _) => self.by_beats(places.drafts, diagnostics),
+            (PlacedAt::Hits, _) => self.by_hits(places, diagnostics),
         };
         match becomes {
             Becomes::Dynamics => self.dynamics(&placed, extras, diagnostics),
@@ -114,8 +112,8 @@ impl<'a> WordsOfSet<'a> {
         RowBar { row: self.name, bar: (self.bars_in_block > 1).then_some(self.first + bar + 1) }
     }
 
-    /// Deals groups to the beats of the bars; a group past the end of its bar is a fault.
-    fn by_beats(&self, drafts: &[BarDraft], diagnostics: &mut Diagnostics) -> Vec<Placed<'a>> {
+    /// Places groups at the beats of the bars; a group past the end of its bar is a fault.
+    fn by_beats(&self, drafts: &[BarDraft], diagnostics: &mut Diagnostics) -> Vec<PlacedWords<'a>> {
         let mut placed = Vec::new();
         for (bar, (raw, draft)) in self.raw.bars.iter().zip(drafts).enumerate() {
             let extents =
@@ -126,7 +124,7 @@ impl<'a> WordsOfSet<'a> {
                     over = Some(over.map_or((group.span, 1), |(s, n)| (s.join(group.span), n + 1)));
                     continue;
                 }
-                placed.push(Placed { bar, group, at: extent.start - draft.offset });
+                placed.push(PlacedWords { bar, group, at: extent.start - draft.offset });
             }
             if let Some((span, n)) = over.filter(|_| !self.damaged && raw.same.is_none()) {
                 self.too_many(bar, raw, n, span, diagnostics);
@@ -154,24 +152,24 @@ impl<'a> WordsOfSet<'a> {
             .mend("each word takes one beat, `.` passes a beat over; put a `|` where a new bar begins");
     }
 
-    /// Deals groups to the hits of the bars. Where something in them could not be understood they
+    /// Places groups at the hits of the bars. Where something in them could not be understood they
     /// are not counted.
-    fn by_hits(&self, places: Places<'_>, diagnostics: &mut Diagnostics) -> Vec<Placed<'a>> {
+    fn by_hits(&self, places: SetTimes<'_>, diagnostics: &mut Diagnostics) -> Vec<PlacedWords<'a>> {
         let hits: Vec<Vec<Time>> = places.merged.iter().map(struck_times).collect();
         let trusted = !places.drafts.iter().any(|draft| draft.broken);
         let mut quiet = Diagnostics::default();
         self.one_by_one(&hits, "hit", if trusted { diagnostics } else { &mut quiet })
     }
 
-    /// Deals groups to places: bar by bar where the row has barlines, else straight on. Fewer
+    /// Places groups at times: bar by bar where the row has barlines, else straight on. Fewer
     /// groups than places are no fault.
     fn one_by_one(
         &self,
         places: &[Vec<Time>],
         thing: &str,
         diagnostics: &mut Diagnostics,
-    ) -> Vec<Placed<'a>> {
-        let mut dealt = Vec::new();
+    ) -> Vec<PlacedWords<'a>> {
+        let mut placed = Vec::new();
         let report =
             |bar: Option<usize>, groups: &[&WordGroup], n: usize, diagnostics: &mut Diagnostics| {
                 let Some(over) = groups.get(n..).filter(|o| !o.is_empty() && !self.damaged) else {
@@ -197,7 +195,7 @@ impl<'a> WordsOfSet<'a> {
         if self.raw.has_lines {
             for (bar, (raw, places)) in self.raw.bars.iter().zip(places).enumerate() {
                 let pairs = raw.groups.iter().zip(places);
-                dealt.extend(pairs.map(|(group, at)| Placed { bar, group, at: *at }));
+                placed.extend(pairs.map(|(group, at)| PlacedWords { bar, group, at: *at }));
                 if raw.same.is_none() {
                     report(Some(bar), &raw.groups, places.len(), diagnostics);
                 }
@@ -209,21 +207,25 @@ impl<'a> WordsOfSet<'a> {
                 .flat_map(|(bar, times)| times.iter().map(move |at| (bar, *at)))
                 .collect();
             let pairs = raw.groups.iter().zip(&all);
-            dealt.extend(pairs.map(|(group, (bar, at))| Placed { bar: *bar, group, at: *at }));
+            placed.extend(pairs.map(|(group, (bar, at))| PlacedWords {
+                bar: *bar,
+                group,
+                at: *at,
+            }));
             report(None, &raw.groups, all.len(), diagnostics);
         }
-        dealt
+        placed
     }
 
     /// Reads dynamics and hairpins.
     fn dynamics(
         &self,
-        placed: &[Placed<'_>],
+        placed: &[PlacedWords<'_>],
         extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
     ) {
         let mut open: Option<Span> = None;
-        for Placed { bar, group, at } in placed {
+        for PlacedWords { bar, group, at } in placed {
             for part in &group.parts {
                 let (word, span) = (part.word.value.as_str(), part.word.span);
                 if word == "." {
@@ -274,12 +276,12 @@ impl<'a> WordsOfSet<'a> {
     /// Reads marks.
     fn marks(
         &self,
-        placed: &[Placed<'_>],
+        placed: &[PlacedWords<'_>],
         drafts: &[BarDraft],
         extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
     ) {
-        for Placed { bar, group, at } in placed {
+        for PlacedWords { bar, group, at } in placed {
             let (Some(draft), Some(extra)) = (drafts.get(*bar), extras.get_mut(*bar)) else {
                 continue;
             };
@@ -302,8 +304,8 @@ impl<'a> WordsOfSet<'a> {
 }
 
 /// Keeps words under the notes.
-fn under_notes(placed: &[Placed<'_>], extras: &mut [Extras]) {
-    for Placed { bar, group, at } in placed {
+fn under_notes(placed: &[PlacedWords<'_>], extras: &mut [Extras]) {
+    for PlacedWords { bar, group, at } in placed {
         let parts: Vec<&str> = group
             .parts
             .iter()

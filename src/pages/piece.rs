@@ -4,7 +4,7 @@ use crate::drawing::{Group, GroupKind, Node, Prose};
 use kurbo::Rect;
 use std::sync::Arc;
 
-/// Something that stays together on a page. Its nodes have y nought at the piece's top.
+/// Something that stays together on a page. Its nodes have y zero at the piece's top.
 #[derive(Clone, Debug, Default)]
 pub struct Piece {
     /// Its marks, x from the left margin.

@@ -26,7 +26,7 @@ struct Segment {
     style: FaceStyle,
 }
 
-/// A line of prose. Its marks have their baseline at y nought; its left end is at x nought.
+/// A line of prose. Its marks have their baseline at y zero; its left end is at x zero.
 #[derive(Clone, Debug, Default)]
 pub struct ProseLine {
     /// Its words.
@@ -118,8 +118,8 @@ impl FlatText {
     }
 }
 
-/// Lines of a text that refers to nothing, each a row of marks whose baseline is at y nought and
-/// whose left end is at x nought.
+/// Lines of a text that refers to nothing, each a row of marks whose baseline is at y zero and
+/// whose left end is at x zero.
 pub fn lines(fonts: &Fonts, text: &[Inline], style: WordStyle, width: f64) -> Vec<Vec<Mark>> {
     let flat = FlatText::of(text, style.face, &Answers::default());
     let lines = flat.lines(fonts, style.size, width, style.kind);

@@ -1,7 +1,7 @@
 //! What prose prints of the blocks it refers to.
 //!
 //! A page number decides how wide its line is, and lines decide which page a block is on. So room is
-//! reserved by the number of figures alone: lines are broken as if every figure were a nought, and
+//! reserved by the number of figures alone: lines are broken as if every figure were a zero, and
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
@@ -38,9 +38,9 @@ struct Answer {
 /// What stands for a reference in its line.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ReferenceText {
-    /// The words, with noughts for the page.
+    /// The words, with zeros for the page.
     pub words: String,
-    /// The bytes of the words that are noughts, and what is printed there.
+    /// The bytes of the words that are zeros, and what is printed there.
     pub page: Option<(Range<usize>, String)>,
     /// The index of the block among the items.
     pub item: Option<usize>,
@@ -103,9 +103,9 @@ impl Answers {
         };
         let page = (reference.told != Told::Number).then(|| {
             let start = words.len();
-            let noughts = "0".repeat(answer.figures);
-            words.push_str(&noughts);
-            (start..words.len(), answer.page.clone().unwrap_or(noughts))
+            let zeros = "0".repeat(answer.figures);
+            words.push_str(&zeros);
+            (start..words.len(), answer.page.clone().unwrap_or(zeros))
         });
         ReferenceText { words, page, item: Some(answer.item) }
     }

@@ -72,7 +72,7 @@ impl Setter<'_> {
             .collect()
     }
 
-    /// Marks with their baseline at y nought as a piece.
+    /// Marks with their baseline at y zero as a piece.
     pub fn row(&self, marks: Vec<Mark>, x: f64, size: f64, before: f64) -> Piece {
         let y = self.ascent(size);
         let nodes = marks

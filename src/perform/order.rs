@@ -23,7 +23,7 @@ pub struct Played {
 /// The bars of a block in the order in which they are played; at most 20,000.
 #[must_use]
 pub fn played(bars: &[Bar]) -> Vec<Played> {
-    let mut reader = Reader { bars, start: 0, pass: 1, jumped: None, done: Vec::new() };
+    let mut reader = OrderReader { bars, start: 0, pass: 1, jumped: None, done: Vec::new() };
     let mut seen = vec![false; bars.len()];
     let mut next = Some(0);
     while let Some(index) = next.filter(|_| reader.done.len() < MOST_PLAYED) {
@@ -46,7 +46,7 @@ pub fn played(bars: &[Bar]) -> Vec<Played> {
     reader.done
 }
 
-struct Reader<'a> {
+struct OrderReader<'a> {
     bars: &'a [Bar],
     /// The first bar of the passage that is repeated.
     start: usize,
@@ -56,7 +56,7 @@ struct Reader<'a> {
     done: Vec<Played>,
 }
 
-impl Reader<'_> {
+impl OrderReader<'_> {
     /// The bar to go on with where a bar begins an ending that is not for this pass.
     fn skip(&self, index: usize, bar: &Bar) -> Option<usize> {
         let passes = ending(bar)?;

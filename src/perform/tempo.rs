@@ -9,7 +9,7 @@ const UNSAID: f64 = 120.0;
 
 /// A stretch of a bar in one tempo and feel.
 #[derive(Clone, Copy, Debug)]
-struct Stretch {
+struct TempoStretch {
     /// Its start in the bar.
     from: Time,
     /// The second it starts at.
@@ -21,12 +21,12 @@ struct Stretch {
 
 /// Goes through the bars of a block as they are played.
 pub(super) struct Clock {
-    now: Stretch,
+    now: TempoStretch,
 }
 
 /// One playing of a bar in seconds.
 pub(super) struct BarClock {
-    stretches: Vec<Stretch>,
+    stretches: Vec<TempoStretch>,
 }
 
 fn whole(tempo: &Tempo) -> f64 {
@@ -38,7 +38,7 @@ impl Clock {
     pub(super) fn new(block: &Block) -> Self {
         let whole = block.settings.tempo.as_ref().map_or(240.0 / UNSAID, whole);
         let swing = block.settings.swing;
-        Self { now: Stretch { from: Time::ZERO, seconds: 0.0, whole, swing } }
+        Self { now: TempoStretch { from: Time::ZERO, seconds: 0.0, whole, swing } }
     }
 
     /// Takes the next bar.
@@ -47,16 +47,16 @@ impl Clock {
         for mark in &bar.marks {
             let Some(next) = self.now.changed(&mark.kind) else { continue };
             let seconds = self.now.seconds(mark.at);
-            self.now = Stretch { from: mark.at, seconds, ..next };
+            self.now = TempoStretch { from: mark.at, seconds, ..next };
             stretches.push(self.now);
         }
         let seconds = self.now.seconds(bar.length);
-        self.now = Stretch { from: Time::ZERO, seconds, ..self.now };
+        self.now = TempoStretch { from: Time::ZERO, seconds, ..self.now };
         BarClock { stretches }
     }
 }
 
-impl Stretch {
+impl TempoStretch {
     /// The stretch after a mark; nothing where the mark changes neither tempo nor feel.
     fn changed(self, mark: &MarkKind) -> Option<Self> {
         match mark {

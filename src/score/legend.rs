@@ -14,14 +14,14 @@ pub struct Legend {
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
     /// The instruments, from the lowest place on the staff to the highest.
-    pub instruments: Vec<Entry>,
+    pub instruments: Vec<LegendEntry>,
     /// The signs.
-    pub signs: Vec<Entry>,
+    pub signs: Vec<LegendEntry>,
 }
 
 /// A note and what it is called.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
+pub struct LegendEntry {
     /// What is struck.
     pub instrument: Instrument,
     /// The sign on it.
@@ -105,7 +105,7 @@ pub fn of(score: &Score) -> Legend {
         legend.grace_slurs |= block.settings.grace_slurs;
         legend.take(block, &mut carriers);
     }
-    let place = |entry: &Entry| match legend.staff {
+    let place = |entry: &LegendEntry| match legend.staff {
         Some(Staff::FiveLines) => entry.instrument.position,
         Some(Staff::OneLine | Staff::NoLine) | None => entry.instrument.one_line,
     };
@@ -135,7 +135,7 @@ pub fn of(score: &Score) -> Legend {
             };
             let own = matches!(sign, Sign::Opening(_) | Sign::Choke | Sign::Foot(_));
             let instrument = snare.clone().filter(|_| !own).unwrap_or(first);
-            Some(Entry { instrument, sign: Some(*sign), name })
+            Some(LegendEntry { instrument, sign: Some(*sign), name })
         })
         .collect();
     legend
@@ -177,10 +177,10 @@ impl Legend {
 
     /// An instrument that is told by its sign alone is named among the signs.
     fn play(&mut self, instrument: &Instrument) {
-        let same = |entry: &Entry| looks_alike(&entry.instrument, instrument);
+        let same = |entry: &LegendEntry| looks_alike(&entry.instrument, instrument);
         if instrument.opening.is_none() && !self.instruments.iter().any(same) {
             let name = instrument.spoken.clone();
-            self.instruments.push(Entry { instrument: instrument.clone(), sign: None, name });
+            self.instruments.push(LegendEntry { instrument: instrument.clone(), sign: None, name });
         }
     }
 }

@@ -199,6 +199,6 @@ mod tests {
         assert!(Time::new(3, 4).is_multiple_of(eighth));
         assert!(!Time::new(1, 12).is_multiple_of(eighth));
         assert!(Time::ZERO.is_multiple_of(eighth));
-        assert!(Time::WHOLE.is_multiple_of(Time::ZERO), "nought goes into all");
+        assert!(Time::WHOLE.is_multiple_of(Time::ZERO), "zero goes into all");
     }
 }

@@ -3,7 +3,7 @@
 use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
-use super::row::{Kind, Reader};
+use super::row::{EntryKind, Reader};
 use super::splits::Splits;
 use super::tree::{Cell, CellGroup, CellKind, Entry, Hit, Strike};
 use crate::score::{Accent, Touch};
@@ -51,7 +51,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                     at = at.join(piece.span_of(&next));
                 }
                 let text = piece.within(at);
-                reader.unknown_sign(Kind::Hits, Rule::unknown, text, at);
+                reader.unknown_sign(EntryKind::Hits, Rule::unknown, text, at);
                 CellKind::Silence
             }
             rule => {
@@ -106,7 +106,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
             "give each ghost note its own, as `(s)(s)`; one cell is split with `[` and `]`",
         ),
         _ => {
-            reader.unknown_sign(Kind::Hits, rule, text, span);
+            reader.unknown_sign(EntryKind::Hits, rule, text, span);
             return true;
         }
     };

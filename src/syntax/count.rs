@@ -10,7 +10,7 @@ use crate::source::Span;
 /// Reads the content of a `count` row.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>> {
     let mut entries = Vec::new();
-    let mut open: Option<Division> = None;
+    let mut open: Option<OpenDivision> = None;
     let mut tokens = piece.tokens(Rule::count).peekable();
     while let Some(token) = tokens.next() {
         let mut span = piece.span_of(&token);
@@ -24,7 +24,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
             }
             Rule::division_open => match &mut open {
                 Some(division) => division.nested(reader, span),
-                None => open = Some(Division::new(span)),
+                None => open = Some(OpenDivision::new(span)),
             },
             Rule::division_close => match open.take() {
                 Some(mut division) if division.nested > 0 => {
@@ -78,7 +78,7 @@ fn square_bracket(reader: &mut Reader<'_>, piece: Piece<'_>, span: Span) {
 }
 
 /// A bracket while it is read.
-struct Division {
+struct OpenDivision {
     open: Span,
     words: Vec<Word>,
     nested: usize,
@@ -86,7 +86,7 @@ struct Division {
     reported_length: bool,
 }
 
-impl Division {
+impl OpenDivision {
     fn new(open: Span) -> Self {
         Self { open, words: Vec::new(), nested: 0, reported_nesting: false, reported_length: false }
     }

@@ -8,7 +8,7 @@ use crate::source::{Diagnostics, Span, nearest, say};
 
 /// A line that could be the head of a block.
 #[derive(Debug)]
-pub struct Head<'a> {
+pub struct BlockHead<'a> {
     /// Its first word.
     pub word: Piece<'a>,
     /// The block word it is, where it is one.
@@ -37,7 +37,7 @@ enum Wrong<'a> {
     Trailing(Span),
 }
 
-impl<'a> Head<'a> {
+impl<'a> BlockHead<'a> {
     /// Takes a line apart.
     pub fn read(line: Piece<'a>) -> Self {
         let mut head = Self {

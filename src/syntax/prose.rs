@@ -19,18 +19,18 @@ pub fn read_with_references(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inli
 }
 
 /// Words with the byte of the text they start at.
-enum Found {
+enum FoundWords {
     Text(String, usize),
-    Emphasis(Vec<Found>),
-    Strong(Vec<Found>),
+    Emphasis(Vec<FoundWords>),
+    Strong(Vec<FoundWords>),
 }
 
-fn found(text: &str) -> Vec<Found> {
+fn found(text: &str) -> Vec<FoundWords> {
     let mut found = Vec::new();
     for token in tokens(Rule::prose, text) {
         match token.as_rule() {
-            Rule::strong => found.push(Found::Strong(inner(token))),
-            Rule::emphasis => found.push(Found::Emphasis(inner(token))),
+            Rule::strong => found.push(FoundWords::Strong(inner(token))),
+            Rule::emphasis => found.push(FoundWords::Emphasis(inner(token))),
             _ => push_text(&mut found, &token),
         }
     }
@@ -38,7 +38,7 @@ fn found(text: &str) -> Vec<Found> {
 }
 
 /// What stands between stars; emphasis inside emphasis goes one step deep and no further.
-fn inner(token: Token<'_>) -> Vec<Found> {
+fn inner(token: Token<'_>) -> Vec<FoundWords> {
     let mut found = Vec::new();
     for token in token.into_inner() {
         let rule = token.as_rule();
@@ -46,11 +46,11 @@ fn inner(token: Token<'_>) -> Vec<Found> {
             Rule::inner_strong | Rule::inner_emphasis => {
                 let inside = token.into_inner();
                 let start = inside.peek().map_or(0, |first| first.as_span().start());
-                let text = vec![Found::Text(inside.as_str().to_owned(), start)];
+                let text = vec![FoundWords::Text(inside.as_str().to_owned(), start)];
                 found.push(if rule == Rule::inner_strong {
-                    Found::Strong(text)
+                    FoundWords::Strong(text)
                 } else {
-                    Found::Emphasis(text)
+                    FoundWords::Emphasis(text)
                 });
             }
             _ => push_text(&mut found, &token),
@@ -59,38 +59,38 @@ fn inner(token: Token<'_>) -> Vec<Found> {
     found
 }
 
-fn push_text(found: &mut Vec<Found>, token: &Token<'_>) {
+fn push_text(found: &mut Vec<FoundWords>, token: &Token<'_>) {
     let text = token.as_str();
-    if let Some(Found::Text(last, _)) = found.last_mut() {
+    if let Some(FoundWords::Text(last, _)) = found.last_mut() {
         last.push_str(text);
     } else {
-        found.push(Found::Text(text.to_owned(), token.as_span().start()));
+        found.push(FoundWords::Text(text.to_owned(), token.as_span().start()));
     }
 }
 
 /// Two deep at most, as it was found.
-fn plain(found: Vec<Found>) -> Vec<Inline> {
+fn plain(found: Vec<FoundWords>) -> Vec<Inline> {
     found
         .into_iter()
         .flat_map(|found| match found {
-            Found::Text(text, _) => with_addresses(text),
-            Found::Emphasis(inner) => vec![Inline::Emphasis(plain(inner))],
-            Found::Strong(inner) => vec![Inline::Strong(plain(inner))],
+            FoundWords::Text(text, _) => with_addresses(text),
+            FoundWords::Emphasis(inner) => vec![Inline::Emphasis(plain(inner))],
+            FoundWords::Strong(inner) => vec![Inline::Strong(plain(inner))],
         })
         .collect()
 }
 
 /// Two deep at most, as it was found.
-fn referring(found: Vec<Found>, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
+fn referring(found: Vec<FoundWords>, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
     let mut inlines = Vec::new();
     for found in found {
         match found {
-            Found::Text(text, start) if text.contains('@') => {
+            FoundWords::Text(text, start) if text.contains('@') => {
                 inlines.extend(mentions(&text, &|offset| at(start + offset)));
             }
-            Found::Text(text, _) => inlines.extend(with_addresses(text)),
-            Found::Emphasis(inner) => inlines.push(Inline::Emphasis(referring(inner, at))),
-            Found::Strong(inner) => inlines.push(Inline::Strong(referring(inner, at))),
+            FoundWords::Text(text, _) => inlines.extend(with_addresses(text)),
+            FoundWords::Emphasis(inner) => inlines.push(Inline::Emphasis(referring(inner, at))),
+            FoundWords::Strong(inner) => inlines.push(Inline::Strong(referring(inner, at))),
         }
     }
     inlines

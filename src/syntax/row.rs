@@ -19,7 +19,7 @@ pub struct Reader<'d> {
 
 /// What a row is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum EntryKind {
     /// Hits.
     Hits,
     /// The letters of a sticking.
@@ -139,7 +139,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Reports a run of characters that a row of hits or letters does not know.
-    pub fn unknown_sign(&mut self, kind: Kind, rule: Rule, text: &str, span: Span) {
+    pub fn unknown_sign(&mut self, kind: EntryKind, rule: Rule, text: &str, span: Span) {
         self.damaged = true;
         if text.chars().all(is_unseen) {
             return;
@@ -183,8 +183,8 @@ fn unknown_message(text: &str) -> String {
 }
 
 /// What a character was most likely meant to be.
-fn mend(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
-    let hits = kind == Kind::Hits;
+fn mend(kind: EntryKind, rule: Rule, c: char) -> Option<&'static str> {
+    let hits = kind == EntryKind::Hits;
     Some(match (rule, c) {
         (Rule::unknown_dash, _) if hits => "type `-`, which lets the hit before go on",
         (Rule::unknown_dash, _) => "type `-`, which leaves a hit without a letter",
@@ -227,8 +227,8 @@ fn mend(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
 }
 
 /// What stands in place of a character where it was surely meant; nothing where it is to go.
-fn meant(kind: Kind, rule: Rule, c: char) -> Option<&'static str> {
-    let hits = kind == Kind::Hits;
+fn meant(kind: EntryKind, rule: Rule, c: char) -> Option<&'static str> {
+    let hits = kind == EntryKind::Hits;
     Some(match (rule, c) {
         (Rule::unknown_dash, _) => "-",
         (Rule::unknown_dots, _) => "...",

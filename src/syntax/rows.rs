@@ -16,7 +16,7 @@ const INSTRUMENTS: [&str; 16] = [
 ];
 
 /// An indented line of a block.
-pub enum Line<'a> {
+pub enum BlockLine<'a> {
     /// `--`.
     Break,
     /// `key: value`; the value is empty where nothing was written.
@@ -26,23 +26,23 @@ pub enum Line<'a> {
 }
 
 /// Takes an indented line apart.
-pub fn line<'a>(piece: Piece<'a>, word: Option<BlockWord>) -> Line<'a> {
-    let mut read = Line::Row(piece, None);
+pub fn line<'a>(piece: Piece<'a>, word: Option<BlockWord>) -> BlockLine<'a> {
+    let mut read = BlockLine::Row(piece, None);
     for token in piece.tokens(Rule::indented_line) {
         match token.as_rule() {
-            Rule::set_break => read = Line::Break,
+            Rule::set_break => read = BlockLine::Break,
             Rule::setting => {
                 let (key, value) = setting_parts(piece, token);
                 read = if word == Some(BlockWord::Kit) && key.text.len() == 1 {
-                    Line::Row(Piece { text: &piece.text[..2], ..piece }, Some(value))
+                    BlockLine::Row(Piece { text: &piece.text[..2], ..piece }, Some(value))
                 } else {
-                    Line::Setting(key, value)
+                    BlockLine::Setting(key, value)
                 };
             }
             _ => {
                 let mut parts = token.into_inner().map(|part| piece.part(&part));
                 if let Some(name) = parts.next() {
-                    read = Line::Row(name, parts.next());
+                    read = BlockLine::Row(name, parts.next());
                 }
             }
         }
@@ -164,9 +164,9 @@ fn content(reader: &mut Reader<'_>, row: RowWord, piece: Piece<'_>) -> Content {
 /// Whether an indented line is a row or a setting rather than prose that was indented.
 pub fn looks_like_row(piece: Piece<'_>) -> bool {
     let (name, content) = match line(piece, None) {
-        Line::Row(name, Some(content)) => (name, content),
-        Line::Row(..) => return false,
-        Line::Break | Line::Setting(..) => return true,
+        BlockLine::Row(name, Some(content)) => (name, content),
+        BlockLine::Row(..) => return false,
+        BlockLine::Break | BlockLine::Setting(..) => return true,
     };
     let known = || RowWord::words().into_iter().chain(INSTRUMENTS);
     known().any(|row| row == name.text)
@@ -178,7 +178,7 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
 /// Whether a line has the name of a row and then nothing that prose could be.
 pub fn is_surely_row(piece: Piece<'_>) -> bool {
     match line(piece, None) {
-        Line::Row(name, Some(content)) => {
+        BlockLine::Row(name, Some(content)) => {
             let mut words = content.text.split([' ', '\t']).take(64);
             RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
                 && words.all(|word| is_notation(word) || is_few_letters(word))

@@ -10,19 +10,19 @@ pub struct Splits<T> {
     /// Cells a group may hold.
     limit: usize,
     /// The group itself, then the splits that are open.
-    levels: Vec<Level<T>>,
+    levels: Vec<SplitLevel<T>>,
     /// Brackets opened deeper than is allowed.
     too_deep: usize,
     reported_depth: bool,
 }
 
-struct Level<T> {
+struct SplitLevel<T> {
     open: Span,
     cells: Vec<T>,
     reported: bool,
 }
 
-impl<T> Level<T> {
+impl<T> SplitLevel<T> {
     fn new(open: Span) -> Self {
         Self { open, cells: Vec::new(), reported: false }
     }
@@ -33,7 +33,7 @@ impl<T> Splits<T> {
     pub fn new(limit: usize) -> Self {
         Self {
             limit,
-            levels: vec![Level::new(Span::default())],
+            levels: vec![SplitLevel::new(Span::default())],
             too_deep: 0,
             reported_depth: false,
         }
@@ -62,7 +62,7 @@ impl<T> Splits<T> {
     /// Takes `[`.
     pub fn open(&mut self, reader: &mut Reader<'_>, span: Span) {
         if self.levels.len() <= SPLIT_DEPTH {
-            self.levels.push(Level::new(span));
+            self.levels.push(SplitLevel::new(span));
             return;
         }
         self.too_deep += 1;

@@ -3,7 +3,7 @@
 use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS};
-use super::row::{Kind, Reader};
+use super::row::{EntryKind, Reader};
 use super::splits::Splits;
 use super::tree::{Entry, StickCell, StickGroup, StickKind};
 use crate::score::{Accent, Hand};
@@ -56,7 +56,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                 StickKind::NoLetter
             }
             rule => {
-                reader.unknown_sign(Kind::Letters, rule, token.as_str(), at);
+                reader.unknown_sign(EntryKind::Letters, rule, token.as_str(), at);
                 StickKind::NoLetter
             }
         };
@@ -127,7 +127,7 @@ fn lost_grace(reader: &mut Reader<'_>, text: &str, span: Span) {
 fn unknown(reader: &mut Reader<'_>, text: &str, span: Span) {
     let mut signs = text.chars();
     if !signs.all(char::is_alphabetic) {
-        reader.unknown_sign(Kind::Letters, Rule::unknown, text, span);
+        reader.unknown_sign(EntryKind::Letters, Rule::unknown, text, span);
         return;
     }
     let mend = match text {

@@ -3,13 +3,13 @@
 use crate::score::Time;
 use kurbo::{BezPath, PathEl, Point};
 
-/// Three decimals, no trailing noughts, no negative nought; nought for what is not a number.
+/// Three decimals, no trailing zeros, no negative zero; zero for what is not a number.
 pub(super) fn coordinate(value: f64) -> String {
     let rounded = round(value);
     if rounded == 0.0 { "0".into() } else { rounded.to_string() }
 }
 
-/// The value to three decimals; nought for what is not a number.
+/// The value to three decimals; zero for what is not a number.
 pub(super) fn round(value: f64) -> f64 {
     let rounded = (value * 1000.0).round() / 1000.0;
     if rounded.is_finite() { rounded } else { 0.0 }

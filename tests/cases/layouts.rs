@@ -46,6 +46,6 @@ fn layout(picture: &Picture) -> String {
         }
         text.push('\n');
     }
-    // A number just under nought is nought.
+    // A number just under zero is zero.
     text.replace("-0.00", "0.00")
 }

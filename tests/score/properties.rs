@@ -120,14 +120,14 @@ proptest! {
         all in any::<bool>(),
     ) {
         let mut letters = letters.into_iter().cycle();
-        let mut dealt = Vec::new();
+        let mut placed = Vec::new();
         let mut groups = Vec::new();
         for beat in &beats {
             let mut group = String::new();
             for hit in beat {
                 let cell = if *hit { letters.next().unwrap() } else { "." };
                 if *hit {
-                    dealt.push(cell);
+                    placed.push(cell);
                 }
                 group.push_str(cell);
             }
@@ -139,7 +139,7 @@ proptest! {
             counter(&written[0].meter, "numbers", CompoundCount::Eighths, OddCount::Through);
         if let Some(row) = spelled(&written[0], &counter) {
             prop_assume!(!row.is_empty());
-            let counted = bars(&format!("{head}count {row}\n  play {}\n", dealt.join(" ")));
+            let counted = bars(&format!("{head}count {row}\n  play {}\n", placed.join(" ")));
             prop_assert_eq!(plain(&counted[0]), plain(&written[0]));
         }
     }
@@ -185,7 +185,7 @@ proptest! {
         prop_assert_eq!(second, plain(&written[1]));
     }
 
-    /// Letters are dealt to the struck hits in order, whatever the rhythm.
+    /// Letters go to the struck hits in order, whatever the rhythm.
     #[test]
     fn letters_follow_the_hits(beats in proptest::collection::vec(beat(6), 4), left in any::<bool>()) {
         let hits = beats.iter().flatten().filter(|hit| **hit).count();
@@ -199,8 +199,8 @@ proptest! {
         ))
         .remove(0);
         let times: Vec<Time> = bar.upper.hits.iter().map(|hit| hit.at).collect();
-        let dealt: Vec<Time> = bar.sticking.iter().map(|letter| letter.at).collect();
-        prop_assert_eq!(times, dealt);
+        let placed: Vec<Time> = bar.sticking.iter().map(|letter| letter.at).collect();
+        prop_assert_eq!(times, placed);
     }
 
     /// A bar is taken exactly where its groups add up to it.

@@ -25,7 +25,7 @@ const SLUR_BACK: f64 = 0.3;
 const SLASH: [(f64, f64); 2] = [(-0.6, 2.2), (1.3, 0.7)];
 
 /// Where grace notes stand.
-struct Placed<'a> {
+struct PlacedGrace<'a> {
     engraver: &'a Engraver<'a>,
     /// x of the middle of each head.
     centres: &'a [f64],
@@ -54,7 +54,7 @@ pub fn marks(
     let anchor = music.anchor(glyph, Anchor::StemUpSE).unwrap_or(Point::new(head.x1, 0.0));
     let y = y_of(chord.grace_position);
     let tip = y - engraver.style.grace_stem;
-    let placed = Placed { engraver, centres: &centres, head, anchor, y, tip };
+    let placed = PlacedGrace { engraver, centres: &centres, head, anchor, y, tip };
     let mut marks = placed.notes();
     if staff == Staff::FiveLines {
         ledgers(engraver, &mut marks, chord.grace_position, (*first, *last), head);
@@ -76,7 +76,7 @@ pub fn marks(
     marks
 }
 
-impl Placed<'_> {
+impl PlacedGrace<'_> {
     fn scale(&self) -> f64 {
         self.engraver.style.grace_scale
     }

@@ -13,9 +13,9 @@ const FARTHEST: f64 = 4096.0;
 /// mark is many narrow boxes, so that the outline is that of the ink and not of its frame.
 #[derive(Clone, Debug, Default)]
 pub struct Skyline {
-    /// The stretches from nought on.
+    /// The stretches from zero on.
     right: Vec<Stretch>,
-    /// The stretches before nought, from there to the left.
+    /// The stretches before zero, from there to the left.
     left: Vec<Stretch>,
     whole: Option<Rect>,
 }
@@ -46,7 +46,7 @@ impl Stretch {
     }
 }
 
-/// The numbers of the stretches between two x, the first to the right of nought numbered nought.
+/// The numbers of the stretches between two x, the first to the right of zero numbered zero.
 fn stretches(x0: f64, x1: f64) -> RangeInclusive<isize> {
     let number = |x: f64| (x / STRETCH).floor().clamp(-FARTHEST, FARTHEST) as isize;
     number(x0)..=number(x1)
@@ -118,7 +118,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn ink_is_found_on_both_sides_of_nought_and_far_away() {
+    fn ink_is_found_on_both_sides_of_zero_and_far_away() {
         let mut skyline = Skyline::default();
         for x in [-1e9, -20.0, -4.0, 0.0, 30.0, 1e9] {
             skyline.add(Rect::new(x, x / 10.0, x + 2.0, x / 10.0 + 1.0));

@@ -1,6 +1,6 @@
 //! The strokes of a block, limb by limb.
 
-use super::passage::Stroke;
+use super::passage::LimbStroke;
 use crate::perform::order::Played;
 use crate::perform::timeline::{Note, StrokeKind, Timeline};
 use crate::score::kit::Limb;
@@ -13,14 +13,14 @@ const APART: f64 = 60.0;
 /// The strokes of each limb, by time.
 #[derive(Default)]
 pub(super) struct Limbs {
-    pub(super) right: Vec<Stroke>,
-    pub(super) left: Vec<Stroke>,
+    pub(super) right: Vec<LimbStroke>,
+    pub(super) left: Vec<LimbStroke>,
     /// All strokes of the hands, whichever plays them.
-    pub(super) hands: Vec<Stroke>,
+    pub(super) hands: Vec<LimbStroke>,
     /// Strokes on the kick and the hi-hat's pedal where nothing says which foot plays them.
-    pub(super) kick: Vec<Stroke>,
-    pub(super) right_foot: Vec<Stroke>,
-    pub(super) left_foot: Vec<Stroke>,
+    pub(super) kick: Vec<LimbStroke>,
+    pub(super) right_foot: Vec<LimbStroke>,
+    pub(super) left_foot: Vec<LimbStroke>,
 }
 
 impl Limbs {
@@ -31,7 +31,7 @@ impl Limbs {
         let apart = apart(block, timeline);
         for (note, doubled) in timeline.notes.iter().zip(doubled) {
             let late = apart.get(note.played).copied().unwrap_or(0.0);
-            let stroke = |seconds: f64| Stroke {
+            let stroke = |seconds: f64| LimbStroke {
                 seconds: seconds + late,
                 span: note.span,
                 bar: note.id.bar + 1,
@@ -40,7 +40,7 @@ impl Limbs {
             let first = stroke(note.seconds);
             match note.limb {
                 Limb::Hands => {
-                    let strokes: Vec<Stroke> =
+                    let strokes: Vec<LimbStroke> =
                         [first].into_iter().chain(doubled.into_iter().map(stroke)).collect();
                     limbs.hand(note, &strokes);
                 }
@@ -52,9 +52,9 @@ impl Limbs {
     }
 
     /// The strokes of a note of the hands, of which the first is the note itself.
-    fn hand(&mut self, note: &Note, strokes: &[Stroke]) {
+    fn hand(&mut self, note: &Note, strokes: &[LimbStroke]) {
         let Some(first) = strokes.first() else { return };
-        let grace = Stroke { grace: true, ..*first };
+        let grace = LimbStroke { grace: true, ..*first };
         let both = note.instruments.len() > 1 || note.letter == Some(Hand::Both);
         for _ in 0..if both { 2 } else { 1 } {
             self.hands.extend(strokes);
@@ -70,7 +70,7 @@ impl Limbs {
         }
     }
 
-    fn foot(&mut self, block: &Block, note: &Note, stroke: Stroke) {
+    fn foot(&mut self, block: &Block, note: &Note, stroke: LimbStroke) {
         let letter = note.letter.filter(|_| note.instruments.len() == 1);
         for instrument in &note.instruments {
             let list = match letter {

@@ -6,7 +6,7 @@ use crate::source::Span;
 
 /// One stroke of a limb.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Stroke {
+pub(crate) struct LimbStroke {
     /// When, from the start of the block.
     pub(crate) seconds: f64,
     pub(crate) span: Span,
@@ -37,7 +37,7 @@ pub(crate) struct Passage {
 /// Where strokes shared by `limbs` are faster than each of them can keep up, or a pair of them
 /// follows faster than `rebound` times that.
 pub(crate) fn fastest(
-    strokes: &[Stroke],
+    strokes: &[LimbStroke],
     limit: f64,
     limbs: usize,
     rebound: f64,

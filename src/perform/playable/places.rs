@@ -13,7 +13,7 @@ const REACH: u64 = 40;
 
 /// What a block asks of one limb in two places: the first of each kind.
 pub(super) fn check(block: &Block, timeline: &Timeline) -> Vec<Found> {
-    let place = Place { kit: &block.kit, many: block.bars.len() > 1 };
+    let place = LimbPlace { kit: &block.kit, many: block.bars.len() > 1 };
     let notes = || timeline.notes.iter();
     let hand = notes().find_map(|note| place.hand(note));
     let foot = notes().find_map(|note| place.foot(note));
@@ -26,13 +26,13 @@ pub(super) fn check(block: &Block, timeline: &Timeline) -> Vec<Found> {
     found
 }
 
-struct Place<'a> {
+struct LimbPlace<'a> {
     kit: &'a Kit,
     /// The block has several bars, so that they are named.
     many: bool,
 }
 
-impl Place<'_> {
+impl LimbPlace<'_> {
     fn bar(&self, index: usize) -> String {
         if self.many { format!("bar {}: ", index + 1) } else { String::new() }
     }

@@ -1,6 +1,6 @@
 //! Tokens of several rows set in shared columns.
 
-use super::line::{Key, Line};
+use super::line::{ColumnLine, Key};
 use std::collections::BTreeMap;
 
 /// Space between columns, and between columns that were written further apart.
@@ -13,7 +13,7 @@ const GROWTH: usize = 8;
 const ROOM: usize = 4_096;
 
 /// The rows as text, aligned where that keeps them to a width that can be read.
-pub fn align(rows: Vec<Line>) -> Vec<String> {
+pub fn align(rows: Vec<ColumnLine>) -> Vec<String> {
     let written: usize = rows.iter().flat_map(|row| &row.tokens).map(|t| t.width() + 1).sum();
     let fits = |starts: &Vec<Vec<usize>>| {
         let ends = || {
@@ -38,7 +38,7 @@ pub fn align(rows: Vec<Line>) -> Vec<String> {
 ///
 /// Rows set by [`starts`] have the same ones again: in the row that decides where a column stands,
 /// the space before it is exactly [`NARROW`] or [`WIDE`].
-fn wide(rows: &[Line]) -> BTreeMap<Key, usize> {
+fn wide(rows: &[ColumnLine]) -> BTreeMap<Key, usize> {
     let mut least: BTreeMap<Key, usize> = BTreeMap::new();
     for row in rows.iter().filter(|row| !row.follows) {
         for token in row.tokens.iter().skip(1) {
@@ -51,7 +51,7 @@ fn wide(rows: &[Line]) -> BTreeMap<Key, usize> {
 }
 
 /// Where each token of each row starts.
-fn starts(rows: &[Line], wide: &BTreeMap<Key, usize>) -> Vec<Vec<usize>> {
+fn starts(rows: &[ColumnLine], wide: &BTreeMap<Key, usize>) -> Vec<Vec<usize>> {
     let mut columns: BTreeMap<Key, Vec<(usize, usize)>> = BTreeMap::new();
     for (row, line) in rows.iter().enumerate() {
         for (at, token) in line.tokens.iter().enumerate() {
@@ -92,7 +92,7 @@ fn starts(rows: &[Line], wide: &BTreeMap<Key, usize>) -> Vec<Vec<usize>> {
 }
 
 /// A row with its tokens at their places, or one space apart where they have none.
-fn text(line: &Line, starts: Option<&Vec<usize>>) -> String {
+fn text(line: &ColumnLine, starts: Option<&Vec<usize>>) -> String {
     let mut out = String::new();
     let mut width = 0;
     for (at, token) in line.tokens.iter().enumerate() {

@@ -19,9 +19,9 @@ impl<'a> BlockText<'a> {
 }
 
 /// One row of tokens.
-pub struct Line {
+pub struct ColumnLine {
     /// In order.
-    pub tokens: Vec<Token>,
+    pub tokens: Vec<ColumnToken>,
     /// Whether it takes its columns from the other rows and sets none itself.
     pub follows: bool,
 }
@@ -79,7 +79,7 @@ impl Key {
 
 /// A piece of a row that stands in a column.
 #[derive(Debug)]
-pub struct Token {
+pub struct ColumnToken {
     /// Its column.
     pub key: Key,
     /// What is written.
@@ -92,7 +92,7 @@ pub struct Token {
     pub end: usize,
 }
 
-impl Token {
+impl ColumnToken {
     /// How many characters it takes.
     pub fn width(&self) -> usize {
         self.text.chars().count()

@@ -2,7 +2,7 @@
 
 use super::letters;
 use super::letters::Feet;
-use super::line::{BlockText, Key, Line, Token};
+use super::line::{BlockText, ColumnLine, ColumnToken, Key};
 use crate::score::HitsRow;
 use crate::score::kit::Limb;
 use crate::source::Span;
@@ -19,7 +19,7 @@ pub fn is_music(content: &Content) -> bool {
 
 /// The tokens of the rows of a set. Where it has a count, each cell stands under its syllable;
 /// else each group stands at its beat.
-pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<Line> {
+pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<ColumnLine> {
     let counted = rows.iter().any(|row| matches!(row.content, Content::Count(_)));
     let grids: Vec<Grid<'_>> = if counted { Vec::new() } else { grids(rows) };
     rows.iter()
@@ -49,7 +49,7 @@ pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<Line> {
                 }),
                 Content::KitLetter(_) | Content::Syllables(_) => {}
             }
-            Line { tokens: line.tokens, follows: matches!(row.content, Content::Words(..)) }
+            ColumnLine { tokens: line.tokens, follows: matches!(row.content, Content::Words(..)) }
         })
         .collect()
 }
@@ -95,7 +95,7 @@ fn bars<T>(entries: &[Entry<T>]) -> impl Iterator<Item = &[Entry<T>]> {
 struct Builder<'a> {
     written: BlockText<'a>,
     key: Key,
-    tokens: Vec<Token>,
+    tokens: Vec<ColumnToken>,
 }
 
 impl Builder<'_> {
@@ -122,7 +122,7 @@ impl Builder<'_> {
     fn add(&mut self, key: Key, text: String, lead: usize, span: Span) {
         let from = self.tokens.last().map(|last| last.end);
         let gap = from.map_or(0, |from| gap(self.written.slice(Span::new(from, span.start))));
-        self.tokens.push(Token { key, text, lead, gap, end: span.end });
+        self.tokens.push(ColumnToken { key, text, lead, gap, end: span.end });
     }
 
     /// A word, or the words of a bracket, each with a column of its own.

@@ -1,6 +1,6 @@
 //! A block: its head, and its sets of rows.
 
-use super::cursor::{Opening, Outline};
+use super::cursor::{BlockStart, Outline};
 use super::sets::Sets;
 use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, Spanned};
@@ -9,8 +9,8 @@ use crate::syntax::tree::{Block, Item, RowSet};
 use crate::syntax::{codes, rows};
 
 impl Outline<'_, '_> {
-    pub(super) fn block(&mut self, opening: Opening<'_>) {
-        let Opening { head, word, at } = opening;
+    pub(super) fn block(&mut self, opening: BlockStart<'_>) {
+        let BlockStart { head, word, at } = opening;
         let mut found = Diagnostics::default();
         if head.exact.is_none() {
             let fault = found
@@ -46,7 +46,7 @@ impl Outline<'_, '_> {
         let mut sets = Sets::new(word);
         while let Some(line) = self.line() {
             if let Some(body) = line.body {
-                let is_break = matches!(rows::line(body, Some(word)), rows::Line::Break);
+                let is_break = matches!(rows::line(body, Some(word)), rows::BlockLine::Break);
                 if !line.indented && !is_break {
                     self.warn_of_lost_row(body);
                     break;

@@ -3,7 +3,7 @@
 use crate::score::BlockWord;
 use crate::source::Diagnostics;
 use crate::syntax::grammar::Piece;
-use crate::syntax::head::Head;
+use crate::syntax::head::BlockHead;
 use crate::syntax::lines::Line;
 use crate::syntax::rows;
 use crate::syntax::rows::Rows;
@@ -19,8 +19,8 @@ pub(super) struct Outline<'a, 'd> {
 }
 
 /// A block about to be read.
-pub(super) struct Opening<'a> {
-    pub(super) head: Head<'a>,
+pub(super) struct BlockStart<'a> {
+    pub(super) head: BlockHead<'a>,
     pub(super) word: BlockWord,
     /// The byte of the source it starts at; the places of its head count from there.
     pub(super) at: usize,
@@ -51,9 +51,10 @@ impl<'a, 'd> Outline<'a, 'd> {
         for line in self.lines {
             let Some(body) = line.body else { continue };
             if !line.indented {
-                in_kit = Head::read(body).exact == Some(BlockWord::Kit);
+                in_kit = BlockHead::read(body).exact == Some(BlockWord::Kit);
             } else if in_kit
-                && let rows::Line::Row(_, Some(content)) = rows::line(body, Some(BlockWord::Kit))
+                && let rows::BlockLine::Row(_, Some(content)) =
+                    rows::line(body, Some(BlockWord::Kit))
                 && let Some(name) = content.text.split([',', ' ', '\t']).next()
             {
                 names.push(name.to_owned());
@@ -75,9 +76,9 @@ impl<'a, 'd> Outline<'a, 'd> {
     /// it does if it starts with a block word and has a block's shape; and where the shape is
     /// wrong or the word misspelt, if a title in quotes or the line that follows shows that a
     /// block was meant.
-    pub(super) fn opening(&self, at: usize, body: Piece<'a>) -> Option<Opening<'a>> {
+    pub(super) fn opening(&self, at: usize, body: Piece<'a>) -> Option<BlockStart<'a>> {
         let follower = self.follower(at)?;
-        let head = Head::read(body.counted_from(body.start));
+        let head = BlockHead::read(body.counted_from(body.start));
         let meant = head.title.is_some() || rows::looks_like_row(follower);
         let word = match head.exact {
             Some(word) if head.is_whole() || meant => word,
@@ -88,6 +89,6 @@ impl<'a, 'd> Outline<'a, 'd> {
             None if meant => head.meant()?,
             None => return None,
         };
-        Some(Opening { head, word, at: body.start })
+        Some(BlockStart { head, word, at: body.start })
     }
 }

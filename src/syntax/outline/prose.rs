@@ -4,7 +4,7 @@ use super::cursor::Outline;
 use crate::source::{Span, nearest, say};
 use crate::syntax::flush::{Flush, Gathered, classify};
 use crate::syntax::grammar::Piece;
-use crate::syntax::head::Head;
+use crate::syntax::head::BlockHead;
 use crate::syntax::tree::{Heading, Item, List};
 use crate::syntax::{codes, prose, rows};
 
@@ -117,7 +117,7 @@ impl<'a> Outline<'a, '_> {
     /// A head with a title but no indented line after it is prose; most likely its rows are not
     /// indented.
     fn warn_of_lost_block(&mut self, body: Piece<'a>) {
-        let head = Head::read(body);
+        let head = BlockHead::read(body);
         if head.exact.is_some() && head.is_whole() && head.title.is_some() {
             self.diagnostics
                 .warning(head.span, "this line is printed as prose, for no indented row follows it")

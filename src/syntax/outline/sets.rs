@@ -3,7 +3,7 @@
 use crate::score::{BlockWord, RowWord};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::grammar::Piece;
-use crate::syntax::rows::{Line, Rows, setting};
+use crate::syntax::rows::{BlockLine, Rows, setting};
 use crate::syntax::tree::RowSet;
 use crate::syntax::{codes, sticks};
 
@@ -29,22 +29,22 @@ impl Sets {
     pub(super) fn take(
         &mut self,
         body: Piece<'_>,
-        read: Line<'_>,
+        read: BlockLine<'_>,
         rows: &Rows,
         diagnostics: &mut Diagnostics,
     ) {
         match read {
-            Line::Break => self.go_on(body, diagnostics),
+            BlockLine::Break => self.go_on(body, diagnostics),
             // A block that is made has no rows: what is written without a colon is a key too.
-            Line::Row(key, value) if self.word.is_made() => {
+            BlockLine::Row(key, value) if self.word.is_made() => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
             }
             // `stick natural`: a word in place of letters is a rule that makes them.
-            Line::Row(key, Some(value)) if is_rule(key, value) => {
+            BlockLine::Row(key, Some(value)) if is_rule(key, value) => {
                 self.open.settings.extend(setting(key, value, diagnostics));
             }
-            Line::Setting(key, value) if self.is_row(key, value) => {
+            BlockLine::Setting(key, value) if self.is_row(key, value) => {
                 let colon = Span::new(key.span().end, key.span().end + 1);
                 diagnostics
                     .error(colon, format!("no colon stands after the row name `{}`", key.text))
@@ -52,10 +52,10 @@ impl Sets {
                     .replace(colon, " ", "put a space in its place");
                 self.row(key, Some(value), rows, diagnostics);
             }
-            Line::Setting(key, value) => {
+            BlockLine::Setting(key, value) => {
                 self.open.settings.extend(setting(key, value, diagnostics));
             }
-            Line::Row(name, content) => self.row(name, content, rows, diagnostics),
+            BlockLine::Row(name, content) => self.row(name, content, rows, diagnostics),
         }
     }
 
