@@ -22,5 +22,5 @@ mod tags;
 mod usage;
 mod words;
 
-pub use document::{write, write_with};
+pub use document::{write, write_and_drop, write_with};
 pub use options::{InkSpace, PdfOptions};
