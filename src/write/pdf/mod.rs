@@ -10,6 +10,7 @@ mod encoded;
 mod faces;
 mod file;
 mod finish;
+mod glyphs;
 mod information;
 mod links;
 mod object;
@@ -19,6 +20,8 @@ mod outline;
 mod place;
 mod stream;
 mod tags;
+mod text_object;
+mod upright;
 mod usage;
 mod words;
 
