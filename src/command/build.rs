@@ -169,7 +169,7 @@ impl WriterInput {
         options: &WriteOptions,
     ) -> Result<Vec<Output>, Failure> {
         match self {
-            Self::Whole(drawing, writer) => whole(target, writer(&drawing, fonts, options)),
+            Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
             Self::Apart(pages, writer) => pages
                 .into_iter()

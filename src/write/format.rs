@@ -27,8 +27,8 @@ pub struct WriteOptions {
 /// The bytes of a file, or why there are none.
 pub type Written = Result<Vec<u8>, WriteError>;
 
-/// Writes all pages as one file.
-pub type DrawingWriter = fn(&Drawing, &Fonts, &WriteOptions) -> Written;
+/// Writes all pages as one file, and gives them up on the way.
+pub type DrawingWriter = fn(Drawing, &Fonts, &WriteOptions) -> Written;
 /// Writes one page, or the picture of a block.
 pub type PageWriter = fn(&Page, &Fonts, &WriteOptions) -> Written;
 /// Writes the body without pages as one file.
@@ -94,12 +94,9 @@ impl Format {
     }
 }
 
-fn write_pdf(drawing: &Drawing, fonts: &Fonts, options: &WriteOptions) -> Written {
-    if options.booklet {
-        pdf::write_with(&booklet::impose(drawing), fonts, &options.pdf)
-    } else {
-        pdf::write_with(drawing, fonts, &options.pdf)
-    }
+fn write_pdf(drawing: Drawing, fonts: &Fonts, options: &WriteOptions) -> Written {
+    let drawing = if options.booklet { booklet::impose(&drawing) } else { drawing };
+    pdf::write_and_drop(drawing, fonts, &options.pdf)
 }
 
 fn write_svg(page: &Page, fonts: &Fonts, options: &WriteOptions) -> Written {
@@ -114,8 +111,8 @@ fn write_html(flowing: &Flowing, fonts: &Fonts, _: &WriteOptions) -> Written {
     html::write(flowing, fonts).map(String::into_bytes)
 }
 
-fn write_json(drawing: &Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
-    Ok(json::write_measured(drawing, fonts).into_bytes())
+fn write_json(drawing: Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
+    Ok(json::write_measured(&drawing, fonts).into_bytes())
 }
 
 #[cfg(test)]

@@ -35,21 +35,53 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let usage = Usage::of(drawing);
-    let faces = Faces::of(&usage, fonts)?;
-    let mut document = skeleton(drawing, &faces);
-    let encoded = Encoded::new(&usage, faces, fonts);
-    // Pages side by side on a sheet are to be folded, not to be listened to.
-    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
-    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-    let contents = map_in_order(parts, |parts: Parts<'_>| {
-        compress::stream(content::write(&parts, &encoded, options))
-    });
-    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
-        .map_err(damaged)?;
-    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
-    compress::compress(&mut document).map_err(damaged)?;
-    file::write(&document).map_err(damaged)
+    Filled::new(drawing, fonts, options)?.finish(drawing, options)
+}
+
+/// The same of a drawing that nobody needs any more: its marks are given up as soon as they are
+/// written, so that they and the objects of the file are never in memory together.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub fn write_and_drop(
+    mut drawing: Drawing,
+    fonts: &Fonts,
+    options: &PdfOptions,
+) -> Result<Vec<u8>, WriteError> {
+    let filled = Filled::new(&drawing, fonts, options)?;
+    map_in_order(drawing.pages.iter_mut().collect(), |page| page.nodes = Vec::new());
+    filled.finish(&drawing, options)
+}
+
+/// A document with the content of its pages, compressed.
+struct Filled {
+    document: Document,
+    tags: Option<Tags>,
+}
+
+impl Filled {
+    fn new(drawing: &Drawing, fonts: &Fonts, options: &PdfOptions) -> Result<Self, WriteError> {
+        let usage = Usage::of(drawing);
+        let faces = Faces::of(&usage, fonts)?;
+        let mut document = skeleton(drawing, &faces);
+        let encoded = Encoded::new(&usage, faces, fonts);
+        // Pages side by side on a sheet are to be folded, not to be listened to.
+        let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
+        let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
+        let contents = map_in_order(parts, |parts: Parts<'_>| {
+            compress::stream(content::write(&parts, &encoded, options))
+        });
+        fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
+            .map_err(damaged)?;
+        Ok(Self { document, tags })
+    }
+
+    /// The file, with all that is said beside the pages of a drawing, whose marks are not read.
+    fn finish(mut self, drawing: &Drawing, options: &PdfOptions) -> Result<Vec<u8>, WriteError> {
+        finish::finish(&mut self.document, drawing, options, self.tags).map_err(damaged)?;
+        compress::compress(&mut self.document).map_err(damaged)?;
+        file::write(&self.document).map_err(damaged)
+    }
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

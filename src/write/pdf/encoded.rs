@@ -1,7 +1,8 @@
 //! All that a drawing shows in glyphs, encoded once for all the places it stands at.
 
 use super::faces::{FaceKey, Faces};
-use super::stream::{Glyphs, put_hexadecimal};
+use super::glyphs::Glyphs;
+use super::object::put_code;
 use super::usage::{RunKey, Usage};
 use super::words::{self, EncodedRun};
 use crate::font::{Fonts, Glyph, GlyphRun};
@@ -43,7 +44,7 @@ impl Encoded {
 fn encode(sign: Glyph, faces: &Faces, fonts: &Fonts) -> Option<Glyphs> {
     let coded = faces.get(FaceKey::Music)?.glyph(fonts.music.glyph_id(sign)?)?;
     let mut glyphs = Glyphs { array: b"<".to_vec(), advance: coded.width, several: false };
-    put_hexadecimal(&mut glyphs.array, coded.code);
+    put_code(&mut glyphs.array, coded.code);
     glyphs.array.push(b'>');
     Some(glyphs)
 }

@@ -69,7 +69,7 @@ fn page_labels(drawing: &Drawing) -> Dictionary {
     dictionary! { "Nums" => nums }
 }
 
-/// The trimmed page has its lower left corner at nought; the sheet around it holds bleed and marks
+/// The trimmed page has its lower left corner at zero; the sheet around it holds bleed and marks
 /// (ISO 32000-1, 14.11.2).
 fn boxes(dict: &mut Dictionary, page: &Page, options: &PdfOptions) {
     let grown = |by: f64| -> Object {

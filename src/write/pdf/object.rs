@@ -109,8 +109,15 @@ fn put_hexadecimal(out: &mut Vec<u8>, bytes: &[u8]) {
     out.push(b'>');
 }
 
+/// Appends a number of 16 bits as four digits.
+pub(super) fn put_code(out: &mut Vec<u8>, code: u16) {
+    for byte in code.to_be_bytes() {
+        put_byte(out, byte);
+    }
+}
+
 /// Appends a byte as two digits.
-pub(super) fn put_byte(out: &mut Vec<u8>, byte: u8) {
+fn put_byte(out: &mut Vec<u8>, byte: u8) {
     const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
     out.extend([byte >> 4, byte & 15].map(|digit| DIGITS[usize::from(digit)]));
 }

@@ -15,12 +15,12 @@ pub(super) const PLACES_PER_POINT: f64 = 100.0;
 /// How many thousandths there are in a point, and in an em.
 pub(super) const THOUSANDTHS: f64 = 1000.0;
 
-/// The place nearest to a coordinate in points; nought for what is not a number.
+/// The place nearest to a coordinate in points; zero for what is not a number.
 pub(super) fn place(points: f64) -> Place {
     steps(points, PLACES_PER_POINT)
 }
 
-/// The nearest whole number of thousandths; nought for what is not a number.
+/// The nearest whole number of thousandths; zero for what is not a number.
 pub(super) fn thousandths(value: f64) -> i64 {
     steps(value, THOUSANDTHS)
 }
@@ -48,7 +48,7 @@ pub(super) fn put_integer(out: &mut Vec<u8>, number: i64) {
 }
 
 /// Appends a whole number of steps of which ten to the power of `decimals` make a unit: no exponent,
-/// no nought that says nothing (ISO 32000-1, 7.3.3).
+/// no zero that says nothing (ISO 32000-1, 7.3.3).
 fn put(out: &mut Vec<u8>, number: i64, decimals: usize) {
     /// The longest whole number of 64 bits, in digits.
     const MOST: usize = 20;

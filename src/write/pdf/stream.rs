@@ -5,28 +5,20 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::faces::FaceKey;
-use super::object::put_byte;
+use super::glyphs::Glyphs;
+use super::object::put_code;
 use super::operand::{
     PLACES_PER_POINT, Place, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
     thousandths,
 };
 use super::options::InkSpace;
+use super::text_object::{OpenArray, TextObject};
+use super::upright::upright;
 use crate::drawing::Ink;
 use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect};
 
 /// The grey that half-dark ink has on white paper, from black 0 to white 1, in thousandths.
 const GREY: i64 = 450;
-
-/// Glyphs of one baseline as an array of `TJ` holds them.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Glyphs {
-    /// Strings, and kerns between them.
-    pub(super) array: Vec<u8>,
-    /// How far they move the pen, in thousandths of the em.
-    pub(super) advance: i64,
-    /// Whether they are more than one string.
-    pub(super) several: bool,
-}
 
 /// The content of a page.
 pub(super) struct PageStream {
@@ -40,24 +32,6 @@ pub(super) struct PageStream {
     text: Option<TextObject>,
     /// Whether boxes wait to be filled.
     unfilled: bool,
-}
-
-/// An open text object.
-#[derive(Default)]
-struct TextObject {
-    /// The start of the last line, from which `Td` counts.
-    line: (Place, Place),
-    array: Option<OpenArray>,
-}
-
-/// An open array of `TJ`.
-struct OpenArray {
-    /// Where its bracket stands.
-    start: usize,
-    /// Whether it holds more than one string.
-    several: bool,
-    /// How far the pen stands from the start of the line, in thousandths of the em.
-    pen: i64,
 }
 
 impl PageStream {
@@ -116,7 +90,7 @@ impl PageStream {
         self.fill();
         self.put("/Span<</ActualText<FEFF");
         for unit in words.encode_utf16() {
-            put_hexadecimal(&mut self.bytes, unit);
+            put_code(&mut self.bytes, unit);
         }
         self.put(">>>BDC\n");
     }
@@ -327,35 +301,6 @@ impl PageStream {
     fn place(&self, point: Point) -> (Place, Place) {
         (place(point.x), place(self.height - point.y))
     }
-}
-
-/// Appends a number of 16 bits as four digits.
-pub(super) fn put_hexadecimal(out: &mut Vec<u8>, number: u16) {
-    for byte in number.to_be_bytes() {
-        put_byte(out, byte);
-    }
-}
-
-/// The box an outline is, where it is one: a beam that doesn't slant.
-fn upright(path: &BezPath) -> Option<Rect> {
-    /// Corners that differ by less, in points, differ by rounding alone.
-    const SAME: f64 = 1e-6;
-    let [
-        PathEl::MoveTo(a),
-        PathEl::LineTo(b),
-        PathEl::LineTo(c),
-        PathEl::LineTo(d),
-        PathEl::ClosePath,
-    ] = *path.elements()
-    else {
-        return None;
-    };
-    let same = |a: f64, b: f64| (a - b).abs() < SAME;
-    let level = |a: Point, b: Point| same(a.y, b.y);
-    let plumb = |a: Point, b: Point| same(a.x, b.x);
-    let is_box = (level(a, b) && plumb(b, c) && level(c, d) && plumb(d, a))
-        || (plumb(a, b) && level(b, c) && plumb(c, d) && level(d, a));
-    is_box.then(|| Rect::from_points(a, c))
 }
 
 #[cfg(test)]

@@ -2,8 +2,10 @@
 //! they stand.
 
 use super::faces::{Face, FaceKey, Faces};
+use super::glyphs::Glyphs;
+use super::object::put_code;
 use super::operand::{put_integer, thousandths};
-use super::stream::{Glyphs, PageStream, put_hexadecimal};
+use super::stream::PageStream;
 use crate::font::{GlyphRun, ShapedGlyph};
 use kurbo::{Point, Vec2};
 
@@ -105,7 +107,7 @@ impl GlyphLine {
             self.glyphs.array.push(b'<');
         }
         self.kern_to(thousandths(at.x - self.from.x));
-        put_hexadecimal(&mut self.glyphs.array, coded.code);
+        put_code(&mut self.glyphs.array, coded.code);
         self.glyphs.advance = self.glyphs.advance.saturating_add(coded.width);
     }
 
