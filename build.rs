@@ -56,13 +56,13 @@ fn tables(file: &Path) -> Result<String, String> {
             put(format!("    ({key:?}, {number:?}),"))?;
         }
     }
-    put("];\npub const GLYPHS: &[(&str, Row)] = &[".into())?;
+    put("];\npub const GLYPHS: &[(&str, GlyphMetrics)] = &[".into())?;
     let (boxes, anchors) = (part("glyphBBoxes")?, part("glyphsWithAnchors")?);
     for (glyph, advance) in part("glyphAdvanceWidths")? {
         let advance = advance.as_f64().ok_or_else(|| format!("{glyph} has no advance"))?;
         let corners = boxes.get(glyph).ok_or_else(|| format!("{glyph} has no box"))?;
         let (south_west, north_east) = (point(&corners["bBoxSW"])?, point(&corners["bBoxNE"])?);
-        put(format!("    ({glyph:?}, Row {{ advance: {advance:?},"))?;
+        put(format!("    ({glyph:?}, GlyphMetrics {{ advance: {advance:?},"))?;
         put(format!("        south_west: {south_west:?}, north_east: {north_east:?},"))?;
         put("        anchors: &[".into())?;
         for (anchor, at) in anchors.get(glyph).and_then(Value::as_object).into_iter().flatten() {

@@ -12,12 +12,12 @@ use std::collections::BTreeMap;
 /// The tables `build.rs` makes.
 #[allow(clippy::approx_constant, reason = "some width is near some constant of mathematics")]
 mod tables {
-    use super::Row;
+    use super::GlyphMetrics;
     include!(concat!(env!("OUT_DIR"), "/calfskin.rs"));
 }
 
 /// What the tables hold of a glyph: staff spaces, y up.
-struct Row {
+struct GlyphMetrics {
     advance: f64,
     south_west: [f64; 2],
     north_east: [f64; 2],
@@ -29,12 +29,12 @@ pub(super) struct Metadata {
     pub(super) font_name: Option<String>,
     /// `engravingDefaults`, in staff spaces.
     pub(super) defaults: Map<String, Value>,
-    glyphs: Glyphs,
+    glyphs: MetadataSource,
 }
 
-enum Glyphs {
+enum MetadataSource {
     BuiltIn,
-    Read(File),
+    Read(MetadataFile),
 }
 
 /// What is stated of a glyph, in staff spaces, y down.
@@ -48,7 +48,7 @@ pub(super) struct Stated {
 /// The parts of a file that are read; it may leave any of them out.
 #[derive(Debug, Default, Deserialize)]
 #[serde(rename_all = "camelCase", default)]
-struct File {
+struct MetadataFile {
     font_name: Option<String>,
     engraving_defaults: Map<String, Value>,
     glyph_advance_widths: BTreeMap<String, f64>,
@@ -74,7 +74,7 @@ impl Metadata {
         Self {
             font_name: Some(tables::NAME.to_owned()),
             defaults: defaults.collect(),
-            glyphs: Glyphs::BuiltIn,
+            glyphs: MetadataSource::BuiltIn,
         }
     }
 
@@ -83,20 +83,20 @@ impl Metadata {
     /// # Errors
     /// Says why the file is none.
     pub(super) fn read(json: &str) -> Result<Self, FontError> {
-        let mut file: File = serde_json::from_str(json)
+        let mut file: MetadataFile = serde_json::from_str(json)
             .map_err(|e| FontError(format!("the music font's metadata cannot be read: {e}")))?;
         Ok(Self {
             font_name: file.font_name.take(),
             defaults: std::mem::take(&mut file.engraving_defaults),
-            glyphs: Glyphs::Read(file),
+            glyphs: MetadataSource::Read(file),
         })
     }
 
     /// What it states of a glyph.
     pub(super) fn stated(&self, glyph: Glyph) -> Stated {
         match &self.glyphs {
-            Glyphs::BuiltIn => built_in(glyph.name()),
-            Glyphs::Read(file) => file.stated(glyph.name()),
+            MetadataSource::BuiltIn => built_in(glyph.name()),
+            MetadataSource::Read(file) => file.stated(glyph.name()),
         }
     }
 }
@@ -113,7 +113,7 @@ fn built_in(name: &str) -> Stated {
     }
 }
 
-impl File {
+impl MetadataFile {
     fn stated(&self, name: &str) -> Stated {
         let named = self.glyphs_with_anchors.get(name).into_iter().flatten();
         let named = named.filter_map(|(anchor, at)| {

@@ -9,7 +9,7 @@ use super::encoded::Encoded;
 use super::faces::FaceKey;
 use super::options::{CROP_GAP, PdfOptions};
 use super::stream::PageStream;
-use super::tags::{Content, Tags};
+use super::tags::{MarkedContent, Tags};
 use super::words;
 use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
 use crate::font::SPACES_PER_EM;
@@ -22,7 +22,7 @@ const SAME_ROW: f64 = 0.5;
 pub(super) struct Parts<'a> {
     page: &'a Page,
     tagged: bool,
-    parts: Vec<(Option<Content>, &'a [Node])>,
+    parts: Vec<(Option<MarkedContent>, &'a [Node])>,
 }
 
 impl<'a> Parts<'a> {
@@ -49,7 +49,7 @@ pub(super) fn write(parts: &Parts<'_>, encoded: &Encoded, options: &PdfOptions) 
     let stream = PageStream::new(parts.page.height, options.ink);
     let mut content = PageContent { encoded, stream };
     if options.crop_marks {
-        content.begin_part(parts.tagged.then_some(Content::Artifact));
+        content.begin_part(parts.tagged.then_some(MarkedContent::Artifact));
         crop_marks::draw(&mut content.stream, parts.page, options.bleed.max(CROP_GAP));
         content.end_part(parts.tagged);
     }
@@ -71,11 +71,13 @@ struct PageContent<'a> {
 
 impl<'a> PageContent<'a> {
     /// Opens the marked content of a part, where there is a structure.
-    fn begin_part(&mut self, part: Option<Content>) {
+    fn begin_part(&mut self, part: Option<MarkedContent>) {
         match part {
             None => {}
-            Some(Content::Artifact) => self.stream.begin_content("Artifact", None),
-            Some(Content::Said { tag, number }) => self.stream.begin_content(tag, Some(number)),
+            Some(MarkedContent::Artifact) => self.stream.begin_content("Artifact", None),
+            Some(MarkedContent::Said { tag, number }) => {
+                self.stream.begin_content(tag, Some(number))
+            }
         }
     }
 

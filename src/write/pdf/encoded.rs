@@ -1,7 +1,7 @@
 //! All that a drawing shows in glyphs, encoded once for all the places it stands at.
 
 use super::faces::{FaceKey, Faces};
-use super::glyphs::Glyphs;
+use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::usage::{RunKey, Usage};
 use super::words::{self, EncodedRun};
@@ -14,7 +14,7 @@ use std::sync::Arc;
 pub(super) struct Encoded {
     pub(super) faces: Faces,
     runs: HashMap<RunKey, EncodedRun>,
-    signs: BTreeMap<Glyph, Glyphs>,
+    signs: BTreeMap<Glyph, ShownGlyphs>,
 }
 
 impl Encoded {
@@ -36,14 +36,14 @@ impl Encoded {
     }
 
     /// A sign of music; nothing where the font lacks it.
-    pub(super) fn sign(&self, sign: Glyph) -> Option<&Glyphs> {
+    pub(super) fn sign(&self, sign: Glyph) -> Option<&ShownGlyphs> {
         self.signs.get(&sign)
     }
 }
 
-fn encode(sign: Glyph, faces: &Faces, fonts: &Fonts) -> Option<Glyphs> {
+fn encode(sign: Glyph, faces: &Faces, fonts: &Fonts) -> Option<ShownGlyphs> {
     let coded = faces.get(FaceKey::Music)?.glyph(fonts.music.glyph_id(sign)?)?;
-    let mut glyphs = Glyphs { array: b"<".to_vec(), advance: coded.width, several: false };
+    let mut glyphs = ShownGlyphs { array: b"<".to_vec(), advance: coded.width, several: false };
     put_code(&mut glyphs.array, coded.code);
     glyphs.array.push(b'>');
     Some(glyphs)

@@ -16,7 +16,7 @@ const UP: (i64, u8) = (12, 2);
 
 /// Where an object lies (7.5.8.3).
 #[derive(Clone, Copy)]
-enum Entry {
+enum CrossReference {
     Free,
     /// At a byte of the file.
     At(usize),
@@ -38,7 +38,7 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
     }
     let packs = map_in_order(others.chunks(PACKED).collect(), pack);
     let packs = packs.into_iter().collect::<std::io::Result<Vec<Stream>>>()?;
-    let mut file = File::new(document);
+    let mut file = PdfFile::new(document);
     for (number, stream) in streams {
         file.put(number, stream);
     }
@@ -46,7 +46,7 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
         let number = file.next();
         file.put(number, stream);
         for (index, (held, _)) in held.iter().enumerate() {
-            file.set(*held, Entry::Packed(number, index));
+            file.set(*held, CrossReference::Packed(number, index));
         }
     }
     file.finish(document)
@@ -73,35 +73,35 @@ fn pack(objects: &[(u32, &Object)]) -> std::io::Result<Stream> {
 }
 
 /// The file as it grows.
-struct File {
+struct PdfFile {
     bytes: Vec<u8>,
     /// By the objects' numbers.
-    entries: Vec<Entry>,
+    entries: Vec<CrossReference>,
 }
 
-impl File {
+impl PdfFile {
     fn new(document: &Document) -> Self {
         // A line of bytes that are no text tells programs that the file isn't (7.5.2).
         let mut bytes = format!("%PDF-{}\n%", document.version).into_bytes();
         bytes.extend_from_slice(&[0xBB, 0xAD, 0xC0, 0xDE, b'\n']);
-        Self { bytes, entries: vec![Entry::Free; document.max_id as usize + 1] }
+        Self { bytes, entries: vec![CrossReference::Free; document.max_id as usize + 1] }
     }
 
     /// A number that no object has.
     fn next(&mut self) -> u32 {
         let number = self.entries.len();
-        self.entries.push(Entry::Free);
+        self.entries.push(CrossReference::Free);
         u32::try_from(number).unwrap_or_default()
     }
 
-    fn set(&mut self, number: u32, entry: Entry) {
+    fn set(&mut self, number: u32, entry: CrossReference) {
         if let Some(place) = self.entries.get_mut(number as usize) {
             *place = entry;
         }
     }
 
     fn put(&mut self, number: u32, stream: &Stream) {
-        self.set(number, Entry::At(self.bytes.len()));
+        self.set(number, CrossReference::At(self.bytes.len()));
         put_integer(&mut self.bytes, number.into());
         self.bytes.extend_from_slice(b" 0 obj\n");
         object::put_stream(&mut self.bytes, stream);
@@ -112,7 +112,7 @@ impl File {
     fn finish(mut self, document: &Document) -> std::io::Result<Vec<u8>> {
         let number = self.next();
         let start = self.bytes.len();
-        self.set(number, Entry::At(start));
+        self.set(number, CrossReference::At(start));
         let dict = dictionary! {
             "Type" => "XRef",
             "Size" => self.entries.len() as i64,
@@ -139,14 +139,16 @@ impl File {
 const WIDTHS: [usize; 3] = [1, 4, 2];
 
 /// The table, each row as what it differs by from the one above.
-fn rows(entries: &[Entry]) -> Vec<u8> {
+fn rows(entries: &[CrossReference]) -> Vec<u8> {
     let mut above = [0_u8; 7];
     let mut rows = Vec::with_capacity(entries.len() * 8);
     for entry in entries {
         let (kind, place, index) = match *entry {
-            Entry::Free => (0, 0, 0),
-            Entry::At(place) => (1, u32::try_from(place).unwrap_or_default(), 0),
-            Entry::Packed(pack, index) => (2, pack, u16::try_from(index).unwrap_or_default()),
+            CrossReference::Free => (0, 0, 0),
+            CrossReference::At(place) => (1, u32::try_from(place).unwrap_or_default(), 0),
+            CrossReference::Packed(pack, index) => {
+                (2, pack, u16::try_from(index).unwrap_or_default())
+            }
         };
         let mut row = [kind; 7];
         row[1..5].copy_from_slice(&place.to_be_bytes());

@@ -1,8 +1,8 @@
-//! Glyphs as text operators show them.
+//! ShownGlyphs as text operators show them.
 
-/// Glyphs of one baseline as an array of `TJ` holds them.
+/// ShownGlyphs of one baseline as an array of `TJ` holds them.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Glyphs {
+pub(super) struct ShownGlyphs {
     /// Strings, and kerns between them.
     pub(super) array: Vec<u8>,
     /// How far they move the pen, in thousandths of the em.

@@ -7,7 +7,7 @@
 //! equally thick.
 
 /// A place on the page along one axis, in hundredths of a point.
-pub(super) type Place = i64;
+pub(super) type Hundredths = i64;
 
 /// How many places there are in a point.
 pub(super) const PLACES_PER_POINT: f64 = 100.0;
@@ -16,7 +16,7 @@ pub(super) const PLACES_PER_POINT: f64 = 100.0;
 pub(super) const THOUSANDTHS: f64 = 1000.0;
 
 /// The place nearest to a coordinate in points; zero for what is not a number.
-pub(super) fn place(points: f64) -> Place {
+pub(super) fn place(points: f64) -> Hundredths {
     steps(points, PLACES_PER_POINT)
 }
 
@@ -31,7 +31,7 @@ fn steps(value: f64, to_the_unit: f64) -> i64 {
 }
 
 /// Appends a place in points, and a space.
-pub(super) fn put_place(out: &mut Vec<u8>, place: Place) {
+pub(super) fn put_place(out: &mut Vec<u8>, place: Hundredths) {
     put(out, place, 2);
     out.push(b' ');
 }

@@ -5,10 +5,10 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::faces::FaceKey;
-use super::glyphs::Glyphs;
+use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::operand::{
-    PLACES_PER_POINT, Place, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
+    Hundredths, PLACES_PER_POINT, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
     thousandths,
 };
 use super::options::InkSpace;
@@ -208,7 +208,13 @@ impl PageStream {
     }
 
     /// Shows glyphs of a face of a size in points, the first with its origin at a place of the page.
-    pub(super) fn show(&mut self, font: (FaceKey, &str), size: f64, at: Point, glyphs: &Glyphs) {
+    pub(super) fn show(
+        &mut self,
+        font: (FaceKey, &str),
+        size: f64,
+        at: Point,
+        glyphs: &ShownGlyphs,
+    ) {
         let (key, resource) = font;
         let font = (key, thousandths(size));
         self.begin_text();
@@ -238,7 +244,7 @@ impl PageStream {
 
     /// Kerns the open array on to a place of its baseline, in a size in thousandths of a point; says
     /// no where there is none.
-    fn goes_on(&mut self, at: (Place, Place), size: i64) -> bool {
+    fn goes_on(&mut self, at: (Hundredths, Hundredths), size: i64) -> bool {
         let Some(text) = &mut self.text else { return false };
         let Some(array) = text.array.as_mut().filter(|_| size > 0 && text.line.1 == at.1) else {
             return false;
@@ -254,7 +260,7 @@ impl PageStream {
     }
 
     /// Begins a line and its array at a place.
-    fn begin_line(&mut self, at: (Place, Place)) {
+    fn begin_line(&mut self, at: (Hundredths, Hundredths)) {
         self.end_line();
         let Some(text) = &mut self.text else { return };
         put_place(&mut self.bytes, at.0.saturating_sub(text.line.0));
@@ -298,7 +304,7 @@ impl PageStream {
     }
 
     /// A point of the page, whose origin is its lower left corner in PDF.
-    fn place(&self, point: Point) -> (Place, Place) {
+    fn place(&self, point: Point) -> (Hundredths, Hundredths) {
         (place(point.x), place(self.height - point.y))
     }
 }

@@ -17,7 +17,7 @@ pub(super) enum Part {
 
 /// How marked content of a page is opened.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Content {
+pub(super) enum MarkedContent {
     /// Of an element: its kind, and the content's number on the page.
     Said { tag: &'static str, number: usize },
     /// Nothing to say.
@@ -95,15 +95,15 @@ impl Tags {
     }
 
     /// The marked content of a part that follows on the page.
-    pub(super) fn content(&mut self, part: Part) -> Content {
-        let Part::Said(element) = part else { return Content::Artifact };
+    pub(super) fn content(&mut self, part: Part) -> MarkedContent {
+        let Part::Said(element) = part else { return MarkedContent::Artifact };
         let page = self.pages.len().saturating_sub(1);
-        let Some(list) = self.pages.last_mut() else { return Content::Artifact };
+        let Some(list) = self.pages.last_mut() else { return MarkedContent::Artifact };
         let number = list.len();
         list.push(element);
-        let Some(element) = self.elements.get_mut(element) else { return Content::Artifact };
+        let Some(element) = self.elements.get_mut(element) else { return MarkedContent::Artifact };
         element.kids.push(Kid::Content(page, number));
-        Content::Said { tag: element.kind, number }
+        MarkedContent::Said { tag: element.kind, number }
     }
 
     fn add(&mut self, kind: &'static str, parent: usize) -> usize {

@@ -1,12 +1,12 @@
 //! What of a text object is still open.
 
-use super::operand::Place;
+use super::operand::Hundredths;
 
 /// An open text object.
 #[derive(Default)]
 pub(super) struct TextObject {
     /// The start of the last line, from which `Td` counts.
-    pub(super) line: (Place, Place),
+    pub(super) line: (Hundredths, Hundredths),
     pub(super) array: Option<OpenArray>,
 }
 

@@ -2,7 +2,7 @@
 //! they stand.
 
 use super::faces::{Face, FaceKey, Faces};
-use super::glyphs::Glyphs;
+use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::operand::{put_integer, thousandths};
 use super::stream::PageStream;
@@ -11,13 +11,13 @@ use kurbo::{Point, Vec2};
 
 /// A run of words as it is written.
 #[derive(Debug, Default)]
-pub(super) struct EncodedRun(Vec<Piece>);
+pub(super) struct EncodedRun(Vec<RunPiece>);
 
 /// A part of a run.
 #[derive(Debug)]
-enum Piece {
-    /// Glyphs of one face and baseline; the origin of the first from the run's, in ems.
-    Glyphs(FaceKey, Vec2, Glyphs),
+enum RunPiece {
+    /// ShownGlyphs of one face and baseline; the origin of the first from the run's, in ems.
+    Glyphs(FaceKey, Vec2, ShownGlyphs),
     /// What follows reads otherwise than it is spelled.
     Reading(String),
     /// It does so no more.
@@ -28,7 +28,7 @@ enum Piece {
 pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
     let mut line = GlyphLine::default();
     let glyphs: Vec<_> = run.glyph_words().collect();
-    // Glyphs without words belong to those before them.
+    // ShownGlyphs without words belong to those before them.
     for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
         let Some((first, words)) = cluster.first() else { continue };
         let key = FaceKey::Text(first.face);
@@ -40,14 +40,14 @@ pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
         let exception = !spell(cluster, face, words);
         if exception {
             line.end();
-            line.pieces.push(Piece::Reading((*words).to_owned()));
+            line.pieces.push(RunPiece::Reading((*words).to_owned()));
         }
         for (glyph, _) in cluster {
             line.add(face, glyph);
         }
         if exception {
             line.end();
-            line.pieces.push(Piece::ReadingEnds);
+            line.pieces.push(RunPiece::ReadingEnds);
         }
     }
     line.end();
@@ -72,16 +72,16 @@ pub(super) fn show(
 ) {
     for piece in &run.0 {
         match piece {
-            Piece::Glyphs(key, from, glyphs) => {
+            RunPiece::Glyphs(key, from, glyphs) => {
                 let Some(face) = faces.get(*key) else { continue };
                 stream.show((*key, face.resource()), size, at + *from * size, glyphs);
             }
-            Piece::Reading(words) if !said => {
+            RunPiece::Reading(words) if !said => {
                 stream.begin_text();
                 stream.begin_reading(words);
             }
-            Piece::ReadingEnds if !said => stream.end_reading(),
-            Piece::Reading(_) | Piece::ReadingEnds => {}
+            RunPiece::ReadingEnds if !said => stream.end_reading(),
+            RunPiece::Reading(_) | RunPiece::ReadingEnds => {}
         }
     }
 }
@@ -89,11 +89,11 @@ pub(super) fn show(
 /// The pieces of a run as they grow, and the glyphs of one baseline that are the next.
 #[derive(Default)]
 struct GlyphLine {
-    pieces: Vec<Piece>,
+    pieces: Vec<RunPiece>,
     key: Option<FaceKey>,
     /// The origin of its first glyph, in ems.
     from: Vec2,
-    glyphs: Glyphs,
+    glyphs: ShownGlyphs,
 }
 
 impl GlyphLine {
@@ -129,7 +129,7 @@ impl GlyphLine {
         let mut glyphs = std::mem::take(&mut self.glyphs);
         if let (Some(key), false) = (self.key, glyphs.array.is_empty()) {
             glyphs.array.push(b'>');
-            self.pieces.push(Piece::Glyphs(key, self.from, glyphs));
+            self.pieces.push(RunPiece::Glyphs(key, self.from, glyphs));
         }
     }
 }

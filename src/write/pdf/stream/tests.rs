@@ -2,8 +2,8 @@
 
 use super::*;
 
-fn glyphs(array: &str, advance: i64) -> Glyphs {
-    Glyphs { array: array.into(), advance, several: false }
+fn glyphs(array: &str, advance: i64) -> ShownGlyphs {
+    ShownGlyphs { array: array.into(), advance, several: false }
 }
 
 fn written(write: impl Fn(&mut PageStream)) -> String {
