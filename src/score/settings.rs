@@ -1,7 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
-use super::{Hand, Meter, Time};
-use crate::source::{Span, Spanned};
+use super::{Hand, Meter, Span, Spanned, Time};
 use std::sync::Arc;
 
 /// The whole file's settings.

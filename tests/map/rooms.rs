@@ -67,10 +67,16 @@ pub fn faults(rooms: &[Room], imports: &Imports) -> Vec<String> {
     for import in &imports.imports {
         let room = |file: usize| room_of(rooms, &imports.files[file]);
         let (Some(from), Some(to)) = (room(import.from), room(import.to)) else { continue };
-        let allowed = from.imports.iter().any(|listed| is_in(&to.name, listed));
-        if from.name != to.name && !allowed {
-            let said = imports.say(import);
-            faults.push(format!("{said}: `{}` may not import from `{}`", from.name, to.name));
+        // A room may hand on what a room above it defines; the way there is an import too.
+        let way = import.path.strip_prefix("crate::").and_then(|path| path.split("::").next());
+        for to in [Some(to.name.as_str()), way.filter(|way| rooms.iter().any(|r| r.name == *way))] {
+            let Some(to) = to else { continue };
+            let allowed = from.imports.iter().any(|listed| is_in(to, listed));
+            if from.name != to && !allowed {
+                let said = imports.say(import);
+                faults.push(format!("{said}: `{}` may not import from `{to}`", from.name));
+                break;
+            }
         }
     }
     faults
@@ -120,6 +126,22 @@ mod tests {
             told("low\nhigh -> low\nlib\n", &FILES),
             ["src/low/deep.rs:2 imports `crate::high::High` of src/high.rs: \
               `low` may not import from `high`"]
+        );
+    }
+
+    #[test]
+    fn what_a_room_hands_on_is_imported_from_it() {
+        let files = [
+            ("lib.rs", "mod low;\nmod high;"),
+            ("low/mod.rs", "pub mod own; pub mod other;"),
+            ("low/own.rs", "pub struct A;"),
+            ("low/other.rs", "use crate::high::A;"),
+            ("high.rs", "pub use crate::low::own::A;"),
+        ];
+        let found = told("low\nhigh -> low\nlib\n", &files);
+        assert!(
+            found.len() == 1 && found[0].ends_with("`low` may not import from `high`"),
+            "{found:?}"
         );
     }
 
