@@ -1,7 +1,8 @@
 //! Flamacue turns drum-text into engraved pages.
 //!
-//! Data flows one way: [`source`], [`syntax`], [`score`], [`engrave`], [`pages`], [`drawing`],
-//! [`write`]; a later stage never reaches back.
+//! Data flows one way: [`source`], [`syntax`], [`interpret`], [`derive`], then [`perform`] for what is
+//! heard and [`engrave`], [`pages`], [`drawing`], [`write`](mod@write) for what is seen; a later stage
+//! never reaches back. [`score`], the model, is what they share.
 //!
 //! The library reads no files and no clock. Its features are `png`, PNG pictures, and `parallel`, work
 //! on all processors at once; without them it starts no thread, and what it writes is the same. The
