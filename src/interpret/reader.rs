@@ -7,6 +7,7 @@ use super::reading::{Reading, ReadingPart};
 use super::request::{self, Surroundings};
 use super::setup::Setup;
 use super::{assemble, counting, file_start, kit_rows, names};
+use crate::parallel::map_in_order;
 use crate::score::{BlockWord, Header, Item, Kit};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
@@ -32,7 +33,19 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
-    let parts = document.items.iter().filter_map(|item| reader.item(item, diagnostics)).collect();
+    let mut before = Diagnostics::default();
+    let mut steps = Vec::new();
+    for item in &document.items {
+        let step = reader.step(item, &mut before);
+        steps.extend(step.map(|step| (std::mem::take(&mut before), step)));
+    }
+    let mut parts = Vec::with_capacity(steps.len());
+    for (before, (part, found, at)) in map_in_order(steps, |(before, step)| (before, step.read())) {
+        diagnostics.absorb(before, 0);
+        diagnostics.absorb(found, at);
+        parts.extend(part);
+    }
+    diagnostics.absorb(before, 0);
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
         _ => None,
@@ -74,8 +87,14 @@ struct FileReader {
 }
 
 impl FileReader {
-    fn item(&mut self, item: &tree::Item, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
-        Some(ReadingPart::Prose(match item {
+    /// What is to be read of an item, with what holds there; nothing where it only holds for what
+    /// follows.
+    fn step<'d>(
+        &mut self,
+        item: &'d tree::Item,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<Step<'d>> {
+        Some(Step::Prose(match item {
             tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
             tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
             tree::Item::List(list) => Item::List {
@@ -94,38 +113,51 @@ impl FileReader {
             }
             // It was reported where it could not be joined.
             tree::Item::Include(_) => return None,
-            tree::Item::Block(block) => return self.block(block, diagnostics),
+            tree::Item::Block(block) => {
+                if block.word.value == BlockWord::Kit {
+                    let mut found = Diagnostics::default();
+                    let kit = kit_rows::changed(&self.around.kit, block, &mut found);
+                    diagnostics.absorb(found, block.at);
+                    self.around.kit = Arc::new(kit);
+                    return None;
+                }
+                return Some(Step::Block(block, self.around.clone()));
+            }
         }))
     }
+}
 
-    fn block(&mut self, block: &tree::Block, diagnostics: &mut Diagnostics) -> Option<ReadingPart> {
+/// Something to be read. Blocks know nothing of each other and are read side by side.
+enum Step<'d> {
+    Prose(Item),
+    Block(&'d tree::Block, Surroundings),
+}
+
+impl Step<'_> {
+    /// What it means; what is found in it, counted from the byte that comes third.
+    fn read(self) -> (Option<ReadingPart>, Diagnostics, usize) {
         let mut found = Diagnostics::default();
-        let part = self.block_in_place(block, &mut found);
-        diagnostics.absorb(found, block.at);
-        part
+        match self {
+            Self::Prose(item) => (Some(ReadingPart::Prose(item)), found, 0),
+            Self::Block(block, around) => (read_block(block, &around, &mut found), found, block.at),
+        }
     }
+}
 
-    /// Reads a block; what is found has its place in the block.
-    fn block_in_place(
-        &mut self,
-        block: &tree::Block,
-        found: &mut Diagnostics,
-    ) -> Option<ReadingPart> {
-        match block.word.value {
-            BlockWord::Syllables => None,
-            BlockWord::Kit => {
-                let kit = kit_rows::changed(&self.around.kit, block, found);
-                self.around.kit = Arc::new(kit);
-                None
-            }
-            BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-                let written = assemble::block(block, &self.around, found);
-                Some(ReadingPart::Written(Box::new(written)))
-            }
-            BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
-                let request = request::read(block, &self.around, found)?;
-                Some(ReadingPart::Request(Box::new(request)))
-            }
+fn read_block(
+    block: &tree::Block,
+    around: &Surroundings,
+    found: &mut Diagnostics,
+) -> Option<ReadingPart> {
+    match block.word.value {
+        BlockWord::Syllables | BlockWord::Kit => None,
+        BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
+            let written = assemble::block(block, around, found);
+            Some(ReadingPart::Written(Box::new(written)))
+        }
+        BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
+            let request = request::read(block, around, found)?;
+            Some(ReadingPart::Request(Box::new(request)))
         }
     }
 }

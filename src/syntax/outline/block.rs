@@ -1,15 +1,32 @@
 //! A block: its head, and its sets of rows.
 
+use super::block_lines::BlockLines;
 use super::cursor::{BlockStart, Outline};
-use super::sets::Sets;
+use crate::parallel::map_in_order;
 use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::grammar::Piece;
-use crate::syntax::tree::{Block, Item, RowSet};
+use crate::syntax::tree::{Block, Document, Item};
 use crate::syntax::{codes, rows};
 
-impl Outline<'_, '_> {
-    pub(super) fn block(&mut self, opening: BlockStart<'_>) {
+impl<'a> Outline<'a, '_> {
+    /// Reads the rows of all blocks, side by side: none knows of another.
+    pub(super) fn finish(self) -> Document {
+        let Self { rows, mut document, blocks, diagnostics, .. } = self;
+        let after = std::mem::take(diagnostics);
+        let read = map_in_order(blocks, |mut block| (block.sets(&rows), block));
+        for (sets, block) in read {
+            diagnostics.absorb(block.before, 0);
+            diagnostics.absorb(block.found, block.at);
+            if let Some(Item::Block(own)) = document.items.get_mut(block.item) {
+                own.sets = sets;
+            }
+        }
+        diagnostics.absorb(after, 0);
+        document
+    }
+
+    pub(super) fn block(&mut self, opening: BlockStart<'a>) {
         let BlockStart { head, word, at } = opening;
         let mut found = Diagnostics::default();
         if head.exact.is_none() {
@@ -28,35 +45,39 @@ impl Outline<'_, '_> {
         }
         head.report(&mut found);
         self.at += 1;
-        let sets = self.sets(word, at, &mut found);
-        self.diagnostics.absorb(found, at);
+        let first = self.at;
+        self.skip_lines_of_block(word);
+        self.blocks.push(BlockLines {
+            item: self.document.items.len(),
+            word,
+            at,
+            lines: self.lines.get(first..self.at).unwrap_or_default(),
+            before: std::mem::take(self.diagnostics),
+            found,
+        });
+        if let Some(body) = self.line().and_then(|line| line.body) {
+            self.warn_of_lost_row(body);
+        }
         self.document.items.push(Item::Block(Block {
             word: Spanned::new(word, head.word.span()),
             name: head.name,
             parent: head.parent,
             title: head.title,
-            sets,
+            sets: Vec::new(),
             span: head.span,
             at,
         }));
     }
 
-    /// The sets of a block that starts at a byte, with their places counted from there.
-    fn sets(&mut self, word: BlockWord, at: usize, found: &mut Diagnostics) -> Vec<RowSet> {
-        let mut sets = Sets::new(word);
+    /// Goes on to the first line that is no part of the block.
+    fn skip_lines_of_block(&mut self, word: BlockWord) {
         while let Some(line) = self.line() {
-            if let Some(body) = line.body {
-                let is_break = matches!(rows::line(body, Some(word)), rows::BlockLine::Break);
-                if !line.indented && !is_break {
-                    self.warn_of_lost_row(body);
-                    break;
-                }
-                let body = body.counted_from(at);
-                sets.take(body, rows::line(body, Some(word)), &self.rows, found);
+            let goes_on = |body| matches!(rows::line(body, Some(word)), rows::BlockLine::Break);
+            if line.body.is_some_and(|body| !line.indented && !goes_on(body)) {
+                return;
             }
             self.at += 1;
         }
-        sets.finish(found)
     }
 
     /// A line at the left edge right under the rows of a block is prose, even where it reads like

@@ -1,5 +1,6 @@
 //! Where the reader of a file is, and whether a block opens there.
 
+use super::block_lines::BlockLines;
 use crate::score::BlockWord;
 use crate::source::Diagnostics;
 use crate::syntax::grammar::Piece;
@@ -15,6 +16,8 @@ pub(super) struct Outline<'a, 'd> {
     pub(super) at: usize,
     pub(super) rows: Rows,
     pub(super) document: Document,
+    /// The blocks, whose rows are read last.
+    pub(super) blocks: Vec<BlockLines<'a>>,
     pub(super) diagnostics: &'d mut Diagnostics,
 }
 
@@ -34,6 +37,7 @@ impl<'a, 'd> Outline<'a, 'd> {
             at: 0,
             rows: Rows { instruments: Vec::new() },
             document: Document::default(),
+            blocks: Vec::new(),
             diagnostics,
         };
         outline.rows.instruments = outline.kit_names();

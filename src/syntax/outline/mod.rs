@@ -1,6 +1,7 @@
 //! A file from its lines: header, headings, prose and blocks.
 
 mod block;
+mod block_lines;
 mod cursor;
 mod header;
 mod prose;

@@ -19,7 +19,7 @@ pub fn read<'a>(lines: &'a [Line<'a>], diagnostics: &mut Diagnostics) -> Documen
             (Some(body), false) => outline.flush(body),
         }
     }
-    outline.document
+    outline.finish()
 }
 
 impl<'a> Outline<'a, '_> {
