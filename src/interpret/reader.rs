@@ -48,7 +48,12 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
     diagnostics.absorb(before, 0);
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
-        _ => None,
+        tree::Item::Heading(_)
+        | tree::Item::Paragraph(_)
+        | tree::Item::List(_)
+        | tree::Item::Include(_)
+        | tree::Item::FileStart(_)
+        | tree::Item::FileEnd => None,
     });
     Reading { header, parts, names: blocks.map(|name| name.value.to_lowercase()).collect() }
 }
