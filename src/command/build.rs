@@ -18,7 +18,7 @@ use flamacue::pages::flowing::Flowing;
 use flamacue::pages::sheet::PT_PER_MM;
 use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
-use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written};
+use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
 use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
@@ -171,13 +171,14 @@ impl WriterInput {
         match self {
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
-            Self::Apart(pages, writer) => pages
-                .into_iter()
-                .map(|(path, page)| {
-                    let bytes = writer(&page, fonts, options).map_err(Failure::new)?;
-                    Ok(Output::File(path, bytes))
-                })
-                .collect(),
+            Self::Apart(pages, writer) => {
+                let (paths, pages): (Vec<_>, Vec<_>) = pages.into_iter().unzip();
+                let written = each_page(writer, pages, fonts, options);
+                let file = |(path, written): (PathBuf, Written)| {
+                    Ok(Output::File(path, written.map_err(Failure::new)?))
+                };
+                paths.into_iter().zip(written).map(file).collect()
+            }
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
 use crate::pages::flowing::Flowing;
+use crate::parallel::map_in_order;
 
 /// What is asked of all writers; each reads its own part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -43,6 +44,16 @@ pub enum Writer {
     Page(PageWriter),
     /// The body without pages as one file.
     Flowing(FlowingWriter),
+}
+
+/// Writes pages or pictures, each as a file of its own, side by side and in their order.
+pub fn each_page(
+    writer: PageWriter,
+    pages: Vec<Page>,
+    fonts: &Fonts,
+    options: &WriteOptions,
+) -> Vec<Written> {
+    map_in_order(pages, |page| writer(&page, fonts, options))
 }
 
 /// A form of output. Two are the same where their endings are.
