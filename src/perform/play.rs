@@ -21,6 +21,7 @@ impl Timeline {
         }
         let tempo_known = block.settings.tempo.is_some();
         let mut timeline = Self { bars: played(&block.bars), tempo_known, ..Self::default() };
+        let mut held = Vec::new();
         for number in 0..timeline.bars.len() {
             let Some(index) = timeline.bars.get(number).map(|played| played.bar) else { break };
             let (Some(bar), Some(written)) = (block.bars.get(index), starts.get(index)) else {
@@ -39,7 +40,7 @@ impl Timeline {
                 start: timeline.length,
                 beats: beats(bar),
             };
-            player.play(&mut timeline);
+            player.play(&mut held, &mut timeline);
             timeline.length += bar.length;
             timeline.seconds = clock.at(bar.length);
         }

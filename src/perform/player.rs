@@ -6,6 +6,7 @@ use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, Block, Hand, Hit, Sticking, Time};
+use std::ops::Range;
 
 /// Plays one bar.
 pub(super) struct Player<'a> {
@@ -23,9 +24,25 @@ pub(super) struct Player<'a> {
     pub(super) beats: Vec<Time>,
 }
 
+/// What a limb struck last in a voice, for the bar after it may let it go on.
+pub(super) struct Held {
+    voice: VoiceName,
+    limb: Limb,
+    /// The strokes of its last onset, by index.
+    strokes: Range<usize>,
+}
+
+/// The last strokes at one time of those from an index on, without grace notes.
+fn last_together(strokes: &[Stroke], from: usize) -> Range<usize> {
+    let own = strokes.get(from..).unwrap_or_default();
+    let Some(last) = own.last() else { return from..from };
+    let others = own.iter().rposition(|s| s.onset != last.onset || s.kind == StrokeKind::Grace);
+    from + others.map_or(0, |before| before + 1)..strokes.len()
+}
+
 impl Player<'_> {
     /// Plays the bar to the end of a timeline.
-    pub(super) fn play(&mut self, timeline: &mut Timeline) {
+    pub(super) fn play(&mut self, held: &mut Vec<Held>, timeline: &mut Timeline) {
         let voices = [(VoiceName::Upper, &self.bar.upper), (VoiceName::Lower, &self.bar.lower)];
         let mut found: Vec<(NoteId, &Hit)> = Vec::new();
         for (voice, own) in voices {
@@ -36,35 +53,40 @@ impl Player<'_> {
         for (id, hit) in found {
             for limb in [Limb::Hands, Limb::Feet] {
                 if hit.continued {
-                    self.go_on(id, hit, limb, timeline);
+                    self.go_on(id, hit, limb, held, timeline);
                 } else {
+                    let from = timeline.strokes.len();
                     self.note(id, hit, limb, timeline);
+                    let last = last_together(&timeline.strokes, from);
+                    if !last.is_empty() {
+                        held.retain(|held| held.voice != id.voice || held.limb != limb);
+                        held.push(Held { voice: id.voice, limb, strokes: last });
+                    }
                 }
             }
         }
     }
 
     /// Lets the last note of a voice and a limb go on from the bar before, and its roll with it.
-    fn go_on(&self, id: NoteId, hit: &Hit, limb: Limb, timeline: &mut Timeline) {
+    fn go_on(&self, id: NoteId, hit: &Hit, limb: Limb, held: &mut [Held], timeline: &mut Timeline) {
         if !hit.strikes.iter().any(|s| self.limb_of(id, s.instrument) == limb) {
             return;
         }
-        let same = |note: &Note| note.id.voice == id.voice && note.limb == limb;
-        let Some(note) = timeline.notes.iter().rposition(same) else { return };
+        let held = held.iter_mut().find(|held| held.voice == id.voice && held.limb == limb);
+        let Some(held) = held else { return };
         let end = self.end(id, hit);
-        let own = || timeline.strokes.iter().filter(|stroke| stroke.note == note);
-        let Some(last) = own().map(|stroke| stroke.onset).max() else { return };
-        let sounding: Vec<Stroke> =
-            own().filter(|s| s.onset == last && s.kind != StrokeKind::Grace).cloned().collect();
-        for stroke in timeline.strokes.iter_mut().filter(|s| s.note == note && s.onset == last) {
+        let sounding = timeline.strokes.get_mut(held.strokes.clone()).unwrap_or_default();
+        for stroke in sounding.iter_mut() {
             stroke.end = self.start + end;
             stroke.end_seconds = self.clock.at(end);
         }
         if hit.strokes == 0 || hit.buzz {
             return;
         }
+        let sounding = sounding.to_vec();
         for into in ornament::strokes(hit, end - hit.at) {
             let at = hit.at + into;
+            let from = timeline.strokes.len();
             timeline.strokes.extend(sounding.iter().map(|stroke| Stroke {
                 kind: StrokeKind::Roll,
                 onset: self.start + at,
@@ -73,6 +95,7 @@ impl Player<'_> {
                 end_seconds: self.clock.at(end),
                 ..stroke.clone()
             }));
+            held.strokes = from..timeline.strokes.len();
         }
     }
 
