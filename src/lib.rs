@@ -13,6 +13,7 @@ pub mod drawing;
 pub mod engrave;
 pub mod font;
 pub mod interpret;
+mod memo;
 pub mod pages;
 mod parallel;
 pub mod perform;

@@ -118,7 +118,7 @@ fn build(fonts: &Fonts, files: &[(String, String)]) -> Compiled {
     let mut found = Diagnostics::default();
     let compiled = compile(&source, fonts, &mut found);
     assert!(found.sorted().is_empty(), "{}", found.render(&source, false));
-    compiled.expect("a clean book")
+    compiled.expect("a clean book").flat()
 }
 
 /// The words of a page's foot.

@@ -59,7 +59,7 @@ fn files_nest_and_stand_where_they_are_named() {
     let score = score.expect("a score");
     assert_eq!(titles(&score), ["1", "2", "3", "4"]);
     let numbers = score.items.iter().filter_map(|item| match item {
-        Item::Block(block) => block.number,
+        Item::Block(block) => block.number.map(|number| number.number),
         _ => None,
     });
     assert_eq!(numbers.collect::<Vec<_>>(), [1, 2, 3, 4]);
@@ -205,7 +205,7 @@ fn marks_say_their_file() {
     ]);
     let fonts = Fonts::built_in().expect("the built-in faces");
     let compiled =
-        flamacue::compile(&source, &fonts, &mut Diagnostics::default()).expect("no faults");
+        flamacue::compile(&source, &fonts, &mut Diagnostics::default()).expect("no faults").flat();
     let heads = built::locations(&compiled.drawing.pages[0], Kind::Notehead)
         .into_iter()
         .map(|place| (place.file.0, place.line));

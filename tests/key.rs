@@ -116,7 +116,8 @@ fn names_never_touch() {
         let source = Source::new("key.flam", &text);
         let mut diagnostics = Diagnostics::default();
         let compiled = flamacue::compile(&source, &fonts, &mut diagnostics)
-            .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
+            .unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)))
+            .flat();
         let held: Vec<String> = keys(&compiled).into_iter().flat_map(|(_, names)| names).collect();
         assert_eq!(held.len(), 16 + 18, "{held:?}");
         for page in &compiled.drawing.pages {
@@ -160,6 +161,7 @@ fn flat(nodes: &[Node], kind: Kind) -> Vec<&Mark> {
             Node::Mark(mark) if mark.kind == kind => found.push(mark),
             Node::Mark(_) => {}
             Node::Group(group) => waiting.extend(&group.children),
+            Node::Inset(_) => panic!("a flat page has none"),
         }
     }
     found
@@ -197,7 +199,7 @@ fn notes_stand_at_one_distance() {
 fn marks_of(nodes: &[Node], kind: Kind) -> Vec<&Mark> {
     let marks = nodes.iter().filter_map(|node| match node {
         Node::Mark(mark) => Some(mark),
-        Node::Group(_) => None,
+        Node::Group(_) | Node::Inset(_) => None,
     });
     marks.filter(|m| m.kind == kind && matches!(m.shape, Shape::Text { .. })).collect()
 }

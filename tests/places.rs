@@ -85,7 +85,8 @@ fn places_are_told_where_they_are() {
     let heads = |text: &str| {
         let source = Source::new("test.flam", text);
         let mut diagnostics = Diagnostics::default();
-        let compiled = flamacue::compile(&source, &fonts, &mut diagnostics).expect("no faults");
+        let compiled = flamacue::compile(&source, &fonts, &mut diagnostics);
+        let compiled = compiled.expect("no faults").flat();
         let heads = built::locations(&compiled.drawing.pages[0], Kind::Notehead);
         heads.iter().map(|head| (head.line, head.column)).collect::<Vec<_>>()
     };

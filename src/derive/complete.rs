@@ -6,6 +6,7 @@ use super::compose::{self, Ground};
 use super::hands;
 use super::library::{Known, Library};
 use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
+use super::making_memo::{MadeBlocks, MakingMemo};
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
@@ -13,15 +14,25 @@ use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::{ReadingPart, WrittenBlock};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
-use crate::score::settings::{Numbers, Rests, StickRule};
-use crate::score::{Block, BlockWord, Item, PlacedBlock, Score};
+use crate::score::settings::{Rests, StickRule};
+use crate::score::{Block, Item, Placed, PlacedBlock, Score};
 use crate::source::{Diagnostics, Severity};
 use std::sync::Arc;
 
 /// The score of a reading. Every fault found goes to `diagnostics`; what could be made is returned
 /// all the same.
 pub fn complete(reading: Reading, can_play: CanPlay<'_>, diagnostics: &mut Diagnostics) -> Score {
-    Completion::new(&reading, can_play, false).all(reading, diagnostics).0
+    complete_again(reading, can_play, &mut MakingMemo::default(), diagnostics)
+}
+
+/// The same, where blocks may have been made before.
+pub fn complete_again(
+    reading: Reading,
+    can_play: CanPlay<'_>,
+    memo: &mut MakingMemo,
+    diagnostics: &mut Diagnostics,
+) -> Score {
+    Completion::new(&reading, can_play, false).all(reading, memo, diagnostics).0
 }
 
 /// The score, and how the blocks that are made came about.
@@ -30,14 +41,13 @@ pub(super) fn told(
     can_play: CanPlay<'_>,
     diagnostics: &mut Diagnostics,
 ) -> (Score, Vec<Account>) {
-    Completion::new(&reading, can_play, true).all(reading, diagnostics)
+    let completion = Completion::new(&reading, can_play, true);
+    completion.all(reading, &mut MakingMemo::default(), diagnostics)
 }
 
 /// Completes a reading block by block.
 struct Completion<'a> {
     maker: Maker<'a>,
-    /// Numbered blocks so far.
-    numbered: u32,
     accounts: Vec<Account>,
 }
 
@@ -45,70 +55,98 @@ impl<'a> Completion<'a> {
     fn new(reading: &Reading, can_play: CanPlay<'a>, telling: bool) -> Self {
         let library = Library::new(reading.names.clone());
         let maker = Maker { library, can_play, finder: Finder::default(), telling };
-        Self { maker, numbered: 0, accounts: Vec::new() }
+        Self { maker, accounts: Vec::new() }
     }
 
-    fn all(mut self, reading: Reading, diagnostics: &mut Diagnostics) -> (Score, Vec<Account>) {
+    fn all(
+        mut self,
+        reading: Reading,
+        memo: &mut MakingMemo,
+        diagnostics: &mut Diagnostics,
+    ) -> (Score, Vec<Account>) {
         let header = reading.header;
         let mut items = Vec::with_capacity(reading.parts.len());
         for part in reading.parts {
-            match part {
-                ReadingPart::Prose(item) => items.push(item),
+            let (made, at) = match part {
+                ReadingPart::Prose(item) => {
+                    items.push(item);
+                    continue;
+                }
                 ReadingPart::Written(written) => {
-                    let at = written.at;
-                    let mut found = Diagnostics::default();
-                    let block = self.written(*written, &mut found);
-                    diagnostics.absorb(found, at);
-                    items.push(Item::Block(PlacedBlock { block, at }));
+                    let Placed { value, at } = written;
+                    (self.written(value, at, memo), at)
+                },
+                ReadingPart::Request(request) => (self.request(&request, memo), request.at),
+            };
+            if !made.found.is_empty() {
+                diagnostics.absorb(made.found.clone(), at);
+            }
+            for (block, known) in &made.blocks {
+                if let Some(known) = known {
+                    self.maker.library.keep(known.clone());
                 }
-                ReadingPart::Request(request) => {
-                    let at = request.at;
-                    let mut found = Diagnostics::default();
-                    let blocks = self.request(&request, &mut found).into_iter();
-                    diagnostics.absorb(found, at);
-                    items.extend(blocks.map(|block| Item::Block(PlacedBlock { block, at })));
-                }
+                let block = block.clone();
+                items.push(Item::Block(PlacedBlock { block, at, number: None }));
             }
         }
-        // Nothing is made any more; blocks that are shared with the library would be copied.
-        drop(self.maker.library);
-        if header.numbers == Numbers::ByChapter {
-            numbering::by_chapter(&mut items);
-        }
+        numbering::number(&mut items, header.numbers);
         mentions::check(&items, diagnostics);
         (Score { header, items }, self.accounts)
     }
 
-    fn number(&mut self, word: BlockWord) -> Option<u32> {
-        let numbered = matches!(word, BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment);
-        self.numbered += u32::from(numbered);
-        numbered.then_some(self.numbered)
-    }
-
     /// A block that is written, with the letters that are to be made for it.
-    fn written(&mut self, written: WrittenBlock, diagnostics: &mut Diagnostics) -> Arc<Block> {
-        let WrittenBlock { mut block, keys, sticking, at } = written;
-        block.number = self.number(block.word);
-        let handed =
-            sticking.as_ref().and_then(|asked| hands::give(&mut block, asked, diagnostics));
+    fn written(
+        &mut self,
+        written: Arc<WrittenBlock>,
+        at: usize,
+        memo: &mut MakingMemo,
+    ) -> Arc<MadeBlocks> {
+        if let Some(made) = memo.written.get(&written) {
+            return made.clone();
+        }
+        let kept = memo.written.keeps().then(|| written.clone());
+        let WrittenBlock { mut block, keys, sticking } = Arc::unwrap_or_clone(written);
+        let mut found = Diagnostics::default();
+        let handed = sticking
+            .as_ref()
+            .and_then(|asked| hands::give(Arc::make_mut(&mut block), asked, &mut found));
         if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.maker.telling) {
             let account = hands::account(&block, asked, handed, &mut self.maker.finder);
             self.accounts.push(account.moved(at));
         }
         let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
-        let block = Arc::new(block);
-        self.keep(block.clone(), keys, rule);
-        block
+        let known = known(&block, &keys, rule);
+        let made = Arc::new(MadeBlocks { blocks: vec![(block, known)], found, asked: Vec::new() });
+        if let Some(written) = kept {
+            memo.written.put(&written, made.clone());
+        }
+        made
     }
 
-    /// Keeps a block that has a name, for others to be made from.
-    fn keep(&mut self, block: Arc<Block>, keys: Vec<KeySetting>, hands: Option<StickRule>) {
-        let Some(name) = block.name.clone() else { return };
-        let (word, title) = (block.word, block.title.clone());
-        self.maker.library.keep(Known { word, name, title, keys, block, hands });
+    /// What a request comes to.
+    fn request(&mut self, request: &Placed<Request>, memo: &mut MakingMemo) -> Arc<MadeBlocks> {
+        if let Some(made) = memo.requests.get(&request.value)
+            && made.asked.iter().all(|asked| self.maker.library.gives(asked))
+        {
+            return made.clone();
+        }
+        let mut found = Diagnostics::default();
+        let blocks = self.make(request, &mut found);
+        let asked = self.maker.library.told();
+        let sound = !found.has_errors();
+        let made = Arc::new(MadeBlocks { blocks, found, asked });
+        // A fault may tell of names that are no part of what was asked for.
+        if sound {
+            memo.requests.put(&request.value, made.clone());
+        }
+        made
     }
 
-    fn request(&mut self, request: &Request, diagnostics: &mut Diagnostics) -> Vec<Arc<Block>> {
+    fn make(
+        &mut self,
+        request: &Placed<Request>,
+        diagnostics: &mut Diagnostics,
+    ) -> Vec<(Arc<Block>, Option<Arc<Known>>)> {
         let made = match &request.asked {
             Asked::Variation(changes) => {
                 variation::make(&mut self.maker, request, changes, diagnostics)
@@ -126,8 +164,8 @@ impl<'a> Completion<'a> {
                 plain.extend(self.plain(request, &draft));
             }
             let Some(block) = self.compose(request, &draft, diagnostics) else { continue };
-            self.keep(block.clone(), draft.keys, hands);
-            blocks.push(block);
+            let known = known(&block, &draft.keys, hands);
+            blocks.push((block, known));
         }
         if self.maker.telling {
             let text: Vec<String> = plain.iter().map(Plain::text).collect();
@@ -179,14 +217,26 @@ impl<'a> Completion<'a> {
             word: draft.word,
             name: draft.name.clone(),
             title: draft.title.clone(),
-            number: self.number(draft.word),
-            chapter: None,
             settings: setup.block_settings(),
             kit: request.around.kit.clone(),
             bars,
             span: request.span,
         }))
     }
+}
+
+/// A block that has a name, for others to be made from.
+fn known(block: &Arc<Block>, keys: &[KeySetting], hands: Option<StickRule>) -> Option<Arc<Known>> {
+    let name = block.name.clone()?;
+    Some(Arc::new(Known {
+        word: block.word,
+        key: name.to_lowercase().into(),
+        name,
+        title: block.title.clone(),
+        keys: keys.to_vec(),
+        block: block.clone(),
+        hands,
+    }))
 }
 
 /// Reports what is found in a made block once, with its name.

@@ -215,8 +215,6 @@ pub(crate) fn patterns(
         word: BlockWord::Exercise,
         name: None,
         title: None,
-        number: None,
-        chapter: None,
         settings: setup.block_settings(),
         kit: around.kit.clone(),
         bars,

@@ -12,6 +12,7 @@ use crate::score::kit::Limb;
 use crate::score::mark::Passes;
 use crate::score::{BlockWord, Closing, Span};
 use crate::source::{Code, Diagnostics, say};
+use std::sync::Arc;
 
 /// Most bars of a context.
 const MOST_BARS: usize = 256;
@@ -21,7 +22,7 @@ struct Joined {
     phrase: Phrase,
     steps: Vec<String>,
     /// The first and the last block that were put in.
-    ends: Option<(Known, Known)>,
+    ends: Option<(Arc<Known>, Arc<Known>)>,
 }
 
 /// The block a context comes to.
@@ -75,7 +76,7 @@ pub(super) fn make(
 
 /// Puts blocks together.
 struct Joiner<'m, 'a> {
-    maker: &'m Maker<'a>,
+    maker: &'m mut Maker<'a>,
     request: &'m Request,
     diagnostics: &'m mut Diagnostics,
 }
@@ -87,12 +88,12 @@ impl Joiner<'_, '_> {
     }
 
     /// A block by its name, and its music.
-    fn known(&mut self, name: &crate::score::Spanned<String>) -> Option<(Known, Phrase)> {
+    fn known(&mut self, name: &crate::score::Spanned<String>) -> Option<(Arc<Known>, Phrase)> {
         let what = &self.request.what;
         let known = self.maker.library.known(what, name, self.diagnostics)?;
         let kit = &self.request.around.kit;
         let phrase = known.phrase(what, kit, name.span, self.diagnostics)?;
-        Some((known.clone(), phrase))
+        Some((known, phrase))
     }
 
     fn add(&mut self, piece: &PlayedBlock, all: &mut Joined) -> Option<()> {

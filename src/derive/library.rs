@@ -7,7 +7,7 @@ use crate::interpret::keys::KeySetting;
 use crate::score::settings::StickRule;
 use crate::score::{Block, BlockWord, Kit, Span, Spanned};
 use crate::source::{Diagnostics, nearest};
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Most notes and bars of a block that others are made from.
@@ -19,6 +19,8 @@ const MOST_BARS: usize = 512;
 pub(crate) struct Known {
     pub(crate) word: BlockWord,
     pub(crate) name: String,
+    /// Its name in lower case, by which it is found.
+    pub(crate) key: Arc<str>,
     pub(crate) title: Option<String>,
     /// Its own keys, but for the rule of its sticking.
     pub(crate) keys: Vec<KeySetting>,
@@ -30,32 +32,57 @@ pub(crate) struct Known {
 /// Blocks with a name, by that name in lower case.
 #[derive(Debug, Default)]
 pub(crate) struct Library {
-    blocks: BTreeMap<String, Known>,
+    blocks: HashMap<Arc<str>, Arc<Known>>,
     /// Names of blocks further down.
     later: Vec<String>,
+    /// What was asked for since it was last told.
+    asked: Vec<AskedFor>,
+}
+
+/// A name that was asked for, in lower case, and the block it was found to be.
+#[derive(Clone, Debug)]
+pub(crate) struct AskedFor {
+    name: String,
+    known: Option<Arc<Known>>,
 }
 
 impl Library {
     /// A library of a file with blocks of these names, of which none has been read.
     pub(crate) fn new(later: Vec<String>) -> Self {
-        Self { blocks: BTreeMap::new(), later }
+        Self { later, ..Self::default() }
     }
 
     /// Keeps a block that has a name; the first of a name stays.
-    pub(crate) fn keep(&mut self, known: Known) {
-        self.blocks.entry(known.name.to_lowercase()).or_insert(known);
+    pub(crate) fn keep(&mut self, known: Arc<Known>) {
+        self.blocks.entry(known.key.clone()).or_insert(known);
+    }
+
+    /// What was asked for since this was called before.
+    pub(crate) fn told(&mut self) -> Vec<AskedFor> {
+        std::mem::take(&mut self.asked)
+    }
+
+    /// Whether who asks again is given the same.
+    pub(crate) fn gives(&self, asked: &AskedFor) -> bool {
+        match (self.blocks.get(asked.name.as_str()), &asked.known) {
+            (Some(now), Some(then)) => Arc::ptr_eq(now, then),
+            (None, None) => true,
+            (Some(_), None) | (None, Some(_)) => false,
+        }
     }
 
     /// A block by its name; a fault where there is none above.
     pub(crate) fn known(
-        &self,
+        &mut self,
         what: &str,
         name: &Spanned<String>,
         diagnostics: &mut Diagnostics,
-    ) -> Option<&Known> {
+    ) -> Option<Arc<Known>> {
         let wanted = name.value.to_lowercase();
-        if let Some(known) = self.blocks.get(&wanted) {
-            return Some(known);
+        let known = self.blocks.get(wanted.as_str()).cloned();
+        self.asked.push(AskedFor { name: wanted.clone(), known: known.clone() });
+        if known.is_some() {
+            return known;
         }
         let fault = diagnostics
             .error(name.span, format!("{what}: no block above is named `{}`", name.value))
@@ -66,7 +93,9 @@ impl Library {
             fault.mend(format!("a block is made from what stands above it; move `{name}` up"));
             return None;
         }
-        match nearest(&wanted, self.blocks.keys().map(String::as_str)) {
+        let mut names: Vec<&str> = self.blocks.keys().map(AsRef::as_ref).collect();
+        names.sort_unstable();
+        match nearest(&wanted, names.into_iter()) {
             Some(near) => fault.replace(name.span, &near, format!("did you mean `{near}`?")),
             None => {
                 fault.mend("give the block to start from a name, as `fill gallop \"Gallop home\"`")

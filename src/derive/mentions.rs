@@ -1,7 +1,7 @@
 //! Blocks that prose refers to must be there, and have something to be printed for them.
 
 use super::codes;
-use crate::score::{Block, Item};
+use crate::score::{Item, PlacedBlock};
 use crate::source::{Diagnostics, nearest};
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ const GUESSED: usize = 100;
 
 /// Reports references to blocks there are none of, or that nothing can be printed for.
 pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
-    let mut named: BTreeMap<String, &Block> = BTreeMap::new();
+    let mut named: BTreeMap<String, &PlacedBlock> = BTreeMap::new();
     for item in items {
         match item {
             Item::Block(block) => {
@@ -22,13 +22,16 @@ pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
         }
     }
     let mut unknown = 0;
-    for reference in items.iter().flat_map(Item::references) {
+    let references =
+        items.iter().flat_map(|item| item.references().into_iter().map(|r| (r, item.at())));
+    for (reference, at) in references {
+        let span = reference.span.moved(at);
         let name = &reference.name;
         match named.get(&name.to_lowercase()) {
             Some(block) if block.label().is_some() => {}
             Some(_) => diagnostics
                 .error(
-                    reference.span,
+                    span,
                     format!("`{name}` has neither a number nor a title that could be printed here"),
                 )
                 .code(codes::REFERENCE_UNPRINTABLE)
@@ -37,13 +40,13 @@ pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                 unknown += 1;
                 let names = named.keys().map(String::as_str).filter(|_| unknown <= GUESSED);
                 let fault = diagnostics
-                    .error(reference.span, format!("no block is named `{name}`"))
+                    .error(span, format!("no block is named `{name}`"))
                     .code(codes::REFERENCE_UNKNOWN)
                     .elsewhere();
                 match nearest(name, names) {
                     Some(near) => {
                         let near = format!("@{near}");
-                        fault.replace(reference.span, &near, format!("did you mean `{near}`?"));
+                        fault.replace(span, &near, format!("did you mean `{near}`?"));
                     }
                     None => fault
                         .mend("give the block you mean this name, or write `@@` to print the sign"),

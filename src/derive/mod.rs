@@ -16,6 +16,7 @@ mod join;
 mod laws;
 mod library;
 mod maker;
+mod making_memo;
 mod mentions;
 mod numbering;
 mod phrase;
@@ -27,6 +28,7 @@ mod text;
 mod time;
 mod variation;
 
-pub use complete::complete;
+pub use complete::{complete, complete_again};
 pub use maker::CanPlay;
+pub use making_memo::MakingMemo;
 pub use tell::{expand, explain};

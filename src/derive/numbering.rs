@@ -1,38 +1,43 @@
-//! Numbers that begin again in each chapter: `3.12` is the twelfth of the third.
+//! Numbers of blocks: through the file, or anew in each chapter: `3.12` is the twelfth of the third.
 
-use crate::score::{Inline, Item};
-use std::sync::Arc;
+use crate::score::settings::Numbers;
+use crate::score::{BlockNumber, BlockWord, Item};
 
-/// Numbers blocks by chapters, which are `#` headings, and the chapters themselves. A chapter with
-/// nothing to number in it, such as a preface, has no number; what stands before the first chapter
-/// is numbered as it is without chapters.
-pub(crate) fn by_chapter(items: &mut [Item]) {
-    let mut chapter = 0;
+/// Numbers fills, exercises and rudiments, and chapters where numbers begin anew in each. These are the
+/// `#` headings; one with nothing to number in it, such as a preface, has no number, and what stands
+/// before the first is numbered as it is without chapters.
+pub(crate) fn number(items: &mut [Item], numbers: Numbers) {
+    let mut chapter = None;
     let mut number = 0;
-    // A chapter in which nothing was numbered yet.
-    let mut fresh = None;
-    for index in 0..items.len() {
-        match items.get(index) {
-            Some(Item::Heading { level: 1, .. }) => fresh = Some(index),
-            Some(Item::Block(block)) if block.number.is_some() => {
+    // The number of a chapter in which nothing was numbered yet.
+    let mut fresh: Option<&mut Option<u32>> = None;
+    for item in items {
+        match item {
+            Item::Heading { level: 1, number, .. } if numbers == Numbers::ByChapter => {
+                fresh = Some(number);
+            }
+            Item::Block(block) if is_numbered(block.word) => {
                 if let Some(heading) = fresh.take() {
-                    chapter += 1;
+                    chapter = Some(chapter.unwrap_or(0) + 1);
                     number = 0;
-                    if let Some(Item::Heading { text, .. }) = items.get_mut(heading) {
-                        text.insert(0, Inline::Text(format!("{chapter}  ")));
-                    }
+                    *heading = chapter;
                 }
                 number += 1;
-                if let Some(Item::Block(block)) = items.get_mut(index) {
-                    let block = Arc::make_mut(&mut block.block);
-                    block.number = Some(number);
-                    block.chapter = (chapter > 0).then_some(chapter);
-                }
+                block.number = Some(BlockNumber { chapter, number });
             }
-            Some(
-                Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } | Item::Block(_),
-            )
-            | None => {}
+            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } | Item::Block(_) => {}
         }
+    }
+}
+
+fn is_numbered(word: BlockWord) -> bool {
+    match word {
+        BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => true,
+        BlockWord::Groove
+        | BlockWord::Kit
+        | BlockWord::Syllables
+        | BlockWord::Variation
+        | BlockWord::Context
+        | BlockWord::Series => false,
     }
 }

@@ -24,7 +24,7 @@ pub(super) fn make(
         return None;
     };
     let kit = &*request.around.kit;
-    let known = maker.library.known(what, parent, diagnostics)?.clone();
+    let known = maker.library.known(what, parent, diagnostics)?;
     let mut phrase = known.phrase(what, kit, parent.span, diagnostics)?;
     let rests = known.block.settings.rests;
     let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];

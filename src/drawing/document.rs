@@ -34,7 +34,7 @@ pub struct OutlineEntry {
     /// How deep it lies, 0 the outermost.
     pub level: u8,
     /// Its words.
-    pub title: String,
+    pub title: Arc<str>,
     /// Its page's index.
     pub page: usize,
     /// Its top on the page, in points.
@@ -76,4 +76,12 @@ pub struct Page {
     pub nodes: Vec<Node>,
     /// Where the lines of the source start, for the places of its marks.
     pub lines: Arc<LineTable>,
+}
+
+impl Page {
+    /// What stands on it, all of it in the space of the page.
+    #[must_use]
+    pub fn flat(&self) -> Vec<Node> {
+        self.nodes.iter().flat_map(Node::flat).collect()
+    }
 }

@@ -14,6 +14,20 @@ pub enum Node {
     Group(Group),
     /// One mark.
     Mark(Mark),
+    /// Marks drawn in a space of their own.
+    Inset(Inset),
+}
+
+/// Marks drawn in a space of their own, shown at a place and in a size. Whoever shows them elsewhere
+/// shares them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inset {
+    /// The marks.
+    pub nodes: Arc<[Node]>,
+    /// The length of their unit.
+    pub scale: f64,
+    /// Where their origin lies.
+    pub at: Vec2,
 }
 
 /// Marks that belong together: a bar, a note.
@@ -185,6 +199,11 @@ impl Node {
                 .iter()
                 .filter_map(|child| child.bounds(fonts))
                 .reduce(|a, b| a.union(b)),
+            Self::Inset(inset) => {
+                let inks = inset.nodes.iter().filter_map(|node| node.bounds(fonts));
+                let ink = inks.reduce(|a, b| a.union(b))?;
+                Some(inset.to_outside().transform_rect_bbox(ink))
+            }
         }
     }
 
@@ -197,6 +216,23 @@ impl Node {
                     child.scale_and_move(scale, dx, dy);
                 }
             }
+            Self::Inset(inset) => {
+                inset.at = inset.at * scale + Vec2::new(dx, dy);
+                inset.scale *= scale;
+            }
+        }
+    }
+
+    /// The node in the space it is shown in, without insets. Insets nest as deep as whoever drew them
+    /// made them, which is once.
+    pub fn flat(&self) -> Vec<Self> {
+        match self {
+            Self::Mark(_) => vec![self.clone()],
+            Self::Group(group) => {
+                let children = group.children.iter().flat_map(Self::flat).collect();
+                vec![Self::Group(Group { children, ..group.head() })]
+            }
+            Self::Inset(inset) => inset.flat(),
         }
     }
 
@@ -204,5 +240,25 @@ impl Node {
     pub fn transform(mut self, scale: f64, dx: f64, dy: f64) -> Self {
         self.scale_and_move(scale, dx, dy);
         self
+    }
+}
+
+impl Group {
+    /// The group without its children.
+    fn head(&self) -> Self {
+        Self { kind: self.kind.clone(), place: self.place, children: Vec::new() }
+    }
+}
+
+impl Inset {
+    /// The map from its own space to the one it is shown in.
+    fn to_outside(&self) -> Affine {
+        Affine::translate(self.at) * Affine::scale(self.scale)
+    }
+
+    /// Its marks in the space it is shown in.
+    pub fn flat(&self) -> Vec<Node> {
+        let inner = self.nodes.iter().flat_map(Node::flat);
+        inner.map(|node| node.transform(self.scale, self.at.x, self.at.y)).collect()
     }
 }

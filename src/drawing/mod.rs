@@ -10,4 +10,4 @@ mod mark;
 
 pub use document::{Drawing, Link, OutlineEntry, Page, WebLink};
 pub use kind::{GroupKind, Kind, Prose};
-pub use mark::{Group, Ink, Mark, Node, PlaceFinder, Shape};
+pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};

@@ -162,6 +162,7 @@ fn set_names(
     let points = engraver.style.words_pt;
     let size = engraver.pt(points);
     let ascent = engraver.fonts.text.cap_height(FaceStyle::Italic) * size;
+    let mut nodes = system.nodes.to_vec();
     let top = system.ink.y1.max(staff_edges(staff).1 + engraver.style.row_gap);
     for (index, entry) in entries.iter().enumerate() {
         let x = layout.first + layout.pitch * index as f64;
@@ -171,9 +172,10 @@ fn set_names(
             let left = x - run.width * size / 2.0;
             let mark = engraver.text(Kind::Words, run, left, y, points);
             system.ink = system.ink.union(engraver.bounds(&mark.shape));
-            system.nodes.push(Node::Mark(mark));
+            nodes.push(Node::Mark(mark));
         }
     }
+    system.nodes = nodes.into();
 }
 
 /// Breaks a name between its words, so that no line is wider than its room or the longest word.

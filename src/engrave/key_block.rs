@@ -18,8 +18,6 @@ pub fn block(entries: &[LegendEntry], legend: &Legend, staff: Staff, span: Span)
         word: BlockWord::Exercise,
         name: None,
         title: None,
-        number: None,
-        chapter: None,
         settings,
         kit: Arc::new(Kit { instruments: entries.iter().map(|e| e.instrument.clone()).collect() }),
         bars: if entries.is_empty() { Vec::new() } else { vec![bar(entries, span)] },

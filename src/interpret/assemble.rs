@@ -65,8 +65,6 @@ pub(super) fn block(
         word: block.word.value,
         name: block.name.as_ref().map(|n| n.value.clone()),
         title: block.title.as_ref().map(|t| t.value.clone()),
-        number: None,
-        chapter: None,
         settings,
         kit: around.kit.clone(),
         bars,
@@ -74,7 +72,7 @@ pub(super) fn block(
     };
     let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
     let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    WrittenBlock { block: music, keys, sticking, at: block.at }
+    WrittenBlock { block: Arc::new(music), keys, sticking }
 }
 
 /// A block whose bars are being made.

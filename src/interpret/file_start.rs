@@ -5,17 +5,17 @@ use super::codes;
 use super::keys::{self, Scope};
 use super::request::Surroundings;
 use super::setup::Setup;
+use crate::memo::Shared;
 use crate::score::{Header, Item};
 use crate::source::{Diagnostics, say};
 use crate::syntax::address::with_addresses;
 use crate::syntax::tree::{FileStart, Setting};
-use std::sync::Arc;
 
 /// Takes the header of a file that begins; its title as a heading. `document` is the header of the
 /// first file.
 pub(super) fn take(
     start: &FileStart,
-    around: &mut Surroundings,
+    (around, setups): (&mut Surroundings, &mut Shared<Setup>),
     document: &[Setting],
     diagnostics: &mut Diagnostics,
 ) -> Option<Item> {
@@ -23,7 +23,7 @@ pub(super) fn take(
     let mut setup = Setup::clone(&around.setup);
     let lines = keys::read(&start.header, Scope::Header, &around.systems, diagnostics);
     keys::apply(&lines, &mut own, &mut setup);
-    around.setup = Arc::new(setup.under_header());
+    around.setup = setups.share(setup.under_header());
     let says = |setting: &Setting| {
         document.iter().any(|other| {
             keys::is(other, &setting.key.value) && other.value.value == setting.value.value
@@ -45,5 +45,9 @@ pub(super) fn take(
             .code(codes::KEY_UNUSED)
             .mend(format!("write {it} at the head of the first file, or take {it} out"));
     }
-    own.title.map(|title| Item::Heading { level: 1, text: with_addresses(title) })
+    own.title.map(|title| Item::Heading {
+        level: 1,
+        text: with_addresses(title).into(),
+        number: None,
+    })
 }

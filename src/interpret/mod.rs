@@ -27,8 +27,10 @@ mod misfit;
 mod names;
 pub(crate) mod place;
 mod plan;
+mod read_block;
 mod reader;
 pub mod reading;
+mod reading_memo;
 pub(crate) mod request;
 mod row_kinds;
 mod rows;
@@ -47,5 +49,6 @@ mod voices;
 mod words;
 mod wrong_value;
 
-pub use reader::read;
+pub use reader::{read, read_again};
 pub use reading::Reading;
+pub use reading_memo::ReadingMemo;

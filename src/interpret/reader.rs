@@ -3,12 +3,14 @@
 use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
+use super::read_block::ReadBlock;
 use super::reading::{Reading, ReadingPart};
-use super::request::{self, Surroundings};
+use super::reading_memo::ReadingMemo;
+use super::request::Surroundings;
 use super::setup::Setup;
-use super::{assemble, counting, file_start, kit_rows, names};
+use super::{counting, file_start, kit_rows, names};
 use crate::parallel::map_in_order;
-use crate::score::{BlockWord, Header, Item, Kit};
+use crate::score::{BlockWord, Header, Item, Kit, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
 use std::sync::Arc;
@@ -18,34 +20,54 @@ use std::sync::Arc;
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
 pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
-    let systems = Arc::new(systems(document, diagnostics));
+    read_again(document, &mut ReadingMemo::default(), diagnostics)
+}
+
+/// The same, where blocks may have been read before.
+pub fn read_again(
+    document: &Document,
+    memo: &mut ReadingMemo,
+    diagnostics: &mut Diagnostics,
+) -> Reading {
+    let systems = memo.systems.share(systems(document, diagnostics));
     let mut header = Header::default();
     let mut setup = Setup::default();
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
     names::check(document, &setup, diagnostics);
+    let setup = memo.setups.share(setup.under_header());
+    let kit = memo.kits.share(Kit::five_piece());
     let mut reader = FileReader {
-        around: Surroundings {
-            setup: Arc::new(setup.under_header()),
-            systems,
-            kit: Arc::new(Kit::five_piece()),
-        },
+        around: Surroundings { setup, systems, kit },
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
-    let mut before = Diagnostics::default();
-    let mut steps = Vec::new();
+    let mut parts = Vec::with_capacity(document.items.len());
+    let mut unread = Vec::new();
     for item in &document.items {
-        let step = reader.step(item, &mut before);
-        steps.extend(step.map(|step| (std::mem::take(&mut before), step)));
+        match reader.step(item, memo, diagnostics) {
+            None => {}
+            Some(Step::Prose(item)) => parts.push(Some(ReadingPart::Prose(item))),
+            Some(Step::Block(block)) => {
+                let known = memo.known(block, &reader.around, diagnostics);
+                if known.is_none() {
+                    unread.push((parts.len(), block, reader.around.clone()));
+                }
+                parts.push(known.flatten());
+            }
+        }
     }
-    let mut parts = Vec::with_capacity(steps.len());
-    for (before, (part, found, at)) in map_in_order(steps, |(before, step)| (before, step.read())) {
-        diagnostics.absorb(before, 0);
-        diagnostics.absorb(found, at);
-        parts.extend(part);
+    let read = map_in_order(unread, |(index, block, around)| {
+        let read = ReadBlock::read(block, &around);
+        (index, block, around, read)
+    });
+    for (index, block, around, read) in read {
+        read.report(block.at, diagnostics);
+        if let Some(part) = parts.get_mut(index) {
+            *part = read.placed(block.at);
+        }
+        memo.blocks.put(&block.value, (around, read));
     }
-    diagnostics.absorb(before, 0);
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
         tree::Item::Heading(_)
@@ -55,7 +77,11 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
         | tree::Item::FileStart(_)
         | tree::Item::FileEnd => None,
     });
-    Reading { header, parts, names: blocks.map(|name| name.value.to_lowercase()).collect() }
+    Reading {
+        header,
+        parts: parts.into_iter().flatten().collect(),
+        names: blocks.map(|name| name.value.to_lowercase()).collect(),
+    }
 }
 
 /// The built-in counting systems and the tables of the file.
@@ -92,23 +118,28 @@ struct FileReader {
 }
 
 impl FileReader {
-    /// What is to be read of an item, with what holds there; nothing where it only holds for what
-    /// follows.
+    /// What is to be read of an item; nothing where it only holds for what follows.
     fn step<'d>(
         &mut self,
         item: &'d tree::Item,
+        memo: &mut ReadingMemo,
         diagnostics: &mut Diagnostics,
     ) -> Option<Step<'d>> {
         Some(Step::Prose(match item {
-            tree::Item::Heading(h) => Item::Heading { level: h.level, text: h.text.clone() },
-            tree::Item::Paragraph(p) => Item::Paragraph(p.text.clone()),
+            tree::Item::Heading(h) => {
+                Item::Heading { level: h.level, text: h.text.clone(), number: None }
+            }
+            tree::Item::Paragraph(p) => {
+                Item::Paragraph(Placed { value: p.text.clone(), at: p.span.start })
+            }
             tree::Item::List(list) => Item::List {
                 numbered: list.numbered,
-                entries: list.entries.iter().map(|e| e.text.clone()).collect(),
+                entries: Placed { value: list.entries.clone(), at: list.at },
             },
             tree::Item::FileStart(start) => {
                 self.outer.push(self.around.setup.clone());
-                file_start::take(start, &mut self.around, &self.document_keys, diagnostics)?
+                let holds = (&mut self.around, &mut memo.setups);
+                file_start::take(start, holds, &self.document_keys, diagnostics)?
             }
             tree::Item::FileEnd => {
                 if let Some(setup) = self.outer.pop() {
@@ -123,10 +154,10 @@ impl FileReader {
                     let mut found = Diagnostics::default();
                     let kit = kit_rows::changed(&self.around.kit, block, &mut found);
                     diagnostics.absorb(found, block.at);
-                    self.around.kit = Arc::new(kit);
+                    self.around.kit = memo.kits.share(kit);
                     return None;
                 }
-                return Some(Step::Block(block, self.around.clone()));
+                return Some(Step::Block(block));
             }
         }))
     }
@@ -135,34 +166,5 @@ impl FileReader {
 /// Something to be read. Blocks know nothing of each other and are read side by side.
 enum Step<'d> {
     Prose(Item),
-    Block(&'d tree::Block, Surroundings),
-}
-
-impl Step<'_> {
-    /// What it means; what is found in it, counted from the byte that comes third.
-    fn read(self) -> (Option<ReadingPart>, Diagnostics, usize) {
-        let mut found = Diagnostics::default();
-        match self {
-            Self::Prose(item) => (Some(ReadingPart::Prose(item)), found, 0),
-            Self::Block(block, around) => (read_block(block, &around, &mut found), found, block.at),
-        }
-    }
-}
-
-fn read_block(
-    block: &tree::Block,
-    around: &Surroundings,
-    found: &mut Diagnostics,
-) -> Option<ReadingPart> {
-    match block.word.value {
-        BlockWord::Syllables | BlockWord::Kit => None,
-        BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-            let written = assemble::block(block, around, found);
-            Some(ReadingPart::Written(Box::new(written)))
-        }
-        BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
-            let request = request::read(block, around, found)?;
-            Some(ReadingPart::Request(Box::new(request)))
-        }
-    }
+    Block(&'d Placed<tree::Block>),
 }

@@ -3,8 +3,9 @@
 use super::keys::KeySetting;
 use super::request::Request;
 use crate::score::settings::StickRule;
-use crate::score::{Block, Header, Item, Span};
+use crate::score::{Block, Header, Item, Placed, Span};
 use std::ops::Range;
+use std::sync::Arc;
 
 /// A whole file, read.
 #[derive(Clone, Debug, Default)]
@@ -23,22 +24,20 @@ pub(crate) enum ReadingPart {
     /// A heading or prose.
     Prose(Item),
     /// Music that is written.
-    Written(Box<WrittenBlock>),
+    Written(Placed<WrittenBlock>),
     /// Music that is to be made.
-    Request(Box<Request>),
+    Request(Placed<Request>),
 }
 
 /// A block that is written.
 #[derive(Clone, Debug)]
 pub(crate) struct WrittenBlock {
     /// Its music, without number and without letters that are made.
-    pub(crate) block: Block,
+    pub(crate) block: Arc<Block>,
     /// Its own keys, but for the rule of its sticking.
     pub(crate) keys: Vec<KeySetting>,
     /// Letters that are to be made for it.
     pub(crate) sticking: Option<StickRequest>,
-    /// The byte of the source at which its head line starts.
-    pub(crate) at: usize,
 }
 
 /// Letters to be made by a rule.

@@ -2,9 +2,11 @@
 
 use super::piece::{OutlineHeading, Piece};
 use super::setter::Setter;
+use crate::drawing::{Inset, Node};
 use crate::engrave;
 use crate::engrave::System;
 use crate::score::{Block, Item, PlacedBlock};
+use kurbo::Vec2;
 use std::sync::Arc;
 
 impl Setter<'_> {
@@ -19,7 +21,7 @@ impl Setter<'_> {
     }
 
     /// A block, by its index among the items: its title, then its lines.
-    pub fn block(&self, index: usize, block: &Block, systems: Vec<Arc<System>>) -> Vec<Piece> {
+    pub fn block(&self, index: usize, block: &PlacedBlock, systems: Vec<Arc<System>>) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let title = self.block_title(block, sheet.text_width());
@@ -44,19 +46,18 @@ impl Setter<'_> {
                 begins: line == 0,
                 keep_with_next: line + 2 == count && count > 2,
                 block: Some(index),
-                ..self.system(Arc::unwrap_or_clone(system))
+                ..self.system(&system)
             });
         }
         pieces
     }
 
     /// A line of music as tall as its ink.
-    pub fn system(&self, system: System) -> Piece {
+    pub fn system(&self, system: &System) -> Piece {
         let scale = self.sheet.space * system.scale;
-        let top = -system.ink.y0 * scale;
-        let nodes = system.nodes.into_iter();
+        let at = Vec2::new(0.0, -system.ink.y0 * scale);
         Piece {
-            nodes: nodes.map(|node| node.transform(scale, 0.0, top)).collect(),
+            nodes: [Node::Inset(Inset { nodes: system.nodes.clone(), scale, at })].into(),
             height: system.ink.height() * scale,
             ..Piece::default()
         }
@@ -72,9 +73,13 @@ pub fn of_item(item: &Item) -> Option<&PlacedBlock> {
 }
 
 /// What the outline calls a block: its number and its title.
-pub fn outline_heading(index: usize, block: &Block) -> Option<OutlineHeading> {
+pub fn outline_heading(index: usize, block: &PlacedBlock) -> Option<OutlineHeading> {
     let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
     let block = Some(index);
-    (!words.is_empty()).then(|| OutlineHeading { level: 3, words: words.join("  "), block })
+    (!words.is_empty()).then(|| OutlineHeading {
+        level: 3,
+        words: words.join("  ").into(),
+        block,
+    })
 }

@@ -122,7 +122,7 @@ impl<'a> Growing<'a, '_> {
             }
         }
         let count = cells.len().max(1);
-        self.body.pieces.push(setter.grid_row(cells, columns));
+        self.body.pieces.push(setter.grid_row(&cells, columns));
         count
     }
 

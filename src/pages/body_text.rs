@@ -10,6 +10,7 @@ use crate::font::FaceStyle;
 use crate::score::settings::Chapters;
 use crate::score::{Inline, Item, Score};
 use kurbo::{Point, Rect};
+use std::borrow::Cow;
 
 /// What the entries of a list are indented by, and the gap from a sign to its entry, in ems of prose
 /// (common practice, no source).
@@ -21,10 +22,12 @@ impl Setter<'_> {
     pub fn words(&self, score: &Score, index: usize) -> Vec<Piece> {
         let Some(item) = score.items.get(index) else { return Vec::new() };
         let mut set = match item {
-            Item::Heading { level: 0, text } if score.header.chapters != Chapters::Follow => {
+            Item::Heading { level: 0, text, .. } if score.header.chapters != Chapters::Follow => {
                 vec![self.part_page(text)]
             }
-            Item::Heading { level, text } => self.heading(index, *level, text),
+            Item::Heading { level, text, number } => {
+                self.heading(index, *level, &numbered(text, *number))
+            }
             Item::Paragraph(text) => {
                 grouped(self.paragraph(text, 0.0), Prose::Paragraph { item: index })
             }
@@ -49,7 +52,7 @@ impl Setter<'_> {
         let mut pieces = self.rows(lines, 0.0, size, self.sheet.before_heading);
         pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
         if let Some(first) = pieces.first_mut() {
-            let words = prose::words(text);
+            let words = prose::words(text).into();
             first.headings = vec![OutlineHeading { level, words, block: None }];
         }
         grouped(pieces, Prose::Heading { level, item })
@@ -98,7 +101,8 @@ impl Setter<'_> {
                 let x = indent - size * AFTER_SIGN - run.width * size;
                 let at = Point::new(x, self.ascent(size));
                 let mark = Mark::new(Kind::Text, Shape::Text { run, at, size });
-                first.nodes.insert(0, Node::Mark(mark));
+                let sign = std::iter::once(Node::Mark(mark));
+                first.nodes = sign.chain(first.nodes.iter().cloned()).collect();
                 if index > 0 {
                     first.before = self.sheet.between_paragraphs / 2.0;
                 }
@@ -106,5 +110,16 @@ impl Setter<'_> {
             pieces.extend(grouped(rows, Prose::Entry { item, entry: index }));
         }
         pieces
+    }
+}
+
+/// The words of a heading with the number of its chapter.
+pub fn numbered(text: &[Inline], number: Option<u32>) -> Cow<'_, [Inline]> {
+    match number {
+        None => Cow::Borrowed(text),
+        Some(number) => {
+            let number = Inline::Text(format!("{number}  "));
+            Cow::Owned(std::iter::once(number).chain(text.iter().cloned()).collect())
+        }
     }
 }

@@ -1,10 +1,10 @@
 //! A score made into pages, phase by phase.
 
-use super::assemble::assemble;
 use super::body;
 use super::body::Wanted;
 use super::galley;
 use super::index_columns;
+use super::layout::Layout;
 use super::reference::Answers;
 use super::setter::Setter;
 use super::settle::settle;
@@ -22,6 +22,16 @@ pub struct Composed {
     pub drawing: Drawing,
     /// A cropped picture of each block, under the block's name or number.
     pub blocks: Vec<(String, Page)>,
+}
+
+impl Composed {
+    /// The same with all marks in the space of their page, for who looks at them.
+    #[must_use]
+    pub fn flat(mut self) -> Self {
+        let pictures = self.blocks.iter_mut().map(|(_, page)| page);
+        self.drawing.pages.iter_mut().chain(pictures).for_each(|page| page.nodes = page.flat());
+        self
+    }
 }
 
 /// Composes a score into pages, and into pictures where they are wanted.
@@ -44,5 +54,6 @@ pub fn compose(
     let mut settled = settle(galley, &setter, score, answers.clone());
     let index = index_columns::pages(&setter, score, &settled.pages_of_blocks(), settled.labels);
     settled.add_index(index, &score.header);
-    Composed { drawing: assemble(&setter, score, settled), blocks }
+    let layout = Layout::new(&sheet, score, settled, &lines);
+    Composed { drawing: layout.into_drawing(fonts, score), blocks }
 }

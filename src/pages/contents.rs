@@ -7,7 +7,7 @@ use super::prose::WordStyle;
 use super::setter::Setter;
 use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
-use crate::font::FaceStyle;
+use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
@@ -53,7 +53,7 @@ impl Setter<'_> {
         let face = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
         let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
         let width = self.sheet.text_width() - indent - RIGHT * size;
-        let text = [Inline::Text(heading.words.clone())];
+        let text = [Inline::Text(heading.words.to_string())];
         let style = WordStyle { kind: Kind::Text, face, size };
         let rows = prose::lines(self.fonts, &text, style, width);
         let last = rows.len();
@@ -94,15 +94,16 @@ impl ContentsLine<'_> {
     }
 
     /// The page number of the entry of the outline it leads to, and the dots before it.
-    pub fn number(&self, setter: &Setter<'_>, entry: usize, label: &str) -> Vec<Node> {
-        let Setter { fonts, sheet, .. } = *setter;
+    pub fn number(
+        &self,
+        (fonts, sheet): (&Fonts, &Sheet),
+        entry: usize,
+        label: &str,
+    ) -> Vec<Node> {
         let size = sheet.prose;
         let inks = self.piece.nodes.iter().filter_map(|node| node.bounds(fonts));
         let end = inks.map(|ink| ink.x1).fold(0.0, f64::max);
-        let baseline = self.piece.nodes.iter().find_map(|node| match node {
-            Node::Group(group) => group.children.iter().find_map(baseline_of),
-            Node::Mark(_) => baseline_of(node),
-        });
+        let baseline = self.piece.nodes.iter().find_map(baseline_of);
         let y = self.y + baseline.unwrap_or(self.piece.height);
         let width = |words: &str| fonts.text.shape(words, FaceStyle::Regular).width * size;
         let put = |words: &str, x: f64, prose: Prose| {
@@ -128,6 +129,6 @@ impl ContentsLine<'_> {
 fn baseline_of(node: &Node) -> Option<f64> {
     match node {
         Node::Mark(Mark { shape: Shape::Text { at, .. }, .. }) => Some(at.y),
-        Node::Mark(_) | Node::Group(_) => None,
+        Node::Mark(_) | Node::Group(_) | Node::Inset(_) => None,
     }
 }

@@ -1,9 +1,11 @@
 //! The body without pages, for screens of any width: prose as words, and each block engraved for
 //! three widths.
 
+use super::body_text::numbered;
 use super::sheet::Sheet;
 use super::{block, key, picture, spoken};
-use crate::drawing::{Group, GroupKind, Node, Page};
+use crate::drawing::{Group, GroupKind, Inset, Node, Page};
+use kurbo::Vec2;
 use crate::engrave;
 use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
@@ -82,10 +84,13 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
     let body = score.items.iter().map(|item| match item {
-        Item::Heading { level, text } => FlowingItem::Heading { level: *level, text: text.clone() },
-        Item::Paragraph(text) => FlowingItem::Paragraph(text.clone()),
+        Item::Heading { level, text, number } => FlowingItem::Heading {
+            level: *level,
+            text: numbered(text, *number).into_owned(),
+        },
+        Item::Paragraph(text) => FlowingItem::Paragraph(text.to_vec()),
         Item::List { numbered, entries } => {
-            FlowingItem::List { numbered: *numbered, entries: entries.clone() }
+            FlowingItem::List { numbered: *numbered, entries: entries.to_vec() }
         }
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
             name: block.name.clone(),
@@ -156,11 +161,12 @@ fn stacked(
 ) -> Page {
     let mut children: Vec<Node> = Vec::new();
     let mut y = 0.0;
-    for (line, system) in systems.into_iter().map(Arc::unwrap_or_clone).enumerate() {
+    for (line, system) in systems.into_iter().enumerate() {
         let scale = sheet.space * system.scale;
         y += if line > 0 { sheet.between_systems } else { 0.0 };
         let top = y - system.ink.y0 * scale;
-        children.extend(system.nodes.into_iter().map(|node| node.transform(scale, 0.0, top)));
+        let at = Vec2::new(0.0, top);
+        children.push(Node::Inset(Inset { nodes: system.nodes.clone(), scale, at }));
         y += system.ink.height() * scale;
     }
     let kind = GroupKind::Block { title: name.clone(), spoken: String::new(), at };

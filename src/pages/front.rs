@@ -7,7 +7,7 @@ use super::setter::{Setter, row_width};
 use crate::drawing::{Kind, Mark, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::score::{Header, Inline};
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 /// Where the title stands on its page, and the words of a part on theirs, as a share of the page's
 /// height (common practice, no source).
@@ -98,7 +98,7 @@ impl Setter<'_> {
         let y = sheet.room() * PART_AT;
         let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size: sheet.title };
         self.add_centred(&mut page, &words, style, y);
-        page.headings = vec![OutlineHeading { level: 0, words, block: None }];
+        page.headings = vec![OutlineHeading { level: 0, words: words.into(), block: None }];
         page
     }
 
@@ -112,7 +112,7 @@ impl Setter<'_> {
     fn add_centred(&self, page: &mut Piece, text: &str, style: WordStyle, mut y: f64) -> f64 {
         for (marks, x) in self.centred_lines(text, style) {
             let row = self.row(marks, x, style.size, 0.0);
-            page.nodes.extend(row.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
+            page.add(&row, Vec2::new(0.0, y));
             y += style.size * self.sheet.leading;
         }
         y

@@ -4,10 +4,10 @@ use super::block::outline_heading;
 use super::piece::Piece;
 use super::setter::Setter;
 use super::sheet::Sheet;
-use super::spoken;
-use crate::drawing::Node;
+use crate::drawing::{Inset, Node};
 use crate::engrave::System;
 use crate::score::PlacedBlock;
+use kurbo::Vec2;
 use std::sync::Arc;
 
 /// Between columns, in points (common practice, no source).
@@ -31,7 +31,7 @@ pub fn column_width(sheet: &Sheet, columns: usize) -> f64 {
 
 impl Setter<'_> {
     /// Blocks side by side as one piece: titles begin on one baseline, staves stand in one line.
-    pub fn grid_row(&self, mut cells: Vec<GridBlock<'_>>, columns: usize) -> Piece {
+    pub fn grid_row(&self, cells: &[GridBlock<'_>], columns: usize) -> Piece {
         let sheet = self.sheet;
         let step = column_width(sheet, columns) + GUTTER;
         let mut parts: Vec<Vec<Node>> = Vec::with_capacity(cells.len());
@@ -41,7 +41,7 @@ impl Setter<'_> {
             if let Some(title) = self.block_title(cell.block, step - GUTTER) {
                 y = y.max(title.height + sheet.after_title);
                 let x = column as f64 * step;
-                nodes = title.nodes.into_iter().map(|node| node.transform(1.0, x, 0.0)).collect();
+                nodes = title.nodes.iter().map(|node| node.clone().transform(1.0, x, 0.0)).collect();
             }
             parts.push(nodes);
         }
@@ -54,23 +54,18 @@ impl Setter<'_> {
             if line > 0 {
                 y += sheet.between_systems;
             }
-            for (column, (cell, nodes)) in cells.iter_mut().zip(&mut parts).enumerate() {
+            for (column, (cell, nodes)) in cells.iter().zip(&mut parts).enumerate() {
                 let Some(system) = cell.systems.get(line) else { continue };
                 let x = column as f64 * step;
-                let size = scale(system);
-                let set =
-                    system.nodes.iter().cloned().map(|node| node.transform(size, x, y + over));
-                nodes.extend(set);
+                let at = Vec2::new(x, y + over);
+                let scale = scale(system);
+                nodes.push(Node::Inset(Inset { nodes: system.nodes.clone(), scale, at }));
             }
             y += over + under;
         }
-        let nodes = cells
-            .iter()
-            .zip(parts)
-            .map(|(cell, nodes)| Node::Group(spoken::group(cell.block, nodes)))
-            .collect();
+        let indices = cells.iter().map(|cell| cell.index);
         Piece {
-            nodes,
+            row: indices.zip(parts.into_iter().map(Into::into)).collect(),
             height: y,
             before: sheet.before_block,
             elastic: true,

@@ -29,7 +29,7 @@ pub fn headings(score: &Score) -> Vec<OutlineHeading> {
 
 /// The heading over a list.
 pub fn heading(title: &str) -> OutlineHeading {
-    OutlineHeading { level: 1, words: title.to_owned(), block: None }
+    OutlineHeading { level: 1, words: title.into(), block: None }
 }
 
 /// The lists the header asks for, but empty ones.

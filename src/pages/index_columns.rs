@@ -204,6 +204,7 @@ impl Columns {
     fn side_by_side(self, setter: &Setter<'_>, rows: &[IndexLine], taken: &[usize]) -> Piece {
         let pitch = self.pitch();
         let mut piece = Piece { begins: true, ..Piece::default() };
+        let mut nodes = Vec::new();
         let mut rest = rows;
         for (column, count) in taken.iter().enumerate() {
             let left = column as f64 * (self.width + GUTTER * self.size);
@@ -218,11 +219,13 @@ impl Columns {
                     area: Rect::new(x + link.x0, y, x + link.x1, y + set.height),
                     item: link.item,
                 }));
-                piece.nodes.extend(set.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
+                let moved = set.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y));
+                nodes.extend(moved);
                 y += pitch;
             }
             piece.height = piece.height.max(y);
         }
+        piece.nodes = nodes.into();
         piece
     }
 }

@@ -46,11 +46,11 @@ impl Setter<'_> {
         }
         let count = lines.len();
         for (nth, line) in lines.into_iter().enumerate() {
-            let piece = self.system(line.system);
+            let piece = self.system(&line.system);
             let kind = GroupKind::Block { title: said(&line.names), spoken: String::new(), at: 0 };
-            let children = piece.nodes;
+            let children = piece.nodes.to_vec();
             pieces.push(Piece {
-                nodes: vec![Node::Group(Group { kind, place: None, children })],
+                nodes: [Node::Group(Group { kind, place: None, children })].into(),
                 before: if nth == 0 { sheet.after_title } else { sheet.between_systems },
                 elastic: true,
                 keep_with_next: nth + 1 < count,

@@ -7,7 +7,6 @@
 //! together. [`flowing`] stops before pages. Lengths are points.
 
 mod ahead;
-mod assemble;
 mod block;
 mod body;
 mod body_text;
@@ -25,6 +24,7 @@ mod index;
 mod index_columns;
 mod key;
 mod labels;
+mod layout;
 mod opens;
 mod picture;
 mod piece;
@@ -39,3 +39,4 @@ mod title;
 
 pub use body::Wanted;
 pub use compose::{Composed, compose};
+pub use layout::{Layout, PageSketch};

@@ -4,7 +4,7 @@ use super::piece::Piece;
 use super::spoken;
 use crate::drawing::{Group, Node, Page};
 use crate::font::Fonts;
-use crate::score::{Block, PlacedBlock};
+use crate::score::PlacedBlock;
 use crate::source::LineTable;
 use std::sync::Arc;
 
@@ -31,8 +31,8 @@ pub fn of_block(
 
 /// What a block's picture is filed under: its name, its number where chapters are numbered, or its
 /// place after the blocks before it.
-pub fn key(block: &Block, before: usize) -> String {
-    let numbered = || block.chapter.and_then(|_| block.printed_number());
+pub fn key(block: &PlacedBlock, before: usize) -> String {
+    let numbered = || block.number.filter(|number| number.chapter.is_some()).map(|n| n.to_string());
     block.name.clone().or_else(numbered).unwrap_or_else(|| (before + 1).to_string())
 }
 

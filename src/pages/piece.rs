@@ -1,14 +1,16 @@
 //! What pages are made of: a column of pieces, each as tall as its ink.
 
-use crate::drawing::{Group, GroupKind, Node, Prose};
-use kurbo::Rect;
+use crate::drawing::{Node, Prose};
+use kurbo::{Rect, Vec2};
 use std::sync::Arc;
 
 /// Something that stays together on a page. Its nodes have y zero at the piece's top.
 #[derive(Clone, Debug, Default)]
 pub struct Piece {
     /// Its marks, x from the left margin.
-    pub nodes: Vec<Node>,
+    pub nodes: Arc<[Node]>,
+    /// What its marks are together, where they are words that belong together.
+    pub said: Option<Prose>,
     /// Its height.
     pub height: f64,
     /// Room over it, but at the head of a page.
@@ -23,6 +25,8 @@ pub struct Piece {
     pub bond: Bond,
     /// The block it is part of, by its index among the items.
     pub block: Option<usize>,
+    /// Blocks side by side, each by its index among the items, and their marks.
+    pub row: Vec<(usize, Arc<[Node]>)>,
     /// Where it may stand.
     pub opens: Opens,
     /// The heading or the blocks it is the first line of.
@@ -35,6 +39,14 @@ pub struct Piece {
     pub bare: bool,
     /// A line of the contents: the entry of the outline it leads to.
     pub leads_to: Option<usize>,
+}
+
+impl Piece {
+    /// Adds the marks of another at a place.
+    pub fn add(&mut self, other: &Self, at: Vec2) {
+        let moved = other.nodes.iter().map(|node| node.clone().transform(1.0, at.x, at.y));
+        self.nodes = self.nodes.iter().cloned().chain(moved).collect();
+    }
 }
 
 /// A place in a piece that leads to a block.
@@ -76,17 +88,13 @@ pub struct OutlineHeading {
     /// 0 for a part, 1 for `#`, 2 for `##`, 3 for an exercise.
     pub level: u8,
     /// Its words.
-    pub words: String,
+    pub words: Arc<str>,
     /// The index of an exercise among the items.
     pub block: Option<usize>,
 }
 
 /// Pieces whose marks are said together.
 pub fn grouped(mut pieces: Vec<Piece>, prose: Prose) -> Vec<Piece> {
-    for piece in &mut pieces {
-        let children = std::mem::take(&mut piece.nodes);
-        let kind = GroupKind::Prose(prose);
-        piece.nodes = vec![Node::Group(Group { kind, place: None, children })];
-    }
+    pieces.iter_mut().for_each(|piece| piece.said = Some(prose));
     pieces
 }

@@ -5,55 +5,57 @@ use super::sheet::Sheet;
 use crate::drawing::{Kind, Mark, Node, OutlineEntry, Shape};
 use crate::font::{FaceStyle, Fonts};
 use kurbo::{Point, Vec2};
+use std::sync::Arc;
 
 /// Baseline of the head, as a share of the top margin (common practice, no source).
 const HEAD_AT: f64 = 0.6;
 /// Baseline of the foot, as a share of the bottom margin (common practice, no source).
 const FOOT_AT: f64 = 0.5;
 
-/// What stands over each page. Built once, read page by page.
-pub struct Running<'a> {
-    book: Option<&'a str>,
+/// What stands over each page: the entries of the outline it is taken from, by index. Built once, read
+/// page by page.
+#[derive(Clone, Debug, Default)]
+pub struct Running {
+    book: Option<Arc<str>>,
     /// The page of the index, which belongs to no part.
     index: usize,
     /// Parts and chapters, in order.
-    entries: Vec<&'a OutlineEntry>,
+    entries: Vec<usize>,
     /// Parts alone.
-    parts: Vec<&'a OutlineEntry>,
+    parts: Vec<usize>,
 }
 
-impl<'a> Running<'a> {
+impl Running {
     /// The heads of a book with this outline, whose index begins on a page.
-    pub fn new(book: Option<&'a str>, outline: &'a [OutlineEntry], index: usize) -> Self {
-        let entries = outline.iter().filter(|entry| entry.level <= 1).collect();
-        Self {
-            book,
-            index,
-            entries,
-            parts: outline.iter().filter(|entry| entry.level == 0).collect(),
-        }
+    pub fn new(book: Option<&str>, outline: &[OutlineEntry], index: usize) -> Self {
+        let up_to = |level: u8| {
+            let entries = outline.iter().enumerate();
+            entries.filter(move |(_, entry)| entry.level <= level).map(|(at, _)| at).collect()
+        };
+        Self { book: book.map(Into::into), index, entries: up_to(1), parts: up_to(0) }
     }
 
     /// The words over a page, by its index. None over a page that a chapter opens, or where no
     /// chapter has begun.
-    pub fn over(&self, page: usize, sheet: &Sheet) -> Option<&'a str> {
-        let begun = self.entries.partition_point(|entry| entry.page < page);
-        let opens = self.entries.get(begun).is_some_and(|entry| {
+    pub fn over(&self, page: usize, outline: &[OutlineEntry], sheet: &Sheet) -> Option<Arc<str>> {
+        let before = |at: &usize| outline.get(*at).is_some_and(|entry| entry.page < page);
+        let begun = self.entries.partition_point(before);
+        let opens = self.entries.get(begun).and_then(|at| outline.get(*at)).is_some_and(|entry| {
             // It stands at the head of this page, not further down on it.
             entry.page == page && entry.y <= sheet.top + 1.0
         });
-        let (past, _) = self.entries.split_at_checked(begun)?;
-        let chapter = past.last()?;
+        let title = |at: &usize| outline.get(*at).map(|entry| entry.title.clone());
+        let chapter = self.entries.get(begun.checked_sub(1)?)?;
         if opens {
             return None;
         }
         if page.is_multiple_of(2) {
             // A part that has no chapter yet stands over its own pages.
-            return Some(&chapter.title);
+            return title(chapter);
         }
-        let part = self.parts.partition_point(|part| part.page < page).checked_sub(1);
+        let part = self.parts.partition_point(before).checked_sub(1);
         let part = part.and_then(|part| self.parts.get(part)).filter(|_| page < self.index);
-        part.map(|part| part.title.as_str()).or(self.book)
+        part.and_then(title).or_else(|| self.book.clone())
     }
 }
 

@@ -34,7 +34,7 @@ const BEFORE_HEADING: f64 = 18.0;
 const BETWEEN_PARAGRAPHS: f64 = 6.0;
 
 /// A page's measures, in points.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sheet {
     /// Width of the paper.
     pub width: f64,

@@ -2,7 +2,7 @@
 //! sticking.
 
 use crate::drawing::{Group, GroupKind, Node};
-use crate::score::{Bar, Block, Hand, PlacedBlock};
+use crate::score::{Bar, Hand, PlacedBlock};
 
 /// Bars that are read aloud; a listener is told how many follow.
 const MOST_BARS: usize = 16;
@@ -14,7 +14,7 @@ pub fn group(block: &PlacedBlock, children: Vec<Node>) -> Group {
 }
 
 /// What a reader knows a block by.
-pub fn name(block: &Block) -> String {
+pub fn name(block: &PlacedBlock) -> String {
     match (&block.title, &block.name, block.printed_number()) {
         (Some(title), ..) => title.clone(),
         (None, Some(name), _) => name.clone(),
@@ -24,7 +24,7 @@ pub fn name(block: &Block) -> String {
 }
 
 /// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
-pub fn aloud(block: &Block) -> String {
+pub fn aloud(block: &PlacedBlock) -> String {
     let mut words = format!("{}.", name(block));
     for (index, bar) in block.bars.iter().take(MOST_BARS).enumerate() {
         words.push_str(&format!(" Bar {}", index + 1));

@@ -4,8 +4,8 @@ use super::piece::Piece;
 use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::FaceStyle;
-use crate::score::Block;
-use kurbo::Point;
+use crate::score::PlacedBlock;
+use kurbo::{Point, Vec2};
 
 /// Between a number and its title, in ems (common practice, no source).
 const AFTER_NUMBER: f64 = 0.6;
@@ -13,7 +13,7 @@ const AFTER_NUMBER: f64 = 0.6;
 impl Setter<'_> {
     /// The number and the title of a block, where it has one of them. A title too long for a width
     /// in points goes on under its beginning.
-    pub fn block_title(&self, block: &Block, width: f64) -> Option<Piece> {
+    pub fn block_title(&self, block: &PlacedBlock, width: f64) -> Option<Piece> {
         let place = Some(block.span);
         let size = self.sheet.block_title;
         let mut first = Vec::new();
@@ -39,8 +39,7 @@ impl Setter<'_> {
         let mut lines = lines.into_iter().map(|marks| self.row(marks, 0.0, size, 0.0));
         let mut piece = lines.next()?;
         for line in lines {
-            let y = piece.height;
-            piece.nodes.extend(line.nodes.into_iter().map(|node| node.transform(1.0, 0.0, y)));
+            piece.add(&line, Vec2::new(0.0, piece.height));
             piece.height += line.height;
         }
         Some(piece)

@@ -13,5 +13,5 @@ mod timeline;
 
 pub use loudness::Loudness;
 pub use order::{Played, played};
-pub use playable::{can_play, check};
+pub use playable::{PlayableMemo, can_play, check, check_again};
 pub use timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};

@@ -13,11 +13,6 @@ pub struct Block {
     pub name: Option<String>,
     /// The title printed over it.
     pub title: Option<String>,
-    /// Its number among the numbered blocks of the file, or of its chapter, from 1: fills,
-    /// exercises and rudiments.
-    pub number: Option<u32>,
-    /// The number of its chapter, where its number begins anew in each.
-    pub chapter: Option<u32>,
     /// The settings it is set with.
     pub settings: BlockSettings,
     /// The kit it is played on.
@@ -35,6 +30,27 @@ pub struct PlacedBlock {
     pub block: Arc<Block>,
     /// The byte of the source at which its head line starts.
     pub at: usize,
+    /// Its number, where it is a fill, an exercise or a rudiment.
+    pub number: Option<BlockNumber>,
+}
+
+/// The number of a block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct BlockNumber {
+    /// The number of its chapter, where numbers begin anew in each.
+    pub chapter: Option<u32>,
+    /// Its number among the numbered blocks of the file, or of its chapter, from 1.
+    pub number: u32,
+}
+
+impl std::fmt::Display for BlockNumber {
+    /// As it is printed: `12`, or with its chapter `3.12`.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self.chapter {
+            Some(chapter) => write!(f, "{chapter}.{}", self.number),
+            None => write!(f, "{}", self.number),
+        }
+    }
 }
 
 impl std::ops::Deref for PlacedBlock {
@@ -103,14 +119,10 @@ impl BlockWord {
     }
 }
 
-impl Block {
-    /// Its number as it is printed: `12`, or with its chapter `3.12`.
+impl PlacedBlock {
+    /// Its number as it is printed.
     pub fn printed_number(&self) -> Option<String> {
-        let number = self.number?;
-        Some(match self.chapter {
-            Some(chapter) => format!("{chapter}.{number}"),
-            None => number.to_string(),
-        })
+        self.number.map(|number| number.to_string())
     }
 
     /// What a reference to it prints: its number, or its title in quotes where it has none.

@@ -24,7 +24,7 @@ pub struct Reference {
     pub name: String,
     /// What is printed of it.
     pub told: Told,
-    /// Where it is written, with its sign.
+    /// Where it is written, with its sign, counted from the first byte of the paragraph or list.
     pub span: Span,
 }
 

@@ -1,6 +1,7 @@
 //! What follows a file's header.
 
-use super::{Inline, PlacedBlock, Reference};
+use super::{Inline, Placed, PlacedBlock, Reference};
+use std::sync::Arc;
 
 /// A piece of the body.
 #[derive(Clone, Debug)]
@@ -9,29 +10,41 @@ pub enum Item {
     Heading {
         /// 0 for a part, 1 for a chapter, 2 for what is smaller.
         level: u8,
-        /// Its words.
-        text: Vec<Inline>,
+        /// Its words, without a number.
+        text: Arc<[Inline]>,
+        /// The number of the chapter it opens, where chapters are numbered, from 1.
+        number: Option<u32>,
     },
     /// A paragraph.
-    Paragraph(Vec<Inline>),
+    Paragraph(Placed<[Inline]>),
     /// A list.
     List {
         /// Numbered or dashed.
         numbered: bool,
         /// Its entries.
-        entries: Vec<Vec<Inline>>,
+        entries: Placed<[Vec<Inline>]>,
     },
     /// Music.
     Block(PlacedBlock),
 }
 
 impl Item {
-    /// The references to blocks in its words.
+    /// The references to blocks in its words, with their places counted from [`Item::at`].
     pub fn references(&self) -> Vec<&Reference> {
         match self {
             Self::Paragraph(text) => references(text).collect(),
             Self::List { entries, .. } => entries.iter().flat_map(|e| references(e)).collect(),
             Self::Heading { .. } | Self::Block(_) => Vec::new(),
+        }
+    }
+
+    /// The byte of the source from which the places in it count.
+    pub fn at(&self) -> usize {
+        match self {
+            Self::Heading { .. } => 0,
+            Self::Paragraph(text) => text.at,
+            Self::List { entries, .. } => entries.at,
+            Self::Block(block) => block.at,
         }
     }
 }

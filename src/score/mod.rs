@@ -19,7 +19,7 @@ pub mod span;
 pub mod time;
 
 pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
-pub use block::{Block, BlockWord, PlacedBlock};
+pub use block::{Block, BlockNumber, BlockWord, PlacedBlock};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
@@ -29,7 +29,7 @@ pub use mark::{Mark, MarkKind};
 pub use meter::Meter;
 pub use row::{HitsRow, RowWord, WordsRow};
 pub use settings::{Header, Limits};
-pub use span::{Span, Spanned};
+pub use span::{Placed, Span, Spanned};
 pub use time::Time;
 
 /// A whole file, understood.

@@ -1,8 +1,10 @@
 //! Places in a text.
 
-/// A half-open range of bytes. In a block it counts from the first byte of the block's head line, so
-/// that a block is the same wherever it stands; elsewhere from the start of the source, whose files
-/// lie one after another. Both ends lie on character boundaries.
+use std::sync::Arc;
+
+/// A half-open range of bytes. In a block it counts from the first byte of the block's head line, and in
+/// prose from its own first byte, so that each is the same wherever it stands; elsewhere from the start
+/// of the source, whose files lie one after another. Both ends lie on character boundaries.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     /// First byte.
@@ -42,5 +44,35 @@ impl<T> Spanned<T> {
     /// A value written at `span`.
     pub fn new(value: T, span: Span) -> Self {
         Self { value, span }
+    }
+}
+
+/// Something that is the same wherever it stands, and where it stands.
+#[derive(Debug)]
+pub struct Placed<T: ?Sized> {
+    /// It, with its places counted from its own first byte.
+    pub value: Arc<T>,
+    /// Its first byte, from the start of the source.
+    pub at: usize,
+}
+
+impl<T: ?Sized> Placed<T> {
+    /// It stands at a byte.
+    pub fn new(value: impl Into<Arc<T>>, at: usize) -> Self {
+        Self { value: value.into(), at }
+    }
+}
+
+impl<T: ?Sized> Clone for Placed<T> {
+    fn clone(&self) -> Self {
+        Self { value: self.value.clone(), at: self.at }
+    }
+}
+
+impl<T: ?Sized> std::ops::Deref for Placed<T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        &self.value
     }
 }

@@ -101,6 +101,22 @@ impl Diagnostics {
         self.warnings += more - of_errors;
     }
 
+    /// Moves all places.
+    pub fn move_places(&mut self, to: impl Fn(usize) -> usize) {
+        let range = |span: Span| Span::new(to(span.start), to(span.end));
+        for diagnostic in self.found.iter_mut().chain(&mut self.unkept) {
+            diagnostic.span = range(diagnostic.span);
+            if let Some(edit) = &mut diagnostic.edit {
+                edit.span = range(edit.span);
+            }
+        }
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.errors + self.warnings == 0
+    }
+
     /// Whether anything found stops the build.
     pub fn has_errors(&self) -> bool {
         self.errors > 0

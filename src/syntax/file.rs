@@ -1,24 +1,186 @@
-//! One file, without those it includes.
+//! One file, without those it includes: read whole, or where it was edited.
 
-use super::tree::Document;
-use super::{codes, limits, lines, outline};
-use crate::source::{Diagnostics, FileId, Source, Span};
+use super::grammar::Piece;
+use super::lines;
+use super::outline::{OutlinedStretch, Stretch, outline, outline_body};
+use super::rows::Rows;
+use super::tree::{Item, Setting};
+use super::{codes, limits};
+use crate::parallel::map_in_order;
+use crate::source::{Diagnostics, Span};
+use std::ops::Range;
+use std::sync::Arc;
 
-/// Reads one file.
-pub fn read(source: &Source, file: FileId, diagnostics: &mut Diagnostics) -> Document {
-    let span = source.span_of(file);
-    if span.end - span.start > limits::FILE_BYTES {
-        diagnostics
-            .error(
-                Span::new(span.start, span.start),
-                "this file is larger than 4 megabytes and was not read",
-            )
+/// A file as a row of stretches, each of which knows no place but in itself.
+#[derive(Clone, Debug, Default)]
+pub struct FileTree {
+    /// The byte order mark before the first.
+    mark: usize,
+    stretches: Vec<Arc<Stretch>>,
+    /// The instruments of all its kits.
+    rows: Rows,
+    /// How far down it was looked at to read the header.
+    header_reach: usize,
+}
+
+/// Stretches that are replaced, by index, and those in their place.
+type Replacement = (Range<usize>, Vec<Arc<Stretch>>);
+
+/// A change of a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The bytes that are replaced.
+    pub range: Range<usize>,
+    /// How many stand in their place.
+    pub bytes: usize,
+}
+
+impl FileTree {
+    /// Reads the text of a file.
+    pub fn read(text: &str) -> Self {
+        if text.len() > limits::FILE_BYTES {
+            return Self::too_large(text.len());
+        }
+        let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let mut tree = Self { mark: text.len() - bare.len(), ..Self::default() };
+        let piece = Piece { text: bare, start: tree.mark };
+        let lines = lines::split(piece);
+        let first_blank = lines.iter().skip_while(|line| line.body.is_none());
+        let first_blank = first_blank.skip_while(|line| !line.is_blank()).next();
+        tree.header_reach = first_blank.map_or(text.len(), |line| line.span.end);
+        let outlined = outline(&lines);
+        tree.rows.instruments = instruments(&outlined);
+        tree.stretches = read_rows(outlined, &tree.rows, text.len());
+        tree
+    }
+
+    fn too_large(bytes: usize) -> Self {
+        let mut found = Diagnostics::default();
+        found
+            .error(Span::default(), "this file is larger than 4 megabytes and was not read")
             .code(codes::FILE_TOO_LARGE)
             .mend("break it into several files");
-        return Document::default();
+        let stretch = Stretch { bytes, found, ..Stretch::default() };
+        Self { stretches: vec![Arc::new(stretch)], header_reach: bytes, ..Self::default() }
     }
-    let lines = lines::split(source, file, diagnostics);
-    let mut document = outline::read(&lines, diagnostics);
-    document.trivia = lines::trivia(&lines);
-    document
+
+    /// Reads what a change of the file touches; `text` is the whole text after it. What the stretches
+    /// come to is what [`FileTree::read`] makes of that text, and those that stay are the same.
+    pub fn edit(&mut self, text: &str, change: &Change) {
+        let whole = change.range.start <= self.header_reach || text.len() > limits::FILE_BYTES;
+        let read = if whole { None } else { self.read_again(text, change) };
+        match read {
+            Some((replaced, new)) => drop(self.stretches.splice(replaced, new)),
+            None => *self = Self::read(text),
+        }
+    }
+
+    /// Which stretches are replaced, by index, and the new ones; nothing where all are to be read.
+    fn read_again(&self, text: &str, change: &Change) -> Option<Replacement> {
+        let starts: Vec<usize> = self.placed(0).map(|(_, at)| at).collect();
+        let changed = starts.partition_point(|start| *start < change.range.start).checked_sub(1)?;
+        // The one before counts the first line of the one that is changed; the header's does not.
+        let from = changed.checked_sub(1)?.max(1);
+        let kept = starts.partition_point(|start| *start <= change.range.end);
+        let first = *starts.get(from)?;
+        let mut window = 2;
+        loop {
+            let end = match starts.get(kept + window) {
+                Some(start) => start - change.range.len() + change.bytes,
+                None => text.len(),
+            };
+            let lines = lines::split(Piece { text: text.get(first..end)?, start: first });
+            // What is left of a line without a body belongs to what stands above it.
+            lines.first()?.body?;
+            let mut outlined = outline_body(&lines);
+            // From where a new stretch starts as an old one did, all is as it was.
+            let meeting = outlined.iter().enumerate().find_map(|(count, new)| {
+                let before = (new.start + change.range.len()).checked_sub(change.bytes)?;
+                let old = starts.get(kept..)?.binary_search(&before).ok()?;
+                Some((count, new.start, kept + old))
+            });
+            if meeting.is_none() && end < text.len() {
+                window *= 4;
+                continue;
+            }
+            let all = (outlined.len(), text.len(), starts.len());
+            let (count, end, to) = meeting.unwrap_or(all);
+            outlined.truncate(count);
+            return self.replace(from..to, outlined, end);
+        }
+    }
+
+    /// The same with the rows of the new stretches read.
+    fn replace(
+        &self,
+        replaced: Range<usize>,
+        outlined: Vec<OutlinedStretch<'_>>,
+        end: usize,
+    ) -> Option<Replacement> {
+        let old = self.stretches.get(replaced.clone())?;
+        // The rows of the whole file are read by the names of its instruments.
+        if old.iter().flat_map(|old| &old.instruments).ne(&instruments(&outlined)) {
+            return None;
+        }
+        let mut new = read_rows(outlined, &self.rows, end);
+        if let (Some(old), Some(new)) = (old.first(), new.first_mut())
+            && new.is_as_before(old)
+        {
+            *new = old.clone();
+        }
+        Some((replaced, new))
+    }
+
+    /// The header's lines, with their places counted from a byte at which the file starts.
+    pub fn header(&self, start: usize) -> Vec<Setting> {
+        let at = start + self.mark;
+        let lines = self.stretches.first().into_iter().flat_map(|first| &first.header);
+        lines.map(|line| line.moved(|byte| byte + at)).collect()
+    }
+
+    /// What follows the header, in a file that starts at a byte.
+    pub fn items(&self, start: usize) -> impl Iterator<Item = Item> {
+        let items = self.placed(start);
+        items.filter_map(|(stretch, at)| Some(stretch.item.as_ref()?.moved(|byte| byte + at)))
+    }
+
+    /// Tells what was found in a file that starts at a byte.
+    pub fn report(&self, start: usize, diagnostics: &mut Diagnostics) {
+        for (stretch, at) in self.placed(start).filter(|(stretch, _)| !stretch.found.is_empty()) {
+            diagnostics.absorb(stretch.found.clone(), at);
+        }
+    }
+
+    /// The stretches and where each starts.
+    fn placed(&self, start: usize) -> impl Iterator<Item = (&Arc<Stretch>, usize)> {
+        let mut at = start + self.mark;
+        self.stretches.iter().map(move |stretch| {
+            let start = at;
+            at += stretch.bytes;
+            (stretch, start)
+        })
+    }
+}
+
+impl Stretch {
+    /// Whether an unchanged text reads as it did before something after it was changed.
+    fn is_as_before(&self, old: &Self) -> bool {
+        let kind = |stretch: &Self| stretch.item.as_ref().map(std::mem::discriminant);
+        self.bytes == old.bytes && kind(self) == kind(old) && self.found == old.found
+    }
+}
+
+/// The instruments of the kits of stretches.
+fn instruments(stretches: &[OutlinedStretch<'_>]) -> Vec<String> {
+    stretches.iter().flat_map(|stretch| stretch.instruments.iter().cloned()).collect()
+}
+
+/// Reads the rows of all blocks, side by side: none knows of another. The last stretch ends at `end`.
+fn read_rows(outlined: Vec<OutlinedStretch<'_>>, rows: &Rows, end: usize) -> Vec<Arc<Stretch>> {
+    let starts: Vec<usize> = outlined.iter().map(|stretch| stretch.start).collect();
+    let ends = starts.into_iter().skip(1).chain([end]);
+    let stretches = outlined.into_iter().zip(ends).collect();
+    map_in_order(stretches, |(stretch, end): (OutlinedStretch<'_>, usize)| {
+        Arc::new(stretch.read(rows, end))
+    })
 }

@@ -3,6 +3,7 @@
 use super::grammar::{Piece, Rule};
 use super::prose;
 use super::tree::Paragraph;
+use crate::score::Inline;
 use crate::source::Span;
 
 /// A line at the left edge.
@@ -73,14 +74,24 @@ impl Gathered {
         self.span = Some(self.span.map_or(line.span(), |span| span.join(line.span())));
     }
 
+    /// The byte the first of these lines starts at.
+    pub fn start(&self) -> usize {
+        self.span.map_or(0, |span| span.start)
+    }
+
     /// The paragraph of these lines.
     pub fn into_paragraph(self) -> Paragraph {
+        let span = self.span.unwrap_or_default();
+        Paragraph { text: self.into_text(span.start).into(), span }
+    }
+
+    /// The words of these lines; the places in them count from a byte.
+    pub fn into_text(self, from: usize) -> Vec<Inline> {
         let at = |offset: usize| {
             let line = self.starts.partition_point(|(start, _)| *start <= offset);
             let line = line.checked_sub(1).and_then(|line| self.starts.get(line));
-            line.map_or(0, |(text, source)| source + (offset - text))
+            line.map_or(0, |(text, source)| (source + (offset - text)).saturating_sub(from))
         };
-        let text = prose::read_with_references(&self.text, &at);
-        Paragraph { text, span: self.span.unwrap_or_default() }
+        prose::read_with_references(&self.text, &at)
     }
 }

@@ -3,7 +3,6 @@
 use super::codes;
 use super::grammar::{Piece, Rule};
 use super::limits::LINE_CHARACTERS;
-use super::tree::Trivia;
 use crate::source::{Diagnostics, FileId, Source, Span};
 
 /// One line, without its line end.
@@ -11,6 +10,7 @@ use crate::source::{Diagnostics, FileId, Source, Span};
 pub struct Line<'a> {
     /// The whole line.
     pub span: Span,
+    text: &'a str,
     /// Whether white space stands before its body.
     pub indented: bool,
     /// What it says, without the white space round it and without its comment.
@@ -26,55 +26,56 @@ impl Line<'_> {
     pub fn is_blank(&self) -> bool {
         self.body.is_none() && self.comment.is_none() && !self.skipped
     }
+
+    /// Tells of a line that is too long, and of characters that cannot be seen.
+    pub fn report(&self, diagnostics: &mut Diagnostics) {
+        if self.skipped {
+            let start = self.span.start;
+            diagnostics
+                .error(
+                    Span::new(start, start + head(self.text).len()),
+                    "this line is longer than 100,000 characters",
+                )
+                .code(codes::LINE_TOO_LONG)
+                .mend("break it into shorter lines; a block goes on after a line of `--`");
+        } else {
+            report_unseen(Piece { text: self.text, start: self.span.start }, diagnostics);
+        }
+    }
 }
 
-/// The lines of a file; line ends are `\n` or `\r\n`, and a byte order mark at the start is passed
-/// over. Lines that are too long and characters that cannot be seen are faults.
-pub fn split<'a>(source: &'a Source, file: FileId, diagnostics: &mut Diagnostics) -> Vec<Line<'a>> {
+/// A file without the byte order mark it may start with.
+pub fn without_mark(source: &Source, file: FileId) -> Piece<'_> {
     let text = source.text_of(file);
     let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut start = source.span_of(file).end - bare.len();
+    Piece { text: bare, start: source.span_of(file).end - bare.len() }
+}
+
+/// The lines of a text; line ends are `\n` or `\r\n`.
+pub fn split(piece: Piece<'_>) -> Vec<Line<'_>> {
+    let mut start = piece.start;
     let mut lines = Vec::new();
-    for whole in bare.split_inclusive('\n') {
+    for whole in piece.text.split_inclusive('\n') {
         let content = whole.strip_suffix('\n').unwrap_or(whole);
         let content = content.strip_suffix('\r').unwrap_or(content);
-        lines.push(line(Piece { text: content, start }, lines.len() + 1, diagnostics));
+        lines.push(line(Piece { text: content, start }));
         start += whole.len();
     }
     lines
 }
 
-/// The blank lines and comments among lines.
-pub fn trivia(lines: &[Line<'_>]) -> Vec<Trivia> {
-    lines
-        .iter()
-        .filter_map(|line| match line.comment {
-            Some(span) => Some(Trivia { span }),
-            None if line.is_blank() => Some(Trivia { span: line.span }),
-            None => None,
-        })
-        .collect()
-}
-
-fn line<'a>(piece: Piece<'a>, number: usize, diagnostics: &mut Diagnostics) -> Line<'a> {
+fn line(piece: Piece<'_>) -> Line<'_> {
     let mut line = Line {
         span: piece.span(),
+        text: piece.text,
         indented: false,
         body: None,
         comment: None,
         skipped: is_too_long(piece.text),
     };
     if line.skipped {
-        diagnostics
-            .error(
-                Span::new(piece.start, piece.start + head(piece.text).len()),
-                format!("line {number} is longer than 100,000 characters"),
-            )
-            .code(codes::LINE_TOO_LONG)
-            .mend("break it into shorter lines; a block goes on after a line of `--`");
         return line;
     }
-    report_unseen(piece, diagnostics);
     for token in piece.tokens(Rule::line) {
         match token.as_rule() {
             Rule::indent => line.indented = !token.as_str().is_empty(),

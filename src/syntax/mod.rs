@@ -31,4 +31,5 @@ mod words;
 pub use format::format;
 pub use gather::gather;
 pub use grammar::Piece;
-pub use parse::parse;
+pub use file::{Change, FileTree};
+pub use parse::{join, parse};

@@ -1,38 +1,48 @@
 //! A file and those it includes, as one tree.
 
+use super::codes;
+use super::file::FileTree;
 use super::tree::{Document, FileStart, Item};
-use super::{codes, file};
 use crate::source::{Diagnostics, FileId, Included, Source};
+use std::borrow::Cow;
 
 /// Reads a whole file, with the files it includes in their places. Every fault found goes to
 /// `diagnostics`; what could be read is returned all the same, so that later stages can report
 /// theirs in the same run.
 pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
-    let main = file::read(source, FileId::MAIN, diagnostics);
-    join(source, main, diagnostics)
+    join(source, &|file| Cow::Owned(FileTree::read(source.text_of(file))), diagnostics)
 }
 
-/// Puts the items of included files in the place of the lines that include them.
-fn join(source: &Source, main: Document, diagnostics: &mut Diagnostics) -> Document {
-    if !main.items.iter().any(|item| matches!(item, Item::Include(_))) {
-        return main;
-    }
-    let mut items = Vec::with_capacity(main.items.len());
-    let mut open = vec![main.items.into_iter()];
+/// Puts files together that were read: the items of those that are included in the place of the lines
+/// that include them. `tree` gives the tree of a file of the source.
+pub fn join<'t>(
+    source: &Source,
+    tree: &dyn Fn(FileId) -> Cow<'t, FileTree>,
+    diagnostics: &mut Diagnostics,
+) -> Document {
+    let mut read = |file: FileId| {
+        let tree = tree(file);
+        let start = source.span_of(file).start;
+        tree.report(start, diagnostics);
+        (tree.header(start), tree.items(start).collect::<Vec<Item>>().into_iter())
+    };
+    let (header, main) = read(FileId::MAIN);
+    let mut refused = Diagnostics::default();
+    let mut items = Vec::with_capacity(main.len());
+    let mut open = vec![main];
     while let Some(file) = open.last_mut() {
         match file.next() {
             Some(Item::Include(name)) => match source.included(name.span.start) {
                 Some(Included::File(id)) => {
-                    let document = file::read(source, *id, diagnostics);
-                    let start = FileStart { header: document.header, span: name.span };
-                    items.push(Item::FileStart(start));
-                    open.push(document.items.into_iter());
+                    let (header, included) = read(*id);
+                    items.push(Item::FileStart(FileStart { header, span: name.span }));
+                    open.push(included);
                 }
                 Some(Included::Refused(message, mend)) => {
-                    diagnostics.error(name.span, message).code(codes::INCLUDE_REFUSED).mend(mend);
+                    refused.error(name.span, message).code(codes::INCLUDE_REFUSED).mend(mend);
                 }
                 None => {
-                    diagnostics
+                    refused
                         .error(name.span, "other files can't be read here")
                         .code(codes::INCLUDE_UNAVAILABLE)
                         .mend("write out what that file says in place of this line");
@@ -47,5 +57,6 @@ fn join(source: &Source, main: Document, diagnostics: &mut Diagnostics) -> Docum
             }
         }
     }
-    Document { items, ..main }
+    diagnostics.absorb(refused, 0);
+    Document { header, items }
 }

@@ -76,6 +76,7 @@ pub fn setting(key: Piece<'_>, value: Piece<'_>, diagnostics: &mut Diagnostics) 
 }
 
 /// Reads the rows of the blocks of one file.
+#[derive(Clone, Debug, Default)]
 pub struct Rows {
     /// Names that `kit` blocks of the file give to instruments.
     pub instruments: Vec<String>,

@@ -1,8 +1,9 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
 use crate::score::kit::Limb;
-use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Touch, WordsRow};
+use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, Touch, WordsRow};
 use crate::source::{Span, Spanned};
+use std::sync::Arc;
 
 /// A word or phrase as written.
 pub type Word = Spanned<String>;
@@ -14,15 +15,6 @@ pub struct Document {
     pub header: Vec<Setting>,
     /// The body in order.
     pub items: Vec<Item>,
-    /// Comments and blank lines, in order, for the formatter.
-    pub trivia: Vec<Trivia>,
-}
-
-/// A blank line or a comment.
-#[derive(Clone, Debug)]
-pub struct Trivia {
-    /// From `//` to the end of the line, or the empty line.
-    pub span: Span,
 }
 
 /// `key: value`.
@@ -44,13 +36,46 @@ pub enum Item {
     /// A run of list lines.
     List(List),
     /// A block word and its rows.
-    Block(Block),
+    Block(Placed<Block>),
     /// Another file is to stand here. None is left once the files are joined.
     Include(Word),
     /// An included file begins, with its header.
     FileStart(FileStart),
     /// The included file that began last ends.
     FileEnd,
+}
+
+impl Item {
+    /// The same with its places moved; those in prose and in blocks count from where these start.
+    pub fn moved(&self, to: impl Fn(usize) -> usize + Copy) -> Self {
+        let range = |span: Span| Span::new(to(span.start), to(span.end));
+        match self {
+            Self::Heading(heading) => {
+                Self::Heading(Heading { span: range(heading.span), ..heading.clone() })
+            }
+            Self::Paragraph(text) => {
+                Self::Paragraph(Paragraph { span: range(text.span), ..text.clone() })
+            }
+            Self::List(list) => Self::List(List { at: to(list.at), ..list.clone() }),
+            Self::Block(block) => Self::Block(Placed { at: to(block.at), ..block.clone() }),
+            Self::Include(name) => Self::Include(Word::new(name.value.clone(), range(name.span))),
+            Self::FileStart(start) => Self::FileStart(FileStart {
+                header: start.header.iter().map(|line| line.moved(to)).collect(),
+                span: range(start.span),
+            }),
+            Self::FileEnd => Self::FileEnd,
+        }
+    }
+}
+
+impl Setting {
+    /// The same with its places moved.
+    pub fn moved(&self, to: impl Fn(usize) -> usize) -> Self {
+        let word = |word: &Word| {
+            Word::new(word.value.clone(), Span::new(to(word.span.start), to(word.span.end)))
+        };
+        Self { key: word(&self.key), value: word(&self.value) }
+    }
 }
 
 /// The start of an included file.
@@ -68,7 +93,7 @@ pub struct Heading {
     /// 0 for a part, 1 for `#`, 2 for `##`.
     pub level: u8,
     /// Its words.
-    pub text: Vec<Inline>,
+    pub text: Arc<[Inline]>,
     /// The whole line.
     pub span: Span,
 }
@@ -76,8 +101,8 @@ pub struct Heading {
 /// A paragraph of prose.
 #[derive(Clone, Debug)]
 pub struct Paragraph {
-    /// Its words, line ends turned into spaces.
-    pub text: Vec<Inline>,
+    /// Its words, line ends turned into spaces; the places in them count from its first byte.
+    pub text: Arc<[Inline]>,
     /// All its lines.
     pub span: Span,
 }
@@ -87,8 +112,10 @@ pub struct Paragraph {
 pub struct List {
     /// Numbered (`1.`) or dashed (`-`).
     pub numbered: bool,
-    /// Its entries.
-    pub entries: Vec<Paragraph>,
+    /// The words of its entries; the places in them count from the first byte of the first.
+    pub entries: Arc<[Vec<Inline>]>,
+    /// That byte.
+    pub at: usize,
 }
 
 /// A block with its rows.
@@ -104,10 +131,8 @@ pub struct Block {
     pub title: Option<Word>,
     /// Sets of rows; one more for each line of `--`.
     pub sets: Vec<RowSet>,
-    /// The head line. As all places in a block it counts from `at`.
+    /// The head line. As all places in a block it counts from the block's first byte.
     pub span: Span,
-    /// The byte of the source at which the head line starts.
-    pub at: usize,
 }
 
 /// Rows that sound together, and the keys that stand among them.

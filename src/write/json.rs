@@ -54,6 +54,7 @@ pub fn write_measured(drawing: &Drawing, fonts: &Fonts) -> String {
 }
 
 fn text(drawing: &Drawing, fonts: Option<&Fonts>) -> String {
+    let flat: Vec<Vec<Node>> = drawing.pages.iter().map(Page::flat).collect();
     let document = DocumentDump {
         format: "flamacue-drawing",
         version: 1,
@@ -61,7 +62,7 @@ fn text(drawing: &Drawing, fonts: Option<&Fonts>) -> String {
         title: drawing.title.as_deref(),
         author: drawing.author.as_deref(),
         language: drawing.language.as_deref(),
-        pages: drawing.pages.iter().map(|page| PageDump::new(page, fonts)).collect(),
+        pages: drawing.pages.iter().zip(&flat).map(|(page, f)| PageDump::new(page, f, fonts)).collect(),
     };
     // Strings, finite numbers and lists of them have no way to fail.
     let mut json = serde_json::to_string(&document).unwrap_or_default();
@@ -142,12 +143,12 @@ enum FormDump<'a> {
 }
 
 impl<'a> PageDump<'a> {
-    fn new(page: &'a Page, fonts: Option<&Fonts>) -> Self {
+    fn new(page: &'a Page, flat: &'a [Node], fonts: Option<&Fonts>) -> Self {
         Self {
             width: round(page.width),
             height: round(page.height),
             name: &page.name,
-            nodes: nodes(&page.nodes, fonts, PlaceFinder::new(&page.lines)),
+            nodes: nodes(flat, fonts, PlaceFinder::new(&page.lines)),
         }
     }
 }
@@ -158,10 +159,14 @@ fn nodes<'a>(
     places: PlaceFinder<'_>,
 ) -> Vec<NodeDump<'a>> {
     let dump = |node: &'a Node| match node {
-        Node::Group(group) => NodeDump::Group(GroupDump::new(group, fonts, places.inside(group))),
-        Node::Mark(mark) => NodeDump::Mark(MarkDump::new(mark, fonts, places)),
+        Node::Group(group) => {
+            Some(NodeDump::Group(GroupDump::new(group, fonts, places.inside(group))))
+        }
+        Node::Mark(mark) => Some(NodeDump::Mark(MarkDump::new(mark, fonts, places))),
+        // A flat page has none.
+        Node::Inset(_) => None,
     };
-    nodes.iter().map(dump).collect()
+    nodes.iter().filter_map(dump).collect()
 }
 
 impl<'a> GroupDump<'a> {

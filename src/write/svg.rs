@@ -50,7 +50,7 @@ pub fn write_with(page: &Page, fonts: &Fonts, options: SvgOptions) -> Result<Str
 fn body(page: &Page, fonts: &Fonts, options: SvgOptions) -> (el::Group, Used) {
     let mut writer = SvgWriter { fonts, options, used: Used::default() };
     let mut body = el::Group::new().set("class", "page");
-    writer.nodes(&mut body, &page.nodes, PlaceFinder::new(&page.lines));
+    writer.nodes(&mut body, &page.flat(), PlaceFinder::new(&page.lines));
     (body, writer.used)
 }
 
@@ -95,7 +95,7 @@ impl<'a> SharedPictures<'a> {
         let options = SvgOptions { live_text: true };
         let mut writer = SvgWriter { fonts: self.fonts, options, used };
         let mut body = el::Group::new();
-        writer.nodes(&mut body, &page.nodes, PlaceFinder::new(&page.lines));
+        writer.nodes(&mut body, &page.flat(), PlaceFinder::new(&page.lines));
         self.used = writer.used;
         body.to_string()
     }
@@ -151,6 +151,7 @@ impl SvgWriter<'_> {
                     parent.append(element);
                 }
                 Node::Mark(mark) => self.mark(parent, mark, places),
+                Node::Inset(inset) => self.nodes(parent, &inset.flat(), places),
             }
         }
     }

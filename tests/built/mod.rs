@@ -34,7 +34,7 @@ pub fn clean(fonts: &Fonts, name: &str, text: &str) -> Result<Compiled, String> 
     if !diagnostics.sorted().is_empty() {
         return Err(diagnostics.render(&source, false));
     }
-    compiled.ok_or_else(|| format!("{name}: nothing came of it, and nothing was said"))
+    compiled.map(Compiled::flat).ok_or_else(|| format!("{name}: nothing came of it, and nothing was said"))
 }
 
 /// All marks of a page, in drawing order.
@@ -45,6 +45,7 @@ pub fn marks(page: &Page) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => found.push(mark),
             Node::Group(group) => waiting.extend(group.children.iter().rev()),
+            Node::Inset(_) => panic!("a flat page has none"),
         }
     }
     found
@@ -64,6 +65,7 @@ pub fn locations(page: &Page, kind: Kind) -> Vec<Location> {
                 let inside = places.inside(group);
                 waiting.extend(group.children.iter().rev().map(|node| (node, inside)));
             }
+            Node::Inset(_) => panic!("a flat page has none"),
         }
     }
     found

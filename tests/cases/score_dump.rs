@@ -1,7 +1,7 @@
 //! A score in a few lines a person can check.
 
 use flamacue::score::{Accent, Hand};
-use flamacue::score::{Bar, Block, Item, Kit, Score};
+use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, Score};
 use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
 use std::fmt::Write as _;
 
@@ -37,9 +37,9 @@ pub fn score(score: &Score) -> String {
     out
 }
 
-fn block(block: &Block) -> String {
+fn block(block: &PlacedBlock) -> String {
     let mut out = block.word.as_str().to_owned();
-    if let Some(number) = block.number {
+    if let Some(BlockNumber { number, .. }) = block.number {
         let _ = write!(out, " {number}.");
     }
     if let Some(name) = &block.name {

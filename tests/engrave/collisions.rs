@@ -73,6 +73,7 @@ fn collect(fonts: &Fonts, nodes: &[Node], all: &mut Vec<Ink>) {
         match node {
             Node::Group(group) => collect(fonts, &group.children, all),
             Node::Mark(mark) => all.push(ink(fonts, mark)),
+            Node::Inset(inset) => collect(fonts, &inset.flat(), all),
         }
     }
 }

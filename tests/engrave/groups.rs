@@ -10,7 +10,7 @@ fn nodes(text: &str) -> Vec<Node> {
     let mut diagnostics = Diagnostics::default();
     let compiled = flamacue::compile(&source, &FONTS, &mut diagnostics);
     let said = diagnostics.render(&source, false);
-    compiled.ok_or(said).unwrap().blocks.remove(0).1.nodes
+    compiled.ok_or(said).unwrap().flat().blocks.remove(0).1.nodes
 }
 
 /// All groups of one kind, wherever they stand.
@@ -33,6 +33,7 @@ fn marks(nodes: &[Node]) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => found.push(mark),
             Node::Group(group) => found.extend(marks(&group.children)),
+            Node::Inset(_) => panic!("a flat page has none"),
         }
     }
     found

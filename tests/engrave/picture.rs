@@ -67,7 +67,7 @@ impl Picture {
         let mut diagnostics = Diagnostics::default();
         let compiled = flamacue::compile(&source, &FONTS, &mut diagnostics);
         let compiled = compiled.unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
-        compiled.blocks.iter().map(|(_, page)| Self::read(&page.nodes)).collect()
+        compiled.blocks.iter().map(|(_, page)| Self::read(&page.flat())).collect()
     }
 
     fn read(nodes: &[Node]) -> Self {
@@ -150,6 +150,7 @@ fn walk<'a>(
                 };
                 walk(&group.children, inner, found);
             }
+            Node::Inset(_) => panic!("a flat page has none"),
         }
     }
 }

@@ -20,8 +20,8 @@ pub fn dump(document: &Document) -> String {
             }
             Item::List(list) => {
                 line(&mut out, 0, if list.numbered { "list numbered" } else { "list dashed" });
-                for entry in &list.entries {
-                    line(&mut out, 1, &inlines(&entry.text));
+                for entry in list.entries.iter() {
+                    line(&mut out, 1, &inlines(entry));
                 }
             }
             Item::Block(block) => dump_block(&mut out, block),

@@ -71,7 +71,7 @@ struct Start {
 }
 
 fn start(
-    maker: &Maker<'_>,
+    maker: &mut Maker<'_>,
     request: &Request,
     series: &Series,
     steps: &mut Vec<String>,
@@ -98,7 +98,7 @@ fn start(
 }
 
 fn turned(
-    maker: &Maker<'_>,
+    maker: &mut Maker<'_>,
     request: &Request,
     steps: &mut Vec<String>,
     diagnostics: &mut Diagnostics,
@@ -192,8 +192,6 @@ fn keep_playable(
             word,
             name: None,
             title: None,
-            number: None,
-            chapter: None,
             settings: setup.block_settings(),
             kit: request.around.kit.clone(),
             bars,

@@ -13,13 +13,14 @@ use crate::engrave::staff::{outer_line, staff_edges, y_of};
 use crate::score::Block;
 use crate::score::settings::Staff;
 use kurbo::Rect;
+use std::sync::Arc;
 
 /// A line of music in staff spaces: y is zero on the middle line of the staff, x at its left end. Its
 /// places are counted from the start of its block: lines of equal blocks are equal.
 #[derive(Clone, Debug, PartialEq)]
 pub struct System {
     /// Its marks in one group, and what stands with it.
-    pub nodes: Vec<Node>,
+    pub nodes: Arc<[Node]>,
     /// The box of its ink.
     pub ink: Rect,
     /// Length of its staff.
@@ -60,7 +61,7 @@ pub fn draw(
     under::dynamics::draw(&mut canvas, block, &bars);
     under::rows::draw(&mut canvas, block, &bars);
     let (nodes, ink) = canvas.finish();
-    System { nodes, ink, width, scale: line.scale, bars: bars.len() }
+    System { nodes: nodes.into(), ink, width, scale: line.scale, bars: bars.len() }
 }
 
 fn draw_bar(

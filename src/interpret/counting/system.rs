@@ -157,7 +157,7 @@ fn number_or(word: &str, beat: &Beat) -> String {
 }
 
 /// The systems a file can ask for.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CountingSystems {
     all: Vec<Arc<CountingSystem>>,
 }

@@ -53,8 +53,6 @@ pub(crate) struct Request {
     pub(crate) span: Span,
     /// From its head to the end of its last line.
     pub(crate) whole: Span,
-    /// The byte of the source at which its head line starts.
-    pub(crate) at: usize,
     /// What holds where it stands.
     pub(crate) around: Surroundings,
 }
@@ -105,7 +103,6 @@ pub(crate) fn read(
         keys,
         span: block.span,
         whole: settings.fold(block.span, |span, s| span.join(s.value.span)),
-        at: block.at,
         around: around.clone(),
     })
 }

@@ -9,4 +9,4 @@ mod places;
 mod tests;
 mod told;
 
-pub use told::{can_play, check};
+pub use told::{PlayableMemo, can_play, check, check_again};

@@ -4,10 +4,13 @@ use super::found::Found;
 use super::limbs::Limbs;
 use super::passage::{Passage, fastest};
 use super::places;
+use crate::memo::Memo;
+use crate::parallel::map_in_order;
 use crate::perform::timeline::Timeline;
 use crate::score::settings::Limits;
-use crate::score::{Block, Item, Score, Span};
+use crate::score::{Block, Item, PlacedBlock, Score, Span};
 use crate::source::{Diagnostics, Source};
+use std::sync::Arc;
 
 /// How much faster than it keeps up a limb can strike twice, letting the stick or the beater
 /// rebound. Common practice, no source.
@@ -20,11 +23,57 @@ pub fn can_play(block: &Block) -> bool {
     found(block).is_empty()
 }
 
+/// What was found in blocks before. By default it keeps nothing.
+#[derive(Clone, Debug, Default)]
+pub struct PlayableMemo(Memo<Block, Arc<Vec<Found>>>);
+
+impl PlayableMemo {
+    /// One that keeps what is found.
+    #[must_use]
+    pub fn keeping() -> Self {
+        Self(Memo::keeping())
+    }
+
+    /// Forgets what was not asked for since this was called before.
+    pub fn end_turn(&mut self) {
+        self.0.end_turn();
+    }
+
+    /// What is found in each block of a score.
+    fn found<'s>(&mut self, score: &'s Score) -> Vec<(&'s PlacedBlock, Arc<Vec<Found>>)> {
+        let blocks = score.items.iter().filter_map(|item| match item {
+            Item::Block(block) => Some(block),
+            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+        });
+        let known = blocks.map(|block| (block, self.0.get(&block.block).cloned())).collect();
+        let all = map_in_order(known, |(block, known): (&PlacedBlock, Option<_>)| {
+            let new = known.is_none();
+            (block, known.unwrap_or_else(|| Arc::new(found(block))), new)
+        });
+        let keep = |(block, found, new): (&'s PlacedBlock, Arc<Vec<Found>>, bool)| {
+            if new {
+                self.0.put(&block.block, found.clone());
+            }
+            (block, found)
+        };
+        all.into_iter().map(keep).collect()
+    }
+}
+
 /// Warns of what can't be played in a score.
 pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
-    for item in &score.items {
-        let Item::Block(block) = item else { continue };
-        for Found { code, span, message, mend } in found(block) {
+    check_again(source, score, &mut PlayableMemo::default(), diagnostics);
+}
+
+/// The same, where blocks may have been looked at before.
+pub fn check_again(
+    source: &Source,
+    score: &Score,
+    memo: &mut PlayableMemo,
+    diagnostics: &mut Diagnostics,
+) {
+    for (block, found) in memo.found(score) {
+        for Found { code, span, message, mend } in found.iter().cloned() {
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);
             // Marks stand under one line. What is made has no cells of its own to mark.

@@ -3,7 +3,7 @@
 use super::letters::Feet;
 use super::line::BlockText;
 use super::{columns, tokens};
-use crate::source::{Diagnostics, FileId, Source};
+use crate::source::{FileId, Source};
 use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
@@ -22,7 +22,7 @@ const WIDEST_NAME: usize = 24;
 /// be formatted; rows with faults stay as they are. Of several files it is the first.
 pub fn format(source: &Source, document: &Document) -> String {
     let bodies = bodies(source, document);
-    let lines = lines::split(source, FileId::MAIN, &mut Diagnostics::default());
+    let lines = lines::split(lines::without_mark(source, FileId::MAIN));
     let mut out = String::with_capacity(source.text().len());
     for line in &lines {
         out.push_str(&tidy(source, line, &bodies));

@@ -1,32 +1,15 @@
-//! A block: its head, and its sets of rows.
+//! A block: its head, and which lines are its own.
 
-use super::block_lines::BlockLines;
 use super::cursor::{BlockStart, Outline};
-use crate::parallel::map_in_order;
+use super::stretch::{BlockLines, Thing};
 use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::grammar::Piece;
-use crate::syntax::tree::{Block, Document, Item};
+use crate::syntax::tree::Block;
 use crate::syntax::{codes, rows};
 
-impl<'a> Outline<'a, '_> {
-    /// Reads the rows of all blocks, side by side: none knows of another.
-    pub(super) fn finish(self) -> Document {
-        let Self { rows, mut document, blocks, diagnostics, .. } = self;
-        let after = std::mem::take(diagnostics);
-        let read = map_in_order(blocks, |mut block| (block.sets(&rows), block));
-        for (sets, block) in read {
-            diagnostics.absorb(block.before, 0);
-            diagnostics.absorb(block.found, block.at);
-            if let Some(Item::Block(own)) = document.items.get_mut(block.item) {
-                own.sets = sets;
-            }
-        }
-        diagnostics.absorb(after, 0);
-        document
-    }
-
-    pub(super) fn block(&mut self, opening: BlockStart<'a>) {
+impl<'a> Outline<'a> {
+    pub(super) fn block(&mut self, opening: BlockStart<'a>) -> Thing<'a> {
         let BlockStart { head, word, at } = opening;
         let mut found = Diagnostics::default();
         if head.exact.is_none() {
@@ -47,26 +30,19 @@ impl<'a> Outline<'a, '_> {
         self.at += 1;
         let first = self.at;
         self.skip_lines_of_block(word);
-        self.blocks.push(BlockLines {
-            item: self.document.items.len(),
-            word,
-            at,
-            lines: self.lines.get(first..self.at).unwrap_or_default(),
-            before: std::mem::take(self.diagnostics),
-            found,
-        });
+        let lines = self.lines.get(first..self.at).unwrap_or_default();
         if let Some(body) = self.line().and_then(|line| line.body) {
             self.warn_of_lost_row(body);
         }
-        self.document.items.push(Item::Block(Block {
+        let block = Block {
             word: Spanned::new(word, head.word.span()),
             name: head.name,
             parent: head.parent,
             title: head.title,
             sets: Vec::new(),
             span: head.span,
-            at,
-        }));
+        };
+        Thing::Block(BlockLines { block, at, lines, found })
     }
 
     /// Goes on to the first line that is no part of the block.

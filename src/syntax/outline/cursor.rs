@@ -1,24 +1,21 @@
 //! Where the reader of a file is, and whether a block opens there.
 
-use super::block_lines::BlockLines;
 use crate::score::BlockWord;
 use crate::source::Diagnostics;
 use crate::syntax::grammar::Piece;
 use crate::syntax::head::BlockHead;
 use crate::syntax::lines::Line;
 use crate::syntax::rows;
-use crate::syntax::rows::Rows;
-use crate::syntax::tree::Document;
+use crate::syntax::tree::Setting;
 
-/// Builds the tree of a file.
-pub(super) struct Outline<'a, 'd> {
+/// Reads the lines of a file one after another.
+pub(super) struct Outline<'a> {
     pub(super) lines: &'a [Line<'a>],
     pub(super) at: usize,
-    pub(super) rows: Rows,
-    pub(super) document: Document,
-    /// The blocks, whose rows are read last.
-    pub(super) blocks: Vec<BlockLines<'a>>,
-    pub(super) diagnostics: &'d mut Diagnostics,
+    /// The header's.
+    pub(super) settings: Vec<Setting>,
+    /// The faults of what is being read.
+    pub(super) diagnostics: Diagnostics,
 }
 
 /// A block about to be read.
@@ -29,45 +26,14 @@ pub(super) struct BlockStart<'a> {
     pub(super) at: usize,
 }
 
-impl<'a, 'd> Outline<'a, 'd> {
+impl<'a> Outline<'a> {
     /// An outline of these lines.
-    pub(super) fn new(lines: &'a [Line<'a>], diagnostics: &'d mut Diagnostics) -> Self {
-        let mut outline = Self {
-            lines,
-            at: 0,
-            rows: Rows { instruments: Vec::new() },
-            document: Document::default(),
-            blocks: Vec::new(),
-            diagnostics,
-        };
-        outline.rows.instruments = outline.kit_names();
-        outline
+    pub(super) fn new(lines: &'a [Line<'a>]) -> Self {
+        Self { lines, at: 0, settings: Vec::new(), diagnostics: Diagnostics::default() }
     }
 
     pub(super) fn line(&self) -> Option<&'a Line<'a>> {
         self.lines.get(self.at)
-    }
-
-    /// Names of instruments, so that a row called after one is not taken for a misspelt word.
-    fn kit_names(&self) -> Vec<String> {
-        let mut names = Vec::new();
-        let mut in_kit = false;
-        for line in self.lines {
-            let Some(body) = line.body else { continue };
-            if !line.indented {
-                in_kit = BlockHead::read(body).exact == Some(BlockWord::Kit);
-            } else if in_kit
-                && let rows::BlockLine::Row(_, Some(content)) =
-                    rows::line(body, Some(BlockWord::Kit))
-                && let Some(name) = content.text.split([',', ' ', '\t']).next()
-            {
-                names.push(name.to_owned());
-                let others =
-                    content.text.split(',').filter_map(|part| part.trim().strip_prefix("also "));
-                names.extend(others.map(|other| other.trim().to_owned()));
-            }
-        }
-        names
     }
 
     /// The next line with a body, where it is indented.

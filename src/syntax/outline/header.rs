@@ -6,7 +6,7 @@ use crate::syntax::grammar::{Piece, Rule};
 use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
-impl<'a> Outline<'a, '_> {
+impl<'a> Outline<'a> {
     /// Reads the header, if there is one.
     pub(super) fn header(&mut self) {
         let Some(first) = self.lines.iter().position(|line| line.body.is_some()) else { return };
@@ -23,7 +23,7 @@ impl<'a> Outline<'a, '_> {
             self.at = at;
             let Some(body) = self.lines[at].body else { continue };
             if let Some((key, value)) = self.header_setting(at) {
-                self.document.header.extend(rows::setting(key, value, self.diagnostics));
+                self.settings.extend(rows::setting(key, value, &mut self.diagnostics));
             } else if at < last {
                 let fault = self
                     .diagnostics

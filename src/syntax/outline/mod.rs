@@ -1,11 +1,12 @@
-//! A file from its lines: header, headings, prose and blocks.
+//! A file from its lines: header, headings, prose and blocks, a stretch of lines each.
 
 mod block;
-mod block_lines;
 mod cursor;
 mod header;
 mod prose;
 mod read;
 mod sets;
+mod stretch;
 
-pub use read::read;
+pub use read::{outline, outline_body};
+pub use stretch::{OutlinedStretch, Stretch};

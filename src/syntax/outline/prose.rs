@@ -1,6 +1,7 @@
 //! Lines at the left edge: headings, lists and prose.
 
 use super::cursor::Outline;
+use super::stretch::Thing;
 use crate::source::{Span, nearest, say};
 use crate::syntax::flush::{Flush, Gathered, classify};
 use crate::syntax::grammar::Piece;
@@ -8,8 +9,13 @@ use crate::syntax::head::BlockHead;
 use crate::syntax::tree::{Heading, Item, List};
 use crate::syntax::{codes, prose, rows};
 
-impl<'a> Outline<'a, '_> {
-    pub(super) fn heading(&mut self, body: Piece<'a>, hashes: Piece<'a>, words: Piece<'a>) {
+impl<'a> Outline<'a> {
+    pub(super) fn heading(
+        &mut self,
+        body: Piece<'a>,
+        hashes: Piece<'a>,
+        words: Piece<'a>,
+    ) -> Thing<'a> {
         self.at += 1;
         let level = hashes.text.len();
         if words.text.is_empty() {
@@ -17,7 +23,7 @@ impl<'a> Outline<'a, '_> {
                 .error(body.span(), "this heading has no words")
                 .code(codes::HEADING_EMPTY)
                 .mend("write them after `#`, or take the line out");
-            return;
+            return Thing::Nothing;
         }
         if level > 2 {
             self.diagnostics
@@ -34,14 +40,14 @@ impl<'a> Outline<'a, '_> {
                     format!("write `{} {}` for a heading", hashes.text, say::shortened(words.text)),
                 );
         }
-        self.document.items.push(Item::Heading(Heading {
+        Thing::Item(Item::Heading(Heading {
             level: level.clamp(1, 2) as u8,
-            text: prose::read(words.text),
+            text: prose::read(words.text).into(),
             span: body.span(),
-        }));
+        }))
     }
 
-    pub(super) fn paragraph(&mut self) {
+    pub(super) fn paragraph(&mut self) -> Thing<'a> {
         let mut gathered = Gathered::default();
         while let Some(line) = self.line() {
             let Some(body) = line.body else {
@@ -70,10 +76,10 @@ impl<'a> Outline<'a, '_> {
             gathered.push(body);
             self.at += 1;
         }
-        self.document.items.push(Item::Paragraph(gathered.into_paragraph()));
+        Thing::Item(Item::Paragraph(gathered.into_paragraph()))
     }
 
-    pub(super) fn list(&mut self, numbered: bool) {
+    pub(super) fn list(&mut self, numbered: bool) -> Thing<'a> {
         let mut entries: Vec<Gathered> = Vec::new();
         while let Some(line) = self.line() {
             let Some(body) = line.body else {
@@ -98,20 +104,20 @@ impl<'a> Outline<'a, '_> {
             }
             self.at += 1;
         }
-        let entries = entries.into_iter().map(Gathered::into_paragraph).collect();
-        self.document.items.push(Item::List(List { numbered, entries }));
+        let at = entries.first().map_or(0, Gathered::start);
+        let entries = entries.into_iter().map(|entry| entry.into_text(at)).collect();
+        Thing::Item(Item::List(List { numbered, entries, at }))
     }
 
-    pub(super) fn stray_rows(&mut self) {
-        if let Some(body) = self.line().and_then(|line| line.body) {
-            self.diagnostics
-                .error(body.span(), "these indented lines belong to a block, and there is none above them")
-                .code(codes::ROWS_STRAY)
-                .mend("start a block over them, as `fill \"Gallop home\"`, or begin the lines at the left edge");
-        }
+    pub(super) fn stray_rows(&mut self, body: Piece<'a>) -> Thing<'a> {
+        self.diagnostics
+            .error(body.span(), "these indented lines belong to a block, and there is none above them")
+            .code(codes::ROWS_STRAY)
+            .mend("start a block over them, as `fill \"Gallop home\"`, or begin the lines at the left edge");
         while self.line().is_some_and(|line| line.body.is_none() || line.indented) {
             self.at += 1;
         }
+        Thing::Nothing
     }
 
     /// A head with a title but no indented line after it is prose; most likely its rows are not

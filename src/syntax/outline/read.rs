@@ -1,45 +1,65 @@
-//! The lines of a file, one after another.
+//! The lines of a file, one thing after another.
 
 use super::cursor::Outline;
-use crate::source::Diagnostics;
+use super::stretch::{OutlinedStretch, Thing};
 use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::lines::Line;
-use crate::syntax::tree::{Document, Heading, Item, Word};
+use crate::syntax::tree::{Heading, Item, Setting, Word};
 use crate::syntax::{codes, prose};
 
-/// Builds the tree of a file from its lines.
-pub fn read<'a>(lines: &'a [Line<'a>], diagnostics: &mut Diagnostics) -> Document {
-    let mut outline = Outline::new(lines, diagnostics);
+/// Cuts a whole file into stretches; the first holds the header, and may hold nothing.
+pub fn outline<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
+    let mut outline = Outline::new(lines);
     outline.header();
-    while let Some(line) = outline.line() {
-        match (line.body, line.indented) {
-            (None, _) => outline.at += 1,
-            (Some(_), true) => outline.stray_rows(),
-            (Some(body), false) => outline.flush(body),
-        }
-    }
-    outline.finish()
+    let header = std::mem::take(&mut outline.settings);
+    let mut stretches = vec![outline.stretch(0, (header, Thing::Nothing))];
+    stretches.extend(outline.body());
+    stretches
 }
 
-impl<'a> Outline<'a, '_> {
-    fn flush(&mut self, body: Piece<'a>) {
+/// Cuts lines that follow a header, and begin something, into stretches.
+pub fn outline_body<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
+    Outline::new(lines).body()
+}
+
+impl<'a> Outline<'a> {
+    fn body(mut self) -> Vec<OutlinedStretch<'a>> {
+        let mut stretches = Vec::new();
+        while let Some(line) = self.line() {
+            let first = self.at;
+            let thing = match (line.body, line.indented) {
+                (None, _) => Thing::Nothing,
+                (Some(body), true) => self.stray_rows(body),
+                (Some(body), false) => self.flush(body),
+            };
+            stretches.push(self.stretch(first, (Vec::new(), thing)));
+        }
+        stretches
+    }
+
+    /// Closes the stretch that began with a line; lines without a body belong to what stands above them.
+    fn stretch(&mut self, first: usize, held: (Vec<Setting>, Thing<'a>)) -> OutlinedStretch<'a> {
+        while self.line().is_some_and(|line| line.body.is_none()) {
+            self.at += 1;
+        }
+        let lines = self.lines.get(first..self.at).unwrap_or_default();
+        let start = self.lines.get(first).map_or(0, |line| line.span.start);
+        OutlinedStretch::new((start, lines), held, std::mem::take(&mut self.diagnostics))
+    }
+
+    fn flush(&mut self, body: Piece<'a>) -> Thing<'a> {
         match classify(body) {
             Flush::Heading(hashes, words) => self.heading(body, hashes, words),
             Flush::Entry { numbered, .. } => self.list(numbered),
             Flush::Part(words) => {
-                let text = prose::read(words.text.trim());
-                self.document.items.push(Item::Heading(Heading {
-                    level: 0,
-                    text,
-                    span: body.span(),
-                }));
+                let text = prose::read(words.text.trim()).into();
                 self.at += 1;
+                Thing::Item(Item::Heading(Heading { level: 0, text, span: body.span() }))
             }
             Flush::Include(name) => {
-                let name = Word::new(name.text.to_owned(), name.span());
-                self.document.items.push(Item::Include(name));
                 self.at += 1;
+                Thing::Item(Item::Include(Word::new(name.text.to_owned(), name.span())))
             }
             Flush::Break => {
                 self.diagnostics
@@ -47,6 +67,7 @@ impl<'a> Outline<'a, '_> {
                     .code(codes::BREAK_STRAY)
                     .replace(body.span(), "", "take the line out");
                 self.at += 1;
+                Thing::Nothing
             }
             Flush::Words => match self.opening(self.at, body) {
                 Some(opening) => self.block(opening),

@@ -7,11 +7,11 @@
 use super::crop_marks;
 use super::encoded::Encoded;
 use super::faces::FaceKey;
-use super::options::{CROP_GAP, PdfOptions};
+use super::options::{CROP_GAP, InkSpace, PdfOptions};
 use super::stream::PageStream;
 use super::tags::{MarkedContent, Tags};
 use super::words;
-use crate::drawing::{GroupKind, Ink, Kind, Mark, Node, Page, Shape};
+use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, Shape};
 use crate::font::SPACES_PER_EM;
 use kurbo::Point;
 
@@ -63,6 +63,17 @@ pub(super) fn write(parts: &Parts<'_>, encoded: &Encoded, options: &PdfOptions) 
     content.stream.finish()
 }
 
+/// The content of an inset, with its origin at zero.
+fn inset_content(inset: &Inset, encoded: &Encoded, ink: InkSpace) -> Vec<u8> {
+    let nodes: Vec<Node> =
+        inset.nodes.iter().map(|node| node.clone().transform(inset.scale, 0.0, 0.0)).collect();
+    let mut content = PageContent { encoded, stream: PageStream::of_inset(ink) };
+    let mut loose = Vec::new();
+    content.walk(&nodes, &mut loose);
+    content.flush(&mut loose, false);
+    content.stream.finish()
+}
+
 /// The content of a page as it grows.
 struct PageContent<'a> {
     encoded: &'a Encoded,
@@ -98,6 +109,11 @@ impl<'a> PageContent<'a> {
                 }
                 Node::Group(group) => self.walk(&group.children, loose),
                 Node::Mark(mark) => loose.push(mark),
+                Node::Inset(inset) => {
+                    self.flush(loose, false);
+                    let content = inset_content(inset, self.encoded, self.stream.space());
+                    self.stream.inset(inset.at, &content);
+                }
             }
         }
     }
@@ -178,6 +194,8 @@ fn gather<'a>(nodes: &'a [Node], marks: &mut Vec<&'a Mark>) {
         match node {
             Node::Group(group) => gather(&group.children, marks),
             Node::Mark(mark) => marks.push(mark),
+            // Lines of music hold none.
+            Node::Inset(_) => {}
         }
     }
 }

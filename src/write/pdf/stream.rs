@@ -15,7 +15,7 @@ use super::options::InkSpace;
 use super::text_object::{OpenArray, TextObject};
 use super::upright::upright;
 use crate::drawing::Ink;
-use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect};
+use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Vec2};
 
 /// The grey that half-dark ink has on white paper, from black 0 to white 1, in thousandths.
 const GREY: i64 = 450;
@@ -51,6 +51,28 @@ impl PageStream {
             stream.colour(Ink::Black);
         }
         stream
+    }
+
+    /// That of an inset, whose origin is its upper left corner; it starts in the black of its page.
+    pub(super) fn of_inset(space: InkSpace) -> Self {
+        Self { space, ..Self::new(0.0, InkSpace::Gray) }
+    }
+
+    /// The space ink is named in.
+    pub(super) fn space(&self) -> InkSpace {
+        self.space
+    }
+
+    /// The content of an inset with its origin at a place of the page. It leaves nothing behind.
+    pub(super) fn inset(&mut self, at: Vec2, content: &[u8]) {
+        self.set_ink(Ink::Black);
+        self.end_text();
+        self.fill();
+        self.put("q 1 0 0 1 ");
+        self.put_point(at.to_point());
+        self.put("cm\n");
+        self.bytes.extend_from_slice(content);
+        self.put("Q\n");
     }
 
     /// All of it.

@@ -90,7 +90,7 @@ impl Tags {
                 }
             },
             Node::Mark(mark) if mark.kind == Kind::Foot => Part::Artifact,
-            Node::Mark(_) => Part::Said(self.add("P", DOCUMENT)),
+            Node::Mark(_) | Node::Inset(_) => Part::Said(self.add("P", DOCUMENT)),
         }
     }
 

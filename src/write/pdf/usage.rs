@@ -56,6 +56,7 @@ fn for_each_mark<'a>(nodes: &'a [Node], visit: &mut impl FnMut(&'a Mark)) {
         match node {
             Node::Group(group) => for_each_mark(&group.children, visit),
             Node::Mark(mark) => visit(mark),
+            Node::Inset(inset) => for_each_mark(&inset.nodes, visit),
         }
     }
 }

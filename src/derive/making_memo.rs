@@ -1,0 +1,42 @@
+//! Blocks that were made before.
+
+use super::library::{AskedFor, Known};
+use crate::interpret::reading::WrittenBlock;
+use crate::interpret::request::Request;
+use crate::memo::Memo;
+use crate::score::Block;
+use crate::source::Diagnostics;
+use std::sync::Arc;
+
+/// What written blocks and requests came to. By default it keeps nothing.
+#[derive(Clone, Debug, Default)]
+pub struct MakingMemo {
+    pub(super) written: Memo<WrittenBlock, Arc<MadeBlocks>>,
+    /// With what each was made from.
+    pub(super) requests: Memo<Request, Arc<MadeBlocks>>,
+}
+
+/// What a written block or a request came to.
+#[derive(Debug)]
+pub(super) struct MadeBlocks {
+    /// The blocks, and what others can make from those with a name.
+    pub(super) blocks: Vec<(Arc<Block>, Option<Arc<Known>>)>,
+    /// What was found in them.
+    pub(super) found: Diagnostics,
+    /// The blocks they were made from.
+    pub(super) asked: Vec<AskedFor>,
+}
+
+impl MakingMemo {
+    /// One that keeps what is made.
+    #[must_use]
+    pub fn keeping() -> Self {
+        Self { written: Memo::keeping(), requests: Memo::keeping() }
+    }
+
+    /// Forgets what was not asked for since this was called before.
+    pub fn end_turn(&mut self) {
+        self.written.end_turn();
+        self.requests.end_turn();
+    }
+}

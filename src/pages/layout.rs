@@ -1,0 +1,312 @@
+//! Pages laid out: which pieces stand on each and where, and what is printed around them. A page is put
+//! together when it is asked for.
+
+use super::block;
+use super::breaking::Leaf;
+use super::contents::ContentsLine;
+use super::labels::Labels;
+use super::piece::Piece;
+use super::running;
+use super::running::Running;
+use super::settle::Settled;
+use super::sheet::Sheet;
+use super::spoken;
+use crate::drawing::{
+    Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink,
+};
+use crate::font::Fonts;
+use crate::score::{BlockNumber, Header, PlacedBlock, Score};
+use crate::source::LineTable;
+use kurbo::Vec2;
+use std::sync::Arc;
+
+/// The pages of a score, laid out.
+#[derive(Clone, Debug, Default)]
+pub struct Layout {
+    sheet: Sheet,
+    pieces: Vec<Piece>,
+    leaves: Vec<Leaf>,
+    /// The y of the top of each piece.
+    tops: Vec<f64>,
+    outline: Vec<OutlineEntry>,
+    /// The entry of the outline of each block, by the block's index among the items.
+    entries: Vec<Option<usize>>,
+    running: Running,
+    labels: Labels,
+    /// The first page of the body.
+    first_of_body: usize,
+    lines: Arc<LineTable>,
+}
+
+/// What stands on a page, without its ink: two that are equal look the same.
+#[derive(Clone, Debug)]
+pub struct PageSketch {
+    shown: Vec<Shown>,
+    left: f64,
+    head: Option<Arc<str>>,
+    label: Option<String>,
+}
+
+/// Marks on a page.
+#[derive(Clone, Debug)]
+struct Shown {
+    nodes: Arc<[Node]>,
+    y: f64,
+    said: Option<Prose>,
+    /// The block they are part of.
+    block: Option<(Arc<crate::score::Block>, Option<BlockNumber>)>,
+    /// The page number at the end of a line of the contents.
+    number: Option<(usize, String)>,
+}
+
+impl PartialEq for PageSketch {
+    fn eq(&self, other: &Self) -> bool {
+        (self.left, &self.head, &self.label) == (other.left, &other.head, &other.label)
+            && self.shown == other.shown
+    }
+}
+
+impl PartialEq for Shown {
+    /// Marks are compared by where they lie in memory.
+    fn eq(&self, other: &Self) -> bool {
+        let same_block = match (&self.block, &other.block) {
+            (Some((a, m)), Some((b, n))) => Arc::ptr_eq(a, b) && m == n,
+            (None, None) => true,
+            (Some(_), None) | (None, Some(_)) => false,
+        };
+        let named = |shown: &Self| (shown.y, shown.said, shown.number.clone());
+        same_block && Arc::ptr_eq(&self.nodes, &other.nodes) && named(self) == named(other)
+    }
+}
+
+impl Layout {
+    /// Lays out pages that are broken.
+    pub fn new(sheet: &Sheet, score: &Score, settled: Settled, lines: &Arc<LineTable>) -> Self {
+        let Settled { pieces, leaves, labels, body, index } = settled;
+        let mut tops = Vec::with_capacity(pieces.len());
+        let mut outline = Vec::new();
+        let mut entries = vec![None; score.items.len()];
+        for (page, leaf) in leaves.iter().enumerate() {
+            let mut y = sheet.top;
+            let mut over = false;
+            for piece in pieces.get(leaf.pieces.clone()).unwrap_or(&[]) {
+                if over {
+                    y += piece.before * if piece.elastic { leaf.gaps } else { 1.0 };
+                }
+                over = true;
+                tops.push(y);
+                for heading in &piece.headings {
+                    if let Some(entry) = heading.block.and_then(|block| entries.get_mut(block)) {
+                        *entry = Some(outline.len());
+                    }
+                    let title = heading.words.clone();
+                    outline.push(OutlineEntry { level: heading.level, title, page, y });
+                }
+                y += piece.height;
+            }
+        }
+        Self {
+            sheet: sheet.clone(),
+            running: Running::new(score.header.title.as_deref(), &outline, index),
+            first_of_body: leaves.iter().position(|leaf| leaf.pieces.end > body).unwrap_or(0),
+            pieces,
+            leaves,
+            tops,
+            outline,
+            entries,
+            labels,
+            lines: lines.clone(),
+        }
+    }
+
+    /// How many pages there are.
+    pub fn pages(&self) -> usize {
+        self.leaves.len()
+    }
+
+    /// All pages as a drawing. They are given up on the way.
+    pub fn into_drawing(mut self, fonts: &Fonts, score: &Score) -> Drawing {
+        let mut pages = Vec::with_capacity(self.pages());
+        let (mut links, mut addresses) = (Vec::new(), Vec::new());
+        for page in 0..self.pages() {
+            self.link(page, &mut links, &mut addresses);
+            pages.push(self.page(fonts, score, page));
+            let on_page = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
+            for piece in self.pieces.get_mut(on_page).unwrap_or(&mut []) {
+                (piece.nodes, piece.row) = (Arc::default(), Vec::new());
+            }
+        }
+        Drawing { pages, ..self.drawing_without_pages(score, links, addresses) }
+    }
+
+    /// What a drawing of these pages says beside them.
+    fn drawing_without_pages(
+        self,
+        score: &Score,
+        links: Vec<Link>,
+        addresses: Vec<WebLink>,
+    ) -> Drawing {
+        Drawing {
+            title: score.header.title.clone(),
+            author: score.header.author.clone(),
+            language: score.header.language.clone(),
+            links,
+            addresses,
+            front: self.labels.front,
+            imposed: false,
+            pages: Vec::new(),
+            outline: self.outline,
+        }
+    }
+
+    /// The pieces of a page and their tops.
+    fn on_page(&self, page: usize) -> impl Iterator<Item = (&Piece, f64)> {
+        let range = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
+        let pieces = self.pieces.get(range.clone()).unwrap_or(&[]);
+        pieces.iter().zip(self.tops.get(range).unwrap_or(&[]).iter().copied())
+    }
+
+    /// Whether a head and a foot stand on a page, and whether it is one of the body.
+    fn is_framed(&self, page: usize) -> bool {
+        let blank = self.on_page(page).next().is_none() && self.pages() > 1;
+        !blank && !self.on_page(page).any(|(piece, _)| piece.bare)
+    }
+
+    fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
+        let wanted =
+            header.running_heads && page >= self.first_of_body && self.is_framed(page);
+        wanted.then(|| self.running.over(page, &self.outline, &self.sheet)).flatten()
+    }
+
+    fn label(&self, page: usize) -> Option<String> {
+        (self.pages() > 1 && self.is_framed(page)).then(|| self.labels.of(page))
+    }
+
+    /// The page of an index.
+    pub fn page(&self, fonts: &Fonts, score: &Score, page: usize) -> Page {
+        let (sheet, header) = (&self.sheet, &score.header);
+        let left = sheet.left(page + 1);
+        let mut nodes = Vec::new();
+        let head = self.head(header, page);
+        nodes.extend(head.map(|words| running::head(fonts, sheet, &words, page)));
+        nodes.extend(self.marks(score, left, page));
+        for (piece, y) in self.on_page(page) {
+            let Some((entry, label)) = self.number(piece) else { continue };
+            nodes.extend(ContentsLine { piece, left, y }.number((fonts, sheet), entry, &label));
+        }
+        if self.is_framed(page) {
+            let copyright = header.copyright.as_deref().filter(|_| !header.title_page);
+            let label = self.label(page);
+            nodes.extend(running::foot(fonts, sheet, page, copyright, label.as_deref()));
+        }
+        let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
+        Page { width, height, name: self.name(header, page), nodes, lines }
+    }
+
+    /// The entry of the outline a line of the contents leads to, and the number of its page.
+    fn number(&self, piece: &Piece) -> Option<(usize, String)> {
+        let to = piece.leads_to?;
+        Some((to, self.labels.of(self.outline.get(to)?.page)))
+    }
+
+    /// What stands on a page, by its index.
+    pub fn sketch(&self, score: &Score, page: usize) -> PageSketch {
+        let block = |index: usize| {
+            let block = block_at(score, index)?;
+            Some((block.block.clone(), block.number))
+        };
+        let mut shown = Vec::new();
+        for (piece, y) in self.on_page(page) {
+            shown.push(Shown {
+                nodes: piece.nodes.clone(),
+                y,
+                said: piece.said,
+                block: piece.block.and_then(block),
+                number: self.number(piece),
+            });
+            shown.extend(piece.row.iter().map(|(index, nodes)| Shown {
+                nodes: nodes.clone(),
+                y,
+                said: None,
+                block: block(*index),
+                number: None,
+            }));
+        }
+        let left = self.sheet.left(page + 1);
+        let head = self.head(&score.header, page);
+        PageSketch { shown, left, head, label: self.label(page) }
+    }
+
+    /// Adds the links of a page.
+    fn link(&self, page: usize, links: &mut Vec<Link>, addresses: &mut Vec<WebLink>) {
+        let left = self.sheet.left(page + 1);
+        for (piece, y) in self.on_page(page) {
+            let moved = Vec2::new(left, y);
+            addresses.extend(piece.addresses.iter().map(|(area, address)| WebLink {
+                page,
+                area: *area + moved,
+                address: address.to_string(),
+            }));
+            links.extend(piece.links.iter().filter_map(|link| {
+                let to = self.entries.get(link.item).copied().flatten()?;
+                Some(Link { page, area: link.area + moved, to })
+            }));
+            if let Some((to, _)) = self.number(piece) {
+                let line = ContentsLine { piece, left, y };
+                links.push(Link { page, area: line.area(&self.sheet), to });
+            }
+        }
+    }
+
+    /// What a page is called, for a reader who cannot see it.
+    fn name(&self, header: &Header, page: usize) -> String {
+        let title = header.title.as_deref().unwrap_or_default();
+        let (number, count) = (page + 1, self.pages());
+        match (title.is_empty(), count) {
+            (true, _) => format!("Page {number} of {count}"),
+            (false, 1) => title.to_owned(),
+            (false, _) => format!("{title}, page {number} of {count}"),
+        }
+    }
+
+    /// Marks of a page in place, those of one block in a group.
+    fn marks(&self, score: &Score, left: f64, page: usize) -> Vec<Node> {
+        let mut nodes: Vec<Node> = Vec::new();
+        let mut open: Option<(usize, Group)> = None;
+        for (piece, y) in self.on_page(page) {
+            let moved = |nodes: &[Node]| -> Vec<Node> {
+                nodes.iter().map(|node| node.clone().transform(1.0, left, y)).collect()
+            };
+            if let (Some((at, group)), Some(index)) = (&mut open, piece.block)
+                && *at == index
+            {
+                group.children.extend(moved(&piece.nodes));
+                continue;
+            }
+            nodes.extend(open.take().map(|(_, group)| Node::Group(group)));
+            let block = piece.block.and_then(|index| Some((index, block_at(score, index)?)));
+            match (block, piece.said) {
+                (Some((index, block)), _) => {
+                    open = Some((index, spoken::group(block, moved(&piece.nodes))));
+                }
+                (None, Some(said)) => {
+                    let (kind, children) = (GroupKind::Prose(said), moved(&piece.nodes));
+                    nodes.push(Node::Group(Group { kind, place: None, children }));
+                }
+                (None, None) => nodes.extend(moved(&piece.nodes)),
+            }
+            let row = piece.row.iter().filter_map(|(index, nodes)| {
+                let block = block_at(score, *index)?;
+                Some(Node::Group(spoken::group(block, moved(nodes))))
+            });
+            nodes.extend(row);
+        }
+        nodes.extend(open.map(|(_, group)| Node::Group(group)));
+        nodes
+    }
+}
+
+/// The block of an index among the items.
+fn block_at(score: &Score, index: usize) -> Option<&PlacedBlock> {
+    score.items.get(index).and_then(block::of_item)
+}
