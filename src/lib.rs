@@ -18,9 +18,12 @@ pub mod pages;
 mod parallel;
 pub mod perform;
 pub mod score;
+pub mod session;
 pub mod source;
 pub mod syntax;
 pub mod write;
+
+pub use parallel::Stop;
 
 use derive::CanPlay;
 use drawing::Drawing;

@@ -7,14 +7,14 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 /// What was made of things. By default it keeps nothing.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub(crate) struct Memo<T: ?Sized, M> {
     keeps: bool,
     turn: u32,
     made: HashMap<usize, Kept<T, M>>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 struct Kept<T: ?Sized, M> {
     /// Held so that the address stays its own.
     thing: Arc<T>,
@@ -47,6 +47,20 @@ impl<T: ?Sized, M> Memo<T, M> {
         Some(&kept.made)
     }
 
+    /// What was made of a thing, to be added to; nothing where nothing is kept.
+    pub(crate) fn entry(&mut self, thing: &Arc<T>) -> Option<&mut M>
+    where
+        M: Default,
+    {
+        if !self.keeps {
+            return None;
+        }
+        let new = || Kept { thing: thing.clone(), made: M::default(), turn: 0 };
+        let kept = self.made.entry(address(thing)).or_insert_with(new);
+        kept.turn = self.turn;
+        Some(&mut kept.made)
+    }
+
     /// Keeps what was made of a thing.
     pub(crate) fn put(&mut self, thing: &Arc<T>, made: M) {
         if self.keeps {
@@ -69,7 +83,7 @@ fn address<T: ?Sized>(thing: &Arc<T>) -> usize {
 
 /// Values of which equal ones are one, so that whoever compares need not look at them. By default it
 /// keeps nothing.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub(crate) struct Shared<T> {
     keeps: bool,
     /// Those of the turn before and of this one, in the order they came.

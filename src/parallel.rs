@@ -5,6 +5,18 @@
 #[cfg(feature = "parallel")]
 const PIECES: usize = 32;
 
+/// Asked now and then in the midst of work: whether nobody waits for it any more.
+pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
+
+/// What a function makes of each item, in the items' order; nothing where the work was stopped.
+pub(crate) fn map_until<T: Send, R: Send>(
+    stop: Stop<'_>,
+    items: Vec<T>,
+    function: impl Fn(T) -> R + Send + Sync,
+) -> Option<Vec<R>> {
+    map_in_order(items, |item| (!stop()).then(|| function(item))).into_iter().collect()
+}
+
 /// What a function makes of each item, in the items' order.
 #[cfg(feature = "parallel")]
 pub(crate) fn map_in_order<T: Send, R: Send>(

@@ -75,7 +75,7 @@ impl<'a> Completion<'a> {
                 ReadingPart::Written(written) => {
                     let Placed { value, at } = written;
                     (self.written(value, at, memo), at)
-                },
+                }
                 ReadingPart::Request(request) => (self.request(&request, memo), request.at),
             };
             if !made.found.is_empty() {

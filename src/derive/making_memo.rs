@@ -9,7 +9,7 @@ use crate::source::Diagnostics;
 use std::sync::Arc;
 
 /// What written blocks and requests came to. By default it keeps nothing.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct MakingMemo {
     pub(super) written: Memo<WrittenBlock, Arc<MadeBlocks>>,
     /// With what each was made from.

@@ -178,6 +178,21 @@ pub enum Prose {
 }
 
 impl Prose {
+    /// The same of another item.
+    #[must_use]
+    pub fn of_item(self, item: usize) -> Self {
+        match self {
+            Self::Heading { level, .. } => Self::Heading { level, item },
+            Self::Paragraph { .. } => Self::Paragraph { item },
+            Self::Entry { entry, .. } => Self::Entry { item, entry },
+            Self::Title
+            | Self::Subtitle
+            | Self::Author
+            | Self::Contents { .. }
+            | Self::Decoration => self,
+        }
+    }
+
     /// The name in SVG classes and in JSON.
     pub fn name(self) -> &'static str {
         match self {

@@ -3,9 +3,9 @@
 
 use super::codes;
 use super::keys::{self, Scope};
+use super::reading_memo::ReadingMemo;
 use super::request::Surroundings;
 use super::setup::Setup;
-use crate::memo::Shared;
 use crate::score::{Header, Item};
 use crate::source::{Diagnostics, say};
 use crate::syntax::address::with_addresses;
@@ -15,7 +15,7 @@ use crate::syntax::tree::{FileStart, Setting};
 /// first file.
 pub(super) fn take(
     start: &FileStart,
-    (around, setups): (&mut Surroundings, &mut Shared<Setup>),
+    (around, memo): (&mut Surroundings, &mut ReadingMemo),
     document: &[Setting],
     diagnostics: &mut Diagnostics,
 ) -> Option<Item> {
@@ -23,7 +23,7 @@ pub(super) fn take(
     let mut setup = Setup::clone(&around.setup);
     let lines = keys::read(&start.header, Scope::Header, &around.systems, diagnostics);
     keys::apply(&lines, &mut own, &mut setup);
-    around.setup = setups.share(setup.under_header());
+    around.setup = memo.setups.share(setup.under_header());
     let says = |setting: &Setting| {
         document.iter().any(|other| {
             keys::is(other, &setting.key.value) && other.value.value == setting.value.value
@@ -47,7 +47,7 @@ pub(super) fn take(
     }
     own.title.map(|title| Item::Heading {
         level: 1,
-        text: with_addresses(title).into(),
+        text: memo.titles.share(with_addresses(title).into()).as_ref().clone(),
         number: None,
     })
 }

@@ -9,7 +9,7 @@ use super::reading_memo::ReadingMemo;
 use super::request::Surroundings;
 use super::setup::Setup;
 use super::{counting, file_start, kit_rows, names};
-use crate::parallel::map_in_order;
+use crate::parallel::{Stop, map_until};
 use crate::score::{BlockWord, Header, Item, Kit, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
@@ -20,15 +20,17 @@ use std::sync::Arc;
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
 pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
-    read_again(document, &mut ReadingMemo::default(), diagnostics)
+    let read = read_again(document, &mut ReadingMemo::default(), &|| false, diagnostics);
+    read.unwrap_or_default()
 }
 
-/// The same, where blocks may have been read before.
+/// The same, where blocks may have been read before; nothing where the work was stopped.
 pub fn read_again(
     document: &Document,
     memo: &mut ReadingMemo,
+    stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
-) -> Reading {
+) -> Option<Reading> {
     let systems = memo.systems.share(systems(document, diagnostics));
     let mut header = Header::default();
     let mut setup = Setup::default();
@@ -57,10 +59,10 @@ pub fn read_again(
             }
         }
     }
-    let read = map_in_order(unread, |(index, block, around)| {
+    let read = map_until(stop, unread, |(index, block, around)| {
         let read = ReadBlock::read(block, &around);
         (index, block, around, read)
-    });
+    })?;
     for (index, block, around, read) in read {
         read.report(block.at, diagnostics);
         if let Some(part) = parts.get_mut(index) {
@@ -77,11 +79,11 @@ pub fn read_again(
         | tree::Item::FileStart(_)
         | tree::Item::FileEnd => None,
     });
-    Reading {
+    Some(Reading {
         header,
         parts: parts.into_iter().flatten().collect(),
         names: blocks.map(|name| name.value.to_lowercase()).collect(),
-    }
+    })
 }
 
 /// The built-in counting systems and the tables of the file.
@@ -138,8 +140,7 @@ impl FileReader {
             },
             tree::Item::FileStart(start) => {
                 self.outer.push(self.around.setup.clone());
-                let holds = (&mut self.around, &mut memo.setups);
-                file_start::take(start, holds, &self.document_keys, diagnostics)?
+                file_start::take(start, (&mut self.around, memo), &self.document_keys, diagnostics)?
             }
             tree::Item::FileEnd => {
                 if let Some(setup) = self.outer.pop() {

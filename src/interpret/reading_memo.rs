@@ -6,18 +6,20 @@ use super::reading::ReadingPart;
 use super::request::Surroundings;
 use super::setup::Setup;
 use crate::memo::{Memo, Shared};
-use crate::score::{Kit, Placed};
+use crate::score::{Inline, Kit, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree;
 use std::sync::Arc;
 
 /// What blocks meant, and what held for them. By default it keeps nothing.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct ReadingMemo {
     pub(super) blocks: Memo<tree::Block, (Surroundings, ReadBlock)>,
     pub(super) setups: Shared<Setup>,
     pub(super) systems: Shared<CountingSystems>,
     pub(super) kits: Shared<Kit>,
+    /// Titles of included files.
+    pub(super) titles: Shared<Arc<[Inline]>>,
 }
 
 impl ReadingMemo {
@@ -29,6 +31,7 @@ impl ReadingMemo {
             setups: Shared::keeping(),
             systems: Shared::keeping(),
             kits: Shared::keeping(),
+            titles: Shared::keeping(),
         }
     }
 
@@ -38,6 +41,7 @@ impl ReadingMemo {
         self.setups.end_turn();
         self.systems.end_turn();
         self.kits.end_turn();
+        self.titles.end_turn();
     }
 
     /// What a block meant where the same held, which may be nothing; what was found in it is told.

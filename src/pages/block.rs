@@ -21,7 +21,7 @@ impl Setter<'_> {
     }
 
     /// A block, by its index among the items: its title, then its lines.
-    pub fn block(&self, index: usize, block: &PlacedBlock, systems: Vec<Arc<System>>) -> Vec<Piece> {
+    pub fn block(&self, index: usize, block: &PlacedBlock, systems: &[Arc<System>]) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let title = self.block_title(block, sheet.text_width());
@@ -33,7 +33,7 @@ impl Setter<'_> {
             pieces.push(piece);
         }
         let count = systems.len();
-        for (line, system) in systems.into_iter().enumerate() {
+        for (line, system) in systems.iter().enumerate() {
             let before = match (line, pieces.is_empty()) {
                 (0, true) => sheet.before_block,
                 (0, false) => sheet.after_title,
@@ -46,7 +46,7 @@ impl Setter<'_> {
                 begins: line == 0,
                 keep_with_next: line + 2 == count && count > 2,
                 block: Some(index),
-                ..self.system(&system)
+                ..self.system(system)
             });
         }
         pieces
@@ -72,14 +72,15 @@ pub fn of_item(item: &Item) -> Option<&PlacedBlock> {
     }
 }
 
+/// Whether the outline lists a block.
+pub fn is_headed(block: &PlacedBlock) -> bool {
+    block.number.is_some() || block.title.is_some()
+}
+
 /// What the outline calls a block: its number and its title.
 pub fn outline_heading(index: usize, block: &PlacedBlock) -> Option<OutlineHeading> {
     let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
     let block = Some(index);
-    (!words.is_empty()).then(|| OutlineHeading {
-        level: 3,
-        words: words.join("  ").into(),
-        block,
-    })
+    (!words.is_empty()).then(|| OutlineHeading { level: 3, words: words.join("  ").into(), block })
 }

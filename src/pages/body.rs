@@ -4,14 +4,16 @@ use super::ahead::Ahead;
 use super::block;
 use super::bond;
 use super::codes;
-use super::grid;
+use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
 use super::opens;
+use super::pages_memo::{PagesMemo, SetRow};
 use super::picture;
 use super::piece::Piece;
 use super::setter::Setter;
 use crate::drawing::Page;
 use crate::engrave::System;
+use crate::parallel::Stop;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
@@ -44,14 +46,18 @@ pub fn set(
     setter: Setter<'_>,
     score: &Score,
     referring: &[usize],
-    wanted: Wanted,
-    diagnostics: &mut Diagnostics,
-) -> Body {
+    memo: &mut PagesMemo,
+    stop: Stop<'_>,
+    (wanted, diagnostics): (Wanted, &mut Diagnostics),
+) -> Option<Body> {
     let ahead = Ahead::default();
     let body = Body::default();
-    let mut growing = Growing { setter, score, diagnostics, wanted, ahead, body };
+    let mut growing = Growing { setter, score, memo, diagnostics, wanted, ahead, body };
     let mut index = 0;
     while let Some(item) = score.items.get(index) {
+        if stop() {
+            return None;
+        }
         let first = growing.body.pieces.len();
         let items = match item {
             Item::Block(block) => growing.row(index, block.settings.columns as usize),
@@ -65,13 +71,14 @@ pub fn set(
         }
         index += items;
     }
-    growing.body
+    Some(growing.body)
 }
 
 /// The body as it grows.
 struct Growing<'a, 'd> {
     setter: Setter<'a>,
     score: &'a Score,
+    memo: &'d mut PagesMemo,
     diagnostics: &'d mut Diagnostics,
     wanted: Wanted,
     ahead: Ahead,
@@ -82,7 +89,7 @@ impl<'a> Growing<'a, '_> {
     /// Sets an item that is no music.
     fn words(&mut self, index: usize, item: &Item, refers: bool) {
         let header = &self.score.header;
-        let mut set = self.setter.words(self.score, index);
+        let mut set = self.setter.words(self.score, index, self.memo);
         let first = self.body.pieces.len();
         if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
             && (first > 0 || header.contents != Contents::None)
@@ -101,42 +108,71 @@ impl<'a> Growing<'a, '_> {
         let setter = self.setter;
         let mut cells: Vec<GridBlock<'a>> = Vec::new();
         for (nth, block) in side_by_side(self.score, index, columns).enumerate() {
-            let systems = self.ahead.take(&setter, &self.score.items, index + nth, block);
-            if columns == 1 || !grid::fits(&systems) {
+            let at = (index + nth, block);
+            let engraved = self.ahead.of(&setter, &self.score.items, at, self.memo);
+            if engraved.alone {
                 // What is too wide for a column stands on a line of its own.
                 if nth == 0 {
-                    let wide = setter.sheet.text_width();
-                    let systems =
-                        if columns == 1 { systems } else { setter.systems(block, 1, wide) };
-                    self.alone(index, block, systems);
+                    self.alone(index, block, engraved);
                     return 1;
                 }
                 break;
             }
-            cells.push(GridBlock { index: index + nth, block, systems });
+            cells.push(GridBlock { index: index + nth, block, systems: engraved.systems });
         }
         if self.wanted == Wanted::PagesAndPictures {
             for cell in &cells {
-                let set = setter.block(cell.index, cell.block, cell.systems.clone());
+                let set = setter.block(cell.index, cell.block, &cell.systems);
                 self.picture(cell.block, &set);
             }
         }
         let count = cells.len().max(1);
-        self.body.pieces.push(setter.grid_row(&cells, columns));
+        let piece = self.side_by_side(&cells, columns);
+        self.body.pieces.push(piece);
         count
     }
 
-    /// Sets a block that has a line of its own.
-    fn alone(&mut self, index: usize, block: &PlacedBlock, systems: Vec<Arc<System>>) {
-        // A style of one line sets what is long smaller by design.
-        if !grid::fits(&systems) && !self.setter.context.style.one_line {
-            self.warn_of_smaller(block, &systems);
+    /// Blocks side by side as a piece.
+    fn side_by_side(&mut self, cells: &[GridBlock<'a>], columns: usize) -> Piece {
+        let Some(first) = cells.first() else { return Piece::default() };
+        let same = |row: &&SetRow| {
+            let number = |cell: &GridBlock<'_>| (Arc::as_ptr(&cell.block.block), cell.block.number);
+            let known = row.cells.iter().map(|(block, number)| (Arc::as_ptr(block), *number));
+            known.eq(cells.iter().map(number))
+        };
+        if let Some(row) = self.memo.rows.get(&first.block.block).filter(same) {
+            let mut piece = row.piece.clone();
+            let indices = cells.iter().map(|cell| cell.index);
+            piece.row.iter_mut().zip(indices).for_each(|((own, _), index)| *own = index);
+            let titled = cells.iter().filter(|cell| block::is_headed(cell.block));
+            for (heading, cell) in piece.headings.iter_mut().zip(titled) {
+                heading.block = Some(cell.index);
+            }
+            return piece;
         }
-        let set = self.setter.block(index, block, systems);
+        let piece = self.setter.grid_row(cells, columns);
+        let own = cells.iter().map(|cell| (cell.block.block.clone(), cell.block.number)).collect();
+        self.memo.rows.put(&first.block.block, SetRow { cells: own, piece: piece.clone() });
+        piece
+    }
+
+    /// Sets a block that has a line of its own.
+    fn alone(&mut self, index: usize, block: &PlacedBlock, engraved: EngravedBlock) {
+        // A style of one line sets what is long smaller by design.
+        if !engraved.fits() && !self.setter.context.style.one_line {
+            self.warn_of_smaller(block, &engraved.systems);
+        }
+        let known = self.memo.alone.get(&block.block);
+        let known = known.filter(|(number, _)| *number == block.number).map(|(_, set)| set.clone());
+        let set = known.unwrap_or_else(|| {
+            let set: Arc<[Piece]> = self.setter.block(index, block, &engraved.systems).into();
+            self.memo.alone.put(&block.block, (block.number, set.clone()));
+            set
+        });
         if self.wanted == Wanted::PagesAndPictures {
             self.picture(block, &set);
         }
-        self.body.pieces.extend(set);
+        self.body.pieces.extend(set.iter().map(|piece| piece.of_block(index)));
     }
 
     /// Tells that lines of a block were set smaller than the others.

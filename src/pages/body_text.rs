@@ -1,6 +1,7 @@
 //! Headings, paragraphs and lists of the body.
 
 use super::bond;
+use super::pages_memo::{PagesMemo, SetWords, WordsContext};
 use super::piece::{LinkArea, OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::{FlatText, WordStyle};
@@ -8,9 +9,10 @@ use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Node, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::score::settings::Chapters;
-use crate::score::{Inline, Item, Score};
+use crate::score::{Header, Inline, Item, Score};
 use kurbo::{Point, Rect};
 use std::borrow::Cow;
+use std::sync::Arc;
 
 /// What the entries of a list are indented by, and the gap from a sign to its entry, in ems of prose
 /// (common practice, no source).
@@ -18,11 +20,46 @@ const LIST_INDENT: f64 = 1.6;
 const AFTER_SIGN: f64 = 0.5;
 
 impl Setter<'_> {
-    /// The words of the item of an index; nothing where it is music.
-    pub fn words(&self, score: &Score, index: usize) -> Vec<Piece> {
+    /// The words of the item of an index, which may have been set before; nothing where it is music.
+    pub fn words(&self, score: &Score, index: usize, memo: &mut PagesMemo) -> Vec<Piece> {
         let Some(item) = score.items.get(index) else { return Vec::new() };
+        let told = WordsContext::of(self, score, index, item);
+        let known = match item {
+            Item::Heading { text, .. } => memo.words.get(text),
+            Item::Paragraph(text) => memo.words.get(&text.value),
+            Item::List { entries, .. } => memo.lists.get(&entries.value),
+            Item::Block(_) => return Vec::new(),
+        };
+        let known = known.and_then(|versions| versions.get(&told)).cloned();
+        let pieces = known.unwrap_or_else(|| {
+            let pieces: Arc<[Piece]> = self.new_words(&score.header, (index, item), &told).into();
+            let set = SetWords { told, pieces: pieces.clone() };
+            let versions = match item {
+                Item::Heading { text, .. } => memo.words.entry(text),
+                Item::Paragraph(text) => memo.words.entry(&text.value),
+                Item::List { entries, .. } => memo.lists.entry(&entries.value),
+                Item::Block(_) => None,
+            };
+            if let Some(versions) = versions {
+                versions.put(set);
+            }
+            pieces
+        });
+        let mut set: Vec<Piece> = pieces.iter().map(|piece| piece.of_words(index)).collect();
+        if let Some(first) = set.first_mut() {
+            first.bond = bond::between(&score.items, index);
+        }
+        set
+    }
+
+    fn new_words(
+        &self,
+        header: &Header,
+        (index, item): (usize, &Item),
+        told: &WordsContext,
+    ) -> Vec<Piece> {
         let mut set = match item {
-            Item::Heading { level: 0, text, .. } if score.header.chapters != Chapters::Follow => {
+            Item::Heading { level: 0, text, .. } if header.chapters != Chapters::Follow => {
                 vec![self.part_page(text)]
             }
             Item::Heading { level, text, number } => {
@@ -34,12 +71,8 @@ impl Setter<'_> {
             Item::List { numbered, entries } => self.list(index, *numbered, entries),
             Item::Block(_) => Vec::new(),
         };
-        let before = index.checked_sub(1).and_then(|before| score.items.get(before));
-        if let Some(first) = set.first_mut() {
-            first.bond = bond::between(&score.items, index);
-            if matches!(before, Some(Item::Block(_))) {
-                first.before = first.before.max(self.sheet.after_block);
-            }
+        if let (Some(first), true) = (set.first_mut(), told.under_music) {
+            first.before = first.before.max(self.sheet.after_block);
         }
         set
     }
@@ -110,6 +143,23 @@ impl Setter<'_> {
             pieces.extend(grouped(rows, Prose::Entry { item, entry: index }));
         }
         pieces
+    }
+}
+
+impl WordsContext {
+    fn of(setter: &Setter<'_>, score: &Score, index: usize, item: &Item) -> Self {
+        let above = index.checked_sub(1).and_then(|above| score.items.get(above));
+        let (heading, numbered) = match item {
+            Item::Heading { level, number, .. } => (Some((*level, *number)), false),
+            Item::List { numbered, .. } => (None, *numbered),
+            Item::Paragraph(_) | Item::Block(_) => (None, false),
+        };
+        Self {
+            heading,
+            numbered,
+            under_music: matches!(above, Some(Item::Block(_))),
+            references: item.references().into_iter().map(|r| setter.answers.say(r)).collect(),
+        }
     }
 }
 

@@ -5,6 +5,7 @@ use super::body::Wanted;
 use super::galley;
 use super::index_columns;
 use super::layout::Layout;
+use super::pages_memo::PagesMemo;
 use super::reference::Answers;
 use super::setter::Setter;
 use super::settle::settle;
@@ -12,8 +13,10 @@ use super::sheet::Sheet;
 use crate::drawing::{Drawing, Page};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
+use crate::parallel::Stop;
 use crate::score::Score;
-use crate::source::{Diagnostics, Source};
+use crate::source::{Diagnostics, LineTable, Source};
+use std::sync::Arc;
 
 /// A file, composed.
 #[derive(Clone, Debug, Default)]
@@ -43,17 +46,45 @@ pub fn compose(
     wanted: Wanted,
     diagnostics: &mut Diagnostics,
 ) -> Composed {
+    let ground = (fonts, style, &source.lines());
+    let memo = &mut PagesMemo::default();
+    let set = set(ground, score, memo, &|| false, (wanted, diagnostics));
+    let Some((layout, blocks)) = set else { return Composed::default() };
+    Composed { drawing: layout.drawing(fonts, score), blocks }
+}
+
+/// Lays out the pages of a score, of which parts may have been set before; nothing where the work was
+/// stopped.
+pub fn lay_out(
+    fonts: &Fonts,
+    style: &Style,
+    source: &Source,
+    score: &Score,
+    (memo, stop): (&mut PagesMemo, Stop<'_>),
+    diagnostics: &mut Diagnostics,
+) -> Option<Layout> {
+    let ground = (fonts, style, &source.lines());
+    let (layout, _) = set(ground, score, memo, stop, (Wanted::Pages, diagnostics))?;
+    Some(layout)
+}
+
+fn set(
+    (fonts, style, lines): (&Fonts, &Style, &Arc<LineTable>),
+    score: &Score,
+    memo: &mut PagesMemo,
+    stop: Stop<'_>,
+    (wanted, diagnostics): (Wanted, &mut Diagnostics),
+) -> Option<(Layout, Vec<(String, Page)>)> {
     let sheet = Sheet::new(&score.header, style);
+    memo.set_with(&score.header, style, &sheet);
     let context = Engraver { fonts, style, space_pt: sheet.space };
     let (answers, referring) = Answers::of(score);
-    let lines = source.lines();
-    let setter = Setter { fonts, sheet: &sheet, context, answers: &answers, lines: &lines };
-    let mut body = body::set(setter, score, &referring, wanted, diagnostics);
-    let blocks = std::mem::take(&mut body.pictures);
-    let galley = galley::collect(&setter, score, body);
-    let mut settled = settle(galley, &setter, score, answers.clone());
-    let index = index_columns::pages(&setter, score, &settled.pages_of_blocks(), settled.labels);
+    let setter = Setter { fonts, sheet: &sheet, context, answers: &answers, lines };
+    let mut body = body::set(setter, score, &referring, memo, stop, (wanted, diagnostics))?;
+    let pictures = std::mem::take(&mut body.pictures);
+    let galley = galley::collect(&setter, score, body, memo);
+    let mut settled = settle(galley, &setter, score, answers.clone(), memo);
+    let index = index_columns::known_pages(&setter, score, &settled, memo);
     settled.add_index(index, &score.header);
-    let layout = Layout::new(&sheet, score, settled, &lines);
-    Composed { drawing: layout.into_drawing(fonts, score), blocks }
+    Some((Layout::new(&sheet, score, settled, lines), pictures))
 }

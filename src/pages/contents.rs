@@ -1,6 +1,7 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
+use super::pages_memo::PagesMemo;
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -11,6 +12,7 @@ use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
+use std::sync::Arc;
 
 /// Indent of each level, in ems of prose (this and what follows: common practice, no source).
 const INDENT: f64 = 1.6;
@@ -31,6 +33,7 @@ impl Setter<'_> {
         body: &[Piece],
         index: &[OutlineHeading],
         depth: Contents,
+        memo: &mut PagesMemo,
     ) -> Vec<Piece> {
         let deepest = match depth {
             Contents::None => return Vec::new(),
@@ -40,9 +43,31 @@ impl Setter<'_> {
         let all = body.iter().flat_map(|piece| &piece.headings).chain(index);
         let listed = all.enumerate().filter(|(_, heading)| heading.level <= deepest);
         let mut lines: Vec<Piece> =
-            listed.flat_map(|(entry, heading)| self.contents_entry(entry, heading)).collect();
+            listed.flat_map(|(entry, heading)| self.known_entry(entry, heading, memo)).collect();
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
+        }
+        lines
+    }
+
+    /// The lines of a heading, which is an entry of the outline and may have been set before.
+    fn known_entry(
+        &self,
+        entry: usize,
+        heading: &OutlineHeading,
+        memo: &mut PagesMemo,
+    ) -> Vec<Piece> {
+        let known = memo.contents.get(&heading.words);
+        let known = known.filter(|(level, _)| *level == heading.level).map(|(_, set)| set.clone());
+        let set = known.unwrap_or_else(|| {
+            let set: Arc<[Piece]> = self.contents_entry(entry, heading).into();
+            memo.contents.put(&heading.words, (heading.level, set.clone()));
+            set
+        });
+        let mut lines = set.to_vec();
+        for line in &mut lines {
+            line.said = Some(Prose::Contents { entry });
+            line.leads_to = line.leads_to.map(|_| entry);
         }
         lines
     }
@@ -94,12 +119,7 @@ impl ContentsLine<'_> {
     }
 
     /// The page number of the entry of the outline it leads to, and the dots before it.
-    pub fn number(
-        &self,
-        (fonts, sheet): (&Fonts, &Sheet),
-        entry: usize,
-        label: &str,
-    ) -> Vec<Node> {
+    pub fn number(&self, (fonts, sheet): (&Fonts, &Sheet), entry: usize, label: &str) -> Vec<Node> {
         let size = sheet.prose;
         let inks = self.piece.nodes.iter().filter_map(|node| node.bounds(fonts));
         let end = inks.map(|ink| ink.x1).fold(0.0, f64::max);

@@ -5,7 +5,6 @@ use super::body_text::numbered;
 use super::sheet::Sheet;
 use super::{block, key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Inset, Node, Page};
-use kurbo::Vec2;
 use crate::engrave;
 use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
@@ -13,6 +12,7 @@ use crate::score::Inline;
 use crate::score::settings::NotationKey;
 use crate::score::{Header, Item, PlacedBlock, Score, legend};
 use crate::source::{LineTable, Source};
+use kurbo::Vec2;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -84,10 +84,9 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
     let body = score.items.iter().map(|item| match item {
-        Item::Heading { level, text, number } => FlowingItem::Heading {
-            level: *level,
-            text: numbered(text, *number).into_owned(),
-        },
+        Item::Heading { level, text, number } => {
+            FlowingItem::Heading { level: *level, text: numbered(text, *number).into_owned() }
+        }
         Item::Paragraph(text) => FlowingItem::Paragraph(text.to_vec()),
         Item::List { numbered, entries } => {
             FlowingItem::List { numbered: *numbered, entries: entries.to_vec() }

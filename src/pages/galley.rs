@@ -4,6 +4,7 @@
 use super::body::Body;
 use super::index;
 use super::opens;
+use super::pages_memo::PagesMemo;
 use super::piece::Piece;
 use super::setter::Setter;
 use crate::score::Score;
@@ -21,15 +22,20 @@ pub struct Galley {
 }
 
 /// Puts the front and the end of a file around its body.
-pub fn collect(setter: &Setter<'_>, score: &Score, body: Body) -> Galley {
+pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesMemo) -> Galley {
     let header = &score.header;
     let Body { pieces: body, referring, .. } = body;
-    let lines = setter.contents(&body, &index::headings(score), header.contents);
+    let lines = setter.contents(&body, &index::headings(score), header.contents, memo);
     let key = setter.key(score, NotationKey::FirstPage);
     let (under_title, after_contents) =
         if header.title_page { (Vec::new(), key) } else { (key, Vec::new()) };
-    let mut pieces =
-        if header.title_page { vec![setter.title_page(header)] } else { setter.title(header) };
+    let mut pieces = memo.front.clone().unwrap_or_else(|| match header.title_page {
+        true => vec![setter.title_page(header)],
+        false => setter.title(header),
+    });
+    if memo.keeps() {
+        memo.front = Some(pieces.clone());
+    }
     pieces.extend(under_title);
     let contents = pieces.len();
     pieces.extend(lines);

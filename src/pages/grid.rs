@@ -41,7 +41,8 @@ impl Setter<'_> {
             if let Some(title) = self.block_title(cell.block, step - GUTTER) {
                 y = y.max(title.height + sheet.after_title);
                 let x = column as f64 * step;
-                nodes = title.nodes.iter().map(|node| node.clone().transform(1.0, x, 0.0)).collect();
+                nodes =
+                    title.nodes.iter().map(|node| node.clone().transform(1.0, x, 0.0)).collect();
             }
             parts.push(nodes);
         }
@@ -77,9 +78,4 @@ impl Setter<'_> {
             ..Piece::default()
         }
     }
-}
-
-/// Whether a block can stand in its column: no bar had to be made smaller.
-pub fn fits(systems: &[Arc<System>]) -> bool {
-    systems.iter().all(|system| system.scale >= 1.0)
 }

@@ -2,9 +2,13 @@
 
 use super::block;
 use super::piece::OutlineHeading;
-use crate::score::Score;
 use crate::score::settings::Index;
+use crate::score::{PlacedBlock, Score};
 use std::collections::BTreeMap;
+
+/// What stands over the lists.
+const EXERCISES: &str = "Index of exercises";
+const TECHNIQUES: &str = "Index of techniques";
 
 /// An entry: its words, and blocks by their index among the items.
 pub struct IndexEntry {
@@ -24,7 +28,29 @@ pub struct IndexList {
 
 /// The headings of an index, for the contents.
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
-    lists(score).iter().map(|list| heading(list.title)).collect()
+    let mut headings = Vec::new();
+    let blocks = || score.items.iter().filter_map(block::of_item);
+    let wanted = score.header.index;
+    if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
+        headings.push(heading(EXERCISES));
+    }
+    if wants_techniques(wanted) && blocks().any(|block| !tags(block).is_empty()) {
+        headings.push(heading(TECHNIQUES));
+    }
+    headings
+}
+
+fn wants_exercises(wanted: Index) -> bool {
+    matches!(wanted, Index::Exercises | Index::Both)
+}
+
+fn wants_techniques(wanted: Index) -> bool {
+    matches!(wanted, Index::Techniques | Index::Both)
+}
+
+/// What a block is listed under. One that prints no title leaves nothing to land on.
+fn tags(block: &PlacedBlock) -> &[String] {
+    if block::is_headed(block) { &block.settings.tags } else { &[] }
 }
 
 /// The heading over a list.
@@ -40,18 +66,14 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
         let items = score.items.iter().enumerate();
         items.filter_map(|(index, item)| Some((index, block::of_item(item)?)))
     };
-    if matches!(wanted, Index::Exercises | Index::Both) {
+    if wants_exercises(wanted) {
         let titles = blocks().filter_map(|(index, block)| Some((block.title.clone()?, index)));
-        lists.push(IndexList { title: "Index of exercises", entries: entries(titles) });
+        lists.push(IndexList { title: EXERCISES, entries: entries(titles) });
     }
-    if matches!(wanted, Index::Techniques | Index::Both) {
-        let tags = blocks().flat_map(|(index, block)| {
-            // A block that prints no title leaves nothing to land on.
-            let shown = block.label().is_some();
-            let tags = block.settings.tags.iter().filter(move |_| shown);
-            tags.map(move |tag| (tag.clone(), index))
-        });
-        lists.push(IndexList { title: "Index of techniques", entries: entries(tags) });
+    if wants_techniques(wanted) {
+        let tags = blocks()
+            .flat_map(|(index, block)| tags(block).iter().map(move |tag| (tag.clone(), index)));
+        lists.push(IndexList { title: TECHNIQUES, entries: entries(tags) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists

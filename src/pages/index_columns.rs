@@ -3,17 +3,20 @@
 
 use super::index;
 use super::index::IndexList;
+use super::index_ground::IndexGround;
 use super::labels::Labels;
+use super::pages_memo::PagesMemo;
 use super::piece::{LinkArea, Piece};
 use super::prose::{FlatText, ProseLine};
 use super::reference::ReferenceText;
 use super::setter::Setter;
+use super::settle::Settled;
 use super::sheet::Sheet;
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
 use crate::score::Score;
+use crate::score::settings::Index;
 use kurbo::Rect;
-use std::collections::BTreeMap;
 
 /// What the words are smaller by than prose, in points (this and what follows: common practice, no
 /// source).
@@ -41,11 +44,35 @@ struct IndexLine {
     begins: bool,
 }
 
+/// The pages of the index, which may have been set before.
+pub fn known_pages(
+    setter: &Setter<'_>,
+    score: &Score,
+    settled: &Settled,
+    memo: &mut PagesMemo,
+) -> Vec<Vec<Piece>> {
+    if score.header.index == Index::None {
+        return Vec::new();
+    }
+    let stands_on = settled.pages_of_blocks();
+    let ground = IndexGround::of(score, &stands_on, settled.labels);
+    if let Some((known, pages)) = &memo.index
+        && *known == ground
+    {
+        return pages.clone();
+    }
+    let pages = pages(setter, score, &stands_on, settled.labels);
+    if memo.keeps() {
+        memo.index = Some((ground, pages.clone()));
+    }
+    pages
+}
+
 /// The pages of the index: the pieces of each, from the top of the page down.
 pub fn pages(
     setter: &Setter<'_>,
     score: &Score,
-    stands_on: &BTreeMap<usize, usize>,
+    stands_on: &[Option<usize>],
     labels: Labels,
 ) -> Vec<Vec<Piece>> {
     let sheet = setter.sheet;
@@ -121,7 +148,7 @@ impl Columns {
         self,
         setter: &Setter<'_>,
         list: &IndexList,
-        stands_on: &BTreeMap<usize, usize>,
+        stands_on: &[Option<usize>],
         labels: Labels,
     ) -> Vec<IndexLine> {
         let mut rows = Vec::new();
@@ -131,13 +158,13 @@ impl Columns {
             flat.push(&entry.words, FaceStyle::Regular);
             let mut last_page = None;
             for item in &entry.items {
-                let Some(page) = stands_on.get(item) else { continue };
+                let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
                 if last_page == Some(page) {
                     continue;
                 }
                 flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
                 last_page = Some(page);
-                let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
+                let said = ReferenceText { words: labels.of(page), page: None, item: Some(*item) };
                 flat.push_said(&said, FaceStyle::Regular);
             }
             let first = index::key(&entry.words).chars().next();

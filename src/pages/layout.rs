@@ -11,10 +11,9 @@ use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
-use crate::drawing::{
-    Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink,
-};
+use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink};
 use crate::font::Fonts;
+use crate::parallel::map_in_order;
 use crate::score::{BlockNumber, Header, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
@@ -82,7 +81,7 @@ impl PartialEq for Shown {
 impl Layout {
     /// Lays out pages that are broken.
     pub fn new(sheet: &Sheet, score: &Score, settled: Settled, lines: &Arc<LineTable>) -> Self {
-        let Settled { pieces, leaves, labels, body, index } = settled;
+        let Settled { pieces, leaves, labels, body, index, .. } = settled;
         let mut tops = Vec::with_capacity(pieces.len());
         let mut outline = Vec::new();
         let mut entries = vec![None; score.items.len()];
@@ -124,28 +123,11 @@ impl Layout {
         self.leaves.len()
     }
 
-    /// All pages as a drawing. They are given up on the way.
-    pub fn into_drawing(mut self, fonts: &Fonts, score: &Score) -> Drawing {
-        let mut pages = Vec::with_capacity(self.pages());
+    /// All pages as a drawing.
+    pub fn drawing(&self, fonts: &Fonts, score: &Score) -> Drawing {
         let (mut links, mut addresses) = (Vec::new(), Vec::new());
-        for page in 0..self.pages() {
-            self.link(page, &mut links, &mut addresses);
-            pages.push(self.page(fonts, score, page));
-            let on_page = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
-            for piece in self.pieces.get_mut(on_page).unwrap_or(&mut []) {
-                (piece.nodes, piece.row) = (Arc::default(), Vec::new());
-            }
-        }
-        Drawing { pages, ..self.drawing_without_pages(score, links, addresses) }
-    }
-
-    /// What a drawing of these pages says beside them.
-    fn drawing_without_pages(
-        self,
-        score: &Score,
-        links: Vec<Link>,
-        addresses: Vec<WebLink>,
-    ) -> Drawing {
+        (0..self.pages()).for_each(|page| self.link(page, &mut links, &mut addresses));
+        let page = |page| self.page(fonts, score, page);
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),
@@ -154,8 +136,8 @@ impl Layout {
             addresses,
             front: self.labels.front,
             imposed: false,
-            pages: Vec::new(),
-            outline: self.outline,
+            pages: map_in_order((0..self.pages()).collect(), page),
+            outline: self.outline.clone(),
         }
     }
 
@@ -173,8 +155,7 @@ impl Layout {
     }
 
     fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
-        let wanted =
-            header.running_heads && page >= self.first_of_body && self.is_framed(page);
+        let wanted = header.running_heads && page >= self.first_of_body && self.is_framed(page);
         wanted.then(|| self.running.over(page, &self.outline, &self.sheet)).flatten()
     }
 

@@ -42,6 +42,21 @@ pub struct Piece {
 }
 
 impl Piece {
+    /// The same as part of the block of an index.
+    pub fn of_block(&self, index: usize) -> Self {
+        let mut piece = self.clone();
+        piece.block = Some(index);
+        piece.headings.iter_mut().for_each(|heading| heading.block = Some(index));
+        piece
+    }
+
+    /// The same as part of the words of an item.
+    pub fn of_words(&self, item: usize) -> Self {
+        let mut piece = self.clone();
+        piece.said = piece.said.map(|said| said.of_item(item));
+        piece
+    }
+
     /// Adds the marks of another at a place.
     pub fn add(&mut self, other: &Self, at: Vec2) {
         let moved = other.nodes.iter().map(|node| node.clone().transform(1.0, at.x, at.y));

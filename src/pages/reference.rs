@@ -7,7 +7,7 @@
 
 use crate::score::{Item, Score};
 use crate::score::{Reference, Told};
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::ops::Range;
 
 /// How often pages are broken again before every number gets the room of the widest.
@@ -19,7 +19,7 @@ const FIGURES: usize = 1;
 /// Blocks that prose refers to.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
-    blocks: BTreeMap<String, Answer>,
+    blocks: HashMap<String, Answer>,
 }
 
 /// What is known of one block.
@@ -49,7 +49,7 @@ pub struct ReferenceText {
 impl Answers {
     /// The named blocks of a score, and the indices of the items whose words refer to any.
     pub fn of(score: &Score) -> (Self, Vec<usize>) {
-        let mut wanted: BTreeMap<String, Option<Answer>> = BTreeMap::new();
+        let mut wanted: HashMap<String, Option<Answer>> = HashMap::new();
         let mut referring = Vec::new();
         for (index, item) in score.items.iter().enumerate() {
             let references = item.references();
@@ -58,7 +58,7 @@ impl Answers {
             }
             wanted.extend(references.iter().map(|r| (r.name.to_lowercase(), None)));
         }
-        for (item, block) in score.items.iter().enumerate() {
+        for (item, block) in score.items.iter().enumerate().filter(|_| !referring.is_empty()) {
             if let Item::Block(block) = block
                 && let Some(name) = &block.name
                 && let Some(label) = block.label()
@@ -75,11 +75,11 @@ impl Answers {
     /// Takes the numbers of the pages that blocks came to stand on, by the block's index among the
     /// items; whether the room reserved for them was enough. `all` gives every number the room of
     /// the widest.
-    pub fn take(&mut self, pages: &BTreeMap<usize, String>, all: bool) -> bool {
+    pub fn take(&mut self, pages: &dyn Fn(usize) -> Option<String>, all: bool) -> bool {
         let mut enough = true;
         let mut widest = 0;
         for answer in self.blocks.values_mut() {
-            answer.page = pages.get(&answer.item).cloned();
+            answer.page = pages(answer.item);
             let figures = answer.page.as_ref().map_or(0, |page| page.chars().count());
             enough &= figures <= answer.figures;
             answer.figures = answer.figures.max(figures);
@@ -120,12 +120,13 @@ mod tests {
         let answer = |item| Answer { item, label: "1".into(), figures: 1, page: None };
         let mut answers =
             Answers { blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into() };
-        let pages = |a: &str, b: &str| BTreeMap::from([(0, a.to_owned()), (1, b.to_owned())]);
-        assert!(answers.take(&pages("7", "9"), false));
-        assert!(!answers.take(&pages("10", "9"), false));
-        assert!(answers.take(&pages("9", "9"), false));
-        assert!(answers.take(&pages("10", "9"), false));
-        assert!(!answers.take(&pages("10", "100"), true));
-        assert!(answers.take(&pages("1000", "1000"), true));
+        let mut take =
+            |a: &str, b: &str, all| answers.take(&|item| Some([a, b].get(item)?.to_string()), all);
+        assert!(take("7", "9", false));
+        assert!(!take("10", "9", false));
+        assert!(take("9", "9", false));
+        assert!(take("10", "9", false));
+        assert!(!take("10", "100", true));
+        assert!(take("1000", "1000", true));
     }
 }

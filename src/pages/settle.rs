@@ -4,13 +4,13 @@
 use super::breaking::{Leaf, break_pages};
 use super::galley::Galley;
 use super::labels::Labels;
+use super::pages_memo::PagesMemo;
 use super::piece::Piece;
 use super::reference;
 use super::reference::Answers;
 use super::setter::Setter;
 use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Pieces and which page each stands on.
@@ -25,11 +25,19 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
+    /// How many items there are.
+    items: usize,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
 /// has room in its line.
-pub fn settle(galley: Galley, setter: &Setter<'_>, score: &Score, mut answers: Answers) -> Settled {
+pub fn settle(
+    galley: Galley,
+    setter: &Setter<'_>,
+    score: &Score,
+    mut answers: Answers,
+    memo: &mut PagesMemo,
+) -> Settled {
     let Galley { mut pieces, body, mut referring } = galley;
     let mut pass = 0;
     loop {
@@ -37,24 +45,25 @@ pub fn settle(galley: Galley, setter: &Setter<'_>, score: &Score, mut answers: A
         let labels = Labels::of_front(&score.header, body, &leaves);
         let mut enough = true;
         if !referring.is_empty() {
-            let pages = pages_of_blocks(&pieces, &leaves).into_iter();
-            let pages = pages.map(|(item, page)| (item, labels.of(page))).collect();
-            enough = answers.take(&pages, pass >= reference::PASSES);
+            let pages = pages_of_blocks(&pieces, &leaves, score.items.len());
+            let label = |item: usize| Some(labels.of(pages.get(item).copied().flatten()?));
+            enough = answers.take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
-            pieces = set_again(pieces, &mut referring, &|index| again.words(score, index));
+            let mut words = |index| again.words(score, index, memo);
+            pieces = set_again(pieces, &mut referring, &mut words);
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
             let index = leaves.len();
-            return Settled { pieces, leaves, labels, body, index };
+            return Settled { pieces, leaves, labels, body, index, items: score.items.len() };
         }
     }
 }
 
 impl Settled {
     /// The index of the page each block begins on, by the block's index among the items.
-    pub fn pages_of_blocks(&self) -> BTreeMap<usize, usize> {
-        pages_of_blocks(&self.pieces, &self.leaves)
+    pub fn pages_of_blocks(&self) -> Vec<Option<usize>> {
+        pages_of_blocks(&self.pieces, &self.leaves, self.items)
     }
 
     /// Adds the pages of the index after all others.
@@ -71,12 +80,15 @@ impl Settled {
     }
 }
 
-fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf]) -> BTreeMap<usize, usize> {
-    let mut pages = BTreeMap::new();
+fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
+    let mut pages = vec![None; items];
     for (page, leaf) in leaves.iter().enumerate() {
         let headings = pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
-        let blocks = headings.flat_map(|piece| &piece.headings).filter_map(|h| h.block);
-        pages.extend(blocks.map(|block| (block, page)));
+        for block in headings.flat_map(|piece| &piece.headings).filter_map(|h| h.block) {
+            if let Some(own) = pages.get_mut(block) {
+                *own = Some(page);
+            }
+        }
     }
     pages
 }
@@ -86,7 +98,7 @@ fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf]) -> BTreeMap<usize, usize> 
 fn set_again(
     pieces: Vec<Piece>,
     words: &mut [(usize, Range<usize>)],
-    set: &dyn Fn(usize) -> Vec<Piece>,
+    set: &mut dyn FnMut(usize) -> Vec<Piece>,
 ) -> Vec<Piece> {
     let mut again = Vec::with_capacity(pieces.len());
     let mut old = pieces.into_iter();

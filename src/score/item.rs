@@ -31,11 +31,15 @@ pub enum Item {
 impl Item {
     /// The references to blocks in its words, with their places counted from [`Item::at`].
     pub fn references(&self) -> Vec<&Reference> {
+        let mut found = Vec::new();
         match self {
-            Self::Paragraph(text) => references(text).collect(),
-            Self::List { entries, .. } => entries.iter().flat_map(|e| references(e)).collect(),
-            Self::Heading { .. } | Self::Block(_) => Vec::new(),
+            Self::Paragraph(text) => add_references(text, &mut found),
+            Self::List { entries, .. } => {
+                entries.iter().for_each(|entry| add_references(entry, &mut found));
+            }
+            Self::Heading { .. } | Self::Block(_) => {}
         }
+        found
     }
 
     /// The byte of the source from which the places in it count.
@@ -49,13 +53,13 @@ impl Item {
     }
 }
 
-/// The references of a text. Emphasis nests two deep at most.
-fn references(text: &[Inline]) -> Box<dyn Iterator<Item = &Reference> + '_> {
-    Box::new(text.iter().flat_map(|inline| -> Box<dyn Iterator<Item = &Reference>> {
+/// Adds the references of a text. Emphasis nests two deep at most.
+fn add_references<'a>(text: &'a [Inline], found: &mut Vec<&'a Reference>) {
+    for inline in text {
         match inline {
-            Inline::Text(_) | Inline::Address(_) => Box::new(std::iter::empty()),
-            Inline::Reference(reference) => Box::new(std::iter::once(reference)),
-            Inline::Emphasis(inner) | Inline::Strong(inner) => references(inner),
+            Inline::Text(_) | Inline::Address(_) => {}
+            Inline::Reference(reference) => found.push(reference),
+            Inline::Emphasis(inner) | Inline::Strong(inner) => add_references(inner, found),
         }
-    }))
+    }
 }

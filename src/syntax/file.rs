@@ -106,14 +106,16 @@ impl FileTree {
             let all = (outlined.len(), text.len(), starts.len());
             let (count, end, to) = meeting.unwrap_or(all);
             outlined.truncate(count);
-            return self.replace(from..to, outlined, end);
+            return self.replace(from..to, from < changed, outlined, end);
         }
     }
 
-    /// The same with the rows of the new stretches read.
+    /// The same with the rows of the new stretches read; `whole` says that the text of the first is as it
+    /// was.
     fn replace(
         &self,
         replaced: Range<usize>,
+        whole: bool,
         outlined: Vec<OutlinedStretch<'_>>,
         end: usize,
     ) -> Option<Replacement> {
@@ -124,6 +126,7 @@ impl FileTree {
         }
         let mut new = read_rows(outlined, &self.rows, end);
         if let (Some(old), Some(new)) = (old.first(), new.first_mut())
+            && whole
             && new.is_as_before(old)
         {
             *new = old.clone();

@@ -28,8 +28,8 @@ pub mod tree;
 pub mod values;
 mod words;
 
+pub use file::{Change, FileTree};
 pub use format::format;
 pub use gather::gather;
 pub use grammar::Piece;
-pub use file::{Change, FileTree};
 pub use parse::{join, parse};

@@ -62,7 +62,12 @@ fn text(drawing: &Drawing, fonts: Option<&Fonts>) -> String {
         title: drawing.title.as_deref(),
         author: drawing.author.as_deref(),
         language: drawing.language.as_deref(),
-        pages: drawing.pages.iter().zip(&flat).map(|(page, f)| PageDump::new(page, f, fonts)).collect(),
+        pages: drawing
+            .pages
+            .iter()
+            .zip(&flat)
+            .map(|(page, f)| PageDump::new(page, f, fonts))
+            .collect(),
     };
     // Strings, finite numbers and lists of them have no way to fail.
     let mut json = serde_json::to_string(&document).unwrap_or_default();

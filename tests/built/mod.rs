@@ -34,7 +34,9 @@ pub fn clean(fonts: &Fonts, name: &str, text: &str) -> Result<Compiled, String> 
     if !diagnostics.sorted().is_empty() {
         return Err(diagnostics.render(&source, false));
     }
-    compiled.map(Compiled::flat).ok_or_else(|| format!("{name}: nothing came of it, and nothing was said"))
+    compiled
+        .map(Compiled::flat)
+        .ok_or_else(|| format!("{name}: nothing came of it, and nothing was said"))
 }
 
 /// All marks of a page, in drawing order.

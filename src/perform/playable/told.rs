@@ -5,7 +5,7 @@ use super::limbs::Limbs;
 use super::passage::{Passage, fastest};
 use super::places;
 use crate::memo::Memo;
-use crate::parallel::map_in_order;
+use crate::parallel::{Stop, map_until};
 use crate::perform::timeline::Timeline;
 use crate::score::settings::Limits;
 use crate::score::{Block, Item, PlacedBlock, Score, Span};
@@ -24,7 +24,7 @@ pub fn can_play(block: &Block) -> bool {
 }
 
 /// What was found in blocks before. By default it keeps nothing.
-#[derive(Clone, Debug, Default)]
+#[derive(Debug, Default)]
 pub struct PlayableMemo(Memo<Block, Arc<Vec<Found>>>);
 
 impl PlayableMemo {
@@ -40,39 +40,45 @@ impl PlayableMemo {
     }
 
     /// What is found in each block of a score.
-    fn found<'s>(&mut self, score: &'s Score) -> Vec<(&'s PlacedBlock, Arc<Vec<Found>>)> {
+    fn found<'s>(
+        &mut self,
+        score: &'s Score,
+        stop: Stop<'_>,
+    ) -> Option<Vec<(&'s PlacedBlock, Arc<Vec<Found>>)>> {
         let blocks = score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
         });
         let known = blocks.map(|block| (block, self.0.get(&block.block).cloned())).collect();
-        let all = map_in_order(known, |(block, known): (&PlacedBlock, Option<_>)| {
+        let all = map_until(stop, known, |(block, known): (&PlacedBlock, Option<_>)| {
             let new = known.is_none();
             (block, known.unwrap_or_else(|| Arc::new(found(block))), new)
-        });
+        })?;
         let keep = |(block, found, new): (&'s PlacedBlock, Arc<Vec<Found>>, bool)| {
             if new {
                 self.0.put(&block.block, found.clone());
             }
             (block, found)
         };
-        all.into_iter().map(keep).collect()
+        Some(all.into_iter().map(keep).collect())
     }
 }
 
 /// Warns of what can't be played in a score.
 pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
-    check_again(source, score, &mut PlayableMemo::default(), diagnostics);
+    // Nobody stops it.
+    let _ = check_again(source, score, &mut PlayableMemo::default(), &|| false, diagnostics);
 }
 
-/// The same, where blocks may have been looked at before.
+/// The same, where blocks may have been looked at before; nothing where the work was stopped.
 pub fn check_again(
     source: &Source,
     score: &Score,
     memo: &mut PlayableMemo,
+    stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
-) {
-    for (block, found) in memo.found(score) {
+) -> Option<()> {
+    for (block, found) in memo.found(score, stop)? {
         for Found { code, span, message, mend } in found.iter().cloned() {
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);
@@ -87,6 +93,7 @@ pub fn check_again(
             diagnostics.warning(span, format!("{what}{message}")).code(code).mend(mend);
         }
     }
+    Some(())
 }
 
 /// What can't be played in a block: one finding for each passage of a limb.

@@ -1,0 +1,41 @@
+//! What an index is set from.
+
+use super::block;
+use super::labels::Labels;
+use crate::score::{PlacedBlock, Score};
+
+/// All that the pages of an index depend on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct IndexGround {
+    blocks: Vec<IndexBlock>,
+    labels: Labels,
+}
+
+/// What an index says of a block.
+#[derive(Clone, Debug)]
+struct IndexBlock {
+    item: usize,
+    page: Option<usize>,
+    block: PlacedBlock,
+}
+
+impl IndexGround {
+    /// What the index of a score is set from; `stands_on` is the page of each item that is a block.
+    pub fn of(score: &Score, stands_on: &[Option<usize>], labels: Labels) -> Self {
+        let blocks = score.items.iter().enumerate().filter_map(|(item, it)| {
+            let page = stands_on.get(item).copied().flatten();
+            Some(IndexBlock { item, page, block: block::of_item(it)?.clone() })
+        });
+        Self { blocks: blocks.collect(), labels }
+    }
+}
+
+impl PartialEq for IndexBlock {
+    fn eq(&self, other: &Self) -> bool {
+        let (own, its) = (&self.block, &other.block);
+        (self.item, self.page) == (other.item, other.page)
+            && own.title == its.title
+            && own.settings.tags == its.settings.tags
+            && block::is_headed(own) == block::is_headed(its)
+    }
+}

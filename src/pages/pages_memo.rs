@@ -1,0 +1,136 @@
+//! Pieces that were set before.
+
+use super::engraved::EngravedBlock;
+use super::index_ground::IndexGround;
+use super::piece::Piece;
+use super::reference::ReferenceText;
+use super::sheet::Sheet;
+use crate::engrave::Style;
+use crate::memo::Memo;
+use crate::score::{Block, BlockNumber, Header, Inline};
+use std::sync::Arc;
+
+/// What blocks and words were set as. By default it keeps nothing. It serves for one set of faces.
+#[derive(Debug, Default)]
+pub struct PagesMemo {
+    keeps: bool,
+    /// What all of it was set with.
+    ground: Option<Ground>,
+    pub(super) engraved: Memo<Block, EngravedBlock>,
+    /// The pieces of blocks that stand alone.
+    pub(super) alone: Memo<Block, (Option<BlockNumber>, Arc<[Piece]>)>,
+    /// Rows of blocks side by side, by the first.
+    pub(super) rows: Memo<Block, SetRow>,
+    /// Headings and paragraphs.
+    pub(super) words: Memo<[Inline], Versions>,
+    pub(super) lists: Memo<[Vec<Inline>], Versions>,
+    /// Lines of the contents, by the words of their heading.
+    pub(super) contents: Memo<str, (u8, Arc<[Piece]>)>,
+    /// The title, or the title page.
+    pub(super) front: Option<Vec<Piece>>,
+    /// The pages of the index, and what they were set from.
+    pub(super) index: Option<(IndexGround, Vec<Vec<Piece>>)>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct Ground {
+    header: Header,
+    style: Style,
+    sheet: Sheet,
+}
+
+/// Blocks that were set side by side.
+#[derive(Clone, Debug)]
+pub(super) struct SetRow {
+    /// The blocks and their numbers.
+    pub(super) cells: Vec<(Arc<Block>, Option<BlockNumber>)>,
+    pub(super) piece: Piece,
+}
+
+/// Words that were set, in the versions that were wanted last: page numbers are known only when pages
+/// were broken once.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Versions(Vec<SetWords>);
+
+/// How many versions are kept: with no page number, with one, and with one of more figures.
+const VERSIONS: usize = 3;
+
+impl Versions {
+    pub(super) fn get(&self, told: &WordsContext) -> Option<&Arc<[Piece]>> {
+        self.0.iter().find(|set| set.told == *told).map(|set| &set.pieces)
+    }
+
+    pub(super) fn put(&mut self, set: SetWords) {
+        if self.0.len() == VERSIONS {
+            self.0.remove(0);
+        }
+        self.0.push(set);
+    }
+}
+
+/// Words that were set.
+#[derive(Clone, Debug)]
+pub(super) struct SetWords {
+    pub(super) told: WordsContext,
+    pub(super) pieces: Arc<[Piece]>,
+}
+
+/// What the pieces of words depend on beside the words.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct WordsContext {
+    /// The level of a heading, and the number of its chapter.
+    pub(super) heading: Option<(u8, Option<u32>)>,
+    /// Whether a list is numbered.
+    pub(super) numbered: bool,
+    /// Whether they stand under music.
+    pub(super) under_music: bool,
+    /// What their references print.
+    pub(super) references: Vec<ReferenceText>,
+}
+
+impl PagesMemo {
+    /// One that keeps what is set.
+    #[must_use]
+    pub fn keeping() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
+    /// Forgets all that was set otherwise than with these.
+    pub(super) fn set_with(&mut self, header: &Header, style: &Style, sheet: &Sheet) {
+        if !self.keeps {
+            return;
+        }
+        let same = self.ground.as_ref().is_some_and(|ground| {
+            (&ground.header, &ground.style, &ground.sheet) == (header, style, sheet)
+        });
+        if !same {
+            let (header, style, sheet) = (header.clone(), style.clone(), sheet.clone());
+            *self = Self {
+                keeps: true,
+                ground: Some(Ground { header, style, sheet }),
+                engraved: Memo::keeping(),
+                alone: Memo::keeping(),
+                rows: Memo::keeping(),
+                words: Memo::keeping(),
+                lists: Memo::keeping(),
+                contents: Memo::keeping(),
+                ..Self::default()
+            };
+        }
+    }
+
+    /// Whether it keeps what is set.
+    pub(super) fn keeps(&self) -> bool {
+        self.keeps
+    }
+
+    /// Forgets what was not asked for since this was called before.
+    pub fn end_turn(&mut self) {
+        self.engraved.end_turn();
+        self.alone.end_turn();
+        self.rows.end_turn();
+        self.words.end_turn();
+        self.lists.end_turn();
+        self.contents.end_turn();
+    }
+}

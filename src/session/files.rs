@@ -1,0 +1,86 @@
+//! The files of a text, each as text and as tree.
+
+use super::error::EditError;
+use crate::source::{Diagnostics, FileId, Source};
+use crate::syntax::tree::Document;
+use crate::syntax::{self, Change, FileTree};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// A file.
+#[derive(Debug, Default)]
+struct File {
+    text: String,
+    tree: FileTree,
+}
+
+impl File {
+    fn new(text: String) -> Self {
+        Self { tree: FileTree::read(&text), text }
+    }
+}
+
+/// The file a text starts with, and all others it may include.
+#[derive(Debug)]
+pub(super) struct Files {
+    main: String,
+    /// By the paths they are included under.
+    files: BTreeMap<String, File>,
+}
+
+impl Files {
+    pub(super) fn new(name: String, text: String) -> Self {
+        let files = BTreeMap::from([(name.clone(), File::new(text))]);
+        Self { main: name, files }
+    }
+
+    pub(super) fn text(&self, name: &str) -> Option<&str> {
+        self.files.get(name).map(|file| file.text.as_str())
+    }
+
+    /// Puts a file in place of the one of its name.
+    pub(super) fn set(&mut self, name: String, text: String) {
+        self.files.insert(name, File::new(text));
+    }
+
+    /// Takes a file away; the one the text starts with stays, empty.
+    pub(super) fn remove(&mut self, name: &str) {
+        if name == self.main {
+            self.set(name.to_owned(), String::new());
+        } else {
+            self.files.remove(name);
+        }
+    }
+
+    pub(super) fn edit(
+        &mut self,
+        name: &str,
+        range: Range<usize>,
+        text: &str,
+    ) -> Result<(), EditError> {
+        let file = self.files.get_mut(name).ok_or(EditError::NoFile)?;
+        file.text.get(range.clone()).ok_or(EditError::NoRange)?;
+        file.text.replace_range(range.clone(), text);
+        file.tree.edit(&file.text, &Change { range, bytes: text.len() });
+        Ok(())
+    }
+
+    /// All files in one source.
+    pub(super) fn source(&self) -> Source {
+        let main = self.text(&self.main).unwrap_or_default();
+        syntax::gather(Source::new(self.main.clone(), main), &|path| match self.files.get(path) {
+            Some(file) => Ok(file.text.clone()),
+            None => Err("there is no such file".to_owned()),
+        })
+    }
+
+    /// The tree of all files in a source of them.
+    pub(super) fn document(&self, source: &Source, diagnostics: &mut Diagnostics) -> Document {
+        let tree = |file: FileId| match self.files.get(source.name_of(file)) {
+            Some(file) => Cow::Borrowed(&file.tree),
+            None => Cow::Owned(FileTree::read(source.text_of(file))),
+        };
+        syntax::join(source, &tree, diagnostics)
+    }
+}

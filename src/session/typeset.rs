@@ -1,0 +1,93 @@
+//! What was made of a text, and what serves to make it again.
+
+use super::error::Superseded;
+use crate::derive::{self, MakingMemo};
+use crate::engrave::Style;
+use crate::font::{self, Fonts};
+use crate::interpret::{self, ReadingMemo};
+use crate::pages::{self, Layout, PageSketch, PagesMemo};
+use crate::parallel::Stop;
+use crate::perform::{self, PlayableMemo};
+use crate::score::Score;
+use crate::score::settings::Look;
+use crate::source::{Diagnostics, Source, Span};
+use crate::syntax::tree::Document;
+
+/// What was made of a text that has no errors.
+#[derive(Debug, Default)]
+pub(super) struct Typeset {
+    pub(super) score: Score,
+    pub(super) layout: Layout,
+    pub(super) sketches: Vec<PageSketch>,
+}
+
+/// What each stage made before.
+#[derive(Debug)]
+pub(super) struct Memos {
+    reading: ReadingMemo,
+    making: MakingMemo,
+    playable: PlayableMemo,
+    pages: PagesMemo,
+    style: Option<(Look, Style)>,
+}
+
+impl Memos {
+    pub(super) fn keeping() -> Self {
+        Self {
+            reading: ReadingMemo::keeping(),
+            making: MakingMemo::keeping(),
+            playable: PlayableMemo::keeping(),
+            pages: PagesMemo::keeping(),
+            style: None,
+        }
+    }
+
+    /// Makes of a text what it comes to; no pages where it has errors.
+    pub(super) fn typeset(
+        &mut self,
+        (source, document): (&Source, &Document),
+        fonts: &Fonts,
+        stop: Stop<'_>,
+        diagnostics: &mut Diagnostics,
+    ) -> Result<Option<Typeset>, Superseded> {
+        let reading = interpret::read_again(document, &mut self.reading, stop, diagnostics);
+        let reading = reading.ok_or(Superseded)?;
+        let score =
+            derive::complete_again(reading, &perform::can_play, &mut self.making, diagnostics);
+        perform::check_again(source, &score, &mut self.playable, stop, diagnostics)
+            .ok_or(Superseded)?;
+        self.reading.end_turn();
+        self.making.end_turn();
+        self.playable.end_turn();
+        if diagnostics.has_errors() {
+            return Ok(None);
+        }
+        font::missing::warn(source, &fonts.text, diagnostics);
+        let Some(style) = self.style(score.header.look, diagnostics) else { return Ok(None) };
+        let memo = (&mut self.pages, stop);
+        let layout = pages::lay_out(fonts, &style, source, &score, memo, diagnostics);
+        let layout = layout.ok_or(Superseded)?;
+        self.pages.end_turn();
+        let sketch = |page| layout.sketch(&score, page);
+        let sketches = (0..layout.pages()).map(sketch).collect();
+        Ok(Some(Typeset { score, layout, sketches }))
+    }
+
+    fn style(&mut self, look: Look, diagnostics: &mut Diagnostics) -> Option<Style> {
+        if let Some((known, style)) = &self.style
+            && *known == look
+        {
+            return Some(style.clone());
+        }
+        match Style::built_in(look) {
+            Ok(style) => {
+                self.style = Some((look, style.clone()));
+                Some(style)
+            }
+            Err(error) => {
+                diagnostics.error(Span::default(), error.to_string());
+                None
+            }
+        }
+    }
+}
