@@ -4,6 +4,7 @@
 //! thing, so that nothing else comes to lie there.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 use std::sync::Arc;
 
 /// What was made of things. By default it keeps nothing.
@@ -11,7 +12,7 @@ use std::sync::Arc;
 pub(crate) struct Memo<T: ?Sized, M> {
     keeps: bool,
     turn: u32,
-    made: HashMap<usize, Kept<T, M>>,
+    made: HashMap<usize, Kept<T, M>, Addresses>,
 }
 
 #[derive(Debug)]
@@ -25,7 +26,7 @@ struct Kept<T: ?Sized, M> {
 
 impl<T: ?Sized, M> Default for Memo<T, M> {
     fn default() -> Self {
-        Self { keeps: false, turn: 0, made: HashMap::new() }
+        Self { keeps: false, turn: 0, made: HashMap::default() }
     }
 }
 
@@ -74,6 +75,27 @@ impl<T: ?Sized, M> Memo<T, M> {
         let turn = self.turn;
         self.made.retain(|_, kept| kept.turn == turn);
         self.turn = turn.wrapping_add(1);
+    }
+}
+
+/// Hashes addresses: one multiplication spreads them well enough (Fibonacci hashing; Knuth, *The Art of
+/// Computer Programming* 3, 6.4).
+#[derive(Clone, Copy, Debug, Default)]
+struct AddressHasher(u64);
+
+type Addresses = BuildHasherDefault<AddressHasher>;
+
+impl Hasher for AddressHasher {
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|byte| self.write_usize(usize::from(*byte)));
+    }
+
+    fn write_usize(&mut self, address: usize) {
+        self.0 = (self.0 ^ address as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    }
+
+    fn finish(&self) -> u64 {
+        self.0.rotate_left(26)
     }
 }
 

@@ -33,6 +33,8 @@ pub(crate) struct Known {
 #[derive(Debug, Default)]
 pub(crate) struct Library {
     blocks: HashMap<Arc<str>, Arc<Known>>,
+    /// Those that are not among them yet: most files make nothing from anything.
+    kept: Vec<Arc<Known>>,
     /// Names of blocks further down.
     later: Vec<String>,
     /// What was asked for since it was last told.
@@ -54,7 +56,14 @@ impl Library {
 
     /// Keeps a block that has a name; the first of a name stays.
     pub(crate) fn keep(&mut self, known: Arc<Known>) {
-        self.blocks.entry(known.key.clone()).or_insert(known);
+        self.kept.push(known);
+    }
+
+    fn by_name(&mut self, name: &str) -> Option<&Arc<Known>> {
+        for known in self.kept.drain(..) {
+            self.blocks.entry(known.key.clone()).or_insert(known);
+        }
+        self.blocks.get(name)
     }
 
     /// What was asked for since this was called before.
@@ -63,8 +72,8 @@ impl Library {
     }
 
     /// Whether who asks again is given the same.
-    pub(crate) fn gives(&self, asked: &AskedFor) -> bool {
-        match (self.blocks.get(asked.name.as_str()), &asked.known) {
+    pub(crate) fn gives(&mut self, asked: &AskedFor) -> bool {
+        match (self.by_name(&asked.name), &asked.known) {
             (Some(now), Some(then)) => Arc::ptr_eq(now, then),
             (None, None) => true,
             (Some(_), None) | (None, Some(_)) => false,
@@ -79,7 +88,7 @@ impl Library {
         diagnostics: &mut Diagnostics,
     ) -> Option<Arc<Known>> {
         let wanted = name.value.to_lowercase();
-        let known = self.blocks.get(wanted.as_str()).cloned();
+        let known = self.by_name(&wanted).cloned();
         self.asked.push(AskedFor { name: wanted.clone(), known: known.clone() });
         if known.is_some() {
             return known;

@@ -1,33 +1,40 @@
 //! Blocks that prose refers to must be there, and have something to be printed for them.
 
 use super::codes;
-use crate::score::{Item, PlacedBlock};
+use crate::score::{Item, PlacedBlock, Reference, name_key};
 use crate::source::{Diagnostics, nearest};
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::HashMap;
 
 /// Unknown names that a near one is looked for; more are not printed anyway.
 const GUESSED: usize = 100;
 
 /// Reports references to blocks there are none of, or that nothing can be printed for.
 pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
-    let mut named: BTreeMap<String, &PlacedBlock> = BTreeMap::new();
+    let references: Vec<(&Reference, usize)> = items
+        .iter()
+        .flat_map(|item| item.references().into_iter().map(|reference| (reference, item.at())))
+        .collect();
+    if references.is_empty() {
+        return;
+    }
+    let mut named: HashMap<Cow<'_, str>, &PlacedBlock> = HashMap::new();
     for item in items {
         match item {
             Item::Block(block) => {
                 if let Some(name) = &block.name {
-                    named.entry(name.to_lowercase()).or_insert(block);
+                    named.entry(name_key(name)).or_insert(block);
                 }
             }
             Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {}
         }
     }
     let mut unknown = 0;
-    let references =
-        items.iter().flat_map(|item| item.references().into_iter().map(|r| (r, item.at())));
+    let mut names = None;
     for (reference, at) in references {
         let span = reference.span.moved(at);
         let name = &reference.name;
-        match named.get(&name.to_lowercase()) {
+        match named.get(&*name_key(name)) {
             Some(block) if block.label().is_some() => {}
             Some(_) => diagnostics
                 .error(
@@ -38,7 +45,8 @@ pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                 .mend("give the block a title"),
             None => {
                 unknown += 1;
-                let names = named.keys().map(String::as_str).filter(|_| unknown <= GUESSED);
+                let names = names.get_or_insert_with(|| sorted(&named)).iter().copied();
+                let names = names.filter(|_| unknown <= GUESSED);
                 let fault = diagnostics
                     .error(span, format!("no block is named `{name}`"))
                     .code(codes::REFERENCE_UNKNOWN)
@@ -54,4 +62,10 @@ pub(crate) fn check(items: &[Item], diagnostics: &mut Diagnostics) {
             }
         }
     }
+}
+
+fn sorted<'a>(named: &'a HashMap<Cow<'_, str>, &PlacedBlock>) -> Vec<&'a str> {
+    let mut names: Vec<&str> = named.keys().map(AsRef::as_ref).collect();
+    names.sort_unstable();
+    names
 }

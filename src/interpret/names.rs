@@ -3,14 +3,15 @@
 use super::codes;
 use super::setup::Setup;
 use super::{counting, keys};
-use crate::score::BlockWord;
+use crate::score::{BlockWord, name_key};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
-use std::collections::BTreeSet;
+use std::borrow::Cow;
+use std::collections::{BTreeSet, HashSet};
 
 /// Every name belongs to one block, and what is defined is used.
 pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
-    let mut names: BTreeSet<String> = BTreeSet::new();
+    let mut names: HashSet<Cow<'_, str>> = HashSet::new();
     let mut asked: BTreeSet<String> = setup.counting.iter().cloned().collect();
     let mut kit_without_music = None;
     for item in &document.items {
@@ -20,7 +21,7 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
         }
         let tree::Item::Block(block) = item else { continue };
         if let Some(name) = &block.name
-            && !names.insert(name.value.to_lowercase())
+            && !names.insert(name_key(&name.value))
         {
             diagnostics
                 .error(

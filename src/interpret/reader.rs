@@ -10,7 +10,7 @@ use super::request::Surroundings;
 use super::setup::Setup;
 use super::{counting, file_start, kit_rows, names};
 use crate::parallel::{Stop, map_until};
-use crate::score::{BlockWord, Header, Item, Kit, Placed};
+use crate::score::{BlockWord, Header, Item, Kit, Placed, name_key};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
 use std::sync::Arc;
@@ -82,7 +82,7 @@ pub fn read_again(
     Some(Reading {
         header,
         parts: parts.into_iter().flatten().collect(),
-        names: blocks.map(|name| name.value.to_lowercase()).collect(),
+        names: blocks.map(|name| name_key(&name.value).into_owned()).collect(),
     })
 }
 

@@ -20,16 +20,16 @@ impl Setter<'_> {
         }
     }
 
-    /// A block, by its index among the items: its title, then its lines.
-    pub fn block(&self, index: usize, block: &PlacedBlock, systems: &[Arc<System>]) -> Vec<Piece> {
+    /// A block: its title, then its lines.
+    pub fn block(&self, block: &PlacedBlock, systems: &[Arc<System>]) -> Vec<Piece> {
         let sheet = self.sheet;
         let mut pieces = Vec::new();
         let title = self.block_title(block, sheet.text_width());
         if let Some(mut piece) = title {
             piece.before = sheet.before_block;
             piece.keep_with_next = true;
-            piece.block = Some(index);
-            piece.headings.extend(outline_heading(index, block));
+            piece.of_block = true;
+            piece.headings.extend(outline_heading(0, block));
             pieces.push(piece);
         }
         let count = systems.len();
@@ -45,7 +45,7 @@ impl Setter<'_> {
                 elastic,
                 begins: line == 0,
                 keep_with_next: line + 2 == count && count > 2,
-                block: Some(index),
+                of_block: true,
                 ..self.system(system)
             });
         }
@@ -77,10 +77,13 @@ pub fn is_headed(block: &PlacedBlock) -> bool {
     block.number.is_some() || block.title.is_some()
 }
 
-/// What the outline calls a block: its number and its title.
-pub fn outline_heading(index: usize, block: &PlacedBlock) -> Option<OutlineHeading> {
+/// What the outline calls a block, the nth side by side: its number and its title.
+pub fn outline_heading(nth: usize, block: &PlacedBlock) -> Option<OutlineHeading> {
     let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
-    let block = Some(index);
-    (!words.is_empty()).then(|| OutlineHeading { level: 3, words: words.join("  ").into(), block })
+    (!words.is_empty()).then(|| OutlineHeading {
+        level: 3,
+        words: words.join("  ").into(),
+        nth: Some(nth),
+    })
 }

@@ -4,6 +4,7 @@ use super::ahead::Ahead;
 use super::block;
 use super::bond;
 use super::codes;
+use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
 use super::opens;
@@ -17,6 +18,7 @@ use crate::parallel::Stop;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
+use std::borrow::Borrow;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -33,7 +35,7 @@ pub enum Wanted {
 #[derive(Default)]
 pub struct Body {
     /// Its pieces in order.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<ColumnPiece>,
     /// The items whose words refer to blocks, by index, and the pieces each became.
     pub referring: Vec<(usize, Range<usize>)>,
     /// A picture of each block under its key, where they are wanted.
@@ -118,39 +120,32 @@ impl<'a> Growing<'a, '_> {
                 }
                 break;
             }
-            cells.push(GridBlock { index: index + nth, block, systems: engraved.systems });
+            cells.push(GridBlock { block, systems: engraved.systems });
         }
         if self.wanted == Wanted::PagesAndPictures {
             for cell in &cells {
-                let set = setter.block(cell.index, cell.block, &cell.systems);
+                let set = setter.block(cell.block, &cell.systems);
                 self.picture(cell.block, &set);
             }
         }
         let count = cells.len().max(1);
         let piece = self.side_by_side(&cells, columns);
-        self.body.pieces.push(piece);
+        self.body.pieces.push(ColumnPiece::new(piece, index));
         count
     }
 
     /// Blocks side by side as a piece.
-    fn side_by_side(&mut self, cells: &[GridBlock<'a>], columns: usize) -> Piece {
-        let Some(first) = cells.first() else { return Piece::default() };
+    fn side_by_side(&mut self, cells: &[GridBlock<'a>], columns: usize) -> Arc<Piece> {
+        let Some(first) = cells.first() else { return Arc::default() };
         let same = |row: &&SetRow| {
             let number = |cell: &GridBlock<'_>| (Arc::as_ptr(&cell.block.block), cell.block.number);
             let known = row.cells.iter().map(|(block, number)| (Arc::as_ptr(block), *number));
             known.eq(cells.iter().map(number))
         };
         if let Some(row) = self.memo.rows.get(&first.block.block).filter(same) {
-            let mut piece = row.piece.clone();
-            let indices = cells.iter().map(|cell| cell.index);
-            piece.row.iter_mut().zip(indices).for_each(|((own, _), index)| *own = index);
-            let titled = cells.iter().filter(|cell| block::is_headed(cell.block));
-            for (heading, cell) in piece.headings.iter_mut().zip(titled) {
-                heading.block = Some(cell.index);
-            }
-            return piece;
+            return row.piece.clone();
         }
-        let piece = self.setter.grid_row(cells, columns);
+        let piece = Arc::new(self.setter.grid_row(cells, columns));
         let own = cells.iter().map(|cell| (cell.block.block.clone(), cell.block.number)).collect();
         self.memo.rows.put(&first.block.block, SetRow { cells: own, piece: piece.clone() });
         piece
@@ -165,14 +160,15 @@ impl<'a> Growing<'a, '_> {
         let known = self.memo.alone.get(&block.block);
         let known = known.filter(|(number, _)| *number == block.number).map(|(_, set)| set.clone());
         let set = known.unwrap_or_else(|| {
-            let set: Arc<[Piece]> = self.setter.block(index, block, &engraved.systems).into();
+            let set = self.setter.block(block, &engraved.systems).into_iter();
+            let set: Arc<[Arc<Piece>]> = set.map(Arc::new).collect();
             self.memo.alone.put(&block.block, (block.number, set.clone()));
             set
         });
         if self.wanted == Wanted::PagesAndPictures {
             self.picture(block, &set);
         }
-        self.body.pieces.extend(set.iter().map(|piece| piece.of_block(index)));
+        self.body.pieces.extend(set.iter().map(|piece| ColumnPiece::new(piece.clone(), index)));
     }
 
     /// Tells that lines of a block were set smaller than the others.
@@ -192,7 +188,7 @@ impl<'a> Growing<'a, '_> {
         self.diagnostics.warning(span, what).code(codes::BARS_SMALLER).mend(mend);
     }
 
-    fn picture(&mut self, block: &PlacedBlock, set: &[Piece]) {
+    fn picture<P: Borrow<Piece>>(&mut self, block: &PlacedBlock, set: &[P]) {
         let picture = picture::of_block(self.setter.fonts, block, set, self.setter.lines);
         self.body.pictures.push((picture::key(block, self.body.pictures.len()), picture));
     }

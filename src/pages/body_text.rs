@@ -1,6 +1,7 @@
 //! Headings, paragraphs and lists of the body.
 
 use super::bond;
+use super::column::ColumnPiece;
 use super::pages_memo::{PagesMemo, SetWords, WordsContext};
 use super::piece::{LinkArea, OutlineHeading, Piece, grouped};
 use super::prose;
@@ -21,7 +22,7 @@ const AFTER_SIGN: f64 = 0.5;
 
 impl Setter<'_> {
     /// The words of the item of an index, which may have been set before; nothing where it is music.
-    pub fn words(&self, score: &Score, index: usize, memo: &mut PagesMemo) -> Vec<Piece> {
+    pub fn words(&self, score: &Score, index: usize, memo: &mut PagesMemo) -> Vec<ColumnPiece> {
         let Some(item) = score.items.get(index) else { return Vec::new() };
         let told = WordsContext::of(self, score, index, item);
         let known = match item {
@@ -32,7 +33,8 @@ impl Setter<'_> {
         };
         let known = known.and_then(|versions| versions.get(&told)).cloned();
         let pieces = known.unwrap_or_else(|| {
-            let pieces: Arc<[Piece]> = self.new_words(&score.header, (index, item), &told).into();
+            let new = self.new_words(&score.header, (index, item), &told).into_iter();
+            let pieces: Arc<[Arc<Piece>]> = new.map(Arc::new).collect();
             let set = SetWords { told, pieces: pieces.clone() };
             let versions = match item {
                 Item::Heading { text, .. } => memo.words.entry(text),
@@ -45,7 +47,8 @@ impl Setter<'_> {
             }
             pieces
         });
-        let mut set: Vec<Piece> = pieces.iter().map(|piece| piece.of_words(index)).collect();
+        let placed = pieces.iter().map(|piece| ColumnPiece::new(piece.clone(), index));
+        let mut set: Vec<ColumnPiece> = placed.collect();
         if let Some(first) = set.first_mut() {
             first.bond = bond::between(&score.items, index);
         }
@@ -86,7 +89,7 @@ impl Setter<'_> {
         pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
         if let Some(first) = pieces.first_mut() {
             let words = prose::words(text).into();
-            first.headings = vec![OutlineHeading { level, words, block: None }];
+            first.headings = vec![OutlineHeading { level, words, nth: None }];
         }
         grouped(pieces, Prose::Heading { level, item })
     }

@@ -1,7 +1,6 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
 use super::piece::Bond;
-use super::prose;
 use crate::score::{Inline, Item};
 
 /// How much the item of an index belongs to the one before it.
@@ -37,7 +36,16 @@ fn last_words(item: &Item) -> Option<&[Inline]> {
 }
 
 fn announces(text: &[Inline]) -> bool {
-    prose::words(text).trim_end().ends_with(':')
+    last_character(text) == Some(':')
+}
+
+/// The last character of words that is no white space. Emphasis nests two deep at most.
+fn last_character(text: &[Inline]) -> Option<char> {
+    text.iter().rev().find_map(|inline| match inline {
+        Inline::Text(words) | Inline::Address(words) => words.trim_end().chars().next_back(),
+        Inline::Emphasis(inner) | Inline::Strong(inner) => last_character(inner),
+        Inline::Reference(reference) => reference.name.chars().next_back(),
+    })
 }
 
 #[cfg(test)]

@@ -4,7 +4,10 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::piece::{Bond, Opens, Piece};
+use super::break_memo::BreakMemo;
+use super::column::ColumnPiece;
+use super::cost::{Height, LeastCost, SHRINK};
+use super::piece::{Bond, Opens};
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.
@@ -16,11 +19,6 @@ pub struct Leaf {
     pub gaps: f64,
 }
 
-/// What a gap may lose, as a share of itself (this and what follows: tried on books and handouts, no
-/// source).
-const SHRINK: f64 = 0.3;
-/// What a gap may gain.
-const STRETCH: f64 = 0.6;
 /// The cost of a page. All costs are measured against this one.
 const PAGE: f64 = 100.0;
 /// The cost of a page left empty but for a sliver; falls with the square of what fills it.
@@ -41,12 +39,13 @@ const SLIVER: f64 = 0.2;
 /// The cost of a nearly empty last page.
 const LONELY: f64 = 300.0;
 
-/// Breaks pieces into pages with `room` points of height.
-pub fn break_pages(pieces: &[Piece], room: f64) -> Vec<Leaf> {
+/// Breaks pieces into pages with `room` points of height. Where the same pieces were broken before, what
+/// is known of them is not found out again.
+pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> Vec<Leaf> {
     let mut leaves: Vec<Leaf> = Vec::new();
     let mut from = 0;
     while from < pieces.len() {
-        let opens = |piece: &Piece| piece.opens != Opens::Anywhere;
+        let opens = |piece: &ColumnPiece| piece.opens != Opens::Anywhere;
         let next = pieces.iter().skip(from + 1).position(opens);
         let to = next.map_or(pieces.len(), |after| from + 1 + after);
         let right = pieces.get(from).is_some_and(|piece| piece.opens == Opens::RightPage);
@@ -54,12 +53,15 @@ pub fn break_pages(pieces: &[Piece], room: f64) -> Vec<Leaf> {
             leaves.push(Leaf { pieces: from..from, gaps: 1.0 });
         }
         let part = pieces.get(from..to).unwrap_or(&[]);
+        let known = memo.next(part, room);
+        let costs = least_costs(part, room, known);
         leaves.extend(
-            best(part, room).into_iter().map(|leaf| Leaf {
+            pages(&costs, part.len(), room).into_iter().map(|leaf| Leaf {
                 pieces: leaf.pieces.start + from..leaf.pieces.end + from,
                 ..leaf
             }),
         );
+        memo.keep(part, room, costs);
         from = to;
     }
     if leaves.is_empty() {
@@ -68,39 +70,18 @@ pub fn break_pages(pieces: &[Piece], room: f64) -> Vec<Leaf> {
     leaves
 }
 
-/// The height of pieces on one page: what is fixed, and what gives.
-#[derive(Clone, Copy, Debug, Default)]
-struct Height {
-    fixed: f64,
-    gaps: f64,
-}
-
-impl Height {
-    fn natural(self) -> f64 {
-        self.fixed + self.gaps
-    }
-
-    fn least(self) -> f64 {
-        self.fixed + self.gaps * (1.0 - SHRINK)
-    }
-
-    /// The factor on the gaps that fills a page, as far as they give.
-    fn factor(self, room: f64) -> f64 {
-        if self.gaps <= 0.0 {
-            return 1.0;
-        }
-        ((room - self.fixed) / self.gaps).clamp(1.0 - SHRINK, 1.0 + STRETCH)
-    }
-}
-
-/// The pages of a stretch without forced breaks.
-fn best(pieces: &[Piece], room: f64) -> Vec<Leaf> {
+/// The least cost of a stretch without forced breaks up to each of its pieces; `known` are the first of
+/// them.
+fn least_costs(pieces: &[ColumnPiece], room: f64, known: Vec<LeastCost>) -> Vec<LeastCost> {
     let count = pieces.len();
-    // Cost of the pages up to a piece, where the last of them starts, and its height.
-    let mut costs: Vec<(f64, usize, Height)> = vec![(f64::INFINITY, 0, Height::default())];
-    costs[0].0 = 0.0;
-    for to in 1..=count {
-        let mut found = (f64::INFINITY, to - 1, Height::default());
+    let mut costs = known;
+    costs.reserve(count + 1 - costs.len().min(count + 1));
+    if costs.is_empty() {
+        costs.push(LeastCost { cost: 0.0, from: 0, height: Height::default() });
+    }
+    for to in costs.len()..=count {
+        let mut found = LeastCost { cost: f64::INFINITY, from: to - 1, height: Height::default() };
+        let parting = parting(pieces, to);
         let mut below = Height::default();
         for from in (0..to).rev() {
             let Some(piece) = pieces.get(from) else { break };
@@ -109,10 +90,13 @@ fn best(pieces: &[Piece], room: f64) -> Vec<Leaf> {
             if height.least() > room && !alone {
                 break;
             }
-            let (before, _, _) = costs[from];
-            let cost = before + page_cost(height, room, to == count) + parting(pieces, to);
-            if cost < found.0 {
-                found = (cost, from, height);
+            let before = costs[from].cost;
+            // No page costs less than this.
+            if before + PAGE + parting < found.cost {
+                let cost = before + page_cost(height, room, to == count) + parting;
+                if cost < found.cost {
+                    found = LeastCost { cost, from, height };
+                }
             }
             below = height;
             if piece.elastic {
@@ -123,10 +107,15 @@ fn best(pieces: &[Piece], room: f64) -> Vec<Leaf> {
         }
         costs.push(found);
     }
+    costs
+}
+
+/// The pages of a stretch of so many pieces.
+fn pages(costs: &[LeastCost], count: usize, room: f64) -> Vec<Leaf> {
     let mut leaves = Vec::new();
     let mut to = count;
     while to > 0 {
-        let (_, from, height) = costs[to];
+        let LeastCost { from, height, .. } = costs[to];
         // The last page keeps its natural gaps unless they must give.
         let full = to < count || height.natural() > room;
         let gaps = if full { height.factor(room) } else { 1.0 };
@@ -152,7 +141,7 @@ fn page_cost(height: Height, room: f64, last: bool) -> f64 {
 }
 
 /// What it costs to end a page before the piece of an index.
-fn parting(pieces: &[Piece], to: usize) -> f64 {
+fn parting(pieces: &[ColumnPiece], to: usize) -> f64 {
     let (Some(last), Some(next)) = (pieces.get(to - 1), pieces.get(to)) else { return 0.0 };
     if last.keep_with_next {
         TORN
@@ -170,16 +159,21 @@ fn parting(pieces: &[Piece], to: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pages::piece::Piece;
 
-    fn piece(height: f64, before: f64) -> Piece {
-        Piece { height, before, elastic: true, begins: true, ..Piece::default() }
+    fn break_pages(pieces: &[ColumnPiece], room: f64) -> Vec<Leaf> {
+        super::break_pages(pieces, room, &mut BreakMemo::default())
     }
 
-    fn ends(pieces: &[Piece], room: f64) -> Vec<usize> {
+    fn piece(height: f64, before: f64) -> ColumnPiece {
+        Piece { height, before, elastic: true, begins: true, ..Piece::default() }.into()
+    }
+
+    fn ends(pieces: &[ColumnPiece], room: f64) -> Vec<usize> {
         break_pages(pieces, room).iter().map(|leaf| leaf.pieces.end).collect()
     }
 
-    fn height(pieces: &[Piece], leaf: &Leaf) -> f64 {
+    fn height(pieces: &[ColumnPiece], leaf: &Leaf) -> f64 {
         let set = &pieces[leaf.pieces.clone()];
         let gaps: f64 = set.iter().skip(1).map(|p| p.before).sum();
         set.iter().map(|p| p.height).sum::<f64>() + gaps * leaf.gaps
@@ -187,14 +181,14 @@ mod tests {
 
     #[test]
     fn a_title_is_never_the_last_of_its_page() {
-        let mut pieces: Vec<Piece> = (0..9).map(|_| piece(90.0, 10.0)).collect();
+        let mut pieces: Vec<ColumnPiece> = (0..9).map(|_| piece(90.0, 10.0)).collect();
         pieces[4].keep_with_next = true;
         assert_eq!(ends(&pieces, 490.0), [4, 9]);
     }
 
     #[test]
     fn a_little_tightening_saves_a_nearly_empty_page() {
-        let pieces: Vec<Piece> = (0..11).map(|_| piece(80.0, 20.0)).collect();
+        let pieces: Vec<ColumnPiece> = (0..11).map(|_| piece(80.0, 20.0)).collect();
         let leaves = break_pages(&pieces, 1040.0);
         assert_eq!(leaves.len(), 1);
         assert!(leaves[0].gaps < 1.0);
@@ -203,7 +197,7 @@ mod tests {
 
     #[test]
     fn a_full_page_is_filled_to_its_foot() {
-        let pieces: Vec<Piece> = (0..8).map(|_| piece(80.0, 20.0)).collect();
+        let pieces: Vec<ColumnPiece> = (0..8).map(|_| piece(80.0, 20.0)).collect();
         let leaves = break_pages(&pieces, 500.0);
         assert_eq!(leaves.len(), 2);
         assert!((height(&pieces, &leaves[0]) - 500.0).abs() < 1e-6);
@@ -222,7 +216,7 @@ mod tests {
     #[test]
     fn prose_stays_with_its_music() {
         // Three pieces fill a page, and the fourth speaks of the third.
-        let mut pieces: Vec<Piece> = (0..6).map(|_| piece(150.0, 10.0)).collect();
+        let mut pieces: Vec<ColumnPiece> = (0..6).map(|_| piece(150.0, 10.0)).collect();
         assert_eq!(ends(&pieces, 480.0), [3, 6]);
         pieces[3].bond = Bond::Close;
         assert_eq!(ends(&pieces, 480.0), [2, 5, 6]);
@@ -233,7 +227,7 @@ mod tests {
 
     #[test]
     fn a_block_gives_up_a_line_to_stay_with_its_prose() {
-        let mut pieces: Vec<Piece> = (0..4).map(|_| piece(110.0, 10.0)).collect();
+        let mut pieces: Vec<ColumnPiece> = (0..4).map(|_| piece(110.0, 10.0)).collect();
         // Lines of one block, and a paragraph about it.
         (1..3).for_each(|line| pieces[line].begins = false);
         pieces[3].bond = Bond::Close;
@@ -242,7 +236,7 @@ mod tests {
 
     #[test]
     fn a_chapter_may_open_on_the_right() {
-        let mut pieces: Vec<Piece> = (0..4).map(|_| piece(90.0, 10.0)).collect();
+        let mut pieces: Vec<ColumnPiece> = (0..4).map(|_| piece(90.0, 10.0)).collect();
         pieces[1].opens = Opens::RightPage;
         pieces[3].opens = Opens::NewPage;
         let leaves = break_pages(&pieces, 500.0);
@@ -259,7 +253,7 @@ mod tests {
     fn costs_are_least_over_all_ways_to_break() {
         // Every way to break six pieces of uneven height, tried one by one.
         let heights = [120.0, 60.0, 200.0, 90.0, 150.0, 70.0];
-        let pieces: Vec<Piece> = heights.iter().map(|h| piece(*h, 15.0)).collect();
+        let pieces: Vec<ColumnPiece> = heights.iter().map(|h| piece(*h, 15.0)).collect();
         let room = 330.0;
         let cost_of = |ends: &[usize]| {
             let mut from = 0;

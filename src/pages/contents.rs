@@ -1,6 +1,7 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
+use super::column::ColumnPiece;
 use super::pages_memo::PagesMemo;
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
@@ -30,19 +31,19 @@ impl Setter<'_> {
     /// A line for each heading of the body and then of the index; `depth` says which.
     pub fn contents(
         &self,
-        body: &[Piece],
+        body: &[ColumnPiece],
         index: &[OutlineHeading],
         depth: Contents,
         memo: &mut PagesMemo,
-    ) -> Vec<Piece> {
+    ) -> Vec<ColumnPiece> {
         let deepest = match depth {
             Contents::None => return Vec::new(),
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let all = body.iter().flat_map(|piece| &piece.headings).chain(index);
+        let all = body.iter().flat_map(|piece| &piece.piece.headings).chain(index);
         let listed = all.enumerate().filter(|(_, heading)| heading.level <= deepest);
-        let mut lines: Vec<Piece> =
+        let mut lines: Vec<ColumnPiece> =
             listed.flat_map(|(entry, heading)| self.known_entry(entry, heading, memo)).collect();
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
@@ -56,24 +57,20 @@ impl Setter<'_> {
         entry: usize,
         heading: &OutlineHeading,
         memo: &mut PagesMemo,
-    ) -> Vec<Piece> {
+    ) -> Vec<ColumnPiece> {
         let known = memo.contents.get(&heading.words);
         let known = known.filter(|(level, _)| *level == heading.level).map(|(_, set)| set.clone());
         let set = known.unwrap_or_else(|| {
-            let set: Arc<[Piece]> = self.contents_entry(entry, heading).into();
+            let new = self.contents_entry(heading).into_iter();
+            let set: Arc<[Arc<Piece>]> = new.map(Arc::new).collect();
             memo.contents.put(&heading.words, (heading.level, set.clone()));
             set
         });
-        let mut lines = set.to_vec();
-        for line in &mut lines {
-            line.said = Some(Prose::Contents { entry });
-            line.leads_to = line.leads_to.map(|_| entry);
-        }
-        lines
+        set.iter().map(|line| ColumnPiece::new(line.clone(), entry)).collect()
     }
 
-    /// The lines of a heading, which is an entry of the outline.
-    fn contents_entry(&self, entry: usize, heading: &OutlineHeading) -> Vec<Piece> {
+    /// The lines of a heading.
+    fn contents_entry(&self, heading: &OutlineHeading) -> Vec<Piece> {
         let size = self.sheet.prose;
         let face = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
         let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
@@ -93,12 +90,12 @@ impl Setter<'_> {
                 elastic: false,
                 begins: first,
                 keep_with_next: nth + 1 < last || (first && heading.level <= 1),
-                leads_to: (nth + 1 == last).then_some(entry),
+                leads: nth + 1 == last,
                 ..self.row(marks, indent, size, before)
             }
         };
         let lines = rows.into_iter().enumerate().map(line).collect();
-        grouped(lines, Prose::Contents { entry })
+        grouped(lines, Prose::Contents { entry: 0 })
     }
 }
 

@@ -98,7 +98,7 @@ impl Setter<'_> {
         let y = sheet.room() * PART_AT;
         let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size: sheet.title };
         self.add_centred(&mut page, &words, style, y);
-        page.headings = vec![OutlineHeading { level: 0, words: words.into(), block: None }];
+        page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: None }];
         page
     }
 

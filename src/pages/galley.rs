@@ -2,10 +2,10 @@
 //! notation key, contents, body.
 
 use super::body::Body;
+use super::column::ColumnPiece;
 use super::index;
 use super::opens;
 use super::pages_memo::PagesMemo;
-use super::piece::Piece;
 use super::setter::Setter;
 use crate::score::Score;
 use crate::score::settings::NotationKey;
@@ -14,7 +14,7 @@ use std::ops::Range;
 /// The column.
 pub struct Galley {
     /// Its pieces.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<ColumnPiece>,
     /// The piece the body begins with, by index.
     pub body: usize,
     /// The items whose words refer to blocks, by index, and the pieces each became, in order.
@@ -26,12 +26,16 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     let header = &score.header;
     let Body { pieces: body, referring, .. } = body;
     let lines = setter.contents(&body, &index::headings(score), header.contents, memo);
-    let key = setter.key(score, NotationKey::FirstPage);
+    let first = setter.known_key(score, NotationKey::FirstPage, memo);
+    let last = setter.known_key(score, NotationKey::LastPage, memo);
     let (under_title, after_contents) =
-        if header.title_page { (Vec::new(), key) } else { (key, Vec::new()) };
-    let mut pieces = memo.front.clone().unwrap_or_else(|| match header.title_page {
-        true => vec![setter.title_page(header)],
-        false => setter.title(header),
+        if header.title_page { (Vec::new(), first) } else { (first, Vec::new()) };
+    let mut pieces = memo.front.clone().unwrap_or_else(|| {
+        let front = match header.title_page {
+            true => vec![setter.title_page(header)],
+            false => setter.title(header),
+        };
+        front.into_iter().map(ColumnPiece::from).collect()
     });
     if memo.keeps() {
         memo.front = Some(pieces.clone());
@@ -42,7 +46,7 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     pieces.extend(after_contents);
     let front = pieces.len();
     pieces.extend(body);
-    pieces.extend(setter.key(score, NotationKey::LastPage));
+    pieces.extend(last);
     opens::open_front(&mut pieces, (contents, front), header);
     let moved =
         |(item, range): (usize, Range<usize>)| (item, range.start + front..range.end + front);

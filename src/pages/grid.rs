@@ -15,8 +15,6 @@ const GUTTER: f64 = 20.0;
 
 /// A block of a row, engraved for its column.
 pub struct GridBlock<'a> {
-    /// Its index among the items.
-    pub index: usize,
     /// The block.
     pub block: &'a PlacedBlock,
     /// Its lines.
@@ -64,16 +62,16 @@ impl Setter<'_> {
             }
             y += over + under;
         }
-        let indices = cells.iter().map(|cell| cell.index);
         Piece {
-            row: indices.zip(parts.into_iter().map(Into::into)).collect(),
+            row: parts.into_iter().map(Into::into).collect(),
             height: y,
             before: sheet.before_block,
             elastic: true,
             begins: true,
             headings: cells
                 .iter()
-                .filter_map(|cell| outline_heading(cell.index, cell.block))
+                .enumerate()
+                .filter_map(|(nth, cell)| outline_heading(nth, cell.block))
                 .collect(),
             ..Piece::default()
         }

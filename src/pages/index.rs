@@ -5,10 +5,11 @@ use super::piece::OutlineHeading;
 use crate::score::settings::Index;
 use crate::score::{PlacedBlock, Score};
 use std::collections::BTreeMap;
+use std::sync::{Arc, LazyLock};
 
 /// What stands over the lists.
-const EXERCISES: &str = "Index of exercises";
-const TECHNIQUES: &str = "Index of techniques";
+static EXERCISES: LazyLock<Arc<str>> = LazyLock::new(|| "Index of exercises".into());
+static TECHNIQUES: LazyLock<Arc<str>> = LazyLock::new(|| "Index of techniques".into());
 
 /// An entry: its words, and blocks by their index among the items.
 pub struct IndexEntry {
@@ -21,7 +22,7 @@ pub struct IndexEntry {
 /// One list of the index.
 pub struct IndexList {
     /// What stands over it.
-    pub title: &'static str,
+    pub title: Arc<str>,
     /// Its entries in order.
     pub entries: Vec<IndexEntry>,
 }
@@ -32,10 +33,10 @@ pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let blocks = || score.items.iter().filter_map(block::of_item);
     let wanted = score.header.index;
     if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
-        headings.push(heading(EXERCISES));
+        headings.push(heading(&EXERCISES));
     }
     if wants_techniques(wanted) && blocks().any(|block| !tags(block).is_empty()) {
-        headings.push(heading(TECHNIQUES));
+        headings.push(heading(&TECHNIQUES));
     }
     headings
 }
@@ -54,8 +55,8 @@ fn tags(block: &PlacedBlock) -> &[String] {
 }
 
 /// The heading over a list.
-pub fn heading(title: &str) -> OutlineHeading {
-    OutlineHeading { level: 1, words: title.into(), block: None }
+pub fn heading(title: &Arc<str>) -> OutlineHeading {
+    OutlineHeading { level: 1, words: title.clone(), nth: None }
 }
 
 /// The lists the header asks for, but empty ones.
@@ -68,12 +69,12 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
     };
     if wants_exercises(wanted) {
         let titles = blocks().filter_map(|(index, block)| Some((block.title.clone()?, index)));
-        lists.push(IndexList { title: EXERCISES, entries: entries(titles) });
+        lists.push(IndexList { title: EXERCISES.clone(), entries: entries(titles) });
     }
     if wants_techniques(wanted) {
         let tags = blocks()
             .flat_map(|(index, block)| tags(block).iter().map(move |tag| (tag.clone(), index)));
-        lists.push(IndexList { title: TECHNIQUES, entries: entries(tags) });
+        lists.push(IndexList { title: TECHNIQUES.clone(), entries: entries(tags) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists

@@ -1,6 +1,7 @@
 //! The index on its pages, in columns. It is set when every other page is known, so its numbers are the
 //! last word.
 
+use super::column::ColumnPiece;
 use super::index;
 use super::index::IndexList;
 use super::index_ground::IndexGround;
@@ -50,7 +51,7 @@ pub fn known_pages(
     score: &Score,
     settled: &Settled,
     memo: &mut PagesMemo,
-) -> Vec<Vec<Piece>> {
+) -> Vec<Vec<ColumnPiece>> {
     if score.header.index == Index::None {
         return Vec::new();
     }
@@ -74,15 +75,15 @@ pub fn pages(
     score: &Score,
     stands_on: &[Option<usize>],
     labels: Labels,
-) -> Vec<Vec<Piece>> {
+) -> Vec<Vec<ColumnPiece>> {
     let sheet = setter.sheet;
     let columns = Columns::of(sheet);
     let room = sheet.room();
-    let mut pages: Vec<Vec<Piece>> = Vec::new();
+    let mut pages: Vec<Vec<ColumnPiece>> = Vec::new();
     let mut left = 0.0;
     for list in index::lists(score) {
-        let mut title = setter.heading_row(list.title);
-        title.headings = vec![index::heading(list.title)];
+        let mut title = setter.heading_row(&list.title);
+        title.headings = vec![index::heading(&list.title)];
         if left < title.before + title.height + LEAST_LINES * columns.pitch() {
             pages.push(Vec::new());
             left = room;
@@ -91,7 +92,7 @@ pub fn pages(
         }
         left -= title.height;
         if let Some(page) = pages.last_mut() {
-            page.push(title);
+            page.push(title.into());
         }
         let rows = columns.lines(setter, &list, stands_on, labels);
         let mut rest = rows.as_slice();
@@ -105,7 +106,7 @@ pub fn pages(
             left -= piece.height;
             before = 0.0;
             if let Some(page) = pages.last_mut() {
-                page.push(piece);
+                page.push(piece.into());
             }
             if !rest.is_empty() {
                 pages.push(Vec::new());

@@ -1,5 +1,7 @@
 //! The notation key on a page: a small heading, then its lines.
 
+use super::column::ColumnPiece;
+use super::pages_memo::PagesMemo;
 use super::piece::{Opens, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -8,23 +10,43 @@ use crate::drawing::{Group, GroupKind, Kind, Node, Prose};
 use crate::engrave::key;
 use crate::font::FaceStyle;
 use crate::score::Inline;
+use crate::score::legend::Legend;
 use crate::score::settings::{Chapters, NotationKey};
-use crate::score::{Score, legend};
+use crate::score::{Header, Score, legend};
 
 /// What stands over the key.
 pub const HEADING: &str = "Notation key";
 
 impl Setter<'_> {
-    /// The key of a score that asks for one at a place.
-    pub fn key(&self, score: &Score, at: NotationKey) -> Vec<Piece> {
-        let sheet = self.sheet;
-        let header = &score.header;
-        if header.key != at || at == NotationKey::None {
+    /// The key of a score that asks for one at a place, which may have been set before.
+    pub fn known_key(
+        &self,
+        score: &Score,
+        at: NotationKey,
+        memo: &mut PagesMemo,
+    ) -> Vec<ColumnPiece> {
+        if score.header.key != at || at == NotationKey::None {
             return Vec::new();
         }
-        let width = sheet.text_width();
         let legend = legend::of(score);
-        let lines = key::engrave(&self.context, &legend, header.key_span, width / sheet.space);
+        if let Some((known, pieces)) = &memo.key
+            && *known == legend
+        {
+            return pieces.clone();
+        }
+        let pieces = self.key(&score.header, &legend, at).into_iter();
+        let pieces: Vec<ColumnPiece> = pieces.map(ColumnPiece::from).collect();
+        if memo.keeps() {
+            memo.key = Some((legend, pieces.clone()));
+        }
+        pieces
+    }
+
+    /// The key of a legend.
+    fn key(&self, header: &Header, legend: &Legend, at: NotationKey) -> Vec<Piece> {
+        let sheet = self.sheet;
+        let width = sheet.text_width();
+        let lines = key::engrave(&self.context, legend, header.key_span, width / sheet.space);
         if lines.is_empty() {
             return Vec::new();
         }

@@ -3,18 +3,18 @@
 
 use super::block;
 use super::breaking::Leaf;
+use super::column::ColumnPiece;
 use super::contents::ContentsLine;
 use super::labels::Labels;
-use super::piece::Piece;
 use super::running;
 use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
-use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink};
+use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, WebLink};
 use crate::font::Fonts;
 use crate::parallel::map_in_order;
-use crate::score::{BlockNumber, Header, PlacedBlock, Score};
+use crate::score::{Header, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
 use std::sync::Arc;
@@ -23,7 +23,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug, Default)]
 pub struct Layout {
     sheet: Sheet,
-    pieces: Vec<Piece>,
+    pieces: Vec<ColumnPiece>,
     leaves: Vec<Leaf>,
     /// The y of the top of each piece.
     tops: Vec<f64>,
@@ -35,47 +35,6 @@ pub struct Layout {
     /// The first page of the body.
     first_of_body: usize,
     lines: Arc<LineTable>,
-}
-
-/// What stands on a page, without its ink: two that are equal look the same.
-#[derive(Clone, Debug)]
-pub struct PageSketch {
-    shown: Vec<Shown>,
-    left: f64,
-    head: Option<Arc<str>>,
-    label: Option<String>,
-}
-
-/// Marks on a page.
-#[derive(Clone, Debug)]
-struct Shown {
-    nodes: Arc<[Node]>,
-    y: f64,
-    said: Option<Prose>,
-    /// The block they are part of.
-    block: Option<(Arc<crate::score::Block>, Option<BlockNumber>)>,
-    /// The page number at the end of a line of the contents.
-    number: Option<(usize, String)>,
-}
-
-impl PartialEq for PageSketch {
-    fn eq(&self, other: &Self) -> bool {
-        (self.left, &self.head, &self.label) == (other.left, &other.head, &other.label)
-            && self.shown == other.shown
-    }
-}
-
-impl PartialEq for Shown {
-    /// Marks are compared by where they lie in memory.
-    fn eq(&self, other: &Self) -> bool {
-        let same_block = match (&self.block, &other.block) {
-            (Some((a, m)), Some((b, n))) => Arc::ptr_eq(a, b) && m == n,
-            (None, None) => true,
-            (Some(_), None) | (None, Some(_)) => false,
-        };
-        let named = |shown: &Self| (shown.y, shown.said, shown.number.clone());
-        same_block && Arc::ptr_eq(&self.nodes, &other.nodes) && named(self) == named(other)
-    }
 }
 
 impl Layout {
@@ -94,8 +53,8 @@ impl Layout {
                 }
                 over = true;
                 tops.push(y);
-                for heading in &piece.headings {
-                    if let Some(entry) = heading.block.and_then(|block| entries.get_mut(block)) {
+                for (heading, block) in piece.headings() {
+                    if let Some(entry) = block.and_then(|block| entries.get_mut(block)) {
                         *entry = Some(outline.len());
                     }
                     let title = heading.words.clone();
@@ -142,7 +101,7 @@ impl Layout {
     }
 
     /// The pieces of a page and their tops.
-    fn on_page(&self, page: usize) -> impl Iterator<Item = (&Piece, f64)> {
+    fn on_page(&self, page: usize) -> impl Iterator<Item = (&ColumnPiece, f64)> {
         let range = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
         let pieces = self.pieces.get(range.clone()).unwrap_or(&[]);
         pieces.iter().zip(self.tops.get(range).unwrap_or(&[]).iter().copied())
@@ -151,7 +110,7 @@ impl Layout {
     /// Whether a head and a foot stand on a page, and whether it is one of the body.
     fn is_framed(&self, page: usize) -> bool {
         let blank = self.on_page(page).next().is_none() && self.pages() > 1;
-        !blank && !self.on_page(page).any(|(piece, _)| piece.bare)
+        !blank && !self.on_page(page).any(|(piece, _)| piece.piece.bare)
     }
 
     fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
@@ -173,7 +132,11 @@ impl Layout {
         nodes.extend(self.marks(score, left, page));
         for (piece, y) in self.on_page(page) {
             let Some((entry, label)) = self.number(piece) else { continue };
-            nodes.extend(ContentsLine { piece, left, y }.number((fonts, sheet), entry, &label));
+            nodes.extend(ContentsLine { piece: &piece.piece, left, y }.number(
+                (fonts, sheet),
+                entry,
+                &label,
+            ));
         }
         if self.is_framed(page) {
             let copyright = header.copyright.as_deref().filter(|_| !header.title_page);
@@ -185,37 +148,23 @@ impl Layout {
     }
 
     /// The entry of the outline a line of the contents leads to, and the number of its page.
-    fn number(&self, piece: &Piece) -> Option<(usize, String)> {
-        let to = piece.leads_to?;
+    fn number(&self, piece: &ColumnPiece) -> Option<(usize, String)> {
+        let to = piece.leads_to()?;
         Some((to, self.labels.of(self.outline.get(to)?.page)))
     }
 
-    /// What stands on a page, by its index.
-    pub fn sketch(&self, score: &Score, page: usize) -> PageSketch {
-        let block = |index: usize| {
-            let block = block_at(score, index)?;
-            Some((block.block.clone(), block.number))
+    /// Whether a page looks otherwise than that of the same index in another layout under the same header.
+    /// Pieces are compared by where they lie in memory: one that was set anew looks different.
+    pub fn differs(&self, other: &Self, header: &Header, page: usize) -> bool {
+        let around = |layout: &Self| {
+            (layout.sheet.left(page + 1), layout.head(header, page), layout.label(page))
         };
-        let mut shown = Vec::new();
-        for (piece, y) in self.on_page(page) {
-            shown.push(Shown {
-                nodes: piece.nodes.clone(),
-                y,
-                said: piece.said,
-                block: piece.block.and_then(block),
-                number: self.number(piece),
-            });
-            shown.extend(piece.row.iter().map(|(index, nodes)| Shown {
-                nodes: nodes.clone(),
-                y,
-                said: None,
-                block: block(*index),
-                number: None,
-            }));
-        }
-        let left = self.sheet.left(page + 1);
-        let head = self.head(&score.header, page);
-        PageSketch { shown, left, head, label: self.label(page) }
+        let shown = |layout: &Self, piece: &ColumnPiece, y: f64| {
+            (Arc::as_ptr(&piece.piece), y, layout.number(piece).map(|(_, label)| label))
+        };
+        let own = self.on_page(page).map(|(piece, y)| shown(self, piece, y));
+        let its = other.on_page(page).map(|(piece, y)| shown(other, piece, y));
+        page >= other.pages() || around(self) != around(other) || own.ne(its)
     }
 
     /// Adds the links of a page.
@@ -223,17 +172,17 @@ impl Layout {
         let left = self.sheet.left(page + 1);
         for (piece, y) in self.on_page(page) {
             let moved = Vec2::new(left, y);
-            addresses.extend(piece.addresses.iter().map(|(area, address)| WebLink {
+            addresses.extend(piece.piece.addresses.iter().map(|(area, address)| WebLink {
                 page,
                 area: *area + moved,
                 address: address.to_string(),
             }));
-            links.extend(piece.links.iter().filter_map(|link| {
+            links.extend(piece.piece.links.iter().filter_map(|link| {
                 let to = self.entries.get(link.item).copied().flatten()?;
                 Some(Link { page, area: link.area + moved, to })
             }));
             if let Some((to, _)) = self.number(piece) {
-                let line = ContentsLine { piece, left, y };
+                let line = ContentsLine { piece: &piece.piece, left, y };
                 links.push(Link { page, area: line.area(&self.sheet), to });
             }
         }
@@ -258,26 +207,26 @@ impl Layout {
             let moved = |nodes: &[Node]| -> Vec<Node> {
                 nodes.iter().map(|node| node.clone().transform(1.0, left, y)).collect()
             };
-            if let (Some((at, group)), Some(index)) = (&mut open, piece.block)
+            if let (Some((at, group)), Some(index)) = (&mut open, piece.block())
                 && *at == index
             {
-                group.children.extend(moved(&piece.nodes));
+                group.children.extend(moved(&piece.piece.nodes));
                 continue;
             }
             nodes.extend(open.take().map(|(_, group)| Node::Group(group)));
-            let block = piece.block.and_then(|index| Some((index, block_at(score, index)?)));
-            match (block, piece.said) {
+            let block = piece.block().and_then(|index| Some((index, block_at(score, index)?)));
+            match (block, piece.said()) {
                 (Some((index, block)), _) => {
-                    open = Some((index, spoken::group(block, moved(&piece.nodes))));
+                    open = Some((index, spoken::group(block, moved(&piece.piece.nodes))));
                 }
                 (None, Some(said)) => {
-                    let (kind, children) = (GroupKind::Prose(said), moved(&piece.nodes));
+                    let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));
                     nodes.push(Node::Group(Group { kind, place: None, children }));
                 }
-                (None, None) => nodes.extend(moved(&piece.nodes)),
+                (None, None) => nodes.extend(moved(&piece.piece.nodes)),
             }
-            let row = piece.row.iter().filter_map(|(index, nodes)| {
-                let block = block_at(score, *index)?;
+            let row = piece.row().filter_map(|(index, nodes)| {
+                let block = block_at(score, index)?;
                 Some(Node::Group(spoken::group(block, moved(nodes))))
             });
             nodes.extend(row);

@@ -1,11 +1,12 @@
 //! Where the parts of a book open: on a new page, or on a right-hand one.
 
-use super::piece::{Opens, Piece};
+use super::column::ColumnPiece;
+use super::piece::Opens;
 use crate::score::Header;
 use crate::score::settings::Chapters;
 
 /// Says where the contents and the body open, which begin with the pieces of these indices.
-pub fn open_front(pieces: &mut [Piece], (contents, body): (usize, usize), header: &Header) {
+pub fn open_front(pieces: &mut [ColumnPiece], (contents, body): (usize, usize), header: &Header) {
     let mut at_least = |index: usize, opens: Opens| {
         if let Some(piece) = pieces.get_mut(index)
             && piece.opens != Opens::RightPage

@@ -1,5 +1,7 @@
 //! Pieces that were set before.
 
+use super::break_memo::BreakMemo;
+use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::index_ground::IndexGround;
 use super::piece::Piece;
@@ -7,6 +9,7 @@ use super::reference::ReferenceText;
 use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
+use crate::score::legend::Legend;
 use crate::score::{Block, BlockNumber, Header, Inline};
 use std::sync::Arc;
 
@@ -18,18 +21,21 @@ pub struct PagesMemo {
     ground: Option<Ground>,
     pub(super) engraved: Memo<Block, EngravedBlock>,
     /// The pieces of blocks that stand alone.
-    pub(super) alone: Memo<Block, (Option<BlockNumber>, Arc<[Piece]>)>,
+    pub(super) alone: Memo<Block, (Option<BlockNumber>, Arc<[Arc<Piece>]>)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
     /// Headings and paragraphs.
     pub(super) words: Memo<[Inline], Versions>,
     pub(super) lists: Memo<[Vec<Inline>], Versions>,
     /// Lines of the contents, by the words of their heading.
-    pub(super) contents: Memo<str, (u8, Arc<[Piece]>)>,
+    pub(super) contents: Memo<str, (u8, Arc<[Arc<Piece>]>)>,
+    pub(super) breaks: BreakMemo,
     /// The title, or the title page.
-    pub(super) front: Option<Vec<Piece>>,
+    pub(super) front: Option<Vec<ColumnPiece>>,
+    /// The notation key.
+    pub(super) key: Option<(Legend, Vec<ColumnPiece>)>,
     /// The pages of the index, and what they were set from.
-    pub(super) index: Option<(IndexGround, Vec<Vec<Piece>>)>,
+    pub(super) index: Option<(IndexGround, Vec<Vec<ColumnPiece>>)>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +50,7 @@ struct Ground {
 pub(super) struct SetRow {
     /// The blocks and their numbers.
     pub(super) cells: Vec<(Arc<Block>, Option<BlockNumber>)>,
-    pub(super) piece: Piece,
+    pub(super) piece: Arc<Piece>,
 }
 
 /// Words that were set, in the versions that were wanted last: page numbers are known only when pages
@@ -56,7 +62,7 @@ pub(super) struct Versions(Vec<SetWords>);
 const VERSIONS: usize = 3;
 
 impl Versions {
-    pub(super) fn get(&self, told: &WordsContext) -> Option<&Arc<[Piece]>> {
+    pub(super) fn get(&self, told: &WordsContext) -> Option<&Arc<[Arc<Piece>]>> {
         self.0.iter().find(|set| set.told == *told).map(|set| &set.pieces)
     }
 
@@ -72,7 +78,7 @@ impl Versions {
 #[derive(Clone, Debug)]
 pub(super) struct SetWords {
     pub(super) told: WordsContext,
-    pub(super) pieces: Arc<[Piece]>,
+    pub(super) pieces: Arc<[Arc<Piece>]>,
 }
 
 /// What the pieces of words depend on beside the words.
@@ -114,6 +120,7 @@ impl PagesMemo {
                 words: Memo::keeping(),
                 lists: Memo::keeping(),
                 contents: Memo::keeping(),
+                breaks: BreakMemo::keeping(),
                 ..Self::default()
             };
         }
@@ -132,5 +139,6 @@ impl PagesMemo {
         self.words.end_turn();
         self.lists.end_turn();
         self.contents.end_turn();
+        self.breaks.end_turn();
     }
 }

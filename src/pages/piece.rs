@@ -23,10 +23,10 @@ pub struct Piece {
     pub keep_with_next: bool,
     /// How much it belongs to the piece before it.
     pub bond: Bond,
-    /// The block it is part of, by its index among the items.
-    pub block: Option<usize>,
-    /// Blocks side by side, each by its index among the items, and their marks.
-    pub row: Vec<(usize, Arc<[Node]>)>,
+    /// It is part of a block.
+    pub of_block: bool,
+    /// The marks of blocks side by side, which are items that follow each other.
+    pub row: Vec<Arc<[Node]>>,
     /// Where it may stand.
     pub opens: Opens,
     /// The heading or the blocks it is the first line of.
@@ -37,26 +37,11 @@ pub struct Piece {
     pub addresses: Vec<(Rect, Arc<str>)>,
     /// It fills a page that has neither a head nor a foot.
     pub bare: bool,
-    /// A line of the contents: the entry of the outline it leads to.
-    pub leads_to: Option<usize>,
+    /// It is a line of the contents, and leads to an entry of the outline.
+    pub leads: bool,
 }
 
 impl Piece {
-    /// The same as part of the block of an index.
-    pub fn of_block(&self, index: usize) -> Self {
-        let mut piece = self.clone();
-        piece.block = Some(index);
-        piece.headings.iter_mut().for_each(|heading| heading.block = Some(index));
-        piece
-    }
-
-    /// The same as part of the words of an item.
-    pub fn of_words(&self, item: usize) -> Self {
-        let mut piece = self.clone();
-        piece.said = piece.said.map(|said| said.of_item(item));
-        piece
-    }
-
     /// Adds the marks of another at a place.
     pub fn add(&mut self, other: &Self, at: Vec2) {
         let moved = other.nodes.iter().map(|node| node.clone().transform(1.0, at.x, at.y));
@@ -104,8 +89,8 @@ pub struct OutlineHeading {
     pub level: u8,
     /// Its words.
     pub words: Arc<str>,
-    /// The index of an exercise among the items.
-    pub block: Option<usize>,
+    /// Of an exercise, how many others stand side by side before it.
+    pub nth: Option<usize>,
 }
 
 /// Pieces whose marks are said together.

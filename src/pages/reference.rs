@@ -5,7 +5,7 @@
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use crate::score::{Item, Score};
+use crate::score::{Item, Score, name_key};
 use crate::score::{Reference, Told};
 use std::collections::HashMap;
 use std::ops::Range;
@@ -56,14 +56,14 @@ impl Answers {
             if !references.is_empty() {
                 referring.push(index);
             }
-            wanted.extend(references.iter().map(|r| (r.name.to_lowercase(), None)));
+            wanted.extend(references.iter().map(|r| (name_key(&r.name).into_owned(), None)));
         }
         for (item, block) in score.items.iter().enumerate().filter(|_| !referring.is_empty()) {
             if let Item::Block(block) = block
                 && let Some(name) = &block.name
-                && let Some(label) = block.label()
-                && let Some(answer) = wanted.get_mut(&name.to_lowercase())
+                && let Some(answer) = wanted.get_mut(&*name_key(name))
                 && answer.is_none()
+                && let Some(label) = block.label()
             {
                 *answer = Some(Answer { item, label, figures: FIGURES, page: None });
             }
@@ -93,7 +93,7 @@ impl Answers {
 
     /// What stands for a reference.
     pub fn say(&self, reference: &Reference) -> ReferenceText {
-        let Some(answer) = self.blocks.get(&reference.name.to_lowercase()) else {
+        let Some(answer) = self.blocks.get(&*name_key(&reference.name)) else {
             return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
         let mut words = match reference.told {

@@ -2,10 +2,10 @@
 //! index after them.
 
 use super::breaking::{Leaf, break_pages};
+use super::column::ColumnPiece;
 use super::galley::Galley;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
-use super::piece::Piece;
 use super::reference;
 use super::reference::Answers;
 use super::setter::Setter;
@@ -16,7 +16,7 @@ use std::ops::Range;
 /// Pieces and which page each stands on.
 pub struct Settled {
     /// All pieces in order.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<ColumnPiece>,
     /// The pages in order.
     pub leaves: Vec<Leaf>,
     /// How the pages are numbered.
@@ -41,7 +41,7 @@ pub fn settle(
     let Galley { mut pieces, body, mut referring } = galley;
     let mut pass = 0;
     loop {
-        let leaves = break_pages(&pieces, setter.sheet.room());
+        let leaves = break_pages(&pieces, setter.sheet.room(), &mut memo.breaks);
         let labels = Labels::of_front(&score.header, body, &leaves);
         let mut enough = true;
         if !referring.is_empty() {
@@ -50,7 +50,7 @@ pub fn settle(
             enough = answers.take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
             let mut words = |index| again.words(score, index, memo);
-            pieces = set_again(pieces, &mut referring, &mut words);
+            set_again(&mut pieces, &mut referring, &mut words);
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
@@ -67,7 +67,7 @@ impl Settled {
     }
 
     /// Adds the pages of the index after all others.
-    pub fn add_index(&mut self, pages: Vec<Vec<Piece>>, header: &Header) {
+    pub fn add_index(&mut self, pages: Vec<Vec<ColumnPiece>>, header: &Header) {
         for (nth, page) in pages.into_iter().enumerate() {
             let opens_right = nth == 0 && header.chapters == Chapters::RightPage;
             if opens_right && self.leaves.len() % 2 == 1 {
@@ -80,11 +80,11 @@ impl Settled {
     }
 }
 
-fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
+fn pages_of_blocks(pieces: &[ColumnPiece], leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
     let mut pages = vec![None; items];
     for (page, leaf) in leaves.iter().enumerate() {
         let headings = pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
-        for block in headings.flat_map(|piece| &piece.headings).filter_map(|h| h.block) {
+        for block in headings.flat_map(ColumnPiece::headings).filter_map(|(_, block)| block) {
             if let Some(own) = pages.get_mut(block) {
                 *own = Some(page);
             }
@@ -93,31 +93,29 @@ fn pages_of_blocks(pieces: &[Piece], leaves: &[Leaf], items: usize) -> Vec<Optio
     pages
 }
 
-/// The pieces with the words of some items set again; `words` says which pieces each of them is, and
-/// then which they became.
+/// Sets the words of some items again; `words` says which pieces each of them is, and then which they
+/// became.
 fn set_again(
-    pieces: Vec<Piece>,
+    pieces: &mut Vec<ColumnPiece>,
     words: &mut [(usize, Range<usize>)],
-    set: &mut dyn FnMut(usize) -> Vec<Piece>,
-) -> Vec<Piece> {
-    let mut again = Vec::with_capacity(pieces.len());
-    let mut old = pieces.into_iter();
-    let mut at = 0;
+    set: &mut dyn FnMut(usize) -> Vec<ColumnPiece>,
+) {
+    // How far what follows has moved.
+    let mut moved = 0_isize;
     for (item, range) in words {
-        again.extend(old.by_ref().take(range.start.saturating_sub(at)));
+        let start = range.start.saturating_add_signed(moved);
+        let old = start..start + range.len();
+        let mut new = set(*item);
         // What the first page asks of its first piece stays.
-        let mut opens = None;
-        for piece in old.by_ref().take(range.len()) {
-            opens.get_or_insert(piece.opens);
+        if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(start)) {
+            new.opens = old.opens;
         }
-        at = range.end;
-        let first = again.len();
-        again.extend(set(*item));
-        if let (Some(piece), Some(opens)) = (again.get_mut(first), opens) {
-            piece.opens = opens;
+        moved += new.len() as isize - range.len() as isize;
+        *range = start..start + new.len();
+        if let (true, Some(own)) = (new.len() == old.len(), pieces.get_mut(old.clone())) {
+            own.clone_from_slice(&new);
+        } else if old.end <= pieces.len() {
+            drop(pieces.splice(old, new));
         }
-        *range = first..again.len();
     }
-    again.extend(old);
-    again
 }

@@ -2,6 +2,7 @@
 
 use super::settings::BlockSettings;
 use super::{Bar, Kit, Span};
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// A piece of music with a title.
@@ -116,6 +117,15 @@ impl BlockWord {
             Self::Context => "context",
             Self::Series => "series",
         }
+    }
+}
+
+/// A name as names are compared: in lower case.
+pub fn name_key(name: &str) -> Cow<'_, str> {
+    if name.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
+        Cow::Borrowed(name)
+    } else {
+        Cow::Owned(name.to_lowercase())
     }
 }
 

@@ -19,7 +19,7 @@ pub mod span;
 pub mod time;
 
 pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
-pub use block::{Block, BlockNumber, BlockWord, PlacedBlock};
+pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, name_key};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};

@@ -96,11 +96,7 @@ impl Session {
 
     /// Takes new pages; those that look different.
     fn replace(&mut self, typeset: Typeset) -> Vec<usize> {
-        let old = self.last_good.take().map(|old| old.sketches).unwrap_or_default();
-        let changed = typeset.sketches.iter().enumerate();
-        let changed = changed.filter(|(page, sketch)| old.get(*page) != Some(sketch));
-        let mut changed: Vec<usize> = changed.map(|(page, _)| page).collect();
-        changed.extend(typeset.sketches.len()..old.len());
+        let changed = typeset.changed_from(self.last_good.as_ref());
         self.last_good = Some(typeset);
         changed
     }
@@ -120,7 +116,7 @@ impl Session {
     /// How many pages there are; none before the text was once without an error.
     #[must_use]
     pub fn pages(&self) -> usize {
-        self.last_good.as_ref().map_or(0, |good| good.sketches.len())
+        self.last_good.as_ref().map_or(0, |good| good.layout.pages())
     }
 
     /// The page of an index.

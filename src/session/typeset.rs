@@ -5,7 +5,7 @@ use crate::derive::{self, MakingMemo};
 use crate::engrave::Style;
 use crate::font::{self, Fonts};
 use crate::interpret::{self, ReadingMemo};
-use crate::pages::{self, Layout, PageSketch, PagesMemo};
+use crate::pages::{self, Layout, PagesMemo};
 use crate::parallel::Stop;
 use crate::perform::{self, PlayableMemo};
 use crate::score::Score;
@@ -18,7 +18,19 @@ use crate::syntax::tree::Document;
 pub(super) struct Typeset {
     pub(super) score: Score,
     pub(super) layout: Layout,
-    pub(super) sketches: Vec<PageSketch>,
+}
+
+impl Typeset {
+    /// The pages that look otherwise than they did, by index; those past the last are gone.
+    pub(super) fn changed_from(&self, old: Option<&Self>) -> Vec<usize> {
+        let own = self.layout.pages();
+        let Some(old) = old else { return (0..own).collect() };
+        let header = &self.score.header;
+        let all = old.score.header != *header;
+        let changed =
+            (0..own).filter(|page| all || self.layout.differs(&old.layout, header, *page));
+        changed.chain(own..old.layout.pages()).collect()
+    }
 }
 
 /// What each stage made before.
@@ -68,9 +80,7 @@ impl Memos {
         let layout = pages::lay_out(fonts, &style, source, &score, memo, diagnostics);
         let layout = layout.ok_or(Superseded)?;
         self.pages.end_turn();
-        let sketch = |page| layout.sketch(&score, page);
-        let sketches = (0..layout.pages()).map(sketch).collect();
-        Ok(Some(Typeset { score, layout, sketches }))
+        Ok(Some(Typeset { score, layout }))
     }
 
     fn style(&mut self, look: Look, diagnostics: &mut Diagnostics) -> Option<Style> {

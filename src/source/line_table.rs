@@ -31,8 +31,10 @@ impl LineTable {
         self.files.push((start, self.starts.len()));
         self.starts.push(start);
         self.starts.extend(text.match_indices('\n').map(|(at, _)| start + at + 1));
-        let inner = (0..text.len()).filter(|at| !text.is_char_boundary(*at));
-        self.inner_bytes.extend(inner.map(|at| start + at));
+        if !text.is_ascii() {
+            let inner = (0..text.len()).filter(|at| !text.is_char_boundary(*at));
+            self.inner_bytes.extend(inner.map(|at| start + at));
+        }
         self.length = start + text.len();
     }
 

@@ -10,7 +10,9 @@ pub struct Random(u64);
 impl Random {
     pub fn new(seed: u64) -> Self {
         let mut random = Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
-        (0..8).for_each(|_| drop(random.next()));
+        for _ in 0..8 {
+            random.next();
+        }
         random
     }
 

@@ -1,0 +1,83 @@
+//! What is known of the ways to break pieces into pages.
+
+use super::column::ColumnPiece;
+use super::cost::LeastCost;
+use super::piece::Bond;
+
+/// What was found out of each stretch of each column that was broken before. By default it keeps nothing.
+#[derive(Debug, Default)]
+pub struct BreakMemo {
+    keeps: bool,
+    stretches: Vec<Stretch>,
+    /// Which of them comes next: columns are broken in the same order every time.
+    next: usize,
+}
+
+#[derive(Debug)]
+struct Stretch {
+    measures: Vec<Measure>,
+    room: f64,
+    costs: Vec<LeastCost>,
+}
+
+/// All of a piece that counts where pages are broken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Measure {
+    height: f64,
+    before: f64,
+    elastic: bool,
+    begins: bool,
+    keep_with_next: bool,
+    bond: Bond,
+}
+
+impl Measure {
+    fn of(piece: &ColumnPiece) -> Self {
+        let ColumnPiece { height, before, elastic, begins, keep_with_next, bond, .. } = *piece;
+        Self { height, before, elastic, begins, keep_with_next, bond }
+    }
+}
+
+impl BreakMemo {
+    /// One that keeps what is found out.
+    pub fn keeping() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
+    /// Begins again with the first stretch, and forgets those that did not come again.
+    pub fn end_turn(&mut self) {
+        self.stretches.truncate(self.next);
+        self.next = 0;
+    }
+
+    /// The least costs that are known of the stretch that comes next: those before the first piece that is
+    /// not as it was.
+    pub(super) fn next(&mut self, pieces: &[ColumnPiece], room: f64) -> Vec<LeastCost> {
+        let Some(known) = self.stretches.get_mut(self.next).filter(|known| known.room == room)
+        else {
+            return Vec::new();
+        };
+        let mut costs = std::mem::take(&mut known.costs);
+        let same = known.measures.iter().zip(pieces).take_while(|(a, b)| **a == Measure::of(b));
+        let same = same.count();
+        // The cost up to a piece counts how that piece begins; and of the last page, that it is the last.
+        if same < pieces.len() || same < known.measures.len() {
+            costs.truncate(same);
+        }
+        costs
+    }
+
+    /// Keeps what was found out of the stretch that comes next.
+    pub(super) fn keep(&mut self, pieces: &[ColumnPiece], room: f64, costs: Vec<LeastCost>) {
+        if !self.keeps {
+            return;
+        }
+        let measures = pieces.iter().map(Measure::of).collect();
+        let stretch = Stretch { measures, room, costs };
+        match self.stretches.get_mut(self.next) {
+            Some(known) => *known = stretch,
+            None => self.stretches.push(stretch),
+        }
+        self.next += 1;
+    }
+}
