@@ -84,43 +84,43 @@ fn taking<T: Clone, R>(
         .bench_local_values(|value| work(prepared, value));
 }
 
-#[divan::bench(args = TEXTS)]
-fn s1_parse(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "1 parse", args = TEXTS)]
+fn parse(bencher: Bencher<'_, '_>, text: Text) {
     reading(bencher, text, stage::parse);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s2_interpret(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "2 interpret", args = TEXTS)]
+fn interpret(bencher: Bencher<'_, '_>, text: Text) {
     reading(bencher, text, stage::interpret);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s3_derive(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "3 derive", args = TEXTS)]
+fn derive(bencher: Bencher<'_, '_>, text: Text) {
     taking(bencher, text, |prepared| &prepared.reading, stage::derive);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s4_playability(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "4 playability", args = TEXTS)]
+fn playability(bencher: Bencher<'_, '_>, text: Text) {
     reading(bencher, text, stage::playability);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s5_engrave(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "5 engrave", args = TEXTS)]
+fn engrave(bencher: Bencher<'_, '_>, text: Text) {
     reading(bencher, text, stage::engrave);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s6_engrave_and_pages(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "6 engrave and pages", args = TEXTS)]
+fn engrave_and_pages(bencher: Bencher<'_, '_>, text: Text) {
     reading(bencher, text, stage::pages);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s7_write_pdf(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "7 write PDF", args = TEXTS)]
+fn write_pdf(bencher: Bencher<'_, '_>, text: Text) {
     taking(bencher, text, |prepared| &prepared.drawing, stage::write_pdf);
 }
 
-#[divan::bench(args = TEXTS)]
-fn s8_write_svg(bencher: Bencher<'_, '_>, text: Text) {
+#[divan::bench(name = "8 write SVG", args = TEXTS)]
+fn write_svg(bencher: Bencher<'_, '_>, text: Text) {
     taking(bencher, text, |prepared| &prepared.drawing.pages, stage::write_svg);
 }
 
