@@ -1,0 +1,23 @@
+//! Makes of the module that the compiler wrote the one that is loaded, and the JavaScript and the
+//! TypeScript declarations beside it.
+//!
+//! `flamacue-web-glue MODULE FOLDER FORM`; the form is `web`, for pages and workers, or `nodejs`.
+
+use anyhow::{Context, Result, bail};
+use std::env::args;
+use wasm_bindgen_cli_support::Bindgen;
+
+fn main() -> Result<()> {
+    let words: Vec<String> = args().skip(1).collect();
+    let [module, folder, form] = words.as_slice() else {
+        bail!("needs a module, a folder to write to, and `web` or `nodejs`");
+    };
+    let mut bindgen = Bindgen::new();
+    bindgen.input_path(module).typescript(true).remove_producers_section(true);
+    match form.as_str() {
+        "web" => bindgen.web(true)?,
+        "nodejs" => bindgen.nodejs(true)?,
+        other => bail!("there is no form `{other}`, only `web` and `nodejs`"),
+    };
+    bindgen.generate(folder).with_context(|| format!("{module} can't be made loadable"))
+}
