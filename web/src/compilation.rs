@@ -60,7 +60,7 @@ impl Compilation {
     /// All faults and warnings, by place.
     ///
     /// # Errors
-    /// None that is known: they are plain data.
+    /// None: what is parsed was written just now.
     #[wasm_bindgen(unchecked_return_type = "Fault[]")]
     pub fn faults(&self) -> Result<JsValue, JsValue> {
         JSON::parse(&fault::json(&self.source, &self.diagnostics))

@@ -54,7 +54,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_mark_of_byte_order_is_no_part_of_the_text() {
+    fn a_byte_order_mark_is_no_part_of_the_text() {
         let source = gather("a.flam", "\u{feff}title: A\n", &BTreeMap::new());
         assert_eq!(source.text(), "title: A\n");
     }

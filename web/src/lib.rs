@@ -18,3 +18,4 @@ mod fault;
 mod files;
 
 pub use compilation::{Compilation, compile};
+pub use files::Files;

@@ -1,5 +1,5 @@
 // The library for pages, and the program beside it. Two variables say where they are:
-// FLAMACUE_WEB, the folder with the module for Node; FLAMACUE, the program.
+// FLAMACUE_WEB, the folder with the module in the forms `nodejs` and `web`; FLAMACUE, the program.
 
 import { spawnSync } from "node:child_process";
 import fs from "node:fs";
@@ -28,10 +28,13 @@ WebAssembly.Instance = class extends Instance {
 
 const started = performance.now();
 export const web = createRequire(import.meta.url)(
-  path.join(from("FLAMACUE_WEB"), "flamacue_web.js"),
+  path.join(from("FLAMACUE_WEB"), "nodejs", "flamacue_web.js"),
 );
 /** What loading the module took, in milliseconds. */
 export const loading = performance.now() - started;
+
+/** The folder with what a page loads. */
+export const forPages = path.join(from("FLAMACUE_WEB"), "web");
 
 /** The bytes of the module's memory. */
 export const memorySize = () => memory.buffer.byteLength;
@@ -64,6 +67,6 @@ export function program(...words) {
 /** A folder that is gone after the test. */
 export function temporaryFolder(test) {
   const folder = fs.mkdtempSync(path.join(os.tmpdir(), "flamacue-web-"));
-  test.after(() => fs.rmSync(folder, { recursive: true }));
+  test.after(() => fs.rmSync(folder, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 }));
   return folder;
 }

@@ -21,7 +21,10 @@ fn main() -> Result<()> {
     let name = Path::new(path).file_stem().and_then(|stem| stem.to_str()).unwrap_or("module");
     let mut bindgen = Bindgen::new();
     bindgen.input_bytes(name, module.emit_wasm()).typescript(true);
-    bindgen.remove_name_section(true).remove_producers_section(true);
+    bindgen
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .omit_default_module_path(false);
     match form.as_str() {
         "web" => bindgen.web(true)?,
         "nodejs" => bindgen.nodejs(true)?,
