@@ -1,0 +1,21 @@
+//! Flamacue for a web page: what a browser, or Node, calls.
+//!
+//! ```js
+//! import init, { compile } from "./flamacue_web.js";
+//! await init();
+//! const made = compile("groove.flam", text, { "fills.flam": fills });
+//! if (made.hasErrors) console.log(made.report());
+//! else page.innerHTML = made.svg(0);
+//! ```
+//!
+//! What comes out is byte for byte what the command writes. Nothing is fetched: an included file is
+//! a text the page hands over. A call runs to its end on the thread it is made on; a page that must
+//! stay quick calls from a worker.
+
+mod compilation;
+mod faces;
+mod fault;
+mod files;
+
+pub use compilation::{Compilation, compile};
+pub use files::Files;
