@@ -56,6 +56,11 @@ impl TextFace {
         }))
     }
 
+    /// The advance of a glyph without kerning, in whole thousandths of the em, rounded down.
+    pub(super) fn thousandths(&self, id: u16) -> i64 {
+        thousandths(&self.face, id)
+    }
+
     /// Height of the capitals above the baseline, in ems.
     pub(super) fn cap_height(&self) -> f64 {
         self.height('H', self.face.capital_height())
@@ -115,6 +120,12 @@ impl TextFace {
         }
         (glyphs, x)
     }
+}
+
+/// The advance of a glyph in whole thousandths of the em, rounded down.
+pub(super) fn thousandths(face: &ttf_parser::Face<'_>, id: u16) -> i64 {
+    let advance = i64::from(face.glyph_hor_advance(GlyphId(id)).unwrap_or_default());
+    advance * 1000 / i64::from(face.units_per_em().max(1))
 }
 
 /// Characters that steer shaping and line breaking and have no ink of their own.

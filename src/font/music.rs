@@ -4,6 +4,7 @@
 
 use super::anchor::Anchor;
 use super::error::FontError;
+use super::face::thousandths;
 use super::glyph::Glyph;
 use super::metadata::Metadata;
 use super::outline::outline;
@@ -37,6 +38,8 @@ pub struct MusicFont {
 #[derive(Debug)]
 struct GlyphRecord {
     id: u16,
+    /// The advance the font file states, in whole thousandths of the em, rounded down.
+    thousandths: i64,
     /// Drawn when it is first asked for.
     outline: OnceLock<BezPath>,
     bounds: Rect,
@@ -136,6 +139,11 @@ impl MusicFont {
         self.record(glyph).map(|entry| entry.id)
     }
 
+    /// The advance a glyph has in the font file, in whole thousandths of the em, rounded down.
+    pub fn thousandths(&self, glyph: Glyph) -> i64 {
+        self.record(glyph).map_or(0, |record| record.thousandths)
+    }
+
     /// Line weights and distances.
     pub fn defaults(&self) -> &Defaults {
         &self.defaults
@@ -208,6 +216,7 @@ fn record(face: &Face<'_>, glyph: Glyph, metadata: &Metadata) -> Option<GlyphRec
     let advance = || f64::from(face.glyph_hor_advance(id).unwrap_or_default()) * unit(face);
     Some(GlyphRecord {
         id: id.0,
+        thousandths: thousandths(face, id.0),
         outline: OnceLock::new(),
         bounds,
         advance: stated.advance.unwrap_or_else(advance),

@@ -209,6 +209,11 @@ impl TextFonts {
         self.face(face).letter(id).is_some_and(|letter| letter.ink.is_some())
     }
 
+    /// The advance of a glyph without kerning, in whole thousandths of the em, rounded down.
+    pub fn thousandths(&self, face: FaceId, id: u16) -> i64 {
+        self.face(face).thousandths(id)
+    }
+
     /// Height of the capitals above the baseline, in ems.
     pub fn cap_height(&self, style: FaceStyle) -> f64 {
         self.first(style).cap_height()

@@ -5,82 +5,97 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::crop_marks;
-use super::encoded::Encoded;
-use super::faces::FaceKey;
-use super::options::{CROP_GAP, InkSpace, PdfOptions};
+use super::faces::{FaceKey, Misread};
+use super::options::{CROP_GAP, PdfOptions};
+use super::page_content::PageContent;
 use super::stream::PageStream;
 use super::tags::{MarkedContent, Tags};
 use super::words;
+use super::words::EncodedRun;
 use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, Shape};
-use crate::font::SPACES_PER_EM;
+use crate::font::{Fonts, SPACES_PER_EM};
 use kurbo::Point;
+use std::collections::HashMap;
+use std::sync::Arc;
 
 /// Rows whose baselines lie closer than this, in points, are one row.
 const SAME_ROW: f64 = 0.5;
 
-/// A page cut into parts that are marked as one, where there is a structure.
-pub(super) struct Parts<'a> {
-    page: &'a Page,
+/// How a page is cut into parts that are marked as one, where there is a structure.
+pub(super) struct Parts {
     tagged: bool,
-    parts: Vec<(Option<MarkedContent>, &'a [Node])>,
+    /// How each is opened, and how many of the page's nodes it has.
+    parts: Vec<(Option<MarkedContent>, usize)>,
 }
 
-impl<'a> Parts<'a> {
+impl Parts {
     /// Cuts the page that follows those before it.
-    pub(super) fn of(page: &'a Page, tags: Option<&mut Tags>) -> Self {
+    pub(super) fn of(page: &Page, tags: Option<&mut Tags>) -> Self {
         let Some(tags) = tags else {
-            return Self { page, tagged: false, parts: vec![(None, &page.nodes)] };
+            return Self { tagged: false, parts: vec![(None, page.nodes.len())] };
         };
         tags.page();
         let kinds: Vec<_> = page.nodes.iter().map(|node| tags.part(node)).collect();
-        let mut parts = Vec::new();
-        let mut rest = page.nodes.as_slice();
-        for part in kinds.chunk_by(|a, b| a == b) {
-            let (nodes, others) = rest.split_at(part.len());
-            rest = others;
-            parts.extend(part.first().map(|part| (Some(tags.content(*part)), nodes)));
-        }
-        Self { page, tagged: true, parts }
+        let parts = kinds.chunk_by(|a, b| a == b).filter_map(|part| {
+            let first = part.first()?;
+            Some((Some(tags.content(*first)), part.len()))
+        });
+        Self { tagged: true, parts: parts.collect() }
     }
 }
 
+/// What contents are written with.
+#[derive(Clone, Copy)]
+pub(super) struct Writing<'a> {
+    pub(super) fonts: &'a Fonts,
+    pub(super) options: &'a PdfOptions,
+    pub(super) misread: &'a Misread,
+}
+
 /// The content of a page.
-pub(super) fn write(parts: &Parts<'_>, encoded: &Encoded, options: &PdfOptions) -> Vec<u8> {
-    let stream = PageStream::new(parts.page.height, options.ink);
-    let mut content = PageContent { encoded, stream };
-    if options.crop_marks {
+pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageContent {
+    let stream = PageStream::new(page.height, writing.options.ink);
+    let mut content = Growing { writing, encoded: HashMap::new(), stream };
+    if writing.options.crop_marks {
         content.begin_part(parts.tagged.then_some(MarkedContent::Artifact));
-        crop_marks::draw(&mut content.stream, parts.page, options.bleed.max(CROP_GAP));
+        let bleed = writing.options.bleed.max(CROP_GAP);
+        crop_marks::draw(&mut content.stream, page, bleed);
         content.end_part(parts.tagged);
     }
-    for (part, nodes) in &parts.parts {
+    let mut rest = page.nodes.as_slice();
+    for (part, count) in &parts.parts {
+        let (nodes, others) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
+        rest = others;
         content.begin_part(*part);
-        let mut loose = Vec::new();
-        content.walk(nodes, &mut loose);
-        content.flush(&mut loose, false);
+        content.nodes(nodes);
         content.end_part(parts.tagged);
     }
     content.stream.finish()
 }
 
-/// The content of an inset, with its origin at zero.
-fn inset_content(inset: &Inset, encoded: &Encoded, ink: InkSpace) -> Vec<u8> {
-    let nodes: Vec<Node> =
-        inset.nodes.iter().map(|node| node.clone().transform(inset.scale, 0.0, 0.0)).collect();
-    let mut content = PageContent { encoded, stream: PageStream::of_inset(ink) };
-    let mut loose = Vec::new();
-    content.walk(&nodes, &mut loose);
-    content.flush(&mut loose, false);
+/// The content of an inset in a space of a unit in points, with its origin at zero.
+pub(super) fn inset(inset: &Inset, unit: f64, writing: Writing<'_>) -> PageContent {
+    let stream = PageStream::of_inset(writing.options.ink, inset.scale * unit);
+    let mut content = Growing { writing, encoded: HashMap::new(), stream };
+    content.nodes(&inset.nodes);
     content.stream.finish()
 }
 
 /// The content of a page as it grows.
-struct PageContent<'a> {
-    encoded: &'a Encoded,
+struct Growing<'a> {
+    writing: Writing<'a>,
+    /// Words, by where they lie in memory.
+    encoded: HashMap<usize, EncodedRun>,
     stream: PageStream,
 }
 
-impl<'a> PageContent<'a> {
+impl Growing<'_> {
+    fn nodes(&mut self, nodes: &[Node]) {
+        let mut loose = Vec::new();
+        self.walk(nodes, &mut loose);
+        self.flush(&mut loose, false);
+    }
+
     /// Opens the marked content of a part, where there is a structure.
     fn begin_part(&mut self, part: Option<MarkedContent>) {
         match part {
@@ -98,7 +113,7 @@ impl<'a> PageContent<'a> {
         }
     }
 
-    fn walk(&mut self, nodes: &'a [Node], loose: &mut Vec<&'a Mark>) {
+    fn walk<'n>(&mut self, nodes: &'n [Node], loose: &mut Vec<&'n Mark>) {
         for node in nodes {
             match node {
                 Node::Group(group) if group.kind == GroupKind::System => {
@@ -111,7 +126,7 @@ impl<'a> PageContent<'a> {
                 Node::Mark(mark) => loose.push(mark),
                 Node::Inset(inset) => {
                     self.flush(loose, false);
-                    let content = inset_content(inset, self.encoded, self.stream.space());
+                    let content = self::inset(inset, self.stream.scale(), self.writing);
                     self.stream.inset(inset.at, &content);
                 }
             }
@@ -120,17 +135,20 @@ impl<'a> PageContent<'a> {
 
     /// Ink, then words. Grey ink goes under black, as it does where grey is half transparent; boxes
     /// go together and share a filling, glyphs go last and share text objects.
-    fn flush(&mut self, marks: &mut Vec<&'a Mark>, in_rows: bool) {
+    fn flush(&mut self, marks: &mut Vec<&Mark>, in_rows: bool) {
         let (mut words, mut ink): (Vec<_>, Vec<_>) =
             marks.drain(..).partition(|mark| matches!(mark.shape, Shape::Text { .. }));
         ink.sort_by_key(|mark| (mark.ink == Ink::Black, form(mark)));
         if !ink.is_empty() {
             self.unread(&ink);
         }
+        let apart = SAME_ROW / self.stream.scale();
         if in_rows {
-            sort_in_rows(&mut words);
+            sort_in_rows(&mut words, apart);
         }
-        for row in words.chunk_by(|a, b| stands_in_a_row(a) && a.kind == b.kind && same_row(a, b)) {
+        let joined =
+            |a: &&Mark, b: &&Mark| stands_in_a_row(a) && a.kind == b.kind && same_row(a, b, apart);
+        for row in words.chunk_by(joined) {
             self.row(row);
         }
     }
@@ -147,8 +165,11 @@ impl<'a> PageContent<'a> {
         for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
-                let Some(run) = self.encoded.run(run) else { continue };
-                words::show(&mut self.stream, &self.encoded.faces, run, *at, *size, said_as_one);
+                self.stream.shown.add_run(run);
+                let Writing { fonts, misread, .. } = self.writing;
+                let encoded = self.encoded.entry(Arc::as_ptr(run) as usize);
+                let encoded = encoded.or_insert_with(|| words::encode(run, fonts, misread));
+                words::show(&mut self.stream, encoded, (*at, *size), said_as_one);
             }
         }
         if said_as_one {
@@ -167,10 +188,9 @@ impl<'a> PageContent<'a> {
                 Shape::Box(rect) => stream.rectangle(rect.abs()),
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
-                    let Some(glyphs) = self.encoded.sign(*glyph) else { continue };
-                    let Some(face) = self.encoded.faces.get(FaceKey::Music) else { continue };
-                    let font = (FaceKey::Music, face.resource());
-                    stream.show(font, *space * SPACES_PER_EM, *at, glyphs);
+                    let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
+                    stream.shown.signs.insert(*glyph);
+                    stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
                 }
                 Shape::Text { .. } => {}
             }
@@ -220,13 +240,13 @@ fn stands_in_a_row(mark: &Mark) -> bool {
     matches!(mark.kind, Kind::Count | Kind::Sticking | Kind::Pedalling | Kind::Words)
 }
 
-fn same_row(a: &Mark, b: &Mark) -> bool {
-    (baseline(b).y - baseline(a).y).abs() < SAME_ROW
+fn same_row(a: &Mark, b: &Mark, apart: f64) -> bool {
+    (baseline(b).y - baseline(a).y).abs() < apart
 }
 
-fn sort_in_rows(words: &mut [&Mark]) {
+fn sort_in_rows(words: &mut [&Mark], apart: f64) {
     words.sort_by(|a, b| baseline(a).y.total_cmp(&baseline(b).y));
-    for row in words.chunk_by_mut(|a, b| same_row(a, b)) {
+    for row in words.chunk_by_mut(|a, b| same_row(a, b, apart)) {
         row.sort_by(|a, b| baseline(a).x.total_cmp(&baseline(b).x));
     }
 }

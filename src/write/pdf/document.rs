@@ -1,16 +1,15 @@
 //! The document put together: faces, pages, and what stands beside them.
 
 use super::compress;
-use super::content::{self, Parts};
-use super::encoded::Encoded;
-use super::faces::Faces;
+use super::content::{self, Parts, Writing};
+use super::faces::{Faces, Misread};
 use super::file;
 use super::finish;
 use super::information::PRODUCER;
 use super::options::PdfOptions;
+use super::page_content::{PageContent, Shown};
 use super::place::points;
 use super::tags::Tags;
-use super::usage::Usage;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::parallel::map_in_order;
@@ -35,53 +34,62 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    Filled::new(drawing, fonts, options)?.finish(drawing, options)
+    let (parts, tags) = structure(drawing);
+    let pages = drawing.pages.iter().zip(&parts).collect();
+    let misread = Misread::default();
+    let writing = Writing { fonts, options, misread: &misread };
+    let contents =
+        map_in_order(pages, |(page, parts): (&Page, &Parts)| content::write(page, parts, writing));
+    let again = |page: usize, misread: &Misread| {
+        let writing = Writing { misread, ..writing };
+        Some(content::write(drawing.pages.get(page)?, parts.get(page)?, writing))
+    };
+    file(drawing, contents, (tags, &again), (fonts, options))
 }
 
-/// The same of a drawing that nobody needs any more: its marks are given up as soon as they are
-/// written, so that they and the objects of the file are never in memory together.
+/// The same of a drawing that nobody needs any more.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write_and_drop(
-    mut drawing: Drawing,
+    drawing: Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let filled = Filled::new(&drawing, fonts, options)?;
-    map_in_order(drawing.pages.iter_mut().collect(), |page| page.nodes = Vec::new());
-    filled.finish(&drawing, options)
+    write_with(&drawing, fonts, options)
 }
 
-/// A document with the content of its pages, compressed.
-struct Filled {
-    document: Document,
-    tags: Option<Tags>,
+/// How the pages are cut into parts, and the structure these belong to.
+fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
+    // Pages side by side on a sheet are to be folded, not to be listened to.
+    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
+    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
+    (parts, tags)
 }
 
-impl Filled {
-    fn new(drawing: &Drawing, fonts: &Fonts, options: &PdfOptions) -> Result<Self, WriteError> {
-        let usage = Usage::of(drawing);
-        let faces = Faces::of(&usage, fonts)?;
-        let mut document = skeleton(drawing, &faces);
-        let encoded = Encoded::new(&usage, faces, fonts);
-        // Pages side by side on a sheet are to be folded, not to be listened to.
-        let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
-        let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-        let contents = map_in_order(parts, |parts: Parts<'_>| {
-            compress::stream(content::write(&parts, &encoded, options))
-        });
-        fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
-            .map_err(damaged)?;
-        Ok(Self { document, tags })
-    }
+/// Writes the content of a page again, by its index, where some of its glyphs are misread.
+type Again<'a> = &'a (dyn Fn(usize, &Misread) -> Option<PageContent> + Sync);
 
-    /// The file, with all that is said beside the pages of a drawing, whose marks are not read.
-    fn finish(mut self, drawing: &Drawing, options: &PdfOptions) -> Result<Vec<u8>, WriteError> {
-        finish::finish(&mut self.document, drawing, options, self.tags).map_err(damaged)?;
-        compress::compress(&mut self.document).map_err(damaged)?;
-        file::write(&self.document).map_err(damaged)
-    }
+/// The file of pages with these contents.
+fn file(
+    drawing: &Drawing,
+    contents: Vec<PageContent>,
+    (tags, again): (Option<Tags>, Again<'_>),
+    (fonts, options): (&Fonts, &PdfOptions),
+) -> Result<Vec<u8>, WriteError> {
+    let mut shown = Shown::default();
+    contents.iter().for_each(|content| shown.add(&content.shown));
+    let (faces, misread) = Faces::of(&shown, fonts)?;
+    let mut document = skeleton(drawing, &faces);
+    let contents = map_in_order(contents.into_iter().enumerate().collect(), |(page, content)| {
+        let again = misread.concerns(&content.shown).then(|| again(page, &misread)).flatten();
+        compress::stream(again.unwrap_or(content).numbered(&faces))
+    });
+    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
+        .map_err(damaged)?;
+    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
+    compress::compress(&mut document).map_err(damaged)?;
+    file::write(&document).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

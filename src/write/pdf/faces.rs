@@ -1,6 +1,6 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
-use super::usage::Usage;
+use super::page_content::Shown;
 use crate::font::{FaceId, Fonts};
 use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
@@ -8,7 +8,9 @@ use printpdf::{
     Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
     TextItem,
 };
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use subsetter::GlyphRemapper;
 
 /// A face of the document.
@@ -34,41 +36,50 @@ pub(super) struct Coded {
     pub(super) code: u16,
     /// What it reads as wherever nothing else is said.
     pub(super) reads: String,
-    /// The advance a viewer applies, in thousandths of the em.
-    pub(super) width: i64,
 }
 
-/// How often each glyph of a face stands for which words.
-type Readings = BTreeMap<u16, BTreeMap<String, usize>>;
+/// The glyphs of a face, and what each reads as: of several words it stands for, the first in order.
+type Readings = BTreeMap<u16, String>;
 
 impl Faces {
-    /// The faces of what is used.
-    pub(super) fn of(usage: &Usage<'_>, fonts: &Fonts) -> Result<Self, WriteError> {
+    /// The faces of what is shown, and what they read otherwise than some of it says.
+    pub(super) fn of(shown: &Shown, fonts: &Fonts) -> Result<(Self, Misread), WriteError> {
         let mut faces: BTreeMap<FaceKey, Readings> = BTreeMap::new();
-        let mut add = |key: FaceKey, id: u16, words: &str, count: usize| {
-            let readings = faces.entry(key).or_default().entry(id).or_default();
-            match readings.get_mut(words) {
-                Some(known) => *known += count,
-                None => drop(readings.insert(words.to_owned(), count)),
-            }
-        };
-        for (run, count) in usage.runs.values() {
+        let mut several: BTreeSet<(FaceKey, u16)> = BTreeSet::new();
+        let mut add =
+            |key: FaceKey, id: u16, words: &str| match faces.entry(key).or_default().entry(id) {
+                Entry::Vacant(place) => drop(place.insert(words.to_owned())),
+                Entry::Occupied(mut known) if known.get() != words => {
+                    several.insert((key, id));
+                    if words < known.get().as_str() {
+                        known.insert(words.to_owned());
+                    }
+                }
+                Entry::Occupied(_) => {}
+            };
+        for run in shown.runs() {
             for (glyph, words) in run.glyph_words() {
-                add(FaceKey::Text(glyph.face), glyph.id, words, *count);
+                add(FaceKey::Text(glyph.face), glyph.id, words);
             }
         }
-        for (sign, count) in &usage.signs {
+        for sign in &shown.signs {
             if let Some(id) = fonts.music.glyph_id(*sign) {
-                add(FaceKey::Music, id, sign.code().encode_utf8(&mut [0; 4]), *count);
+                add(FaceKey::Music, id, sign.code().encode_utf8(&mut [0; 4]));
             }
         }
-        let subset = |(key, readings)| Ok((key, Face::subset(key, &readings, fonts)?));
+        let reads = |(key, id): (FaceKey, u16)| {
+            let reads = faces.get(&key).and_then(|readings| readings.get(&id));
+            ((key, id), reads.cloned().unwrap_or_default())
+        };
+        let misread = Misread(several.into_iter().map(reads).collect());
+        let subset = |(key, readings)| Ok((key, Face::subset(key, readings, fonts)?));
         let faces = map_in_order(faces.into_iter().collect(), subset);
-        Ok(Self(faces.into_iter().collect::<Result<_, WriteError>>()?))
+        Ok((Self(faces.into_iter().collect::<Result<_, WriteError>>()?), misread))
     }
 
-    pub(super) fn get(&self, key: FaceKey) -> Option<&Face> {
-        self.0.get(&key)
+    /// The number of a glyph of a font file in the document; that of the empty box where it has none.
+    pub(super) fn code(&self, key: FaceKey, glyph: u16) -> u16 {
+        self.0.get(&key).and_then(|face| face.glyphs.get(&glyph)).map_or(0, |coded| coded.code)
     }
 
     pub(super) fn embed(&self, document: &mut PdfDocument) {
@@ -99,19 +110,11 @@ impl Faces {
 }
 
 impl Face {
-    pub(super) fn glyph(&self, id: u16) -> Option<&Coded> {
-        self.glyphs.get(&id)
-    }
-
-    /// What pages call it.
-    pub(super) fn resource(&self) -> &str {
-        &self.font.0
-    }
-
-    fn subset(key: FaceKey, readings: &Readings, fonts: &Fonts) -> Result<Self, WriteError> {
-        let (resource, data) = match key {
-            FaceKey::Text(face) => (resource(face), fonts.text.data(face)),
-            FaceKey::Music => ("Music".to_owned(), fonts.music.data()),
+    fn subset(key: FaceKey, readings: Readings, fonts: &Fonts) -> Result<Self, WriteError> {
+        let resource = key.resource().into_owned();
+        let data = match key {
+            FaceKey::Text(face) => fonts.text.data(face),
+            FaceKey::Music => fonts.music.data(),
         };
         let spoken = &resource;
         let fault = |why: &dyn std::fmt::Display| {
@@ -122,13 +125,11 @@ impl Face {
         let em = face.units_per_em();
         let mut widths = BTreeMap::new();
         let mut glyphs = BTreeMap::new();
-        for (id, words) in readings {
-            let code = remapper.remap(*id);
-            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(*id)).unwrap_or_default();
+        for (id, reads) in readings {
+            let code = remapper.remap(id);
+            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(id)).unwrap_or_default();
             widths.insert(code, advance);
-            // The PDF holds whole thousandths, rounded down.
-            let width = i64::from(advance) * 1000 / i64::from(em.max(1));
-            glyphs.insert(*id, Coded { code, reads: most_common(words), width });
+            glyphs.insert(id, Coded { code, reads });
         }
         let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
         let name = format!("{}+{}", subset_tag(glyphs.keys()), post_script_name(&face, key, fonts));
@@ -155,25 +156,39 @@ impl Face {
     }
 }
 
-/// What pages call a face of words.
-fn resource(face: FaceId) -> String {
-    match face.0 {
-        0 => "TextRegular".into(),
-        1 => "TextBold".into(),
-        2 => "TextItalic".into(),
-        other => format!("Text{other}"),
+impl FaceKey {
+    /// What pages call the face.
+    pub(super) fn resource(self) -> Cow<'static, str> {
+        match self {
+            Self::Text(FaceId(0)) => "TextRegular".into(),
+            Self::Text(FaceId(1)) => "TextBold".into(),
+            Self::Text(FaceId(2)) => "TextItalic".into(),
+            Self::Text(FaceId(other)) => format!("Text{other}").into(),
+            Self::Music => "Music".into(),
+        }
     }
 }
 
-/// The words a glyph stands for most often; the first in order among equals.
-fn most_common(words: &BTreeMap<String, usize>) -> String {
-    words
-        .iter()
-        .filter(|(words, _)| !words.is_empty())
-        .rev()
-        .max_by_key(|(_, count)| **count)
-        .map(|(words, _)| words.clone())
-        .unwrap_or_default()
+/// Glyphs that stand for several words in a document, and which of these each reads as. All others read as
+/// the words they stand for.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Misread(BTreeMap<(FaceKey, u16), String>);
+
+impl Misread {
+    /// What a glyph reads as that stands for some words.
+    pub(super) fn reading<'a>(&'a self, key: FaceKey, glyph: u16, words: &'a str) -> &'a str {
+        self.0.get(&(key, glyph)).map_or(words, String::as_str)
+    }
+
+    /// Whether some of what is shown reads otherwise than it says.
+    pub(super) fn concerns(&self, shown: &Shown) -> bool {
+        !self.0.is_empty()
+            && shown.runs().any(|run| {
+                run.glyph_words().any(|(glyph, words)| {
+                    self.reading(FaceKey::Text(glyph.face), glyph.id, words) != words
+                })
+            })
+    }
 }
 
 /// The six capitals that mark a subset, one set of glyphs one tag (ISO 32000-1, 9.6.4).
@@ -201,7 +216,7 @@ fn post_script_name(face: &ttf_parser::Face<'_>, key: FaceKey, fonts: &Fonts) ->
         .find_map(|name| name.to_string());
     let fallback = match key {
         FaceKey::Music => fonts.music.name().to_owned(),
-        FaceKey::Text(face) => resource(face),
+        FaceKey::Text(_) => key.resource().into_owned(),
     };
     stated.unwrap_or(fallback).chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect()
 }

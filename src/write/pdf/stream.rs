@@ -5,13 +5,14 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::faces::FaceKey;
-use super::glyphs::ShownGlyphs;
+use super::glyphs::{GlyphNumber, ShownGlyphs};
 use super::object::put_code;
 use super::operand::{
     Hundredths, PLACES_PER_POINT, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
     thousandths,
 };
 use super::options::InkSpace;
+use super::page_content::{PageContent, Shown};
 use super::text_object::{OpenArray, TextObject};
 use super::upright::upright;
 use crate::drawing::Ink;
@@ -23,7 +24,12 @@ const GREY: i64 = 450;
 /// The content of a page.
 pub(super) struct PageStream {
     bytes: Vec<u8>,
+    numbers: Vec<GlyphNumber>,
+    /// What it shows, noted by whoever shows it.
+    pub(super) shown: Shown,
     height: f64,
+    /// Points in the unit of all places and sizes.
+    scale: f64,
     ink: Ink,
     space: InkSpace,
     /// The face in use and its size in thousandths of a point; text objects leave it as it is.
@@ -39,7 +45,10 @@ impl PageStream {
     pub(super) fn new(height: f64, space: InkSpace) -> Self {
         let mut stream = Self {
             bytes: Vec::new(),
+            numbers: Vec::new(),
+            shown: Shown::default(),
             height,
+            scale: 1.0,
             ink: Ink::Black,
             space,
             font: None,
@@ -53,33 +62,39 @@ impl PageStream {
         stream
     }
 
-    /// That of an inset, whose origin is its upper left corner; it starts in the black of its page.
-    pub(super) fn of_inset(space: InkSpace) -> Self {
-        Self { space, ..Self::new(0.0, InkSpace::Gray) }
+    /// That of an inset, whose origin is its upper left corner and whose unit is so many points; it starts
+    /// in the black of its page.
+    pub(super) fn of_inset(space: InkSpace, scale: f64) -> Self {
+        Self { space, scale, ..Self::new(0.0, InkSpace::Gray) }
     }
 
-    /// The space ink is named in.
-    pub(super) fn space(&self) -> InkSpace {
-        self.space
+    /// How many points its unit has.
+    pub(super) fn scale(&self) -> f64 {
+        self.scale
     }
 
     /// The content of an inset with its origin at a place of the page. It leaves nothing behind.
-    pub(super) fn inset(&mut self, at: Vec2, content: &[u8]) {
+    pub(super) fn inset(&mut self, at: Vec2, content: &PageContent) {
         self.set_ink(Ink::Black);
         self.end_text();
         self.fill();
         self.put("q 1 0 0 1 ");
         self.put_point(at.to_point());
         self.put("cm\n");
-        self.bytes.extend_from_slice(content);
+        let start = u32::try_from(self.bytes.len()).unwrap_or(u32::MAX);
+        let moved =
+            |number: &GlyphNumber| GlyphNumber { at: number.at.saturating_add(start), ..*number };
+        self.numbers.extend(content.numbers.iter().map(moved));
+        self.bytes.extend_from_slice(&content.bytes);
         self.put("Q\n");
+        self.shown.add(&content.shown);
     }
 
     /// All of it.
-    pub(super) fn finish(mut self) -> Vec<u8> {
+    pub(super) fn finish(mut self) -> PageContent {
         self.end_text();
         self.fill();
-        self.bytes
+        PageContent { bytes: self.bytes, numbers: self.numbers, shown: self.shown }
     }
 
     /// Opens marked content with a tag, and a number where a structure names it. It lies around text
@@ -151,7 +166,8 @@ impl PageStream {
 
     /// A filled box.
     pub(super) fn rectangle(&mut self, rect: Rect) {
-        let (width, height) = (thousandths(rect.width()), thousandths(rect.height()));
+        let length = |length: f64| thousandths(length * self.scale);
+        let (width, height) = (length(rect.width()), length(rect.height()));
         self.end_text();
         self.put_point(Point::new(rect.x0, rect.y1));
         put_thousandths(&mut self.bytes, width);
@@ -230,20 +246,13 @@ impl PageStream {
     }
 
     /// Shows glyphs of a face of a size in points, the first with its origin at a place of the page.
-    pub(super) fn show(
-        &mut self,
-        font: (FaceKey, &str),
-        size: f64,
-        at: Point,
-        glyphs: &ShownGlyphs,
-    ) {
-        let (key, resource) = font;
-        let font = (key, thousandths(size));
+    pub(super) fn show(&mut self, face: FaceKey, size: f64, at: Point, glyphs: &ShownGlyphs) {
+        let font = (face, thousandths(size * self.scale));
         self.begin_text();
         if self.font != Some(font) {
             self.end_line();
             self.put("/");
-            self.put(resource);
+            self.put(&face.resource());
             self.put(" ");
             put_thousandths(&mut self.bytes, font.1);
             self.put("Tf\n");
@@ -253,11 +262,19 @@ impl PageStream {
         if !self.goes_on(at, font.1) {
             self.begin_line(at);
         }
+        self.number(&glyphs.numbers, face);
         self.bytes.extend_from_slice(&glyphs.array);
         if let Some(array) = self.array() {
             array.several |= glyphs.several;
             array.pen = array.pen.saturating_add(glyphs.advance);
         }
+    }
+
+    /// Notes the glyphs whose numbers stand at these places of what comes next.
+    fn number(&mut self, places: &[u32], face: FaceKey) {
+        let start = u32::try_from(self.bytes.len()).unwrap_or(u32::MAX);
+        let number = |place: &u32| GlyphNumber { at: start.saturating_add(*place), face };
+        self.numbers.extend(places.iter().map(number));
     }
 
     fn array(&mut self) -> Option<&mut OpenArray> {
@@ -327,7 +344,7 @@ impl PageStream {
 
     /// A point of the page, whose origin is its lower left corner in PDF.
     fn place(&self, point: Point) -> (Hundredths, Hundredths) {
-        (place(point.x), place(self.height - point.y))
+        (place(point.x * self.scale), place(self.height - point.y * self.scale))
     }
 }
 

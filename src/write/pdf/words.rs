@@ -1,12 +1,12 @@
 //! Words as glyphs of embedded faces, each read as what it stands for: encoded once, and shown wherever
 //! they stand.
 
-use super::faces::{Face, FaceKey, Faces};
+use super::faces::{FaceKey, Misread};
 use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::operand::{put_integer, thousandths};
 use super::stream::PageStream;
-use crate::font::{GlyphRun, ShapedGlyph};
+use crate::font::{Fonts, Glyph, GlyphRun, ShapedGlyph};
 use kurbo::{Point, Vec2};
 
 /// A run of words as it is written.
@@ -16,7 +16,7 @@ pub(super) struct EncodedRun(Vec<RunPiece>);
 /// A part of a run.
 #[derive(Debug)]
 enum RunPiece {
-    /// ShownGlyphs of one face and baseline; the origin of the first from the run's, in ems.
+    /// Glyphs of one face and baseline; the origin of the first from the run's, in ems.
     Glyphs(FaceKey, Vec2, ShownGlyphs),
     /// What follows reads otherwise than it is spelled.
     Reading(String),
@@ -24,26 +24,25 @@ enum RunPiece {
     ReadingEnds,
 }
 
-/// Encodes a run with the faces of the document.
-pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
+/// Encodes a run, of whose glyphs some are `misread`.
+pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, misread: &Misread) -> EncodedRun {
     let mut line = GlyphLine::default();
     let glyphs: Vec<_> = run.glyph_words().collect();
-    // ShownGlyphs without words belong to those before them.
+    // Glyphs without words belong to those before them.
     for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
         let Some((first, words)) = cluster.first() else { continue };
         let key = FaceKey::Text(first.face);
-        let Some(face) = faces.get(key) else { continue };
         if line.key != Some(key) {
             line.end();
             line.key = Some(key);
         }
-        let exception = !spell(cluster, face, words);
+        let exception = !spell(cluster, key, misread);
         if exception {
             line.end();
             line.pieces.push(RunPiece::Reading((*words).to_owned()));
         }
         for (glyph, _) in cluster {
-            line.add(face, glyph);
+            line.add(fonts, glyph);
         }
         if exception {
             line.end();
@@ -55,26 +54,22 @@ pub(super) fn encode(run: &GlyphRun, faces: &Faces) -> EncodedRun {
 }
 
 /// Whether what glyphs read as, one by one, comes to their words.
-fn spell(cluster: &[(&ShapedGlyph, &str)], face: &Face, words: &str) -> bool {
-    let mut coded = cluster.iter().filter_map(|(glyph, _)| face.glyph(glyph.id));
-    coded.try_fold(words, |rest, coded| rest.strip_prefix(coded.reads.as_str())) == Some("")
+fn spell(cluster: &[(&ShapedGlyph, &str)], key: FaceKey, misread: &Misread) -> bool {
+    cluster.iter().all(|(glyph, words)| misread.reading(key, glyph.id, words) == *words)
 }
 
 /// Shows a run with its origin at a place of the page, its em `size` points. Where the run is `said`
 /// by what stands around it, no glyph is read otherwise than it is spelled.
 pub(super) fn show(
     stream: &mut PageStream,
-    faces: &Faces,
     run: &EncodedRun,
-    at: Point,
-    size: f64,
+    (at, size): (Point, f64),
     said: bool,
 ) {
     for piece in &run.0 {
         match piece {
             RunPiece::Glyphs(key, from, glyphs) => {
-                let Some(face) = faces.get(*key) else { continue };
-                stream.show((*key, face.resource()), size, at + *from * size, glyphs);
+                stream.show(*key, size, at + *from * size, glyphs);
             }
             RunPiece::Reading(words) if !said => {
                 stream.begin_text();
@@ -84,6 +79,17 @@ pub(super) fn show(
             RunPiece::Reading(_) | RunPiece::ReadingEnds => {}
         }
     }
+}
+
+/// A sign of music; nothing where the font lacks it.
+pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyphs> {
+    let id = fonts.music.glyph_id(sign)?;
+    let mut glyphs = ShownGlyphs { array: b"<".to_vec(), ..ShownGlyphs::default() };
+    glyphs.numbers.push(1);
+    put_code(&mut glyphs.array, id);
+    glyphs.array.push(b'>');
+    glyphs.advance = fonts.music.thousandths(sign);
+    Some(glyphs)
 }
 
 /// The pieces of a run as they grow, and the glyphs of one baseline that are the next.
@@ -98,8 +104,7 @@ struct GlyphLine {
 
 impl GlyphLine {
     /// Adds a glyph; one of another baseline begins a line.
-    fn add(&mut self, face: &Face, glyph: &ShapedGlyph) {
-        let Some(coded) = face.glyph(glyph.id) else { return };
+    fn add(&mut self, fonts: &Fonts, glyph: &ShapedGlyph) {
         let at = Vec2::new(glyph.x, glyph.y);
         if self.glyphs.array.is_empty() || self.from.y != at.y {
             self.end();
@@ -107,8 +112,10 @@ impl GlyphLine {
             self.glyphs.array.push(b'<');
         }
         self.kern_to(thousandths(at.x - self.from.x));
-        put_code(&mut self.glyphs.array, coded.code);
-        self.glyphs.advance = self.glyphs.advance.saturating_add(coded.width);
+        self.glyphs.numbers.push(u32::try_from(self.glyphs.array.len()).unwrap_or(u32::MAX));
+        put_code(&mut self.glyphs.array, glyph.id);
+        let width = fonts.text.thousandths(glyph.face, glyph.id);
+        self.glyphs.advance = self.glyphs.advance.saturating_add(width);
     }
 
     /// Moves the pen after the last glyph; the widths a viewer knows leave out kerning. Whole
