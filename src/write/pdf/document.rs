@@ -6,6 +6,7 @@ use super::faces::{Faces, Misread};
 use super::file;
 use super::finish;
 use super::information::PRODUCER;
+use super::numbered::numbered;
 use super::options::PdfOptions;
 use super::page_content::{PageContent, Shown};
 use super::place::points;
@@ -83,7 +84,7 @@ fn file(
     let mut document = skeleton(drawing, &faces);
     let contents = map_in_order(contents.into_iter().enumerate().collect(), |(page, content)| {
         let again = misread.concerns(&content.shown).then(|| again(page, &misread)).flatten();
-        compress::stream(again.unwrap_or(content).numbered(&faces))
+        compress::stream(numbered(&again.unwrap_or(content), &faces))
     });
     fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
         .map_err(damaged)?;

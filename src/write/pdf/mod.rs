@@ -12,6 +12,7 @@ mod finish;
 mod glyphs;
 mod information;
 mod links;
+mod numbered;
 mod object;
 mod operand;
 mod options;

@@ -1,9 +1,7 @@
 //! What a page or a part of one comes to before it is known which glyphs the document has: its bytes, with
 //! glyphs under their numbers in the font files, and what it shows.
 
-use super::faces::Faces;
 use super::glyphs::GlyphNumber;
-use super::object::put_code;
 use crate::font::{Glyph, GlyphRun};
 use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
@@ -40,26 +38,4 @@ impl Shown {
     pub(super) fn runs(&self) -> impl Iterator<Item = &Arc<GlyphRun>> {
         self.runs.values()
     }
-}
-
-impl PageContent {
-    /// The bytes with glyphs under their numbers in the document's faces.
-    pub(super) fn numbered(&self, faces: &Faces) -> Vec<u8> {
-        let mut bytes = self.bytes.clone();
-        let mut code = Vec::with_capacity(4);
-        for number in &self.numbers {
-            let at = number.at as usize;
-            let Some(digits) = bytes.get_mut(at..at + 4) else { continue };
-            let glyph = digits.iter().fold(0_u16, |glyph, digit| glyph << 4 | value(*digit));
-            code.clear();
-            put_code(&mut code, faces.code(number.face, glyph));
-            digits.copy_from_slice(&code);
-        }
-        bytes
-    }
-}
-
-/// The value of a hexadecimal digit.
-fn value(digit: u8) -> u16 {
-    u16::from(if digit <= b'9' { digit.wrapping_sub(b'0') } else { digit.wrapping_sub(b'A' - 10) })
 }
