@@ -53,7 +53,8 @@ pub fn set(
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
 ) -> Option<Body> {
     let ahead = Ahead::default();
-    let body = Body::default();
+    let pieces = Vec::with_capacity(score.items.len() * 3);
+    let body = Body { pieces, ..Body::default() };
     let mut growing = Growing { setter, score, memo, diagnostics, wanted, ahead, body };
     let mut index = 0;
     while let Some(item) = score.items.get(index) {

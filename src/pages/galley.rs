@@ -40,6 +40,7 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     if memo.keeps() {
         memo.front = Some(pieces.clone());
     }
+    pieces.reserve(lines.len() + body.len() + under_title.len() + last.len());
     pieces.extend(under_title);
     let contents = pieces.len();
     pieces.extend(lines);

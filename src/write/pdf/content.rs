@@ -5,7 +5,8 @@
 //! stickings. Everything else is written in drawing order.
 
 use super::crop_marks;
-use super::faces::{FaceKey, Misread};
+use super::face_key::FaceKey;
+use super::faces::Misread;
 use super::options::{CROP_GAP, PdfOptions};
 use super::page_content::PageContent;
 use super::stream::PageStream;

@@ -1,24 +1,17 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
+use super::face_key::FaceKey;
 use super::page_content::Shown;
-use crate::font::{FaceId, Fonts};
+use crate::font::Fonts;
 use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
 use printpdf::{
     Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
     TextItem,
 };
-use std::borrow::Cow;
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use subsetter::GlyphRemapper;
-
-/// A face of the document.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum FaceKey {
-    Text(FaceId),
-    Music,
-}
 
 /// The faces in use.
 pub(super) struct Faces(BTreeMap<FaceKey, Face>);
@@ -153,19 +146,6 @@ impl Face {
             stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
         }
         Ok(Self { font: FontId(resource), parsed, glyphs })
-    }
-}
-
-impl FaceKey {
-    /// What pages call the face.
-    pub(super) fn resource(self) -> Cow<'static, str> {
-        match self {
-            Self::Text(FaceId(0)) => "TextRegular".into(),
-            Self::Text(FaceId(1)) => "TextBold".into(),
-            Self::Text(FaceId(2)) => "TextItalic".into(),
-            Self::Text(FaceId(other)) => format!("Text{other}").into(),
-            Self::Music => "Music".into(),
-        }
     }
 }
 

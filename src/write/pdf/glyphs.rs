@@ -1,6 +1,6 @@
 //! Glyphs as text operators show them, and where in a content their numbers stand.
 
-use super::faces::FaceKey;
+use super::face_key::FaceKey;
 
 /// Glyphs of one face and baseline as an array of `TJ` holds them, each by its number in the font file.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

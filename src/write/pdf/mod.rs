@@ -6,6 +6,7 @@ mod compress;
 mod content;
 mod crop_marks;
 mod document;
+mod face_key;
 mod faces;
 mod file;
 mod finish;

@@ -4,7 +4,7 @@
 //! What is open is closed where the next operator needs it so: boxes wait for one `f`, words of a
 //! baseline for one `TJ`, and text objects end where ink begins.
 
-use super::faces::FaceKey;
+use super::face_key::FaceKey;
 use super::glyphs::{GlyphNumber, ShownGlyphs};
 use super::object::put_code;
 use super::operand::{

@@ -1,7 +1,8 @@
 //! Words as glyphs of embedded faces, each read as what it stands for: encoded once, and shown wherever
 //! they stand.
 
-use super::faces::{FaceKey, Misread};
+use super::face_key::FaceKey;
+use super::faces::Misread;
 use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::operand::{put_integer, thousandths};

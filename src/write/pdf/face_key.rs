@@ -1,0 +1,24 @@
+//! Which face of a document.
+
+use crate::font::FaceId;
+use std::borrow::Cow;
+
+/// A face of the document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum FaceKey {
+    Text(FaceId),
+    Music,
+}
+
+impl FaceKey {
+    /// What pages call the face.
+    pub(super) fn resource(self) -> Cow<'static, str> {
+        match self {
+            Self::Text(FaceId(0)) => "TextRegular".into(),
+            Self::Text(FaceId(1)) => "TextBold".into(),
+            Self::Text(FaceId(2)) => "TextItalic".into(),
+            Self::Text(FaceId(other)) => format!("Text{other}").into(),
+            Self::Music => "Music".into(),
+        }
+    }
+}
