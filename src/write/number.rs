@@ -9,6 +9,38 @@ pub(super) fn coordinate(value: f64) -> String {
     if rounded == 0.0 { "0".into() } else { rounded.to_string() }
 }
 
+/// Appends the same.
+pub(super) fn put_coordinate(out: &mut String, value: f64) {
+    /// The largest that is written digit by digit: far outside of any page.
+    const MOST: f64 = 1e9;
+    if !value.is_finite() || value.abs() >= MOST {
+        return out.push_str(&coordinate(value));
+    }
+    let thousandths = (value * 1000.0).round() as i64;
+    if thousandths < 0 {
+        out.push('-');
+    }
+    let (whole, part) = (thousandths.unsigned_abs() / 1000, thousandths.unsigned_abs() % 1000);
+    let mut digits = [0_u8; 20];
+    let mut first = digits.len();
+    let mut rest = whole;
+    loop {
+        first -= 1;
+        digits[first] = b'0' + (rest % 10) as u8;
+        rest /= 10;
+        if rest == 0 {
+            break;
+        }
+    }
+    out.extend(digits[first..].iter().map(|digit| char::from(*digit)));
+    if part > 0 {
+        out.push('.');
+        let decimals = [part / 100, part / 10 % 10, part % 10];
+        let last = decimals.iter().rposition(|digit| *digit > 0).unwrap_or(0);
+        out.extend(decimals[..=last].iter().map(|digit| char::from(b'0' + *digit as u8)));
+    }
+}
+
 /// The value to three decimals; zero for what is not a number.
 pub(super) fn round(value: f64) -> f64 {
     let rounded = (value * 1000.0).round() / 1000.0;
@@ -58,6 +90,24 @@ mod tests {
         assert_eq!(coordinate(f64::NAN), "0");
         assert_eq!(coordinate(f64::INFINITY), "0");
         assert_eq!(coordinate(1e300).parse(), Ok(1e300));
+    }
+
+    #[test]
+    fn coordinates_are_written_alike() {
+        let mut value = -2_000.0;
+        while value < 100_000.0 {
+            for value in [value, value / 977.0, value * 1e6] {
+                let mut written = String::new();
+                put_coordinate(&mut written, value);
+                assert_eq!(written, coordinate(value));
+            }
+            value += 3.141_59;
+        }
+        for value in [f64::NAN, f64::INFINITY, -0.0, -0.0004, 0.0005, 1e300, -999_999_999.9994] {
+            let mut written = String::new();
+            put_coordinate(&mut written, value);
+            assert_eq!(written, coordinate(value));
+        }
     }
 
     #[test]

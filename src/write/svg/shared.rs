@@ -1,0 +1,52 @@
+//! Pictures that stand in one web page.
+
+use super::ink;
+use super::options::SvgOptions;
+use super::used::{Used, family};
+use crate::drawing::Page;
+use crate::font::{FaceStyle, Fonts};
+use crate::write::error::WriteError;
+
+/// Pictures that stand in one web page and share their outlines and faces; words are text.
+pub(in crate::write) struct SharedPictures<'a> {
+    fonts: &'a Fonts,
+    used: Used,
+}
+
+impl<'a> SharedPictures<'a> {
+    pub(in crate::write) fn new(fonts: &'a Fonts) -> Self {
+        Self { fonts, used: Used::default() }
+    }
+
+    /// What stands inside a picture's `<svg>`.
+    pub(in crate::write) fn draw(&mut self, page: &Page) -> String {
+        let options = SvgOptions { live_text: true };
+        ink::draw(page, None, (self.fonts, options), &mut self.used)
+    }
+
+    /// Takes the letters of words outside of pictures, in every face.
+    pub(in crate::write) fn letters(&mut self, words: &str) {
+        for style in FaceStyle::ALL {
+            self.used.say(words, style, self.fonts);
+        }
+    }
+
+    /// An unseen `<svg>` with the outlines all pictures use.
+    pub(in crate::write) fn definitions(&self) -> String {
+        let definitions = self.used.definitions(self.fonts).map(|d| d.to_string());
+        let definitions = definitions.unwrap_or_default();
+        format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
+    }
+
+    /// The families in use, as a style sheet lists them.
+    pub(in crate::write) fn families(&self) -> String {
+        let deepest = self.used.live.keys().map(|(_, depth)| *depth).max().unwrap_or(0);
+        let quoted: Vec<String> = (0..=deepest).map(|d| format!("\"{}\"", family(d))).collect();
+        quoted.join(",")
+    }
+
+    /// The style sheet of the faces in use.
+    pub(in crate::write) fn faces(&self) -> Result<String, WriteError> {
+        self.used.face_rules(self.fonts)
+    }
+}
