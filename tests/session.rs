@@ -68,6 +68,8 @@ struct Pair {
     main: String,
     files: Texts,
     session: Session,
+    /// How often it was compared with a build from nothing.
+    compared: usize,
 }
 
 impl Pair {
@@ -76,7 +78,7 @@ impl Pair {
         for (name, text) in files.iter().filter(|(name, _)| *name != main) {
             session.set_file(name.clone(), text.clone());
         }
-        Self { main: main.to_owned(), files, session }
+        Self { main: main.to_owned(), files, session, compared: 0 }
     }
 
     fn edit(&mut self, name: &str, range: std::ops::Range<usize>, text: &str) {
@@ -120,6 +122,11 @@ impl Pair {
                 let own = self.session.drawing().expect("pages");
                 if let Some(difference) = difference(&own, &drawing) {
                     panic!("{what}: {difference} differ\n{}", self.files[&self.main]);
+                }
+                if self.compared.is_multiple_of(10) {
+                    let pdf = self.session.pdf().expect("a PDF").expect("pages");
+                    let fresh = flamacue::write::pdf::write(&drawing, &FONTS).expect("a PDF");
+                    assert!(pdf == fresh, "{what}: the PDFs differ");
                 }
                 for (page, now) in own.pages.iter().enumerate() {
                     let then = before.get(page).cloned().flatten();

@@ -7,6 +7,8 @@ use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::parallel::Stop;
 use crate::source::{Diagnostics, Source};
+use crate::write::pdf::PdfOptions;
+use crate::write::{WriteError, pdf, svg};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -131,6 +133,23 @@ impl Session {
     pub fn drawing(&self) -> Option<Drawing> {
         let good = self.last_good.as_ref()?;
         Some(good.layout.drawing(&self.fonts, &good.score))
+    }
+
+    /// A page as an SVG file.
+    #[must_use]
+    pub fn svg(&self, page: usize) -> Option<String> {
+        Some(svg::write(&self.page(page)?, &self.fonts))
+    }
+
+    /// All pages as a PDF file; nothing before the text was once without an error.
+    ///
+    /// # Errors
+    /// Says which face could not be embedded.
+    pub fn pdf(&self) -> Result<Option<Vec<u8>>, WriteError> {
+        let drawing = self.drawing();
+        drawing
+            .map(|drawing| pdf::write_and_drop(drawing, &self.fonts, &PdfOptions::default()))
+            .transpose()
     }
 
     /// The faces it is set with.
