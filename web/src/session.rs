@@ -20,7 +20,11 @@ export interface Update {
   current: boolean;
   /** How many pages there are. */
   pages: number;
-  /** The pages that came to look different, by index, in order; those past the last are gone. */
+  /**
+   * The pages that came to look different, by index, in order; those past the last are gone. The SVG
+   * of another page can differ all the same in what is not seen: the places of its marks in the text,
+   * and its title, which says how many pages there are.
+   */
   changed: number[];
 }
 ";
@@ -42,9 +46,9 @@ struct Refused {
 /// A text that stays in memory: it is edited, and what an edit touches is typeset again. What comes out
 /// is what `compile` makes of the same files, to the byte. It keeps all it made until it is freed.
 ///
-/// An update runs to its end on the thread it is made on, so that no newer edit can come in its way: it
-/// needs no word to stop. A page that must stay quick keeps its session in a worker, and makes all
-/// edits that have come before it updates.
+/// An update runs to its end on the thread it is made on. No newer edit can arrive meanwhile, so there
+/// is no function that stops it. A page that must stay quick keeps its session in a worker, and makes
+/// all edits that have arrived before it updates.
 #[wasm_bindgen]
 pub struct Session {
     name: String,
@@ -162,8 +166,7 @@ impl Session {
         Ok(forms::pdf(self.resident.drawing().as_ref(), self.resident.fonts())?)
     }
 
-    /// One page as SVG, its index from zero; nothing where there is no such page. It says of each mark
-    /// where it stands in the text, which an edit before it can change though the page looks the same.
+    /// One page as SVG, its index from zero; nothing where there is no such page.
     ///
     /// # Errors
     /// Says which face could not be embedded.

@@ -17,8 +17,8 @@ const LONG = 64;
 /** The library's session has no folders to speak of. */
 const words = (text) => text.replaceAll("there is no such file or folder", "there is no such file");
 
-/** A page without what is not seen of it: where its marks stand in the text. */
-const look = (svg) => svg.replace(/ data-[a-z]+="[^"]*"/g, "");
+/** A page without what is not seen of it: where its marks stand in the text, and its name, which says of how many. */
+const look = (svg) => svg.replace(/ data-[a-z]+="[^"]*"/g, "").replace(/<title>.*<\/title>/, "");
 
 /** A session, and the same files beside it. */
 class Pair {
@@ -41,9 +41,22 @@ class Pair {
     this.files[name] = name === this.#main ? edited.replace(/^\ufeff+/, "") : edited;
   }
 
+  /** Puts a file in whole. */
+  setFile(name, text) {
+    this.session.setFile(name, text);
+    this.files[name] = text;
+  }
+
+  /** Takes a file away that others may include. */
+  removeFile(name) {
+    this.session.removeFile(name);
+    delete this.files[name];
+  }
+
   /** Makes files what they were, by an edit of each that is not. */
   goBack(files) {
     for (const [name, text] of Object.entries(files)) {
+      if (!(name in this.files)) this.setFile(name, text);
       const [now, then] = [[...this.files[name]], [...text]];
       const most = Math.min(now.length, then.length);
       let [head, tail] = [0, 0];
@@ -105,10 +118,14 @@ function tryEdits(main, files, edits, seed) {
   assert.ok(pair.compare(`${main}, as it is`));
   let [lastGood, good] = [{ ...files }, 0];
   for (let number = 0; number < edits; number += 1) {
-    const name = random.below(5) === 0 ? random.of(Object.keys(files)) : main;
+    const name = random.below(5) === 0 ? random.of(Object.keys(pair.files)) : main;
     const edit = editor.edit(pair.files[name], random);
     const what = `${main}, edit ${number}: ${JSON.stringify(edit)} of ${name}, seed ${seed}`;
     pair.edit(name, edit);
+    // Now and then a whole file goes, or is put in as it is, or more is typed before anyone looks.
+    if (name !== main && random.below(8) === 0) pair.removeFile(name);
+    else if (name !== main && random.below(8) === 0) pair.setFile(name, pair.files[name]);
+    else if (random.below(8) === 0) continue;
     if (pair.compare(what)) {
       good += 1;
       lastGood = { ...pair.files };
