@@ -1,14 +1,12 @@
 //! What a text comes to.
 
 use crate::files::Files;
-use crate::{faces, fault, files};
+use crate::{faces, fault, files, font_files, forms};
 use flamacue::drawing::Drawing;
 use flamacue::font::Fonts;
 use flamacue::pages::Wanted;
 use flamacue::source::{Diagnostics, Source};
-use flamacue::write::svg::SvgOptions;
-use flamacue::write::{json, pdf, svg};
-use js_sys::JSON;
+use std::sync::Arc;
 use wasm_bindgen::prelude::{JsError, JsValue, wasm_bindgen};
 
 /// Compiles a text. `name` is what faults call it; `files` are the texts it may include.
@@ -19,7 +17,8 @@ use wasm_bindgen::prelude::{JsError, JsValue, wasm_bindgen};
 #[wasm_bindgen]
 pub fn compile(name: &str, text: &str, files: Option<Files>) -> Result<Compilation, JsError> {
     let texts = files::texts(files.as_ref())?;
-    Ok(Compilation::new(files::gather(name, text, &texts), faces::built_in()?))
+    let source = files::gather(name, text, &|path| texts.get(path).cloned());
+    Ok(Compilation::new(source, faces::built_in()?))
 }
 
 /// What a text came to: its faults and warnings and, where no fault stops it, its pages. The pages
@@ -28,19 +27,18 @@ pub fn compile(name: &str, text: &str, files: Option<Files>) -> Result<Compilati
 pub struct Compilation {
     source: Source,
     diagnostics: Diagnostics,
-    fonts: &'static Fonts,
+    fonts: Arc<Fonts>,
     drawing: Option<Drawing>,
 }
 
 impl Compilation {
-    fn new(source: Source, fonts: &'static Fonts) -> Self {
+    fn new(source: Source, fonts: Arc<Fonts>) -> Self {
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand(&source, &mut diagnostics);
-        faces::refuse_files(&score.header, &mut diagnostics);
+        let score = font_files::understand(&source, &mut diagnostics);
         let mut drawing = None;
         if !diagnostics.has_errors() {
             let wanted = Wanted::Pages;
-            let made = flamacue::typeset(&source, &score, fonts, None, wanted, &mut diagnostics);
+            let made = flamacue::typeset(&source, &score, &fonts, None, wanted, &mut diagnostics);
             drawing = made.map(|made| made.drawing);
         }
         // A page can be impossible to set though the text is understood.
@@ -63,7 +61,7 @@ impl Compilation {
     /// None: what is parsed was written just now.
     #[wasm_bindgen(unchecked_return_type = "Fault[]")]
     pub fn faults(&self) -> Result<JsValue, JsValue> {
-        JSON::parse(&fault::json(&self.source, &self.diagnostics))
+        fault::list(&self.source, &self.diagnostics)
     }
 
     /// All faults and warnings as the command prints them; empty where there is none.
@@ -82,8 +80,7 @@ impl Compilation {
     /// # Errors
     /// Says which face could not be embedded.
     pub fn pdf(&self) -> Result<Option<Vec<u8>>, JsError> {
-        let Some(drawing) = &self.drawing else { return Ok(None) };
-        Ok(Some(pdf::write(drawing, self.fonts)?))
+        Ok(forms::pdf(self.drawing.as_ref(), &self.fonts)?)
     }
 
     /// One page as SVG, its index from zero; nothing where there is no such page.
@@ -91,13 +88,12 @@ impl Compilation {
     /// # Errors
     /// Says which face could not be embedded.
     pub fn svg(&self, page: usize) -> Result<Option<String>, JsError> {
-        let found = self.drawing.as_ref().and_then(|drawing| drawing.pages.get(page));
-        let Some(page) = found else { return Ok(None) };
-        Ok(Some(svg::write_with(page, self.fonts, SvgOptions::default())?))
+        let page = self.drawing.as_ref().and_then(|drawing| drawing.pages.get(page));
+        Ok(forms::svg(page, &self.fonts)?)
     }
 
     /// The places of all marks for programs; nothing where faults stop the text.
     pub fn json(&self) -> Option<String> {
-        self.drawing.as_ref().map(|drawing| json::write_measured(drawing, self.fonts))
+        forms::json(self.drawing.as_ref(), &self.fonts)
     }
 }

@@ -1,8 +1,9 @@
 //! Faults and warnings as plain objects, which a worker can hand on to its page.
 
 use flamacue::source::{Diagnostic, Diagnostics, Edit, Location, Severity, Source, Span};
+use js_sys::JSON;
 use serde::Serialize;
-use wasm_bindgen::prelude::wasm_bindgen;
+use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
 
 #[wasm_bindgen(typescript_custom_section)]
 const TYPES: &str = r#"
@@ -80,8 +81,16 @@ struct FaultOut<'a> {
     edit: Option<EditOut<'a>>,
 }
 
-/// Everything found, by place in the text, as a JSON list of the interface `Fault`.
-pub fn json(source: &Source, diagnostics: &Diagnostics) -> String {
+/// Everything found, by place in the text, as objects of the interface `Fault`.
+///
+/// # Errors
+/// None: what is parsed was written just now.
+pub fn list(source: &Source, diagnostics: &Diagnostics) -> Result<JsValue, JsValue> {
+    JSON::parse(&json(source, diagnostics))
+}
+
+/// The same as JSON.
+fn json(source: &Source, diagnostics: &Diagnostics) -> String {
     let faults: Vec<_> = diagnostics.sorted().into_iter().map(|d| fault(source, d)).collect();
     // Strings, numbers and lists of them have no way to fail.
     serde_json::to_string(&faults).unwrap_or_default()

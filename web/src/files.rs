@@ -7,6 +7,9 @@ use std::collections::BTreeMap;
 use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::{JsError, JsValue, wasm_bindgen};
 
+/// The byte order mark a text may start with.
+pub const MARK: char = '\u{feff}';
+
 #[wasm_bindgen(typescript_custom_section)]
 const TYPES: &str = r"
 /** Texts of files by their names, with `/` between folders, as a text may include them. */
@@ -40,12 +43,11 @@ pub fn texts(files: Option<&Files>) -> Result<BTreeMap<String, String>, JsError>
 }
 
 /// A text with the files it includes, as the command reads them from a disk: names are seen from the
-/// folder of the file they stand in.
-pub fn gather(name: &str, text: &str, texts: &BTreeMap<String, String>) -> Source {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+/// folder of the file they stand in. `read` gives the text of a path.
+pub fn gather(name: &str, text: &str, read: &dyn Fn(&str) -> Option<String>) -> Source {
+    let text = text.strip_prefix(MARK).unwrap_or(text);
     syntax::gather(Source::new(name, text), &|path| {
-        let found = texts.get(path).cloned();
-        found.ok_or_else(|| "there is no such file or folder".to_owned())
+        read(path).ok_or_else(|| "there is no such file or folder".to_owned())
     })
 }
 
@@ -55,7 +57,7 @@ mod tests {
 
     #[test]
     fn a_byte_order_mark_is_no_part_of_the_text() {
-        let source = gather("a.flam", "\u{feff}title: A\n", &BTreeMap::new());
+        let source = gather("a.flam", "\u{feff}title: A\n", &|_| None);
         assert_eq!(source.text(), "title: A\n");
     }
 
@@ -65,7 +67,8 @@ mod tests {
             ("book/parts/one.flam".to_owned(), "include ../two.flam\n".to_owned()),
             ("book/two.flam".to_owned(), String::new()),
         ]);
-        let source = gather("book/book.flam", "include parts/one.flam\n", &texts);
+        let source =
+            gather("book/book.flam", "include parts/one.flam\n", &|path| texts.get(path).cloned());
         assert_eq!(source.files(), 3);
     }
 }

@@ -8,6 +8,16 @@
 //! else page.innerHTML = made.svg(0);
 //! ```
 //!
+//! A [`Session`] is for a text that is being written: it is edited in place, and only what an edit
+//! touches is typeset again.
+//!
+//! ```js
+//! const session = new Session("groove.flam", text, { "fills.flam": fills });
+//! session.update();
+//! session.edit("groove.flam", 40, 41, "k");
+//! for (const page of session.update().changed) show(page, session.svg(page));
+//! ```
+//!
 //! What comes out is byte for byte what the command writes. Nothing is fetched: an included file is
 //! a text the page hands over. A call runs to its end on the thread it is made on; a page that must
 //! stay quick calls from a worker.
@@ -16,6 +26,11 @@ mod compilation;
 mod faces;
 mod fault;
 mod files;
+mod font_files;
+mod forms;
+mod offset;
+mod session;
 
 pub use compilation::{Compilation, compile};
 pub use files::Files;
+pub use session::Session;

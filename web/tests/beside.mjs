@@ -1,6 +1,7 @@
 // The library for pages, and the program beside it. Two variables say where they are:
 // FLAMACUE_WEB, the folder with the module in the forms `nodejs` and `web`; FLAMACUE, the program.
 
+import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
 import fs from "node:fs";
 import { createRequire } from "node:module";
@@ -62,6 +63,17 @@ export function program(...words) {
   const done = spawnSync(from("FLAMACUE"), words, { cwd: root, env, encoding: "utf8", maxBuffer: 1 << 28 });
   if (done.error) throw done.error;
   return done;
+}
+
+/** Two files are the same; where they differ, the place is told rather than all of both. */
+export function same(what, here, there) {
+  if (here === there) return;
+  const [a, b] = [Buffer.from(here), Buffer.from(there)];
+  if (a.equals(b)) return;
+  let at = 0;
+  while (at < a.length && a[at] === b[at]) at += 1;
+  const near = (bytes) => JSON.stringify(bytes.subarray(Math.max(0, at - 40), at + 40).toString("latin1"));
+  assert.fail(`${what}: ${a.length} and ${b.length} bytes, differ at byte ${at}: ${near(a)} and ${near(b)}`);
 }
 
 /** A folder that is gone after the test. */

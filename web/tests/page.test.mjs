@@ -11,6 +11,8 @@ import { forPages, read, temporaryFolder, web } from "./beside.mjs";
 const DEMO = "demo/over-the-bakery.flam";
 const FAULTY = "fill\n  play  s s q s\n";
 
+const ADDED = "// 🥁\n";
+
 const PAGE = `<!doctype html><meta charset="utf-8"><title>Flamacue</title>
 <script type="module">
   const told = (what) => fetch("/told", { method: "POST", body: JSON.stringify(what) });
@@ -24,13 +26,17 @@ const PAGE = `<!doctype html><meta charset="utf-8"><title>Flamacue</title>
 </script><body></body>`;
 
 const WORKER = `
-import init, { compile } from "/flamacue_web.js";
+import init, { compile, Session } from "/flamacue_web.js";
 try {
   await init();
   const text = await (await fetch("/demo.flam")).text();
   const made = compile("demo", text, {});
   const faulty = compile("a.flam", ${JSON.stringify(FAULTY)});
-  postMessage({ svg: made.svg(0), pdf: made.pdf(), pages: made.pageCount, faults: faulty.faults() });
+  const session = new Session("demo", text);
+  session.update();
+  session.edit("demo", 0, 0, ${JSON.stringify(ADDED)});
+  session.update();
+  postMessage({ edited: session.svg(0), svg: made.svg(0), pdf: made.pdf(), pages: made.pageCount, faults: faulty.faults() });
 } catch (error) {
   postMessage({ error: String(error) });
 }
@@ -77,6 +83,7 @@ test("a page in a browser gets what Node gets", { timeout: 120_000 }, async (t) 
     assert.equal(page.pages, here.pageCount);
     assert.ok(page.svg === here.svg(0), "the first page differs");
     assert.ok(Buffer.from(page.pdf).equals(Buffer.from(here.pdf())), "the PDF differs");
+    assert.ok(page.edited === web.compile("demo", ADDED + read(DEMO)).svg(0), "the edited page differs");
     assert.deepEqual(page.faults, web.compile("a.flam", FAULTY).faults());
     assert.ok(page.width > 100, `the picture is ${page.width} wide`);
   } finally {

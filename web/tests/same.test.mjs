@@ -5,17 +5,7 @@ import assert from "node:assert/strict";
 import fs from "node:fs";
 import path from "node:path";
 import test from "node:test";
-import { filesBelow, loading, program, read, temporaryFolder, texts, web } from "./beside.mjs";
-
-/** Whole files are not printed where they differ: the place is enough. */
-function same(what, here, there) {
-  const [a, b] = [Buffer.from(here), Buffer.from(there)];
-  if (a.equals(b)) return;
-  let at = 0;
-  while (at < a.length && a[at] === b[at]) at += 1;
-  const near = (bytes) => JSON.stringify(bytes.subarray(Math.max(0, at - 40), at + 40).toString("latin1"));
-  assert.fail(`${what}: ${a.length} and ${b.length} bytes, differ at byte ${at}: ${near(a)} and ${near(b)}`);
-}
+import { filesBelow, loading, program, read, same, temporaryFolder, texts, web } from "./beside.mjs";
 
 /** The files the program writes of a text in one form, in their order. */
 function written(folder, name, ending) {
