@@ -161,7 +161,7 @@ fn flat(nodes: &[Node], kind: Kind) -> Vec<&Mark> {
             Node::Mark(mark) if mark.kind == kind => found.push(mark),
             Node::Mark(_) => {}
             Node::Group(group) => waiting.extend(&group.children),
-            Node::Inset(_) => panic!("a flat page has none"),
+            Node::Inset(_) => unreachable!("a flat page has none"),
         }
     }
     found

@@ -23,7 +23,8 @@ type Texts = BTreeMap<String, String>;
 
 /// What a build from nothing makes of files.
 fn fresh(main: &str, files: &Texts) -> (Source, Diagnostics, Option<Drawing>) {
-    let read = |path: &str| files.get(path).cloned().ok_or("there is no such file".to_owned());
+    let read =
+        |path: &str| files.get(path).cloned().ok_or("there is no such file or folder".to_owned());
     let source = flamacue::syntax::gather(Source::new(main, files[main].clone()), &read);
     let mut diagnostics = Diagnostics::default();
     let drawing = flamacue::compile_pages(&source, &FONTS, None, &mut diagnostics);

@@ -104,7 +104,7 @@ impl Library {
         }
         let mut names: Vec<&str> = self.blocks.keys().map(AsRef::as_ref).collect();
         names.sort_unstable();
-        match nearest(&wanted, names.into_iter()) {
+        match nearest(&wanted, names) {
             Some(near) => fault.replace(name.span, &near, format!("did you mean `{near}`?")),
             None => {
                 fault.mend("give the block to start from a name, as `fill gallop \"Gallop home\"`")

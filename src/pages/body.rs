@@ -8,7 +8,7 @@ use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
 use super::opens;
-use super::pages_memo::{PagesMemo, SetRow};
+use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
 use super::piece::Piece;
 use super::setter::Setter;
@@ -92,7 +92,7 @@ impl<'a> Growing<'a, '_> {
     /// Sets an item that is no music.
     fn words(&mut self, index: usize, item: &Item, refers: bool) {
         let header = &self.score.header;
-        let mut set = self.setter.words(self.score, index, self.memo);
+        let mut set = self.ahead.words(&self.setter, self.score, index, self.memo);
         let first = self.body.pieces.len();
         if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
             && (first > 0 || header.contents != Contents::None)
@@ -112,7 +112,7 @@ impl<'a> Growing<'a, '_> {
         let mut cells: Vec<GridBlock<'a>> = Vec::new();
         for (nth, block) in side_by_side(self.score, index, columns).enumerate() {
             let at = (index + nth, block);
-            let engraved = self.ahead.of(&setter, &self.score.items, at, self.memo);
+            let engraved = self.ahead.block(&setter, self.score, at, self.memo);
             if engraved.alone {
                 // What is too wide for a column stands on a line of its own.
                 if nth == 0 {
@@ -162,7 +162,7 @@ impl<'a> Growing<'a, '_> {
         let known = known.filter(|(number, _)| *number == block.number).map(|(_, set)| set.clone());
         let set = known.unwrap_or_else(|| {
             let set = self.setter.block(block, &engraved.systems).into_iter();
-            let set: Arc<[Arc<Piece>]> = set.map(Arc::new).collect();
+            let set: Pieces = set.map(Arc::new).collect();
             self.memo.alone.put(&block.block, (block.number, set.clone()));
             set
         });

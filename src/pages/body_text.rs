@@ -2,13 +2,14 @@
 
 use super::bond;
 use super::column::ColumnPiece;
-use super::pages_memo::{PagesMemo, SetWords, WordsContext};
+use super::pages_memo::{PagesMemo, Pieces, SetWords, WordsContext};
 use super::piece::{LinkArea, OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::{FlatText, WordStyle};
 use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Node, Prose, Shape};
 use crate::font::FaceStyle;
+use crate::parallel::map_in_order;
 use crate::score::settings::Chapters;
 use crate::score::{Header, Inline, Item, Score};
 use kurbo::{Point, Rect};
@@ -21,38 +22,47 @@ const LIST_INDENT: f64 = 1.6;
 const AFTER_SIGN: f64 = 0.5;
 
 impl Setter<'_> {
-    /// The words of the item of an index, which may have been set before; nothing where it is music.
-    pub fn words(&self, score: &Score, index: usize, memo: &mut PagesMemo) -> Vec<ColumnPiece> {
-        let Some(item) = score.items.get(index) else { return Vec::new() };
-        let told = WordsContext::of(self, score, index, item);
-        let known = match item {
-            Item::Heading { text, .. } => memo.words.get(text),
-            Item::Paragraph(text) => memo.words.get(&text.value),
-            Item::List { entries, .. } => memo.lists.get(&entries.value),
-            Item::Block(_) => return Vec::new(),
-        };
-        let known = known.and_then(|versions| versions.get(&told)).cloned();
-        let pieces = known.unwrap_or_else(|| {
-            let new = self.new_words(&score.header, (index, item), &told).into_iter();
-            let pieces: Arc<[Arc<Piece>]> = new.map(Arc::new).collect();
-            let set = SetWords { told, pieces: pieces.clone() };
-            let versions = match item {
-                Item::Heading { text, .. } => memo.words.entry(text),
-                Item::Paragraph(text) => memo.words.entry(&text.value),
-                Item::List { entries, .. } => memo.lists.entry(&entries.value),
-                Item::Block(_) => None,
-            };
-            if let Some(versions) = versions {
-                versions.put(set);
-            }
-            pieces
-        });
-        let placed = pieces.iter().map(|piece| ColumnPiece::new(piece.clone(), index));
-        let mut set: Vec<ColumnPiece> = placed.collect();
-        if let Some(first) = set.first_mut() {
-            first.bond = bond::between(&score.items, index);
+    /// The words of items by their indices, each of which may have been set before; nothing for music.
+    pub fn words(
+        &self,
+        score: &Score,
+        indices: impl Iterator<Item = usize>,
+        memo: &mut PagesMemo,
+    ) -> Vec<Vec<ColumnPiece>> {
+        let (mut all, mut new) = (Vec::new(), Vec::new());
+        for index in indices {
+            let known = score.items.get(index).map_or_else(
+                || Some(Pieces::default()),
+                |item| {
+                    let told = WordsContext::of(self, score, index, item);
+                    let known = memo.known_words(item, &told);
+                    if known.is_none() {
+                        new.push((all.len(), (index, item), told));
+                    }
+                    known
+                },
+            );
+            all.push((index, known.unwrap_or_default()));
         }
-        set
+        let set = map_in_order(new, |(at, (index, item), told)| {
+            let pieces = self.new_words(&score.header, (index, item), &told).into_iter();
+            (at, item, SetWords { told, pieces: pieces.map(Arc::new).collect() })
+        });
+        for (at, item, set) in set {
+            if let Some((_, pieces)) = all.get_mut(at) {
+                *pieces = set.pieces.clone();
+            }
+            memo.keep_words(item, set);
+        }
+        let placed = |(index, pieces): (usize, Pieces)| {
+            let placed = pieces.iter().map(|piece| ColumnPiece::new(piece.clone(), index));
+            let mut set: Vec<ColumnPiece> = placed.collect();
+            if let Some(first) = set.first_mut() {
+                first.bond = bond::between(&score.items, index);
+            }
+            set
+        };
+        all.into_iter().map(placed).collect()
     }
 
     fn new_words(

@@ -2,7 +2,7 @@
 //! a page number as without, the numbers are written in afterwards.
 
 use super::column::ColumnPiece;
-use super::pages_memo::PagesMemo;
+use super::pages_memo::{PagesMemo, Pieces};
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -62,7 +62,7 @@ impl Setter<'_> {
         let known = known.filter(|(level, _)| *level == heading.level).map(|(_, set)| set.clone());
         let set = known.unwrap_or_else(|| {
             let new = self.contents_entry(heading).into_iter();
-            let set: Arc<[Arc<Piece>]> = new.map(Arc::new).collect();
+            let set: Pieces = new.map(Arc::new).collect();
             memo.contents.put(&heading.words, (heading.level, set.clone()));
             set
         });

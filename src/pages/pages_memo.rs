@@ -10,8 +10,11 @@ use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline};
+use crate::score::{Block, BlockNumber, Header, Inline, Item};
 use std::sync::Arc;
+
+/// Pieces that follow each other, shared with every column they stand in.
+pub type Pieces = Arc<[Arc<Piece>]>;
 
 /// What blocks and words were set as. By default it keeps nothing. It serves for one set of faces.
 #[derive(Debug, Default)]
@@ -21,14 +24,14 @@ pub struct PagesMemo {
     ground: Option<Ground>,
     pub(super) engraved: Memo<Block, EngravedBlock>,
     /// The pieces of blocks that stand alone.
-    pub(super) alone: Memo<Block, (Option<BlockNumber>, Arc<[Arc<Piece>]>)>,
+    pub(super) alone: Memo<Block, (Option<BlockNumber>, Pieces)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
     /// Headings and paragraphs.
     pub(super) words: Memo<[Inline], Versions>,
     pub(super) lists: Memo<[Vec<Inline>], Versions>,
     /// Lines of the contents, by the words of their heading.
-    pub(super) contents: Memo<str, (u8, Arc<[Arc<Piece>]>)>,
+    pub(super) contents: Memo<str, (u8, Pieces)>,
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
@@ -62,7 +65,7 @@ pub(super) struct Versions(Vec<SetWords>);
 const VERSIONS: usize = 3;
 
 impl Versions {
-    pub(super) fn get(&self, told: &WordsContext) -> Option<&Arc<[Arc<Piece>]>> {
+    pub(super) fn get(&self, told: &WordsContext) -> Option<&Pieces> {
         self.0.iter().find(|set| set.told == *told).map(|set| &set.pieces)
     }
 
@@ -78,7 +81,7 @@ impl Versions {
 #[derive(Clone, Debug)]
 pub(super) struct SetWords {
     pub(super) told: WordsContext,
-    pub(super) pieces: Arc<[Arc<Piece>]>,
+    pub(super) pieces: Pieces,
 }
 
 /// What the pieces of words depend on beside the words.
@@ -123,6 +126,30 @@ impl PagesMemo {
                 breaks: BreakMemo::keeping(),
                 ..Self::default()
             };
+        }
+    }
+
+    /// What the words of an item were set as; what is no words is set as nothing.
+    pub(super) fn known_words(&mut self, item: &Item, told: &WordsContext) -> Option<Pieces> {
+        let versions = match item {
+            Item::Heading { text, .. } => self.words.get(text),
+            Item::Paragraph(text) => self.words.get(&text.value),
+            Item::List { entries, .. } => self.lists.get(&entries.value),
+            Item::Block(_) => return Some(Pieces::default()),
+        };
+        versions?.get(told).cloned()
+    }
+
+    /// Keeps what the words of an item were set as.
+    pub(super) fn keep_words(&mut self, item: &Item, set: SetWords) {
+        let versions = match item {
+            Item::Heading { text, .. } => self.words.entry(text),
+            Item::Paragraph(text) => self.words.entry(&text.value),
+            Item::List { entries, .. } => self.lists.entry(&entries.value),
+            Item::Block(_) => None,
+        };
+        if let Some(versions) = versions {
+            versions.put(set);
         }
     }
 

@@ -49,8 +49,9 @@ pub fn settle(
             let label = |item: usize| Some(labels.of(pages.get(item).copied().flatten()?));
             enough = answers.take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
-            let mut words = |index| again.words(score, index, memo);
-            set_again(&mut pieces, &mut referring, &mut words);
+            let indices: Vec<usize> = referring.iter().map(|(index, _)| *index).collect();
+            let words = again.words(score, indices.into_iter(), memo);
+            set_again(&mut pieces, &mut referring, words);
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
@@ -93,19 +94,18 @@ fn pages_of_blocks(pieces: &[ColumnPiece], leaves: &[Leaf], items: usize) -> Vec
     pages
 }
 
-/// Sets the words of some items again; `words` says which pieces each of them is, and then which they
-/// became.
+/// Puts the words of some items in place of themselves, set again; `words` says which pieces each of them
+/// is, and then which they became.
 fn set_again(
     pieces: &mut Vec<ColumnPiece>,
     words: &mut [(usize, Range<usize>)],
-    set: &mut dyn FnMut(usize) -> Vec<ColumnPiece>,
+    set: Vec<Vec<ColumnPiece>>,
 ) {
     // How far what follows has moved.
     let mut moved = 0_isize;
-    for (item, range) in words {
+    for ((_, range), mut new) in words.iter_mut().zip(set) {
         let start = range.start.saturating_add_signed(moved);
         let old = start..start + range.len();
-        let mut new = set(*item);
         // What the first page asks of its first piece stays.
         if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(start)) {
             new.opens = old.opens;

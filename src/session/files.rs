@@ -71,7 +71,7 @@ impl Files {
         let main = self.text(&self.main).unwrap_or_default();
         syntax::gather(Source::new(self.main.clone(), main), &|path| match self.files.get(path) {
             Some(file) => Ok(file.text.clone()),
-            None => Err("there is no such file".to_owned()),
+            None => Err("there is no such file or folder".to_owned()),
         })
     }
 

@@ -23,6 +23,9 @@ pub struct FileTree {
     header_reach: usize,
 }
 
+/// The least bytes of a piece that is worth reading beside others.
+const LEAST_PIECE: usize = 4 * 1024;
+
 /// Stretches that are replaced, by index, and those in their place.
 type Replacement = (Range<usize>, Vec<Arc<Stretch>>);
 
@@ -43,12 +46,17 @@ impl FileTree {
         }
         let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut tree = Self { mark: text.len() - bare.len(), ..Self::default() };
-        let piece = Piece { text: bare, start: tree.mark };
-        let lines = lines::split(piece);
-        let first_blank = lines.iter().skip_while(|line| line.body.is_none());
-        let first_blank = first_blank.skip_while(|line| !line.is_blank()).next();
-        tree.header_reach = first_blank.map_or(text.len(), |line| line.span.end);
-        let outlined = outline(&lines);
+        let pieces = pieces(Piece { text: bare, start: tree.mark });
+        let lines = map_in_order(pieces, lines::split);
+        let first = lines.first().map_or(&[][..], Vec::as_slice);
+        let mut after = first.iter().skip_while(|line| line.body.is_none());
+        let blank = after.find(|line| line.is_blank());
+        tree.header_reach = blank.map_or(text.len(), |line| line.span.end);
+        let outlined = map_in_order(lines.iter().enumerate().collect(), |(nth, lines)| match nth {
+            0 => outline(lines),
+            _ => outline_body(lines),
+        });
+        let outlined: Vec<OutlinedStretch<'_>> = outlined.into_iter().flatten().collect();
         tree.rows.instruments = instruments(&outlined);
         tree.stretches = read_rows(outlined, &tree.rows, text.len());
         tree
@@ -171,6 +179,30 @@ impl Stretch {
         let kind = |stretch: &Self| stretch.item.as_ref().map(std::mem::discriminant);
         self.bytes == old.bytes && kind(self) == kind(old) && self.found == old.found
     }
+}
+
+/// A text cut where a line with a letter or a heading stands under a blank one: there something begins,
+/// whatever stands before it, so that the pieces can be read side by side.
+fn pieces(whole: Piece<'_>) -> Vec<Piece<'_>> {
+    let mut pieces = Vec::new();
+    let mut from = 0;
+    for (blank, ends) in whole.text.match_indices("\n\n") {
+        let at = blank + ends.len();
+        if at < from + LEAST_PIECE {
+            continue;
+        }
+        let rest = whole.text.get(at..).unwrap_or("");
+        let letter = rest.starts_with(|c: char| c.is_ascii_alphabetic() || c == '#');
+        let short = rest.bytes().take(limits::LINE_CHARACTERS).any(|byte| byte == b'\n');
+        if letter && short {
+            let text = whole.text.get(from..at).unwrap_or("");
+            pieces.push(Piece { text, start: whole.start + from });
+            from = at;
+        }
+    }
+    let text = whole.text.get(from..).unwrap_or("");
+    pieces.push(Piece { text, start: whole.start + from });
+    pieces
 }
 
 /// The instruments of the kits of stretches.

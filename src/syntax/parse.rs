@@ -3,6 +3,7 @@
 use super::codes;
 use super::file::FileTree;
 use super::tree::{Document, FileStart, Item};
+use crate::parallel::map_in_order;
 use crate::source::{Diagnostics, FileId, Included, Source};
 use std::borrow::Cow;
 
@@ -10,7 +11,13 @@ use std::borrow::Cow;
 /// `diagnostics`; what could be read is returned all the same, so that later stages can report
 /// theirs in the same run.
 pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
-    join(source, &|file| Cow::Owned(FileTree::read(source.text_of(file))), diagnostics)
+    let files = (0..source.files()).map(FileId).collect();
+    let trees = map_in_order(files, |file| FileTree::read(source.text_of(file)));
+    let tree = |file: FileId| match trees.get(file.0) {
+        Some(tree) => Cow::Borrowed(tree),
+        None => Cow::Owned(FileTree::default()),
+    };
+    join(source, &tree, diagnostics)
 }
 
 /// Puts files together that were read: the items of those that are included in the place of the lines

@@ -47,7 +47,7 @@ pub fn marks(page: &Page) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => found.push(mark),
             Node::Group(group) => waiting.extend(group.children.iter().rev()),
-            Node::Inset(_) => panic!("a flat page has none"),
+            Node::Inset(_) => unreachable!("a flat page has none"),
         }
     }
     found
@@ -67,7 +67,7 @@ pub fn locations(page: &Page, kind: Kind) -> Vec<Location> {
                 let inside = places.inside(group);
                 waiting.extend(group.children.iter().rev().map(|node| (node, inside)));
             }
-            Node::Inset(_) => panic!("a flat page has none"),
+            Node::Inset(_) => unreachable!("a flat page has none"),
         }
     }
     found

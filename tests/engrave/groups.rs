@@ -33,7 +33,7 @@ fn marks(nodes: &[Node]) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => found.push(mark),
             Node::Group(group) => found.extend(marks(&group.children)),
-            Node::Inset(_) => panic!("a flat page has none"),
+            Node::Inset(_) => unreachable!("a flat page has none"),
         }
     }
     found

@@ -150,7 +150,7 @@ fn walk<'a>(
                 };
                 walk(&group.children, inner, found);
             }
-            Node::Inset(_) => panic!("a flat page has none"),
+            Node::Inset(_) => unreachable!("a flat page has none"),
         }
     }
 }

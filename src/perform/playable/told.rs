@@ -27,6 +27,9 @@ pub fn can_play(block: &Block) -> bool {
 #[derive(Debug, Default)]
 pub struct PlayableMemo(Memo<Block, Arc<Vec<Found>>>);
 
+/// A block, and what was found in it.
+type FoundThere<'s> = (&'s PlacedBlock, Arc<Vec<Found>>);
+
 impl PlayableMemo {
     /// One that keeps what is found.
     #[must_use]
@@ -40,11 +43,7 @@ impl PlayableMemo {
     }
 
     /// What is found in each block of a score.
-    fn found<'s>(
-        &mut self,
-        score: &'s Score,
-        stop: Stop<'_>,
-    ) -> Option<Vec<(&'s PlacedBlock, Arc<Vec<Found>>)>> {
+    fn found<'s>(&mut self, score: &'s Score, stop: Stop<'_>) -> Option<Vec<FoundThere<'s>>> {
         let blocks = score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
@@ -54,12 +53,13 @@ impl PlayableMemo {
             let new = known.is_none();
             (block, known.unwrap_or_else(|| Arc::new(found(block))), new)
         })?;
-        let keep = |(block, found, new): (&'s PlacedBlock, Arc<Vec<Found>>, bool)| {
-            if new {
-                self.0.put(&block.block, found.clone());
-            }
-            (block, found)
-        };
+        let keep =
+            |(block, found, new): (&'s PlacedBlock, Arc<Vec<Found>>, bool)| -> FoundThere<'s> {
+                if new {
+                    self.0.put(&block.block, found.clone());
+                }
+                (block, found)
+            };
         Some(all.into_iter().map(keep).collect())
     }
 }

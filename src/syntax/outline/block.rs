@@ -42,7 +42,7 @@ impl<'a> Outline<'a> {
             sets: Vec::new(),
             span: head.span,
         };
-        Thing::Block(BlockLines { block, at, lines, found })
+        Thing::Block(Box::new(BlockLines { block, at, lines, found }))
     }
 
     /// Goes on to the first line that is no part of the block.

@@ -28,7 +28,7 @@ pub(super) enum Thing<'a> {
     Nothing,
     Item(Item),
     /// A block without its sets, and its lines.
-    Block(BlockLines<'a>),
+    Block(Box<BlockLines<'a>>),
 }
 
 /// A block whose rows are not read yet.
