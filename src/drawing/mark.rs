@@ -11,7 +11,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Node {
     /// Marks that belong together.
-    Group(Group),
+    Group(Box<Group>),
     /// One mark.
     Mark(Mark),
     /// Marks drawn in a space of their own.
@@ -230,7 +230,7 @@ impl Node {
             Self::Mark(_) => vec![self.clone()],
             Self::Group(group) => {
                 let children = group.children.iter().flat_map(Self::flat).collect();
-                vec![Self::Group(Group { children, ..group.head() })]
+                vec![Group { children, ..group.head() }.into()]
             }
             Self::Inset(inset) => inset.flat(),
         }
@@ -260,5 +260,11 @@ impl Inset {
     pub fn flat(&self) -> Vec<Node> {
         let inner = self.nodes.iter().flat_map(Node::flat);
         inner.map(|node| node.transform(self.scale, self.at.x, self.at.y)).collect()
+    }
+}
+
+impl From<Group> for Node {
+    fn from(group: Group) -> Self {
+        Self::Group(Box::new(group))
     }
 }

@@ -127,7 +127,7 @@ impl ContentsLine<'_> {
             let run = fonts.text.shape(words, FaceStyle::Regular);
             let at = Point::new(self.left + x, y);
             let mark = Node::Mark(Mark::new(Kind::Text, Shape::Text { run, at, size }));
-            Node::Group(Group { kind: GroupKind::Prose(prose), place: None, children: vec![mark] })
+            Node::from(Group { kind: GroupKind::Prose(prose), place: None, children: vec![mark] })
         };
         // Measured from the right, so that the dots of all lines stand under each other.
         let right = sheet.text_width();

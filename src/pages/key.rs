@@ -72,7 +72,7 @@ impl Setter<'_> {
             let kind = GroupKind::Block { title: said(&line.names), spoken: String::new(), at: 0 };
             let children = piece.nodes.to_vec();
             pieces.push(Piece {
-                nodes: [Node::Group(Group { kind, place: None, children })].into(),
+                nodes: [Node::from(Group { kind, place: None, children })].into(),
                 before: if nth == 0 { sheet.after_title } else { sheet.between_systems },
                 elastic: true,
                 keep_with_next: nth + 1 < count,

@@ -213,7 +213,7 @@ impl Layout {
                 group.children.extend(moved(&piece.piece.nodes));
                 continue;
             }
-            nodes.extend(open.take().map(|(_, group)| Node::Group(group)));
+            nodes.extend(open.take().map(|(_, group)| Node::from(group)));
             let block = piece.block().and_then(|index| Some((index, block_at(score, index)?)));
             match (block, piece.said()) {
                 (Some((index, block)), _) => {
@@ -221,17 +221,17 @@ impl Layout {
                 }
                 (None, Some(said)) => {
                     let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));
-                    nodes.push(Node::Group(Group { kind, place: None, children }));
+                    nodes.push(Node::from(Group { kind, place: None, children }));
                 }
                 (None, None) => nodes.extend(moved(&piece.piece.nodes)),
             }
             let row = piece.row().filter_map(|(index, nodes)| {
                 let block = block_at(score, index)?;
-                Some(Node::Group(spoken::group(block, moved(nodes))))
+                Some(Node::from(spoken::group(block, moved(nodes))))
             });
             nodes.extend(row);
         }
-        nodes.extend(open.map(|(_, group)| Node::Group(group)));
+        nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
     }
 }

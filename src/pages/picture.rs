@@ -39,7 +39,7 @@ pub fn key(block: &PlacedBlock, before: usize) -> String {
 
 /// A group alone, cropped to its ink with a margin in points.
 pub fn cropped(fonts: &Fonts, group: Group, margin: f64, name: String) -> Page {
-    let group = Node::Group(group);
+    let group = Node::from(group);
     let ink = group.bounds(fonts).unwrap_or_default().inflate(margin, margin);
     let moved = group.transform(1.0, -ink.x0, -ink.y0);
     Page {

@@ -75,7 +75,7 @@ pub fn locations(page: &Page, kind: Kind) -> Vec<Location> {
 
 /// All groups of a page, outer before inner.
 pub fn groups(page: &Page) -> Vec<&Group> {
-    let mut found = Vec::new();
+    let mut found: Vec<&Group> = Vec::new();
     let mut waiting: Vec<&Node> = page.nodes.iter().rev().collect();
     while let Some(node) = waiting.pop() {
         if let Node::Group(group) = node {

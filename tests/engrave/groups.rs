@@ -15,7 +15,7 @@ fn nodes(text: &str) -> Vec<Node> {
 
 /// All groups of one kind, wherever they stand.
 fn groups<'a>(nodes: &'a [Node], is: &dyn Fn(&GroupKind) -> bool) -> Vec<&'a Group> {
-    let mut found = Vec::new();
+    let mut found: Vec<&Group> = Vec::new();
     for node in nodes {
         if let Node::Group(group) = node {
             if is(&group.kind) {

@@ -45,7 +45,7 @@ fn note(fonts: &Fonts, nth: usize, count: &str, hand: &str) -> Node {
     if nth == 1 {
         spoken.ink = Ink::Grey;
     }
-    Node::Group(Group {
+    Node::from(Group {
         kind: GroupKind::Note { bar: 1, beat: Time::new(2 + nth as i64, 2) },
         place,
         children: vec![
@@ -79,9 +79,9 @@ pub fn page(fonts: &Fonts) -> Page {
             filled(Kind::Barline, 179.2, 40.0, 180.0, 60.0),
         ],
     };
-    staff.push(Node::Group(bar));
-    let system = Node::Group(Group { kind: GroupKind::System, place: None, children: staff });
-    let block = Node::Group(Group {
+    staff.push(Node::from(bar));
+    let system = Node::from(Group { kind: GroupKind::System, place: None, children: staff });
+    let block = Node::from(Group {
         kind: GroupKind::Block {
             title: "Fiddle & “flam”".into(),
             spoken: "Fiddle & “flam”. Count 1 and 2.".into(),

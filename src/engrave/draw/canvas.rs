@@ -52,7 +52,7 @@ impl<'a> Canvas<'a> {
         if let Some(group) = self.open.pop()
             && !group.children.is_empty()
         {
-            self.push_node(Node::Group(group));
+            self.push_node(group.into());
         }
     }
 

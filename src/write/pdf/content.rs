@@ -166,7 +166,6 @@ impl Growing<'_> {
         for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
-                self.stream.shown.add_run(run);
                 let Writing { fonts, misread, .. } = self.writing;
                 let encoded = self.encoded.entry(Arc::as_ptr(run) as usize);
                 let encoded = encoded.or_insert_with(|| words::encode(run, fonts, misread));
@@ -190,7 +189,6 @@ impl Growing<'_> {
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
                     let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
-                    stream.shown.signs.insert(*glyph);
                     stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
                 }
                 Shape::Text { .. } => {}

@@ -8,8 +8,8 @@ use super::finish;
 use super::information::PRODUCER;
 use super::numbered::numbered;
 use super::options::PdfOptions;
-use super::page_content::{PageContent, Shown};
 use super::place::points;
+use super::shown::Shown;
 use super::tags::Tags;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
@@ -36,28 +36,31 @@ pub fn write_with(
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     let (parts, tags) = structure(drawing);
+    let start = Start::new(drawing, fonts)?;
     let pages = drawing.pages.iter().zip(&parts).collect();
-    let misread = Misread::default();
-    let writing = Writing { fonts, options, misread: &misread };
     let contents =
-        map_in_order(pages, |(page, parts): (&Page, &Parts)| content::write(page, parts, writing));
-    let again = |page: usize, misread: &Misread| {
-        let writing = Writing { misread, ..writing };
-        Some(content::write(drawing.pages.get(page)?, parts.get(page)?, writing))
-    };
-    file(drawing, contents, (tags, &again), (fonts, options))
+        map_in_order(pages, |(page, parts)| start.content(page, parts, (fonts, options)));
+    start.finish(drawing, contents, (tags, options))
 }
 
-/// The same of a drawing that nobody needs any more.
+/// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write_and_drop(
-    drawing: Drawing,
+    mut drawing: Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    write_with(&drawing, fonts, options)
+    let (parts, tags) = structure(&drawing);
+    let start = Start::new(&drawing, fonts)?;
+    let pages = drawing.pages.iter_mut().zip(&parts).collect();
+    let contents = map_in_order(pages, |(page, parts): (&mut Page, &Parts)| {
+        let content = start.content(page, parts, (fonts, options));
+        page.nodes = Vec::new();
+        content
+    });
+    start.finish(&drawing, contents, (tags, options))
 }
 
 /// How the pages are cut into parts, and the structure these belong to.
@@ -68,29 +71,48 @@ fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
     (parts, tags)
 }
 
-/// Writes the content of a page again, by its index, where some of its glyphs are misread.
-type Again<'a> = &'a (dyn Fn(usize, &Misread) -> Option<PageContent> + Sync);
+/// A document with its faces, cut down to what its pages show.
+struct Start {
+    faces: Faces,
+    misread: Misread,
+    document: Document,
+}
 
-/// The file of pages with these contents.
-fn file(
-    drawing: &Drawing,
-    contents: Vec<PageContent>,
-    (tags, again): (Option<Tags>, Again<'_>),
-    (fonts, options): (&Fonts, &PdfOptions),
-) -> Result<Vec<u8>, WriteError> {
-    let mut shown = Shown::default();
-    contents.iter().for_each(|content| shown.add(&content.shown));
-    let (faces, misread) = Faces::of(&shown, fonts)?;
-    let mut document = skeleton(drawing, &faces);
-    let contents = map_in_order(contents.into_iter().enumerate().collect(), |(page, content)| {
-        let again = misread.concerns(&content.shown).then(|| again(page, &misread)).flatten();
-        compress::stream(numbered(&again.unwrap_or(content), &faces))
-    });
-    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
-        .map_err(damaged)?;
-    finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
-    compress::compress(&mut document).map_err(damaged)?;
-    file::write(&document).map_err(damaged)
+impl Start {
+    fn new(drawing: &Drawing, fonts: &Fonts) -> Result<Self, WriteError> {
+        let mut shown = Shown::default();
+        let pages = drawing.pages.iter().collect();
+        map_in_order(pages, Shown::of).iter().for_each(|page| shown.add(page));
+        let (faces, misread) = Faces::of(&shown, fonts)?;
+        let document = skeleton(drawing, &faces);
+        Ok(Self { faces, misread, document })
+    }
+
+    /// The content of a page, compressed.
+    fn content(
+        &self,
+        page: &Page,
+        parts: &Parts,
+        (fonts, options): (&Fonts, &PdfOptions),
+    ) -> std::io::Result<Stream> {
+        let writing = Writing { fonts, options, misread: &self.misread };
+        compress::stream(numbered(content::write(page, parts, writing), &self.faces))
+    }
+
+    /// The file, with all that is said beside the pages of a drawing, whose marks are not read.
+    fn finish(
+        self,
+        drawing: &Drawing,
+        contents: Vec<std::io::Result<Stream>>,
+        (tags, options): (Option<Tags>, &PdfOptions),
+    ) -> Result<Vec<u8>, WriteError> {
+        let mut document = self.document;
+        fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
+            .map_err(damaged)?;
+        finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
+        compress::compress(&mut document).map_err(damaged)?;
+        file::write(&document).map_err(damaged)
+    }
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

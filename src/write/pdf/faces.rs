@@ -1,7 +1,7 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
 use super::face_key::FaceKey;
-use super::page_content::Shown;
+use super::shown::Shown;
 use crate::font::Fonts;
 use crate::parallel::map_in_order;
 use crate::write::error::WriteError;
@@ -36,7 +36,7 @@ type Readings = BTreeMap<u16, String>;
 
 impl Faces {
     /// The faces of what is shown, and what they read otherwise than some of it says.
-    pub(super) fn of(shown: &Shown, fonts: &Fonts) -> Result<(Self, Misread), WriteError> {
+    pub(super) fn of(shown: &Shown<'_>, fonts: &Fonts) -> Result<(Self, Misread), WriteError> {
         let mut faces: BTreeMap<FaceKey, Readings> = BTreeMap::new();
         let mut several: BTreeSet<(FaceKey, u16)> = BTreeSet::new();
         let mut add =
@@ -158,16 +158,6 @@ impl Misread {
     /// What a glyph reads as that stands for some words.
     pub(super) fn reading<'a>(&'a self, key: FaceKey, glyph: u16, words: &'a str) -> &'a str {
         self.0.get(&(key, glyph)).map_or(words, String::as_str)
-    }
-
-    /// Whether some of what is shown reads otherwise than it says.
-    pub(super) fn concerns(&self, shown: &Shown) -> bool {
-        !self.0.is_empty()
-            && shown.runs().any(|run| {
-                run.glyph_words().any(|(glyph, words)| {
-                    self.reading(FaceKey::Text(glyph.face), glyph.id, words) != words
-                })
-            })
     }
 }
 

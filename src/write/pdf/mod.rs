@@ -20,6 +20,7 @@ mod options;
 mod outline;
 mod page_content;
 mod place;
+mod shown;
 mod stream;
 mod tags;
 mod text_object;

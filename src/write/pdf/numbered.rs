@@ -5,8 +5,8 @@ use super::object::put_code;
 use super::page_content::PageContent;
 
 /// The bytes of a content with glyphs under their numbers in the document's faces.
-pub(super) fn numbered(content: &PageContent, faces: &Faces) -> Vec<u8> {
-    let mut bytes = content.bytes.clone();
+pub(super) fn numbered(content: PageContent, faces: &Faces) -> Vec<u8> {
+    let mut bytes = content.bytes;
     let mut code = Vec::with_capacity(4);
     for number in &content.numbers {
         let at = number.at as usize;

@@ -12,7 +12,7 @@ use super::operand::{
     thousandths,
 };
 use super::options::InkSpace;
-use super::page_content::{PageContent, Shown};
+use super::page_content::PageContent;
 use super::text_object::{OpenArray, TextObject};
 use super::upright::upright;
 use crate::drawing::Ink;
@@ -25,8 +25,6 @@ const GREY: i64 = 450;
 pub(super) struct PageStream {
     bytes: Vec<u8>,
     numbers: Vec<GlyphNumber>,
-    /// What it shows, noted by whoever shows it.
-    pub(super) shown: Shown,
     height: f64,
     /// Points in the unit of all places and sizes.
     scale: f64,
@@ -46,7 +44,6 @@ impl PageStream {
         let mut stream = Self {
             bytes: Vec::new(),
             numbers: Vec::new(),
-            shown: Shown::default(),
             height,
             scale: 1.0,
             ink: Ink::Black,
@@ -87,14 +84,13 @@ impl PageStream {
         self.numbers.extend(content.numbers.iter().map(moved));
         self.bytes.extend_from_slice(&content.bytes);
         self.put("Q\n");
-        self.shown.add(&content.shown);
     }
 
     /// All of it.
     pub(super) fn finish(mut self) -> PageContent {
         self.end_text();
         self.fill();
-        PageContent { bytes: self.bytes, numbers: self.numbers, shown: self.shown }
+        PageContent { bytes: self.bytes, numbers: self.numbers }
     }
 
     /// Opens marked content with a tag, and a number where a structure names it. It lies around text
