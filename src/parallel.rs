@@ -8,24 +8,46 @@ const PIECES: usize = 32;
 /// Asked now and then in the midst of work: whether nobody waits for it any more.
 pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
 
+/// How much work an item is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Each {
+    /// A block or a paragraph: some hundredths of a millisecond.
+    Small,
+    /// A page, a file or a face: a millisecond or so.
+    Large,
+}
+
+impl Each {
+    /// The least items that are worth waking other threads for: to wake them takes about a millisecond of
+    /// processors' time.
+    #[cfg(feature = "parallel")]
+    fn least(self) -> usize {
+        match self {
+            Self::Small => 48,
+            Self::Large => 4,
+        }
+    }
+}
+
 /// What a function makes of each item, in the items' order; nothing where the work was stopped.
 pub(crate) fn map_until<T: Send, R: Send>(
     stop: Stop<'_>,
+    each: Each,
     items: Vec<T>,
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Option<Vec<R>> {
-    map_in_order(items, |item| (!stop()).then(|| function(item))).into_iter().collect()
+    map_in_order(each, items, |item| (!stop()).then(|| function(item))).into_iter().collect()
 }
 
 /// What a function makes of each item, in the items' order.
 #[cfg(feature = "parallel")]
 pub(crate) fn map_in_order<T: Send, R: Send>(
+    each: Each,
     items: Vec<T>,
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Vec<R> {
     use rayon::prelude::*;
-    if items.len() < 2 {
-        // Alone, it needs no thread to be woken.
+    if items.len() < each.least() {
         return items.into_iter().map(function).collect();
     }
     let piece = items.len().div_ceil(PIECES);
@@ -34,6 +56,6 @@ pub(crate) fn map_in_order<T: Send, R: Send>(
 
 /// What a function makes of each item, in the items' order.
 #[cfg(not(feature = "parallel"))]
-pub(crate) fn map_in_order<T, R>(items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
+pub(crate) fn map_in_order<T, R>(_: Each, items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
     items.into_iter().map(function).collect()
 }

@@ -90,7 +90,7 @@ impl<'a> Completion<'a> {
             }
         }
         numbering::number(&mut items, header.numbers);
-        mentions::check(&items, diagnostics);
+        mentions::check_again(&items, &mut memo.mentions, diagnostics);
         (Score { header, items }, self.accounts)
     }
 

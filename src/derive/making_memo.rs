@@ -1,6 +1,7 @@
 //! Blocks that were made before.
 
 use super::library::{AskedFor, Known};
+use super::mentions::MentionsMemo;
 use crate::interpret::reading::WrittenBlock;
 use crate::interpret::request::Request;
 use crate::memo::Memo;
@@ -14,6 +15,7 @@ pub struct MakingMemo {
     pub(super) written: Memo<WrittenBlock, Arc<MadeBlocks>>,
     /// With what each was made from.
     pub(super) requests: Memo<Request, Arc<MadeBlocks>>,
+    pub(super) mentions: MentionsMemo,
 }
 
 /// What a written block or a request came to.
@@ -31,7 +33,11 @@ impl MakingMemo {
     /// One that keeps what is made.
     #[must_use]
     pub fn keeping() -> Self {
-        Self { written: Memo::keeping(), requests: Memo::keeping() }
+        Self {
+            written: Memo::keeping(),
+            requests: Memo::keeping(),
+            mentions: MentionsMemo::keeping(),
+        }
     }
 
     /// Forgets what was not asked for since this was called before.

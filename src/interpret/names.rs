@@ -8,9 +8,104 @@ use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
 use std::borrow::Cow;
 use std::collections::{BTreeSet, HashSet};
+use std::sync::Arc;
 
-/// Every name belongs to one block, and what is defined is used.
-pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
+/// What was read of a file when nothing was found wrong with its names. By default it keeps nothing.
+#[derive(Debug, Default)]
+pub(super) struct NamesMemo {
+    keeps: bool,
+    clean: Vec<Named>,
+}
+
+/// All of an item that counts here.
+#[derive(Debug)]
+enum Named {
+    Block(Arc<tree::Block>),
+    /// The counting systems that the header of a file asks for.
+    File(Vec<String>),
+}
+
+impl NamesMemo {
+    /// One that keeps what is read.
+    pub(super) fn keeping() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
+    /// Whether a file says the same of names as one with which nothing was wrong.
+    fn is_clean(&self, document: &Document) -> bool {
+        let mut clean = self.clean.iter();
+        let same = named(document).all(|now| clean.next().is_some_and(|then| now.is_as(then)));
+        same && self.keeps && clean.next().is_none() && !self.clean.is_empty()
+    }
+
+    /// Keeps what is read of a file with which nothing is wrong.
+    fn keep(&mut self, document: &Document, clean: bool) {
+        self.clean = if self.keeps && clean { named(document).collect() } else { Vec::new() };
+    }
+}
+
+impl Named {
+    /// Whether it says the same of names.
+    fn is_as(&self, then: &Self) -> bool {
+        match (self, then) {
+            (Self::Block(now), Self::Block(then)) => {
+                let head = |block: &tree::Block| {
+                    (block.word.value, block.name.as_ref().map(|name| name.value.clone()))
+                };
+                // A block that asks for a counting system or is one is looked at anew.
+                let plain = |block: &tree::Block| {
+                    block.word.value != BlockWord::Syllables && !counting(block).any(|_| true)
+                };
+                Arc::ptr_eq(now, then) || (head(now) == head(then) && plain(now) && plain(then))
+            }
+            (Self::File(now), Self::File(then)) => now == then,
+            (Self::Block(_), Self::File(_)) | (Self::File(_), Self::Block(_)) => false,
+        }
+    }
+}
+
+/// What counts of the items of a file.
+fn named(document: &Document) -> impl Iterator<Item = Named> {
+    let asked = |header: &[tree::Setting]| {
+        let asked = header.iter().filter(|setting| keys::is(setting, "counting"));
+        asked.map(|setting| setting.value.value.clone()).collect::<Vec<String>>()
+    };
+    let items = document.items.iter().filter_map(move |item| match item {
+        tree::Item::Block(block) => Some(Named::Block(block.value.clone())),
+        tree::Item::FileStart(start) => Some(Named::File(asked(&start.header))),
+        tree::Item::Heading(_)
+        | tree::Item::Paragraph(_)
+        | tree::Item::List(_)
+        | tree::Item::Include(_)
+        | tree::Item::FileEnd => None,
+    });
+    std::iter::once(Named::File(asked(&document.header))).chain(items)
+}
+
+/// The counting systems a block asks for.
+fn counting(block: &tree::Block) -> impl Iterator<Item = &tree::Setting> {
+    let settings = block.sets.iter().flat_map(|set| &set.settings);
+    settings.filter(|setting| setting.key.value.eq_ignore_ascii_case("counting"))
+}
+
+/// Every name belongs to one block, and what is defined is used. Nothing is looked at again that was
+/// found in order before.
+pub(super) fn check_again(
+    document: &Document,
+    setup: &Setup,
+    memo: &mut NamesMemo,
+    diagnostics: &mut Diagnostics,
+) {
+    if memo.is_clean(document) {
+        return;
+    }
+    let mut found = Diagnostics::default();
+    check(document, setup, &mut found);
+    memo.keep(document, found.is_empty());
+    diagnostics.absorb(found, 0);
+}
+
+fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
     let mut names: HashSet<Cow<'_, str>> = HashSet::new();
     let mut asked: BTreeSet<String> = setup.counting.iter().cloned().collect();
     let mut kit_without_music = None;
@@ -42,9 +137,7 @@ pub(super) fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagno
             | BlockWord::Context
             | BlockWord::Series => kit_without_music = None,
         }
-        let settings = block.sets.iter().flat_map(|s| &s.settings);
-        let counting = settings.filter(|s| s.key.value.eq_ignore_ascii_case("counting"));
-        asked.extend(counting.map(|s| s.value.value.trim().to_lowercase()));
+        asked.extend(counting(block).map(|s| s.value.value.trim().to_lowercase()));
     }
     if let Some(span) = kit_without_music {
         diagnostics

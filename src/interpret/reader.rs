@@ -9,7 +9,7 @@ use super::reading_memo::ReadingMemo;
 use super::request::Surroundings;
 use super::setup::Setup;
 use super::{counting, file_start, kit_rows, names};
-use crate::parallel::{Stop, map_until};
+use crate::parallel::{Each, Stop, map_until};
 use crate::score::{BlockWord, Header, Item, Kit, Placed, name_key};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
@@ -36,7 +36,7 @@ pub fn read_again(
     let mut setup = Setup::default();
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
-    names::check(document, &setup, diagnostics);
+    names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
     let mut reader = FileReader {
@@ -59,7 +59,7 @@ pub fn read_again(
             }
         }
     }
-    let read = map_until(stop, unread, |(index, block, around)| {
+    let read = map_until(stop, Each::Small, unread, |(index, block, around)| {
         let read = ReadBlock::read(block, &around);
         (index, block, around, read)
     })?;

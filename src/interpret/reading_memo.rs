@@ -1,6 +1,7 @@
 //! Blocks that were read before.
 
 use super::counting::CountingSystems;
+use super::names::NamesMemo;
 use super::read_block::ReadBlock;
 use super::reading::ReadingPart;
 use super::request::Surroundings;
@@ -18,6 +19,7 @@ pub struct ReadingMemo {
     pub(super) setups: Shared<Setup>,
     pub(super) systems: Shared<CountingSystems>,
     pub(super) kits: Shared<Kit>,
+    pub(super) names: NamesMemo,
     /// Titles of included files.
     pub(super) titles: Shared<Arc<[Inline]>>,
 }
@@ -31,6 +33,7 @@ impl ReadingMemo {
             setups: Shared::keeping(),
             systems: Shared::keeping(),
             kits: Shared::keeping(),
+            names: NamesMemo::keeping(),
             titles: Shared::keeping(),
         }
     }

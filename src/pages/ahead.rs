@@ -5,7 +5,7 @@ use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::score::{Item, PlacedBlock, Score};
 
 /// How many items are set together: enough for all processors, and not a whole book in memory.
@@ -78,7 +78,8 @@ fn engrave(
         }
         all.push(known);
     }
-    let made = map_in_order(new, |(at, block)| (at, block, EngravedBlock::of(setter, block)));
+    let made =
+        map_in_order(Each::Small, new, |(at, block)| (at, block, EngravedBlock::of(setter, block)));
     for (at, block, engraved) in made {
         memo.engraved.put(&block.block, engraved.clone());
         if let Some(place) = all.get_mut(at) {

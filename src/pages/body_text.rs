@@ -9,7 +9,7 @@ use super::prose::{FlatText, WordStyle};
 use super::setter::Setter;
 use crate::drawing::{Kind, Mark, Node, Prose, Shape};
 use crate::font::FaceStyle;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::score::settings::Chapters;
 use crate::score::{Header, Inline, Item, Score};
 use kurbo::{Point, Rect};
@@ -44,7 +44,7 @@ impl Setter<'_> {
             );
             all.push((index, known.unwrap_or_default()));
         }
-        let set = map_in_order(new, |(at, (index, item), told)| {
+        let set = map_in_order(Each::Small, new, |(at, (index, item), told)| {
             let pieces = self.new_words(&score.header, (index, item), &told).into_iter();
             (at, item, SetWords { told, pieces: pieces.map(Arc::new).collect() })
         });

@@ -10,7 +10,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug)]
 pub struct EngravedBlock {
     /// The lines.
-    pub systems: Vec<Arc<System>>,
+    pub systems: Arc<[Arc<System>]>,
     /// It has the width of the text to itself, as it asks or because it is too wide for a column.
     pub alone: bool,
 }
@@ -22,10 +22,11 @@ impl EngravedBlock {
         if columns > 1 {
             let systems = setter.systems(block, columns, grid::column_width(setter.sheet, columns));
             if fits(&systems) {
-                return Self { systems, alone: false };
+                return Self { systems: systems.into(), alone: false };
             }
         }
-        Self { systems: setter.systems(block, 1, setter.sheet.text_width()), alone: true }
+        let systems = setter.systems(block, 1, setter.sheet.text_width());
+        Self { systems: systems.into(), alone: true }
     }
 
     /// Whether no bar had to be made smaller.

@@ -18,7 +18,7 @@ pub struct GridBlock<'a> {
     /// The block.
     pub block: &'a PlacedBlock,
     /// Its lines.
-    pub systems: Vec<Arc<System>>,
+    pub systems: Arc<[Arc<System>]>,
 }
 
 /// Width of one of some columns.

@@ -13,7 +13,7 @@ use super::sheet::Sheet;
 use super::spoken;
 use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, WebLink};
 use crate::font::Fonts;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::score::{Header, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
@@ -95,7 +95,7 @@ impl Layout {
             addresses,
             front: self.labels.front,
             imposed: false,
-            pages: map_in_order((0..self.pages()).collect(), page),
+            pages: map_in_order(Each::Small, (0..self.pages()).collect(), page),
             outline: self.outline.clone(),
         }
     }

@@ -6,7 +6,7 @@ use super::outline::{OutlinedStretch, Stretch, outline, outline_body};
 use super::rows::Rows;
 use super::tree::{Item, Setting};
 use super::{codes, limits};
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::source::{Diagnostics, Span};
 use std::ops::Range;
 use std::sync::Arc;
@@ -47,15 +47,19 @@ impl FileTree {
         let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut tree = Self { mark: text.len() - bare.len(), ..Self::default() };
         let pieces = pieces(Piece { text: bare, start: tree.mark });
-        let lines = map_in_order(pieces, lines::split);
+        let lines = map_in_order(Each::Large, pieces, lines::split);
         let first = lines.first().map_or(&[][..], Vec::as_slice);
         let mut after = first.iter().skip_while(|line| line.body.is_none());
         let blank = after.find(|line| line.is_blank());
         tree.header_reach = blank.map_or(text.len(), |line| line.span.end);
-        let outlined = map_in_order(lines.iter().enumerate().collect(), |(nth, lines)| match nth {
-            0 => outline(lines),
-            _ => outline_body(lines),
-        });
+        let outlined = map_in_order(
+            Each::Large,
+            lines.iter().enumerate().collect(),
+            |(nth, lines)| match nth {
+                0 => outline(lines),
+                _ => outline_body(lines),
+            },
+        );
         let outlined: Vec<OutlinedStretch<'_>> = outlined.into_iter().flatten().collect();
         tree.rows.instruments = instruments(&outlined);
         tree.stretches = read_rows(outlined, &tree.rows, text.len());
@@ -215,7 +219,7 @@ fn read_rows(outlined: Vec<OutlinedStretch<'_>>, rows: &Rows, end: usize) -> Vec
     let starts: Vec<usize> = outlined.iter().map(|stretch| stretch.start).collect();
     let ends = starts.into_iter().skip(1).chain([end]);
     let stretches = outlined.into_iter().zip(ends).collect();
-    map_in_order(stretches, |(stretch, end): (OutlinedStretch<'_>, usize)| {
+    map_in_order(Each::Small, stretches, |(stretch, end): (OutlinedStretch<'_>, usize)| {
         Arc::new(stretch.read(rows, end))
     })
 }

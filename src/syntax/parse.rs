@@ -3,7 +3,7 @@
 use super::codes;
 use super::file::FileTree;
 use super::tree::{Document, FileStart, Item};
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::source::{Diagnostics, FileId, Included, Source};
 use std::borrow::Cow;
 
@@ -12,7 +12,7 @@ use std::borrow::Cow;
 /// theirs in the same run.
 pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
     let files = (0..source.files()).map(FileId).collect();
-    let trees = map_in_order(files, |file| FileTree::read(source.text_of(file)));
+    let trees = map_in_order(Each::Large, files, |file| FileTree::read(source.text_of(file)));
     let tree = |file: FileId| match trees.get(file.0) {
         Some(tree) => Cow::Borrowed(tree),
         None => Cow::Owned(FileTree::default()),

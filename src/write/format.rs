@@ -10,7 +10,7 @@ use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
 use crate::pages::flowing::Flowing;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 
 /// What is asked of all writers; each reads its own part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -53,7 +53,7 @@ pub fn each_page(
     fonts: &Fonts,
     options: &WriteOptions,
 ) -> Vec<Written> {
-    map_in_order(pages, |page| writer(&page, fonts, options))
+    map_in_order(Each::Large, pages, |page| writer(&page, fonts, options))
 }
 
 /// A form of output. Two are the same where their endings are.

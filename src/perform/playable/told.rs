@@ -5,7 +5,7 @@ use super::limbs::Limbs;
 use super::passage::{Passage, fastest};
 use super::places;
 use crate::memo::Memo;
-use crate::parallel::{Stop, map_until};
+use crate::parallel::{Each, Stop, map_until};
 use crate::perform::timeline::Timeline;
 use crate::score::settings::Limits;
 use crate::score::{Block, Item, PlacedBlock, Score, Span};
@@ -48,19 +48,19 @@ impl PlayableMemo {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
         });
-        let known = blocks.map(|block| (block, self.0.get(&block.block).cloned())).collect();
-        let all = map_until(stop, known, |(block, known): (&PlacedBlock, Option<_>)| {
-            let new = known.is_none();
-            (block, known.unwrap_or_else(|| Arc::new(found(block))), new)
+        let known = |block: &'s PlacedBlock| (block, self.0.get(&block.block).cloned());
+        let mut all: Vec<(&PlacedBlock, Option<Arc<Vec<Found>>>)> = blocks.map(known).collect();
+        let new = all.iter_mut().filter(|(_, known)| known.is_none()).collect();
+        let new = map_until(stop, Each::Small, new, |place: &mut (&PlacedBlock, Option<_>)| {
+            place.1 = Some(Arc::new(found(place.0)));
+            &*place
         })?;
-        let keep =
-            |(block, found, new): (&'s PlacedBlock, Arc<Vec<Found>>, bool)| -> FoundThere<'s> {
-                if new {
-                    self.0.put(&block.block, found.clone());
-                }
-                (block, found)
-            };
-        Some(all.into_iter().map(keep).collect())
+        for (block, found) in new {
+            if let Some(found) = found {
+                self.0.put(&block.block, found.clone());
+            }
+        }
+        Some(all.into_iter().map(|(block, found)| (block, found.unwrap_or_default())).collect())
     }
 }
 

@@ -1,6 +1,6 @@
 //! Streams made smaller, each on its own and so on all processors at once.
 
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Document, Stream};
 use std::cell::RefCell;
@@ -27,7 +27,7 @@ pub(super) fn compress(document: &mut Document) -> std::io::Result<()> {
         .filter_map(|object| object.as_stream_mut().ok())
         .filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter"))
         .collect();
-    map_in_order(streams, shrink).into_iter().collect()
+    map_in_order(Each::Large, streams, shrink).into_iter().collect()
 }
 
 /// A stream of a content, compressed where that saves something.

@@ -13,7 +13,7 @@ use super::shown::Shown;
 use super::tags::Tags;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
@@ -38,8 +38,9 @@ pub fn write_with(
     let (parts, tags) = structure(drawing);
     let start = Start::new(drawing, fonts)?;
     let pages = drawing.pages.iter().zip(&parts).collect();
-    let contents =
-        map_in_order(pages, |(page, parts)| start.content(page, parts, (fonts, options)));
+    let contents = map_in_order(Each::Large, pages, |(page, parts)| {
+        start.content(page, parts, (fonts, options))
+    });
     start.finish(drawing, contents, (tags, options))
 }
 
@@ -55,7 +56,7 @@ pub fn write_and_drop(
     let (parts, tags) = structure(&drawing);
     let start = Start::new(&drawing, fonts)?;
     let pages = drawing.pages.iter_mut().zip(&parts).collect();
-    let contents = map_in_order(pages, |(page, parts): (&mut Page, &Parts)| {
+    let contents = map_in_order(Each::Large, pages, |(page, parts): (&mut Page, &Parts)| {
         let content = start.content(page, parts, (fonts, options));
         page.nodes = Vec::new();
         content
@@ -82,7 +83,7 @@ impl Start {
     fn new(drawing: &Drawing, fonts: &Fonts) -> Result<Self, WriteError> {
         let mut shown = Shown::default();
         let pages = drawing.pages.iter().collect();
-        map_in_order(pages, Shown::of).iter().for_each(|page| shown.add(page));
+        map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
         let (faces, misread) = Faces::of(&shown, fonts)?;
         let document = skeleton(drawing, &faces);
         Ok(Self { faces, misread, document })

@@ -3,7 +3,7 @@
 use super::face_key::FaceKey;
 use super::shown::Shown;
 use crate::font::Fonts;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use printpdf::{
     Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
@@ -66,7 +66,7 @@ impl Faces {
         };
         let misread = Misread(several.into_iter().map(reads).collect());
         let subset = |(key, readings)| Ok((key, Face::subset(key, readings, fonts)?));
-        let faces = map_in_order(faces.into_iter().collect(), subset);
+        let faces = map_in_order(Each::Large, faces.into_iter().collect(), subset);
         Ok((Self(faces.into_iter().collect::<Result<_, WriteError>>()?), misread))
     }
 

@@ -3,7 +3,7 @@
 use super::compress::{self, deflate};
 use super::object;
 use super::operand::put_integer;
-use crate::parallel::map_in_order;
+use crate::parallel::{Each, map_in_order};
 use lopdf::{Document, Object, Stream, dictionary};
 
 /// How many objects are packed together. Entries of the structure tree are many and alike: packed they
@@ -36,7 +36,7 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
             _ => others.push((*number, object)),
         }
     }
-    let packs = map_in_order(others.chunks(PACKED).collect(), pack);
+    let packs = map_in_order(Each::Large, others.chunks(PACKED).collect(), pack);
     let packs = packs.into_iter().collect::<std::io::Result<Vec<Stream>>>()?;
     let mut file = PdfFile::new(document);
     for (number, stream) in streams {
