@@ -1,11 +1,10 @@
 //! Blocks that prose refers to must be there, and have something to be printed for them.
 
 use super::codes;
-use crate::score::{Inline, Item, PlacedBlock, Reference, name_key};
+use crate::score::{Item, Mentions, PlacedBlock, Reference, name_key};
 use crate::source::{Diagnostics, nearest};
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::Arc;
 
 /// Unknown names that a near one is looked for; more are not printed anyway.
 const GUESSED: usize = 100;
@@ -14,16 +13,7 @@ const GUESSED: usize = 100;
 #[derive(Debug, Default)]
 pub(super) struct MentionsMemo {
     keeps: bool,
-    clean: Vec<Mentioned>,
-}
-
-/// All of an item that counts here.
-#[derive(Debug)]
-enum Mentioned {
-    Block(PlacedBlock),
-    Paragraph(Arc<[Inline]>),
-    List(Arc<[Vec<Inline>]>),
-    Heading,
+    clean: Option<Mentions>,
 }
 
 impl MentionsMemo {
@@ -31,54 +21,17 @@ impl MentionsMemo {
     pub(super) fn keeping() -> Self {
         Self { keeps: true, ..Self::default() }
     }
-
-    fn is_clean(&self, items: &[Item]) -> bool {
-        let same = items.iter().zip(&self.clean).all(|(now, then)| then.is_as(now));
-        self.keeps && same && items.len() == self.clean.len()
-    }
-
-    fn keep(&mut self, items: &[Item], clean: bool) {
-        let kept = items.iter().filter(|_| self.keeps && clean);
-        self.clean = kept.map(Mentioned::of).collect();
-    }
-}
-
-impl Mentioned {
-    fn of(item: &Item) -> Self {
-        match item {
-            Item::Block(block) => Self::Block(block.clone()),
-            Item::Paragraph(text) => Self::Paragraph(text.value.clone()),
-            Item::List { entries, .. } => Self::List(entries.value.clone()),
-            Item::Heading { .. } => Self::Heading,
-        }
-    }
-
-    /// Whether an item says the same of what is mentioned.
-    fn is_as(&self, item: &Item) -> bool {
-        match (self, item) {
-            (Self::Block(then), Item::Block(now)) => {
-                let labelled =
-                    |block: &PlacedBlock| block.number.is_some() || block.title.is_some();
-                Arc::ptr_eq(&then.block, &now.block)
-                    || (then.name == now.name && labelled(then) == labelled(now))
-            }
-            (Self::Paragraph(then), Item::Paragraph(now)) => Arc::ptr_eq(then, &now.value),
-            (Self::List(then), Item::List { entries, .. }) => Arc::ptr_eq(then, &entries.value),
-            (Self::Heading, Item::Heading { .. }) => true,
-            (Self::Block(_) | Self::Paragraph(_) | Self::List(_) | Self::Heading, _) => false,
-        }
-    }
 }
 
 /// Reports references to blocks there are none of, or that nothing can be printed for. Nothing is looked at
 /// again that was found in order before.
 pub(super) fn check_again(items: &[Item], memo: &mut MentionsMemo, diagnostics: &mut Diagnostics) {
-    if memo.is_clean(items) {
+    if memo.clean.as_ref().is_some_and(|clean| clean.are_those_of(items)) {
         return;
     }
     let mut found = Diagnostics::default();
     check(items, &mut found);
-    memo.keep(items, found.is_empty());
+    memo.clean = (memo.keeps && found.is_empty()).then(|| Mentions::of(items));
     diagnostics.absorb(found, 0);
 }
 

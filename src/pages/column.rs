@@ -13,6 +13,8 @@ pub struct ColumnPiece {
     /// The index of the item it is part of, of blocks side by side the first; of a line of the contents,
     /// the entry of the outline it leads to; zero of what stands around the items.
     of: usize,
+    /// Whether it is the first line of a heading or of a block.
+    headed: bool,
     /// What the piece says of itself, here so that whoever goes through the column finds it at once.
     pub height: f64,
     /// The same, but where it is changed.
@@ -33,7 +35,8 @@ impl ColumnPiece {
     /// A piece of an item or of an entry of the outline.
     pub fn new(piece: Arc<Piece>, of: usize) -> Self {
         let Piece { height, before, elastic, begins, keep_with_next, bond, opens, .. } = *piece;
-        Self { piece, of, height, before, elastic, begins, keep_with_next, bond, opens }
+        let headed = !piece.headings.is_empty();
+        Self { piece, of, headed, height, before, elastic, begins, keep_with_next, bond, opens }
     }
 
     /// The block it is part of, by its index among the items.
@@ -52,7 +55,9 @@ impl ColumnPiece {
 
     /// The headings and the blocks it is the first line of; blocks by their index among the items.
     pub fn headings(&self) -> impl Iterator<Item = (&OutlineHeading, Option<usize>)> {
-        self.piece.headings.iter().map(|heading| (heading, heading.nth.map(|nth| self.of + nth)))
+        // Most have none, and are not looked into.
+        let headings = if self.headed { self.piece.headings.as_slice() } else { &[] };
+        headings.iter().map(|heading| (heading, heading.nth.map(|nth| self.of + nth)))
     }
 
     /// The entry of the outline a line of the contents leads to.

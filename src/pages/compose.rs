@@ -6,7 +6,6 @@ use super::galley;
 use super::index_columns;
 use super::layout::Layout;
 use super::pages_memo::PagesMemo;
-use super::reference::Answers;
 use super::setter::Setter;
 use super::settle::settle;
 use super::sheet::Sheet;
@@ -78,7 +77,7 @@ fn set(
     let sheet = Sheet::new(&score.header, style);
     memo.set_with(&score.header, style, &sheet);
     let context = Engraver { fonts, style, space_pt: sheet.space };
-    let (answers, referring) = Answers::of(score);
+    let (answers, referring) = memo.answers.of(score);
     let setter = Setter { fonts, sheet: &sheet, context, answers: &answers, lines };
     let mut body = body::set(setter, score, &referring, memo, stop, (wanted, diagnostics))?;
     let pictures = std::mem::take(&mut body.pictures);

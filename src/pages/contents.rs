@@ -41,12 +41,25 @@ impl Setter<'_> {
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let all = body.iter().flat_map(|piece| &piece.piece.headings).chain(index);
-        let listed = all.enumerate().filter(|(_, heading)| heading.level <= deepest);
-        let mut lines: Vec<ColumnPiece> =
-            listed.flat_map(|(entry, heading)| self.known_entry(entry, heading, memo)).collect();
+        let headings = body.iter().flat_map(|piece| piece.headings().map(|(heading, _)| heading));
+        let all: Vec<(u8, &Arc<str>)> =
+            headings.chain(index).map(|heading| (heading.level, &heading.words)).collect();
+        if let Some((known, lines)) = &memo.all_contents
+            && known.len() == all.len()
+            && known.iter().zip(&all).all(|((a, old), (b, new))| a == b && Arc::ptr_eq(old, new))
+        {
+            return lines.clone();
+        }
+        let listed = all.iter().enumerate().filter(|(_, (level, _))| *level <= deepest);
+        let mut lines: Vec<ColumnPiece> = listed
+            .flat_map(|(entry, (level, words))| self.known_entry(entry, (*level, words), memo))
+            .collect();
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
+        }
+        if memo.keeps() {
+            let all = all.into_iter().map(|(level, words)| (level, words.clone())).collect();
+            memo.all_contents = Some((all, lines.clone()));
         }
         lines
     }
@@ -55,33 +68,33 @@ impl Setter<'_> {
     fn known_entry(
         &self,
         entry: usize,
-        heading: &OutlineHeading,
+        (level, words): (u8, &Arc<str>),
         memo: &mut PagesMemo,
     ) -> Vec<ColumnPiece> {
-        let known = memo.contents.get(&heading.words);
-        let known = known.filter(|(level, _)| *level == heading.level).map(|(_, set)| set.clone());
+        let known = memo.contents.get(words);
+        let known = known.filter(|(known, _)| *known == level).map(|(_, set)| set.clone());
         let set = known.unwrap_or_else(|| {
-            let new = self.contents_entry(heading).into_iter();
+            let new = self.contents_entry(level, words).into_iter();
             let set: Pieces = new.map(Arc::new).collect();
-            memo.contents.put(&heading.words, (heading.level, set.clone()));
+            memo.contents.put(words, (level, set.clone()));
             set
         });
         set.iter().map(|line| ColumnPiece::new(line.clone(), entry)).collect()
     }
 
     /// The lines of a heading.
-    fn contents_entry(&self, heading: &OutlineHeading) -> Vec<Piece> {
+    fn contents_entry(&self, level: u8, words: &str) -> Vec<Piece> {
         let size = self.sheet.prose;
-        let face = if heading.level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
-        let indent = f64::from(heading.level.saturating_sub(1)) * INDENT * size;
+        let face = if level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
+        let indent = f64::from(level.saturating_sub(1)) * INDENT * size;
         let width = self.sheet.text_width() - indent - RIGHT * size;
-        let text = [Inline::Text(heading.words.to_string())];
+        let text = [Inline::Text(words.to_owned())];
         let style = WordStyle { kind: Kind::Text, face, size };
         let rows = prose::lines(self.fonts, &text, style, width);
         let last = rows.len();
         let line = |(nth, marks)| {
             let first = nth == 0;
-            let before = match heading.level {
+            let before = match level {
                 0 if first => size * OVER_PART,
                 1 if first => size * OVER_CHAPTER,
                 _ => size * OVER_LINE,
@@ -89,7 +102,7 @@ impl Setter<'_> {
             Piece {
                 elastic: false,
                 begins: first,
-                keep_with_next: nth + 1 < last || (first && heading.level <= 1),
+                keep_with_next: nth + 1 < last || (first && level <= 1),
                 leads: nth + 1 == last,
                 ..self.row(marks, indent, size, before)
             }

@@ -3,6 +3,7 @@
 use super::block;
 use super::labels::Labels;
 use crate::score::{PlacedBlock, Score};
+use std::sync::Arc;
 
 /// All that the pages of an index depend on.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,8 +35,8 @@ impl PartialEq for IndexBlock {
     fn eq(&self, other: &Self) -> bool {
         let (own, its) = (&self.block, &other.block);
         (self.item, self.page) == (other.item, other.page)
-            && own.title == its.title
-            && own.settings.tags == its.settings.tags
-            && block::is_headed(own) == block::is_headed(its)
+            && own.number.is_some() == its.number.is_some()
+            && (Arc::ptr_eq(&own.block, &its.block)
+                || (own.title == its.title && own.settings.tags == its.settings.tags))
     }
 }

@@ -5,7 +5,7 @@ use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::index_ground::IndexGround;
 use super::piece::Piece;
-use super::reference::ReferenceText;
+use super::reference::{AnswersMemo, ReferenceText};
 use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
@@ -32,6 +32,9 @@ pub struct PagesMemo {
     pub(super) lists: Memo<[Vec<Inline>], Versions>,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
+    /// All of them, and the level and the words of each.
+    pub(super) all_contents: Option<(Vec<(u8, Arc<str>)>, Vec<ColumnPiece>)>,
+    pub(super) answers: AnswersMemo,
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
@@ -123,6 +126,7 @@ impl PagesMemo {
                 words: Memo::keeping(),
                 lists: Memo::keeping(),
                 contents: Memo::keeping(),
+                answers: AnswersMemo::keeping(),
                 breaks: BreakMemo::keeping(),
                 ..Self::default()
             };

@@ -5,7 +5,7 @@
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use crate::score::{Item, Score, name_key};
+use crate::score::{Item, Mentions, Score, name_key};
 use crate::score::{Reference, Told};
 use std::collections::HashMap;
 use std::ops::Range;
@@ -44,6 +44,35 @@ pub struct ReferenceText {
     pub page: Option<(Range<usize>, String)>,
     /// The index of the block among the items.
     pub item: Option<usize>,
+}
+
+/// What was known of the blocks of a score before pages were broken. By default it keeps nothing.
+#[derive(Debug, Default)]
+pub struct AnswersMemo {
+    keeps: bool,
+    known: Option<(Mentions, Answers, Vec<usize>)>,
+}
+
+impl AnswersMemo {
+    /// One that keeps what is known.
+    pub fn keeping() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
+    /// The same as [`Answers::of`].
+    pub fn of(&mut self, score: &Score) -> (Answers, Vec<usize>) {
+        if let Some((mentions, answers, referring)) = &self.known
+            && mentions.are_those_of(&score.items)
+        {
+            return (answers.clone(), referring.clone());
+        }
+        let (answers, referring) = Answers::of(score);
+        if self.keeps {
+            let mentions = Mentions::of(&score.items);
+            self.known = Some((mentions, answers.clone(), referring.clone()));
+        }
+        (answers, referring)
+    }
 }
 
 impl Answers {
