@@ -97,6 +97,8 @@ pub(super) fn check_again(
     diagnostics: &mut Diagnostics,
 ) {
     if memo.is_clean(document) {
+        // What is compared by where it lies in memory is compared quickest.
+        memo.keep(document, true);
         return;
     }
     let mut found = Diagnostics::default();
