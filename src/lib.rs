@@ -51,7 +51,10 @@ pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
 /// what can't be played is told as a warning.
 pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
     let document = syntax::parse(source, diagnostics);
-    understand_document(source, &document, diagnostics)
+    let reading = interpret::read(&document, diagnostics);
+    // Of a book it is larger than what it means.
+    drop(document);
+    complete(source, reading, diagnostics)
 }
 
 /// The same, of a text that was parsed before.

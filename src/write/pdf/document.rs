@@ -11,6 +11,7 @@ use super::options::PdfOptions;
 use super::place::points;
 use super::shown::Shown;
 use super::tags::Tags;
+use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
@@ -110,9 +111,11 @@ impl Start {
         let mut document = self.document;
         fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
             .map_err(damaged)?;
-        finish::finish(&mut document, drawing, options, tags).map_err(damaged)?;
+        let mut written = WrittenObjects::default();
+        let objects = (&mut document, &mut written);
+        finish::finish(objects, drawing, options, tags).map_err(damaged)?;
         compress::compress(&mut document).map_err(damaged)?;
-        file::write(&document).map_err(damaged)
+        file::write(&document, &written).map_err(damaged)
     }
 }
 

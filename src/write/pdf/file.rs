@@ -3,6 +3,7 @@
 use super::compress::{self, deflate};
 use super::object;
 use super::operand::put_integer;
+use super::written::WrittenObjects;
 use crate::parallel::{Each, map_in_order};
 use lopdf::{Document, Object, Stream, dictionary};
 
@@ -24,18 +25,27 @@ enum CrossReference {
     Packed(u32, usize),
 }
 
+/// An object that is packed with others.
+#[derive(Clone, Copy)]
+enum Unpacked<'a> {
+    Object(&'a Object),
+    /// As it is written.
+    Bytes(&'a [u8]),
+}
+
 /// The bytes of a document whose streams are compressed as they are to be.
 ///
 /// # Errors
 /// Passes on what the compressor says.
-pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
+pub(super) fn write(document: &Document, written: &WrittenObjects) -> std::io::Result<Vec<u8>> {
     let (mut streams, mut others) = (Vec::new(), Vec::new());
     for ((number, _), object) in &document.objects {
         match object {
             Object::Stream(stream) => streams.push((*number, stream)),
-            _ => others.push((*number, object)),
+            _ => others.push((*number, Unpacked::Object(object))),
         }
     }
+    others.extend(written.iter().map(|(number, bytes)| (number, Unpacked::Bytes(bytes))));
     let packs = map_in_order(Each::Large, others.chunks(PACKED).collect(), pack);
     let packs = packs.into_iter().collect::<std::io::Result<Vec<Stream>>>()?;
     let mut file = PdfFile::new(document);
@@ -53,14 +63,17 @@ pub(super) fn write(document: &Document) -> std::io::Result<Vec<u8>> {
 }
 
 /// Objects and their numbers as one stream (7.5.7).
-fn pack(objects: &[(u32, &Object)]) -> std::io::Result<Stream> {
+fn pack(objects: &[(u32, Unpacked<'_>)]) -> std::io::Result<Stream> {
     let (mut index, mut bytes) = (Vec::new(), Vec::new());
     for (number, object) in objects {
         put_integer(&mut index, (*number).into());
         index.push(b' ');
         put_integer(&mut index, bytes.len() as i64);
         index.push(b' ');
-        object::put(&mut bytes, object);
+        match object {
+            Unpacked::Object(object) => object::put(&mut bytes, object),
+            Unpacked::Bytes(written) => bytes.extend_from_slice(written),
+        }
         bytes.push(b' ');
     }
     let first = index.len();

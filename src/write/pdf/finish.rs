@@ -5,13 +5,14 @@ use super::links;
 use super::options::PdfOptions;
 use super::outline;
 use super::tags::Tags;
+use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Page};
 use crate::write::number::round;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
 /// Everything that is not a page's ink; dates, random identifiers and empty entries out.
 pub(super) fn finish(
-    document: &mut Document,
+    (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     options: &PdfOptions,
     tags: Option<Tags>,
@@ -23,11 +24,12 @@ pub(super) fn finish(
     for (id, page) in pages.iter().zip(&drawing.pages) {
         boxes(document.get_dictionary_mut(*id)?, page, options);
     }
-    let links = links::write(document, drawing, &pages)?;
-    if let Some(tags) = tags.filter(|_| !pages.is_empty()) {
-        tags.finish(document, &pages, &links)?;
+    let tags = tags.filter(|_| !pages.is_empty());
+    let links = links::write((document, written), drawing, &pages, tags.is_some())?;
+    if let Some(tags) = tags {
+        tags.finish((document, written), &pages, &links)?;
     }
-    let outline = outline::write(document, drawing, &pages);
+    let outline = outline::write((document, written), drawing, &pages);
     let metadata = (!drawing.pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
     if let Some(language) = &drawing.language {

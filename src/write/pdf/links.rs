@@ -1,21 +1,27 @@
 //! Links: from places on pages to entries of the outline, and to the web.
 
 use super::place::{corners, destination};
+use super::tags::link_key;
+use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Page, WebLink};
 use kurbo::Rect;
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 
-/// Writes every link; the annotation of each that leads to an entry of the outline, and the entry.
+/// Writes every link, `tagged` where a structure names it; the annotation of each that leads to an entry of the outline, and the entry.
 pub(super) fn write(
-    document: &mut Document,
+    (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[ObjectId],
+    tagged: bool,
 ) -> lopdf::Result<Vec<(ObjectId, usize)>> {
     let mut made = Vec::new();
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
     for link in &drawing.links {
-        let Some(dict) = inside(drawing, pages, link) else { continue };
-        let annotation = document.add_object(dict);
+        let Some(mut dict) = inside(drawing, pages, link) else { continue };
+        if tagged {
+            dict.set("StructParent", link_key(pages.len(), made.len()));
+        }
+        let annotation = written.add(document, dict);
         made.push((annotation, link.to));
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
@@ -25,7 +31,7 @@ pub(super) fn write(
         if let (Some(page), Some(list)) =
             (drawing.pages.get(link.page), annotations.get_mut(link.page))
         {
-            list.push(document.add_object(outside(page, link)).into());
+            list.push(written.add(document, outside(page, link)).into());
         }
     }
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {

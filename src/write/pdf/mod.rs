@@ -26,6 +26,7 @@ mod tags;
 mod text_object;
 mod upright;
 mod words;
+mod written;
 
 pub use document::{write, write_and_drop, write_with};
 pub use options::{InkSpace, PdfOptions};

@@ -1,6 +1,7 @@
 //! The outline: headings and exercises as a tree.
 
 use super::place::destination;
+use super::written::WrittenObjects;
 use crate::drawing::{Drawing, OutlineEntry};
 use lopdf::{Dictionary, Document, ObjectId, dictionary};
 
@@ -18,7 +19,7 @@ struct Branch {
 /// Writes the outline (ISO 32000-1, 12.3.3), where there is one. The branches under the outermost are
 /// closed.
 pub(super) fn write(
-    document: &mut Document,
+    (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[ObjectId],
 ) -> Option<ObjectId> {
@@ -44,11 +45,11 @@ pub(super) fn write(
         if branch.below > 0 {
             dict.set("Count", -branch.below);
         }
-        document.objects.insert(*id, dict.into());
+        written.put(*id, dict);
     }
     let mut dict = dictionary! { "Type" => "Outlines", "Count" => root.below };
     name(&mut dict, &ids, [("First", root.first), ("Last", root.last)]);
-    document.objects.insert(root_id, dict.into());
+    written.put(root_id, dict);
     Some(root_id)
 }
 

@@ -2,6 +2,7 @@
 //! lists and the contents in reading order, and each block as a figure with its counting and its
 //! sticking read aloud. What only the eye needs is an artifact.
 
+use super::written::WrittenObjects;
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 use std::collections::BTreeMap;
@@ -177,7 +178,7 @@ impl Tags {
     /// holds each link's annotation and the entry of the outline it leads to.
     pub(super) fn finish(
         mut self,
-        document: &mut Document,
+        (document, written): (&mut Document, &mut WrittenObjects),
         pages: &[ObjectId],
         links: &[(ObjectId, usize)],
     ) -> lopdf::Result<()> {
@@ -196,22 +197,27 @@ impl Tags {
             links,
         };
         for (element, id) in self.elements.iter().zip(&tree.ids) {
-            document.objects.insert(*id, tree.element(element).into());
+            written.put(*id, tree.element(element));
         }
-        let numbers = tree.numbers(document)?;
-        let parents = document.add_object(dictionary! { "Nums" => numbers });
+        let numbers = tree.numbers(document, written)?;
+        let parents = written.add(document, dictionary! { "Nums" => numbers });
         let dict = dictionary! {
             "Type" => "StructTreeRoot",
             "K" => vec![tree.id_of(DOCUMENT).into()],
             "ParentTree" => parents,
             "ParentTreeNextKey" => (pages.len() + links.len()) as i64,
         };
-        document.objects.insert(root, dict.into());
+        written.put(root, dict);
         let catalog = document.catalog_mut()?;
         catalog.set("StructTreeRoot", root);
         catalog.set("MarkInfo", dictionary! { "Marked" => true });
         Ok(())
     }
+}
+
+/// The number under which the structure names the link of an index; the link names it too.
+pub(super) fn link_key(pages: usize, link: usize) -> i64 {
+    (pages + link) as i64
 }
 
 /// The structure as it is written.
@@ -268,24 +274,26 @@ impl StructureTree<'_> {
         }
     }
 
-    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages
-    /// and on the links too.
-    fn numbers(&self, document: &mut Document) -> lopdf::Result<Vec<Object>> {
+    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages too.
+    fn numbers(
+        &self,
+        document: &mut Document,
+        written: &mut WrittenObjects,
+    ) -> lopdf::Result<Vec<Object>> {
         let mut numbers: Vec<Object> = Vec::new();
         for (index, (page, contents)) in self.pages.iter().zip(&self.tags.pages).enumerate() {
             let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
             numbers.push((index as i64).into());
-            numbers.push(document.add_object(parents).into());
+            numbers.push(written.add(document, parents).into());
             let dict = document.get_dictionary_mut(*page)?;
             dict.set("StructParents", index as i64);
             dict.set("Tabs", "S");
         }
-        for (index, (link, entry)) in self.links.iter().enumerate() {
-            let key = (self.pages.len() + index) as i64;
+        for (index, (_, entry)) in self.links.iter().enumerate() {
+            let key = link_key(self.pages.len(), index);
             let element = self.tags.prose.get(&Prose::Contents { entry: *entry });
             numbers.push(key.into());
             numbers.push(element.map_or(Object::Null, |element| self.id_of(*element).into()));
-            document.get_dictionary_mut(*link)?.set("StructParent", key);
         }
         Ok(numbers)
     }
