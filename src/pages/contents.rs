@@ -2,7 +2,7 @@
 //! a page number as without, the numbers are written in afterwards.
 
 use super::column::ColumnPiece;
-use super::pages_memo::{PagesMemo, Pieces};
+use super::pages_memo::PagesMemo;
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -10,6 +10,7 @@ use super::setter::Setter;
 use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
 use crate::font::{FaceStyle, Fonts};
+use crate::parallel::{Each, map_in_order};
 use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
@@ -29,10 +30,10 @@ const OVER_LINE: f64 = 0.25;
 
 impl Setter<'_> {
     /// A line for each heading of the body and then of the index; `depth` says which.
-    pub fn contents(
+    pub fn contents<'b>(
         &self,
-        body: &[ColumnPiece],
-        index: &[OutlineHeading],
+        body: &'b [ColumnPiece],
+        index: &'b [OutlineHeading],
         depth: Contents,
         memo: &mut PagesMemo,
     ) -> Vec<ColumnPiece> {
@@ -42,7 +43,7 @@ impl Setter<'_> {
             Contents::Exercises => 3,
         };
         let headings = body.iter().flat_map(|piece| piece.headings().map(|(heading, _)| heading));
-        let all: Vec<(u8, &Arc<str>)> =
+        let all: Vec<(u8, &'b Arc<str>)> =
             headings.chain(index).map(|heading| (heading.level, &heading.words)).collect();
         if let Some((known, lines)) = &memo.all_contents
             && known.len() == all.len()
@@ -54,9 +55,23 @@ impl Setter<'_> {
             return lines.clone();
         }
         let listed = all.iter().enumerate().filter(|(_, (level, _))| *level <= deepest);
-        let mut lines: Vec<ColumnPiece> = listed
-            .flat_map(|(entry, (level, words))| self.known_entry(entry, (*level, words), memo))
-            .collect();
+        let known = |(entry, (level, words)): (usize, &(u8, &'b Arc<str>))| {
+            let known = memo.contents.get(words).filter(|(known, _)| known == level);
+            (entry, *level, *words, known.map(|(_, lines)| lines.clone()))
+        };
+        let listed: Vec<_> = listed.map(known).collect();
+        let set = map_in_order(Each::Small, listed, |(entry, level, words, known)| {
+            let new = || self.contents_entry(level, words).into_iter().map(Arc::new).collect();
+            let was_known = known.is_some();
+            (entry, level, words, known.unwrap_or_else(new), was_known)
+        });
+        let mut lines: Vec<ColumnPiece> = Vec::with_capacity(set.len());
+        for (entry, level, words, own, was_known) in set {
+            lines.extend(own.iter().map(|line| ColumnPiece::new(line.clone(), entry)));
+            if !was_known {
+                memo.contents.put(words, (level, own));
+            }
+        }
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
         }
@@ -65,24 +80,6 @@ impl Setter<'_> {
             memo.all_contents = Some((all, lines.clone()));
         }
         lines
-    }
-
-    /// The lines of a heading, which is an entry of the outline and may have been set before.
-    fn known_entry(
-        &self,
-        entry: usize,
-        (level, words): (u8, &Arc<str>),
-        memo: &mut PagesMemo,
-    ) -> Vec<ColumnPiece> {
-        let known = memo.contents.get(words);
-        let known = known.filter(|(known, _)| *known == level).map(|(_, set)| set.clone());
-        let set = known.unwrap_or_else(|| {
-            let new = self.contents_entry(level, words).into_iter();
-            let set: Pieces = new.map(Arc::new).collect();
-            memo.contents.put(words, (level, set.clone()));
-            set
-        });
-        set.iter().map(|line| ColumnPiece::new(line.clone(), entry)).collect()
     }
 
     /// The lines of a heading.

@@ -3,7 +3,7 @@
 
 use super::column::ColumnPiece;
 use super::index;
-use super::index::IndexList;
+use super::index::{IndexEntry, IndexList};
 use super::index_ground::IndexGround;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
@@ -15,6 +15,7 @@ use super::settle::Settled;
 use super::sheet::Sheet;
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
+use crate::parallel::{Each, map_in_order};
 use crate::score::Score;
 use crate::score::settings::Index;
 use kurbo::Rect;
@@ -152,28 +153,18 @@ impl Columns {
         stands_on: &[Option<usize>],
         labels: Labels,
     ) -> Vec<IndexLine> {
+        let hanging = HANGING * self.size;
+        let set = map_in_order(Each::Small, list.entries.iter().collect(), |entry: &IndexEntry| {
+            let flat = Self::entry(entry, stands_on, labels);
+            let lines = flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text);
+            (index::key(&entry.words).chars().next(), lines)
+        });
         let mut rows = Vec::new();
         let mut letter = None;
-        for entry in &list.entries {
-            let mut flat = FlatText::default();
-            flat.push(&entry.words, FaceStyle::Regular);
-            let mut last_page = None;
-            for item in &entry.items {
-                let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
-                if last_page == Some(page) {
-                    continue;
-                }
-                flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
-                last_page = Some(page);
-                let said = ReferenceText { words: labels.of(page), page: None, item: Some(*item) };
-                flat.push_said(&said, FaceStyle::Regular);
-            }
-            let first = index::key(&entry.words).chars().next();
+        for (first, lines) in set {
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;
-            let hanging = HANGING * self.size;
-            let lines = flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text);
             rows.extend(lines.into_iter().enumerate().map(|(nth, line)| IndexLine {
                 line,
                 indent: if nth == 0 { 0.0 } else { hanging },
@@ -182,6 +173,24 @@ impl Columns {
             }));
         }
         rows
+    }
+
+    /// The words of an entry, and its pages.
+    fn entry(entry: &IndexEntry, stands_on: &[Option<usize>], labels: Labels) -> FlatText {
+        let mut flat = FlatText::default();
+        flat.push(&entry.words, FaceStyle::Regular);
+        let mut last_page = None;
+        for item in &entry.items {
+            let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
+            if last_page == Some(page) {
+                continue;
+            }
+            flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
+            last_page = Some(page);
+            let said = ReferenceText { words: labels.of(page), page: None, item: Some(*item) };
+            flat.push_said(&said, FaceStyle::Regular);
+        }
+        flat
     }
 
     /// How many lines go into each column: as few as make the columns even where all fit, else as many
