@@ -16,6 +16,9 @@ use std::sync::Arc;
 /// Pieces that follow each other, shared with every column they stand in.
 pub type Pieces = Arc<[Arc<Piece>]>;
 
+/// The level of a heading, and its words.
+pub type ListedHeading = (u8, Arc<str>);
+
 /// What blocks and words were set as. By default it keeps nothing. It serves for one set of faces.
 #[derive(Debug, Default)]
 pub struct PagesMemo {
@@ -33,7 +36,7 @@ pub struct PagesMemo {
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
     /// All of them, and the level and the words of each.
-    pub(super) all_contents: Option<(Vec<(u8, Arc<str>)>, Vec<ColumnPiece>)>,
+    pub(super) all_contents: Option<(Vec<ListedHeading>, Vec<ColumnPiece>)>,
     pub(super) answers: AnswersMemo,
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
