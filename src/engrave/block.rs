@@ -12,6 +12,7 @@ use super::space::line_start::{LineStart, wish};
 use super::space::lines::break_lines;
 use super::space::spacing::space;
 use super::space::widths::{COLUMN_FULL, LineWidths, NEARLY_FULL};
+use crate::parallel::{Each, map_in_order};
 use crate::score::{Block, Closing};
 use std::sync::Arc;
 
@@ -33,20 +34,24 @@ fn engrave_lines(
     nearly: f64,
 ) -> Vec<Arc<System>> {
     let shown = shown(block);
-    let spaced: Vec<SpacedBar> = shown
-        .iter()
-        .enumerate()
-        .filter_map(|(index, shown)| space_bar(engraver, block, index, *shown))
-        .collect();
+    // A long block is shared out among processors bar by bar, and then line by line.
+    let spaced = map_in_order(Each::Small, shown.into_iter().enumerate().collect(), |bar| {
+        let (index, shown) = bar;
+        space_bar(engraver, block, index, shown)
+    });
+    let spaced: Vec<SpacedBar> = spaced.into_iter().flatten().collect();
     let lines = break_lines(&spaced, &LineWidths::new(engraver, block, width, nearly));
     let mut spaced = spaced.into_iter();
-    lines
-        .iter()
+    let lines = lines
+        .into_iter()
         .map(|line| {
-            let bars = spaced.by_ref().take(line.to - line.from).collect();
-            Arc::new(system::draw(engraver, block, line, bars))
+            let bars: Vec<SpacedBar> = spaced.by_ref().take(line.to - line.from).collect();
+            (line, bars)
         })
-        .collect()
+        .collect();
+    map_in_order(Each::Small, lines, |(line, bars)| {
+        Arc::new(system::draw(engraver, block, &line, bars))
+    })
 }
 
 /// Spaces a bar of a block as its neighbours ask.
