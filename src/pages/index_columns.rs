@@ -2,6 +2,7 @@
 //! last word.
 
 use super::column::ColumnPiece;
+use super::entries_memo::EntriesMemo;
 use super::index;
 use super::index::{IndexEntry, IndexList};
 use super::index_ground::IndexGround;
@@ -19,6 +20,7 @@ use crate::parallel::{Each, map_in_order};
 use crate::score::Score;
 use crate::score::settings::Index;
 use kurbo::Rect;
+use std::sync::Arc;
 
 /// What the words are smaller by than prose, in points (this and what follows: common practice, no
 /// source).
@@ -39,7 +41,9 @@ const LEAST_LINES: f64 = 4.0;
 
 /// A line of a column.
 struct IndexLine {
-    line: ProseLine,
+    /// Those of its entry, and which of them it is.
+    lines: Arc<[ProseLine]>,
+    nth: usize,
     indent: f64,
     /// Room over it, but at the head of a column.
     before: f64,
@@ -63,7 +67,8 @@ pub fn known_pages(
     {
         return pages.clone();
     }
-    let pages = pages(setter, score, &stands_on, settled.labels);
+    let pages = pages(setter, score, &stands_on, settled.labels, &mut memo.index_entries);
+    memo.index_entries.end_turn();
     if memo.keeps() {
         memo.index = Some((ground, pages.clone()));
     }
@@ -76,6 +81,7 @@ pub fn pages(
     score: &Score,
     stands_on: &[Option<usize>],
     labels: Labels,
+    memo: &mut EntriesMemo,
 ) -> Vec<Vec<ColumnPiece>> {
     let sheet = setter.sheet;
     let columns = Columns::of(sheet);
@@ -95,7 +101,7 @@ pub fn pages(
         if let Some(page) = pages.last_mut() {
             page.push(title.into());
         }
-        let rows = columns.lines(setter, &list, stands_on, labels);
+        let rows = columns.lines(setter, &list, (stands_on, labels), memo);
         let mut rest = rows.as_slice();
         let mut before = sheet.after_title;
         while !rest.is_empty() {
@@ -146,51 +152,44 @@ impl Columns {
     }
 
     /// The lines of a list.
-    fn lines(
+    fn lines<'l>(
         self,
         setter: &Setter<'_>,
-        list: &IndexList,
-        stands_on: &[Option<usize>],
-        labels: Labels,
+        list: &'l IndexList,
+        (stands_on, labels): (&[Option<usize>], Labels),
+        memo: &mut EntriesMemo,
     ) -> Vec<IndexLine> {
         let hanging = HANGING * self.size;
-        let set = map_in_order(Each::Small, list.entries.iter().collect(), |entry: &IndexEntry| {
-            let flat = Self::entry(entry, stands_on, labels);
-            let lines = flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text);
-            (index::key(&entry.words).chars().next(), lines)
+        let known = |entry: &'l IndexEntry| {
+            let stands = stands(entry, stands_on);
+            let lines = memo.known(&list.title, &entry.words, (&stands, labels));
+            (entry, stands, lines)
+        };
+        let entries: Vec<_> = list.entries.iter().map(known).collect();
+        let set = map_in_order(Each::Small, entries, |(entry, stands, lines)| {
+            let new = || {
+                let flat = words_and_pages(entry, &stands, labels);
+                flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text).into()
+            };
+            let lines = lines.unwrap_or_else(new);
+            (entry, stands, lines, index::key(&entry.words).chars().next())
         });
         let mut rows = Vec::new();
         let mut letter = None;
-        for (first, lines) in set {
+        for (entry, stands, lines, first) in set {
+            memo.keep(&list.title, &entry.words, (stands, labels), &lines);
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;
-            rows.extend(lines.into_iter().enumerate().map(|(nth, line)| IndexLine {
-                line,
+            rows.extend((0..lines.len()).map(|nth| IndexLine {
+                lines: lines.clone(),
+                nth,
                 indent: if nth == 0 { 0.0 } else { hanging },
                 before: if nth == 0 { gap } else { 0.0 },
                 begins: nth == 0,
             }));
         }
         rows
-    }
-
-    /// The words of an entry, and its pages.
-    fn entry(entry: &IndexEntry, stands_on: &[Option<usize>], labels: Labels) -> FlatText {
-        let mut flat = FlatText::default();
-        flat.push(&entry.words, FaceStyle::Regular);
-        let mut last_page = None;
-        for item in &entry.items {
-            let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
-            if last_page == Some(page) {
-                continue;
-            }
-            flat.push(if last_page.is_none() { "\u{2002}" } else { ", " }, FaceStyle::Regular);
-            last_page = Some(page);
-            let said = ReferenceText { words: labels.of(page), page: None, item: Some(*item) };
-            flat.push_said(&said, FaceStyle::Regular);
-        }
-        flat
     }
 
     /// How many lines go into each column: as few as make the columns even where all fit, else as many
@@ -251,8 +250,9 @@ impl Columns {
             for (nth, row) in now.iter().enumerate() {
                 y += if nth == 0 { 0.0 } else { row.before };
                 let x = left + row.indent;
-                let set = setter.row(row.line.marks.clone(), x, self.size, 0.0);
-                piece.links.extend(row.line.links.iter().map(|link| LinkArea {
+                let Some(line) = row.lines.get(row.nth) else { continue };
+                let set = setter.row(line.marks.clone(), x, self.size, 0.0);
+                piece.links.extend(line.links.iter().map(|link| LinkArea {
                     area: Rect::new(x + link.x0, y, x + link.x1, y + set.height),
                     item: link.item,
                 }));
@@ -265,4 +265,28 @@ impl Columns {
         piece.nodes = nodes.into();
         piece
     }
+}
+
+/// The pages an entry names, each with the first block on it, by index among the items.
+fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> Vec<(usize, usize)> {
+    let mut stands: Vec<(usize, usize)> = Vec::new();
+    for item in &entry.items {
+        let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
+        if stands.last().is_none_or(|(_, last)| *last != page) {
+            stands.push((*item, page));
+        }
+    }
+    stands
+}
+
+/// The words of an entry, and its pages.
+fn words_and_pages(entry: &IndexEntry, stands: &[(usize, usize)], labels: Labels) -> FlatText {
+    let mut flat = FlatText::default();
+    flat.push(&entry.words, FaceStyle::Regular);
+    for (nth, (item, page)) in stands.iter().enumerate() {
+        flat.push(if nth == 0 { "\u{2002}" } else { ", " }, FaceStyle::Regular);
+        let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
+        flat.push_said(&said, FaceStyle::Regular);
+    }
+    flat
 }

@@ -20,6 +20,7 @@ mod compose;
 mod contents;
 mod cost;
 mod engraved;
+mod entries_memo;
 pub mod flowing;
 mod front;
 mod galley;

@@ -3,6 +3,7 @@
 use super::break_memo::BreakMemo;
 use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
+use super::entries_memo::EntriesMemo;
 use super::index_ground::IndexGround;
 use super::piece::Piece;
 use super::reference::{AnswersMemo, ReferenceText};
@@ -41,6 +42,7 @@ pub struct PagesMemo {
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
+    pub(super) index_entries: EntriesMemo,
     /// The notation key.
     pub(super) key: Option<(Legend, Vec<ColumnPiece>)>,
     /// The pages of the index, and what they were set from.
@@ -131,6 +133,7 @@ impl PagesMemo {
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
                 breaks: BreakMemo::keeping(),
+                index_entries: EntriesMemo::keeping(),
                 ..Self::default()
             };
         }
