@@ -2,6 +2,10 @@
 
 mod command;
 
+/// A book makes and drops millions of small things, on all processors at once.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> std::process::ExitCode {
     command::run()
 }
