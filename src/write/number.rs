@@ -55,15 +55,22 @@ pub(super) fn fraction(time: Time) -> String {
 /// The `d` of an SVG path.
 pub(super) fn path_data(path: &BezPath) -> String {
     let mut data = String::new();
+    put_path(&mut data, path, |point| point);
+    data
+}
+
+/// Appends the same of a path whose points are mapped by a function.
+pub(super) fn put_path(out: &mut String, path: &BezPath, map: impl Fn(Point) -> Point) {
     let mut step = |command: char, points: &[Point]| {
-        data.push(command);
+        out.push(command);
         for (nth, point) in points.iter().enumerate() {
             if nth > 0 {
-                data.push(' ');
+                out.push(' ');
             }
-            data.push_str(&coordinate(point.x));
-            data.push(' ');
-            data.push_str(&coordinate(point.y));
+            let point = map(*point);
+            put_coordinate(out, point.x);
+            out.push(' ');
+            put_coordinate(out, point.y);
         }
     };
     for element in path.elements() {
@@ -75,7 +82,6 @@ pub(super) fn path_data(path: &BezPath) -> String {
             PathEl::ClosePath => step('Z', &[]),
         }
     }
-    data
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use super::used::{Used, css, depth, family, font_id};
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
 use crate::font::{Fonts, GlyphRun};
 use crate::source::{FileId, Location};
-use crate::write::number::{fraction, put_coordinate};
+use crate::write::number::{fraction, put_coordinate, put_path};
 use kurbo::{Point, Rect};
 
 /// The opacity of grey ink.
@@ -117,7 +117,7 @@ impl SvgWriter<'_> {
                 self.out.tag("path");
                 self.out.attribute("class", mark.kind.name());
                 let map = |point| stand.frame.point(point);
-                self.out.attribute_of("d", |text| markup::put_path(text, path.elements(), map));
+                self.out.attribute_of("d", |text| put_path(text, path, map));
                 self.place(stand.places.location(mark.place));
                 self.ink(mark);
                 self.out.close_empty();

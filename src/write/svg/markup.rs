@@ -1,7 +1,6 @@
 //! Elements written as text, one after another. A page has thousands of them, all alike.
 
 use crate::write::number::put_coordinate;
-use kurbo::{PathEl, Point};
 
 /// Elements as they grow.
 #[derive(Default)]
@@ -101,29 +100,4 @@ fn escape(text: &mut String, words: &str, in_quotes: bool) {
 /// Words without the characters XML 1.0 cannot hold (section 2.2, "Characters").
 pub(super) fn clean(words: &str) -> String {
     words.chars().filter(|c| !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}')).collect()
-}
-
-/// Appends the `d` of a path whose points are mapped by a function.
-pub(super) fn put_path(text: &mut String, path: &[PathEl], map: impl Fn(Point) -> Point) {
-    let mut step = |command: char, points: &[Point]| {
-        text.push(command);
-        for (nth, point) in points.iter().enumerate() {
-            if nth > 0 {
-                text.push(' ');
-            }
-            let point = map(*point);
-            put_coordinate(text, point.x);
-            text.push(' ');
-            put_coordinate(text, point.y);
-        }
-    };
-    for element in path {
-        match *element {
-            PathEl::MoveTo(p) => step('M', &[p]),
-            PathEl::LineTo(p) => step('L', &[p]),
-            PathEl::QuadTo(p1, p) => step('Q', &[p1, p]),
-            PathEl::CurveTo(p1, p2, p) => step('C', &[p1, p2, p]),
-            PathEl::ClosePath => step('Z', &[]),
-        }
-    }
 }
