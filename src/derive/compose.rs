@@ -127,7 +127,7 @@ impl Lay<'_> {
                     continue;
                 }
             };
-            events.push(Event { at, end, act, span: self.span });
+            events.push(Event { at, end, lasts: None, act, span: self.span });
         }
         DividedSpan { start, length, inner }
     }

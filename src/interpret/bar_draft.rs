@@ -24,6 +24,8 @@ pub(crate) enum Tie {
 pub(crate) struct RowHit {
     pub(crate) at: Time,
     pub(crate) until: Option<Time>,
+    /// That end is written (`-`, `_`), and is not to be cut short without a word.
+    pub(crate) held: bool,
     pub(crate) tie: Tie,
     pub(crate) continued: bool,
     pub(crate) cell: CellHit,

@@ -126,6 +126,8 @@ codes! {
     TIE_UNFOLLOWED = "tie-unfollowed",
     /// A tie that other hits of its voice cut off.
     TIE_CUT = "tie-cut",
+    /// A held hit that other hits of its voice cut short.
+    HOLD_CUT = "hold-cut",
     /// Beats divided too finely to be written.
     DIVISION_TOO_FINE = "division-too-fine",
     /// Rows of one voice that divide a beat differently.

@@ -192,7 +192,7 @@ fn all_snare(bar: &CountedBar, placer: &CellPlacer<'_>, silent: Option<&Vec<bool
         let extent = bar.slot_extent(slot);
         let silent = silent.and_then(|s| s.get(index)).is_some_and(|s| *s);
         let act = if silent { Act::Silence } else { Act::Hit(placer.snare_hit()) };
-        Event { at: extent.start, end: extent.end, act, span: slot.span }
+        Event { at: extent.start, end: extent.end, lasts: None, act, span: slot.span }
     });
     PlacedCells { events: events.collect(), stretches: bar.stretches(Vec::new()) }
 }

@@ -156,12 +156,13 @@ fn hoist(division: Division, dotted: Option<Time>, kept: &mut Vec<Division>) {
     }
 }
 
-/// Whether the parts are plain notes: halves of halves, or dotted notes of which two fill a dotted
-/// stretch or the beat of compound time.
+/// Whether the parts are plain notes: halves of halves, dotted notes of which two fill a dotted
+/// stretch or the beat of compound time, or such beats, one or several.
 fn is_plain(length: Time, parts: u32, dotted: Option<Time>) -> bool {
     let part = length / i64::from(parts);
     let duplet = part.numerator() == 3 && (parts == 2 || Some(part * 2) == dotted);
-    is_power_of_two(part.denominator()) && (part.numerator() == 1 || duplet)
+    let beats = dotted.is_some_and(|beat| part.is_multiple_of(beat));
+    is_power_of_two(part.denominator()) && (part.numerator() == 1 || duplet || beats)
 }
 
 fn is_power_of_two(n: i64) -> bool {

@@ -148,7 +148,7 @@ impl<'s, 'a> GridBar<'s, 'a> {
 }
 
 /// The cells of a bar's groups, each over its extent, in the last of `drafts`.
-fn placed<T>(
+fn placed<T: Spreads>(
     raw: &RawBar<'_, T>,
     extents: Vec<Extent>,
     drafts: &[BarDraft],
@@ -156,12 +156,16 @@ fn placed<T>(
 ) -> PlacedCells {
     let mut placed = PlacedCells::default();
     let Some(draft) = drafts.last() else { return placed };
-    for (group, extent) in raw.groups.iter().zip(extents) {
+    for ((group, spread), extent) in raw.groups.iter().zip(raw.spreads()).zip(extents) {
         if extent.end > draft.end() {
             break;
         }
         let (start, end) = (extent.start - draft.offset, extent.end - draft.offset);
+        let first = placed.events.len();
         place(group, Extent { start, end }, &mut placed);
+        if spread.is_some_and(|s| s.beats > s.divided_by) {
+            placed.ring(first, end);
+        }
     }
     placed.join_fragments();
     placed.trim(draft.length);

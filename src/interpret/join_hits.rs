@@ -20,6 +20,7 @@ pub(crate) struct HitJoiner<'a> {
 /// A hit that is being joined.
 struct JoinedHit<'a> {
     hit: Hit,
+    held: Option<Limb>,
     tie: Tie,
     strikes: Vec<(LimbStrike, Span, &'a str)>,
 }
@@ -40,7 +41,7 @@ impl<'a> JoinedHit<'a> {
             span: first.span,
         };
         let strikes = cell.strikes.iter().map(|strike| (*strike, first.span, row)).collect();
-        Self { hit, tie: first.tie, strikes }
+        Self { hit, held: held_by(first), tie: first.tie, strikes }
     }
 
     /// Takes over grace notes, strokes, touches and ends of another hit.
@@ -51,6 +52,7 @@ impl<'a> JoinedHit<'a> {
         hit.buzz |= cell.buzz;
         hit.touch = hit.touch.with(cell.touch);
         hit.until = hit.until.max(next.until);
+        self.held = self.held.or(held_by(next));
         self.tie = self.tie.max(next.tie);
     }
 
@@ -66,7 +68,7 @@ impl<'a> JoinedHit<'a> {
         });
         self.hit.strikes = strikes.collect();
         let limbs = self.strikes.iter().map(|(strike, ..)| strike.limb).collect();
-        VoiceHit { hit: self.hit, limbs, tie: self.tie }
+        VoiceHit { hit: self.hit, limbs, held: self.held, tie: self.tie }
     }
 }
 
@@ -141,6 +143,11 @@ impl<'a> HitJoiner<'a> {
     fn place<'r>(&self, row: &'r str) -> RowBar<'r> {
         RowBar { row, bar: self.bar }
     }
+}
+
+/// The limb that holds a hit whose end is written.
+fn held_by(hit: &RowHit) -> Option<Limb> {
+    hit.cell.strikes.first().filter(|_| hit.held).map(|strike| strike.limb)
 }
 
 /// The part of a hit that one limb plays; ornaments stay with the hands where both play it.

@@ -48,6 +48,8 @@ pub(crate) struct CellHit {
 pub(crate) struct Event {
     pub(crate) at: Time,
     pub(crate) end: Time,
+    /// How long a hit of a group over several beats lasts, where one note can say so.
+    pub(crate) lasts: Option<Time>,
     pub(crate) act: Act,
     pub(crate) span: Span,
 }
@@ -64,6 +66,22 @@ impl PlacedCells {
     pub(crate) fn trim(&mut self, length: Time) {
         self.events.retain(|e| e.end <= length);
         self.stretches.retain(|s| s.start + s.length <= length);
+    }
+
+    /// Lets the hits of a group that begins with an event and is spread over several beats ring as
+    /// those of one beat do: up to the next hit or to the end of the group, where one plain or
+    /// dotted note can say so.
+    pub(crate) fn ring(&mut self, first: usize, end: Time) {
+        let mut next = end;
+        for event in self.events.iter_mut().skip(first).rev() {
+            if let Act::Hit(_) = event.act {
+                let length = next - event.at;
+                let one = length.denominator() & (length.denominator() - 1) == 0
+                    && matches!(length.numerator(), 1 | 3);
+                event.lasts = one.then_some(next);
+                next = event.at;
+            }
+        }
     }
 
     /// Makes the stretches start and end where plain notes can.
@@ -259,7 +277,8 @@ impl<C: Divisible> Layer<'_, C> {
         let most = if depth == 0 { GROUP_CELLS } else { SPLIT_CELLS };
         if cells.is_empty() || cells.len() > most || depth > SPLIT_DEPTH {
             self.report(cells.len(), span, depth);
-            self.events.push(Event { at: extent.start, end: extent.end, act: Act::Silence, span });
+            let Extent { start: at, end } = extent;
+            self.events.push(Event { at, end, lasts: None, act: Act::Silence, span });
             return None;
         }
         let length = extent.end - extent.start;
@@ -275,7 +294,7 @@ impl<C: Divisible> Layer<'_, C> {
                 }
                 None => {
                     let act = (self.act)(cell, self.diagnostics);
-                    self.events.push(Event { at, end, act, span: cell.span() });
+                    self.events.push(Event { at, end, lasts: None, act, span: cell.span() });
                 }
             }
         }

@@ -64,7 +64,7 @@ impl Sustain {
         taking: RowInBar<'_>,
         diagnostics: &mut Diagnostics,
     ) {
-        let Event { at, end, act, span } = event;
+        let Event { at, end, lasts, act, span } = event;
         let tied = act == Act::Tie;
         match act {
             Act::Silence => {
@@ -78,8 +78,9 @@ impl Sustain {
                 let hits = &mut drafts[bar].rows[row].hits;
                 self.last = Some((bar, row, hits.len()));
                 self.sounding = true;
-                let until = taking.full_rests.then_some(end);
-                hits.push(RowHit { at, until, tie: Tie::None, continued: false, cell, span });
+                let until = if taking.full_rests { Some(end) } else { lasts };
+                let (tie, held, continued) = (Tie::None, false, false);
+                hits.push(RowHit { at, until, held, tie, continued, cell, span });
             }
             Act::Hold | Act::Tie if !self.sounding => {
                 let place = taking.place;
@@ -128,6 +129,7 @@ impl Sustain {
         if last_bar == bar {
             if let Some(hit) = hit_mut(drafts, self.last) {
                 hit.until = Some(end);
+                hit.held = true;
             }
             return;
         }
@@ -138,6 +140,7 @@ impl Sustain {
             return;
         };
         hit.until = Some(length);
+        hit.held = true;
         hit.tie = Tie::Held;
         let mut cell = hit.cell.clone();
         cell.grace = 0;
@@ -149,6 +152,7 @@ impl Sustain {
         hits.push(RowHit {
             at: Time::ZERO,
             until: Some(end),
+            held: true,
             tie: Tie::None,
             continued: true,
             cell,
@@ -162,6 +166,7 @@ impl Sustain {
         let until = if last_bar == bar { at } else { drafts[last_bar].length };
         if let Some(hit) = hit_mut(drafts, self.last) {
             hit.until = Some(until);
+            hit.held = true;
             hit.tie = tie;
         }
     }

@@ -1,12 +1,13 @@
 //! Which bars are set in two voices, hands up and feet down.
 
-use crate::interpret::bar_draft::BarDraft;
+use crate::interpret::bar_draft::{BarDraft, Tie};
 use crate::interpret::divisions::{lcm, position};
 use crate::interpret::place::LimbStrike;
 use crate::interpret::setup::Voices;
 use crate::score::kit::Limb;
 use crate::score::{BlockWord, Kit, Time};
 use std::collections::BTreeSet;
+use std::ops::Bound;
 
 /// In which bars hands and feet are set apart.
 ///
@@ -23,7 +24,10 @@ pub(crate) fn apart(
     match asked {
         Voices::One => return all(false),
         Voices::Two => return all(true),
-        Voices::ByBar => return drafts.iter().map(|draft| calls_for_two(draft, kit)).collect(),
+        Voices::ByBar => {
+            let apart = drafts.iter().map(|draft| calls_for_two(draft, kit)).collect();
+            return joined_over_barlines(drafts, apart);
+        }
         Voices::Auto if named => return all(true),
         Voices::Auto => {}
     }
@@ -33,14 +37,38 @@ pub(crate) fn apart(
     all(both && (word == BlockWord::Groove || called_for()))
 }
 
+/// Bars over whose barline a hit goes on are set alike, so that it stays in its voice.
+fn joined_over_barlines(drafts: &[BarDraft], mut apart: Vec<bool>) -> Vec<bool> {
+    let goes_on = |draft: &BarDraft| {
+        let mut hits = draft.rows.iter().flat_map(|row| &row.hits);
+        hits.any(|hit| hit.tie != Tie::None && hit.until == Some(draft.length))
+    };
+    let joined: Vec<bool> = drafts.iter().map(goes_on).collect();
+    let mut join = |before: usize| {
+        if joined.get(before) == Some(&true)
+            && let Some([a, b]) = apart.get_mut(before..before + 2)
+        {
+            let either = *a || *b;
+            (*a, *b) = (either, either);
+        }
+    };
+    (0..drafts.len()).for_each(&mut join);
+    (0..drafts.len()).rev().for_each(&mut join);
+    apart
+}
+
 /// Whether a bar is not to be read in one voice: a hand and a foot strike together in a beat in
-/// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either.
-/// A crash with the kick under it is one sound and no meeting.
+/// which their rhythms differ, or divide a beat so that they meet only on a grid finer than either;
+/// or one strikes while the other holds a hit. A crash with the kick under it is one sound and no
+/// meeting.
 fn calls_for_two(draft: &BarDraft, kit: &Kit) -> bool {
     let times = |limb: Limb| -> BTreeSet<Time> {
         all_strikes(draft).filter(|(_, b)| b.limb == limb).map(|(at, _)| at).collect()
     };
     let (hands, feet) = (times(Limb::Hands), times(Limb::Feet));
+    if cuts_a_hold(draft, &hands, &feet) {
+        return true;
+    }
     let crashes: BTreeSet<Time> =
         all_strikes(draft).filter(|(_, b)| kit.is_crash(b.instrument)).map(|(at, _)| at).collect();
     beats(draft).any(|(start, end)| {
@@ -56,6 +84,20 @@ fn calls_for_two(draft: &BarDraft, kit: &Kit) -> bool {
             (None, _) | (_, None) => false,
         };
         differ && (meet || crossed)
+    })
+}
+
+/// Whether one limb strikes while the other holds a hit.
+fn cuts_a_hold(draft: &BarDraft, hands: &BTreeSet<Time>, feet: &BTreeSet<Time>) -> bool {
+    let hits = draft.rows.iter().flat_map(|row| &row.hits);
+    let mut held = hits.filter_map(|hit| hit.until.filter(|_| hit.held).map(|until| (hit, until)));
+    held.any(|(hit, until)| {
+        let inside = (Bound::Excluded(hit.at), Bound::Excluded(until));
+        hit.at < until
+            && hit.cell.strikes.iter().any(|strike| match strike.limb {
+                Limb::Hands => feet.range(inside).next().is_some(),
+                Limb::Feet => hands.range(inside).next().is_some(),
+            })
     })
 }
 

@@ -6,7 +6,6 @@ use crate::interpret::divisions::{Clash, overlay, reduce};
 use crate::interpret::join_hits::part;
 use crate::interpret::voice_draft::VoiceHit;
 use crate::score::kit::Limb;
-use crate::score::meter::MeterKind;
 use crate::score::{Division, Time};
 use crate::source::Diagnostics;
 use crate::source::say::{self, RowBar};
@@ -29,8 +28,7 @@ impl VoiceBar<'_> {
     ) -> Vec<Division> {
         let starts_and_ends = |m: &VoiceHit| std::iter::once(m.hit.at).chain(m.hit.until);
         let points = ordered(hits.iter().flat_map(starts_and_ends).collect());
-        let meter = &self.draft.meter;
-        let dotted = (meter.kind == MeterKind::Compound).then(|| meter.unit() * 3);
+        let dotted = self.draft.meter.dotted_beat();
         let mut rows = Vec::new();
         let mut names: Vec<&str> = Vec::new();
         for row in &self.draft.rows {

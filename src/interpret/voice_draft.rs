@@ -9,6 +9,8 @@ use crate::score::{Division, Hit, Voice};
 pub(crate) struct VoiceHit {
     pub(crate) hit: Hit,
     pub(crate) limbs: Vec<Limb>,
+    /// Its end is written, for this limb.
+    pub(crate) held: Option<Limb>,
     pub(crate) tie: Tie,
 }
 

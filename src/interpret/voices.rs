@@ -105,15 +105,30 @@ impl Merging<'_> {
     /// Ends each hit at the next one of its voice.
     fn cut(&self, hits: &mut [VoiceHit], diagnostics: &mut Diagnostics) {
         for index in 0..hits.len() {
-            let next = hits.get(index + 1).map(|m| m.hit.at);
+            let after = hits.get(index + 1);
+            let next = after.map(|m| m.hit.at);
+            let held = hits[index].held;
+            let of_another = |next: &VoiceHit| next.limbs.iter().any(|limb| held != Some(*limb));
+            let other_limb = after.is_some_and(of_another);
             let now = &mut hits[index];
             let Some(until) = now.hit.until else { continue };
             let reaches = match next {
                 Some(next) => until == next,
                 None => until == self.draft.length,
             };
-            if let Some(next) = next.filter(|next| until > *next) {
-                now.hit.until = Some(next);
+            let cut = next.filter(|next| until > *next);
+            now.hit.until = cut.or(now.hit.until);
+            if cut.is_some() && now.held.is_some() && now.tie != Tie::Tied {
+                let mend = match other_limb {
+                    true => {
+                        "take `voices: one` out, so that hands and feet are set apart, or end the hit without `-`"
+                    }
+                    false => "end the hit without `-`; a cymbal rings on all the same",
+                };
+                diagnostics
+                    .warning(now.hit.span, "this hit is held, but a hit of the same voice comes before it ends, and cuts it short".to_owned())
+                    .code(codes::HOLD_CUT)
+                    .mend(mend);
             }
             if now.tie == Tie::Tied && !reaches {
                 diagnostics

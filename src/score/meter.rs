@@ -54,6 +54,11 @@ impl Meter {
         Time::new(1, i64::from(self.lower))
     }
 
+    /// The beat of compound time, which is dotted.
+    pub fn dotted_beat(&self) -> Option<Time> {
+        (self.kind == MeterKind::Compound).then(|| self.unit() * 3)
+    }
+
     /// The beats a group of cells stands for, in order: quarters in 4/4, dotted quarters in 6/8,
     /// eighths in 7/8, the written groups in 2+2+3/8.
     pub fn beats(&self) -> Vec<Time> {

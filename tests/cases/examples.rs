@@ -41,6 +41,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("full-rests", &[Kind::Rest]),
     ("grace-slurs", &[Kind::Slur]),
     ("headings-and-prose", &[Kind::Heading, Kind::Text, Kind::Subtitle, Kind::Author, Kind::Foot]),
+    ("held-values", &[Kind::Tie, Kind::Dot, Kind::Tuplet]),
     ("hi-hat-openings", &[Kind::Opening]),
     ("holds", &[Kind::Tie, Kind::Dot]),
     ("instrument-rows", &[Kind::Notehead, Kind::GhostBracket]),

@@ -97,7 +97,7 @@ fn rests_as_well(spaced: &SpacedBar, voice: &VoiceShape, event: &WrittenEvent) -
         other.rhythm.events.iter().any(|e| {
             e.kind == EventKind::Rest
                 && event.kind == EventKind::Rest
-                && (e.at, e.value) == (event.at, event.value)
+                && (e.at, e.value, e.length) == (event.at, event.value, event.length)
         })
     })
 }

@@ -41,6 +41,8 @@ pub struct PlacedTuplet {
     pub right: f64,
     /// Its number.
     pub number: u32,
+    /// The number of plain notes it stands for, where that is printed after a colon.
+    pub normal: Option<u32>,
     /// The middle of the beam that shows exactly its notes, where one does.
     pub beam: Option<f64>,
     /// The side of the stems.
@@ -72,6 +74,7 @@ pub fn place(
             left: left - half_head,
             right: right.max(last_part) + half_head,
             number: tuplet.number,
+            normal: tuplet.ratio.then_some(tuplet.normal),
             beam: beam_over(voice, tuplet, (first, last), beams),
             stems: voice.stems,
         })
@@ -131,6 +134,16 @@ fn follows(before: (&PlacedTuplet, f64), after: (&PlacedTuplet, f64)) -> bool {
         && (a_middle - b_middle).abs() <= most
 }
 
+/// The signs of a tuplet's number, and after a colon of what it stands for.
+fn signs(tuplet: &PlacedTuplet) -> Vec<Glyph> {
+    let mut signs = digits(tuplet.number);
+    if let Some(normal) = tuplet.normal {
+        signs.push(Glyph::TUPLET_COLON);
+        signs.extend(digits(normal));
+    }
+    signs
+}
+
 fn digits(number: u32) -> Vec<Glyph> {
     let text = number.to_string();
     text.chars().filter_map(|c| c.to_digit(10)).map(Glyph::tuplet_digit).collect()
@@ -139,7 +152,7 @@ fn digits(number: u32) -> Vec<Glyph> {
 /// The width of a tuplet's number and the x of its middle.
 fn number(engraver: &Engraver<'_>, tuplet: &PlacedTuplet) -> (f64, f64) {
     let music = &engraver.fonts.music;
-    let width = digits(tuplet.number).iter().map(|g| music.advance(*g)).sum();
+    let width = signs(tuplet).iter().map(|g| music.advance(*g)).sum();
     (width, tuplet.beam.unwrap_or((tuplet.left + tuplet.right) / 2.0))
 }
 
@@ -148,8 +161,7 @@ fn middle(canvas: &Canvas<'_>, tuplet: &PlacedTuplet, staff: (f64, f64)) -> f64 
     let engraver = canvas.engraver;
     let music = &engraver.fonts.music;
     let gap = engraver.style.stack_gap;
-    let height =
-        digits(tuplet.number).iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
+    let height = signs(tuplet).iter().map(|g| music.bounds(*g).height()).fold(0.0, f64::max);
     let (width, centre) = number(engraver, tuplet);
     let (x0, x1) = match tuplet.beam {
         Some(_) => (centre - width / 2.0 - NUMBER_REACH, centre + width / 2.0 + NUMBER_REACH),
@@ -166,11 +178,11 @@ fn draw_one(canvas: &mut Canvas<'_>, tuplet: &PlacedTuplet, middle: f64) {
     let music = &engraver.fonts.music;
     let (width, centre) = number(engraver, tuplet);
     let mut x = centre - width / 2.0;
-    for digit in digits(tuplet.number) {
-        let bounds = music.bounds(digit);
+    for sign in signs(tuplet) {
+        let bounds = music.bounds(sign);
         let y = middle - (bounds.y0 + bounds.y1) / 2.0;
-        canvas.push(engraver.glyph(Kind::Tuplet, digit, x, y));
-        x += music.advance(digit);
+        canvas.push(engraver.glyph(Kind::Tuplet, sign, x, y));
+        x += music.advance(sign);
     }
     if tuplet.beam.is_some() {
         return;

@@ -45,6 +45,8 @@ pub struct Tuplet {
     pub number: u32,
     /// Plain notes they stand for.
     pub normal: u32,
+    /// Both are printed, since the number alone would not tell.
+    pub ratio: bool,
     /// 0 for an outer one, 1 for one inside it.
     pub level: usize,
 }

@@ -4,6 +4,7 @@
 pub mod beams;
 pub mod event;
 pub mod frames;
+pub mod held;
 pub mod rests;
 pub mod rhythm;
 pub mod shown;

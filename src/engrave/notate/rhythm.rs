@@ -6,6 +6,7 @@
 
 use super::event::{EventKind, WrittenEvent, WrittenRhythm};
 use super::frames::frames;
+use super::held::Pulse;
 use super::rests::{Silence, joined_silence};
 use super::sounds::Sounds;
 use super::tuplets::{ScaledStretch, divide};
@@ -13,10 +14,9 @@ use super::value::Value;
 use crate::score::{Bar, Hit, Time, Voice};
 use num_rational::Ratio;
 
-/// Writes one voice of a bar. `other` is the bar's other voice: a beat in which this voice is
-/// silent and the other sounds needs no rest. Nor does a beat in which both are silent in the voice
-/// that `yields`, since the other shows it.
-pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> WrittenRhythm {
+/// Writes one voice of a bar. `other` is the bar's other voice. A voice without hits has a rest for
+/// the whole bar, or nothing where the other voice sounds.
+pub fn write(bar: &Bar, voice: &Voice, other: &Voice) -> WrittenRhythm {
     let mut rhythm = WrittenRhythm::default();
     if voice.hits.is_empty() {
         if other.hits.is_empty() {
@@ -29,85 +29,131 @@ pub fn write(bar: &Bar, voice: &Voice, other: &Voice, yields: bool) -> WrittenRh
         }
         return rhythm;
     }
-    let sounds = Sounds::new(&voice.hits, bar.length);
     let frames = frames(bar, voice);
-    let mut silent_until = Time::ZERO;
-    for (index, frame) in frames.iter().enumerate() {
-        if frame.start < silent_until {
+    let sounds = Sounds::new(&voice.hits, bar.length);
+    let mut stretches = Vec::new();
+    let mut ends = Vec::with_capacity(frames.len());
+    for frame in &frames {
+        divide(frame, &mut stretches, &mut rhythm.tuplets);
+        ends.push(stretches.len());
+    }
+    let events = std::mem::take(&mut rhythm.events);
+    let mut writer = Writer { pulse: None, bar, stretches: &stretches, sounds, events };
+    let mut at = Time::ZERO;
+    let mut first = 0;
+    for (index, (frame, end)) in frames.iter().zip(ends).enumerate() {
+        let own = first..end;
+        first = end;
+        if frame.start < at && frame.end <= at {
             continue;
         }
-        if sounds.silent(frame.start, frame.end) {
-            if yields || Sounds::struck_in(&other.hits, frame.start, frame.end) {
-                continue;
-            }
-            let end = joined_silence(bar, &frames[index..], &sounds, other);
+        if frame.start >= at && writer.sounds.silent(frame.start, frame.end) {
+            at = joined_silence(bar, &frames[index..], &writer.sounds, other);
             let silence = Silence {
                 from: frame.start,
-                to: end,
+                to: at,
                 origin: frame.start,
                 scale: Ratio::from_integer(1),
-                dotted: frame.dotted,
+                dotted: frame.dotted.is_some(),
             };
-            silence.write(&mut rhythm.events);
-            silent_until = end;
+            silence.write(&mut writer.events);
             continue;
         }
-        let mut stretches = Vec::new();
-        divide(frame, &mut stretches, &mut rhythm.tuplets);
-        for stretch in &stretches {
-            write_stretch(stretch, frame.start, &sounds, &mut rhythm.events);
+        for stretch in own {
+            at = writer.stretch(stretch, frame.start, at);
         }
     }
+    rhythm.events = writer.events;
     rhythm
 }
 
-fn write_stretch(
-    stretch: &ScaledStretch,
-    beat: Time,
-    sounds: &Sounds<'_>,
-    events: &mut Vec<WrittenEvent>,
-) {
-    let mut at = stretch.start;
-    for (index, hit) in sounds.within(stretch.start, stretch.end) {
-        let from = hit.at.max(stretch.start);
-        rests_between(events, at, from, stretch, beat);
-        let next = sounds.next_after(index);
-        let pinned = hit.until.map(|until| until.min(next));
-        let end = pinned.unwrap_or(next).min(stretch.end);
-        let goes_on = pinned.is_some_and(|until| until > stretch.end);
-        at = push_notes(events, index, hit, (from, end), stretch, goes_on);
-    }
-    rests_between(events, at, stretch.end, stretch, beat);
+/// A voice of a bar that is being written.
+struct Writer<'a> {
+    /// Made where it is first needed.
+    pulse: Option<Pulse>,
+    bar: &'a Bar,
+    stretches: &'a [ScaledStretch],
+    sounds: Sounds<'a>,
+    events: Vec<WrittenEvent>,
 }
 
-/// Writes a hit from one time to another; the time where its last note ends.
-fn push_notes(
-    events: &mut Vec<WrittenEvent>,
-    index: usize,
-    hit: &Hit,
-    (start, end): (Time, Time),
-    stretch: &ScaledStretch,
-    goes_on: bool,
-) -> Time {
-    let mut at = start;
-    while at < end {
-        let Some(value) = Value::up_to((end - at) * stretch.scale) else { break };
-        let length = value.time() * stretch.scale.recip();
-        let last = at + length >= end || hit.until.is_none();
-        events.push(WrittenEvent {
-            at,
-            length,
-            value,
-            kind: EventKind::Chord {
-                hit: index,
-                continued: at > hit.at || hit.continued,
-                tied: !last || goes_on || hit.tied,
-            },
-        });
-        at += length;
-        if hit.until.is_none() {
-            break;
+impl Writer<'_> {
+    /// Writes what begins in a stretch of a beat, of which all before `written` stands already; up
+    /// to where it is written then.
+    fn stretch(&mut self, index: usize, beat: Time, written: Time) -> Time {
+        let Some(stretch) = self.stretches.get(index) else { return written };
+        let mut at = written.max(stretch.start);
+        for (hit_index, hit) in self.sounds.struck(stretch.start, stretch.end) {
+            rests_between(&mut self.events, at, hit.at, stretch, beat);
+            let next = self.sounds.next_after(hit_index);
+            at = match hit.until {
+                Some(until) => self.held(index, hit_index, hit, until.min(next)),
+                None => self.struck(stretch, hit_index, hit, next.min(stretch.end)),
+            };
         }
+        if at < stretch.end {
+            rests_between(&mut self.events, at, stretch.end, stretch, beat);
+            at = stretch.end;
+        }
+        at
+    }
+
+    /// Writes a hit as one note no longer than up to `end`; where the note ends.
+    fn struck(&mut self, stretch: &ScaledStretch, index: usize, hit: &Hit, end: Time) -> Time {
+        let Some(value) = Value::up_to((end - hit.at) * stretch.scale) else { return hit.at };
+        let length = value.time() * stretch.scale.recip();
+        let kind = EventKind::Chord { hit: index, continued: hit.continued, tied: hit.tied };
+        self.events.push(WrittenEvent { at: hit.at, length, value, kind });
+        hit.at + length
+    }
+
+    /// Writes a hit that lasts up to `end`, from the stretch on in which it begins; where its last
+    /// note ends.
+    fn held(&mut self, mut stretch: usize, index: usize, hit: &Hit, end: Time) -> Time {
+        let mut notes: Vec<(Time, Time, Value)> = Vec::new();
+        let mut at = hit.at;
+        while at < end {
+            let Some(own) = self.stretches.get(stretch) else { break };
+            stretch += 1;
+            let mut to = own.end;
+            if own.in_tuplet {
+                let to = to.min(end);
+                at = notes_at_scale(at, to, own.scale, &mut notes);
+                continue;
+            }
+            while let Some(next) = self.stretches.get(stretch).filter(|next| !next.in_tuplet) {
+                to = next.end;
+                stretch += 1;
+            }
+            let to = to.min(end);
+            let pulse = self.pulse.get_or_insert_with(|| Pulse::of(self.bar));
+            notes.extend(pulse.notes(at, to).into_iter().map(|(at, v)| (at, v.time(), v)));
+            at = to;
+        }
+        let last = notes.len().saturating_sub(1);
+        for (number, (at, length, value)) in notes.into_iter().enumerate() {
+            let continued = number > 0 || hit.continued;
+            let tied = number < last || hit.tied;
+            let kind = EventKind::Chord { hit: index, continued, tied };
+            self.events.push(WrittenEvent { at, length, value, kind });
+        }
+        at
+    }
+}
+
+/// Notes that fill a stretch written at a scale, longest first; where the last ends.
+fn notes_at_scale(
+    from: Time,
+    to: Time,
+    scale: Ratio<i64>,
+    notes: &mut Vec<(Time, Time, Value)>,
+) -> Time {
+    let mut at = from;
+    while at < to {
+        let Some(value) = Value::up_to((to - at) * scale) else { return to };
+        let length = value.time() * scale.recip();
+        notes.push((at, length, value));
+        at += length;
     }
     at
 }
@@ -119,7 +165,7 @@ fn rests_between(
     stretch: &ScaledStretch,
     beat: Time,
 ) {
-    let origin = if stretch.scale == Ratio::from_integer(1) { beat } else { stretch.start };
+    let origin = if stretch.in_tuplet { stretch.start } else { beat };
     let (scale, dotted) = (stretch.scale, stretch.dotted_rests);
     Silence { from, to, origin, scale, dotted }.write(events);
 }

@@ -27,14 +27,15 @@ impl<'a> Sounds<'a> {
         hits.iter().any(|hit| hit.at >= start && hit.at < end)
     }
 
-    /// The hits that are struck in or held into a stretch, by index, in order.
-    pub fn within(&self, start: Time, end: Time) -> impl Iterator<Item = (usize, &'a Hit)> {
+    /// The hits that are struck in a stretch, or come into it from the bar before, by index, in
+    /// order.
+    pub fn struck(
+        &self,
+        start: Time,
+        end: Time,
+    ) -> impl Iterator<Item = (usize, &'a Hit)> + use<'a> {
         let hits = self.hits;
         let first = hits.partition_point(|hit| hit.at < start);
-        let first = match first.checked_sub(1).and_then(|i| hits.get(i)) {
-            Some(before) if before.until.is_some_and(|u| u > start) => first - 1,
-            _ => first,
-        };
         hits.iter().enumerate().skip(first).take_while(move |(_, hit)| hit.at < end)
     }
 

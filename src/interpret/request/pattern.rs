@@ -48,6 +48,7 @@ impl Pattern {
                 group.events.push(Event {
                     at: Time::WHOLE * index / count,
                     end: Time::WHOLE * (index + 1) / count,
+                    lasts: None,
                     act: cell.map_or(Act::Silence, Act::Hit),
                     span: Span::default(),
                 });
