@@ -15,7 +15,7 @@ pub enum CompoundCount {
     Beats,
 }
 
-/// What the numbers name in additive time.
+/// What the numbers name in additive time, and in 5/8, 7/8 and the like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum OddCount {
     /// The notes of the lower number through the bar: `1 2 3 4 5 6 7`.
@@ -51,11 +51,15 @@ impl Counter {
             },
             MeterKind::Additive => odd.is_some() || !by_beat,
         };
-        let restart = odd == Some(OddCount::Groups);
+        // The groups of 5/8 and 7/8 are those of their beams; longer beats stand in none.
+        let short = meter.kind == MeterKind::Simple && meter.unit() < Time::QUARTER;
+        let restart = odd == Some(OddCount::Groups) && (short || meter.kind == MeterKind::Additive);
+        let groups = if restart && short { meter.beam_groups() } else { meter.beats() };
+        let units = units || (restart && short);
         let mut beats = Vec::new();
         let mut start = Time::ZERO;
         let mut number = 0;
-        for group in meter.beats() {
+        for group in groups {
             let of_units = group.ratio(meter.unit()).to_integer();
             if restart {
                 number = 0;

@@ -98,7 +98,7 @@ impl CountingSystem {
     }
 
     /// What is said on a part. A grid the system has no row for borrows the names of the coarser
-    /// grids it contains: twelve parts of six, eight of four.
+    /// grids it contains: eight parts of four, nine of three, ten of five, twelve of six.
     pub(crate) fn word(&self, beat: &Beat, mut parts: u32, mut index: u32) -> Option<String> {
         loop {
             if index == 0 {
@@ -114,11 +114,12 @@ impl CountingSystem {
                 let word = words.get(index as usize * 2)?;
                 return (word != SILENT).then(|| number_or(word, beat));
             }
-            if parts % 2 == 1 || index % 2 == 1 {
+            let by = if parts % 2 == 0 { 2 } else { 3 };
+            if parts % by != 0 || index % by != 0 {
                 break;
             }
-            parts /= 2;
-            index /= 2;
+            parts /= by;
+            index /= by;
         }
         let first = self.rows(beat.dotted).iter().find(|(p, _)| *p == 1);
         let first = first.and_then(|(_, words)| words.first()).filter(|_| index == 0)?;
