@@ -33,8 +33,8 @@ pub(crate) fn hands(phrase: &Phrase, first: Hand) -> Vec<Hand> {
         .collect()
 }
 
-/// The stretches of a phrase in the division its hands play in. Feet that divide a beat as the
-/// hands do, by halves, make it finer; triplets over sixteenths of the feet stay triplets.
+/// The stretches of a phrase in the division of the hands' own notes and rests: what the feet play
+/// changes no hand.
 fn own_spans(phrase: &Phrase) -> Vec<GridSpan> {
     let mut rest = phrase.notes.as_slice();
     let own = |span: &GridSpan| {
@@ -45,10 +45,7 @@ fn own_spans(phrase: &Phrase) -> Vec<GridSpan> {
         rest = after;
         let hands = here.iter().filter(|n| n.limb == Limb::Hands);
         let places = hands.map(|n| *(n.at - span.start).ratio(span.length).denom());
-        let parts = places.fold(1, lcm);
-        let halves = parts.count_ones() == 1 && span.parts.count_ones() == 1;
-        let parts = if parts == 1 || halves || span.beats > 1 { span.parts } else { parts };
-        GridSpan { parts, ..*span }
+        GridSpan { parts: places.fold(1, lcm), ..*span }
     };
     phrase.spans.iter().map(own).collect()
 }

@@ -51,8 +51,9 @@ fn natural_sticking_keeps_the_grid() {
         // The beat after a triplet is the right hand's again.
         ("sss ssss s s", "RLRRLRLRR"),
         ("s s s s", "RLRL"),
-        // Kicks among the notes of the hands keep the hands' places.
-        ("sk.k tk.k m f", "RRRR"),
+        // What the feet play changes no hand.
+        ("sk.k tk.k m f", "RLRL"),
+        ("s[kk]ss s.ss s[kkkk]ss s", "RRLRRLRRLR"),
         ("sk.s s+tkks s s", "RLBLRR"),
     ] {
         assert_eq!(letters("natural", play), expected, "{play}");
@@ -73,6 +74,23 @@ fn natural_sticking_keeps_the_grid() {
     assert_eq!(own, "RLRLRLRLRLRL", "triplets over sixteenths of the feet");
     assert_eq!(letters("alternate", "s.ss s.s kks+f s"), "RLRLRBL");
     assert_eq!(letters("alternate left", "s.ss s s s"), "LRLRLR");
+}
+
+/// Common practice, no source: which foot plays under it is nothing to a hand.
+#[test]
+fn no_rule_looks_at_the_feet() {
+    let bars = [
+        "skss kkkk s.k. sks",
+        "[kk]sss s[ss]kk kss kkk",
+        "s[kkk]s[kk] k.k. s:2 ksks",
+        "sks:2 skk sskkss",
+    ];
+    for rule in ["natural", "alternate", "lead left", "alternate left"] {
+        for bar in bars {
+            let alone = bar.replace("[kkk]", ".").replace("[kk]", ".").replace('k', ".");
+            assert_eq!(letters(rule, bar), letters(rule, &alone), "{rule}: {bar}");
+        }
+    }
 }
 
 /// Round the kit from left to right the hands do not cross: an even number of notes on each drum,
