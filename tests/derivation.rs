@@ -38,7 +38,7 @@ fn each_line_does_what_it_says() {
     let stick = "stick R.RL RLR. .L.R LR";
     for (line, rows) in [
         ("gaps: k", ["play Skss Tttk kmkm fkFk", stick]),
-        ("taps: diddle", ["play S.s/s/ Tt/t/. .m/.m/ f/F", stick]),
+        ("taps: diddle", ["play S.s/s/ Tt/t/. .m/.m/ f/.F.", stick]),
         ("taps: ghost", ["play S.(s)(s) T(t)(t). .(m).(m) (f)F", stick]),
         ("taps: drop", ["play S T . .F", "stick R R . .R"]),
         ("accents: only", ["play S T . .F", "stick R R . .R"]),
@@ -51,7 +51,7 @@ fn each_line_does_what_it_says() {
         ("shift: one eighth", ["play FS ssTt t..m .mf.", "stick RR RLRL R..L .RL."]),
         ("rotate: 3 notes", ["play Ttt. .m.m fF S.ss", "stick RLR. .L.R LR R.RL"]),
         ("rotate: one beat", ["play Ttt. .m.m fF S.ss", "stick RLR. .L.R LR R.RL"]),
-        ("backwards: yes", ["play Ff mm .ttT ss.S", "stick RL RL .RLR LR.R"]),
+        ("backwards: yes", ["play .F.f mm .ttT ss.S", "stick .R.L RL .RLR LR.R"]),
     ] {
         assert_eq!(varied(line), rows, "{line}");
     }

@@ -2,7 +2,7 @@
 
 use super::phrase::Phrase;
 use super::time::Unlaid;
-use super::{compose, gaps, hands, strokes, time};
+use super::{backwards, compose, gaps, hands, strokes, time};
 use crate::interpret::request::{
     Change, Filling, Places, Step, Surroundings, Taps, Turn, subdivision_name,
 };
@@ -85,7 +85,7 @@ pub(crate) fn apply(
         }
         Change::Rotate(turn) => Ok(rotate(phrase, *turn)),
         Change::Backwards => {
-            time::reverse(phrase);
+            backwards::reverse(phrase);
             Ok("the last note comes first".to_owned())
         }
         Change::As(parts) => subdivide(phrase, *parts),

@@ -23,6 +23,8 @@ pub(crate) struct Timed {
     pub(crate) until: Option<Time>,
     /// It is tied into what follows at its end.
     pub(crate) tied: bool,
+    /// It is a roll, which fills its cell.
+    pub(crate) rolls: bool,
 }
 
 /// One cell.
@@ -185,7 +187,7 @@ impl Search<'_> {
         if let Some(number) = self.row.iter().position(|t| t.at == at) {
             let hit = self.row.get(number)?;
             let pinned = hit.until.is_some_and(|until| until <= end);
-            let said = !pinned || (self.full_rests && !hit.tied);
+            let said = !pinned || ((self.full_rests || hit.rolls) && !hit.tied);
             return said.then_some(RowCell::Hit(number));
         }
         let held = self.row.iter().find(|t| t.at < at && t.until.is_some_and(|u| u >= end));

@@ -3,7 +3,7 @@
 use super::apply::apply;
 use super::cells::Finder;
 use super::phrase::{LimbNote, Phrase};
-use super::{gaps, hands, strokes, text, time};
+use super::{backwards, gaps, hands, strokes, text, time};
 use crate::interpret::counting::CountingSystems;
 use crate::interpret::request::{Change, Surroundings, Taps};
 use crate::interpret::setup::Setup;
@@ -96,11 +96,31 @@ proptest! {
     #[test]
     fn backwards_twice_is_forwards(phrase in bars()) {
         let mut turned = phrase.clone();
-        time::reverse(&mut turned);
+        backwards::reverse(&mut turned);
         prop_assert_eq!(turned.length(), phrase.length());
-        time::reverse(&mut turned);
+        // The same for one who reads what was made.
+        if let Ok(rows) = text::rows(&turned, &Kit::five_piece(), false, &mut Finder::default()) {
+            let text: String = rows.iter().map(|r| format!("  {r}\n")).collect();
+            let mut read = self::phrase(&text).expect("a phrase");
+            backwards::reverse(&mut read);
+            prop_assert_eq!(&read.notes, &phrase.notes, "{}\n{:?}", text, text::rows(&phrase, &Kit::five_piece(), false, &mut Finder::default()));
+        }
+        backwards::reverse(&mut turned);
         prop_assert_eq!(&turned.notes, &phrase.notes);
         prop_assert_eq!(&turned.spans, &phrase.spans);
+    }
+
+    #[test]
+    fn backwards_keeps_every_note(phrase in bars()) {
+        let mut turned = phrase.clone();
+        backwards::reverse(&mut turned);
+        let starts = |phrase: &Phrase| {
+            let mut all: Vec<_> = phrase.notes.iter().map(|n| (n.at, n.limb)).collect();
+            all.dedup();
+            all.len()
+        };
+        prop_assert_eq!(starts(&turned), starts(&phrase));
+        prop_assert!(turned.notes.iter().all(|n| n.at >= Time::ZERO && n.at < turned.length()));
     }
 
     #[test]
@@ -138,6 +158,15 @@ proptest! {
         prop_assert_eq!(&doubled.bars, &phrase.bars);
         let times = |p: &Phrase| p.notes.iter().map(|n| n.at).collect::<Vec<_>>();
         prop_assert_eq!(times(&doubled), times(&phrase));
+        // As long whatever stands after them: one length in beats that are divided alike.
+        let mut lengths = std::collections::BTreeSet::new();
+        for note in doubled.hands().filter(|n| n.strokes == 1 && n.is_tap()) {
+            let span = doubled.span_at(note.at).and_then(|i| doubled.spans.get(i));
+            let plain = span.is_some_and(|span| span.parts.count_ones() == 1 && span.parts <= 8);
+            lengths.extend(note.until.filter(|_| plain).map(|until| until - note.at));
+        }
+        let plain = doubled.spans.iter().all(|span| span.parts.count_ones() == 1 && span.parts <= 8);
+        prop_assert!(lengths.len() <= 1 || !plain, "{:?}", lengths);
     }
 
     #[test]

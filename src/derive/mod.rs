@@ -3,6 +3,7 @@
 
 mod account;
 mod apply;
+mod backwards;
 mod cells;
 pub mod codes;
 mod complete;

@@ -239,10 +239,18 @@ impl Phrase {
         self.spans = self.cut(&[]);
     }
 
-    /// The span a time lies in.
-    pub(crate) fn span_at(&self, at: Time) -> Option<GridSpan> {
-        let next = self.spans.partition_point(|s| s.start <= at);
-        next.checked_sub(1).and_then(|i| self.spans.get(i)).copied()
+    /// Divides each beat by the notes that stand in it, after they have moved with their beats.
+    pub(crate) fn divide_spans(&mut self) {
+        let divided = |span: &GridSpan| match span.beats {
+            1 => GridSpan { parts: self.division(span.start, span.length, 1), ..*span },
+            _ => *span,
+        };
+        self.spans = self.spans.iter().map(divided).collect();
+    }
+
+    /// The index of the span a time lies in.
+    pub(crate) fn span_at(&self, at: Time) -> Option<usize> {
+        self.spans.partition_point(|s| s.start <= at).checked_sub(1)
     }
 
     /// A time on the ring that the phrase is when it goes round.

@@ -74,7 +74,9 @@ pub(crate) fn rows(phrase: &Phrase, kit: &Kit) -> Vec<PhraseRow> {
 fn letters(phrase: &Phrase, limb: Limb) -> Option<PhraseRow> {
     let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
     notes().any(|n| n.letter.is_some()).then(|| PhraseRow {
-        times: notes().map(|n| Timed { at: n.at, until: None, tied: false }).collect(),
+        times: notes()
+            .map(|n| Timed { at: n.at, until: None, tied: false, rolls: false })
+            .collect(),
         content: RowContent::Letters(limb, notes().map(|n| n.letter.clone()).collect()),
     })
 }
@@ -86,11 +88,13 @@ fn hits(phrase: &Phrase, row: HitsRow, limbs: &[Limb], kit: &Kit) -> Option<Phra
     let notes: Vec<&LimbNote> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
         let Some(hit) = joined(now, &row, kit) else { continue };
+        let rolls = hit.is_roll();
         content.push(hit);
         times.push(Timed {
             at: now.first()?.at,
             until: now.iter().filter_map(|n| n.until).max(),
             tied: now.iter().any(|n| n.tied),
+            rolls,
         });
     }
     let starts: Vec<Time> = times.iter().map(|c| c.at).collect();

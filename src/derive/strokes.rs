@@ -1,5 +1,6 @@
 //! Accents, taps, drums and hands changed; every note stays where it is.
 
+use super::gaps;
 use super::phrase::{LimbNote, NoteStrike, Phrase};
 use crate::interpret::request::{Places, Step, Taps};
 use crate::score::kit::{InstrumentId, Limb};
@@ -13,7 +14,7 @@ pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
         phrase.notes.iter_mut().filter(|n| is_one(n)).for_each(change);
     };
     match change {
-        Taps::Diddle => change_each(&|note| note.strokes = note.strokes.max(1)),
+        Taps::Diddle => diddle(phrase, is_one),
         Taps::Ghost => change_each(&|note| note.strikes.iter_mut().for_each(|s| s.ghost = true)),
         Taps::Grace(grace) => change_each(&|note| {
             if note.grace == 0 {
@@ -24,6 +25,23 @@ pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
         Taps::Move(to) => relocate(phrase, to, kit, is_one),
     }
     count
+}
+
+/// Makes each chosen note two strokes of one hand in the time of one cell, which is the same
+/// wherever the note stands: the finest in halves that the beats are felt in, or the cell of its
+/// tuplet.
+fn diddle(phrase: &mut Phrase, chosen: impl Fn(&LimbNote) -> bool) {
+    let grid = gaps::felt(phrase);
+    for index in 0..phrase.notes.len() {
+        let span = phrase.notes.get(index).and_then(|note| phrase.span_at(note.at));
+        let cell = span.and_then(|span| grid.get(span)).map(|span| span.cell());
+        let Some((note, cell)) = phrase.notes.get_mut(index).filter(|n| chosen(n)).zip(cell) else {
+            continue;
+        };
+        note.strokes = note.strokes.max(1);
+        note.until = Some(note.at + cell);
+        note.tied = false;
+    }
 }
 
 /// Moves what the accents strike; returns how many there are.

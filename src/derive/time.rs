@@ -33,32 +33,6 @@ pub(crate) fn rotate_notes(phrase: &mut Phrase, count: i64) {
     shift(phrase, by);
 }
 
-/// The last cell first: each note keeps its place on the grid of its beat, read from the other end.
-pub(crate) fn reverse(phrase: &mut Phrase) {
-    let length = phrase.length();
-    for at in 0..phrase.notes.len() {
-        let old = phrase.notes[at].at;
-        let cell = phrase.span_at(old).map_or(Time::ZERO, GridSpan::cell);
-        let note = &mut phrase.notes[at];
-        let lasts = note.until.map_or(cell, |until| until - old);
-        note.until = note.until.map(|_| length - old);
-        note.at = length - old - lasts;
-        // What was tied into a hit after it has that hit before it now.
-        note.tied = false;
-    }
-    for span in &mut phrase.spans {
-        span.start = length - span.end();
-    }
-    phrase.spans.reverse();
-    let offsets: Vec<Time> =
-        phrase.bars.iter().map(|b| b.meter.length() - b.offset - b.length).collect();
-    for (bar, offset) in phrase.bars.iter_mut().zip(offsets) {
-        bar.offset = offset;
-    }
-    phrase.bars.reverse();
-    phrase.sort();
-}
-
 /// Why notes can't be laid on another subdivision.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Unlaid {

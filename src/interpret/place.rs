@@ -43,12 +43,20 @@ pub(crate) struct CellHit {
     pub(crate) touch: Touch,
 }
 
+impl CellHit {
+    /// Whether it is more than one stroke: a diddle, a roll, a buzz.
+    pub(crate) fn is_roll(&self) -> bool {
+        self.strokes > 0 || self.buzz || self.touch.roll.is_some()
+    }
+}
+
 /// A cell with its time in the bar.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Event {
     pub(crate) at: Time,
     pub(crate) end: Time,
-    /// How long a hit of a group over several beats lasts, where one note can say so.
+    /// When a hit ends that lasts longer than its cell though nothing holds it, as in a group over
+    /// several beats.
     pub(crate) lasts: Option<Time>,
     pub(crate) act: Act,
     pub(crate) span: Span,
@@ -68,16 +76,15 @@ impl PlacedCells {
         self.stretches.retain(|s| s.start + s.length <= length);
     }
 
-    /// Lets the hits of a group that begins with an event and is spread over several beats ring as
-    /// those of one beat do: up to the next hit or to the end of the group, where one plain or
-    /// dotted note can say so.
+    /// Lets the hits from an event on ring as those of one beat do: up to the next hit or to an end,
+    /// where one plain or dotted note can say so.
     pub(crate) fn ring(&mut self, first: usize, end: Time) {
         let mut next = end;
         for event in self.events.iter_mut().skip(first).rev() {
-            if let Act::Hit(_) = event.act {
+            if let Act::Hit(_) = &event.act {
                 let length = next - event.at;
-                let one = length.denominator() & (length.denominator() - 1) == 0
-                    && matches!(length.numerator(), 1 | 3);
+                let plain = length.denominator() & (length.denominator() - 1) == 0;
+                let one = plain && matches!(length.numerator(), 1 | 3);
                 event.lasts = one.then_some(next);
                 next = event.at;
             }

@@ -78,8 +78,10 @@ impl Sustain {
                 let hits = &mut drafts[bar].rows[row].hits;
                 self.last = Some((bar, row, hits.len()));
                 self.sounding = true;
-                let until = if taking.full_rests { Some(end) } else { lasts };
-                let (tie, held, continued) = (Tie::None, false, false);
+                // A roll fills its cell, and so is as long whatever follows it.
+                let held = cell.is_roll();
+                let until = if taking.full_rests || held { lasts.or(Some(end)) } else { lasts };
+                let (tie, continued) = (Tie::None, false);
                 hits.push(RowHit { at, until, held, tie, continued, cell, span });
             }
             Act::Hold | Act::Tie if !self.sounding => {

@@ -6,7 +6,7 @@ use crate::interpret::join_hits::{HitJoiner, part};
 use crate::interpret::voice_divisions::VoiceBar;
 use crate::interpret::voice_draft::{VoiceDraft, VoiceHit};
 use crate::score::kit::Limb;
-use crate::score::{Kit, Time};
+use crate::score::{Hit, Kit, Time};
 use crate::source::{Diagnostics, say};
 
 /// Instruments two hands can strike at once.
@@ -80,6 +80,28 @@ fn join_barlines(bars: &mut [[VoiceDraft; 2]], drafts: &[BarDraft]) {
     }
 }
 
+/// A hit whose written end comes after the next hit of its voice, which may be another limb's.
+fn report_cut(hit: &Hit, other_limb: bool, diagnostics: &mut Diagnostics) {
+    let rolls = hit.strokes > 0 || hit.buzz || hit.touch.roll.is_some();
+    let (what, shorter) = match rolls {
+        true => ("this roll goes on", "write it in a smaller cell, as in `[s/.]`"),
+        false => ("this hit is held", "end the hit without `-`; a cymbal rings on all the same"),
+    };
+    let mend = match other_limb {
+        true => {
+            format!("take `voices: one` out, so that hands and feet are set apart, or {shorter}")
+        }
+        false => shorter.to_owned(),
+    };
+    diagnostics
+        .warning(
+            hit.span,
+            format!("{what}, but a hit of the same voice comes before it ends, and cuts it short"),
+        )
+        .code(codes::HOLD_CUT)
+        .mend(mend);
+}
+
 struct Merging<'a> {
     draft: &'a BarDraft,
     kit: &'a Kit,
@@ -117,18 +139,11 @@ impl Merging<'_> {
                 None => until == self.draft.length,
             };
             let cut = next.filter(|next| until > *next);
-            now.hit.until = cut.or(now.hit.until);
+            if cut.is_some() {
+                now.hit.until = cut.filter(|_| now.held.is_some());
+            }
             if cut.is_some() && now.held.is_some() && now.tie != Tie::Tied {
-                let mend = match other_limb {
-                    true => {
-                        "take `voices: one` out, so that hands and feet are set apart, or end the hit without `-`"
-                    }
-                    false => "end the hit without `-`; a cymbal rings on all the same",
-                };
-                diagnostics
-                    .warning(now.hit.span, "this hit is held, but a hit of the same voice comes before it ends, and cuts it short".to_owned())
-                    .code(codes::HOLD_CUT)
-                    .mend(mend);
+                report_cut(&now.hit, other_limb, diagnostics);
             }
             if now.tie == Tie::Tied && !reaches {
                 diagnostics
