@@ -130,6 +130,8 @@ codes! {
     HOLD_CUT = "hold-cut",
     /// Beats divided too finely to be written.
     DIVISION_TOO_FINE = "division-too-fine",
+    /// Hits that only notes shorter than any that is written would do justice to.
+    NOTE_TOO_SHORT = "note-too-short",
     /// Rows of one voice that divide a beat differently.
     DIVISIONS_CLASH = "divisions-clash",
 

@@ -6,9 +6,10 @@ use crate::interpret::divisions::{Clash, overlay, reduce};
 use crate::interpret::join_hits::part;
 use crate::interpret::voice_draft::VoiceHit;
 use crate::score::kit::Limb;
-use crate::score::{Division, Time};
+use crate::score::{Division, SHORTEST, Time};
 use crate::source::Diagnostics;
 use crate::source::say::{self, RowBar};
+use num_rational::Ratio;
 
 /// A voice of one bar: all of it, or what one limb plays.
 #[derive(Clone, Copy)]
@@ -49,10 +50,45 @@ impl VoiceBar<'_> {
         }
         let mut clashes = Vec::new();
         let divisions = overlay(rows, &points, dotted, &mut clashes);
+        let clashed = !clashes.is_empty();
         for clash in clashes {
             self.report(clash, &names, diagnostics);
         }
+        if !clashed {
+            self.check_shortest(hits, &divisions, diagnostics);
+        }
         divisions
+    }
+
+    /// Reports the first hit that only a note too short to be written would do justice to.
+    fn check_shortest(
+        &self,
+        hits: &[VoiceHit],
+        divisions: &[Division],
+        diagnostics: &mut Diagnostics,
+    ) {
+        let shortest = Time::new(1, SHORTEST);
+        let dotted = self.draft.meter.dotted_beat();
+        let too_fine = |at: Time| {
+            let after = divisions.partition_point(|d| d.start <= at);
+            let own = after.checked_sub(1).and_then(|index| divisions.get(index));
+            match own.filter(|d| at < d.start + d.length) {
+                Some(own) if at > own.start => {
+                    own.shortest(Ratio::from_integer(1), dotted) < shortest
+                }
+                Some(_) | None => at.denominator() > SHORTEST,
+            }
+        };
+        let fine = |m: &&VoiceHit| too_fine(m.hit.at) || m.hit.until.is_some_and(too_fine);
+        let Some(found) = hits.iter().find(fine) else { return };
+        let bar = self.bar.map(|bar| format!("bar {bar}: ")).unwrap_or_default();
+        let message = format!(
+            "{bar}this would need notes shorter than a {SHORTEST}th, which are not written"
+        );
+        diagnostics
+            .error(found.hit.span, message)
+            .code(codes::NOTE_TOO_SHORT)
+            .mend("give the cells more time, or write them in a faster tempo as longer notes");
     }
 
     /// The starts and ends of a row's hits in the voice, among those of the whole voice.

@@ -1,6 +1,6 @@
 //! Bars: voices, and what stands under and over them.
 
-use super::{Dynamic, Hit, Mark, Meter, Span, Sticking, Time};
+use super::{Division, Dynamic, Hit, Mark, Meter, Span, Sticking, Time};
 use std::sync::Arc;
 
 /// One bar. Times inside it count from its first beat.
@@ -73,19 +73,6 @@ pub struct Voice {
     /// divided in plain halves of its beats. A division is in its reduced form: no coarser one has
     /// all its hits' starts and ends on its parts.
     pub divisions: Vec<Division>,
-}
-
-/// A stretch of time divided into equal parts.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Division {
-    /// Its start in the bar.
-    pub start: Time,
-    /// How long it is.
-    pub length: Time,
-    /// Parts, 1 to 512.
-    pub parts: u32,
-    /// Divisions of single parts.
-    pub inner: Vec<Division>,
 }
 
 /// A counting syllable.

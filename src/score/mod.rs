@@ -4,6 +4,7 @@
 
 pub mod bar;
 pub mod block;
+mod division;
 pub mod dynamic;
 mod five_piece;
 pub mod hit;
@@ -19,8 +20,9 @@ pub mod settings;
 pub mod span;
 pub mod time;
 
-pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
+pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, name_key};
+pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};

@@ -22,6 +22,8 @@ const NUMBER_ROOM: f64 = 0.3;
 /// How far apart the heights of neighbours may be that are brought to one: of brackets, and of
 /// numbers alone, which stay near their beams (no source).
 const LEVELLED: (f64, f64) = (1.5, 1.25);
+/// Between a bracket and the head that follows it (no source).
+const BEFORE_NEXT: f64 = 0.3;
 /// How far beside a number signs count as being under it (no source).
 const NUMBER_REACH: f64 = 0.7;
 
@@ -66,7 +68,9 @@ pub fn place(
         let last = (0..events.len()).rfind(inside)?;
         let [left, right] = [first, last].map(|i| xs.get(i).copied().unwrap_or(0.0));
         let part = (tuplet.end - tuplet.start) / i64::from(tuplet.number.max(1));
-        let last_part = bar.x(tuplet.end - part);
+        // It ends before the head that may stand at its end.
+        let most = bar.x(tuplet.end) - 2.0 * half_head - BEFORE_NEXT;
+        let last_part = bar.x(tuplet.end - part).min(most);
         Some(PlacedTuplet {
             bar: bar.index,
             time: (tuplet.start, tuplet.end),

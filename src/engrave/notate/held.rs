@@ -8,12 +8,10 @@
 
 use super::value::Value;
 use crate::score::meter::{Meter, MeterKind};
-use crate::score::{Bar, Time};
+use crate::score::{Bar, SHORTEST, Time};
 
 /// A beat of this lower number or a smaller one divides in two, and notes may lie over its edges.
 const LONG_BEAT: u32 = 4;
-/// Finest grid on which a held note is broken: a 256th.
-const FINEST: i64 = 256;
 
 /// The beats of a bar, as they bound notes.
 pub struct Pulse {
@@ -88,7 +86,7 @@ impl Pulse {
         let mut points = vec![from, to];
         points.extend(self.edges.iter().copied().filter(|edge| *edge > from && *edge < to));
         let grid = from.denominator().max(to.denominator());
-        if grid <= FINEST {
+        if grid <= SHORTEST {
             for end in [from, to] {
                 let (start, stop) = self.beat_around(end);
                 let (start, stop) = (start.max(from), stop.min(to));
@@ -185,7 +183,7 @@ fn part(edges: &[Time], parted: &mut Vec<(Time, Time, bool)>) {
         return;
     }
     let middle = beats.div_ceil(2);
-    parted.push((edges[0], edges[middle], beats % 2 == 0));
+    parted.push((edges[0], edges[middle], beats.is_multiple_of(2)));
     part(&edges[..=middle], parted);
     part(&edges[middle..], parted);
 }

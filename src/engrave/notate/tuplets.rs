@@ -2,8 +2,7 @@
 
 use super::event::Tuplet;
 use super::frames::Frame;
-use super::value::Value;
-use crate::score::{Division, Time};
+use crate::score::{Division, NoteCount, Time};
 use num_rational::Ratio;
 
 /// A stretch that is written at one scale, without tuplets of its own inside.
@@ -69,7 +68,7 @@ impl Divider<'_> {
     /// plain values inside it makes no stretch of its own, so that a note may last into it.
     fn division(&mut self, division: &Division, scale: Scale) {
         let written = division.length * scale.of;
-        let Count { normal, ratio } = count(written, division.parts, self.dotted);
+        let NoteCount { normal, ratio } = NoteCount::of(written, division.parts, self.dotted);
         let (start, end) = (division.start, division.start + division.length);
         let mut inside = scale;
         if normal != division.parts {
@@ -92,54 +91,11 @@ impl Divider<'_> {
 fn tuplets_in(divisions: &[Division], scale: Ratio<i64>) -> Vec<&Division> {
     let mut found = Vec::new();
     for division in divisions {
-        if count(division.length * scale, division.parts, None).normal == division.parts {
+        if NoteCount::of(division.length * scale, division.parts, None).is_plain(division.parts) {
             found.extend(tuplets_in(&division.inner, scale));
         } else {
             found.push(division);
         }
     }
     found
-}
-
-/// How a division is written.
-struct Count {
-    /// How many plain notes its parts stand for.
-    normal: u32,
-    /// That is to be printed with its number.
-    ratio: bool,
-}
-
-/// How many plain notes `parts` notes stand for in a written stretch: the greatest count of the
-/// form odd·2ⁿ below `parts`, so that three stand for two, five to seven for four, and in a dotted
-/// beat four or five for three (Gould, *Behind Bars*, "Tuplets", from memory). Equal to `parts`
-/// where plain values say it. Fewer notes than there are dotted beats are dotted themselves. Where
-/// the number alone would not tell what it stands for, the ratio is printed.
-fn count(written: Time, parts: u32, dotted: Option<Time>) -> Count {
-    let mut normal = normal_count(written.numerator(), parts);
-    let one = written / i64::from(parts.max(1));
-    if normal == parts || (normal > parts && Value::exactly(one).is_some()) {
-        normal = parts;
-        return Count { normal, ratio: false };
-    }
-    let beats = dotted.map(|beat| written.ratio(beat)).filter(|beats| beats.is_integer());
-    if let Some(beats) = beats.map(|beats| beats.to_integer()).filter(|beats| *beats > 1)
-        && normal > parts
-    {
-        normal = normal_count(beats, parts);
-        return Count { normal, ratio: true };
-    }
-    Count { normal, ratio: normal >= parts.saturating_mul(2) || (normal % 2 == 1 && normal > 3) }
-}
-
-fn normal_count(numerator: i64, parts: u32) -> u32 {
-    let odd = u32::try_from(numerator).unwrap_or(1);
-    let odd = odd >> odd.trailing_zeros().min(31);
-    let mut normal = odd.max(1);
-    while normal < parts && normal <= u32::MAX / 2 {
-        if normal * 2 > parts {
-            return normal;
-        }
-        normal *= 2;
-    }
-    normal
 }

@@ -1,9 +1,9 @@
 //! Note values: a power of two and dots.
 
-use crate::score::Time;
+use crate::score::{SHORTEST, Time};
 
-/// The shortest value that is written: a 256th (common practice, no source).
-const MOST_HALVINGS: i32 = 8;
+/// How often the shortest value that is written halves a whole note.
+const MOST_HALVINGS: i32 = SHORTEST.ilog2() as i32;
 
 /// A written note value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -114,8 +114,8 @@ impl CountingSystem {
                 let word = words.get(index as usize * 2)?;
                 return (word != SILENT).then(|| number_or(word, beat));
             }
-            let by = if parts % 2 == 0 { 2 } else { 3 };
-            if parts % by != 0 || index % by != 0 {
+            let by = if parts.is_multiple_of(2) { 2 } else { 3 };
+            if !parts.is_multiple_of(by) || !index.is_multiple_of(by) {
                 break;
             }
             parts /= by;
