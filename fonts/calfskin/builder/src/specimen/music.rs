@@ -4,27 +4,30 @@ use super::{MARGIN, Sheet};
 use crate::defaults::ENGRAVING_DEFAULTS;
 
 /// Heads that take a stem, each shown with stems both ways.
-const HEADS: [&str; 17] = [
+const HEADS: [&str; 20] = [
     "noteheadBlack",
     "noteheadHalf",
     "noteheadXBlack",
     "noteheadXHalf",
     "noteheadCircleX",
+    "noteheadCircleXHalf",
     "noteheadDiamondBlack",
     "noteheadDiamondHalf",
     "noteheadTriangleUpBlack",
     "noteheadTriangleUpHalf",
     "noteheadTriangleDownBlack",
+    "noteheadTriangleDownHalf",
     "noteheadSlashVerticalEnds",
     "noteheadSlashWhiteHalf",
     "noteheadPlusBlack",
+    "noteheadPlusHalf",
     "noteheadSquareBlack",
     "noteheadSquareWhite",
     "noteheadRoundBlack",
     "noteheadRoundWhite",
 ];
 
-const SIGNS: [&str; 31] = [
+const SIGNS: [&str; 34] = [
     "unpitchedPercussionClef1",
     "unpitchedPercussionClef2",
     "timeSigCommon",
@@ -53,9 +56,12 @@ const SIGNS: [&str; 31] = [
     "repeat4Bars",
     "noteheadWhole",
     "noteheadXWhole",
+    "noteheadCircleXWhole",
     "noteheadDiamondWhole",
     "noteheadTriangleUpWhole",
     "noteheadSlashWhiteWhole",
+    "noteheadSquareBlackWhite",
+    "noteheadPlusWhole",
 ];
 
 /// Length of a plain stem, in staff spaces. Common practice.
