@@ -140,6 +140,8 @@ glyphs! {
     MET_NOTE_WHOLE "metNoteWhole" '\u{ECA2}';
     NOTEHEAD_BLACK "noteheadBlack" '\u{E0A4}';
     NOTEHEAD_CIRCLE_X "noteheadCircleX" '\u{E0B3}';
+    NOTEHEAD_CIRCLE_X_HALF "noteheadCircleXHalf" '\u{E0B2}';
+    NOTEHEAD_CIRCLE_X_WHOLE "noteheadCircleXWhole" '\u{E0B1}';
     NOTEHEAD_DIAMOND_BLACK "noteheadDiamondBlack" '\u{E0DB}';
     NOTEHEAD_DIAMOND_HALF "noteheadDiamondHalf" '\u{E0D9}';
     NOTEHEAD_DIAMOND_WHOLE "noteheadDiamondWhole" '\u{E0D8}';
@@ -147,11 +149,15 @@ glyphs! {
     NOTEHEAD_PARENTHESIS_LEFT "noteheadParenthesisLeft" '\u{E0F5}';
     NOTEHEAD_PARENTHESIS_RIGHT "noteheadParenthesisRight" '\u{E0F6}';
     NOTEHEAD_PLUS_BLACK "noteheadPlusBlack" '\u{E0AF}';
+    NOTEHEAD_PLUS_HALF "noteheadPlusHalf" '\u{E0AE}';
+    NOTEHEAD_PLUS_WHOLE "noteheadPlusWhole" '\u{E0AD}';
     NOTEHEAD_ROUND_WHITE "noteheadRoundWhite" '\u{E114}';
     NOTEHEAD_SLASH_VERTICAL_ENDS "noteheadSlashVerticalEnds" '\u{E100}';
     NOTEHEAD_SLASH_WHITE_HALF "noteheadSlashWhiteHalf" '\u{E103}';
     NOTEHEAD_SLASH_WHITE_WHOLE "noteheadSlashWhiteWhole" '\u{E102}';
     NOTEHEAD_SQUARE_BLACK "noteheadSquareBlack" '\u{E0B9}';
+    NOTEHEAD_SQUARE_BLACK_WHITE "noteheadSquareBlackWhite" '\u{E11B}';
+    NOTEHEAD_SQUARE_WHITE "noteheadSquareWhite" '\u{E0B8}';
     NOTEHEAD_TRIANGLE_DOWN_BLACK "noteheadTriangleDownBlack" '\u{E0C7}';
     NOTEHEAD_TRIANGLE_UP_BLACK "noteheadTriangleUpBlack" '\u{E0BE}';
     NOTEHEAD_TRIANGLE_UP_HALF "noteheadTriangleUpHalf" '\u{E0BC}';
