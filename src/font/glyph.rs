@@ -123,6 +123,8 @@ glyphs! {
     FLAG_128TH_UP "flag128thUp" '\u{E248}';
     FLAG_16TH_DOWN "flag16thDown" '\u{E243}';
     FLAG_16TH_UP "flag16thUp" '\u{E242}';
+    FLAG_256TH_DOWN "flag256thDown" '\u{E24B}';
+    FLAG_256TH_UP "flag256thUp" '\u{E24A}';
     FLAG_32ND_DOWN "flag32ndDown" '\u{E245}';
     FLAG_32ND_UP "flag32ndUp" '\u{E244}';
     FLAG_64TH_DOWN "flag64thDown" '\u{E247}';
@@ -140,6 +142,8 @@ glyphs! {
     MET_NOTE_WHOLE "metNoteWhole" '\u{ECA2}';
     NOTEHEAD_BLACK "noteheadBlack" '\u{E0A4}';
     NOTEHEAD_CIRCLE_X "noteheadCircleX" '\u{E0B3}';
+    NOTEHEAD_CIRCLE_X_HALF "noteheadCircleXHalf" '\u{E0B2}';
+    NOTEHEAD_CIRCLE_X_WHOLE "noteheadCircleXWhole" '\u{E0B1}';
     NOTEHEAD_DIAMOND_BLACK "noteheadDiamondBlack" '\u{E0DB}';
     NOTEHEAD_DIAMOND_HALF "noteheadDiamondHalf" '\u{E0D9}';
     NOTEHEAD_DIAMOND_WHOLE "noteheadDiamondWhole" '\u{E0D8}';
@@ -147,11 +151,15 @@ glyphs! {
     NOTEHEAD_PARENTHESIS_LEFT "noteheadParenthesisLeft" '\u{E0F5}';
     NOTEHEAD_PARENTHESIS_RIGHT "noteheadParenthesisRight" '\u{E0F6}';
     NOTEHEAD_PLUS_BLACK "noteheadPlusBlack" '\u{E0AF}';
+    NOTEHEAD_PLUS_HALF "noteheadPlusHalf" '\u{E0AE}';
+    NOTEHEAD_PLUS_WHOLE "noteheadPlusWhole" '\u{E0AD}';
     NOTEHEAD_ROUND_WHITE "noteheadRoundWhite" '\u{E114}';
     NOTEHEAD_SLASH_VERTICAL_ENDS "noteheadSlashVerticalEnds" '\u{E100}';
     NOTEHEAD_SLASH_WHITE_HALF "noteheadSlashWhiteHalf" '\u{E103}';
     NOTEHEAD_SLASH_WHITE_WHOLE "noteheadSlashWhiteWhole" '\u{E102}';
     NOTEHEAD_SQUARE_BLACK "noteheadSquareBlack" '\u{E0B9}';
+    NOTEHEAD_SQUARE_BLACK_WHITE "noteheadSquareBlackWhite" '\u{E11B}';
+    NOTEHEAD_SQUARE_WHITE "noteheadSquareWhite" '\u{E0B8}';
     NOTEHEAD_TRIANGLE_DOWN_BLACK "noteheadTriangleDownBlack" '\u{E0C7}';
     NOTEHEAD_TRIANGLE_UP_BLACK "noteheadTriangleUpBlack" '\u{E0BE}';
     NOTEHEAD_TRIANGLE_UP_HALF "noteheadTriangleUpHalf" '\u{E0BC}';
@@ -170,6 +178,7 @@ glyphs! {
     REPEAT_DOT "repeatDot" '\u{E044}';
     REST_128TH "rest128th" '\u{E4EA}';
     REST_16TH "rest16th" '\u{E4E7}';
+    REST_256TH "rest256th" '\u{E4EB}';
     REST_32ND "rest32nd" '\u{E4E8}';
     REST_64TH "rest64th" '\u{E4E9}';
     REST_8TH "rest8th" '\u{E4E6}';

@@ -30,6 +30,20 @@ pub enum Head {
     Plus,
 }
 
+impl Head {
+    /// Every form.
+    pub const ALL: [Self; 8] = [
+        Self::Normal,
+        Self::X,
+        Self::CircledX,
+        Self::Diamond,
+        Self::Triangle,
+        Self::Slash,
+        Self::Square,
+        Self::Plus,
+    ];
+}
+
 /// What stands over a note to say how open the hi-hat is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Opening {

@@ -67,6 +67,25 @@ fn each_flag_from_the_third_lengthens_the_stem() {
 }
 
 #[test]
+fn a_stem_reaches_the_end_of_its_flag_and_no_further() {
+    // SMuFL, "glyphsWithAnchors": stemUpNW and stemDownSW, where flags of short notes end.
+    for silence in [1, 3, 7, 15] {
+        let row = |letter| format!("{}{letter} . . .", ".".repeat(silence));
+        let up = fill(&row('s'));
+        let (flag, stem) = (up.one(Kind::Flag), up.one(Kind::Stem));
+        assert!(flag.name.ends_with("Up"), "{}", flag.name);
+        assert!((flag.ink.y0 - stem.ink.y0).abs() < 0.01, "{}: {}", flag.name, flag.ink.y0);
+        let down = groove("s s s s", &row('k'));
+        let (flag, head) = (down.one(Kind::Flag), down.heads());
+        let kick = head.iter().find(|head| head.middle() > 1.0).unwrap();
+        let stems = down.kind(Kind::Stem);
+        let stem = stems.iter().find(|stem| (stem.ink.x0 - kick.ink.x0).abs() < 0.05).unwrap();
+        assert!(flag.name.ends_with("Down"), "{}", flag.name);
+        assert!((flag.ink.y1 - stem.ink.y1).abs() < 0.01, "{}: {}", flag.name, flag.ink.y1);
+    }
+}
+
+#[test]
 fn stems_up_stand_at_the_right_of_the_head_and_stems_down_at_the_left() {
     // Gould, "Stems"; SMuFL anchors stemUpSE and stemDownNW.
     let two = groove("s . . .", "k . . .");
@@ -128,6 +147,18 @@ fn cymbals_have_crossed_heads_and_drums_round_ones() {
     }
     for letter in ['k', 's', 't', 'm', 'f'] {
         assert_eq!(fill(&format!("{letter} . . .")).heads()[0].name, "noteheadBlack", "{letter}");
+    }
+}
+
+#[test]
+fn long_notes_are_open_on_every_instrument() {
+    // Gould, "Note-heads": a half note differs from a quarter in its head, a whole note from both.
+    let name = |row: String| fill(&row).heads()[0].name.clone();
+    for letter in "kstmfxhoprbcdlnw".chars() {
+        let quarter = name(format!("{letter} . . ."));
+        let half = name(format!("{letter} - . ."));
+        let whole = name(format!("{letter} - - -"));
+        assert!(quarter != half && half != whole && whole != quarter, "{letter}: {half}");
     }
 }
 

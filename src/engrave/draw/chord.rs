@@ -71,8 +71,9 @@ fn draw_stem(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, beamed: bool) 
     let (top, bottom) = (chord.stem_tip.min(chord.stem_foot), chord.stem_tip.max(chord.stem_foot));
     let stem = Rect::new(left, top, right, bottom);
     canvas.push_at(Mark::new(Kind::Stem, Shape::Box(stem)), place);
-    if !beamed && let Some(flag) = flag_glyph(chord.value, chord.stems) {
-        canvas.push_at(engraver.glyph(Kind::Flag, flag, left, chord.stem_tip), place);
+    if !beamed && let Some((flag, end)) = flag_glyph(chord.value, chord.stems) {
+        let end = engraver.fonts.music.anchor(flag, end).map_or(0.0, |end| end.y);
+        canvas.push_at(engraver.glyph(Kind::Flag, flag, left, chord.stem_tip - end), place);
     }
 }
 

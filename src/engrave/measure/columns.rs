@@ -58,7 +58,7 @@ fn widen_for_ink(engraver: &Engraver<'_>, voice: &VoiceShape, columns: &mut [Col
                 column.left = column.left.max(shape.left + grace);
                 let flag = match voice.is_beamed(index) {
                     false => flag_glyph(shape.value, shape.stems)
-                        .map_or(0.0, |flag| shape.stem_x + music.bounds(flag).x1),
+                        .map_or(0.0, |(flag, _)| shape.stem_x + music.bounds(flag).x1),
                     true => 0.0,
                 };
                 let stroke = stroke_glyph(shape.buzz, shape.strokes)

@@ -54,15 +54,15 @@ pub fn length(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff) -> f64 
     let style = engraver.style;
     let extra_flags = chord.value.flags().saturating_sub(2) as f64 * style.stem_per_extra_beam;
     let mut length = shortened(engraver, chord, staff).max(style.stem_min) + extra_flags;
-    if let Some(flag) = flag_glyph(chord.value, chord.stems) {
+    if let Some((flag, _)) = flag_glyph(chord.value, chord.stems) {
         // A flag must not reach ink on its side of the stem: heads under a stem that points down,
         // dots and displaced heads beside one that points up.
-        let bounds = engraver.fonts.music.bounds(flag);
+        let depth = engraver.fonts.music.bounds(flag).height();
         let beside = chord.stems == Stems::Down
             || !chord.dots.is_empty()
             || chord.heads.iter().any(|head| displaced(engraver, head));
         if beside {
-            length = length.max(bounds.y1.max(-bounds.y0) + FLAG_CLEAR);
+            length = length.max(depth + FLAG_CLEAR);
         }
     }
     if chord.strokes > 0 || chord.buzz {
@@ -76,5 +76,5 @@ pub fn length(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff) -> f64 
 /// How far an unbeamed chord's flag keeps strokes away from the free end of the stem.
 pub fn flag_depth(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
     flag_glyph(chord.value, chord.stems)
-        .map_or(0.0, |flag| engraver.fonts.music.bounds(flag).height() * FLAG_SHARE)
+        .map_or(0.0, |(flag, _)| engraver.fonts.music.bounds(flag).height() * FLAG_SHARE)
 }

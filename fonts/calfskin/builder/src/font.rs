@@ -20,7 +20,7 @@ use crate::source::{Glyph, UNITS_PER_EM};
 /// The family name.
 pub(crate) const FAMILY: &str = "Calfskin";
 /// The font version, as `fontVersion` and the name table give it.
-pub(crate) const VERSION: f64 = 1.0;
+pub(crate) const VERSION: f64 = 2.0;
 
 const COPYRIGHT: &str =
     "Copyright 2026 The Calfskin Project Authors, with Reserved Font Name Calfskin";

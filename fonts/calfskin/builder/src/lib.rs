@@ -40,6 +40,6 @@ pub fn build(glyph_dir: &Path) -> Result<Built, Error> {
     Ok(Built {
         font: font::write(&compiled)?,
         metadata: metadata::write(&compiled)?,
-        specimen: specimen::write(&glyphs),
+        specimen: specimen::write(&glyphs)?,
     })
 }

@@ -1,6 +1,7 @@
 //! The specimen sheet: an A2 page in SVG, measured in millimetres.
 
 mod music;
+mod words;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -8,8 +9,10 @@ use std::fmt::Write as _;
 use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::defaults::ENGRAVING_DEFAULTS;
+use crate::error::Error;
 use crate::font::{FAMILY, VERSION};
 use crate::source::{Glyph, UNITS_PER_SPACE};
+use words::Words;
 
 const WIDTH: f64 = 420.0;
 const HEIGHT: f64 = 594.0;
@@ -19,40 +22,48 @@ const CELL_HEIGHT: f64 = 26.5;
 /// Largest staff space of a glyph in the grid, in millimetres.
 const LARGE: f64 = 4.6;
 
-pub(crate) fn write(glyphs: &[Glyph]) -> String {
-    let mut sheet = Sheet::new(glyphs);
+/// The sheet as SVG.
+///
+/// # Errors
+/// The face of its words is not to be had.
+pub(crate) fn write(glyphs: &[Glyph]) -> Result<String, Error> {
+    let mut sheet = Sheet::new(glyphs)?;
     sheet.heading();
     let mut y = sheet.grid(glyphs, 34.0);
     y = music::rows(&mut sheet, y + 4.0);
     music::running(&mut sheet, y);
-    sheet.finish()
+    Ok(sheet.finish())
 }
 
-/// The growing SVG text and the glyphs it may use.
+/// What the sheet holds so far, the glyphs it may use, and the face of its words.
 pub(crate) struct Sheet<'a> {
     body: String,
+    words: Words,
     glyphs: BTreeMap<&'a str, &'a Glyph>,
 }
 
 impl<'a> Sheet<'a> {
-    fn new(glyphs: &'a [Glyph]) -> Self {
-        let mut body = format!(
+    fn new(glyphs: &'a [Glyph]) -> Result<Self, Error> {
+        let glyphs = glyphs.iter().map(|g| (g.name.as_str(), g)).collect();
+        Ok(Self { body: String::new(), words: Words::new()?, glyphs })
+    }
+
+    fn finish(self) -> String {
+        let mut out = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" \
              xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"{WIDTH}mm\" \
              height=\"{HEIGHT}mm\" viewBox=\"0 0 {WIDTH} {HEIGHT}\">\n\
              <rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"#fff\"/>\n<defs>\n"
         );
-        for glyph in glyphs {
+        for glyph in self.glyphs.values() {
             let drawn = Affine::FLIP_Y * glyph.outline.clone();
-            let _ = writeln!(body, "<path id=\"{}\" d=\"{}\"/>", glyph.name, drawn.to_svg());
+            let _ = writeln!(out, "<path id=\"{}\" d=\"{}\"/>", glyph.name, drawn.to_svg());
         }
-        body.push_str("</defs>\n");
-        Self { body, glyphs: glyphs.iter().map(|g| (g.name.as_str(), g)).collect() }
-    }
-
-    fn finish(mut self) -> String {
-        self.body.push_str("</svg>\n");
-        self.body
+        out.push_str(&self.words.definitions());
+        out.push_str("</defs>\n");
+        out.push_str(&self.body);
+        out.push_str("</svg>\n");
+        out
     }
 
     /// Places a glyph with its origin at (`x`, `y`) mm and a staff space of `space` mm.
@@ -91,12 +102,18 @@ impl<'a> Sheet<'a> {
         );
     }
 
-    pub(crate) fn text(&mut self, x: f64, y: f64, size: f64, anchor: &str, words: &str) {
-        let _ = writeln!(
-            self.body,
-            "<text x=\"{x:.2}\" y=\"{y:.2}\" font-family=\"Libertinus Serif, serif\" \
-             font-size=\"{size}\" text-anchor=\"{anchor}\">{words}</text>"
-        );
+    /// Words at a size in mm; `align` says which part of them stands at `x`: 0 the left end, 0.5 the
+    /// middle, 1 the right end.
+    pub(crate) fn text(&mut self, (x, y): (f64, f64), size: f64, align: f64, words: &str) {
+        let line = self.words.set(words);
+        let scale = size / self.words.units();
+        let left = x - align * f64::from(line.width) * scale;
+        let _ =
+            write!(self.body, "<g transform=\"translate({left:.3} {y:.3}) scale({scale:.6})\">");
+        for (id, at) in line.letters {
+            let _ = write!(self.body, "<use xlink:href=\"#letter{id}\" x=\"{at}\"/>");
+        }
+        self.body.push_str("</g>\n");
     }
 
     /// Five staff lines whose middle line runs at `y`.
@@ -132,12 +149,11 @@ impl<'a> Sheet<'a> {
     }
 
     fn heading(&mut self) {
-        self.text(MARGIN, 22.0, 13.0, "start", FAMILY);
+        self.text((MARGIN, 22.0), 13.0, 0.0, FAMILY);
         self.text(
-            WIDTH - MARGIN,
-            22.0,
+            (WIDTH - MARGIN, 22.0),
             5.0,
-            "end",
+            1.0,
             &format!("Version {VERSION:.1} \u{b7} percussion music, encoded after SMuFL 1.4 \u{b7} SIL Open Font License 1.1"),
         );
         self.block(MARGIN, 26.0, WIDTH - MARGIN, 26.4);
@@ -153,9 +169,9 @@ impl<'a> Sheet<'a> {
             let size = LARGE.min(28.0 / ink.width()).min(18.5 / ink.height());
             let origin = y + 9.5 + ink.center().y * size;
             self.put(&glyph.name, x - ink.center().x * size, origin, size);
-            self.text(x, y + 21.8, 1.9, "middle", &glyph.name);
+            self.text((x, y + 21.8), 2.1, 0.5, &glyph.name);
             let code = format!("U+{:04X}", u32::from(glyph.code_point));
-            self.text(x, y + 23.9, 1.6, "middle", &code);
+            self.text((x, y + 24.1), 1.8, 0.5, &code);
         }
         top + glyphs.len().div_ceil(COLUMNS) as f64 * CELL_HEIGHT
     }

@@ -5,7 +5,8 @@
 mod measure;
 
 use calfskin_builder::defaults::ENGRAVING_DEFAULTS;
-use kurbo::{Affine, BezPath, Shape};
+use calfskin_builder::outline;
+use kurbo::{Affine, BezPath, PathSeg, Shape};
 use measure::{bounds, glyph, ink};
 
 /// Half a font unit, in staff spaces.
@@ -72,6 +73,17 @@ fn hollow_x_heads_are_large_enough_to_stay_open() {
         assert_near(name, hollow.center().y, 0.0, EXACT);
     }
     assert!(half.width() > black.width() && whole.width() > half.width());
+    for (black, half, whole) in [
+        ("noteheadCircleX", "noteheadCircleXHalf", "noteheadCircleXWhole"),
+        ("noteheadPlusBlack", "noteheadPlusHalf", "noteheadPlusWhole"),
+        ("noteheadSquareBlack", "noteheadSquareWhite", "noteheadSquareBlackWhite"),
+    ] {
+        let [black, half, whole] = [black, half, whole].map(|name| bounds(&glyph(name)));
+        assert!(half.width() >= black.width() && whole.width() > half.width() * 1.15);
+        assert!(whole.height() >= black.height() && whole.height() <= 1.4);
+        assert_near("centre", half.center().y, 0.0, EXACT);
+        assert_near("centre", whole.center().y, 0.0, EXACT);
+    }
 }
 
 #[test]
@@ -233,6 +245,83 @@ fn flags_grow_from_roots_of_the_stems_width() {
         assert_near(flag, up.anchors["stemUpNW"].y / 500.0, bounds(&up).y1, EXACT);
         assert_near(flag, down.anchors["stemDownSW"].y / 500.0, bounds(&down).y0, EXACT);
     }
+}
+
+/// Flags grow: the outermost is the smallest, and no two of a stack are one drawing.
+#[test]
+fn flags_of_a_stack_differ() {
+    for count in ["16th", "32nd", "64th", "128th"] {
+        for name in [format!("flag{count}Up"), format!("flag{count}Down")] {
+            let outwards = if name.ends_with("Up") { 1.0 } else { -1.0 };
+            let place = |flag: &BezPath| flag.bounding_box().center().y * outwards;
+            let mut drawn = outline::contours(&glyph(&name).outline);
+            drawn.sort_by(|a, b| place(b).total_cmp(&place(a)));
+            let flags: Vec<(f64, f64)> =
+                drawn.iter().map(|flag| (flag.bounding_box().width(), flag.area())).collect();
+            for pair in flags.windows(2) {
+                assert!(pair[1].0 > pair[0].0 + 3.0, "{name}: widths {flags:?}");
+                assert!(pair[1].1 > pair[0].1 * 1.02, "{name}: ink {flags:?}");
+            }
+        }
+    }
+}
+
+/// The outer edge of a flag begins along the stem, so that the two are one stroke.
+#[test]
+fn flags_leave_the_stem_along_it() {
+    let edge = ENGRAVING_DEFAULTS.stem_thickness * 500.0;
+    for count in ["8th", "16th", "32nd", "64th", "128th"] {
+        for name in [format!("flag{count}Up"), format!("flag{count}Down")] {
+            for flag in outline::contours(&glyph(&name).outline) {
+                let curves = flag.segments().filter(|s| matches!(s, PathSeg::Cubic(_)));
+                let mut steep = 0;
+                for curve in curves.map(|s| s.to_cubic()) {
+                    for (end, handle) in [(curve.p0, curve.p1), (curve.p3, curve.p2)] {
+                        if end.x == edge {
+                            assert_eq!(handle.x, edge, "{name}: {end:?} heads for {handle:?}");
+                            steep += 1;
+                        }
+                    }
+                }
+                assert_eq!(steep, 2, "{name}: both edges of a flag meet the stem");
+            }
+        }
+    }
+}
+
+/// Mean thickness of a glyph's strokes, in staff spaces: twice its ink over its outline's length.
+fn mean_stroke(name: &str) -> f64 {
+    let outline = glyph(name).outline;
+    2.0 * outline.area() / outline.perimeter(0.1) / 500.0
+}
+
+/// A line of music has one colour: short rests are no greyer than the crossed heads beside them, nor
+/// much blacker.
+#[test]
+fn rests_have_the_weight_of_heads() {
+    let head = mean_stroke("noteheadXBlack");
+    for name in ["rest8th", "rest16th", "rest32nd", "rest64th", "rest128th"] {
+        let ratio = mean_stroke(name) / head;
+        assert!((1.0..1.2).contains(&ratio), "{name}: {ratio:.2} of a crossed head");
+    }
+    let ratio = mean_stroke("restQuarter") / head;
+    assert!((1.2..1.5).contains(&ratio), "restQuarter: {ratio:.2} of a crossed head");
+}
+
+#[test]
+fn the_figures_of_tuplets_are_of_one_colour() {
+    let all: Vec<f64> = (0..=9).map(|digit| mean_stroke(&format!("tuplet{digit}"))).collect();
+    let mean = all.iter().sum::<f64>() / 10.0;
+    assert!(all.iter().all(|one| (one / mean - 1.0).abs() < 0.2), "{all:.3?}");
+}
+
+/// Open heads are seen as open on a music stand: as much white as black, or nearly.
+#[test]
+fn the_half_note_is_wide_open() {
+    let (black, half) =
+        (glyph("noteheadBlack").outline.area(), glyph("noteheadHalf").outline.area());
+    let white = 1.0 - half / black;
+    assert!((0.46..0.54).contains(&white), "{white:.2} of the head is white");
 }
 
 #[test]

@@ -4,27 +4,30 @@ use super::{MARGIN, Sheet};
 use crate::defaults::ENGRAVING_DEFAULTS;
 
 /// Heads that take a stem, each shown with stems both ways.
-const HEADS: [&str; 17] = [
+const HEADS: [&str; 20] = [
     "noteheadBlack",
     "noteheadHalf",
     "noteheadXBlack",
     "noteheadXHalf",
     "noteheadCircleX",
+    "noteheadCircleXHalf",
     "noteheadDiamondBlack",
     "noteheadDiamondHalf",
     "noteheadTriangleUpBlack",
     "noteheadTriangleUpHalf",
     "noteheadTriangleDownBlack",
+    "noteheadTriangleDownHalf",
     "noteheadSlashVerticalEnds",
     "noteheadSlashWhiteHalf",
     "noteheadPlusBlack",
+    "noteheadPlusHalf",
     "noteheadSquareBlack",
     "noteheadSquareWhite",
     "noteheadRoundBlack",
     "noteheadRoundWhite",
 ];
 
-const SIGNS: [&str; 31] = [
+const SIGNS: [&str; 35] = [
     "unpitchedPercussionClef1",
     "unpitchedPercussionClef2",
     "timeSigCommon",
@@ -48,14 +51,18 @@ const SIGNS: [&str; 31] = [
     "rest32nd",
     "rest64th",
     "rest128th",
+    "rest256th",
     "repeat1Bar",
     "repeat2Bars",
     "repeat4Bars",
     "noteheadWhole",
     "noteheadXWhole",
+    "noteheadCircleXWhole",
     "noteheadDiamondWhole",
     "noteheadTriangleUpWhole",
     "noteheadSlashWhiteWhole",
+    "noteheadSquareBlackWhite",
+    "noteheadPlusWhole",
 ];
 
 /// Length of a plain stem, in staff spaces. Common practice.
@@ -143,7 +150,7 @@ pub(super) fn rows(sheet: &mut Sheet<'_>, top: f64) -> f64 {
         row.down(head, x, 0.5, 0.5 - STEM);
         x += row.sheet.advance(head) + 2.4;
     }
-    for (k, flags) in ["8th", "16th", "32nd", "64th", "128th"].iter().enumerate() {
+    for (k, flags) in ["8th", "16th", "32nd", "64th", "128th", "256th"].iter().enumerate() {
         let extra = 0.8 * k.saturating_sub(1) as f64;
         let left = row.up("noteheadBlack", x, -1.0, STEM - 1.0 + extra);
         row.put(&format!("flag{flags}Up"), left, STEM - 1.0);
