@@ -34,8 +34,9 @@ impl SharedGrid {
 /// places.
 pub(crate) fn reverse(phrase: &mut Phrase) {
     let length = phrase.length();
-    let keys: Vec<GridKey> = phrase.spans.iter().enumerate().map(|(i, s)| key(i, s)).collect();
-    let grids = grids(phrase, &keys);
+    let divided = divided(phrase);
+    let keys: Vec<GridKey> = divided.iter().enumerate().map(|(i, s)| key(i, s)).collect();
+    let grids = grids(phrase, &divided, &keys);
     for at in 0..phrase.notes.len() {
         let old = phrase.notes[at].at;
         let index = phrase.span_at(old);
@@ -67,6 +68,22 @@ pub(crate) fn reverse(phrase: &mut Phrase) {
     phrase.divide_spans();
 }
 
+/// The beats and groups of a phrase, each with the parts on which its notes begin and held notes end.
+fn divided(phrase: &Phrase) -> Vec<GridSpan> {
+    let mut spans = phrase.spans.clone();
+    for until in phrase.notes.iter().filter_map(|note| note.until) {
+        if let Some(span) = phrase.span_at(until).and_then(|index| spans.get_mut(index)) {
+            span.parts = lcm(span.parts, parts_at(span, until));
+        }
+    }
+    spans
+}
+
+/// The fewest parts of a stretch of which one begins at a time.
+fn parts_at(span: &GridSpan, at: Time) -> i64 {
+    *(at - span.start).ratio(span.length).denom()
+}
+
 fn key(index: usize, span: &GridSpan) -> GridKey {
     let plain = span.parts.count_ones() == 1;
     let thirds = span.length.numerator() == 3 && span.parts % 3 == 0;
@@ -80,9 +97,9 @@ fn key(index: usize, span: &GridSpan) -> GridKey {
 }
 
 /// The grids of a phrase, with the parts that its notes and what they become on them ask for.
-fn grids(phrase: &Phrase, keys: &[GridKey]) -> BTreeMap<GridKey, SharedGrid> {
+fn grids(phrase: &Phrase, divided: &[GridSpan], keys: &[GridKey]) -> BTreeMap<GridKey, SharedGrid> {
     let mut grids: BTreeMap<GridKey, SharedGrid> = BTreeMap::new();
-    for (span, key) in phrase.spans.iter().zip(keys) {
+    for (span, key) in divided.iter().zip(keys) {
         let grid = grids.entry(*key).or_insert(SharedGrid { parts: 1, mirrored: 1 });
         grid.parts = lcm(grid.parts, span.parts.max(1));
     }
@@ -91,8 +108,7 @@ fn grids(phrase: &Phrase, keys: &[GridKey]) -> BTreeMap<GridKey, SharedGrid> {
         let Some(index) = phrase.span_at(until) else { continue };
         let (Some(span), Some(key)) = (phrase.spans.get(index), keys.get(index)) else { continue };
         if let Some(grid) = grids.get_mut(key) {
-            grid.parts = lcm(grid.parts, *(until - span.start).ratio(span.length).denom());
-            grid.mirrored = lcm(grid.mirrored, *(until - span.start).ratio(span.length).denom());
+            grid.mirrored = lcm(grid.mirrored, parts_at(span, until));
         }
     }
     for note in &phrase.notes {
