@@ -7,9 +7,11 @@
 mod built;
 
 use built::{clean, number_of, words_of};
-use flamacue::Compiled;
 use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::Fonts;
+use flamacue::source::{Diagnostics, Source};
+use flamacue::{Compiled, compile};
+use std::collections::BTreeSet;
 
 fn build(text: &str) -> Compiled {
     let fonts = Fonts::built_in().expect("the built-in faces");
@@ -136,4 +138,50 @@ fn a_title_too_long_for_its_column_goes_on_below() {
         let next = next.fold(f64::INFINITY, f64::min);
         assert!(line.iter().all(|(_, end, _)| *end < next), "{titles:?}");
     }
+}
+
+/// A text that builds, and what is told of it.
+fn told(text: &str) -> (Compiled, String) {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let mut diagnostics = Diagnostics::default();
+    let source = Source::new("pages", text);
+    let built = compile(&source, &fonts, &mut diagnostics).map(Compiled::flat);
+    (built.expect("pages"), diagnostics.render(&source, false))
+}
+
+/// Where the clefs of a page stand from the left, and the staff spaces they are drawn with, each
+/// once.
+fn clefs(page: &Page) -> (Vec<i64>, Vec<i64>) {
+    let (mut lefts, mut spaces) = (BTreeSet::new(), BTreeSet::new());
+    for mark in built::marks(page).into_iter().filter(|mark| mark.kind == Kind::Clef) {
+        if let Shape::Glyph { at, space, .. } = &mark.shape {
+            lefts.insert(at.x.round() as i64);
+            spaces.insert((space * 1000.0).round() as i64);
+        }
+    }
+    (lefts.into_iter().collect(), spaces.into_iter().collect())
+}
+
+/// A block that is too wide for its column takes its neighbours along to fewer; no staff is smaller.
+#[test]
+fn neighbours_have_the_same_columns_and_one_size() {
+    let wide = "exercise\n  play  [ss][ss][ss][ss] ssss [ss][ss][ss][ss] ssss\n\n";
+    let narrow = "exercise\n  play  s s s s\n\n";
+    let (built, said) = told(&format!("columns: 4\n\n{narrow}{narrow}{wide}{narrow}{narrow}"));
+    let (lefts, spaces) = clefs(&built.drawing.pages[0]);
+    assert_eq!((lefts.len(), spaces.len()), (2, 1), "{lefts:?} {spaces:?}");
+    assert_eq!(said.matches("not all of these fit 4 columns; 2 are set").count(), 1, "{said}");
+    let (built, said) = told(&format!("columns: 4\n\n{}", narrow.repeat(5)));
+    assert_eq!((clefs(&built.drawing.pages[0]).0.len(), said.as_str()), (4, ""));
+}
+
+/// Where so many bars do not fit on a line it has fewer, and no staff is smaller.
+#[test]
+fn a_line_is_broken_before_it_is_set_smaller() {
+    let bars = vec!["ssss ssss ssss ssss"; 8].join(" | ");
+    let (built, said) = told(&format!("exercise\n  bars: 8\n  play  {bars}\n"));
+    assert!(said.contains("8 bars do not fit on one line"), "{said}");
+    let page = &built.drawing.pages[0];
+    assert_eq!(clefs(page).1.len(), 1, "one size");
+    assert!(number_of(page, Kind::Clef) > 1, "more than one line");
 }

@@ -143,6 +143,7 @@ fn line(
         tight: false,
         warning: 0.0,
         scale: (width / natural).min(1.0),
+        cut: false,
     };
     let mut system = system::draw(engraver, block, &set, vec![bar]);
     set_names(engraver, &mut system, entries, layout, block.settings.staff);

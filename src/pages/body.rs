@@ -55,7 +55,8 @@ pub fn set(
     let ahead = Ahead::default();
     let pieces = Vec::with_capacity(score.items.len() * 3);
     let body = Body { pieces, ..Body::default() };
-    let mut growing = Growing { setter, score, memo, diagnostics, wanted, ahead, body };
+    let mut growing =
+        Growing { setter, score, memo, diagnostics, wanted, ahead, body, told_of: None };
     let mut index = 0;
     while let Some(item) = score.items.get(index) {
         if stop() {
@@ -65,6 +66,7 @@ pub fn set(
         let items = match item {
             Item::Block(block) => growing.row(index, block.settings.columns as usize),
             Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {
+                growing.told_of = None;
                 growing.words(index, item, referring.binary_search(&index).is_ok());
                 1
             }
@@ -86,6 +88,8 @@ struct Growing<'a, 'd> {
     wanted: Wanted,
     ahead: Ahead,
     body: Body,
+    /// What was told of the grid that goes on: the columns asked for, and those that are set.
+    told_of: Option<(usize, usize)>,
 }
 
 impl<'a> Growing<'a, '_> {
@@ -107,13 +111,18 @@ impl<'a> Growing<'a, '_> {
 
     /// Sets as many of the blocks from an index on as stand side by side in columns; how many these
     /// are.
-    fn row(&mut self, index: usize, columns: usize) -> usize {
+    fn row(&mut self, index: usize, asked: usize) -> usize {
         let setter = self.setter;
+        let mut columns = asked;
         let mut cells: Vec<GridBlock<'a>> = Vec::new();
-        for (nth, block) in side_by_side(self.score, index, columns).enumerate() {
+        for (nth, block) in side_by_side(self.score, index, asked).enumerate() {
             let at = (index + nth, block);
             let engraved = self.ahead.block(&setter, self.score, at, self.memo);
-            if engraved.alone {
+            if nth == 0 {
+                columns = engraved.columns;
+                self.tell_columns(block, &engraved);
+            }
+            if engraved.columns == 1 || nth == columns {
                 // What is too wide for a column stands on a line of its own.
                 if nth == 0 {
                     self.alone(index, block, engraved);
@@ -141,21 +150,23 @@ impl<'a> Growing<'a, '_> {
         let same = |row: &&SetRow| {
             let number = |cell: &GridBlock<'_>| (Arc::as_ptr(&cell.block.block), cell.block.number);
             let known = row.cells.iter().map(|(block, number)| (Arc::as_ptr(block), *number));
-            known.eq(cells.iter().map(number))
+            row.columns == columns && known.eq(cells.iter().map(number))
         };
         if let Some(row) = self.memo.rows.get(&first.block.block).filter(same) {
             return row.piece.clone();
         }
         let piece = Arc::new(self.setter.grid_row(cells, columns));
         let own = cells.iter().map(|cell| (cell.block.block.clone(), cell.block.number)).collect();
-        self.memo.rows.put(&first.block.block, SetRow { cells: own, piece: piece.clone() });
+        self.memo
+            .rows
+            .put(&first.block.block, SetRow { cells: own, columns, piece: piece.clone() });
         piece
     }
 
     /// Sets a block that has a line of its own.
     fn alone(&mut self, index: usize, block: &PlacedBlock, engraved: EngravedBlock) {
         // A style of one line sets what is long smaller by design.
-        if !engraved.fits() && !self.setter.context.style.one_line {
+        if !engraved.is_as_asked() && !self.setter.context.style.one_line {
             self.warn_of_smaller(block, &engraved.systems);
         }
         let known = self.memo.alone.get(&block.block);
@@ -172,21 +183,40 @@ impl<'a> Growing<'a, '_> {
         self.body.pieces.extend(set.iter().map(|piece| ColumnPiece::new(piece.clone(), index)));
     }
 
-    /// Tells that lines of a block were set smaller than the others.
-    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
-        let most = systems.iter().filter(|s| s.scale < 1.0).map(|s| s.bars).max();
-        let (what, mend) = match most {
-            Some(bars @ 2..) => (
-                format!("{bars} bars do not fit on one line; they are set smaller"),
-                "ask for fewer with `bars:`, or use a wider page or a smaller staff-height",
-            ),
-            _ => (
-                "a bar is wider than the page; it is set smaller to fit".to_owned(),
-                "use a wider page or a smaller staff-height",
-            ),
+    /// Tells, once for each grid, that a block has fewer columns than it asks for.
+    fn tell_columns(&mut self, block: &PlacedBlock, engraved: &EngravedBlock) {
+        let asked = block.settings.columns as usize;
+        if asked < 2 || engraved.columns == asked || self.told_of == Some((asked, engraved.columns))
+        {
+            return;
+        }
+        self.told_of = Some((asked, engraved.columns));
+        let what = match engraved.columns {
+            1 => format!("this is too wide for {asked} columns and stands alone"),
+            columns => format!("not all of these fit {asked} columns; {columns} are set"),
         };
+        let mend = "ask for fewer columns, or use a wider page or a smaller staff-height";
         let span = block.span.moved(block.at);
-        self.diagnostics.warning(span, what).code(codes::BARS_SMALLER).mend(mend);
+        self.diagnostics.warning(span, what).code(codes::COLUMNS_FEWER).mend(mend);
+    }
+
+    /// Tells that lines of a block were set smaller than the others, or with fewer bars.
+    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
+        let span = block.span.moved(block.at);
+        if systems.iter().any(|system| system.scale < 1.0) {
+            let what = "a bar is wider than the page; it is set smaller to fit";
+            let mend = "use a wider page or a smaller staff-height";
+            self.diagnostics.warning(span, what.to_owned()).code(codes::BARS_SMALLER).mend(mend);
+        }
+        let asked = block.settings.bars_per_line.unwrap_or(0);
+        if let Some(cut) = systems.iter().find(|system| system.cut) {
+            let what = format!(
+                "{asked} bars do not fit on one line; where they do not, a line has fewer, as {}",
+                cut.bars
+            );
+            let mend = "ask for fewer with `bars:`, or use a wider page or a smaller staff-height";
+            self.diagnostics.warning(span, what).code(codes::BARS_FEWER).mend(mend);
+        }
     }
 
     fn picture<P: Borrow<Piece>>(&mut self, block: &PlacedBlock, set: &[P]) {

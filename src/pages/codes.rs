@@ -5,4 +5,8 @@ use crate::source::codes;
 codes! {
     /// Bars that do not fit and are set smaller.
     BARS_SMALLER = "bars-smaller",
+    /// Fewer bars on a line than were asked for.
+    BARS_FEWER = "bars-fewer",
+    /// Fewer columns than were asked for.
+    COLUMNS_FEWER = "columns-fewer",
 }

@@ -11,30 +11,46 @@ use std::sync::Arc;
 pub struct EngravedBlock {
     /// The lines.
     pub systems: Arc<[Arc<System>]>,
-    /// It has the width of the text to itself, as it asks or because it is too wide for a column.
-    pub alone: bool,
+    /// In how many columns it would fit, at most those it asks for; 1 where it has the width of the
+    /// text to itself.
+    pub fits: usize,
+    /// The columns it is engraved for.
+    pub columns: usize,
 }
 
 impl EngravedBlock {
-    /// A block in as many columns as it asks for, or in one where it does not fit.
+    /// A block in as many columns as it asks for, or in fewer where it does not fit.
     pub fn of(setter: &Setter<'_>, block: &Block) -> Self {
-        let columns = block.settings.columns as usize;
-        if columns > 1 {
-            let systems = setter.systems(block, columns, grid::column_width(setter.sheet, columns));
-            if fits(&systems) {
-                return Self { systems: systems.into(), alone: false };
+        let asked = block.settings.columns as usize;
+        for columns in (2..=asked).rev() {
+            let set = Self::in_columns(setter, block, columns);
+            if set.is_as_asked() {
+                return Self { fits: columns, ..set };
             }
         }
-        let systems = setter.systems(block, 1, setter.sheet.text_width());
-        Self { systems: systems.into(), alone: true }
+        Self::in_columns(setter, block, 1)
     }
 
-    /// Whether no bar had to be made smaller.
-    pub fn fits(&self) -> bool {
-        fits(&self.systems)
+    /// A block in so many columns.
+    fn in_columns(setter: &Setter<'_>, block: &Block, columns: usize) -> Self {
+        let width = match columns {
+            1 => setter.sheet.text_width(),
+            _ => grid::column_width(setter.sheet, columns),
+        };
+        let systems = setter.systems(block, columns, width);
+        Self { systems: systems.into(), fits: columns, columns }
     }
-}
 
-fn fits(systems: &[Arc<System>]) -> bool {
-    systems.iter().all(|system| system.scale >= 1.0)
+    /// The same in so many columns as the blocks around it have, at most as many as it fits.
+    pub fn among(&self, setter: &Setter<'_>, block: &Block, columns: usize) -> Self {
+        match columns == self.columns {
+            true => self.clone(),
+            false => Self { fits: self.fits, ..Self::in_columns(setter, block, columns) },
+        }
+    }
+
+    /// Whether no bar had to be made smaller, and no line got fewer bars than it should have.
+    pub fn is_as_asked(&self) -> bool {
+        self.systems.iter().all(|system| system.scale >= 1.0 && !system.cut)
+    }
 }

@@ -61,6 +61,7 @@ struct Ground {
 pub(super) struct SetRow {
     /// The blocks and their numbers.
     pub(super) cells: Vec<(Arc<Block>, Option<BlockNumber>)>,
+    pub(super) columns: usize,
     pub(super) piece: Arc<Piece>,
 }
 

@@ -29,6 +29,8 @@ pub struct System {
     pub scale: f64,
     /// How many bars it has.
     pub bars: usize,
+    /// These are fewer than the text asks for, since so many do not fit.
+    pub cut: bool,
 }
 
 /// Draws a line of a block, which holds the `bars`.
@@ -61,7 +63,8 @@ pub fn draw(
     under::dynamics::draw(&mut canvas, block, &bars);
     under::rows::draw(&mut canvas, block, &bars);
     let (nodes, ink) = canvas.finish();
-    System { nodes: nodes.into(), ink, width, scale: line.scale, bars: bars.len() }
+    let (scale, cut) = (line.scale, line.cut);
+    System { nodes: nodes.into(), ink, width, scale, bars: bars.len(), cut }
 }
 
 fn draw_bar(

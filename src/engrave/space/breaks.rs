@@ -32,23 +32,28 @@ pub fn ends_short(bars: &[SpacedBar], to: usize) -> bool {
 /// Ends of the lines of a block.
 pub fn breaks(bars: &[SpacedBar], widths: &LineWidths) -> Vec<usize> {
     match widths.forced {
-        Some(count) => counted_breaks(bars, count.max(1)),
+        Some(count) => counted_breaks(bars, count.max(1), widths),
         None => best_breaks(bars, widths),
     }
 }
 
-/// Ends of lines of so many bars each; the count begins anew where the text asks for a line, and a
-/// sign that stands for several bars stays whole.
-fn counted_breaks(bars: &[SpacedBar], count: usize) -> Vec<usize> {
+/// Ends of lines of so many bars each, and of fewer where so many do not fit; the count begins anew
+/// where the text asks for a line, and a sign that stands for several bars stays whole.
+fn counted_breaks(bars: &[SpacedBar], count: usize, widths: &LineWidths) -> Vec<usize> {
     let mut breaks = Vec::new();
-    let mut on_line = 0;
+    let mut from = 0;
+    let mut least = 0.0;
     for (index, bar) in bars.iter().enumerate() {
-        let full = on_line >= count && bar.line_start.line_break != LineBreak::Never;
-        if index > 0 && (full || bar.line_start.line_break == LineBreak::Asked) {
+        let own = bar.width(0.0, true);
+        let room = bars.get(from).map_or(0.0, |first| widths.room(first, warning(bars, index + 1)));
+        let wide = !widths.shrinks && least + own > room;
+        let full = index - from >= count || wide;
+        let breaks_here = full && bar.line_start.line_break != LineBreak::Never;
+        if index > from && (breaks_here || bar.line_start.line_break == LineBreak::Asked) {
             breaks.push(index);
-            on_line = 0;
+            (from, least) = (index, 0.0);
         }
-        on_line += 1;
+        least += own;
     }
     breaks.push(bars.len());
     breaks

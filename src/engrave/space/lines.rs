@@ -29,6 +29,8 @@ pub struct SetLine {
     pub warning: f64,
     /// Factor on everything, under 1 only where a single bar is wider than the line.
     pub scale: f64,
+    /// It has fewer bars than the text asks for, since so many do not fit.
+    pub cut: bool,
 }
 
 /// Breaks bars into lines, which hold all of them in order.
@@ -71,7 +73,8 @@ fn set_line(
         true => widths.line / (width + lead + warning),
         false => 1.0,
     };
-    Some(SetLine { from, to, stretch, tight, warning, scale })
+    let cut = widths.forced.is_some_and(|count| to - from < count) && !ends_short(bars, to);
+    Some(SetLine { from, to, stretch, tight, warning, scale, cut })
 }
 
 /// The factor on ideal gaps that makes a width fill the room; as small as ink allows where it
