@@ -178,7 +178,7 @@ fn neighbours_have_the_same_columns_and_one_size() {
 /// Where so many bars do not fit on a line it has fewer, and no staff is smaller.
 #[test]
 fn a_line_is_broken_before_it_is_set_smaller() {
-    let bars = vec!["ssss ssss ssss ssss"; 8].join(" | ");
+    let bars = ["ssss ssss ssss ssss"; 8].join(" | ");
     let (built, said) = told(&format!("exercise\n  bars: 8\n  play  {bars}\n"));
     assert!(said.contains("8 bars do not fit on one line"), "{said}");
     let page = &built.drawing.pages[0];

@@ -1,7 +1,7 @@
 //! Blocks of music.
 
 use super::settings::BlockSettings;
-use super::{Bar, Kit, Span};
+use super::{Bar, Kit, Span, Time};
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -22,6 +22,13 @@ pub struct Block {
     pub bars: Vec<Bar>,
     /// Its head line. As all places in a block it counts from where the block starts.
     pub span: Span,
+}
+
+impl Block {
+    /// Whether its first bar is a pickup.
+    pub fn has_pickup(&self) -> bool {
+        self.bars.first().is_some_and(|bar| bar.offset > Time::ZERO)
+    }
 }
 
 /// A block where it stands.

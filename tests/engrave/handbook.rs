@@ -438,6 +438,65 @@ fn an_ending_and_a_tie_go_on_after_the_end_of_a_line() {
     assert!(tie.ink.x0 > clef.ink.x1, "{tie:?}");
 }
 
+/// How far the middle of the inner side of a tie is from the nearest line; its ink reaches from its
+/// ends to there.
+fn tie_middles(picture: &Picture) -> Vec<(f64, f64)> {
+    picture.kind(Kind::Tie).iter().map(|tie| (tie.ink.y0, tie.ink.y1)).collect()
+}
+
+#[test]
+fn ties_of_a_chord_curve_apart() {
+    // Gould, "Ties": of a chord in one voice the upper ones curve up and the lower ones down.
+    let picture = fill("s+t- -- -- -s");
+    let mut ties = tie_middles(&picture);
+    ties.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let heads = picture.heads();
+    let (high, low) =
+        (heads[1].middle().min(heads[0].middle()), heads[0].middle().max(heads[1].middle()));
+    assert_eq!(ties.len(), 2);
+    assert!(ties[0].0 < high - 0.4 && ties[0].1 < high + 0.3, "{ties:?} over {high}");
+    assert!(ties[1].1 > low + 0.4 && ties[1].0 > low - 0.3, "{ties:?} under {low}");
+}
+
+#[test]
+fn the_middle_of_a_tie_lies_in_a_space() {
+    // Ross, "Ties": not on a staff line, wherever the tie is.
+    for row in
+        ["s- -- -- -s", "s- -s . .", "f- -- -- -f", "t- -- -- -t", "m- -m . .", "k- -- -- -k"]
+    {
+        for bars in ["", "  bars: 1\n"] {
+            let picture = Picture::of(&format!("fill a \"A\"\n{bars}  play  {row} | s s s s\n"));
+            for (top, bottom) in tie_middles(&picture) {
+                // The outer edge of its middle is half a tie's thickness beyond it (SMuFL).
+                let below = picture.heads()[0].middle() < (top + bottom) / 2.0;
+                let apex = if below { bottom - 0.11 } else { top + 0.11 };
+                let off = (apex - apex.round()).abs();
+                assert!(apex.abs() > 2.2 || off > 0.2, "{row}: {apex}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_tie_from_the_line_before_is_two_spaces_long_and_clear_of_the_clef() {
+    // Gould, "Ties over a system break".
+    let picture = Picture::of("fill a \"A\"\n  bars: 1\n  play  s - - - | - - s s\n");
+    let ties = picture.kind(Kind::Tie);
+    let clef = picture.kind(Kind::Clef)[1].ink;
+    let stub = ties.iter().map(|tie| tie.ink).min_by(|a, b| a.x0.total_cmp(&b.x0)).unwrap();
+    assert!(stub.width() >= 1.95, "{}", stub.width());
+    assert!(stub.x0 > clef.x1, "{} after {}", stub.x0, clef.x1);
+}
+
+#[test]
+fn a_pickup_is_neither_counted_nor_numbered() {
+    // Gould, "Bar numbers": the first complete bar is bar 1.
+    let picture = Picture::of(
+        "fill a \"A\"\n  bars: 2\n  pickup: 1/4\n  play  s | s s s s | s s s s | s s s s | s s s\n",
+    );
+    assert_eq!(picture.one(Kind::BarNumber).name, "3");
+}
+
 #[test]
 fn rests_begin_on_multiples_of_themselves() {
     // Gould, "Grouping of rests".

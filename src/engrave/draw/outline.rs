@@ -36,10 +36,19 @@ pub fn polygon(points: &[Point]) -> BezPath {
 /// A tie or slur, thin at its ends and full in its middle. `side` is 1 for one that hangs below
 /// and -1 for one that stands above.
 pub fn bow(engraver: &Engraver<'_>, from: Point, to: Point, side: f64) -> BezPath {
-    let defaults = engraver.fonts.music.defaults();
-    let width = (to.x - from.x).max(BOW_MIN);
+    bow_of_height(engraver, from, to, bow_height(to.x - from.x) * side)
+}
+
+/// How far the middle of a bow of a width stands from the line between its ends.
+pub fn bow_height(width: f64) -> f64 {
     let (least, slope, most) = BOW_HEIGHT;
-    let height = (least + width * slope).min(most) * side;
+    (least + width.max(BOW_MIN) * slope).min(most)
+}
+
+/// The same whose middle stands so far below the line between its ends, or above it.
+pub fn bow_of_height(engraver: &Engraver<'_>, from: Point, to: Point, height: f64) -> BezPath {
+    let defaults = engraver.fonts.music.defaults();
+    let side = height.signum();
     let (thin, thick) = (defaults.tie_endpoint_thickness, defaults.tie_midpoint_thickness);
     let third = Vec2::new((to.x - from.x) * BOW_HANDLE, (to.y - from.y) * BOW_HANDLE);
     // A cubic whose handles are pulled by h bulges by 3/4 h in its middle.

@@ -9,13 +9,24 @@ use crate::engrave::measure::chord::ChordShape;
 use crate::engrave::notate::event::EventKind;
 use crate::engrave::notate::shown::Shown;
 use crate::engrave::notate::ties::comes_in;
+use crate::engrave::space::widths::TIE_ROOM;
+use crate::engrave::staff::outer_line;
 use crate::score::Block;
+use crate::score::settings::Staff;
 use kurbo::Point;
+use std::cmp::Ordering;
 
+/// The least height of a tie (no source).
+const LEAST_HEIGHT: f64 = 0.3;
 /// From a line's clef or its end to a tie that comes from or goes to another line (no source).
 const LINE_END_GAP: f64 = 0.2;
-/// The least and the most a tie reaches into the next line (no source).
-const STUB: (f64, f64) = (1.0, 2.0);
+/// The most a tie reaches into the next line (no source).
+const STUB: f64 = 3.0;
+/// The same where it comes out of a bar that a sign stands for (no source).
+const SHORT_STUB: f64 = 2.0;
+/// How far the middle of a tie stands from a staff line at least (Ross, *The Art of Music Engraving
+/// and Processing*, "Ties", from memory: it lies in a space).
+const CLEAR_OF_LINES: f64 = 0.3;
 /// From the middle of a single head to the end of a tie beneath it (no source).
 const BENEATH: f64 = 0.3;
 /// From a chord's ink to the end of a tie beside it (no source).
@@ -46,6 +57,20 @@ impl Tied<'_> {
         if self.apart { stems } else { -stems }
     }
 
+    /// The same for the tie of one head: the ties of a chord of one voice curve apart (Gould,
+    /// *Behind Bars*, "Ties", from memory).
+    fn side_of(&self, y: f64) -> f64 {
+        let heads = &self.chord.heads;
+        let below = heads.iter().filter(|head| head.y() > y).count();
+        let above = heads.iter().filter(|head| head.y() < y).count();
+        match below.cmp(&above) {
+            _ if self.apart => self.side(),
+            Ordering::Less => 1.0,
+            Ordering::Greater => -1.0,
+            Ordering::Equal => self.side(),
+        }
+    }
+
     /// x where a tie ends and where one begins.
     fn ends(&self) -> (f64, f64) {
         match self.is_beneath() {
@@ -69,6 +94,7 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
 fn draw_run(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
     let end = last.right - last.spaced.closing - LINE_END_GAP;
+    let staff = block.settings.staff;
     for voice in 0..2 {
         let notes = notes(bars, voice);
         if let Some(note) = notes.first()
@@ -76,34 +102,53 @@ fn draw_run(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
         {
             let to = note.ends().0;
             let from = match first.first_of_line {
-                true => (first.left - LINE_END_GAP).min(to - STUB.0),
-                false => first.left + LINE_END_GAP,
+                true => (first.left - TIE_ROOM).max(to - STUB),
+                false => (first.left + LINE_END_GAP).max(to - SHORT_STUB),
             };
-            draw_tie(canvas, from.max(to - STUB.1), to, note);
+            draw_tie(canvas, staff, from, to, note);
         }
         for pair in notes.windows(2) {
             if pair[0].tied {
-                draw_tie(canvas, pair[0].ends().1, pair[1].ends().0, &pair[0]);
+                draw_tie(canvas, staff, pair[0].ends().1, pair[1].ends().0, &pair[0]);
             }
         }
         if let Some(note) = notes.last().filter(|note| note.tied) {
-            draw_tie(canvas, note.ends().1, end, note);
+            draw_tie(canvas, staff, note.ends().1, end, note);
         }
     }
 }
 
 /// Draws ties from one x to another at the heads of a note.
-fn draw_tie(canvas: &mut Canvas<'_>, from: f64, to: f64, note: &Tied<'_>) {
+fn draw_tie(canvas: &mut Canvas<'_>, staff: Staff, from: f64, to: f64, note: &Tied<'_>) {
     let engraver = canvas.engraver;
-    let side = note.side();
     let (beneath, beside) = DROP;
     let drop = if note.is_beneath() { beneath } else { beside };
     for head in &note.chord.heads {
+        let side = note.side_of(head.y());
         let y = head.y() + side * drop;
-        let path = outline::bow(engraver, Point::new(from, y), Point::new(to, y), side);
+        let height = in_a_space(y, side * outline::bow_height(to - from), staff);
+        let ends = (Point::new(from, y), Point::new(to, y));
+        let path = outline::bow_of_height(engraver, ends.0, ends.1, height);
         let mark = Mark::new(Kind::Tie, Shape::Path(path));
         canvas.push_at(mark, Some(note.chord.span));
     }
+}
+
+/// The height of a bow with ends at `y` whose middle lies in a space and not on a staff line.
+fn in_a_space(y: f64, height: f64, staff: Staff) -> f64 {
+    let apex = y + height;
+    let line = apex.round();
+    let off = apex - line;
+    // Two steps are a space.
+    let outermost = f64::from(outer_line(staff)) / 2.0;
+    if staff == Staff::NoLine || line.abs() > outermost || off.abs() >= CLEAR_OF_LINES {
+        return height;
+    }
+    // Away from the line on the side it is nearer to, but never flat.
+    let moved = line + CLEAR_OF_LINES.copysign(off) - y;
+    let other = line + CLEAR_OF_LINES.copysign(-off) - y;
+    let side = height.signum();
+    if moved * side >= LEAST_HEIGHT { moved } else { other }
 }
 
 fn notes<'a>(bars: &'a [PlacedBar<'_>], voice: usize) -> Vec<Tied<'a>> {

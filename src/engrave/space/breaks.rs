@@ -47,7 +47,7 @@ fn counted_breaks(bars: &[SpacedBar], count: usize, widths: &LineWidths) -> Vec<
         let own = bar.width(0.0, true);
         let room = bars.get(from).map_or(0.0, |first| widths.room(first, warning(bars, index + 1)));
         let wide = !widths.shrinks && least + own > room;
-        let full = index - from >= count || wide;
+        let full = index - from >= count + usize::from(from == 0 && widths.pickup) || wide;
         let breaks_here = full && bar.line_start.line_break != LineBreak::Never;
         if index > from && (breaks_here || bar.line_start.line_break == LineBreak::Asked) {
             breaks.push(index);

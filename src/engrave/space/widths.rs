@@ -9,8 +9,9 @@ use crate::score::Block;
 pub const NEARLY_FULL: f64 = 0.85;
 /// The same for a column of a grid (no source).
 pub const COLUMN_FULL: f64 = 0.6;
-/// Room a line needs at its head for a tie that comes from the line before (no source).
-const TIE_ROOM: f64 = 0.8;
+/// Room a line needs at its head for a tie that comes from the line before, which is two spaces long
+/// with what stands before a first note (no source).
+pub const TIE_ROOM: f64 = 1.6;
 
 /// How wide the lines of a block are.
 #[derive(Clone, Copy, Debug)]
@@ -25,6 +26,8 @@ pub struct LineWidths {
     pub limits: (f64, f64),
     /// Bars on a line, where asked.
     pub forced: Option<usize>,
+    /// The first bar is a pickup, which is not one of them.
+    pub pickup: bool,
     /// A line that would be tighter than the narrowest is set smaller instead.
     pub shrinks: bool,
     /// A short last line that fills at least so much of the width is set to the full width.
@@ -48,6 +51,7 @@ impl LineWidths {
             later_lead: lead(false),
             shrinks: style.one_line,
             nearly,
+            pickup: block.has_pickup(),
             limits: (style.tightest, style.loosest),
             forced: match style.one_line {
                 true => Some(block.bars.len()),

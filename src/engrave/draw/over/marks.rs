@@ -69,7 +69,9 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>], firs
         && let Some(bar) = bars.first()
         && !is_numbered(bar.bar)
     {
-        bar_number(canvas, staff, bar);
+        // A pickup is no bar of its own.
+        let number = bar.index + 1 - usize::from(block.has_pickup() && bar.index > 0);
+        bar_number(canvas, staff, number);
     }
 }
 
@@ -171,10 +173,10 @@ fn is_numbered(bar: &Bar) -> bool {
     bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
 }
 
-fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, bar: &PlacedBar<'_>) {
+fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, number: usize) {
     let engraver = canvas.engraver;
     let points = engraver.style.bar_number_pt;
-    let number = (bar.index + 1).to_string();
+    let number = number.to_string();
     let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
     let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);
     canvas.push(engraver.text(Kind::BarNumber, run, 0.0, top - NUMBER_LIFT, points));
