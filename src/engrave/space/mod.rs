@@ -7,6 +7,7 @@ pub mod even;
 pub mod gaps;
 pub mod line_start;
 pub mod lines;
+pub mod longer;
 pub mod pauses;
 pub mod rods;
 pub mod sign_bar;

@@ -4,7 +4,7 @@ use super::bar::SpacedBar;
 use super::gaps::Gap;
 use super::line_start::LineStart;
 use super::sign_bar::SignBar;
-use super::{even, gaps, pauses, rods};
+use super::{even, gaps, longer, pauses, rods};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::barlines::closing_width;
 use crate::engrave::measure::columns::{Column, columns};
@@ -58,6 +58,8 @@ fn note_gaps(
         rods::widen(&mut gaps, rod);
     }
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
+    even::even_out(bar, columns, voices, &mut gaps);
+    longer::keep_longer_wider(bar, columns, &mut gaps);
     even::even_out(bar, columns, voices, &mut gaps);
     pauses::make_room(bar, columns, &mut gaps);
     gaps
