@@ -8,6 +8,10 @@ use crate::engrave::measure::opening;
 use crate::score::Meter;
 use crate::score::settings::Staff;
 
+/// How far the numbers of a time signature stand apart from the middle, each, where no staff of five
+/// lines parts them (no source).
+const PARTED: f64 = 0.12;
+
 /// Draws the clef of a line.
 pub fn clef(canvas: &mut Canvas<'_>, staff: Staff) {
     let engraver = canvas.engraver;
@@ -18,9 +22,14 @@ pub fn clef(canvas: &mut Canvas<'_>, staff: Staff) {
 }
 
 /// Draws a time signature from an x; its width.
-pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, x: f64) -> f64 {
+pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, staff: Staff, x: f64) -> f64 {
     let (glyphs, width) = opening::time_glyphs(canvas.engraver, meter);
+    let parted = match staff {
+        Staff::FiveLines => 0.0,
+        Staff::OneLine | Staff::NoLine => PARTED,
+    };
     for (glyph, dx, y) in glyphs {
+        let y = if y == 0.0 { y } else { y + parted.copysign(y) };
         canvas.push(canvas.engraver.glyph(Kind::TimeSignature, glyph, x + dx, y));
     }
     width
@@ -32,7 +41,7 @@ pub fn draw(canvas: &mut Canvas<'_>, placed: &PlacedBar<'_>, staff: Staff) {
     let mut x = placed.left;
     if placed.spaced.opening.time {
         x += engraver.style.after_clef;
-        x += time(canvas, &placed.bar.meter, x) + engraver.style.before_barline;
+        x += time(canvas, &placed.bar.meter, staff, x) + engraver.style.before_barline;
     }
     if placed.spaced.opening.repeat {
         repeat(canvas, placed, staff, x);

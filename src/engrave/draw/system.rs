@@ -55,7 +55,7 @@ pub fn draw(
     if line.warning > 0.0
         && let Some(next) = block.bars.get(line.to)
     {
-        opening::time(&mut canvas, &next.meter, end + engraver.style.after_clef);
+        opening::time(&mut canvas, &next.meter, staff, end + engraver.style.after_clef);
     }
     ties::draw(&mut canvas, block, &bars);
     tuplets::draw(&mut canvas, tuplets, staff_edges(staff));

@@ -5,8 +5,8 @@ use super::gaps::Gap;
 use crate::engrave::measure::columns::Column;
 use crate::score::{Bar, MarkKind, Time};
 
-/// What a pause adds to the least room between two columns (no source).
-const PAUSE_WIDTH: f64 = 1.4;
+/// What a pause adds to the least room between two columns, so that it is clear of a flag (no source).
+const PAUSE_WIDTH: f64 = 2.0;
 
 /// Whether a mark stands among the notes and needs room there.
 fn is_pause(kind: &MarkKind) -> bool {
