@@ -56,6 +56,9 @@ pub(super) fn block(
     }
     assembly.end(&sets, diagnostics);
     let mut bars = assembly.finish(&sets, diagnostics);
+    if sets.iter().any(|set| set.setup.meter_lost) {
+        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
+    }
     let sticking = stick_request(block, &sets, bars.len());
     // Letters that are made come later; a sign is not to hide that they differ.
     if sticking.is_none() {

@@ -1,6 +1,6 @@
 //! The kinds of faults a text can have in what it means.
 
-use crate::source::codes;
+use crate::source::{Code, codes};
 
 codes! {
     // Keys.
@@ -173,6 +173,26 @@ codes! {
     /// A series that goes through nothing, or through several things.
     SERIES_RULE = "series-rule",
 }
+
+/// What may come of a file that is missing: a kit, a table or the blocks after them may stand in it.
+pub const OF_A_MISSING_FILE: [Code; 4] =
+    [KIT_LETTER_UNKNOWN, INSTRUMENT_UNKNOWN, KIT_UNUSED, TABLE_UNUSED];
+
+/// What may come of a time signature that can't be read.
+pub const OF_A_LOST_TIME: [Code; 12] = [
+    BARLINES_MISSING,
+    BAR_SHORT,
+    BAR_LONG,
+    PICKUP_TOO_LONG,
+    PICKUP_UNUSED,
+    SAME_BAR_MISFIT,
+    SAME_BAR_COUNT_MISFIT,
+    COUNT_AGAIN,
+    COUNT_NO_BEAT,
+    COUNT_PAST_BAR,
+    SYLLABLE_UNKNOWN,
+    WORDS_TOO_MANY,
+];
 
 #[cfg(test)]
 mod tests {

@@ -24,6 +24,8 @@ mod kit_rows;
 mod letters;
 mod marks;
 mod misfit;
+mod misread;
+mod missing_files;
 mod names;
 pub(crate) mod place;
 mod plan;
@@ -49,6 +51,7 @@ mod voices;
 mod words;
 mod wrong_value;
 
+pub use missing_files::drop_followers_of_missing_files;
 pub use reader::{read, read_again};
 pub use reading::Reading;
 pub use reading_memo::ReadingMemo;

@@ -26,6 +26,8 @@ pub(crate) enum Voices {
 pub(crate) struct Setup {
     pub(crate) tempo: Option<WrittenTempo>,
     pub(crate) meter: Arc<Meter>,
+    /// A time signature that holds here could not be read, so that nothing is to be held against it.
+    pub(crate) meter_lost: bool,
     pub(crate) swing: Option<Swing>,
     pub(crate) staff: Staff,
     pub(crate) counts: CountDisplay,
@@ -54,6 +56,7 @@ impl Default for Setup {
         Self {
             tempo: None,
             meter: Arc::new(Meter::four_four()),
+            meter_lost: false,
             swing: None,
             staff: plain.staff,
             counts: plain.counts,

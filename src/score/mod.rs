@@ -16,12 +16,14 @@ mod mentions;
 pub mod meter;
 pub mod row;
 pub mod settings;
+mod shorthand;
 pub mod span;
 pub mod time;
 
 pub use bar::{Again, Bar, Closing, Division, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, name_key};
 pub use dynamic::{Dynamic, DynamicKind};
+pub use five_piece::is_built_in;
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use item::Item;
@@ -31,6 +33,7 @@ pub use mentions::Mentions;
 pub use meter::Meter;
 pub use row::{HitsRow, RowWord, WordsRow};
 pub use settings::{Header, Limits};
+pub use shorthand::row_meant;
 pub use span::{Placed, Span, Spanned};
 pub use time::Time;
 

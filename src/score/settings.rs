@@ -123,6 +123,16 @@ pub enum Look {
     Screen,
 }
 
+impl Look {
+    /// All of them, with the names they are chosen by.
+    pub const ALL: [(&'static str, Self); 4] = [
+        ("handout", Self::Handout),
+        ("stand", Self::Stand),
+        ("book", Self::Book),
+        ("screen", Self::Screen),
+    ];
+}
+
 /// A page size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Paper {

@@ -238,6 +238,10 @@ pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>
         let mut letters = word.chars();
         let letter = letters.next().filter(|_| word.len() == 1);
         let id = kit.by_name(word).or_else(|| letter.and_then(|l| kit.by_letter(l)));
+        if id.is_none() && word.eq_ignore_ascii_case("toms") {
+            found.extend(kit.toms());
+            continue;
+        }
         found.push(id.ok_or_else(|| {
             match nearest(word, kit.instruments.iter().map(|i| i.name.as_str())) {
                 Some(near) => WrongValue::misspelt(*span, &near, format!("did you mean `{near}`?")),
