@@ -100,6 +100,12 @@ codes! {
     REPEAT_EMPTY = "repeat-empty",
     /// Rows that do not agree how often a passage is played.
     REPEATS_DIFFER = "repeats-differ",
+    /// A first ending that does not lead back.
+    ENDING_UNCLOSED = "ending-unclosed",
+    /// A repeat that starts and does not end.
+    REPEAT_UNCLOSED = "repeat-unclosed",
+    /// A jump that has nowhere to go, or to leave.
+    JUMP_ASTRAY = "jump-astray",
     /// A `%` with something else in its bar.
     SAME_BAR_SHARED = "same-bar-shared",
     /// A `%` with no bar before it.
@@ -124,6 +130,8 @@ codes! {
     HOLD_STRAY = "hold-stray",
     /// A `_` that no hit follows.
     TIE_UNFOLLOWED = "tie-unfollowed",
+    /// A tie into another drum.
+    TIE_ELSEWHERE = "tie-elsewhere",
     /// A tie that other hits of its voice cut off.
     TIE_CUT = "tie-cut",
     /// Beats divided too finely to be written.

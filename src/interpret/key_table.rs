@@ -204,6 +204,9 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     block(&["double-pedal"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
+    block(&["as-played"], "`yes`, `no`", |v, span, _| {
+        for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.as_played = yes)
+    }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
             .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;

@@ -16,6 +16,7 @@ mod dynamics;
 mod extras;
 mod file_start;
 pub(crate) mod finish;
+mod form;
 mod grid;
 mod join_hits;
 mod key_table;

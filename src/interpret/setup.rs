@@ -48,6 +48,8 @@ pub(crate) struct Setup {
     pub(crate) stick: Option<StickRule>,
     /// What hands and feet can do.
     pub(crate) limits: Limits,
+    /// It was played as it is written.
+    pub(crate) as_played: bool,
 }
 
 impl Default for Setup {
@@ -73,6 +75,7 @@ impl Default for Setup {
             pickup: None,
             stick: None,
             limits: plain.limits,
+            as_played: plain.as_played,
         }
     }
 }
@@ -97,6 +100,7 @@ impl Setup {
             tags: self.tags.clone(),
             grace_slurs: self.grace_slurs,
             limits: self.limits,
+            as_played: self.as_played,
         }
     }
 }

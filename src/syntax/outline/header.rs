@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 40] = [
+const HEADER_KEYS: [&str; 41] = [
     "title",
     "subtitle",
     "author",
@@ -40,6 +40,7 @@ const HEADER_KEYS: [&str; 40] = [
     "fastest-hand",
     "fastest-foot",
     "double-pedal",
+    "as-played",
     "pickup",
     "tempo",
     "time",
