@@ -163,6 +163,7 @@ pub(crate) fn cut<'a, T: RowGroup>(
         empty: true,
         has_lines: false,
         leads: false,
+        begins_silent: begins_silent(entries),
     };
     for entry in entries {
         match entry {
@@ -199,6 +200,19 @@ struct Cutter<'a, 'r, T> {
     has_lines: bool,
     /// A plain barline stands at the row's start.
     leads: bool,
+    /// That barline ends a silent bar.
+    begins_silent: bool,
+}
+
+/// Whether the first barline of a row ends a silent bar, as the second does: `| | s.ss`. Where the row ends
+/// with a barline too, its bars stand between the lines.
+fn begins_silent<T>(entries: &[Entry<T>]) -> bool {
+    let single = |entry: Option<&Entry<T>>| match entry {
+        Some(Entry::Bar(sign)) => sign.value == BarSign::Single,
+        Some(Entry::Group(_) | Entry::SameBar(_)) | None => false,
+    };
+    let ends_open = !matches!(entries.last(), Some(Entry::Bar(_)));
+    single(entries.first()) && single(entries.get(1)) && ends_open
 }
 
 impl<'a, T: RowGroup> Cutter<'a, '_, T> {
@@ -246,7 +260,8 @@ impl<'a, T: RowGroup> Cutter<'a, '_, T> {
             BarSign::RepeatEnd { .. } => (None, true),
             BarSign::RepeatBoth { .. } => (Some(sign.span), true),
         };
-        let leading = self.empty && self.bars.is_empty() && !self.has_lines;
+        let first = self.empty && self.bars.is_empty() && !self.has_lines;
+        let leading = first && !self.begins_silent;
         self.has_lines = true;
         if leading {
             if ends {
