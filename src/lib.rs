@@ -69,6 +69,7 @@ pub fn understand_document(
 fn complete(source: &Source, reading: Reading, diagnostics: &mut Diagnostics) -> Score {
     let score = derive::complete(reading, &perform::can_play, diagnostics);
     perform::check(source, &score, diagnostics);
+    interpret::drop_followers_of_missing_files(diagnostics);
     score
 }
 

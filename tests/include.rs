@@ -212,3 +212,23 @@ fn marks_say_their_file() {
     let heads: Vec<_> = heads.collect();
     assert_eq!(heads, [[(1, 2); 4], [(0, 4); 4]].concat());
 }
+
+#[test]
+fn a_missing_file_is_one_fault() {
+    let book = "counting: kettle\n\ninclude kit.flam\n\ngroove \"G\"\n  vibes x x x x\n\nfill \"A\"\n  play j s s s\n\n\
+         variation of gone\n  taps: ghost\n\nSee @gone.\n\nkit\n  q quinto, above 2\n";
+    let (score, said) = read(&[("book/book.flam", book)]);
+    assert!(score.is_none());
+    assert!(said.contains("can't read book/kit.flam"), "{said}");
+    assert_eq!(said.matches("error:").count() + said.matches("warning:").count(), 1, "{said}");
+}
+
+#[test]
+fn a_name_taken_in_another_file_is_told_with_its_place() {
+    let one = format!("title: One\n\nfill five\n{FILL}");
+    let (_, said) = read(&[
+        ("book/book.flam", &format!("include one.flam\n\nfill five\n{FILL}")),
+        ("book/one.flam", &one),
+    ]);
+    assert!(said.contains("the other is in book/one.flam, line 3"), "{said}");
+}

@@ -17,6 +17,7 @@ use flamacue::pages::Wanted;
 use flamacue::pages::flowing::Flowing;
 use flamacue::pages::sheet::PT_PER_MM;
 use flamacue::score::Score;
+use flamacue::score::settings::Look;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
@@ -38,7 +39,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         return Err(Failure::new("a PDF on the terminal helps nobody: say where to write with -o"));
     }
     let mut faces = FaceBox::new(&wanted.fonts)?;
-    let style = wanted.style.as_deref().map(style).transpose()?;
+    let style = wanted.style.as_deref().map(|file| style(file, &wanted.files)).transpose()?;
     let options = options(wanted);
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
@@ -74,9 +75,22 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         return Ok(outcome);
     }
     let count = outputs.len();
+    let written = written(&paths(&outputs));
     let streamed = put(wanted, outputs)?;
-    progress.end(&format!("{count} files written"));
+    match written.filter(|_| std::io::stderr().is_terminal()) {
+        Some(sentence) => report::line(&sentence),
+        None => progress.end(&format!("{count} files written")),
+    }
     if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
+}
+
+/// The files that are to be written.
+fn paths(outputs: &[Output]) -> Vec<PathBuf> {
+    let path = |output: &Output| match output {
+        Output::File(path, _) => Some(path.clone()),
+        Output::Standard(_) => None,
+    };
+    outputs.iter().filter_map(path).collect()
 }
 
 /// Writes all files, or none; what is for standard output.
@@ -218,10 +232,46 @@ fn source_date() -> Option<i64> {
     std::env::var("SOURCE_DATE_EPOCH").ok()?.parse().ok()
 }
 
-fn style(file: &Path) -> Result<Style, Failure> {
+/// The style of a table in a file, for some texts. Names of the built-in styles, and what is no file, are
+/// answered with how those are chosen.
+fn style(file: &Path, texts: &[PathBuf]) -> Result<Style, Failure> {
+    if !file.exists() {
+        return Err(Failure(no_style(file, texts)));
+    }
     let table = String::from_utf8(files::read_bytes(file)?)
         .map_err(|_| Failure(format!("can't read {}: it is not text", file.display())))?;
     Style::from_table(&table).map_err(|e| Failure(format!("{}: {e}", file.display())))
+}
+
+/// Why there is no style of a name, and how styles are chosen.
+fn no_style(file: &Path, texts: &[PathBuf]) -> String {
+    let name = file.display().to_string();
+    let names = Look::ALL.map(|(name, _)| format!("`{name}`")).join(", ");
+    let takes = "--style takes a file with a table of your own, as `mine.toml`";
+    if Look::ALL.iter().any(|(own, _)| *own == name) {
+        let text = match texts {
+            [one] if !files::is_standard(one) => one.display().to_string(),
+            [] | [_, ..] => "the text".to_owned(),
+        };
+        return format!(
+            "the style `{name}` is built in and chosen in the text: write `style: {name}` at the head of {text}; {takes}"
+        );
+    }
+    format!(
+        "there is no file {name}; {takes}, and the built-in styles {names} are chosen in the text, as `style: stand`"
+    )
+}
+
+/// One line that tells which files were written.
+fn written(paths: &[PathBuf]) -> Option<String> {
+    let name = |path: &PathBuf| path.display().to_string();
+    match paths {
+        [] => None,
+        [one] => Some(format!("wrote {}", name(one))),
+        [first, .., last] => {
+            Some(format!("wrote {} files, {} to {}", paths.len(), name(first), name(last)))
+        }
+    }
 }
 
 /// Makes the folder -o names; a folder inside a file's own path is never made up.
@@ -235,4 +285,18 @@ fn make_folder(wanted: &Build, path: &std::path::Path) -> Result<(), Failure> {
         })?;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_line_tells_what_was_written() {
+        let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
+        assert_eq!(written(&paths(&[])), None);
+        assert_eq!(written(&paths(&["a.pdf"])).as_deref(), Some("wrote a.pdf"));
+        let many = written(&paths(&["a-1.svg", "a-2.svg", "a-3.svg"]));
+        assert_eq!(many.as_deref(), Some("wrote 3 files, a-1.svg to a-3.svg"));
+    }
 }

@@ -165,13 +165,20 @@ fn numbered(path: &Path, number: usize) -> PathBuf {
     path.with_file_name(name)
 }
 
-/// The names of blocks as parts of file names: letters, digits, hyphens and underscores only,
-/// and no two the same.
+/// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
+/// digits only, and no two the same.
 fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for name in names {
-        let mut plain: String =
-            name.chars().map(|c| if c.is_alphanumeric() || c == '_' { c } else { '-' }).collect();
+        let is_point = |at: usize| {
+            let (before, after) = (name.get(..at).unwrap_or(""), name.get(at + 1..).unwrap_or(""));
+            let digit = |c: char| c.is_ascii_digit();
+            name.get(at..=at) == Some(".") && before.ends_with(digit) && after.starts_with(digit)
+        };
+        let kept = |(at, c): (usize, char)| {
+            if c.is_alphanumeric() || c == '_' || is_point(at) { c } else { '-' }
+        };
+        let mut plain: String = name.char_indices().map(kept).collect();
         if plain.is_empty() {
             plain.push('-');
         }
@@ -274,7 +281,8 @@ mod tests {
 
     #[test]
     fn block_names_make_safe_file_names() {
-        let names = ["gate", "../x", "gate", "3", "", "Größe"];
-        assert_eq!(file_words(names.into_iter()), ["gate", "---x", "gate-2", "3", "-", "Größe"]);
+        let names = ["gate", "../x", "gate", "3", "", "Größe", "2.1", "1..2"];
+        let words = ["gate", "---x", "gate-2", "3", "-", "Größe", "2.1", "1--2"];
+        assert_eq!(file_words(names.into_iter()), words);
     }
 }

@@ -2,13 +2,12 @@
 
 use super::phrase::Phrase;
 use super::time::Unlaid;
-use super::{backwards, compose, gaps, hands, strokes, time};
-use crate::interpret::request::{
-    Change, Filling, Places, Step, Surroundings, Taps, Turn, subdivision_name,
-};
+use super::{backwards, compose, gaps, hands, strokes, subdivision, time};
+use crate::interpret::request::{Change, Filling, Places, Step, Surroundings, Taps, Turn};
 use crate::score::kit::InstrumentId;
 use crate::score::{Hand, Kit, Time};
 use crate::source::say;
+use crate::syntax::values::subdivision::Subdivision;
 use num_rational::Ratio;
 
 /// What stands in the way of a change, and its mend.
@@ -25,6 +24,7 @@ pub(crate) fn is_about_hands(change: &Change) -> bool {
         | Change::Skeleton
         | Change::Order(..)
         | Change::Shift(_)
+        | Change::ShiftBeats(_)
         | Change::Rotate(_)
         | Change::Backwards
         | Change::As(_) => false,
@@ -39,13 +39,13 @@ pub(crate) fn apply(
 ) -> Result<String, Obstacle> {
     let kit = &*around.kit;
     match change {
-        Change::Gaps(filling, parts) => fill_gaps(phrase, filling, *parts, around),
+        Change::Gaps(filling, named) => fill_gaps(phrase, filling, *named, around),
         Change::Taps(taps) => change_taps(phrase, taps, kit),
         Change::AccentsTo(to) => {
             let count = found(strokes::move_accents(phrase, to, kit), "no accent in the hands")?;
             Ok(format!("the accents go to {}: {}", names(kit, to), several(count, "note")))
         }
-        Change::AccentsAt(places) => accent(phrase, places),
+        Change::AccentsAt(places) => accent(phrase, places, around),
         Change::Skeleton => {
             let accents = phrase.notes.iter().filter(|n| n.accented()).count();
             found(accents, "no accent in the hands")?;
@@ -79,16 +79,17 @@ pub(crate) fn apply(
             hands::stick(phrase, kit, *rule);
             Ok(rule.told())
         }
-        Change::Shift(by) => {
-            time::shift(phrase, *by);
-            Ok(format!("every note {}; what passes the end begins anew", moved(*by)))
+        Change::Shift(by) => Ok(shift(phrase, *by)),
+        Change::ShiftBeats(beats) => {
+            let beat = phrase.bars.first().and_then(|bar| bar.meter.beats().first().copied());
+            Ok(shift(phrase, beat.unwrap_or(Time::QUARTER) * *beats))
         }
         Change::Rotate(turn) => Ok(rotate(phrase, *turn)),
         Change::Backwards => {
             backwards::reverse(phrase);
             Ok("the last note comes first".to_owned())
         }
-        Change::As(parts) => subdivide(phrase, *parts),
+        Change::As(named) => subdivide(phrase, *named),
     }
 }
 
@@ -114,13 +115,20 @@ fn side(hand: Hand) -> &'static str {
 fn fill_gaps(
     phrase: &mut Phrase,
     filling: &Filling,
-    parts: Option<i64>,
+    named: Option<Subdivision>,
     around: &Surroundings,
 ) -> Result<String, Obstacle> {
     let mut grid = gaps::felt(phrase);
-    if let Some(parts) = parts {
-        for span in grid.iter_mut().filter(|s| s.beats == 1 && parts % s.parts == 0) {
-            span.parts = parts;
+    if let Some(named) = named {
+        let parts = parts_in(phrase, named)?;
+        if !gaps::feel_in(phrase, &mut grid, parts) {
+            let name = named.name();
+            return Err((
+                format!(
+                    "no beat of it can be felt in {name}, for its notes lie on other parts of the beat"
+                ),
+                "name a subdivision that has all its notes, or leave `in` out".to_owned(),
+            ));
         }
     }
     let gaps = gaps::find(phrase, &grid);
@@ -161,8 +169,8 @@ fn change_taps(phrase: &mut Phrase, taps: &Taps, kit: &Kit) -> Result<String, Ob
     Ok(format!("the unaccented notes of the hands {done}: {}", several(count, "note")))
 }
 
-fn accent(phrase: &mut Phrase, places: &Places) -> Result<String, Obstacle> {
-    let count = strokes::accents(phrase, places);
+fn accent(phrase: &mut Phrase, places: &Places, around: &Surroundings) -> Result<String, Obstacle> {
+    let count = strokes::accents(phrase, places, around);
     match places {
         Places::Nowhere => Ok("no note is accented".to_owned()),
         Places::Counts(_) | Places::Every(_) => {
@@ -181,6 +189,19 @@ fn lead(phrase: &mut Phrase, hand: Hand) -> Result<String, Obstacle> {
     }
     strokes::reverse_sticking(phrase);
     Ok(format!("the {side} hand leads: right and left change places"))
+}
+
+fn shift(phrase: &mut Phrase, by: Time) -> String {
+    time::shift(phrase, by);
+    format!("every note {}; what passes the end begins anew", moved(by))
+}
+
+/// In how many parts a subdivision cuts the beats of a phrase.
+fn parts_in(phrase: &Phrase, named: Subdivision) -> Result<i64, Obstacle> {
+    match phrase.bars.first() {
+        Some(bar) => subdivision::parts(named, &bar.meter),
+        None => Ok(named.parts().into()),
+    }
 }
 
 fn rotate(phrase: &mut Phrase, turn: Turn) -> String {
@@ -202,8 +223,9 @@ fn rotate(phrase: &mut Phrase, turn: Turn) -> String {
     format!("the phrase begins {by} later")
 }
 
-fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<String, Obstacle> {
-    let name = subdivision_name(parts);
+fn subdivide(phrase: &mut Phrase, named: Subdivision) -> Result<String, Obstacle> {
+    let name = named.name();
+    let parts = parts_in(phrase, named)?;
     match time::subdivide(phrase, parts) {
         Ok(1) => Ok(format!("the same notes as {name}")),
         Ok(n) => Ok(format!("the same notes as {name}, {n} times to meet the barline")),

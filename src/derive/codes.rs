@@ -55,6 +55,10 @@ codes! {
     SERIES_ORDER = "series-order",
     /// Patterns that meet a barline too late.
     PATTERNS_TOO_LONG = "patterns-too-long",
+    /// A subdivision that the time signature does not have.
+    SUBDIVISION_UNFIT = "subdivision-unfit",
+    /// Stickings none of which can be played again and again.
+    STICKINGS_NONE = "stickings-none",
     /// An exercise without notes.
     EXERCISE_SILENT = "exercise-silent",
     /// Exercises to be left out by a tempo that is not known.

@@ -33,6 +33,18 @@ pub(crate) fn felt(phrase: &Phrase) -> Vec<GridSpan> {
         .collect()
 }
 
+/// Feels the beats in so many parts that have all their notes on them; whether there is one.
+pub(crate) fn feel_in(phrase: &Phrase, grid: &mut [GridSpan], parts: i64) -> bool {
+    let mut any = false;
+    for (felt, own) in grid.iter_mut().zip(&phrase.spans) {
+        if own.beats == 1 && parts % own.parts == 0 {
+            felt.parts = parts;
+            any = true;
+        }
+    }
+    any
+}
+
 /// Silent cells: their starts and lengths. A held note is no gap.
 pub(crate) fn find(phrase: &Phrase, grid: &[GridSpan]) -> Vec<(Time, Time)> {
     let starts: Vec<Time> = phrase.notes.iter().map(|n| n.at).collect();

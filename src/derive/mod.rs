@@ -1,6 +1,7 @@
 //! Music made from music: variations, contexts, series, stickings by rule. It works on the model;
 //! rows as text are written for those who ask to see them.
 
+mod accents;
 mod account;
 mod apply;
 mod backwards;
@@ -24,6 +25,7 @@ mod phrase;
 mod row;
 mod series;
 mod strokes;
+mod subdivision;
 mod tell;
 mod text;
 mod time;

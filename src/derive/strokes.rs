@@ -1,10 +1,12 @@
 //! Accents, taps, drums and hands changed; every note stays where it is.
 
+use super::accents;
 use super::gaps;
 use super::phrase::{LimbNote, NoteStrike, Phrase};
-use crate::interpret::request::{Places, Step, Taps};
+use crate::interpret::request::{Places, Step, Surroundings, Taps};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Hand, Kit, Time};
+use crate::score::{Accent, Hand, Kit};
+use std::collections::BTreeSet;
 
 /// Changes the taps; returns how many there are.
 pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
@@ -93,21 +95,18 @@ fn relocate(
 }
 
 /// Accents the notes of the hands at some places and no others; returns how many.
-pub(crate) fn accents(phrase: &mut Phrase, places: &Places) -> usize {
-    let beats = phrase.beats();
+pub(crate) fn accents(phrase: &mut Phrase, places: &Places, around: &Surroundings) -> usize {
+    let times = match places {
+        Places::Counts(places) => accents::times(phrase, places, around).unwrap_or_default(),
+        Places::Nowhere | Places::Every(_) => BTreeSet::new(),
+    };
     let mut count = 0;
     let hands = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands);
     for (nth, note) in hands.enumerate() {
         let accent = match places {
             Places::Nowhere => false,
             Places::Every(n) => nth % n == 0,
-            Places::Counts(places) => {
-                let beat = beats.iter().rev().find(|b| b.0 <= note.at);
-                beat.is_some_and(|(start, length, number)| {
-                    let into = Time::WHOLE * (note.at - *start).ratio(*length);
-                    places.iter().any(|(b, t)| *t == into && b.is_none_or(|b| b == *number))
-                })
-            }
+            Places::Counts(_) => times.contains(&note.at),
         };
         count += usize::from(accent);
         for strike in &mut note.strikes {

@@ -46,6 +46,10 @@ pub(crate) enum Unlaid {
 /// barline, and where that takes more than eight bars, once, with silence up to the barline.
 /// Returns how often.
 pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid> {
+    let plain = |span: &GridSpan| span.beats == 1 && parts % span.parts == 0;
+    if phrase.spans.iter().all(plain) && phrase.spans.iter().any(|span| span.parts == parts) {
+        return Ok(1);
+    }
     let first = phrase.bars.first().ok_or(Unlaid::Uneven)?.clone();
     let whole = |b: &PhraseBar| b.meter == first.meter && b.length == first.meter.length();
     if !phrase.bars.iter().all(whole) {

@@ -16,7 +16,7 @@ use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
 use super::shapes::BarShape;
 use super::sustain::{RowInBar, Sustain};
-use super::{codes, same_bars, two_voices, voices};
+use super::{codes, form, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
 use crate::score::{Bar, Block, Closing, Kit, RowWord, Time};
@@ -55,7 +55,15 @@ pub(super) fn block(
         assembly.set(set, diagnostics);
     }
     assembly.end(&sets, diagnostics);
+    form::check_ties(&assembly.drafts, &around.kit, diagnostics);
     let mut bars = assembly.finish(&sets, diagnostics);
+    form::check(&bars, &sets, diagnostics);
+    if settings.as_played {
+        diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
+    }
+    if sets.iter().any(|set| set.setup.meter_lost) {
+        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
+    }
     let sticking = stick_request(block, &sets, bars.len());
     // Letters that are made come later; a sign is not to hide that they differ.
     if sticking.is_none() {
@@ -291,7 +299,7 @@ impl<'a> Assembly<'a, '_> {
         let mut sounding: Vec<BarShape> = Vec::new();
         for (shape, row) in set.shapes().zip(&set.rows) {
             let Some(own) = shape.bar(bar) else { continue };
-            repeat_start |= own.starts_repeat;
+            repeat_start |= own.starts_repeat.is_some();
             if let Some((sign, at)) = own.closing {
                 close(&mut closing, sign, at, diagnostics);
             }

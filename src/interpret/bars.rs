@@ -7,6 +7,7 @@ use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree;
 use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, Spread, StickGroup, WordGroup};
+use crate::syntax::written;
 use std::rc::Rc;
 
 /// A group with a place in the text.
@@ -45,17 +46,28 @@ impl RowGroup for CountGroup {
 /// A group that may be spread over several beats.
 pub(crate) trait Spreads: RowGroup {
     fn spread(&self) -> Option<Spread>;
+
+    /// Its cells as they are written.
+    fn cells(&self) -> Vec<String>;
 }
 
 impl Spreads for CellGroup {
     fn spread(&self) -> Option<Spread> {
         self.spread.as_ref().map(|s| s.value)
     }
+
+    fn cells(&self) -> Vec<String> {
+        self.cells.iter().map(written::cell).collect()
+    }
 }
 
 impl Spreads for StickGroup {
     fn spread(&self) -> Option<Spread> {
         None
+    }
+
+    fn cells(&self) -> Vec<String> {
+        self.cells.iter().map(written::letter).collect()
     }
 }
 
@@ -84,6 +96,8 @@ pub(crate) struct RawBar<'a, T> {
     pub(crate) closing: Option<Spanned<BarSign>>,
     /// A fault was found in it, so that its groups are not to be counted.
     pub(crate) damaged: bool,
+    /// Its row begins and ends with a plain barline, as a table does.
+    pub(crate) framed: bool,
     /// A repeat starts here.
     pub(crate) starts_repeat: Option<Span>,
     /// The groups, or what stands in their place.
@@ -94,7 +108,15 @@ impl<T> RawBar<'_, T> {
     /// A bar without groups or signs.
     pub(crate) fn empty(starts_repeat: Option<Span>, span: Span) -> Self {
         let groups = Rc::new([]);
-        Self { groups, same: None, closing: None, damaged: false, starts_repeat, span }
+        Self {
+            groups,
+            same: None,
+            closing: None,
+            damaged: false,
+            framed: false,
+            starts_repeat,
+            span,
+        }
     }
 }
 
@@ -140,6 +162,8 @@ pub(crate) fn cut<'a, T: RowGroup>(
         groups: Vec::new(),
         empty: true,
         has_lines: false,
+        leads: false,
+        begins_silent: begins_silent(entries),
     };
     for entry in entries {
         match entry {
@@ -148,9 +172,10 @@ pub(crate) fn cut<'a, T: RowGroup>(
             Entry::Bar(sign) => cutter.barline(sign, diagnostics),
         }
     }
-    let Cutter { mut bars, mut now, groups, empty, has_lines, .. } = cutter;
+    let Cutter { mut bars, mut now, groups, empty, has_lines, leads, .. } = cutter;
     let mut opens_next = None;
     if empty {
+        bars.iter_mut().for_each(|bar| bar.framed = leads);
         // What follows the last barline is no bar, but a repeat sign there opens the next set.
         opens_next = now.starts_repeat;
     } else {
@@ -173,6 +198,21 @@ struct Cutter<'a, 'r, T> {
     /// Nothing stands in the open bar yet.
     empty: bool,
     has_lines: bool,
+    /// A plain barline stands at the row's start.
+    leads: bool,
+    /// That barline ends a silent bar.
+    begins_silent: bool,
+}
+
+/// Whether the first barline of a row ends a silent bar, as the second does: `| | s.ss`. Where the row ends
+/// with a barline too, its bars stand between the lines.
+fn begins_silent<T>(entries: &[Entry<T>]) -> bool {
+    let single = |entry: Option<&Entry<T>>| match entry {
+        Some(Entry::Bar(sign)) => sign.value == BarSign::Single,
+        Some(Entry::Group(_) | Entry::SameBar(_)) | None => false,
+    };
+    let ends_open = !matches!(entries.last(), Some(Entry::Bar(_)));
+    single(entries.first()) && single(entries.get(1)) && ends_open
 }
 
 impl<'a, T: RowGroup> Cutter<'a, '_, T> {
@@ -220,7 +260,8 @@ impl<'a, T: RowGroup> Cutter<'a, '_, T> {
             BarSign::RepeatEnd { .. } => (None, true),
             BarSign::RepeatBoth { .. } => (Some(sign.span), true),
         };
-        let leading = self.empty && self.bars.is_empty() && !self.has_lines;
+        let first = self.empty && self.bars.is_empty() && !self.has_lines;
+        let leading = first && !self.begins_silent;
         self.has_lines = true;
         if leading {
             if ends {
@@ -231,6 +272,7 @@ impl<'a, T: RowGroup> Cutter<'a, '_, T> {
                     .mend("write `|:` where the repeat starts");
             }
             self.now.starts_repeat = starts;
+            self.leads = sign.value == BarSign::Single;
             return;
         }
         if self.empty {

@@ -1,6 +1,6 @@
 //! The kinds of faults a text can have in what it means.
 
-use crate::source::codes;
+use crate::source::{Code, codes};
 
 codes! {
     // Keys.
@@ -100,6 +100,12 @@ codes! {
     REPEAT_EMPTY = "repeat-empty",
     /// Rows that do not agree how often a passage is played.
     REPEATS_DIFFER = "repeats-differ",
+    /// A first ending that does not lead back.
+    ENDING_UNCLOSED = "ending-unclosed",
+    /// A repeat that starts and does not end.
+    REPEAT_UNCLOSED = "repeat-unclosed",
+    /// A jump that has nowhere to go, or to leave.
+    JUMP_ASTRAY = "jump-astray",
     /// A `%` with something else in its bar.
     SAME_BAR_SHARED = "same-bar-shared",
     /// A `%` with no bar before it.
@@ -124,6 +130,8 @@ codes! {
     HOLD_STRAY = "hold-stray",
     /// A `_` that no hit follows.
     TIE_UNFOLLOWED = "tie-unfollowed",
+    /// A tie into another drum.
+    TIE_ELSEWHERE = "tie-elsewhere",
     /// A tie that other hits of its voice cut off.
     TIE_CUT = "tie-cut",
     /// A held hit that other hits of its voice cut short.
@@ -177,6 +185,26 @@ codes! {
     /// A series that goes through nothing, or through several things.
     SERIES_RULE = "series-rule",
 }
+
+/// What may come of a file that is missing: a kit, a table or the blocks after them may stand in it.
+pub const OF_A_MISSING_FILE: [Code; 4] =
+    [KIT_LETTER_UNKNOWN, INSTRUMENT_UNKNOWN, KIT_UNUSED, TABLE_UNUSED];
+
+/// What may come of a time signature that can't be read.
+pub const OF_A_LOST_TIME: [Code; 12] = [
+    BARLINES_MISSING,
+    BAR_SHORT,
+    BAR_LONG,
+    PICKUP_TOO_LONG,
+    PICKUP_UNUSED,
+    SAME_BAR_MISFIT,
+    SAME_BAR_COUNT_MISFIT,
+    COUNT_AGAIN,
+    COUNT_NO_BEAT,
+    COUNT_PAST_BAR,
+    SYLLABLE_UNKNOWN,
+    WORDS_TOO_MANY,
+];
 
 #[cfg(test)]
 mod tests {

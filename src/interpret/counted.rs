@@ -86,7 +86,17 @@ pub(crate) fn read_counts(
         let place = RowBar { row: row.name, bar: (bars_in_block > 1).then_some(number + 1) };
         let mut unreported = Diagnostics::default();
         let reported = if bar.same.is_some() { &mut unreported } else { &mut *diagnostics };
-        let reading = counter.read(&bar.groups, CountPlace { place, meter: &meter }, reported);
+        let place_of_bar = CountPlace { place, meter: &meter };
+        let short = pickup.filter(|_| number == 0);
+        let pickup_reading = short.and_then(|pickup| {
+            let from = whole - pickup;
+            let mut unreported = Diagnostics::default();
+            let read = counter.read(&bar.groups, from, place_of_bar, &mut unreported);
+            let fits = !read.broken && read.slots.first().is_some_and(|slot| slot.at >= from);
+            fits.then_some(read)
+        });
+        let reading = pickup_reading
+            .unwrap_or_else(|| counter.read(&bar.groups, Time::ZERO, place_of_bar, reported));
         if let Some(Same { span, .. }) = bar.same
             && reading.broken
             && bars.last().is_none_or(|before: &CountedBar| !before.broken)

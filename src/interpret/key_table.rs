@@ -204,6 +204,9 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     block(&["double-pedal"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
+    block(&["as-played"], "`yes`, `no`", |v, span, _| {
+        for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.as_played = yes)
+    }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
             .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
@@ -219,7 +222,10 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         let meter = values::meter(v).ok_or(
             "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common` or `cut`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
         )?;
-        for_music(Arc::new(meter), |s, meter| s.meter = meter)
+        for_music(Arc::new(meter), |s, meter| {
+            s.meter = meter;
+            s.meter_lost = false;
+        })
     }),
     set(&["swing"], "`eighths`, `sixteenths`, with a ratio as `3:2`; `straight`", |v, _, _| {
         let swing = WrittenSwing::read(v)
@@ -246,12 +252,7 @@ type Choices<T> = &'static [(&'static str, T)];
 
 const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
 const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
-const LOOKS: Choices<Look> = &[
-    ("handout", Look::Handout),
-    ("stand", Look::Stand),
-    ("book", Look::Book),
-    ("screen", Look::Screen),
-];
+const LOOKS: Choices<Look> = &Look::ALL;
 const CHAPTERS: Choices<Chapters> = &[
     ("follow", Chapters::Follow),
     ("new-page", Chapters::NewPage),
@@ -361,6 +362,13 @@ mod tests {
                 (names, next(), next())
             })
             .collect()
+    }
+
+    #[test]
+    fn a_header_without_colons_is_told_by_every_key() {
+        for name in KEYS.iter().flat_map(|key| key.names) {
+            assert!(crate::syntax::is_header_key(name), "{name}");
+        }
     }
 
     #[test]

@@ -9,6 +9,7 @@ use super::wrong_value::WrongValue;
 use crate::score::{Header, Span};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::Setting;
+use std::sync::Arc;
 
 /// Where keys stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -130,10 +131,19 @@ pub(crate) fn read(
             Ok(setter) => {
                 lines.push(KeySetting { key, value: setting.value.value.clone(), setter })
             }
-            Err(wrong) => no_value(setting, name, value, wrong, diagnostics),
+            Err(wrong) => {
+                no_value(setting, name, value, wrong, diagnostics);
+                lines.extend(lost_time(key));
+            }
         }
     }
     lines
+}
+
+/// What a time signature that can't be read comes to.
+fn lost_time(key: &'static KeyDefinition) -> Option<KeySetting> {
+    let setter = KeyEffect::Music(Arc::new(|setup: &mut Setup| setup.meter_lost = true));
+    (key.names == ["time"]).then(|| KeySetting { key, value: "4/4".to_owned(), setter })
 }
 
 /// Lets lines hold for a file and its music.
@@ -158,7 +168,12 @@ fn no_value(
     } else {
         (setting.value.span, format!("`{value}` is not a value for `{name}`"))
     };
-    wrong.mend(diagnostics.error(span, message).code(codes::KEY_VALUE));
+    let fault = diagnostics.error(span, message).code(codes::KEY_VALUE);
+    if name == "counting" {
+        // A table of that name may stand in another file.
+        fault.elsewhere();
+    }
+    wrong.mend(fault);
 }
 
 fn unknown_key(setting: &Setting, scope: Scope, diagnostics: &mut Diagnostics) {

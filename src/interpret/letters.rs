@@ -2,7 +2,7 @@
 
 use crate::interpret::codes;
 use crate::score::kit::{InstrumentId, Limb, Opening};
-use crate::score::{Kit, RowWord};
+use crate::score::{Kit, RowWord, row_meant};
 use crate::source::{Diagnostics, Span, nearest, say};
 use crate::syntax::tree::Strike;
 
@@ -64,13 +64,17 @@ impl LetterMeaning {
                 let letters = kit.instruments.iter();
                 let letters = letters.filter_map(|i| Some(format!("`{}` {}", i.letter?, i.name)));
                 let letters: Vec<String> = letters.collect();
-                diagnostics
+                let fault = diagnostics
                     .error(strike.span, format!("`{row}`: this kit has no letter `{letter}`"))
-                    .code(codes::KIT_LETTER_UNKNOWN)
-                    .mend(format!(
-                        "its letters are {}; a `kit` block adds others",
-                        letters.join(", ")
-                    ));
+                    .code(codes::KIT_LETTER_UNKNOWN);
+                if letter == 'g' {
+                    fault.mend("`g` is a ghost note in the row of one instrument; here it is the drum's letter in brackets, as `(s)`");
+                    return;
+                }
+                fault.mend(format!(
+                    "its letters are {}; a `kit` block adds others",
+                    letters.join(", ")
+                ));
             }
             Self::Instrument(id) => {
                 let hat = kit.get(id).is_some_and(|i| i.is_closed_hat());
@@ -98,7 +102,15 @@ fn letters_of_row(letter: char, hat: bool) -> &'static str {
     }
 }
 
-/// The instrument of a row's name; a fault where there is none.
+/// The row of the instrument whose letter a name is.
+fn letter_of_row<'k>(kit: &'k Kit, name: &str) -> Option<&'k str> {
+    let mut letters = name.chars();
+    let letter = letters.next().filter(|_| letters.next().is_none())?;
+    let id = kit.by_letter(letter.to_ascii_lowercase())?;
+    kit.get(id).map(|instrument| instrument.name.as_str())
+}
+
+/// The instrument of a row's name; a fault where there is none, and the one that was surely meant.
 pub(crate) fn instrument_of_row(
     kit: &Kit,
     name: &str,
@@ -113,6 +125,12 @@ pub(crate) fn instrument_of_row(
         let fault = diagnostics
             .error(span, format!("there is no row or instrument `{name}`"))
             .code(codes::INSTRUMENT_UNKNOWN);
+        let short = row_meant(name).filter(|row| kit.by_name(row).is_some());
+        let letter = short.is_none().then(|| letter_of_row(kit, name)).flatten();
+        if let Some(row) = short.or(letter) {
+            fault.replace(span, row, format!("write `{row}`"));
+            return kit.by_name(row);
+        }
         match nearest(name, rows.iter().copied().chain(instruments.iter().copied())) {
             Some(near) => fault.replace(span, &near, format!("did you mean `{near}`?")),
             None => fault.mend(format!(

@@ -9,9 +9,13 @@ use crate::score::Meter;
 use crate::score::meter::MeterKind;
 use crate::source::say;
 use crate::source::say::RowBar;
-use crate::source::{Diagnostics, Span};
+use crate::source::{Diagnostics, Edit, Span};
 use crate::syntax::tree::BarSign;
 use num_rational::Ratio;
+
+/// Fewest cells of a beat that a group of several beats is taken apart into: a group of four letters may
+/// be one beat of sixteenths as well as four of quarters.
+const LEAST_CELLS: usize = 2;
 
 /// What a beat of a time signature is called in a message.
 pub(crate) fn beat_word(meter: &Meter) -> &'static str {
@@ -94,12 +98,60 @@ impl<T: Spreads> Misfit<'_, '_, T> {
         let fault = diagnostics
             .error(span, format!("{head}; {beats} {verb} missing"))
             .code(codes::BAR_SHORT);
+        if let Some(fused) = self.fused(missing) {
+            let one = if self.raw.framed {
+                "`|` only parts bars, and spaces part the beats"
+            } else {
+                "one group is one beat"
+            };
+            let mend = format!("{one}; put spaces between: `{}`", say::shortened(&fused.text));
+            fault.span = fused.span;
+            fault.replace(fused.span, fused.text, mend);
+            return;
+        }
+        let mend = if self.raw.framed {
+            format!("`|` only parts bars, and spaces part the beats; {mend}")
+        } else {
+            mend
+        };
         match usize::try_from(missing.to_integer()) {
             Ok(beats) if missing.is_integer() => {
                 fault.replace(Span::new(span.end, span.end), " .".repeat(beats), mend);
             }
             Ok(_) | Err(_) => fault.mend(mend),
         }
+    }
+
+    /// The groups that hold several beats' worth of cells, taken apart, where that fills the bar that so
+    /// many beats are missing from.
+    fn fused(&self, missing: Ratio<i64>) -> Option<Edit> {
+        let missing =
+            usize::try_from(missing.to_integer()).ok().filter(|_| missing.is_integer())?;
+        if self.meter.kind == MeterKind::Additive {
+            return None;
+        }
+        let least = if self.raw.framed { 1 } else { LEAST_CELLS };
+        let apart = |group: &T, beats: usize| {
+            let cells = if group.spread().is_none() { group.cells() } else { Vec::new() };
+            let each = cells.len() / beats;
+            let even = each >= least && cells.len() == each * beats;
+            let beat = |cells: &[String]| cells.concat();
+            even.then(|| cells.chunks(each).map(beat).collect::<Vec<_>>().join(" "))
+        };
+        let groups = &self.raw.groups;
+        let sizes: Vec<usize> = groups.iter().map(|group| group.cells().len()).collect();
+        let most = sizes.iter().max()?;
+        let mut longest = groups.iter().zip(&sizes).filter(|(_, size)| *size == most);
+        if let (Some((group, _)), None) = (longest.next(), longest.next())
+            && let Some(text) = apart(group, missing + 1)
+        {
+            return Some(Edit { span: group.span(), text });
+        }
+        let beats = 1 + missing / groups.len();
+        let all =
+            groups.iter().map(|group| apart(group, beats)).collect::<Option<Vec<String>>>()?;
+        let span = groups.first()?.span().join(groups.last()?.span());
+        (missing.is_multiple_of(groups.len())).then(|| Edit { span, text: all.join(" ") })
     }
 
     fn too_long(&self, head: &str, excess: Ratio<i64>, diagnostics: &mut Diagnostics) {

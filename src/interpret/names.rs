@@ -4,10 +4,10 @@ use super::codes;
 use super::setup::Setup;
 use super::{counting, keys};
 use crate::score::{BlockWord, name_key};
-use crate::source::Diagnostics;
+use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{self, Document};
 use std::borrow::Cow;
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 /// What was read of a file when nothing was found wrong with its names. By default it keeps nothing.
@@ -108,7 +108,7 @@ pub(super) fn check_again(
 }
 
 fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
-    let mut names: HashSet<Cow<'_, str>> = HashSet::new();
+    let mut names: HashMap<Cow<'_, str>, Span> = HashMap::new();
     let mut asked: BTreeSet<String> = setup.counting.iter().cloned().collect();
     let mut kit_without_music = None;
     for item in &document.items {
@@ -117,16 +117,16 @@ fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
             asked.extend(counting.map(|s| s.value.value.trim().to_lowercase()));
         }
         let tree::Item::Block(block) = item else { continue };
-        if let Some(name) = &block.name
-            && !names.insert(name_key(&name.value))
-        {
-            diagnostics
-                .error(
-                    name.span.moved(block.at),
-                    format!("another block is named `{}` already", name.value),
-                )
-                .code(codes::BLOCK_NAME_TAKEN)
-                .mend("give every block a name of its own");
+        if let Some(name) = &block.name {
+            let span = name.span.moved(block.at);
+            let first = *names.entry(name_key(&name.value)).or_insert(span);
+            if first != span {
+                diagnostics
+                    .error(span, format!("another block is named `{}` already", name.value))
+                    .code(codes::BLOCK_NAME_TAKEN)
+                    .other(first)
+                    .mend("give every block a name of its own");
+            }
         }
         match block.word.value {
             BlockWord::Kit => kit_without_music = Some(block.span.moved(block.at)),

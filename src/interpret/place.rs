@@ -3,6 +3,7 @@
 use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
 use crate::interpret::letters::LetterMeaning;
+use crate::interpret::misread;
 use crate::interpret::ruler::Extent;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Kit, Time, Touch};
@@ -122,6 +123,19 @@ impl<'a> CellPlacer<'a> {
         placed: &mut PlacedCells,
         diagnostics: &mut Diagnostics,
     ) {
+        let by_letter = matches!(self.meaning, LetterMeaning::Play | LetterMeaning::Limb(_));
+        if let Some(id) = by_letter.then(|| misread::spelled(cells, self.kit)).flatten() {
+            misread::report_spelled(id, (self.row, self.kit), span, diagnostics);
+            let act = Act::Hit(self.one_hit(id));
+            placed.events.push(Event { at: extent.start, end: extent.end, act, span });
+            return;
+        }
+        if by_letter
+            && self.kit.by_letter('g').is_none()
+            && misread::report_ghosts(cells, self.row, diagnostics)
+        {
+            self.faulted.push('g');
+        }
         let mut act =
             |cell: &Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
         Layer { act: &mut act, events: &mut placed.events, diagnostics }
@@ -152,9 +166,14 @@ impl<'a> CellPlacer<'a> {
 
     /// A hit on the snare.
     pub(crate) fn snare_hit(&self) -> CellHit {
+        self.one_hit(self.snare)
+    }
+
+    /// A plain hit of an instrument.
+    fn one_hit(&self, instrument: InstrumentId) -> CellHit {
         let strike = LimbStrike {
-            instrument: self.snare,
-            limb: self.kit.limb(self.snare),
+            instrument,
+            limb: self.meaning.limb(instrument, self.kit),
             accent: Accent::None,
             ghost: false,
             choked: false,

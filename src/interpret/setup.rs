@@ -26,6 +26,8 @@ pub(crate) enum Voices {
 pub(crate) struct Setup {
     pub(crate) tempo: Option<WrittenTempo>,
     pub(crate) meter: Arc<Meter>,
+    /// A time signature that holds here could not be read, so that nothing is to be held against it.
+    pub(crate) meter_lost: bool,
     pub(crate) swing: Option<Swing>,
     pub(crate) staff: Staff,
     pub(crate) counts: CountDisplay,
@@ -46,6 +48,8 @@ pub(crate) struct Setup {
     pub(crate) stick: Option<StickRule>,
     /// What hands and feet can do.
     pub(crate) limits: Limits,
+    /// It was played as it is written.
+    pub(crate) as_played: bool,
 }
 
 impl Default for Setup {
@@ -54,6 +58,7 @@ impl Default for Setup {
         Self {
             tempo: None,
             meter: Arc::new(Meter::four_four()),
+            meter_lost: false,
             swing: None,
             staff: plain.staff,
             counts: plain.counts,
@@ -70,6 +75,7 @@ impl Default for Setup {
             pickup: None,
             stick: None,
             limits: plain.limits,
+            as_played: plain.as_played,
         }
     }
 }
@@ -94,6 +100,7 @@ impl Setup {
             tags: self.tags.clone(),
             grace_slurs: self.grace_slurs,
             limits: self.limits,
+            as_played: self.as_played,
         }
     }
 }

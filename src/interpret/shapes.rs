@@ -19,7 +19,7 @@ pub(crate) struct BarShape {
     pub(crate) empty: bool,
     pub(crate) again: Option<Again>,
     pub(crate) closing: Option<(BarSign, Span)>,
-    pub(crate) starts_repeat: bool,
+    pub(crate) starts_repeat: Option<Span>,
     pub(crate) span: Span,
 }
 
@@ -35,7 +35,7 @@ pub(crate) fn shape<'s, T>(raw: &'s RawRow<'_, T>) -> RowShape<'s> {
         empty: raw.groups.is_empty(),
         again: raw.same.map(|same| same.again),
         closing: raw.closing.as_ref().map(|c| (c.value, c.span)),
-        starts_repeat: raw.starts_repeat.is_some(),
+        starts_repeat: raw.starts_repeat,
         span: raw.span,
     };
     RowShape {

@@ -30,11 +30,11 @@ pub fn of_block<P: Borrow<Piece>>(
     Page { lines: lines.clone(), ..page }
 }
 
-/// What a block's picture is filed under: its name, its number where chapters are numbered, or its
-/// place after the blocks before it.
+/// What a block's picture is filed under: its name, its number as it is printed or, where it has neither,
+/// its word and its place after the blocks before it, which is no printed number.
 pub fn key(block: &PlacedBlock, before: usize) -> String {
-    let numbered = || block.number.filter(|number| number.chapter.is_some()).map(|n| n.to_string());
-    block.name.clone().or_else(numbered).unwrap_or_else(|| (before + 1).to_string())
+    let placed = || format!("{}-{}", block.word.as_str(), before + 1);
+    block.name.clone().or_else(|| block.printed_number()).unwrap_or_else(placed)
 }
 
 /// A group alone, cropped to its ink with a margin in points.

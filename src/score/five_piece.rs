@@ -45,6 +45,11 @@ const INSTRUMENTS: [(Names, Staff, Body); 17] = {
     ]
 };
 
+/// Whether a row of the built-in kit may be called so.
+pub fn is_built_in(name: &str) -> bool {
+    INSTRUMENTS.iter().any(|((_, own, others, _, _), _, _)| *own == name || others.contains(&name))
+}
+
 /// The instruments whose notes bear a sign of how open the hi-hat is.
 const OPENINGS: [(&str, Opening); 2] =
     [("open-hat", Opening::Open), ("half-open-hat", Opening::Half)];

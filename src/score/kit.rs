@@ -211,6 +211,12 @@ impl Kit {
             .or_else(|| self.find(|i| i.aliases.iter().any(|alias| alias.to_lowercase() == name)))
     }
 
+    /// All toms, as the kit has them: from high to low in the built-in one.
+    pub fn toms(&self) -> impl Iterator<Item = InstrumentId> {
+        let all = self.instruments.iter().enumerate();
+        all.filter(|(_, i)| i.family == Family::Tom).map(|(at, _)| InstrumentId(at))
+    }
+
     /// The drum that is struck where a text names none: the first snare, else the first instrument.
     #[must_use]
     pub fn snare(&self) -> InstrumentId {

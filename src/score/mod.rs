@@ -17,6 +17,7 @@ mod mentions;
 pub mod meter;
 pub mod row;
 pub mod settings;
+mod shorthand;
 pub mod span;
 pub mod time;
 
@@ -24,6 +25,7 @@ pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, name_key};
 pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
+pub use five_piece::is_built_in;
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use item::Item;
@@ -33,6 +35,7 @@ pub use mentions::Mentions;
 pub use meter::Meter;
 pub use row::{HitsRow, RowWord, WordsRow};
 pub use settings::{Header, Limits};
+pub use shorthand::row_meant;
 pub use span::{Placed, Span, Spanned};
 pub use time::Time;
 

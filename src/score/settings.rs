@@ -123,6 +123,16 @@ pub enum Look {
     Screen,
 }
 
+impl Look {
+    /// All of them, with the names they are chosen by.
+    pub const ALL: [(&'static str, Self); 4] = [
+        ("handout", Self::Handout),
+        ("stand", Self::Stand),
+        ("book", Self::Book),
+        ("screen", Self::Screen),
+    ];
+}
+
 /// A page size.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Paper {
@@ -164,6 +174,8 @@ pub struct BlockSettings {
     pub grace_slurs: bool,
     /// What its player's hands and feet can do.
     pub limits: Limits,
+    /// It was played as it is written, so that nobody is warned of what hands and feet can't do.
+    pub as_played: bool,
 }
 
 impl Default for BlockSettings {
@@ -180,6 +192,7 @@ impl Default for BlockSettings {
             tags: Arc::default(),
             grace_slurs: false,
             limits: Limits::default(),
+            as_played: false,
         }
     }
 }

@@ -71,6 +71,7 @@ impl Memos {
         self.reading.end_turn();
         self.making.end_turn();
         self.playable.end_turn();
+        interpret::drop_followers_of_missing_files(diagnostics);
         if diagnostics.has_errors() {
             return Ok(None);
         }

@@ -42,6 +42,8 @@ pub struct Diagnostic {
     pub edit: Option<Edit>,
     /// Whether another file could make it good: a name is not known in this one.
     pub elsewhere: bool,
+    /// Where the other of two stands that can't be both, at any byte of the source.
+    pub other: Option<Span>,
 }
 
 /// All that was found in a file, in the order it was found.
@@ -68,7 +70,8 @@ impl Diagnostics {
     fn push(&mut self, severity: Severity, span: Span, message: String) -> &mut Diagnostic {
         let code = Code::GENERAL;
         let (mend, edit) = (None, None);
-        let diagnostic = Diagnostic { severity, code, span, message, mend, edit, elsewhere: false };
+        let (elsewhere, other) = (false, None);
+        let diagnostic = Diagnostic { severity, code, span, message, mend, edit, elsewhere, other };
         let count = match severity {
             Severity::Error => &mut self.errors,
             Severity::Warning => &mut self.warnings,
@@ -91,6 +94,7 @@ impl Diagnostics {
             if let Some(edit) = &mut diagnostic.edit {
                 edit.span = edit.span.moved(at);
             }
+            diagnostic.other = diagnostic.other.map(|other| other.moved(at));
             let (severity, span) = (diagnostic.severity, diagnostic.span);
             *self.push(severity, span, String::new()) = diagnostic;
         }
@@ -109,7 +113,28 @@ impl Diagnostics {
             if let Some(edit) = &mut diagnostic.edit {
                 edit.span = range(edit.span);
             }
+            diagnostic.other = diagnostic.other.map(range);
         }
+    }
+
+    /// Keeps only what is so.
+    pub fn retain(&mut self, keep: impl Fn(&Diagnostic) -> bool) {
+        let (errors, warnings) = (&mut self.errors, &mut self.warnings);
+        self.found.retain(|diagnostic| {
+            let kept = keep(diagnostic);
+            if !kept {
+                match diagnostic.severity {
+                    Severity::Error => *errors -= 1,
+                    Severity::Warning => *warnings -= 1,
+                }
+            }
+            kept
+        });
+    }
+
+    /// Whether a fault of this kind was found.
+    pub fn has(&self, code: Code) -> bool {
+        self.found.iter().any(|diagnostic| diagnostic.code == code)
     }
 
     /// Whether nothing was found.
@@ -166,6 +191,12 @@ impl Diagnostic {
     /// Says how to mend it.
     pub fn mend(&mut self, mend: impl Into<String>) {
         self.mend = Some(mend.into());
+    }
+
+    /// Says where the other of two stands that can't be both.
+    pub fn other(&mut self, span: Span) -> &mut Self {
+        self.other = Some(span);
+        self
     }
 
     /// Says that another file could make it good.

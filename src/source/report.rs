@@ -29,6 +29,18 @@ impl Diagnostics {
     }
 }
 
+impl Diagnostic {
+    /// How to mend it, and where the other of two stands that can't be both.
+    pub fn mend_in(&self, source: &Source) -> Option<String> {
+        let mend = self.mend.as_deref();
+        let Some(other) = self.other else { return mend.map(str::to_owned) };
+        let location = source.location(other.start);
+        let place =
+            format!("the other is in {}, line {}", source.name_of(location.file), location.line);
+        Some(mend.map_or(place.clone(), |mend| format!("{mend}; {place}")))
+    }
+}
+
 /// Prints diagnostics, which are in the order of their places; `unkept` more were found.
 fn render(found: &[&Diagnostic], unkept: usize, source: &Source, colour: bool) -> String {
     let mut out = String::new();
@@ -70,7 +82,7 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
     let shown = shown
         .with_message(legible(&diagnostic.message))
         .with_label(Label::primary((), excerpt.mark.clone()))
-        .with_notes_iter(diagnostic.mend.iter().map(|mend| legible(mend)));
+        .with_notes_iter(diagnostic.mend_in(source).iter().map(|mend| legible(mend)));
     let config = Config::default();
     let text = if colour {
         let styles = Styles::default();

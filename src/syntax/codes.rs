@@ -16,6 +16,8 @@ codes! {
     LINE_TOO_LONG = "line-too-long",
     /// A control character.
     CHARACTER_UNSEEN = "character-unseen",
+    /// A space that is not the plain one.
+    SPACE_ODD = "space-odd",
 
     // Header and headings.
     /// A line of the header that is no key and value.
@@ -58,8 +60,10 @@ codes! {
     // Rows.
     /// Indented lines with no block above them.
     ROWS_STRAY = "rows-stray",
-    /// A row that is not indented.
+    /// What may be a row that is not indented.
     ROW_LOST = "row-lost",
+    /// Rows that are not indented.
+    ROWS_FLUSH = "rows-flush",
     /// A misspelt name of a row.
     ROW_UNKNOWN = "row-unknown",
     /// A row with nothing in it.

@@ -21,6 +21,7 @@ pub struct BlockHead<'a> {
     pub title: Option<Word>,
     /// The whole line.
     pub span: Span,
+    line: Piece<'a>,
     wrong: Option<Wrong<'a>>,
 }
 
@@ -47,6 +48,7 @@ impl<'a> BlockHead<'a> {
             parent: None,
             title: None,
             span: line.span(),
+            line,
             wrong: None,
         };
         let mut titled = false;
@@ -105,23 +107,7 @@ impl<'a> BlockHead<'a> {
     pub fn report(&self, diagnostics: &mut Diagnostics) {
         match &self.wrong {
             None => {}
-            Some(Wrong::Words(words)) => {
-                let (code, message) = if self.name.is_none() {
-                    (
-                        codes::BLOCK_NAME_WRONG,
-                        "the name of a block is letters, digits and hyphens, and starts with a letter",
-                    )
-                } else {
-                    (codes::TITLE_UNQUOTED, "the title of a block stands in quotes")
-                };
-                let mend = format!("write `{} \"{}\"`", self.start(), say::shortened(words.text));
-                let fault = diagnostics.error(words.span(), message).code(code);
-                if self.title.is_none() && words.span().end == self.span.end {
-                    fault.replace(words.span(), format!("\"{}\"", words.text), mend);
-                } else {
-                    fault.mend(mend);
-                }
-            }
+            Some(Wrong::Words(words)) => self.report_words(*words, diagnostics),
             Some(Wrong::Open(span)) => {
                 let mend = "close them at the end of the line";
                 let fault = diagnostics
@@ -147,13 +133,65 @@ impl<'a> BlockHead<'a> {
         }
     }
 
-    /// Its word and its name.
-    fn start(&self) -> String {
-        let word = self.meant().map_or(self.word.text, |word| word.as_str());
-        match &self.name {
-            Some(name) => format!("{} {}", say::shortened(word), say::shortened(&name.value)),
-            None => say::shortened(word),
+    /// Reports words that are neither a name nor in quotes. A name right before them is the first word of a
+    /// title that lacks its quotes, but for one in small letters before a capital.
+    fn report_words(&self, words: Piece<'_>, diagnostics: &mut Diagnostics) {
+        let close = |name: &&Word| {
+            self.line.within(Span::new(name.span.end, words.start)).trim().is_empty()
+        };
+        let name = self.name.as_ref().filter(close);
+        let small = |text: &str| text.starts_with(char::is_lowercase);
+        let kept = name.is_none_or(|name| small(&name.value) && !small(words.text));
+        let start =
+            if kept { words.start } else { name.map_or(words.start, |name| name.span.start) };
+        let span = Span::new(start, words.span().end);
+        let text = self.line.within(span);
+        if let Some(title) = &self.title
+            && name.is_some()
+        {
+            let joined = self.line.within(name.map_or(span, |name| name.span.join(span)));
+            let joined = joined.split_whitespace().collect::<Vec<_>>().join("-");
+            let mend = format!(
+                "write `{} {} \"{}\"`",
+                self.start(false),
+                say::shortened(&joined),
+                say::shortened(&title.value)
+            );
+            let whole = name.map_or(span, |name| name.span.join(span));
+            let fault = diagnostics
+                .error(whole, "the name of a block is one word")
+                .code(codes::BLOCK_NAME_WRONG);
+            if joined.chars().all(|c| c.is_alphabetic() || c.is_ascii_digit() || c == '-') {
+                fault.replace(whole, joined, mend);
+            } else {
+                fault.mend(mend);
+            }
+            return;
         }
+        let (code, message) = if self.name.is_none() {
+            (
+                codes::BLOCK_NAME_WRONG,
+                "the name of a block is letters, digits and hyphens, and starts with a letter",
+            )
+        } else {
+            (codes::TITLE_UNQUOTED, "the title of a block stands in quotes")
+        };
+        let mend = format!("write `{} \"{}\"`", self.start(kept), say::shortened(text));
+        let fault = diagnostics.error(span, message).code(code);
+        if self.title.is_none() && span.end == self.span.end {
+            fault.replace(span, format!("\"{text}\""), mend);
+        } else {
+            fault.mend(mend);
+        }
+    }
+
+    /// Its word, its name if that is wanted, and what it is made from.
+    fn start(&self, named: bool) -> String {
+        let word = self.meant().map_or(self.word.text, |word| word.as_str());
+        let name = self.name.iter().filter(|_| named).map(|name| say::shortened(&name.value));
+        let parent = self.parent.iter().map(|name| format!("of {}", say::shortened(&name.value)));
+        let all = std::iter::once(say::shortened(word)).chain(name).chain(parent);
+        all.collect::<Vec<_>>().join(" ")
     }
 
     /// The block word it starts with or, where that is misspelt, was meant to.

@@ -13,6 +13,8 @@ pub struct Line<'a> {
     text: &'a str,
     /// Whether white space stands before its body.
     pub indented: bool,
+    /// Whether some of it is no plain space and no tab.
+    pub oddly: bool,
     /// What it says, without the white space round it and without its comment.
     pub body: Option<Piece<'a>>,
     /// Its comment, from `//`.
@@ -21,7 +23,12 @@ pub struct Line<'a> {
     pub skipped: bool,
 }
 
-impl Line<'_> {
+impl<'a> Line<'a> {
+    /// Its text with all white space.
+    pub fn text(&self) -> &'a str {
+        self.text
+    }
+
     /// Nothing but white space.
     pub fn is_blank(&self) -> bool {
         self.body.is_none() && self.comment.is_none() && !self.skipped
@@ -69,6 +76,7 @@ fn line(piece: Piece<'_>) -> Line<'_> {
         span: piece.span(),
         text: piece.text,
         indented: false,
+        oddly: false,
         body: None,
         comment: None,
         skipped: is_too_long(piece.text),
@@ -78,7 +86,10 @@ fn line(piece: Piece<'_>) -> Line<'_> {
     }
     for token in piece.tokens(Rule::line) {
         match token.as_rule() {
-            Rule::indent => line.indented = !token.as_str().is_empty(),
+            Rule::indent => {
+                line.indented = !token.as_str().is_empty();
+                line.oddly = token.as_str().contains(is_odd);
+            }
             Rule::body => line.body = Some(piece.part(&token)),
             Rule::comment => line.comment = Some(piece.span_of(&token)),
             _ => {}
@@ -111,4 +122,9 @@ fn report_unseen(piece: Piece<'_>, diagnostics: &mut Diagnostics) {
 /// Control characters other than the tab.
 pub fn is_unseen(c: char) -> bool {
     c.is_control() && c != '\t'
+}
+
+/// White space that is neither the plain space, nor a tab, nor a control character.
+pub fn is_odd(c: char) -> bool {
+    c.is_whitespace() && c != ' ' && !c.is_control()
 }

@@ -21,15 +21,19 @@ mod parse;
 mod prose;
 mod row;
 mod rows;
+mod spaces;
 mod splits;
 mod sticks;
 mod tables;
 pub mod tree;
 pub mod values;
 mod words;
+pub mod written;
 
 pub use file::{Change, FileTree};
 pub use format::format;
 pub use gather::gather;
 pub use grammar::Piece;
+#[cfg(test)]
+pub(crate) use outline::is_header_key;
 pub use parse::{join, parse};

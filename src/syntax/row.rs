@@ -171,8 +171,7 @@ fn unknown_message(text: &str) -> String {
     let mut characters = text.chars();
     match (characters.next(), characters.next()) {
         (Some('`'), None) => "this backtick means nothing here".to_owned(),
-        (Some('\u{a0}'), None) => "this is a no-break space".to_owned(),
-        (Some(c), None) if c.is_whitespace() || is_invisible(c) => {
+        (Some(c), None) if is_invisible(c) => {
             format!("an invisible character stands here (U+{:04X})", u32::from(c))
         }
         _ if text.chars().nth(QUOTED).is_some() || text.contains('`') => {
@@ -203,7 +202,6 @@ fn mend(kind: EntryKind, rule: Rule, c: char) -> Option<&'static str> {
         (_, '•' | '·' | '∙' | '*') => "a silent cell is `.`",
         (_, '&') => "counts go in the `count` row",
         (_, c) if is_invisible(c) => "delete it",
-        (_, c) if c.is_whitespace() => "type an ordinary space",
         _ if !hits => match c {
             '\'' | '’' | '‘' => "a grace note is a small letter before its capital, as `lR`",
             '(' | ')' | '/' | '~' | '!' | '_' | '+' => {
@@ -238,7 +236,6 @@ fn meant(kind: EntryKind, rule: Rule, c: char) -> Option<&'static str> {
         (_, ',' | ';') => "",
         (_, '•' | '·' | '∙' | '*') => ".",
         (_, c) if is_invisible(c) => "",
-        (_, c) if c.is_whitespace() => " ",
         (_, '\\') if hits => "/",
         (_, '`' | '´' | 'ʼ' | '′') if hits => "'",
         (_, '=') if hits => "-",

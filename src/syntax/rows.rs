@@ -5,7 +5,7 @@ use super::grammar::{Piece, Rule};
 use super::row::Reader;
 use super::tree::{Content, Row, Setting, Word};
 use super::{cells, count, sticks, tables, words};
-use crate::score::{BlockWord, HitsRow, RowWord};
+use crate::score::{BlockWord, HitsRow, RowWord, is_built_in, row_meant};
 use crate::source::{Diagnostics, Span, nearest};
 
 /// Names of instruments that rows usually have; only to tell rows from prose and to find what a
@@ -141,6 +141,12 @@ impl Rows {
         (Word::new(meant, name.span()), content)
     }
 
+    /// Whether a name is one of an instrument, or is short for one.
+    pub fn is_instrument(&self, name: &str) -> bool {
+        let own = self.instruments.iter().any(|own| own == name);
+        own || is_built_in(name) || row_meant(name).is_some()
+    }
+
     /// The row a misspelt name meant.
     fn meant(&self, name: &str) -> Option<String> {
         let known = RowWord::words().into_iter().chain(INSTRUMENTS);
@@ -171,20 +177,38 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
     };
     let known = || RowWord::words().into_iter().chain(INSTRUMENTS);
     known().any(|row| row == name.text)
-        || content.text.split([' ', '\t']).take(64).any(is_notation)
+        || content.text.split(char::is_whitespace).take(64).any(is_notation)
         || (nearest(name.text, known()).is_some()
-            && content.text.split([' ', '\t']).take(64).all(is_few_letters))
+            && content.text.split(char::is_whitespace).take(64).all(is_few_letters))
 }
 
-/// Whether a line has the name of a row and then nothing that prose could be.
-pub fn is_surely_row(piece: Piece<'_>) -> bool {
-    match line(piece, None) {
-        BlockLine::Row(name, Some(content)) => {
-            let mut words = content.text.split([' ', '\t']).take(64);
-            RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
-                && words.all(|word| is_notation(word) || is_few_letters(word))
-        }
-        _ => false,
+/// How far a line at the left edge reads like a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Likeness {
+    /// Like prose.
+    None,
+    /// It has the name of a row and then nothing but words of one or two letters.
+    Likely,
+    /// So many of them, or such signs, that no prose is like it.
+    Certain,
+}
+
+/// Least words of one or two letters that are surely cells: `play it` may be prose.
+const CERTAIN_WORDS: usize = 3;
+
+/// How far a line at the left edge reads like a row.
+pub fn likeness(piece: Piece<'_>) -> Likeness {
+    let BlockLine::Row(name, Some(content)) = line(piece, None) else { return Likeness::None };
+    let known = RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text);
+    let mut words = content.text.split_whitespace().take(64);
+    if !known || !words.clone().all(|word| is_notation(word) || is_few_letters(word)) {
+        return Likeness::None;
+    }
+    let cells = |word: &str| is_notation(word) || has_inner_dot(word) || is_one_letter_over(word);
+    if words.clone().any(cells) || words.nth(CERTAIN_WORDS - 1).is_some() {
+        Likeness::Certain
+    } else {
+        Likeness::Likely
     }
 }
 
@@ -200,6 +224,19 @@ fn is_few_letters(word: &str) -> bool {
         }
     }
     true
+}
+
+/// Whether a word is one letter three times or more, as `ssss`.
+fn is_one_letter_over(word: &str) -> bool {
+    let mut letters = word.chars();
+    let first = letters.next();
+    word.len() > 2 && first.is_some_and(char::is_alphabetic) && letters.all(|c| Some(c) == first)
+}
+
+/// Whether a word has a dot before its end, as `R.LR`, and is no shortened phrase.
+fn has_inner_dot(word: &str) -> bool {
+    word.trim_end_matches('.').contains('.')
+        && !["e.g", "i.e"].contains(&word.trim_end_matches('.'))
 }
 
 /// Whether a word has signs that prose does not have.

@@ -9,23 +9,30 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 18] = [
+const FAULTY: [&str; 25] = [
     "bar-faults",
     "block-faults",
     "book",
     "cell-faults",
     "count-faults",
     "editors",
+    "header-all-without-colons",
+    "header-colons",
     "header-faults",
     "header-then-block",
     "heading-faults",
     "kit",
     "long-line",
+    "lost-row",
     "misspelt-rows",
+    "odd-spaces",
+    "row-colons",
+    "rows-flush",
     "split-faults",
     "spread-faults",
     "stick-faults",
     "touches",
+    "unquoted-titles",
     "unseen",
     "word-faults",
 ];

@@ -45,6 +45,44 @@ fn a_picture_of_each_block() {
 }
 
 #[test]
+fn pictures_are_named_by_the_printed_numbers() {
+    let room = Room::new("numbers");
+    let groove = "groove\n  hat x x x x\n\n";
+    let fill = "fill\n  play s s s s\n\n";
+    room.put("a.flam", format!("{groove}{fill}{groove}{fill}"));
+    room.put("b.flam", format!("numbers: by chapter\n\n# One\n\n{fill}# Two\n\n{fill}{fill}"));
+    assert_eq!(room.run(&["build", "a.flam", "b.flam", "--each"]).status, 0);
+    let pictures: Vec<String> = room.names().into_iter().filter(|n| n.ends_with("svg")).collect();
+    assert_eq!(
+        pictures,
+        [
+            "a-1.svg",
+            "a-2.svg",
+            "a-groove-1.svg",
+            "a-groove-3.svg",
+            "b-1.1.svg",
+            "b-2.1.svg",
+            "b-2.2.svg"
+        ]
+    );
+}
+
+#[test]
+fn an_unknown_style_says_how_styles_are_chosen() {
+    let room = Room::new("styles");
+    room.put("tide.flam", GOOD);
+    let ended = room.run(&["build", "tide.flam", "--style", "screen"]);
+    assert_eq!(ended.status, 2);
+    assert!(ended.err.contains("write `style: screen` at the head of tide.flam"), "{}", ended.err);
+    let ended = room.run(&["build", "tide.flam", "--style", "poster"]);
+    assert_eq!(ended.status, 2);
+    for word in ["`handout`", "`stand`", "`book`", "`screen`", "`style: stand`"] {
+        assert!(ended.err.contains(word), "{word}: {}", ended.err);
+    }
+    assert_eq!(room.names(), ["tide.flam"]);
+}
+
+#[test]
 fn words_stay_words_where_asked() {
     let room = Room::new("words");
     room.put("tide.flam", GOOD);

@@ -76,7 +76,7 @@ struct FaultOut<'a> {
     range: RangeOut<'a>,
     message: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    mend: Option<&'a str>,
+    mend: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     edit: Option<EditOut<'a>>,
 }
@@ -105,7 +105,7 @@ fn fault<'a>(source: &'a Source, diagnostic: &'a Diagnostic) -> FaultOut<'a> {
         code: diagnostic.code.as_str(),
         range: range(source, diagnostic.span),
         message: &diagnostic.message,
-        mend: diagnostic.mend.as_deref(),
+        mend: diagnostic.mend_in(source),
         edit: diagnostic.edit.as_ref().map(|edit| change(source, edit)),
     }
 }

@@ -65,18 +65,31 @@ pub(super) fn pattern(rule: &Rule, arrangement: &Arrangement, kit: &Kit) -> (Pat
         }
         Rule::Notes(Notes { instruments, parts, .. }) => {
             let cell = |taken: &bool| taken.then(|| one_hit(instruments, Accent::None, kit));
+            let arrangement = in_whole_beats(arrangement, *parts);
             let beats = arrangement.chunks((*parts).max(1));
             let beats = beats.map(|beat| beat.iter().map(cell).collect());
             (Pattern::of_cells(beats.collect()), Vec::new())
         }
         Rule::Stickings(Hands { lead, parts, .. }) => {
             let cell = |_: &bool| Some(one_hit(&[kit.snare()], Accent::None, kit));
+            let arrangement = in_whole_beats(arrangement, *parts);
             let beats = arrangement.chunks((*parts).max(1));
             let beats = beats.map(|beat| beat.iter().map(cell).collect());
             let hands = arrangement.iter().map(|right| if *right { *lead } else { lead.other() });
             (Pattern::of_cells(beats.collect()), hands.collect())
         }
     }
+}
+
+/// An arrangement as often as it takes to fill whole beats.
+fn in_whole_beats(arrangement: &Arrangement, parts: usize) -> Arrangement {
+    arrangement.repeat(times_to_fill(arrangement.len(), parts))
+}
+
+/// How often so many cells come again until they fill whole beats, and then bars of so many cells.
+pub(super) fn times_to_fill(cells: usize, whole: usize) -> usize {
+    let cells = cells.max(1);
+    num_integer::lcm(cells, whole.max(1)) / cells
 }
 
 fn one_hit(instruments: &[InstrumentId], accent: Accent, kit: &Kit) -> CellHit {

@@ -126,6 +126,21 @@ pub(super) fn once_round(patterns: &mut Vec<Arrangement>) {
     patterns.retain(|p| seen.insert(least(p)));
 }
 
+/// How many of one hand come in a row where a pattern ends and begins again.
+pub(super) fn over_the_seam(pattern: &[bool]) -> usize {
+    let run = |hands: &mut dyn Iterator<Item = &bool>| {
+        let first = hands.next();
+        first.map_or(0, |first| 1 + hands.take_while(|hand| *hand == first).count())
+    };
+    let (head, tail) = (run(&mut pattern.iter()), run(&mut pattern.iter().rev()));
+    match (pattern.first(), pattern.last()) {
+        // One hand alone never stops.
+        _ if head == pattern.len() => usize::MAX,
+        (Some(first), Some(last)) if first == last => head + tail,
+        _ => 0,
+    }
+}
+
 /// How often the same hand, or a mark, comes twice running.
 pub(super) fn doubles(pattern: &[bool]) -> usize {
     pattern.windows(2).filter(|w| w[0] == w[1]).count()
@@ -193,6 +208,22 @@ mod tests {
             assert!(all_new(&list) && list.iter().all(|p| p[0] && p.len() == n));
         }
         assert_eq!(stickings(16, 16, 100).len(), 100);
+    }
+
+    #[test]
+    fn runs_go_on_over_the_seam() {
+        let hands = |text: &str| text.chars().map(|c| c == 'R').collect::<Vec<bool>>();
+        for (pattern, run) in
+            [("RLRL", 0), ("RLLR", 2), ("RRLR", 3), ("RLRR", 3), ("R", usize::MAX)]
+        {
+            assert_eq!(over_the_seam(&hands(pattern)), run, "{pattern}");
+        }
+        // What is left is what has no three alike anywhere when it is played twice.
+        let rows = stickings(8, 2, 1_000);
+        let ring: Vec<_> = rows.iter().filter(|p| over_the_seam(p) <= 2).collect();
+        assert!(ring.len() < rows.len());
+        let runs = |p: &[bool]| p.repeat(2).windows(3).any(|w| w[0] == w[1] && w[1] == w[2]);
+        assert_eq!(ring.len(), rows.iter().filter(|p| !runs(p)).count());
     }
 
     /// Necklaces of 4 black and 4 white beads are 10, of 3 and 3 are 4, of 2 and 4 are 3, by

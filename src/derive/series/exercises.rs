@@ -1,11 +1,11 @@
 //! The exercises of a rule or of lists, each as music.
 
 use super::arrange::{self, MOST_TRIED};
-use super::count;
+use super::count::{self, Arrangement};
 use crate::derive::codes;
 use crate::derive::compose::patterns;
 use crate::derive::phrase::Phrase;
-use crate::interpret::request::{MOST, Pattern, Request, Rule, Series};
+use crate::interpret::request::{Hands, MOST, Pattern, Request, Rule, Series};
 use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
 use crate::score::{Hand, HitsRow, Span};
@@ -78,6 +78,7 @@ impl Exercises<'_> {
             return None;
         };
         steps.push(format!("{} in all", say::several(all.len(), "arrangement")));
+        self.keep_over_the_seam(rule, &mut all, steps)?;
         if self.series.once_round {
             count::once_round(&mut all);
             steps.push(format!(
@@ -97,6 +98,43 @@ impl Exercises<'_> {
             exercises.push(self.exercise(&[(HitsRow::Play, &pattern)], &hands)?);
         }
         Some(exercises)
+    }
+
+    /// Leaves out the stickings that have too many of one hand in a row where they begin again before the
+    /// barline.
+    fn keep_over_the_seam(
+        &mut self,
+        rule: &Rule,
+        all: &mut Vec<Arrangement>,
+        steps: &mut Vec<String>,
+    ) -> Option<()> {
+        let Rule::Stickings(Hands { notes, run, parts, .. }) = rule else { return Some(()) };
+        let cells = self.setup.meter.beats().len().max(1) * (*parts).max(1);
+        if arrange::times_to_fill(*notes, cells) == 1 {
+            return Some(());
+        }
+        let before = all.len();
+        all.retain(|pattern| count::over_the_seam(pattern) <= *run);
+        if all.is_empty() && before > 0 {
+            let what = &self.request.what;
+            let message = format!(
+                "{what}: played again and again, each sticking has more than {} of one hand in a row",
+                say::number(*run)
+            );
+            self.diagnostics
+                .error(self.span, message)
+                .code(codes::STICKINGS_NONE)
+                .mend("take an even number of notes, or let more of one hand follow each other");
+            return None;
+        }
+        if all.len() < before {
+            steps.push(format!(
+                "without those that have more than {} in a row where they begin again: {}",
+                say::number(*run),
+                say::several(all.len(), "exercise")
+            ));
+        }
+        Some(())
     }
 
     /// One exercise: its patterns again and again until a barline is met, and its hands as often.

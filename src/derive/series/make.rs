@@ -2,12 +2,14 @@
 
 use super::exercises::{Exercises, too_many};
 use super::turns::turns;
+use crate::derive::accents;
 use crate::derive::apply::{apply, is_about_hands};
 use crate::derive::codes;
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
 use crate::derive::maker::{self, Draft, Made, Maker};
 use crate::derive::phrase::{BarMark, Phrase};
+use crate::derive::subdivision;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
@@ -92,6 +94,18 @@ fn start(
     let span = series.rule_span.unwrap_or(request.span);
     let around = Setup::clone(&request.around.setup);
     let setup = Setup { meter, pickup: None, stick: None, ..around };
+    let rule =
+        match series.rule.as_ref().map(|rule| subdivision::rule(rule, &setup.meter)).transpose() {
+            Ok(rule) => rule,
+            Err((message, mend)) => {
+                diagnostics
+                    .error(span, format!("{what}: {message}"))
+                    .code(codes::SUBDIVISION_UNFIT)
+                    .mend(mend);
+                return None;
+            }
+        };
+    let series = &Series { rule, ..series.clone() };
     let mut exercises = Exercises { request, series, setup: &setup, span, diagnostics };
     let phrases = exercises.make(steps)?;
     Some(Start { phrases, keys: request.keys.clone(), sticking: request.around.setup.stick })
@@ -146,10 +160,14 @@ fn change(
         if is_about_hands(change) {
             stick_anew(phrase, kit, &mut rule);
         }
-        if let Err((message, mend)) = apply(change, phrase, &request.around) {
+        let done = accents::check(change, phrase, &request.around).and_then(|()| {
+            let done = apply(change, phrase, &request.around);
+            done.map_err(|(message, mend)| (*span, message, mend))
+        });
+        if let Err((span, message, mend)) = done {
             let what = &request.what;
             diagnostics
-                .error(*span, format!("{what}, exercise {number}: {message}"))
+                .error(span, format!("{what}, exercise {number}: {message}"))
                 .code(codes::CHANGE_IMPOSSIBLE)
                 .mend(mend);
             return None;

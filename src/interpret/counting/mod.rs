@@ -2,6 +2,8 @@
 
 mod beat;
 mod counter;
+mod misspelt;
+mod places;
 mod read;
 mod spell;
 mod system;
@@ -9,7 +11,8 @@ mod table;
 
 pub use beat::Beat;
 pub use counter::{CompoundCount, Counter, OddCount};
-pub(crate) use read::CountPlace;
+pub(crate) use places::NoPlace;
+pub(crate) use read::{CountPlace, Miss};
 pub use read::{CountReading, Slot};
 pub use system::{CountingSystem, CountingSystems};
 pub(crate) use table::{read_table, table_name};

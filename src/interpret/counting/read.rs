@@ -14,6 +14,9 @@ use num_rational::Ratio;
 /// Words a bracket may hold.
 const MOST_WORDS: usize = 32;
 
+/// Parts of a beat that no syllable is as fine as.
+const FINER_THAN_ANY: i64 = 1024;
+
 /// A spoken syllable: a place for one hit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slot {
@@ -40,9 +43,9 @@ pub struct CountReading {
 
 /// Where the count has got to in the bar.
 #[derive(Clone, Copy)]
-struct Spoken {
-    beat: usize,
-    part: Ratio<i64>,
+pub(super) struct Spoken {
+    pub(super) beat: usize,
+    pub(super) part: Ratio<i64>,
 }
 
 /// What a count row is read for.
@@ -63,14 +66,15 @@ struct CountProgress {
 }
 
 impl Counter {
-    /// Finds the times of the syllables of one bar.
+    /// Finds the times of the syllables of one bar, from a time of the meter on.
     pub(crate) fn read(
         &self,
         groups: &[&CountGroup],
+        from: Time,
         place: CountPlace<'_>,
         diagnostics: &mut Diagnostics,
     ) -> CountReading {
-        let mut progress = CountProgress::default();
+        let mut progress = CountProgress { now: self.before(from), ..CountProgress::default() };
         for group in groups {
             let Some(first) = first_word(group) else { continue };
             match self.locate_group(group, first, progress.now) {
@@ -90,6 +94,15 @@ impl Counter {
         let CountProgress { mut reading, grids, .. } = progress;
         self.finish(&mut reading, &grids, place, diagnostics);
         reading
+    }
+
+    /// What was last said where a bar begins at a time; nothing where it begins with its first beat.
+    fn before(&self, from: Time) -> Option<Spoken> {
+        let beat = self.beats.iter().rposition(|beat| beat.start < from)?;
+        let own = self.beats.get(beat)?;
+        let part = Ratio::from_integer(1).min((from - own.start).ratio(own.length));
+        // What is said at the time itself comes later than this.
+        Some(Spoken { beat, part: part - Ratio::new(1, FINER_THAN_ANY) })
     }
 
     /// The beat of a group, and for a word the part of the beat.
@@ -157,7 +170,7 @@ impl Counter {
         }
     }
 
-    fn locate(&self, word: &Word, now: Option<Spoken>) -> Result<Spoken, Miss> {
+    pub(super) fn locate(&self, word: &Word, now: Option<Spoken>) -> Result<Spoken, Miss> {
         if let Some(n) = number(word) {
             return self.numbered(n, now);
         }
@@ -182,7 +195,7 @@ impl Counter {
 
     /// Where a word can fall in a beat. Fives and sevens are read only between brackets, since
     /// their words mean other parts elsewhere.
-    fn parts_of(&self, beat: &Beat, word: &str) -> Vec<Ratio<i64>> {
+    pub(super) fn parts_of(&self, beat: &Beat, word: &str) -> Vec<Ratio<i64>> {
         self.system
             .places(beat.dotted, word)
             .into_iter()
@@ -201,7 +214,7 @@ impl Counter {
         places.into_iter().filter(here).map(|(parts, _)| parts).collect()
     }
 
-    fn numbered(&self, n: u32, now: Option<Spoken>) -> Result<Spoken, Miss> {
+    pub(super) fn numbered(&self, n: u32, now: Option<Spoken>) -> Result<Spoken, Miss> {
         let from = now.map_or(0, |spoken| spoken.beat + 1);
         let later = self.beats.iter().skip(from).position(|beat| beat.number == n);
         match later {
@@ -211,7 +224,7 @@ impl Counter {
         }
     }
 
-    fn beat_after(&self, now: Option<Spoken>) -> Result<Spoken, Miss> {
+    pub(super) fn beat_after(&self, now: Option<Spoken>) -> Result<Spoken, Miss> {
         let beat = now.map_or(0, |spoken| spoken.beat + 1);
         if beat < self.beats.len() {
             Ok(Spoken { beat, part: Ratio::from_integer(0) })
@@ -258,6 +271,10 @@ impl Counter {
                 let fault = diagnostics
                     .error(word.span, format!("{place}: `{said}` is not a counting syllable here"))
                     .code(codes::SYLLABLE_UNKNOWN);
+                if let Some((text, mend)) = self.meant(said) {
+                    fault.replace(word.span, text, mend);
+                    return;
+                }
                 let known = self.vocabulary();
                 let near = nearest(said, known.iter().map(String::as_str));
                 match (near, self.other_way(said)) {
@@ -340,8 +357,8 @@ impl Counter {
 }
 
 /// Why a word has no time.
-#[derive(Clone, Copy)]
-enum Miss {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Miss {
     /// The number has gone by already.
     Again,
     /// The bar is over, or never had such a beat.
@@ -350,7 +367,7 @@ enum Miss {
     Unknown,
 }
 
-fn number(word: &Word) -> Option<u32> {
+pub(super) fn number(word: &Word) -> Option<u32> {
     word.value.parse().ok()
 }
 

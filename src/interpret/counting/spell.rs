@@ -114,7 +114,7 @@ impl Counter {
         let place = RowBar { row: RowWord::Count.as_str(), bar: None };
         let refs: Vec<&CountGroup> = groups.iter().collect();
         let place = CountPlace { place, meter: "" };
-        let reading = self.read(&refs, place, &mut Diagnostics::default());
+        let reading = self.read(&refs, Time::ZERO, place, &mut Diagnostics::default());
         let read: Vec<Time> = reading.slots.iter().map(|slot| slot.at).collect();
         (!reading.broken && read == onsets).then(|| written(&groups))
     }

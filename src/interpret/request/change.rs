@@ -11,7 +11,9 @@ use crate::syntax::Piece;
 use crate::syntax::tree::Word;
 use crate::syntax::values::change::{ChangeLine as WrittenChange, FillingLine, WrongChange};
 use crate::syntax::values::shift::TurnLine;
-use crate::syntax::values::strokes::{AccentsLine, OrderLine, OrderStep, TapsLine, WrongAccents};
+use crate::syntax::values::strokes::{
+    AccentPlace, AccentsLine, OrderLine, OrderStep, TapsLine, WrongAccents,
+};
 use crate::syntax::values::subdivision::Subdivision;
 
 /// Most instruments that one line names.
@@ -59,9 +61,8 @@ pub(crate) enum Taps {
 pub(crate) enum Places {
     /// None.
     Nowhere,
-    /// Those at these places of a beat: the beat's number from zero, or every beat; and how far
-    /// into it.
-    Counts(Vec<(Option<usize>, Time)>),
+    /// Those at these places, named as in a count row; where no beat is named, of every beat.
+    Counts(Vec<AccentPlace>),
     /// The first and every so many notes after it.
     Every(usize),
 }
@@ -85,8 +86,8 @@ pub(crate) enum Turn {
 /// One thing that changes.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Change {
-    /// Silent cells are filled, of a beat in so many parts where that is said.
-    Gaps(Filling, Option<i64>),
+    /// Silent cells are filled, of this subdivision where one is named.
+    Gaps(Filling, Option<Subdivision>),
     /// Something happens to the taps.
     Taps(Taps),
     /// What is accented goes to other instruments.
@@ -107,12 +108,14 @@ pub(crate) enum Change {
     Stick(StickRule),
     /// Every note comes later, or earlier where it is below zero.
     Shift(Time),
+    /// The same, in beats.
+    ShiftBeats(i64),
     /// The phrase begins later.
     Rotate(Turn),
     /// The last note comes first.
     Backwards,
-    /// The same notes in another subdivision: parts of a beat.
-    As(i64),
+    /// The same notes in another subdivision.
+    As(Subdivision),
 }
 
 impl Change {
@@ -126,10 +129,7 @@ impl Change {
 
 fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, WrongValue> {
     Ok(match line {
-        WrittenChange::Gaps(filling, parts) => {
-            let parts = parts.map(|parts| i64::from(parts.parts()));
-            Change::Gaps(filling_of(filling, kit)?, parts)
-        }
+        WrittenChange::Gaps(filling, named) => Change::Gaps(filling_of(filling, kit)?, named),
         WrittenChange::Taps(taps) => Change::Taps(match taps {
             TapsLine::Diddle => Taps::Diddle,
             TapsLine::Ghost => Taps::Ghost,
@@ -163,13 +163,14 @@ fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, WrongVal
                 .ok_or("a variation keeps its parent's letters; leave the line out")?,
         ),
         WrittenChange::Shift(by) => Change::Shift(by),
+        WrittenChange::ShiftBeats(beats) => Change::ShiftBeats(beats),
         WrittenChange::Rotate(turn) => Change::Rotate(match turn {
             TurnLine::Notes(notes) => Turn::Notes(notes),
             TurnLine::Beats(beats) => Turn::Beats(beats),
             TurnLine::Time(time) => Turn::Time(time),
         }),
         WrittenChange::Backwards => Change::Backwards,
-        WrittenChange::As(parts) => Change::As(parts.parts().into()),
+        WrittenChange::As(named) => Change::As(named),
     })
 }
 
@@ -189,7 +190,13 @@ fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, WrongValue> {
         AccentsLine::Drop => Change::AccentsAt(Places::Nowhere),
         AccentsLine::Only => Change::Skeleton,
         AccentsLine::On(places) => {
-            let places = places.iter().map(|place| (place.beat, place.into)).collect();
+            let of = |place: &AccentPlace| match place {
+                AccentPlace::Of(_, beat) => Some(*beat),
+                AccentPlace::Word(_) | AccentPlace::Division(_) => None,
+            };
+            if places.iter().filter_map(of).any(|beat| beat == 0) {
+                return Err("beats are counted from 1".into());
+            }
             Change::AccentsAt(Places::Counts(places))
         }
         AccentsLine::Every(notes) => Change::AccentsAt(Places::Every(notes)),
@@ -220,7 +227,7 @@ fn help(wrong: &WrongChange, span: Span) -> WrongValue {
         }
         WrongChange::Lead => "it may be `right` or `left`".to_owned(),
         WrongChange::Shift => {
-            "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`".to_owned()
+            "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`, or beats, as `shift: one beat`".to_owned()
         }
         WrongChange::Rotate => {
             "write how much comes to the end, as `rotate: 3 notes`, `rotate: one beat` or `rotate: one eighth`".to_owned()
@@ -238,6 +245,10 @@ pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>
         let mut letters = word.chars();
         let letter = letters.next().filter(|_| word.len() == 1);
         let id = kit.by_name(word).or_else(|| letter.and_then(|l| kit.by_letter(l)));
+        if id.is_none() && word.eq_ignore_ascii_case("toms") {
+            found.extend(kit.toms());
+            continue;
+        }
         found.push(id.ok_or_else(|| {
             match nearest(word, kit.instruments.iter().map(|i| i.name.as_str())) {
                 Some(near) => WrongValue::misspelt(*span, &near, format!("did you mean `{near}`?")),
@@ -252,10 +263,4 @@ pub(super) fn instruments(words: &[Word], kit: &Kit) -> Result<Vec<InstrumentId>
         return Err("name drums or cymbals, as `snare tom1 floor`".into());
     }
     Ok(found)
-}
-
-/// What so many parts of a beat are called; `cells` where they have no name.
-pub(crate) fn subdivision_name(parts: i64) -> &'static str {
-    let named = Subdivision::ALL.into_iter().find(|own| i64::from(own.parts()) == parts);
-    named.map_or("cells", Subdivision::name)
 }

@@ -8,7 +8,7 @@ mod rule;
 mod sequence;
 mod series;
 
-pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn, subdivision_name};
+pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn};
 pub(crate) use pattern::Pattern;
 pub(crate) use read::{Asked, ChangeRequest, Request, Surroundings, read};
 pub(crate) use rule::{Hands, Notes, Order, Rule};

@@ -2,6 +2,7 @@
 
 use crate::score::Hand;
 use crate::score::kit::InstrumentId;
+use crate::syntax::values::subdivision::Subdivision;
 
 /// What a series goes through.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +31,8 @@ pub(crate) struct Notes {
     pub(crate) instruments: Vec<InstrumentId>,
     /// Cells of a beat.
     pub(crate) parts: usize,
+    /// The subdivision that is named.
+    pub(crate) named: Option<Subdivision>,
 }
 
 /// Hands of a row of notes.
@@ -43,6 +46,8 @@ pub(crate) struct Hands {
     pub(crate) run: usize,
     /// Notes of a beat.
     pub(crate) parts: usize,
+    /// The subdivision that is named.
+    pub(crate) named: Option<Subdivision>,
 }
 
 /// The order of a series.

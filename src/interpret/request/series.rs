@@ -125,14 +125,14 @@ impl Series {
                     None => vec![kit.snare()],
                     Some(drums) => change::instruments(&drums, kit)?,
                 };
-                let PatternPlaces { count: cells, parts } = places;
-                return self
-                    .go_through(Rule::Notes(Notes { count, cells, instruments, parts }), span);
+                let PatternPlaces { count: cells, parts, named } = places;
+                let notes = Notes { count, cells, instruments, parts, named };
+                return self.go_through(Rule::Notes(notes), span);
             }
             SeriesLine::Stickings { places, first, run } => {
-                let PatternPlaces { count: notes, parts } = places;
-                return self
-                    .go_through(Rule::Stickings(Hands { notes, lead: first, run, parts }), span);
+                let PatternPlaces { count: notes, parts, named } = places;
+                let hands = Hands { notes, lead: first, run, parts, named };
+                return self.go_through(Rule::Stickings(hands), span);
             }
             SeriesLine::Turns => self.turns = true,
             SeriesLine::Hands(list) => {

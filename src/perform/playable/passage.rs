@@ -19,6 +19,8 @@ pub(crate) struct LimbStroke {
 /// Gaps that must be too short one after another before a limb can't keep up. Common practice, no
 /// source.
 const LASTING: usize = 4;
+/// Gaps of four strokes, which a rebound does not carry a limb through. Common practice, no source.
+const BURST: usize = 3;
 /// What a rate may be over the limit, so that a tempo that comes out even is let pass.
 const TOLERANCE: f64 = 1.001;
 
@@ -34,14 +36,21 @@ pub(crate) struct Passage {
     more: usize,
 }
 
-/// Where strokes shared by `limbs` are faster than each of them can keep up, or a pair of them
-/// follows faster than `rebound` times that.
-pub(crate) fn fastest(
-    strokes: &[LimbStroke],
-    limit: f64,
-    limbs: usize,
-    rebound: f64,
-) -> Option<Passage> {
+/// How far strokes may be faster than a limb can keep up.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pace {
+    /// How many limbs share them.
+    pub(crate) limbs: usize,
+    /// By how much two of one limb may.
+    pub(crate) rebound: f64,
+    /// By how much four may.
+    pub(crate) burst: f64,
+}
+
+/// Where strokes are faster than each limb can keep up, four of them faster than a burst of it, or a pair
+/// faster than its rebound.
+pub(crate) fn fastest(strokes: &[LimbStroke], limit: f64, pace: Pace) -> Option<Passage> {
+    let Pace { limbs, rebound, burst } = pace;
     let mut passages: Vec<(usize, usize, f64, bool)> = Vec::new();
     let mut add = |from: usize, to: usize, rate: f64, pair: bool| match passages.last_mut() {
         Some(last) if from <= last.1 => {
@@ -62,6 +71,13 @@ pub(crate) fn fastest(
             let rate = LASTING as f64 / seconds.max(1e-6);
             if rate > limit * TOLERANCE {
                 add(from, from + window, rate, false);
+                continue;
+            }
+        }
+        if let Some(seconds) = gap(from + BURST * limbs) {
+            let rate = BURST as f64 / seconds.max(1e-6);
+            if rate > limit * burst * TOLERANCE {
+                add(from, from + BURST * limbs, rate, false);
                 continue;
             }
         }

@@ -158,3 +158,29 @@ fn a_renamed_kick_is_still_the_kick() {
     assert!(all[0].1.contains("the foot on the kick has to strike 7.5 times"), "{all:?}");
     assert!(found(&text.replace("112", "104")).is_empty());
 }
+
+#[test]
+fn four_kicks_running_are_no_rebound() {
+    // Thirty-seconds at 88 are 11.7 a second, over one and a half times what one foot keeps up.
+    one(
+        "  tempo: 88\n  play [kk][kk]s. s s s\n",
+        "the foot on the kick has to strike 11.7 times a second; `fastest-foot` is 7",
+    );
+    quiet("  tempo: 78\n  play [kk][kk]s. s s s\n");
+    quiet("  tempo: 88\n  play [kk]ks. s s s\n");
+    quiet("  tempo: 88\n  fastest-foot: 8\n  play [kk][kk]s. s s s\n");
+}
+
+#[test]
+fn what_was_played_is_not_doubted() {
+    let fast = "  play ssss ssss ssss ssss\n  stick RRRR RRRR RRRR RRRR\n";
+    one(&format!("  tempo: 200\n{fast}"), "the right hand");
+    quiet(&format!("  tempo: 200\n  as-played: yes\n{fast}"));
+    let header = format!("as-played: yes\ntempo: 200\n\nexercise\n{fast}");
+    assert_eq!(found(&header), []);
+    let one_block = format!("as-played: yes\ntempo: 200\n\nexercise\n  as-played: no\n{fast}");
+    assert_eq!(found(&one_block).len(), 1);
+    let three = "  play s+t+f s s s\n";
+    assert_eq!(exercise(three).len(), 1);
+    quiet(&format!("  as-played: yes\n{three}"));
+}

@@ -2,7 +2,7 @@
 
 use super::found::Found;
 use super::limbs::Limbs;
-use super::passage::{Passage, fastest};
+use super::passage::{Pace, Passage, fastest};
 use super::places;
 use crate::memo::Memo;
 use crate::parallel::{Each, Stop, map_until};
@@ -12,15 +12,17 @@ use crate::score::{Block, Item, PlacedBlock, Score, Span};
 use crate::source::{Diagnostics, Source};
 use std::sync::Arc;
 
-/// How much faster than it keeps up a limb can strike twice, letting the stick or the beater
-/// rebound. Common practice, no source.
-const HAND_REBOUND: f64 = 3.0;
-const FOOT_REBOUND: f64 = 2.0;
+/// How much faster than it keeps up a limb can strike twice, letting the stick or the beater rebound, and
+/// a foot, which has no fingers to help it, four times. Common practice, no source.
+const HAND_PACE: Pace = Pace { limbs: 1, rebound: 3.0, burst: f64::INFINITY };
+const FOOT_PACE: Pace = Pace { limbs: 1, rebound: 2.0, burst: 1.5 };
+/// Two limbs that share strokes as well as they can.
+const SHARED: Pace = Pace { limbs: 2, rebound: f64::INFINITY, burst: f64::INFINITY };
 
 /// Whether a drummer can play a block.
 #[must_use]
 pub fn can_play(block: &Block) -> bool {
-    found(block).is_empty()
+    judged(block).is_empty()
 }
 
 /// What was found in blocks before. By default it keeps nothing.
@@ -96,8 +98,13 @@ pub fn check_again(
     Some(())
 }
 
-/// What can't be played in a block: one finding for each passage of a limb.
+/// What can't be played in a block, where it is not said that it was played.
 fn found(block: &Block) -> Vec<Found> {
+    if block.settings.as_played { Vec::new() } else { judged(block) }
+}
+
+/// What can't be played in a block: one finding for each passage of a limb.
+fn judged(block: &Block) -> Vec<Found> {
     let timeline = Timeline::of(block);
     let mut found = places::check(block, &timeline);
     if !timeline.tempo_known {
@@ -106,10 +113,10 @@ fn found(block: &Block) -> Vec<Found> {
     let limits = block.settings.limits;
     let limbs = Limbs::of(block, &timeline);
     let many = block.bars.len() > 1;
-    let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`";
+    let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`; where it was played so, write `as-played: yes`";
     let hands = hands(&limbs, limits).into_iter();
     found.extend(hands.map(|(name, p)| p.told(name, (limits.hand, "fastest-hand"), many, mend)));
-    let mend = "slow it down, leave notes out, or say what the foot can do, as `fastest-foot: 9`";
+    let mend = "slow it down, leave notes out, or say what the foot can do, as `fastest-foot: 9`; where it was played so, write `as-played: yes`";
     let feet = feet(&limbs, limits).into_iter();
     found.extend(feet.map(|(name, p)| p.told(name, (limits.foot, "fastest-foot"), many, mend)));
     found
@@ -117,14 +124,14 @@ fn found(block: &Block) -> Vec<Found> {
 
 /// Passages too fast for the hands, and whose they are.
 fn hands(limbs: &Limbs, limits: Limits) -> Vec<(&'static str, Passage)> {
-    let right = fastest(&limbs.right, limits.hand, 1, HAND_REBOUND);
-    let left = fastest(&limbs.left, limits.hand, 1, HAND_REBOUND);
+    let right = fastest(&limbs.right, limits.hand, HAND_PACE);
+    let left = fastest(&limbs.left, limits.hand, HAND_PACE);
     match (right, left) {
         (Some(right), Some(left)) if right.meets(&left) => {
             vec![("each hand", right.faster(left))]
         }
         (None, None) => {
-            let shared = fastest(&limbs.hands, limits.hand, 2, f64::INFINITY);
+            let shared = fastest(&limbs.hands, limits.hand, SHARED);
             shared.map(|p| ("each hand, even at its best,", p)).into_iter().collect()
         }
         (right, left) => {
@@ -136,18 +143,17 @@ fn hands(limbs: &Limbs, limits: Limits) -> Vec<(&'static str, Passage)> {
 
 /// Passages too fast for the feet, and whose they are.
 fn feet(limbs: &Limbs, limits: Limits) -> Vec<(&'static str, Passage)> {
-    let (kick, count) = match limits.double_pedal {
-        true => ("each foot, even at its best,", 2),
-        false => ("the foot on the kick", 1),
+    let (kick, pace) = match limits.double_pedal {
+        true => ("each foot, even at its best,", SHARED),
+        false => ("the foot on the kick", FOOT_PACE),
     };
     let feet = [
-        (&limbs.kick, kick, count),
-        (&limbs.right_foot, "the right foot", 1),
-        (&limbs.left_foot, "the left foot", 1),
+        (&limbs.kick, kick, pace),
+        (&limbs.right_foot, "the right foot", FOOT_PACE),
+        (&limbs.left_foot, "the left foot", FOOT_PACE),
     ];
-    let passage = |(strokes, name, count): (&Vec<_>, &'static str, usize)| {
-        let rebound = if count == 1 { FOOT_REBOUND } else { f64::INFINITY };
-        Some((name, fastest(strokes, limits.foot, count, rebound)?))
+    let passage = |(strokes, name, pace): (&Vec<_>, &'static str, Pace)| {
+        Some((name, fastest(strokes, limits.foot, pace)?))
     };
     feet.into_iter().filter_map(passage).collect()
 }

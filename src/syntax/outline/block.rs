@@ -30,6 +30,9 @@ impl<'a> Outline<'a> {
         self.at += 1;
         let first = self.at;
         self.skip_lines_of_block(word);
+        while self.take_lost_rows(&mut found, at) {
+            self.skip_lines_of_block(word);
+        }
         let lines = self.lines.get(first..self.at).unwrap_or_default();
         if let Some(body) = self.line().and_then(|line| line.body) {
             self.warn_of_lost_row(body);
@@ -56,11 +59,32 @@ impl<'a> Outline<'a> {
         }
     }
 
+    /// Takes the lines at the left edge right under the head or a row of a block that starts at a byte,
+    /// where they can be nothing but rows. Whether there are any.
+    fn take_lost_rows(&mut self, found: &mut Diagnostics, at: usize) -> bool {
+        let first = self.at;
+        while self.lost_row(self.at).is_some() {
+            self.at += 1;
+        }
+        let lost = self.lines.get(first..self.at).unwrap_or_default();
+        let (Some(top), Some(bottom)) = (lost.first(), lost.last()) else { return false };
+        let Some(body) = top.body else { return false };
+        let rows: Vec<String> = lost.iter().map(|line| format!("  {}", line.text())).collect();
+        let all = Span::new(top.span.start.saturating_sub(at), bottom.span.end.saturating_sub(at));
+        found
+            .error(body.counted_from(at).span(), "rows stand under their block, indented")
+            .code(codes::ROWS_FLUSH)
+            .replace(all, rows.join("\n"), "indent the rows of a block by two spaces");
+        true
+    }
+
     /// A line at the left edge right under the rows of a block is prose, even where it reads like
     /// a row.
     fn warn_of_lost_row(&mut self, body: Piece<'_>) {
         let close = self.at.checked_sub(1).and_then(|above| self.lines.get(above));
-        if close.is_some_and(|above| above.body.is_some()) && rows::is_surely_row(body) {
+        if close.is_some_and(|above| above.body.is_some())
+            && rows::likeness(body) != rows::Likeness::None
+        {
             self.diagnostics
                 .warning(body.span(), "this line is printed as prose, for it is not indented")
                 .code(codes::ROW_LOST)

@@ -5,7 +5,7 @@ use crate::source::Diagnostics;
 use crate::syntax::grammar::Piece;
 use crate::syntax::head::BlockHead;
 use crate::syntax::lines::Line;
-use crate::syntax::rows;
+use crate::syntax::rows::{self, BlockLine, Likeness};
 use crate::syntax::tree::Setting;
 
 /// Reads the lines of a file one after another.
@@ -42,13 +42,30 @@ impl<'a> Outline<'a> {
         line.body.filter(|_| line.indented)
     }
 
-    /// Decides whether a line at the left edge opens a block. An indented line must follow. Then
-    /// it does if it starts with a block word and has a block's shape; and where the shape is
-    /// wrong or the word misspelt, if a title in quotes or the line that follows shows that a
-    /// block was meant.
+    /// A line of the block above it that is not indented: what can be nothing but a row, and a key
+    /// under a line that is not indented either.
+    pub(super) fn lost_row(&self, at: usize) -> Option<Piece<'a>> {
+        let above = at.checked_sub(1).and_then(|above| self.lines.get(above))?;
+        let body = self.lines.get(at).filter(|line| !line.indented)?.body?;
+        let small = |key: Piece<'_>| key.text.starts_with(|c: char| c.is_ascii_lowercase());
+        let lost = match rows::line(body, None) {
+            BlockLine::Row(..) => rows::likeness(body) == Likeness::Certain,
+            BlockLine::Setting(key, _) => !above.indented && small(key),
+            BlockLine::Break => false,
+        };
+        (lost && above.body.is_some()).then_some(body)
+    }
+
+    /// Decides whether a line at the left edge opens a block. An indented line must follow, or one
+    /// that can be nothing but a row. Then it does if it starts with a block word and has a block's
+    /// shape; and where the shape is wrong or the word misspelt, if a title in quotes or the line
+    /// that follows shows that a block was meant.
     pub(super) fn opening(&self, at: usize, body: Piece<'a>) -> Option<BlockStart<'a>> {
-        let follower = self.follower(at)?;
         let head = BlockHead::read(body.counted_from(body.start));
+        let named = head.title.is_some() || head.parent.is_some();
+        let lost =
+            self.lost_row(at + 1).filter(|row| named || rows::likeness(*row) == Likeness::Certain);
+        let follower = lost.or_else(|| self.follower(at))?;
         let meant = head.title.is_some() || rows::looks_like_row(follower);
         let word = match head.exact {
             Some(word) if head.is_whole() || meant => word,

@@ -8,5 +8,7 @@ mod read;
 mod sets;
 mod stretch;
 
+#[cfg(test)]
+pub use header::is_header_key;
 pub use read::{outline, outline_body};
 pub use stretch::{OutlinedStretch, Stretch};

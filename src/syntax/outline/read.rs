@@ -6,7 +6,7 @@ use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::lines::Line;
 use crate::syntax::tree::{Heading, Item, Setting, Word};
-use crate::syntax::{codes, prose};
+use crate::syntax::{codes, prose, rows};
 
 /// Cuts a whole file into stretches; the first holds the header, and may hold nothing.
 pub fn outline<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
@@ -30,6 +30,8 @@ impl<'a> Outline<'a> {
             let first = self.at;
             let thing = match (line.body, line.indented) {
                 (None, _) => Thing::Nothing,
+                // What only looks like the left edge of prose is its left edge.
+                (Some(body), true) if line.oddly && !rows::looks_like_row(body) => self.paragraph(),
                 (Some(body), true) => self.stray_rows(body),
                 (Some(body), false) => self.flush(body),
             };

@@ -44,13 +44,13 @@ impl Sets {
             BlockLine::Row(key, Some(value)) if is_rule(key, value) => {
                 self.open.settings.extend(setting(key, value, diagnostics));
             }
-            BlockLine::Setting(key, value) if self.is_row(key, value) => {
-                let colon = Span::new(key.span().end, key.span().end + 1);
-                diagnostics
-                    .error(colon, format!("no colon stands after the row name `{}`", key.text))
-                    .code(codes::ROW_COLON)
-                    .replace(colon, " ", "put a space in its place");
-                self.row(key, Some(value), rows, diagnostics);
+            BlockLine::Setting(key, value) if self.is_row(key, value, rows) => {
+                self.row_with_colon(key, value, rows, diagnostics);
+            }
+            // What ends in a digit can't be a key.
+            BlockLine::Row(name, Some(value)) if self.has_colon(name) => {
+                let key = Piece { text: name.text.trim_end_matches(':'), ..name };
+                self.row_with_colon(key, value, rows, diagnostics);
             }
             BlockLine::Setting(key, value) => {
                 self.open.settings.extend(setting(key, value, diagnostics));
@@ -60,8 +60,41 @@ impl Sets {
     }
 
     /// Whether what looks like a setting was meant to be a row.
-    fn is_row(&self, key: Piece<'_>, value: Piece<'_>) -> bool {
-        !self.word.is_made() && !is_rule(key, value) && RowWord::is_word(key.text)
+    fn is_row(&self, key: Piece<'_>, value: Piece<'_>, rows: &Rows) -> bool {
+        let named = RowWord::is_word(key.text) || rows.is_instrument(key.text);
+        self.is_music() && !is_rule(key, value) && named
+    }
+
+    /// Whether a name of a row ends in one colon.
+    fn has_colon(&self, name: Piece<'_>) -> bool {
+        let bare = name.text.strip_suffix(':');
+        self.is_music() && bare.is_some_and(|bare| !bare.is_empty() && !bare.contains(':'))
+    }
+
+    fn is_music(&self) -> bool {
+        match self.word {
+            BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => true,
+            BlockWord::Kit
+            | BlockWord::Syllables
+            | BlockWord::Variation
+            | BlockWord::Context
+            | BlockWord::Series => false,
+        }
+    }
+
+    fn row_with_colon(
+        &mut self,
+        name: Piece<'_>,
+        content: Piece<'_>,
+        rows: &Rows,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let colon = Span::new(name.span().end, name.span().end + 1);
+        diagnostics
+            .error(colon, format!("rows have no colon, and one stands after `{}`", name.text))
+            .code(codes::ROW_COLON)
+            .replace(colon, " ", "put a space in its place");
+        self.row(name, Some(content), rows, diagnostics);
     }
 
     fn row(

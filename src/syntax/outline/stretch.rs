@@ -5,9 +5,9 @@ use super::sets::Sets;
 use crate::score::{BlockWord, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::lines::Line;
-use crate::syntax::rows;
 use crate::syntax::rows::Rows;
 use crate::syntax::tree::{Block, Item, Setting};
+use crate::syntax::{rows, spaces};
 
 /// A stretch of lines from what it begins with to what begins next; in it, one thing.
 #[derive(Debug)]
@@ -66,6 +66,7 @@ impl<'a> OutlinedStretch<'a> {
     ) -> Self {
         let mut all = Diagnostics::default();
         lines.iter().for_each(|line| line.report(&mut all));
+        report_spaces(lines, &header, &thing, &mut all);
         all.absorb(found, 0);
         let instruments = match &thing {
             Thing::Block(own) if own.block.word.value == BlockWord::Kit => kit_names(own.lines),
@@ -107,6 +108,25 @@ impl BlockLines<'_> {
         self.block.sets = sets.finish(&mut self.found);
         found.absorb(self.found, self.at);
         Item::Block(Placed::new(self.block, self.at))
+    }
+}
+
+/// Tells of spaces that are not the plain one, where they matter.
+fn report_spaces(
+    lines: &[Line<'_>],
+    header: &[Setting],
+    thing: &Thing<'_>,
+    diagnostics: &mut Diagnostics,
+) {
+    match thing {
+        Thing::Block(_) => {
+            lines.iter().for_each(|line| spaces::report_in_block(line, diagnostics));
+        }
+        Thing::Item(_) => {}
+        Thing::Nothing => {
+            let keys = lines.iter().filter(|_| !header.is_empty());
+            keys.for_each(|line| spaces::report_indent(line, diagnostics));
+        }
     }
 }
 

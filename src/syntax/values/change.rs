@@ -1,7 +1,7 @@
 //! The lines of a variation.
 
 use super::cells;
-use super::shift::{TurnLine, shift};
+use super::shift::{TurnLine, shift, shift_beats};
 use super::stick::{WrittenSticking, WrongSticking, side};
 use super::strokes::{AccentsLine, OrderLine, TapsLine, WrongAccents, drums, grace};
 use super::subdivision::Subdivision;
@@ -45,6 +45,8 @@ pub enum ChangeLine {
     Stick(WrittenSticking),
     /// Everything comes later by this much, of a whole note; earlier where it is below zero.
     Shift(Time),
+    /// The same in beats.
+    ShiftBeats(i64),
     /// So much of the beginning comes to the end.
     Rotate(TurnLine),
     /// The last note comes first.
@@ -95,7 +97,10 @@ impl ChangeLine {
             "sticking" | "stick" => {
                 WrittenSticking::read(text).map(Self::Stick).map_err(WrongChange::Sticking)
             }
-            "shift" => shift(text).map(Self::Shift).ok_or(WrongChange::Shift),
+            "shift" => {
+                let beats = || shift_beats(text).map(Self::ShiftBeats);
+                shift(text).map(Self::Shift).or_else(beats).ok_or(WrongChange::Shift)
+            }
             "rotate" => TurnLine::read(text).map(Self::Rotate).ok_or(WrongChange::Rotate),
             "backwards" if is_value(Rule::yes_value, text) => Ok(Self::Backwards),
             "backwards" => Err(WrongChange::Backwards),

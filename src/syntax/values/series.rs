@@ -23,10 +23,12 @@ const RUN: usize = 2;
 /// How many places there are, and how many of them to a beat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PatternPlaces {
-    /// Places in all, 1 to 32; a whole number of beats.
+    /// Places in all, 1 to 32; a whole number of beats, but for notes of a plain value.
     pub count: usize,
-    /// Places of a beat, 1 to 8.
+    /// Places of a beat of a quarter, 1 to 8.
     pub parts: usize,
+    /// The subdivision that is named.
+    pub named: Option<Subdivision>,
 }
 
 /// A pattern of a list of hands or feet.
@@ -195,7 +197,8 @@ fn places(token: Token<'_>) -> Option<PatternPlaces> {
         None if count % 3 == 0 => 3,
         None => return None,
     };
-    (count % parts == 0).then_some(PatternPlaces { count, parts })
+    let plain = named.is_some_and(|named| named.value().is_some());
+    (plain || count % parts == 0).then_some(PatternPlaces { count, parts, named })
 }
 
 fn patterns(value: Piece<'_>) -> Option<Vec<ListedPattern>> {

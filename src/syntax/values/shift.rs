@@ -34,6 +34,25 @@ pub fn shift(text: &str) -> Option<Time> {
     Some(if earlier { Time::ZERO - by } else { by })
 }
 
+/// Reads the same in beats, 1 to 999: `one beat`, `2 beats earlier`.
+pub fn shift_beats(text: &str) -> Option<i64> {
+    let (mut by, mut earlier) = (None, false);
+    for token in value_tokens(Rule::shift_beats_value, text)? {
+        match token.as_rule() {
+            Rule::beats => {
+                let count = token.into_inner().next()?;
+                let count = if count.as_rule() == Rule::amount { amount(count) } else { Some(1) };
+                by = count
+                    .filter(|n| (1..=MOST_TURNED).contains(n))
+                    .and_then(|n| i64::try_from(n).ok());
+            }
+            Rule::shift_back | Rule::shift_earlier => earlier = true,
+            _ => {}
+        }
+    }
+    Some(if earlier { -by? } else { by? })
+}
+
 impl TurnLine {
     /// Reads `3 notes`, `one beat`, `notes`, `one eighth`.
     pub fn read(text: &str) -> Option<Self> {
@@ -65,6 +84,17 @@ mod tests {
         for text in ["", "far", "0 eighths", "65 eighths", "back one eighth earlier", "One eighth"]
         {
             assert_eq!(shift(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn shifts_by_beats() {
+        assert_eq!(shift_beats("one beat"), Some(1));
+        assert_eq!(shift_beats("a beat later"), Some(1));
+        assert_eq!(shift_beats("2 beats earlier"), Some(-2));
+        assert_eq!(shift_beats("back three beats"), Some(-3));
+        for text in ["", "beat", "0 beats", "1000 beats", "one eighth"] {
+            assert_eq!(shift_beats(text), None, "{text}");
         }
     }
 

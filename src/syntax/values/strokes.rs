@@ -1,13 +1,11 @@
 //! Drums, taps, accents and the order of drums in the lines of a variation.
 
 use super::number::{amount, figures};
-use crate::score::Time;
-use crate::source::Spanned;
 use crate::syntax::Piece;
-use crate::syntax::grammar::{Rule, is_value, one_token, value_tokens};
+use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
 use crate::syntax::tree::Word;
 
-/// The last beat an accent may name, and the most notes from one accent to the next.
+/// Most notes from one accent to the next.
 const MOST: usize = 64;
 
 /// Grace notes by name: a flam has 1, a drag 2, a ruff 3.
@@ -57,13 +55,15 @@ impl TapsLine {
     }
 }
 
-/// A place to be accented.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct AccentPlace {
-    /// The beat from 0; every beat where none is named.
-    pub beat: Option<usize>,
-    /// How far into the beat, of a beat.
-    pub into: Time,
+/// A place to be accented, named as in a count row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AccentPlace {
+    /// A syllable, or the number of a beat.
+    Word(Word),
+    /// A syllable, or the number of a note of a group, in the beat of this number.
+    Of(Word, u32),
+    /// Words that share a beat; `.` is a part of it without an accent.
+    Division(Vec<Word>),
 }
 
 /// What becomes of the accents.
@@ -111,34 +111,35 @@ impl AccentsLine {
                 number.map(Self::Every).ok_or(WrongAccents::Every)
             }
             _ => {
-                let mut beat = None;
-                let mut places = Vec::new();
-                for token in tokens {
-                    let into = match token.as_rule() {
-                        Rule::place_e => Time::new(1, 4),
-                        Rule::place_and => Time::new(1, 2),
-                        Rule::place_a => Time::new(3, 4),
-                        Rule::place_trip => Time::new(1, 3),
-                        Rule::place_let => Time::new(2, 3),
-                        _ => {
-                            let number = figures(&token).filter(|n| (1..=MOST).contains(n));
-                            let Some(number) = number else {
-                                let word = token.as_str().to_owned();
-                                let word = Spanned::new(word, piece.span_of(&token));
-                                return Err(WrongAccents::Count(word));
-                            };
-                            beat = Some(number - 1);
-                            Time::ZERO
-                        }
-                    };
-                    places.push(AccentPlace { beat, into });
-                }
+                let places: Vec<_> =
+                    tokens.map(|token| place(piece, token)).collect::<Result<_, _>>()?;
                 if places.is_empty() {
                     return Err(WrongAccents::CountMissing);
                 }
                 Ok(Self::On(places))
             }
         }
+    }
+}
+
+/// A place of a line `on ...`.
+fn place(piece: Piece<'_>, token: Token<'_>) -> Result<AccentPlace, WrongAccents> {
+    let word = |token: &Token<'_>| Word::new(token.as_str().to_owned(), piece.span_of(token));
+    match token.as_rule() {
+        Rule::place_word => Ok(AccentPlace::Word(word(&token))),
+        Rule::accents_division => {
+            Ok(AccentPlace::Division(token.into_inner().map(|part| word(&part)).collect()))
+        }
+        Rule::accents_of => {
+            let whole = word(&token);
+            let mut parts = token.into_inner();
+            let said = parts.next().map(|part| word(&part));
+            let beat = parts.next().and_then(|number| figures(&number));
+            said.zip(beat)
+                .map(|(said, beat)| AccentPlace::Of(said, beat))
+                .ok_or(WrongAccents::Count(whole))
+        }
+        _ => Err(WrongAccents::Count(word(&token))),
     }
 }
 
@@ -217,17 +218,16 @@ mod tests {
     #[test]
     fn accents_of_the_guide() {
         let read = |text| AccentsLine::read(piece(text));
-        let place = |beat, into| AccentPlace { beat, into };
-        assert_eq!(
-            read("on 1 & a 3"),
-            Ok(AccentsLine::On(vec![
-                place(Some(0), Time::ZERO),
-                place(Some(0), Time::new(1, 2)),
-                place(Some(0), Time::new(3, 4)),
-                place(Some(2), Time::ZERO),
-            ]))
-        );
-        assert_eq!(read("on &"), Ok(AccentsLine::On(vec![place(None, Time::new(1, 2))])));
+        let Ok(AccentsLine::On(places)) = read("on 1 & e of 2 (3 . x)") else { panic!("places") };
+        let words = |words: &[Word]| words.iter().map(|w| w.value.clone()).collect::<Vec<_>>();
+        let told = places.iter().map(|place| match place {
+            AccentPlace::Word(word) => word.value.clone(),
+            AccentPlace::Of(word, beat) => format!("{} of {beat}", word.value),
+            AccentPlace::Division(own) => format!("({})", words(own).join(" ")),
+        });
+        assert_eq!(told.collect::<Vec<_>>(), ["1", "&", "e of 2", "(3 . x)"]);
+        assert!(matches!(places.get(2), Some(AccentPlace::Of(e, 2)) if e.span.start == 17));
+        assert!(matches!(read("on &"), Ok(AccentsLine::On(places)) if places.len() == 1));
         assert_eq!(read("every 3 notes"), Ok(AccentsLine::Every(3)));
         assert_eq!(read("every three"), Ok(AccentsLine::Every(3)));
         assert_eq!(read("drop"), Ok(AccentsLine::Drop));
@@ -238,8 +238,9 @@ mod tests {
     #[test]
     fn accents_that_cannot_be_read() {
         let read = |text| AccentsLine::read(piece(text));
-        assert!(matches!(read("on 1 x"), Err(WrongAccents::Count(word)) if word.span.start == 15));
-        assert!(matches!(read("on 65"), Err(WrongAccents::Count(_))));
+        assert!(matches!(read("on 1 )"), Err(WrongAccents::Count(word)) if word.span.start == 15));
+        assert!(matches!(read("on (1 2"), Err(WrongAccents::Count(_))));
+        assert!(matches!(read("on e of 9999999999"), Err(WrongAccents::Count(_))));
         assert_eq!(read("every other"), Err(WrongAccents::Every));
         assert_eq!(read("every 65"), Err(WrongAccents::Every));
     }

@@ -1,5 +1,6 @@
 //! Subdivisions of a beat by name.
 
+use crate::score::Time;
 use crate::syntax::grammar::{Rule, Token, one_token};
 
 /// In how many parts a beat is divided, by name.
@@ -55,7 +56,7 @@ impl Subdivision {
         })
     }
 
-    /// Parts of a beat, 1 to 8.
+    /// Parts of a beat of a quarter, 1 to 8.
     pub fn parts(self) -> u8 {
         match self {
             Self::Quarters => 1,
@@ -66,6 +67,17 @@ impl Subdivision {
             Self::Sextuplets => 6,
             Self::Septuplets => 7,
             Self::ThirtySeconds => 8,
+        }
+    }
+
+    /// The note it names, of a whole note; nothing for tuplets, which are so many to a beat.
+    pub fn value(self) -> Option<Time> {
+        match self {
+            Self::Quarters => Some(Time::new(1, 4)),
+            Self::Eighths => Some(Time::new(1, 8)),
+            Self::Sixteenths => Some(Time::new(1, 16)),
+            Self::ThirtySeconds => Some(Time::new(1, 32)),
+            Self::Triplets | Self::Quintuplets | Self::Sextuplets | Self::Septuplets => None,
         }
     }
 
