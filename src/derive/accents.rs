@@ -26,7 +26,7 @@ pub(crate) fn times(
         let counter = Counter::new(system.clone(), &bar.meter, setup.compound, setup.odd);
         let origin = start - bar.offset;
         let parts = |beat: &Beat| {
-            let span = phrase.span_at(origin + beat.start)?;
+            let span = phrase.spans.get(phrase.span_at(origin + beat.start)?)?;
             let whole = span.beats == 1 && span.length == beat.length;
             whole.then(|| u32::try_from(span.parts).ok()).flatten()
         };

@@ -127,7 +127,8 @@ impl<'a> CellPlacer<'a> {
         if let Some(id) = by_letter.then(|| misread::spelled(cells, self.kit)).flatten() {
             misread::report_spelled(id, (self.row, self.kit), span, diagnostics);
             let act = Act::Hit(self.one_hit(id));
-            placed.events.push(Event { at: extent.start, end: extent.end, act, span });
+            let Extent { start: at, end } = extent;
+            placed.events.push(Event { at, end, lasts: None, act, span });
             return;
         }
         if by_letter
