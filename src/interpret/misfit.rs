@@ -17,6 +17,9 @@ use num_rational::Ratio;
 /// be one beat of sixteenths as well as four of quarters.
 const LEAST_CELLS: usize = 2;
 
+/// What a barline is, said where it was taken for the end of a beat.
+const LINES: &str = "`|` only parts bars, and spaces part the beats";
+
 /// What a beat of a time signature is called in a message.
 pub(crate) fn beat_word(meter: &Meter) -> &'static str {
     if meter.kind == MeterKind::Additive { "group" } else { "beat" }
@@ -98,27 +101,29 @@ impl<T: Spreads> Misfit<'_, '_, T> {
         let fault = diagnostics
             .error(span, format!("{head}; {beats} {verb} missing"))
             .code(codes::BAR_SHORT);
+        let lines = self.takes_lines_for_beats();
         if let Some(fused) = self.fused(missing) {
-            let one = if self.raw.framed {
-                "`|` only parts bars, and spaces part the beats"
-            } else {
-                "one group is one beat"
-            };
+            let one = if self.raw.framed { LINES } else { "one group is one beat" };
             let mend = format!("{one}; put spaces between: `{}`", say::shortened(&fused.text));
             fault.span = fused.span;
             fault.replace(fused.span, fused.text, mend);
             return;
         }
-        let mend = if self.raw.framed {
-            format!("`|` only parts bars, and spaces part the beats; {mend}")
-        } else {
-            mend
-        };
+        let mend = if lines { format!("{LINES}; {mend}") } else { mend };
         match usize::try_from(missing.to_integer()) {
             Ok(beats) if missing.is_integer() => {
                 fault.replace(Span::new(span.end, span.end), " .".repeat(beats), mend);
             }
             Ok(_) | Err(_) => fault.mend(mend),
+        }
+    }
+
+    /// Whether the bar is one group between barlines, as in a table of cells.
+    fn takes_lines_for_beats(&self) -> bool {
+        let closed = self.raw.closing.as_ref().is_some_and(|sign| sign.value == BarSign::Single);
+        match &*self.raw.groups {
+            [one] => self.raw.framed || (closed && one.cells().len() >= LEAST_CELLS),
+            [] | [_, ..] => self.raw.framed,
         }
     }
 

@@ -176,7 +176,10 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
         BlockLine::Break | BlockLine::Setting(..) => return true,
     };
     let known = || RowWord::words().into_iter().chain(INSTRUMENTS);
+    let cells = |word: &str| is_notation(word) || is_few_letters(word);
+    let named = is_built_in(name.text) || row_meant(name.text).is_some();
     known().any(|row| row == name.text)
+        || (named && content.text.split_whitespace().take(64).all(cells))
         || content.text.split(char::is_whitespace).take(64).any(is_notation)
         || (nearest(name.text, known()).is_some()
             && content.text.split(char::is_whitespace).take(64).all(is_few_letters))
@@ -199,7 +202,9 @@ const CERTAIN_WORDS: usize = 3;
 /// How far a line at the left edge reads like a row.
 pub fn likeness(piece: Piece<'_>) -> Likeness {
     let BlockLine::Row(name, Some(content)) = line(piece, None) else { return Likeness::None };
-    let known = RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text);
+    let known = RowWord::words().into_iter().chain(INSTRUMENTS).any(|row| row == name.text)
+        || is_built_in(name.text)
+        || (name.text.len() > 1 && row_meant(name.text).is_some());
     let mut words = content.text.split_whitespace().take(64);
     if !known || !words.clone().all(|word| is_notation(word) || is_few_letters(word)) {
         return Likeness::None;

@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 25] = [
+const FAULTY: [&str; 26] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -20,6 +20,7 @@ const FAULTY: [&str; 25] = [
     "header-colons",
     "header-faults",
     "header-then-block",
+    "header-then-prose",
     "heading-faults",
     "kit",
     "long-line",

@@ -6,6 +6,7 @@ use crate::syntax::grammar::Piece;
 use crate::syntax::head::BlockHead;
 use crate::syntax::lines::Line;
 use crate::syntax::rows::{self, BlockLine, Likeness};
+use crate::syntax::sticks;
 use crate::syntax::tree::Setting;
 
 /// Reads the lines of a file one after another.
@@ -49,6 +50,11 @@ impl<'a> Outline<'a> {
         let body = self.lines.get(at).filter(|line| !line.indented)?.body?;
         let small = |key: Piece<'_>| key.text.starts_with(|c: char| c.is_ascii_lowercase());
         let lost = match rows::line(body, None) {
+            BlockLine::Row(name, Some(rule))
+                if name.text == "stick" && sticks::is_rule(rule.text) =>
+            {
+                !above.indented
+            }
             BlockLine::Row(..) => rows::likeness(body) == Likeness::Certain,
             BlockLine::Setting(key, _) => !above.indented && small(key),
             BlockLine::Break => false,

@@ -2,7 +2,7 @@
 
 use super::cursor::Outline;
 use crate::source::{Span, say};
-use crate::syntax::grammar::{Piece, Rule};
+use crate::syntax::grammar::{Piece, Rule, is_value};
 use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
@@ -115,6 +115,9 @@ impl<'a> Outline<'a> {
     /// Whether the lines up to the first blank one, which begin with no key and colon, are a header all the
     /// same: each begins with the name of a key, and a colon or what follows one of them tells it from prose.
     fn is_header_without_colons(&self, first: usize) -> bool {
+        if self.known_key(first).is_some_and(|(key, value)| is_surely_value(key.text, value.text)) {
+            return true;
+        }
         let lines =
             self.lines.iter().enumerate().skip(first).take_while(|(_, line)| !line.is_blank());
         let mut telling = false;
@@ -146,6 +149,15 @@ impl<'a> Outline<'a> {
         let body = line.body?;
         let token = body.tokens(Rule::header_line).find(|t| t.as_rule() == Rule::setting)?;
         Some(rows::setting_parts(body, token))
+    }
+}
+
+/// Whether what follows the name of a key is a time signature or a tempo, which no prose begins with.
+fn is_surely_value(key: &str, value: &str) -> bool {
+    match key {
+        "time" => is_value(Rule::time_value, value),
+        "tempo" => is_value(Rule::tempo_value, value),
+        _ => false,
     }
 }
 
