@@ -7,7 +7,9 @@
 mod document;
 pub mod kind;
 mod mark;
+pub mod prose;
 
 pub use document::{Drawing, Link, OutlineEntry, Page, WebLink};
-pub use kind::{GroupKind, Kind, Prose};
+pub use kind::{GroupKind, Kind};
 pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
+pub use prose::Prose;

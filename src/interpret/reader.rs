@@ -73,8 +73,7 @@ pub fn read_again(
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
         tree::Item::Heading(_)
-        | tree::Item::Paragraph(_)
-        | tree::Item::List(_)
+        | tree::Item::Prose(_)
         | tree::Item::Include(_)
         | tree::Item::FileStart(_)
         | tree::Item::FileEnd => None,
@@ -131,13 +130,7 @@ impl FileReader {
             tree::Item::Heading(h) => {
                 Item::Heading { level: h.level, text: h.text.clone(), number: None }
             }
-            tree::Item::Paragraph(p) => {
-                Item::Paragraph(Placed { value: p.text.clone(), at: p.span.start })
-            }
-            tree::Item::List(list) => Item::List {
-                numbered: list.numbered,
-                entries: Placed { value: list.entries.clone(), at: list.at },
-            },
+            tree::Item::Prose(prose) => Item::Prose(prose.clone()),
             tree::Item::FileStart(start) => {
                 self.outer.push(self.around.setup.clone());
                 file_start::take(start, (&mut self.around, memo), &self.document_keys, diagnostics)?

@@ -8,9 +8,8 @@ use crate::drawing::{Group, GroupKind, Inset, Node, Page};
 use crate::engrave;
 use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
-use crate::score::Inline;
 use crate::score::settings::NotationKey;
-use crate::score::{Header, Item, PlacedBlock, Score, legend};
+use crate::score::{Header, Inline, Item, PlacedBlock, ProseBlock, Score, legend};
 use crate::source::{LineTable, Source};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
@@ -33,9 +32,17 @@ pub struct Flowing {
     pub header: Header,
     /// Its body in order.
     pub items: Vec<FlowingItem>,
-    /// The blocks that prose may refer to, by their names in lower case: the name as it is written,
-    /// and what is printed.
-    pub named: BTreeMap<String, (String, String)>,
+    /// The blocks that prose may refer to, by their names in lower case.
+    pub named: BTreeMap<String, Named>,
+}
+
+/// A block that prose may refer to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// Its name as it is written.
+    pub id: String,
+    /// What is printed of it.
+    pub label: String,
 }
 
 /// A piece of the body.
@@ -48,15 +55,8 @@ pub enum FlowingItem {
         /// Its words.
         text: Vec<Inline>,
     },
-    /// A paragraph.
-    Paragraph(Vec<Inline>),
-    /// A list.
-    List {
-        /// Numbered or dashed.
-        numbered: bool,
-        /// Its entries.
-        entries: Vec<Vec<Inline>>,
-    },
+    /// Prose.
+    Prose(Arc<ProseBlock>),
     /// Music.
     Music(Box<Music>),
 }
@@ -87,10 +87,7 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
         Item::Heading { level, text, number } => {
             FlowingItem::Heading { level: *level, text: numbered(text, *number).into_owned() }
         }
-        Item::Paragraph(text) => FlowingItem::Paragraph(text.to_vec()),
-        Item::List { numbered, entries } => {
-            FlowingItem::List { numbered: *numbered, entries: entries.to_vec() }
-        }
+        Item::Prose(prose) => FlowingItem::Prose(prose.value.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
             name: block.name.clone(),
             number: block.printed_number(),
@@ -104,8 +101,8 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
     });
     let items = before.into_iter().chain(body).chain(after).collect();
     let named = score.items.iter().filter_map(block::of_item).filter_map(|block| {
-        let name = block.name.clone()?;
-        Some((name.to_lowercase(), (name, block.label()?)))
+        let id = block.name.clone()?;
+        Some((id.to_lowercase(), Named { id, label: block.label()? }))
     });
     Flowing { header: score.header.clone(), items, named: named.collect() }
 }

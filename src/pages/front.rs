@@ -38,7 +38,8 @@ impl Setter<'_> {
         ] {
             let Some(text) = text else { continue };
             for (marks, x) in self.centred_lines(text, style) {
-                pieces.extend(grouped(vec![self.row(marks, x, style.size, before)], prose));
+                let row = self.row(marks, x, style.size, before);
+                pieces.extend(grouped(vec![row], prose.clone()));
             }
         }
         if header.author.is_some() || header.level.is_some() {

@@ -11,7 +11,7 @@ use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline, Item};
+use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock};
 use std::sync::Arc;
 
 /// Pieces that follow each other, shared with every column they stand in.
@@ -31,9 +31,8 @@ pub struct PagesMemo {
     pub(super) alone: Memo<Block, (Option<BlockNumber>, Pieces)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
-    /// Headings and paragraphs.
-    pub(super) words: Memo<[Inline], Versions>,
-    pub(super) lists: Memo<[Vec<Inline>], Versions>,
+    pub(super) headings: Memo<[Inline], Versions>,
+    pub(super) prose: Memo<ProseBlock, Versions>,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
     /// All of them, and the level and the words of each.
@@ -97,8 +96,6 @@ pub(super) struct SetWords {
 pub(super) struct WordsContext {
     /// The level of a heading, and the number of its chapter.
     pub(super) heading: Option<(u8, Option<u32>)>,
-    /// Whether a list is numbered.
-    pub(super) numbered: bool,
     /// Whether they stand under music.
     pub(super) under_music: bool,
     /// What their references print.
@@ -128,8 +125,8 @@ impl PagesMemo {
                 engraved: Memo::keeping(),
                 alone: Memo::keeping(),
                 rows: Memo::keeping(),
-                words: Memo::keeping(),
-                lists: Memo::keeping(),
+                headings: Memo::keeping(),
+                prose: Memo::keeping(),
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
                 breaks: BreakMemo::keeping(),
@@ -142,9 +139,8 @@ impl PagesMemo {
     /// What the words of an item were set as; what is no words is set as nothing.
     pub(super) fn known_words(&mut self, item: &Item, told: &WordsContext) -> Option<Pieces> {
         let versions = match item {
-            Item::Heading { text, .. } => self.words.get(text),
-            Item::Paragraph(text) => self.words.get(&text.value),
-            Item::List { entries, .. } => self.lists.get(&entries.value),
+            Item::Heading { text, .. } => self.headings.get(text),
+            Item::Prose(prose) => self.prose.get(&prose.value),
             Item::Block(_) => return Some(Pieces::default()),
         };
         versions?.get(told).cloned()
@@ -153,9 +149,8 @@ impl PagesMemo {
     /// Keeps what the words of an item were set as.
     pub(super) fn keep_words(&mut self, item: &Item, set: SetWords) {
         let versions = match item {
-            Item::Heading { text, .. } => self.words.entry(text),
-            Item::Paragraph(text) => self.words.entry(&text.value),
-            Item::List { entries, .. } => self.lists.entry(&entries.value),
+            Item::Heading { text, .. } => self.headings.entry(text),
+            Item::Prose(prose) => self.prose.entry(&prose.value),
             Item::Block(_) => None,
         };
         if let Some(versions) = versions {
@@ -173,8 +168,8 @@ impl PagesMemo {
         self.engraved.end_turn();
         self.alone.end_turn();
         self.rows.end_turn();
-        self.words.end_turn();
-        self.lists.end_turn();
+        self.headings.end_turn();
+        self.prose.end_turn();
         self.contents.end_turn();
         self.breaks.end_turn();
     }

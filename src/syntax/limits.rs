@@ -10,6 +10,14 @@ pub const ALL_BYTES: usize = 32 * 1024 * 1024;
 pub const FILE_DEPTH: usize = 8;
 /// Characters of a line.
 pub const LINE_CHARACTERS: usize = 100_000;
+/// Quotes and lists inside one another.
+pub const PROSE_DEPTH: usize = 8;
+/// Looks of words inside one another, as emphasis in a link.
+pub const INLINE_DEPTH: usize = 8;
+/// Columns of a table.
+pub const TABLE_COLUMNS: usize = 24;
+/// Rows of a table under its head.
+pub const TABLE_ROWS: usize = 1_000;
 /// Cells in a group, and words in a bracketed count.
 pub const GROUP_CELLS: usize = 32;
 /// Cells in a split.

@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 18] = [
+const FAULTY: [&str; 19] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -22,6 +22,7 @@ const FAULTY: [&str; 18] = [
     "kit",
     "long-line",
     "misspelt-rows",
+    "prose-faults",
     "split-faults",
     "spread-faults",
     "stick-faults",

@@ -30,6 +30,7 @@ impl<'a> Outline<'a> {
             let first = self.at;
             let thing = match (line.body, line.indented) {
                 (None, _) => Thing::Nothing,
+                (Some(body), true) if Self::opens_code(line, body) => self.prose(),
                 (Some(body), true) => self.stray_rows(body),
                 (Some(body), false) => self.flush(body),
             };
@@ -51,9 +52,9 @@ impl<'a> Outline<'a> {
     fn flush(&mut self, body: Piece<'a>) -> Thing<'a> {
         match classify(body) {
             Flush::Heading(hashes, words) => self.heading(body, hashes, words),
-            Flush::Entry { numbered, .. } => self.list(numbered),
+            Flush::Entry | Flush::Fence(_) => self.prose(),
             Flush::Part(words) => {
-                let text = prose::read(words.text.trim()).into();
+                let text = prose::heading(words.trimmed(), &mut self.diagnostics).into();
                 self.at += 1;
                 Thing::Item(Item::Heading(Heading { level: 0, text, span: body.span() }))
             }
@@ -71,7 +72,7 @@ impl<'a> Outline<'a> {
             }
             Flush::Words => match self.opening(self.at, body) {
                 Some(opening) => self.block(opening),
-                None => self.paragraph(),
+                None => self.prose(),
             },
         }
     }

@@ -3,17 +3,18 @@
 use super::place::{corners, destination};
 use super::tags::link_key;
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Link, Page, WebLink};
+use crate::drawing::{Drawing, Link, Page, Prose, WebLink};
 use kurbo::Rect;
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 
-/// Writes every link, `tagged` where a structure names it; the annotation of each that leads to an entry of the outline, and the entry.
+/// Writes every link, `tagged` where a structure names it; the annotation of each, and the words that
+/// lead there.
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[ObjectId],
     tagged: bool,
-) -> lopdf::Result<Vec<(ObjectId, usize)>> {
+) -> lopdf::Result<Vec<(ObjectId, Option<Prose>)>> {
     let mut made = Vec::new();
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
     for link in &drawing.links {
@@ -22,7 +23,7 @@ pub(super) fn write(
             dict.set("StructParent", link_key(pages.len(), made.len()));
         }
         let annotation = written.add(document, dict);
-        made.push((annotation, link.to));
+        made.push((annotation, link.said.clone()));
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
         }
@@ -31,7 +32,13 @@ pub(super) fn write(
         if let (Some(page), Some(list)) =
             (drawing.pages.get(link.page), annotations.get_mut(link.page))
         {
-            list.push(written.add(document, outside(page, link)).into());
+            let mut dict = outside(page, link);
+            if tagged {
+                dict.set("StructParent", link_key(pages.len(), made.len()));
+            }
+            let annotation = written.add(document, dict);
+            made.push((annotation, link.said.clone()));
+            list.push(annotation.into());
         }
     }
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {

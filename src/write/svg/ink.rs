@@ -4,7 +4,7 @@ use super::markup::{self, Markup};
 use super::options::SvgOptions;
 use super::used::{Used, css, depth, family, font_id};
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
-use crate::font::{Fonts, GlyphRun};
+use crate::font::{FaceStyle, Fonts, GlyphRun};
 use crate::source::{FileId, Location};
 use crate::write::number::{fraction, put_coordinate, put_path};
 use kurbo::{Point, Rect};
@@ -256,6 +256,7 @@ impl SvgWriter<'_> {
 fn families(fonts: &Fonts, run: &GlyphRun) -> String {
     let depth = |c| depth(fonts, c, run.style);
     let deepest = run.text.chars().map(depth).max().unwrap_or(0);
-    let families: Vec<String> = (0..=deepest).map(family).collect();
-    format!("{}, serif", families.join(", "))
+    let families: Vec<String> = (0..=deepest).map(|depth| family(run.style, depth)).collect();
+    let plain = if run.style == FaceStyle::Mono { "monospace" } else { "serif" };
+    format!("{}, {plain}", families.join(", "))
 }
