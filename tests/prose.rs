@@ -1,5 +1,7 @@
 //! Prose seen from its pages: nothing of it is lost, and nothing leaves the paper.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "a test that fails panics")]
+
 use flamacue::drawing::{Drawing, Node, Shape};
 use flamacue::font::Fonts;
 use flamacue::pages::Wanted;
@@ -129,6 +131,12 @@ proptest! {
     fn any_text_is_set(text in "[ -~\n\u{e9}\u{3000}\u{200d}]{0,300}") {
         pages(&format!("\n{text}"));
     }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 40, failure_persistence: None, ..ProptestConfig::default()
+    })]
 
     #[test]
     fn a_table_stays_on_the_paper(
@@ -181,4 +189,117 @@ fn hostile_prose_is_read_in_time() {
         flamacue::understand(&source, &mut Diagnostics::default());
         assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
     }
+}
+
+/// A PNG file of two by one pixels: one of half transparent red, one of blue.
+const PNG: &[u8] = &[
+    137, 80, 78, 71, 13, 10, 26, 10, 0, 0, 0, 13, 73, 72, 68, 82, 0, 0, 0, 2, 0, 0, 0, 1, 8, 6, 0,
+    0, 0, 244, 34, 127, 138, 0, 0, 0, 17, 73, 68, 65, 84, 120, 156, 99, 248, 207, 192, 208, 192,
+    192, 240, 255, 63, 0, 13, 126, 3, 126, 234, 30, 23, 33, 0, 0, 0, 0, 73, 69, 78, 68, 174, 66,
+    96, 130,
+];
+
+const SVG: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='20'>\
+    <rect width='40' height='20' fill='#102030' stroke='#ff0000' stroke-width='2'/></svg>";
+
+/// A JPEG file as far as its frame header, of 40 by 20 pixels in so many components.
+fn jpeg(components: u8) -> Vec<u8> {
+    let mut file = vec![0xFF, 0xD8, 0xFF, 0xE0, 0, 4, 0, 0, 0xFF, 0xC0, 0, 17, 8, 0, 20, 0, 40];
+    file.push(components);
+    file
+}
+
+/// A text that shows files, and what is found wrong with it.
+fn shown(text: &str, files: &[(&str, &[u8])]) -> (Source, Diagnostics, Option<Drawing>) {
+    let mut source = Source::new("book/prose.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let score = flamacue::understand(&source, &mut diagnostics);
+    flamacue::syntax::gather_pictures(&mut source, &score, &|path| {
+        let file = files.iter().find(|(name, _)| *name == path);
+        file.map(|(_, bytes)| bytes.to_vec()).ok_or("there is no such file or folder".into())
+    });
+    let wanted = Wanted::Pages;
+    let made = flamacue::typeset(&source, &score, &FONTS, None, wanted, &mut diagnostics);
+    (source, diagnostics, made.map(|made| made.drawing))
+}
+
+#[test]
+fn pictures_are_in_every_format() {
+    let text =
+        "\n![red and blue](a.png \"Under it\")\n\n![grey](../b.jpg)\n\n> ![outlines](c.svg)\n";
+    let jpeg = jpeg(1);
+    let files = [("book/a.png", PNG), ("b.jpg", &jpeg), ("book/c.svg", SVG.as_bytes())];
+    let (source, diagnostics, drawing) = shown(text, &files);
+    let drawing = drawing.unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
+    assert!(words(&drawing).contains("Underit") && !words(&drawing).contains("outlines"));
+    let pdf = flamacue::write::pdf::write(&drawing, &FONTS).expect("a PDF");
+    let pdf = String::from_utf8_lossy(&pdf);
+    assert_eq!(pdf.matches("/Subtype/Image").count(), 3, "two pictures and the opacity of one");
+    assert!(pdf.contains("/DCTDecode") && pdf.contains("/SMask"));
+    let svg = flamacue::write::svg::write(&drawing.pages[0], &FONTS);
+    assert!(svg.contains("data:image/png;base64,") && svg.contains("data:image/jpeg;base64,"));
+    assert!(svg.contains("fill=\"#102030\"") && svg.contains("fill=\"#ff0000\""));
+    let json = flamacue::write::json::write(&drawing);
+    assert!(json.contains("\"form\":\"pixels\"") && json.contains("\"form\":\"outlines\""));
+}
+
+#[test]
+fn what_is_no_picture_is_refused_at_its_place() {
+    let large = vec![0x89; 17 << 20];
+    let jpeg = jpeg(4);
+    let words = SVG.replace("</svg>", "<text>a</text></svg>");
+    let huge = SVG.replace("</svg>", "<g filter='url(#a)'><rect width='1' height='1'/></g><filter id='a'><feFlood/></filter></svg>");
+    for (file, bytes, why) in [
+        ("gone.png", None, "there is no such file or folder"),
+        ("large.png", Some(large.as_slice()), "larger than 16 megabytes"),
+        ("cut.png", Some(&PNG[..40]), "no whole PNG file"),
+        ("press.jpg", Some(&jpeg), "for a press"),
+        ("text.txt", Some(b"text"), "neither PNG nor JPEG nor SVG"),
+        ("words.svg", Some(words.as_bytes()), "it has words"),
+        ("filter.svg", Some(huge.as_bytes()), "clips, masks or filters"),
+    ] {
+        let path = format!("book/{file}");
+        let files: Vec<(&str, &[u8])> = bytes.into_iter().map(|b| (path.as_str(), b)).collect();
+        let (source, diagnostics, drawing) = shown(&format!("\nA\n\n![x]({file})\n"), &files);
+        let told = diagnostics.render(&source, false);
+        assert!(drawing.is_none() && told.contains(why) && told.contains(":4:1"), "{told}");
+    }
+}
+
+/// Where nobody looks for files, what a picture shows is said in its place.
+#[test]
+fn a_picture_that_nobody_reads_is_said() {
+    assert!(words(&pages("\n![a wide drum](drum.png)\n")).contains("awidedrum"));
+}
+
+#[test]
+fn a_session_sets_a_picture_again_when_it_changes() {
+    let fonts = std::sync::Arc::new(Fonts::built_in().expect("the built-in faces"));
+    let mut session = flamacue::session::Session::new("a.flam", "\n![x](b.svg)\n", fonts);
+    session.set_picture("b.svg", SVG.as_bytes());
+    assert!(session.update(&|| false).expect("no newer edit").current);
+    assert!(session.svg(0).is_some_and(|svg| svg.contains("#102030")));
+    session.set_picture("b.svg", SVG.replace("102030", "405060").into_bytes());
+    let update = session.update(&|| false).expect("no newer edit");
+    assert_eq!(update.changed, [0]);
+    assert!(session.svg(0).is_some_and(|svg| svg.contains("#405060")));
+}
+
+#[test]
+fn words_are_typographic_and_hyphenated_by_language() {
+    let text = "title: The \"loft\" -- it's here\nlanguage: LANGUAGE\n\n# \"One\"\n\nSay \"so\", `\"code\" --`, isn't it?\n\nfill \"Don't\"\n  play s s s s\n";
+    let set = |language: &str| words(&pages(&text.replace("LANGUAGE", language)));
+    let english = set("en");
+    for printed in ["The“loft”–it’shere", "“One”", "Say“so”,\"code\"--,isn’tit?", "Don’t"]
+    {
+        assert!(english.contains(printed), "{printed} in {english}");
+    }
+    assert!(set("de").contains("Say„so“,\"code\"--,isn’tit?"));
+    let long =
+        "Wettbewerbsverzerrungen Rechtsschutzversicherung Geschwindigkeitsbegrenzung ".repeat(9);
+    let hyphens = |language: &str| {
+        words(&pages(&format!("language: {language}\npage: a5\n\n{long}"))).matches('-').count()
+    };
+    assert!(hyphens("de") > 0);
+    assert_eq!(hyphens("ja"), 0);
 }

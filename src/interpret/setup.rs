@@ -1,6 +1,7 @@
 //! What holds for music where it stands: the keys of the file and, over them, those of a block.
 
 use super::counting::{CompoundCount, OddCount};
+use super::typography::Typographer;
 use super::values;
 use crate::score::settings::{BlockSettings, CountDisplay, Rests, Staff, StickRule, Swing};
 use crate::score::{Limits, Meter, Span, Time};
@@ -46,6 +47,8 @@ pub(crate) struct Setup {
     pub(crate) stick: Option<StickRule>,
     /// What hands and feet can do.
     pub(crate) limits: Limits,
+    /// How words are printed, by the language of the document.
+    pub(crate) typographer: Typographer,
 }
 
 impl Default for Setup {
@@ -70,6 +73,7 @@ impl Default for Setup {
             pickup: None,
             stick: None,
             limits: plain.limits,
+            typographer: Typographer::of(None),
         }
     }
 }

@@ -114,8 +114,16 @@ impl WordsContext {
             Item::Heading { level, number, .. } => Some((*level, *number)),
             Item::Prose(_) | Item::Block(_) => None,
         };
+        let mut pictures = Vec::new();
+        if let Item::Prose(prose) = item {
+            prose.for_each_figure(&mut |figure| {
+                let picture = setter.pictures.get(&(prose.at + figure.span.start));
+                pictures.push(picture.map(|picture| Arc::as_ptr(picture) as usize));
+            });
+        }
         Self {
             heading,
+            pictures,
             under_music: matches!(above, Some(Item::Block(_))),
             references: item.references().into_iter().map(|r| setter.answers.say(r)).collect(),
         }

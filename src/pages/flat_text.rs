@@ -3,6 +3,7 @@
 use super::reference::{Answers, ReferenceText};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
+use hypher::Lang;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -73,6 +74,8 @@ pub struct FlatText {
     looks: Vec<(Range<usize>, Look)>,
     /// Stretches that lead somewhere, in order.
     leading: Vec<Leading>,
+    /// The language by which its words are hyphenated; nothing where they are not.
+    pub hyphens: Option<Lang>,
 }
 
 impl FlatText {
@@ -160,6 +163,20 @@ impl FlatText {
             }
         }
         segments
+    }
+
+    /// Whether a byte is part of words that may be hyphenated: no code, no address.
+    pub fn is_plain(&self, at: usize) -> bool {
+        let look = self.looks.partition_point(|(span, _)| span.end <= at);
+        let look = self.looks.get(look).map(|(_, look)| *look);
+        let lead = self.leading.partition_point(|lead| lead.range.end <= at);
+        let lead = self.leading.get(lead).filter(|lead| lead.range.start <= at);
+        // Behind words of a link stands an address; one that is printed as it is must stay whole.
+        let whole = |lead: &Leading| match &lead.to {
+            Lead::Address(address) => self.text.get(lead.range.clone()) == Some(address),
+            Lead::Item(_) | Lead::NoteMark => true,
+        };
+        look.is_some_and(|look| look.face != FaceStyle::Mono) && !lead.is_some_and(whole)
     }
 
     /// How wide a stretch is, in ems.

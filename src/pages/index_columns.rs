@@ -174,7 +174,7 @@ impl Columns {
                 prose::set(setter.fonts, &flat, self.size, self.width - hanging, Kind::Text).into()
             };
             let lines = lines.unwrap_or_else(new);
-            (entry, stands, lines, index::key(&entry.words).chars().next())
+            (entry, stands, lines, entry.key.chars().next())
         });
         let mut rows = Vec::new();
         let mut letter = None;
@@ -289,10 +289,29 @@ fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> Vec<(usize, usize)
 fn words_and_pages(entry: &IndexEntry, stands: &[(usize, usize)], labels: Labels) -> FlatText {
     let mut flat = FlatText::default();
     flat.push(&entry.words, FaceStyle::Regular);
-    for (nth, (item, page)) in stands.iter().enumerate() {
-        flat.push(if nth == 0 { "\u{2002}" } else { ", " }, FaceStyle::Regular);
-        let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
-        flat.push_said(&said, FaceStyle::Regular);
+    let mut rest = stands;
+    while let Some(((item, page), others)) = rest.split_first() {
+        let first = rest.len() == stands.len();
+        push_between(&mut flat, if first { "\u{2002}" } else { ", " });
+        push_page(&mut flat, *item, labels.of(*page));
+        // Pages that follow each other are named by the first and the last.
+        let run = others.iter().zip(page + 1..).take_while(|((_, own), next)| own == next).count();
+        if let (true, Some((item, page))) = (run > 1, others.get(run.wrapping_sub(1))) {
+            push_between(&mut flat, "–");
+            push_page(&mut flat, *item, labels.of(*page));
+            rest = others.get(run..).unwrap_or(&[]);
+        } else {
+            rest = others;
+        }
     }
     flat
+}
+
+fn push_between(flat: &mut FlatText, sign: &str) {
+    flat.push(sign, FaceStyle::Regular);
+}
+
+fn push_page(flat: &mut FlatText, item: usize, words: String) {
+    let said = ReferenceText { words, page: None, item: Some(item) };
+    flat.push_said(&said, FaceStyle::Regular);
 }

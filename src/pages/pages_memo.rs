@@ -5,6 +5,7 @@ use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::entries_memo::EntriesMemo;
 use super::index_ground::IndexGround;
+use super::pictures::PicturesMemo;
 use super::piece::Piece;
 use super::reference::{AnswersMemo, ReferenceText};
 use super::sheet::Sheet;
@@ -38,6 +39,7 @@ pub struct PagesMemo {
     /// All of them, and the level and the words of each.
     pub(super) all_contents: Option<(Vec<ListedHeading>, Vec<ColumnPiece>)>,
     pub(super) answers: AnswersMemo,
+    pub(super) pictures: PicturesMemo,
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
@@ -100,6 +102,8 @@ pub(super) struct WordsContext {
     pub(super) under_music: bool,
     /// What their references print.
     pub(super) references: Vec<ReferenceText>,
+    /// Their pictures, by where they lie in memory; what was set of them holds on to them.
+    pub(super) pictures: Vec<Option<usize>>,
 }
 
 impl PagesMemo {

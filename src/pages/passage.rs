@@ -37,6 +37,8 @@ pub(super) struct Inside {
 pub(super) struct Passage<'a> {
     pub(super) setter: &'a Setter<'a>,
     item: usize,
+    /// The byte of the source from which its places count.
+    pub(super) at: usize,
     pub(super) pieces: Vec<Piece>,
 }
 
@@ -63,8 +65,8 @@ impl Inside {
 
 impl<'a> Passage<'a> {
     /// Prose of the item of an index, of which nothing is set yet.
-    pub(super) fn new(setter: &'a Setter<'a>, item: usize) -> Self {
-        Self { setter, item, pieces: Vec::new() }
+    pub(super) fn new(setter: &'a Setter<'a>, item: usize, at: usize) -> Self {
+        Self { setter, item, at, pieces: Vec::new() }
     }
 
     pub(super) fn lines(&self, flat: &FlatText, inside: &Inside) -> Vec<ProseLine> {

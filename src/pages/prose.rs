@@ -1,13 +1,12 @@
 //! Words as lines of marks.
 
 use super::flat_text::{FlatText, Lead};
-use super::line_breaks::break_text;
+use super::line_breaks::{HYPHEN, TextLine, break_text};
 use super::reference::Answers;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use kurbo::Point;
-use std::ops::Range;
 
 /// How words are set.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,8 +53,8 @@ impl ProseLine {
 
 /// The lines of a text of a size, no wider than a width, both in points.
 pub fn set(fonts: &Fonts, flat: &FlatText, size: f64, width: f64, kind: Kind) -> Vec<ProseLine> {
-    let ranges = break_text(fonts, flat, size, width);
-    ranges.into_iter().map(|range| line(fonts, flat, range, (size, kind))).collect()
+    let lines = break_text(fonts, flat, size, width);
+    lines.into_iter().map(|own| line(fonts, flat, &own, (size, kind))).collect()
 }
 
 /// Lines of a text that refers to nothing, each a row of marks whose baseline is at y zero and
@@ -72,12 +71,8 @@ pub fn words(text: &[Inline]) -> String {
     flat.text.replace('\u{2028}', " ").replace('\u{2060}', "")
 }
 
-fn line(
-    fonts: &Fonts,
-    flat: &FlatText,
-    range: Range<usize>,
-    (size, kind): (f64, Kind),
-) -> ProseLine {
+fn line(fonts: &Fonts, flat: &FlatText, own: &TextLine, (size, kind): (f64, Kind)) -> ProseLine {
+    let range = own.range.clone();
     let (first, leading) = flat.leading_in(&range);
     let mut cuts = vec![range.start, range.end];
     for lead in leading {
@@ -95,7 +90,11 @@ fn line(
         let printed =
             there.and_then(|l| l.page.as_ref()).filter(|(page, _)| *page == (*start..*end));
         let mut part = LinePart { marks: Vec::new(), x0: x, x1: x, lead: None };
-        for (words, look) in flat.segments(&(*start..*end)) {
+        let mut segments = flat.segments(&(*start..*end));
+        if let (true, Some((words, _))) = (own.hyphen && *end == range.end, segments.last_mut()) {
+            words.push_str(HYPHEN);
+        }
+        for (words, look) in segments {
             let words = printed.map_or(words.as_str(), |(_, words)| words.as_str());
             let run = fonts.text.shape(words, look.face);
             let (at, own) = (Point::new(x, -look.rise * size), size * look.size);

@@ -1,5 +1,6 @@
 //! Blocks of prose, set one by one: paragraphs, lists, quotes, code, tables and footnotes.
 
+use super::figure;
 use super::flat_text::{FlatText, Look};
 use super::passage;
 use super::passage::{Inside, Passage};
@@ -10,7 +11,7 @@ use super::table;
 use crate::drawing::prose::Role;
 use crate::font::FaceStyle;
 use crate::score::prose::{List, Note};
-use crate::score::{Inline, ProseBlock};
+use crate::score::{Inline, Placed, ProseBlock};
 
 /// What entries of a list, quotes and code are indented by, in ems (this and what follows: common practice,
 /// no source).
@@ -26,7 +27,7 @@ const BREAK_LINE: f64 = 8.0;
 const TAB: usize = 4;
 
 /// The pieces of a block of prose, which is the item of an index.
-pub(super) fn set(setter: &Setter<'_>, item: usize, block: &ProseBlock) -> Vec<Piece> {
+pub(super) fn set(setter: &Setter<'_>, item: usize, block: &Placed<ProseBlock>) -> Vec<Piece> {
     let sheet = setter.sheet;
     let inside = Inside {
         steps: Vec::new(),
@@ -37,7 +38,7 @@ pub(super) fn set(setter: &Setter<'_>, item: usize, block: &ProseBlock) -> Vec<P
         gap: sheet.between_paragraphs,
         lists: 0,
     };
-    let mut passage = Passage::new(setter, item);
+    let mut passage = Passage::new(setter, item, block.at);
     passage.block(block, 0, &inside);
     let mut pieces = passage.pieces;
     // The gap between paragraphs is so small that no part of it can be spared.
@@ -70,16 +71,17 @@ impl Passage<'_> {
                 self.code(lines, &inside.clone().indented(INDENT * inside.size, 0.0));
             }
             ProseBlock::Table(own) => table::set(self, own, &inside.step(Role::Table, nth)),
-            ProseBlock::Figure(figure) => {
-                let text = [Inline::Text(figure.said.clone())];
-                self.paragraph(&text, &inside.step(Role::Paragraph, nth));
+            ProseBlock::Figure(own) => {
+                let picture = self.setter.pictures.get(&(self.at + own.span.start));
+                figure::set(self, own, picture, (inside, nth));
             }
             ProseBlock::Notes(notes) => self.notes(notes, inside),
         }
     }
 
     fn paragraph(&mut self, text: &[Inline], inside: &Inside) {
-        let flat = FlatText::of(text, FaceStyle::Regular, self.setter.answers);
+        let mut flat = FlatText::of(text, FaceStyle::Regular, self.setter.answers);
+        flat.hyphens = self.setter.hyphens;
         let lines = self.lines(&flat, inside);
         self.rows(&lines, inside);
     }

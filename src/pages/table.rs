@@ -53,7 +53,12 @@ pub(super) fn set(passage: &mut Passage<'_>, table: &Table, inside: &Inside) {
 }
 
 fn texts(passage: &Passage<'_>, row: &[Vec<Inline>], face: FaceStyle) -> Vec<FlatText> {
-    row.iter().map(|cell| FlatText::of(cell, face, passage.setter.answers)).collect()
+    let text = |cell: &Vec<Inline>| {
+        let mut flat = FlatText::of(cell, face, passage.setter.answers);
+        flat.hyphens = passage.setter.hyphens;
+        flat
+    };
+    row.iter().map(text).collect()
 }
 
 /// Where columns start, and how wide each is.

@@ -6,6 +6,10 @@ pub const FILE_BYTES: usize = 4 * 1024 * 1024;
 pub const FILES: usize = 500;
 /// Bytes of all files of a source together.
 pub const ALL_BYTES: usize = 32 * 1024 * 1024;
+/// Bytes of a picture.
+pub const PICTURE_BYTES: usize = 16 * 1024 * 1024;
+/// Bytes of all pictures of a source together.
+pub const ALL_PICTURE_BYTES: usize = 128 * 1024 * 1024;
 /// Files that include one another in a row.
 pub const FILE_DEPTH: usize = 8;
 /// Characters of a line.

@@ -30,6 +30,6 @@ mod words;
 
 pub use file::{Change, FileTree};
 pub use format::format;
-pub use gather::gather;
+pub use gather::{gather, gather_pictures};
 pub use grammar::Piece;
 pub use parse::{join, parse};

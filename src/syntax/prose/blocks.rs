@@ -270,7 +270,10 @@ fn with_figures(words: Vec<Inline>, figures: Vec<(usize, Figure)>) -> Vec<ProseB
     let mut blocks = Vec::new();
     let mut rest = words.into_iter();
     let mut taken = 0;
-    let put = |words: Vec<Inline>, blocks: &mut Vec<ProseBlock>| {
+    let put = |mut words: Vec<Inline>, blocks: &mut Vec<ProseBlock>| {
+        if let Some(Inline::Text(first)) = words.first_mut() {
+            *first = first.trim_start().to_owned();
+        }
         let blank = |inline: &Inline| match inline {
             Inline::Text(text) => text.trim().is_empty(),
             Inline::Break => true,

@@ -2,6 +2,7 @@
 //! block holds its music engraved for three widths, of which media queries show one. Music is ink
 //! in `currentColor`, so the page follows a reader's choice of light or dark.
 
+mod lists;
 mod page;
 mod prose;
 mod words;

@@ -1,5 +1,6 @@
 //! The page: its head, its body and its style sheet.
 
+use super::lists;
 use super::prose;
 use super::words::{HtmlWords, escape};
 use crate::font::{FaceStyle, Fonts};
@@ -22,6 +23,7 @@ p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
 li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
 hr{width:8em;border:0;border-top:1px solid;margin:1.6em 0 1.6em min(15em,50% - 4em)}\n\
 code{font:.82em/1.5 \"Flamacue Mono\",monospace}\npre{overflow-x:auto;padding-left:1.6em}\n\
+.picture img,.picture svg{display:block;max-width:100%;height:auto}\n.caption{font-size:.9em;font-style:italic}\n\
 sup{font-size:.65em;line-height:0}\n.table{overflow-x:auto;margin:.9em 0}\n\
 table{border-collapse:collapse;border-top:1px solid;border-bottom:1px solid}\n\
 th,td{text-align:left;vertical-align:top;padding:.15em .7em}\nth{border-bottom:1px solid}\n\
@@ -35,8 +37,15 @@ figcaption{font-weight:700;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
 svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
+nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
+nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:700;margin-top:.5em}\n\
+.l2,.l3{padding-left:1.6em}\n\
+.index ul{columns:18em 3;max-width:none;column-gap:2em}\n.index li{break-inside:avoid}\n\
 @media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
-@media(min-width:952px){svg.w2{display:none}svg.w3{display:block}}\n\
+@media(min-width:720px){.row{display:grid;grid-template-columns:1fr 1fr;column-gap:24px}\
+.row svg.w1{display:block}.row svg.w2{display:none}}\n\
+@media(min-width:952px){svg.w2{display:none}svg.w3{display:block}\
+.row svg.w3{display:none}}\n\
 @media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\n\
 @media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
 svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
@@ -48,7 +57,11 @@ svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
-    let body = head(header) + &main(flowing, &mut pictures) + &foot(header);
+    let body = head(header)
+        + &lists::contents(&flowing.contents)
+        + &main(flowing, &mut pictures)
+        + &lists::index(&flowing.index)
+        + &foot(header);
     pictures.letters(&plain(&body));
     let title = header.title.as_deref().unwrap_or("Drum-text");
     let language = header.language.as_deref().unwrap_or("en");
@@ -94,16 +107,29 @@ fn head(header: &Header) -> String {
 /// The body.
 fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
     let mut body = "<main>\n".to_owned();
-    let mut words = HtmlWords::new(&flowing.named);
+    let mut words = HtmlWords::new(&flowing.named, &flowing.figures);
+    let mut in_row = false;
     for item in &flowing.items {
+        let beside = matches!(item, FlowingItem::Music(music) if music.columns > 1);
+        if beside != in_row {
+            body.push_str(if beside { "<div class=\"row\">\n" } else { "</div>\n" });
+            in_row = beside;
+        }
         match item {
-            FlowingItem::Heading { level, text } => {
+            FlowingItem::Heading { level, text, id } => {
                 let level = (*level).max(1) + 1;
-                body.push_str(&format!("<h{level}>{}</h{level}>\n", words.words(text)));
+                let (id, words) = (escape(id), words.words(text));
+                body.push_str(&format!("<h{level} id=\"{id}\">{words}</h{level}>\n"));
             }
-            FlowingItem::Prose(own) => body.push_str(&prose::block(own, &mut words)),
+            FlowingItem::Prose(own) => {
+                words.at = own.at;
+                body.push_str(&prose::block(own, &mut words));
+            }
             FlowingItem::Music(music) => figure(&mut body, music, pictures),
         }
+    }
+    if in_row {
+        body.push_str("</div>\n");
     }
     pictures.code_letters(&words.code);
     body + "</main>\n"
@@ -117,8 +143,7 @@ fn foot(header: &Header) -> String {
 }
 
 fn figure(body: &mut String, music: &Music, pictures: &mut SharedPictures<'_>) {
-    let id = music.name.as_ref().map(|name| format!(" id=\"{}\"", escape(name)));
-    body.push_str(&format!("<figure{}>\n", id.unwrap_or_default()));
+    body.push_str(&format!("<figure id=\"{}\">\n", escape(&music.id)));
     if music.number.is_some() || music.title.is_some() {
         let number = music.number.as_ref().map(|n| format!("<span class=\"n\">{n}</span>"));
         let title = music.title.as_deref().map(escape);

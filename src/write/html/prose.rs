@@ -2,7 +2,8 @@
 
 use super::words::{HtmlWords, escape};
 use crate::score::prose::{Alignment, List, Note, Table};
-use crate::score::{Inline, ProseBlock};
+use crate::score::{Figure, Inline, ProseBlock};
+use crate::write::svg::picture_element;
 
 /// A block. The reader bounds how deep blocks nest.
 pub(super) fn block(block: &ProseBlock, words: &mut HtmlWords<'_>) -> String {
@@ -19,9 +20,22 @@ pub(super) fn block(block: &ProseBlock, words: &mut HtmlWords<'_>) -> String {
             format!("<pre><code>{}\n</code></pre>\n", escape(&code))
         }
         ProseBlock::Table(own) => table(own, words),
-        ProseBlock::Figure(figure) => format!("<p>{}</p>\n", escape(&figure.said)),
+        ProseBlock::Figure(own) => figure(own, words),
         ProseBlock::Notes(own) => notes(own, words),
     }
+}
+
+/// A picture, or what it shows where it is not there.
+fn figure(figure: &Figure, words: &HtmlWords<'_>) -> String {
+    let Some(picture) = words.picture(figure.span.start) else {
+        return format!("<p><em>{}</em></p>\n", escape(&figure.said));
+    };
+    let caption = match figure.caption.as_str() {
+        "" => String::new(),
+        caption => format!("<p class=\"caption\">{}</p>\n", escape(caption)),
+    };
+    let image = picture_element(picture, &escape(&figure.said));
+    format!("<div class=\"picture\">{image}\n{caption}</div>\n")
 }
 
 fn blocks(blocks: &[ProseBlock], words: &mut HtmlWords<'_>) -> String {

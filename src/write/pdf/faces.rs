@@ -57,7 +57,7 @@ impl Faces {
         }
         for sign in &shown.signs {
             if let Some(id) = fonts.music.glyph_id(*sign) {
-                add(FaceKey::Music, id, sign.code().encode_utf8(&mut [0; 4]));
+                add(FaceKey::Music, id, &spoken(sign.name()));
             }
         }
         let reads = |(key, id): (FaceKey, u16)| {
@@ -100,6 +100,23 @@ impl Faces {
         let shown = self.0.values().flat_map(show);
         std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
     }
+}
+
+/// The name of a sign in words with a blank after them (`noteheadXBlack`: `notehead x black `): what a
+/// program copies that knows no better. Its code point is private to music fonts.
+fn spoken(name: &str) -> String {
+    let mut words = String::with_capacity(name.len() + 4);
+    let mut last = ' ';
+    for c in name.chars() {
+        let begins = c.is_ascii_uppercase() || (c.is_ascii_digit() && !last.is_ascii_digit());
+        if begins && !words.is_empty() {
+            words.push(' ');
+        }
+        words.push(c.to_ascii_lowercase());
+        last = c;
+    }
+    words.push(' ');
+    words
 }
 
 impl Face {

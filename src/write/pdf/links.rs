@@ -1,20 +1,33 @@
 //! Links: from places on pages to entries of the outline, and to the web.
 
 use super::place::{corners, destination};
-use super::tags::link_key;
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Page, Prose, WebLink};
 use kurbo::Rect;
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 
-/// Writes every link, `tagged` where a structure names it; the annotation of each, and the words that
-/// lead there.
+/// The number under which the structure names the link of an index; the link names it too.
+pub(super) fn link_key(pages: usize, link: usize) -> i64 {
+    (pages + link) as i64
+}
+
+/// A link that is written.
+#[derive(Debug)]
+pub(super) struct WrittenLink {
+    pub(super) annotation: ObjectId,
+    /// The words that lead there, where they are part of the structure.
+    pub(super) words: Option<Prose>,
+    /// Where it leads, for a listener.
+    pub(super) said: String,
+}
+
+/// Writes every link, `tagged` where a structure names it.
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[ObjectId],
     tagged: bool,
-) -> lopdf::Result<Vec<(ObjectId, Option<Prose>)>> {
+) -> lopdf::Result<Vec<WrittenLink>> {
     let mut made = Vec::new();
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
     for link in &drawing.links {
@@ -23,7 +36,8 @@ pub(super) fn write(
             dict.set("StructParent", link_key(pages.len(), made.len()));
         }
         let annotation = written.add(document, dict);
-        made.push((annotation, link.said.clone()));
+        let said = drawing.outline.get(link.to).map_or(String::new(), |to| to.title.to_string());
+        made.push(WrittenLink { annotation, words: link.said.clone(), said });
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
         }
@@ -37,7 +51,8 @@ pub(super) fn write(
                 dict.set("StructParent", link_key(pages.len(), made.len()));
             }
             let annotation = written.add(document, dict);
-            made.push((annotation, link.said.clone()));
+            let (words, said) = (link.said.clone(), link.address.clone());
+            made.push(WrittenLink { annotation, words, said });
             list.push(annotation.into());
         }
     }
@@ -71,6 +86,8 @@ fn annotation(page: &Page, area: Rect, said: &str) -> Dictionary {
         "Type" => "Annot",
         "Subtype" => "Link",
         "Rect" => corners(page, area),
+        // Printed as it is seen (12.5.3).
+        "F" => 4,
         "Border" => vec![0.into(), 0.into(), 0.into()],
         "Contents" => lopdf::text_string(said),
     }

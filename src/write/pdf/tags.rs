@@ -2,6 +2,7 @@
 //! lists and the contents in reading order, and each block as a figure with its counting and its
 //! sticking read aloud. What only the eye needs is an artifact.
 
+use super::links::{WrittenLink, link_key};
 use super::written::WrittenObjects;
 use crate::drawing::prose::{BodyProse, Role};
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
@@ -195,12 +196,18 @@ impl Tags {
         mut self,
         (document, written): (&mut Document, &mut WrittenObjects),
         pages: &[ObjectId],
-        links: &[(ObjectId, Option<Prose>)],
+        links: &[WrittenLink],
     ) -> lopdf::Result<()> {
-        for (index, (_, said)) in links.iter().enumerate() {
-            let element = match said {
-                Some(said) => self.prose(said),
-                None => self.add("Link", DOCUMENT),
+        for (index, link) in links.iter().enumerate() {
+            let element = match &link.words {
+                Some(words) => self.prose(words),
+                None => {
+                    let element = self.add("Link", DOCUMENT);
+                    if let Some(own) = self.elements.get_mut(element) {
+                        own.said.clone_from(&link.said);
+                    }
+                    element
+                }
             };
             self.links.push(element);
             if let Some(element) = self.elements.get_mut(element) {
@@ -256,11 +263,6 @@ fn kind(role: &Role) -> &'static str {
     }
 }
 
-/// The number under which the structure names the link of an index; the link names it too.
-pub(super) fn link_key(pages: usize, link: usize) -> i64 {
-    (pages + link) as i64
-}
-
 /// The structure as it is written.
 struct StructureTree<'a> {
     tags: &'a Tags,
@@ -268,7 +270,7 @@ struct StructureTree<'a> {
     ids: Vec<ObjectId>,
     root: ObjectId,
     pages: &'a [ObjectId],
-    links: &'a [(ObjectId, Option<Prose>)],
+    links: &'a [WrittenLink],
 }
 
 impl StructureTree<'_> {
@@ -315,8 +317,8 @@ impl StructureTree<'_> {
                 Some(kid.into())
             }
             Kid::Link(link) => {
-                let (annotation, _) = self.links.get(link)?;
-                Some(dictionary! { "Type" => "OBJR", "Obj" => *annotation }.into())
+                let annotation = self.links.get(link)?.annotation;
+                Some(dictionary! { "Type" => "OBJR", "Obj" => annotation }.into())
             }
         }
     }

@@ -2,6 +2,7 @@
 
 use super::markup::{self, Markup};
 use super::options::SvgOptions;
+use super::picture;
 use super::used::{Used, css, depth, family, font_id};
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
 use crate::font::{FaceStyle, Fonts, GlyphRun};
@@ -112,6 +113,11 @@ impl SvgWriter<'_> {
                 self.out.coordinate("x", rect.x0);
                 self.out.coordinate("y", rect.y0);
                 self.out.close_empty();
+            }
+            Shape::Picture { picture, area } => {
+                let corner = |x, y| stand.frame.point(Point::new(x, y));
+                let area = Rect::from_points(corner(area.x0, area.y0), corner(area.x1, area.y1));
+                picture::put(&mut self.out, mark.kind.name(), picture, area);
             }
             Shape::Path(path) => {
                 self.out.tag("path");
