@@ -11,6 +11,8 @@ pub enum Prose {
     Subtitle,
     /// For whom the file is, and who made it.
     Author,
+    /// The line at the foot of the first page.
+    Copyright,
     /// A heading of a level, by its place among all items.
     Heading {
         /// 1 for `#`, 2 for `##`.
@@ -117,6 +119,7 @@ impl Prose {
             Self::Title
             | Self::Subtitle
             | Self::Author
+            | Self::Copyright
             | Self::Contents { .. }
             | Self::Decoration => self,
         }
@@ -126,6 +129,7 @@ impl Prose {
     pub fn name(&self) -> &'static str {
         match self {
             Self::Title | Self::Subtitle | Self::Author => "head",
+            Self::Copyright => "copyright",
             Self::Heading { .. } => "headline",
             Self::Body(body) => body.steps.last().map_or("paragraph", |step| step.role.name()),
             Self::Contents { .. } => "contents",

@@ -87,7 +87,7 @@ impl Setter<'_> {
         if let Some(copyright) = &header.copyright {
             let y = room - sheet.foot * sheet.leading;
             let foot = style(Kind::Foot, FaceStyle::Regular, sheet.foot);
-            self.add_centred(&mut page, (copyright, Prose::Author), foot, y);
+            self.add_centred(&mut page, (copyright, Prose::Copyright), foot, y);
         }
         page
     }

@@ -6,6 +6,7 @@ use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
 use super::labels::Labels;
+use super::passage;
 use super::running;
 use super::running::Running;
 use super::settle::Settled;
@@ -141,7 +142,14 @@ impl Layout {
         if self.is_framed(page) {
             let copyright = header.copyright.as_deref().filter(|_| !header.title_page);
             let label = self.label(page);
-            nodes.extend(running::foot(fonts, sheet, page, copyright, label.as_deref()));
+            let mut foot = running::foot(fonts, sheet, page, copyright, label.as_deref());
+            // A listener is told of the copyright once.
+            if let (Some(_), Some(first)) = (copyright, foot.first_mut())
+                && !(0..page).any(|before| self.is_framed(before))
+            {
+                *first = passage::group(Prose::Copyright, vec![first.clone()]);
+            }
+            nodes.extend(foot);
         }
         let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
         Page { width, height, name: self.name(header, page), nodes, lines }

@@ -102,21 +102,23 @@ impl Faces {
     }
 }
 
-/// The name of a sign in words with a blank after them (`noteheadXBlack`: `notehead x black `): what a
-/// program copies that knows no better. Its code point is private to music fonts.
+/// The most letters of a word for a sign: readers know no longer ones for a single glyph.
+const WORD: usize = 7;
+
+/// A word for a sign with a blank after it (`noteheadXBlack`: `note `): what a program copies that knows no
+/// better. Its code point is private to music fonts.
 fn spoken(name: &str) -> String {
-    let mut words = String::with_capacity(name.len() + 4);
-    let mut last = ' ';
-    for c in name.chars() {
-        let begins = c.is_ascii_uppercase() || (c.is_ascii_digit() && !last.is_ascii_digit());
-        if begins && !words.is_empty() {
-            words.push(' ');
-        }
-        words.push(c.to_ascii_lowercase());
-        last = c;
+    let figures = name.strip_prefix("timeSig").or_else(|| name.strip_prefix("tuplet"));
+    if let Some(figures) = figures.filter(|rest| rest.bytes().all(|byte| byte.is_ascii_digit())) {
+        return format!("{figures} ");
     }
-    words.push(' ');
-    words
+    let word: String = name.chars().take_while(char::is_ascii_lowercase).collect();
+    let word = match word.as_str() {
+        "notehead" => "note",
+        "unpitched" => "clef",
+        other => other.get(..WORD).unwrap_or(other),
+    };
+    format!("{word} ")
 }
 
 impl Face {

@@ -58,9 +58,14 @@ pub(super) struct Tags {
     /// The last figure and what it says: a block goes on over the page.
     figure: Option<(String, String, usize)>,
     titled: bool,
+    /// The level of the last heading, from 1.
+    level: usize,
 }
 
 const DOCUMENT: usize = 0;
+
+/// Headings from the highest.
+const HEADINGS: [&str; 3] = ["H1", "H2", "H3"];
 
 impl Tags {
     pub(super) fn new(drawing: &Drawing) -> Self {
@@ -74,6 +79,7 @@ impl Tags {
             contents: None,
             figure: None,
             titled: drawing.title.is_some(),
+            level: 0,
         }
     }
 
@@ -93,7 +99,9 @@ impl Tags {
                     Part::Said(self.add("P", DOCUMENT))
                 }
             },
-            Node::Mark(mark) if mark.kind == Kind::Foot => Part::Artifact,
+            Node::Mark(mark) if matches!(mark.kind, Kind::Foot | Kind::RunningHead) => {
+                Part::Artifact
+            }
             Node::Mark(_) | Node::Inset(_) => Part::Said(self.add("P", DOCUMENT)),
         }
     }
@@ -129,11 +137,11 @@ impl Tags {
             return *known;
         }
         let element = match prose {
-            Prose::Title => self.add("H1", DOCUMENT),
-            // Levels follow each other without a gap: the file's title is the first.
-            Prose::Heading { level: ..=1, .. } if !self.titled => self.add("H1", DOCUMENT),
-            Prose::Heading { level: 2.., .. } if self.titled => self.add("H3", DOCUMENT),
-            Prose::Heading { .. } => self.add("H2", DOCUMENT),
+            Prose::Title => self.heading(1),
+            Prose::Heading { level, .. } => {
+                // The file's title is the first level, and a part is as high as a chapter.
+                self.heading(usize::from(*level).max(1) + usize::from(self.titled))
+            }
             Prose::Body(body) => self.body(body),
             Prose::Contents { .. } => {
                 let contents = match self.contents {
@@ -144,10 +152,19 @@ impl Tags {
                 let line = self.add("TOCI", contents);
                 self.add("Link", line)
             }
-            Prose::Subtitle | Prose::Author | Prose::Decoration => self.add("P", DOCUMENT),
+            Prose::Subtitle | Prose::Author | Prose::Copyright | Prose::Decoration => {
+                self.add("P", DOCUMENT)
+            }
         };
         self.prose.insert(prose.clone(), element);
         element
+    }
+
+    /// A heading of a level, or of a higher one: levels follow each other without a gap (ISO 14289-1, 7.4).
+    fn heading(&mut self, level: usize) -> usize {
+        self.level = level.min(self.level + 1).min(HEADINGS.len());
+        let kind = HEADINGS.get(self.level.saturating_sub(1)).copied().unwrap_or("P");
+        self.add(kind, DOCUMENT)
     }
 
     /// The element of a part of the body, with all that it stands in.
