@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 /// File stem in the output folder, PostScript name in the asset crate.
-const FACES: [(&str, &str); 3] = [
+const FACES: [(&str, &str); 4] = [
     ("serif-regular", "LibertinusSerif-Regular"),
     ("serif-bold", "LibertinusSerif-Bold"),
     ("serif-italic", "LibertinusSerif-Italic"),
+    ("mono", "DejaVuSansMono"),
 ];
 
 /// The music font's metadata (SMuFL 1.4, "Metadata for SMuFL fonts").

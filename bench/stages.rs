@@ -175,7 +175,7 @@ mod stage {
     fn blocks(score: &Score) -> impl Iterator<Item = &PlacedBlock> {
         score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+            Item::Heading { .. } | Item::Prose(_) => None,
         })
     }
 

@@ -139,8 +139,8 @@ pub fn compile_flowing(
     typeset_flowing(source, &score, fonts, style, diagnostics)
 }
 
-/// The pages of a score that was read without an error from a text; nothing where the style can't be
-/// had. For one who must know the header before the fonts, whose files it may name
+/// The pages of a score that was read without an error from a text; nothing where the style or a picture
+/// can't be had. For one who must know the header before the fonts, whose files it may name
 /// ([`Header::text_fonts`](score::Header::text_fonts)): the library reads no files.
 pub fn typeset(
     source: &Source,
@@ -152,7 +152,12 @@ pub fn typeset(
 ) -> Option<Compiled> {
     font::missing::warn(source, &fonts.text, diagnostics);
     let style = style_of(score, style, diagnostics)?;
-    Some(pages::compose(fonts, &style, source, score, wanted, diagnostics))
+    let mut found = Diagnostics::default();
+    let composed = pages::compose(fonts, &style, source, score, wanted, &mut found);
+    // Pictures are read only here.
+    let whole = !found.has_errors();
+    diagnostics.absorb(found, 0);
+    whole.then_some(composed)
 }
 
 /// The same for screens, without pages.
@@ -165,7 +170,11 @@ pub fn typeset_flowing(
 ) -> Option<Flowing> {
     font::missing::warn(source, &fonts.text, diagnostics);
     let style = style_of(score, style, diagnostics)?;
-    Some(pages::flowing::compose(fonts, &style, source, score))
+    let mut found = Diagnostics::default();
+    let flowing = pages::flowing::compose(fonts, &style, source, score, &mut found);
+    let whole = !found.has_errors();
+    diagnostics.absorb(found, 0);
+    whole.then_some(flowing)
 }
 
 fn style_of<'a>(

@@ -172,7 +172,7 @@ fn a_face_of_ones_own_mends_what_is_missing() {
 #[test]
 fn heights_are_those_of_a_book_face() {
     let fonts = text();
-    for style in FaceStyle::ALL {
+    for style in [FaceStyle::Regular, FaceStyle::Bold, FaceStyle::Italic] {
         assert!((0.6..0.72).contains(&fonts.cap_height(style)), "{style:?}");
         assert!((0.4..0.5).contains(&fonts.x_height(style)), "{style:?}");
     }

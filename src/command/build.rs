@@ -45,10 +45,11 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     let mut outputs = Vec::new();
     let mut outcome = Outcome::Clean;
     for (file, target) in wanted.files.iter().zip(&targets) {
-        let source = files::read(file)?;
+        let mut source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
         let score = flamacue::understand(&source, &mut diagnostics);
+        files::add_pictures(&mut source, &score);
         let fonts = faces.of(&wanted.fonts, &score.header, file, &mut diagnostics);
         let made = if diagnostics.has_errors() {
             None

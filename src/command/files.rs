@@ -2,6 +2,7 @@
 //! so that a build cut short never harms the last good one.
 
 use super::outcome::{Failure, Outcome};
+use flamacue::score::Score;
 use flamacue::source::Source;
 use flamacue::syntax;
 use std::fs;
@@ -21,6 +22,17 @@ pub fn is_standard(path: &Path) -> bool {
 pub fn read(path: &Path) -> Result<Source, Failure> {
     let source = read_one(path)?;
     Ok(syntax::gather(source, &|path| included(Path::new(path))))
+}
+
+/// Adds the pictures that prose shows.
+pub fn add_pictures(source: &mut Source, score: &Score) {
+    syntax::gather_pictures(source, score, &|path| {
+        let mut bytes = Vec::new();
+        let most = syntax::limits::PICTURE_BYTES as u64 + 1;
+        let file = File::open(path).map_err(|e| plain(&e))?;
+        file.take(most).read_to_end(&mut bytes).map_err(|e| plain(&e))?;
+        Ok(bytes)
+    });
 }
 
 /// The text of a file that another includes, or why it can't be read.

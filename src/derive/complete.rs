@@ -216,6 +216,7 @@ impl<'a> Completion<'a> {
         Some(Arc::new(Block {
             word: draft.word,
             name: draft.name.clone(),
+            parent: request.parent.as_ref().map(|parent| parent.value.clone()),
             title: draft.title.clone(),
             settings: setup.block_settings(),
             kit: request.around.kit.clone(),

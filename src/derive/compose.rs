@@ -214,6 +214,7 @@ pub(crate) fn patterns(
     let block = Block {
         word: BlockWord::Exercise,
         name: None,
+        parent: None,
         title: None,
         settings: setup.block_settings(),
         kit: around.kit.clone(),

@@ -51,7 +51,7 @@ fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                     named.entry(name_key(name)).or_insert(block);
                 }
             }
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {}
+            Item::Heading { .. } | Item::Prose(_) => {}
         }
     }
     let mut unknown = 0;

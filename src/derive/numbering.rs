@@ -25,7 +25,7 @@ pub(crate) fn number(items: &mut [Item], numbers: Numbers) {
                 number += 1;
                 block.number = Some(BlockNumber { chapter, number });
             }
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } | Item::Block(_) => {}
+            Item::Heading { .. } | Item::Prose(_) | Item::Block(_) => {}
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A drawing: its pages, and what leads from place to place on them.
 
 use super::mark::Node;
+use super::prose::Prose;
 use crate::source::LineTable;
 use kurbo::Rect;
 use std::sync::Arc;
@@ -42,7 +43,7 @@ pub struct OutlineEntry {
 }
 
 /// A place on a page that leads to an entry of the outline.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Link {
     /// Its page's index.
     pub page: usize,
@@ -50,6 +51,8 @@ pub struct Link {
     pub area: Rect,
     /// The entry's index.
     pub to: usize,
+    /// The words that lead there, where they are part of the structure.
+    pub said: Option<Prose>,
 }
 
 /// A place on a page that leads to an address of the web.
@@ -61,6 +64,8 @@ pub struct WebLink {
     pub area: Rect,
     /// The address, as it is written.
     pub address: String,
+    /// The words that lead there, where they are part of the structure.
+    pub said: Option<Prose>,
 }
 
 /// One page, or one picture of a block.

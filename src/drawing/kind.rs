@@ -1,5 +1,6 @@
 //! The names of marks and of groups of marks. Writers use them as SVG classes and in JSON.
 
+use super::prose::Prose;
 use crate::score::Time;
 
 /// What a mark is.
@@ -50,6 +51,8 @@ pub enum Kind {
     Author,
     Heading,
     Text,
+    Rule,
+    Picture,
     RunningHead,
     Foot,
 }
@@ -102,6 +105,8 @@ impl Kind {
             Self::Author => "author",
             Self::Heading => "heading",
             Self::Text => "text",
+            Self::Rule => "rule",
+            Self::Picture => "picture",
             Self::RunningHead => "running-head",
             Self::Foot => "foot",
         }
@@ -137,73 +142,6 @@ pub enum GroupKind {
         /// `1`, `3/2`.
         beat: Time,
     },
-}
-
-/// Words that belong together, for readers who listen. What has the same value on several pages is
-/// one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Prose {
-    /// The title of the file.
-    Title,
-    /// The line under it.
-    Subtitle,
-    /// For whom the file is, and who made it.
-    Author,
-    /// A heading of a level, by its place among all items.
-    Heading {
-        /// 1 for `#`, 2 for `##`.
-        level: u8,
-        /// Its place.
-        item: usize,
-    },
-    /// A paragraph, by its place among all items.
-    Paragraph {
-        /// Its place.
-        item: usize,
-    },
-    /// An entry of a list.
-    Entry {
-        /// The list's place among all items.
-        item: usize,
-        /// The entry's place in the list.
-        entry: usize,
-    },
-    /// A line of the contents, by the entry of the outline it leads to.
-    Contents {
-        /// The entry of the outline.
-        entry: usize,
-    },
-    /// What is only for the eye.
-    Decoration,
-}
-
-impl Prose {
-    /// The same of another item.
-    #[must_use]
-    pub fn of_item(self, item: usize) -> Self {
-        match self {
-            Self::Heading { level, .. } => Self::Heading { level, item },
-            Self::Paragraph { .. } => Self::Paragraph { item },
-            Self::Entry { entry, .. } => Self::Entry { item, entry },
-            Self::Title
-            | Self::Subtitle
-            | Self::Author
-            | Self::Contents { .. }
-            | Self::Decoration => self,
-        }
-    }
-
-    /// The name in SVG classes and in JSON.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Title | Self::Subtitle | Self::Author => "head",
-            Self::Heading { .. } => "headline",
-            Self::Paragraph { .. } => "paragraph",
-            Self::Entry { .. } => "entry",
-            Self::Contents { .. } => "contents",
-            Self::Decoration => "decoration",
-        }
-    }
 }
 
 impl GroupKind {

@@ -1,6 +1,7 @@
 //! Marks, and marks that belong together.
 
 use super::kind::{GroupKind, Kind};
+use super::picture::Picture;
 use crate::font::{Fonts, Glyph, GlyphRun, profile};
 use crate::score::Span;
 use crate::source::{LineTable, Location};
@@ -111,6 +112,13 @@ pub enum Shape {
         /// Its size: the length of one staff space.
         space: f64,
     },
+    /// A picture.
+    Picture {
+        /// Which.
+        picture: Arc<Picture>,
+        /// Where.
+        area: Rect,
+    },
     /// Shaped words.
     Text {
         /// The words and their glyphs.
@@ -146,6 +154,7 @@ impl Shape {
         };
         match self {
             Self::Box(rect) => *rect,
+            Self::Picture { area, .. } => *area,
             Self::Path(path) => path.bounding_box(),
             Self::Glyph { glyph, at, space } => place(fonts.music.bounds(*glyph), *at, *space),
             Self::Text { run, at, size } => place(fonts.text.bounds(run), *at, *size),
@@ -155,7 +164,7 @@ impl Shape {
     /// Boxes that cover the shape's ink closer than its box does, in the shape's own unit.
     pub fn strips(&self, fonts: &Fonts) -> Vec<Rect> {
         match self {
-            Self::Box(_) | Self::Text { .. } => vec![self.bounds(fonts)],
+            Self::Box(_) | Self::Picture { .. } | Self::Text { .. } => vec![self.bounds(fonts)],
             Self::Path(path) => profile::strips(path),
             Self::Glyph { glyph, at, space } => {
                 let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
@@ -170,6 +179,7 @@ impl Shape {
         let map = Affine::translate((dx, dy)) * Affine::scale(scale);
         match self {
             Self::Box(rect) => *rect = map.transform_rect_bbox(*rect),
+            Self::Picture { area, .. } => *area = map.transform_rect_bbox(*area),
             Self::Path(path) => path.apply_affine(map),
             Self::Glyph { at, space, .. } => {
                 *at = map * *at;

@@ -7,7 +7,14 @@
 mod document;
 pub mod kind;
 mod mark;
+mod outlines;
+mod picture;
+pub mod prose;
+mod read_picture;
 
 pub use document::{Drawing, Link, OutlineEntry, Page, WebLink};
-pub use kind::{GroupKind, Kind, Prose};
+pub use kind::{GroupKind, Kind};
 pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
+pub use picture::{ColouredOutline, Picture, PictureForm, PixelFormat};
+pub use prose::Prose;
+pub use read_picture::read_picture;

@@ -17,6 +17,7 @@ pub fn block(entries: &[LegendEntry], legend: &Legend, staff: Staff, span: Span)
     Block {
         word: BlockWord::Exercise,
         name: None,
+        parent: None,
         title: None,
         settings,
         kit: Arc::new(Kit { instruments: entries.iter().map(|e| e.instrument.clone()).collect() }),

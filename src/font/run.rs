@@ -10,11 +10,13 @@ pub enum FaceStyle {
     Bold,
     /// Italic.
     Italic,
+    /// Letters of one width, for code.
+    Mono,
 }
 
 impl FaceStyle {
     /// Every face.
-    pub const ALL: [Self; 3] = [Self::Regular, Self::Bold, Self::Italic];
+    pub const ALL: [Self; 4] = [Self::Regular, Self::Bold, Self::Italic, Self::Mono];
 
     /// Its name in JSON and in style sheets.
     pub fn name(self) -> &'static str {
@@ -22,6 +24,7 @@ impl FaceStyle {
             Self::Regular => "regular",
             Self::Bold => "bold",
             Self::Italic => "italic",
+            Self::Mono => "mono",
         }
     }
 }

@@ -9,7 +9,7 @@ use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// How many faces are part of the program; they come before all others.
-const BUILT_IN: u8 = 3;
+const BUILT_IN: u8 = 4;
 
 /// The faces of words. Each style has a first face, and others for the characters that one lacks.
 pub struct TextFonts {
@@ -17,8 +17,9 @@ pub struct TextFonts {
     regular: Vec<FaceId>,
     bold: Vec<FaceId>,
     italic: Vec<FaceId>,
+    mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
-    shaped: [Mutex<Shaped>; 3],
+    shaped: [Mutex<Shaped>; 4],
 }
 
 type Shaped = HashMap<Box<str>, Arc<GlyphRun>>;
@@ -30,7 +31,7 @@ impl std::fmt::Debug for TextFonts {
 }
 
 impl TextFonts {
-    /// The serif family that is part of the program.
+    /// The serif family that is part of the program, and its face for code.
     ///
     /// # Errors
     /// Says which face cannot be read.
@@ -38,21 +39,24 @@ impl TextFonts {
         let regular = include_bytes!(concat!(env!("OUT_DIR"), "/serif-regular.otf"));
         let bold = include_bytes!(concat!(env!("OUT_DIR"), "/serif-bold.otf"));
         let italic = include_bytes!(concat!(env!("OUT_DIR"), "/serif-italic.otf"));
+        let mono = include_bytes!(concat!(env!("OUT_DIR"), "/mono.otf"));
         Ok(Self {
             faces: vec![
                 TextFace::parse("the regular text face", regular)?,
                 TextFace::parse("the bold text face", bold)?,
                 TextFace::parse("the italic text face", italic)?,
+                TextFace::parse("the face of code", mono)?,
             ],
             regular: vec![FaceId(0)],
             bold: vec![FaceId(1), FaceId(0)],
             italic: vec![FaceId(2), FaceId(0)],
+            mono: vec![FaceId(3), FaceId(0)],
             shaped: Default::default(),
         })
     }
 
-    /// Sets words in other faces from now on: a regular one, and a bold and an italic one after it
-    /// where there are any. What they lack is taken from the faces before. A font file stays in
+    /// Sets words but code in other faces from now on: a regular one, and a bold and an italic one after
+    /// it where there are any. What they lack is taken from the faces before. A font file stays in
     /// memory until the program ends.
     ///
     /// # Errors
@@ -73,6 +77,8 @@ impl TextFonts {
             let wanted: Vec<FaceId> = wanted.filter_map(id).collect();
             chain.splice(0..0, wanted);
         }
+        // Code keeps its own letters, and takes the others from the regular face.
+        self.mono = self.mono.iter().take(1).chain(&self.regular).copied().collect();
         self.shaped = Default::default();
         Ok(())
     }
@@ -83,6 +89,7 @@ impl TextFonts {
             FaceStyle::Regular => &self.regular,
             FaceStyle::Bold => &self.bold,
             FaceStyle::Italic => &self.italic,
+            FaceStyle::Mono => &self.mono,
         }
     }
 
@@ -121,11 +128,12 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        let [regular, bold, italic] = &self.shaped;
+        let [regular, bold, italic, mono] = &self.shaped;
         let shaped = match style {
             FaceStyle::Regular => regular,
             FaceStyle::Bold => bold,
             FaceStyle::Italic => italic,
+            FaceStyle::Mono => mono,
         };
         let open = || shaped.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(run) = open().get(text) {

@@ -72,7 +72,8 @@ pub(super) fn block(
     let music = Block {
         word: block.word.value,
         name: block.name.as_ref().map(|n| n.value.clone()),
-        title: block.title.as_ref().map(|t| t.value.clone()),
+        parent: None,
+        title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
         settings,
         kit: around.kit.clone(),
         bars,

@@ -47,7 +47,11 @@ pub(super) fn take(
     }
     own.title.map(|title| Item::Heading {
         level: 1,
-        text: memo.titles.share(with_addresses(title).into()).as_ref().clone(),
+        text: memo
+            .titles
+            .share(with_addresses(around.setup.typographer.words(&title)).into())
+            .as_ref()
+            .clone(),
         number: None,
     })
 }

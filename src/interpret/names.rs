@@ -74,8 +74,7 @@ fn named(document: &Document) -> impl Iterator<Item = Named> {
         tree::Item::Block(block) => Some(Named::Block(block.value.clone())),
         tree::Item::FileStart(start) => Some(Named::File(asked(&start.header))),
         tree::Item::Heading(_)
-        | tree::Item::Paragraph(_)
-        | tree::Item::List(_)
+        | tree::Item::Prose(_)
         | tree::Item::Include(_)
         | tree::Item::FileEnd => None,
     });

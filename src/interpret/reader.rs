@@ -8,6 +8,7 @@ use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
 use super::request::Surroundings;
 use super::setup::Setup;
+use super::typography::Typographer;
 use super::{counting, file_start, kit_rows, names};
 use crate::parallel::{Each, Stop, map_until};
 use crate::score::{BlockWord, Header, Item, Kit, Placed, name_key};
@@ -36,6 +37,7 @@ pub fn read_again(
     let mut setup = Setup::default();
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
+    setup.typographer = Typographer::of_header(&mut header);
     names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
@@ -73,8 +75,7 @@ pub fn read_again(
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
         tree::Item::Heading(_)
-        | tree::Item::Paragraph(_)
-        | tree::Item::List(_)
+        | tree::Item::Prose(_)
         | tree::Item::Include(_)
         | tree::Item::FileStart(_)
         | tree::Item::FileEnd => None,
@@ -129,15 +130,13 @@ impl FileReader {
     ) -> Option<Step<'d>> {
         Some(Step::Prose(match item {
             tree::Item::Heading(h) => {
-                Item::Heading { level: h.level, text: h.text.clone(), number: None }
+                let text = memo.typographic_heading(&h.text, self.around.setup.typographer);
+                Item::Heading { level: h.level, text, number: None }
             }
-            tree::Item::Paragraph(p) => {
-                Item::Paragraph(Placed { value: p.text.clone(), at: p.span.start })
+            tree::Item::Prose(prose) => {
+                let value = memo.typographic_prose(&prose.value, self.around.setup.typographer);
+                Item::Prose(Placed { value, at: prose.at })
             }
-            tree::Item::List(list) => Item::List {
-                numbered: list.numbered,
-                entries: Placed { value: list.entries.clone(), at: list.at },
-            },
             tree::Item::FileStart(start) => {
                 self.outer.push(self.around.setup.clone());
                 file_start::take(start, (&mut self.around, memo), &self.document_keys, diagnostics)?

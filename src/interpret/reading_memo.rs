@@ -6,8 +6,9 @@ use super::read_block::ReadBlock;
 use super::reading::ReadingPart;
 use super::request::Surroundings;
 use super::setup::Setup;
+use super::typography::Typographer;
 use crate::memo::{Memo, Shared};
-use crate::score::{Inline, Kit, Placed};
+use crate::score::{Inline, Kit, Placed, ProseBlock};
 use crate::source::Diagnostics;
 use crate::syntax::tree;
 use std::sync::Arc;
@@ -22,6 +23,9 @@ pub struct ReadingMemo {
     pub(super) names: NamesMemo,
     /// Titles of included files.
     pub(super) titles: Shared<Arc<[Inline]>>,
+    /// Headings and prose as they are printed.
+    headings: Memo<[Inline], (Typographer, Arc<[Inline]>)>,
+    prose: Memo<ProseBlock, (Typographer, Arc<ProseBlock>)>,
 }
 
 impl ReadingMemo {
@@ -35,6 +39,8 @@ impl ReadingMemo {
             kits: Shared::keeping(),
             names: NamesMemo::keeping(),
             titles: Shared::keeping(),
+            headings: Memo::keeping(),
+            prose: Memo::keeping(),
         }
     }
 
@@ -45,6 +51,40 @@ impl ReadingMemo {
         self.systems.end_turn();
         self.kits.end_turn();
         self.titles.end_turn();
+        self.headings.end_turn();
+        self.prose.end_turn();
+    }
+
+    /// A heading as it is printed.
+    pub(super) fn typographic_heading(
+        &mut self,
+        text: &Arc<[Inline]>,
+        typographer: Typographer,
+    ) -> Arc<[Inline]> {
+        if let Some((by, set)) = self.headings.get(text)
+            && *by == typographer
+        {
+            return set.clone();
+        }
+        let set = typographer.inlines(text);
+        self.headings.put(text, (typographer, set.clone()));
+        set
+    }
+
+    /// Prose as it is printed.
+    pub(super) fn typographic_prose(
+        &mut self,
+        block: &Arc<ProseBlock>,
+        typographer: Typographer,
+    ) -> Arc<ProseBlock> {
+        if let Some((by, set)) = self.prose.get(block)
+            && *by == typographer
+        {
+            return set.clone();
+        }
+        let set = typographer.prose(block);
+        self.prose.put(block, (typographer, set.clone()));
+        set
     }
 
     /// What a block meant where the same held, which may be nothing; what was found in it is told.

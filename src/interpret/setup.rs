@@ -1,6 +1,7 @@
 //! What holds for music where it stands: the keys of the file and, over them, those of a block.
 
 use super::counting::{CompoundCount, OddCount};
+use super::typography::Typographer;
 use super::values;
 use crate::score::settings::{BlockSettings, CountDisplay, Rests, Staff, StickRule, Swing};
 use crate::score::{Limits, Meter, Span, Time};
@@ -50,6 +51,8 @@ pub(crate) struct Setup {
     pub(crate) limits: Limits,
     /// It was played as it is written.
     pub(crate) as_played: bool,
+    /// How words are printed, by the language of the document.
+    pub(crate) typographer: Typographer,
 }
 
 impl Default for Setup {
@@ -76,6 +79,7 @@ impl Default for Setup {
             stick: None,
             limits: plain.limits,
             as_played: plain.as_played,
+            typographer: Typographer::of(None),
         }
     }
 }

@@ -68,7 +68,7 @@ impl Setter<'_> {
 pub fn of_item(item: &Item) -> Option<&PlacedBlock> {
     match item {
         Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+        Item::Heading { .. } | Item::Prose(_) => None,
     }
 }
 

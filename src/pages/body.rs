@@ -65,7 +65,7 @@ pub fn set(
         let first = growing.body.pieces.len();
         let items = match item {
             Item::Block(block) => growing.row(index, block.settings.columns as usize),
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => {
+            Item::Heading { .. } | Item::Prose(_) => {
                 growing.told_of = None;
                 growing.words(index, item, referring.binary_search(&index).is_ok());
                 1

@@ -1,25 +1,21 @@
-//! Headings, paragraphs and lists of the body.
+//! The words of the body: headings and prose.
 
 use super::bond;
 use super::column::ColumnPiece;
 use super::pages_memo::{PagesMemo, Pieces, SetWords, WordsContext};
-use super::piece::{LinkArea, OutlineHeading, Piece, grouped};
+use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
-use super::prose::{FlatText, WordStyle};
+use super::prose::WordStyle;
+use super::prose_blocks;
 use super::setter::Setter;
-use crate::drawing::{Kind, Mark, Node, Prose, Shape};
+use crate::drawing::{Kind, Mark, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::parallel::{Each, map_in_order};
 use crate::score::settings::Chapters;
 use crate::score::{Header, Inline, Item, Score};
-use kurbo::{Point, Rect};
+use kurbo::Point;
 use std::borrow::Cow;
 use std::sync::Arc;
-
-/// What the entries of a list are indented by, and the gap from a sign to its entry, in ems of prose
-/// (common practice, no source).
-const LIST_INDENT: f64 = 1.6;
-const AFTER_SIGN: f64 = 0.5;
 
 impl Setter<'_> {
     /// The words of items by their indices, each of which may have been set before; nothing for music.
@@ -78,10 +74,7 @@ impl Setter<'_> {
             Item::Heading { level, text, number } => {
                 self.heading(index, *level, &numbered(text, *number))
             }
-            Item::Paragraph(text) => {
-                grouped(self.paragraph(text, 0.0), Prose::Paragraph { item: index })
-            }
-            Item::List { numbered, entries } => self.list(index, *numbered, entries),
+            Item::Prose(prose) => prose_blocks::set(self, index, prose),
             Item::Block(_) => Vec::new(),
         };
         if let (Some(first), true) = (set.first_mut(), told.under_music) {
@@ -112,64 +105,25 @@ impl Setter<'_> {
         let marks = vec![Mark::new(Kind::Heading, text)];
         self.row(marks, 0.0, size, self.sheet.before_heading)
     }
-
-    fn paragraph(&self, text: &[Inline], indent: f64) -> Vec<Piece> {
-        let sheet = self.sheet;
-        let width = sheet.text_width().min(sheet.measure) - indent;
-        let flat = FlatText::of(text, FaceStyle::Regular, self.answers);
-        let lines = flat.lines(self.fonts, sheet.prose, width, Kind::Text);
-        let (lines, links): (Vec<_>, Vec<_>) =
-            lines.into_iter().map(|line| (line.marks, (line.links, line.addresses))).unzip();
-        let mut rows = self.rows(lines, indent, sheet.prose, sheet.between_paragraphs);
-        for (row, (links, addresses)) in rows.iter_mut().zip(links) {
-            row.addresses.extend(addresses.into_iter().map(|(x0, x1, address)| {
-                (Rect::new(indent + x0, 0.0, indent + x1, row.height), address)
-            }));
-            row.links.extend(links.iter().map(|link| LinkArea {
-                area: Rect::new(indent + link.x0, 0.0, indent + link.x1, row.height),
-                item: link.item,
-            }));
-        }
-        // The gap between paragraphs is so small that no part of it can be spared.
-        rows.iter_mut().for_each(|row| row.elastic = false);
-        rows
-    }
-
-    fn list(&self, item: usize, numbered: bool, entries: &[Vec<Inline>]) -> Vec<Piece> {
-        let size = self.sheet.prose;
-        let indent = size * LIST_INDENT;
-        let mut pieces = Vec::new();
-        for (index, entry) in entries.iter().enumerate() {
-            let sign = if numbered { format!("{}.", index + 1) } else { "•".to_owned() };
-            let mut rows = self.paragraph(entry, indent);
-            if let Some(first) = rows.first_mut() {
-                let run = self.fonts.text.shape(&sign, FaceStyle::Regular);
-                let x = indent - size * AFTER_SIGN - run.width * size;
-                let at = Point::new(x, self.ascent(size));
-                let mark = Mark::new(Kind::Text, Shape::Text { run, at, size });
-                let sign = std::iter::once(Node::Mark(mark));
-                first.nodes = sign.chain(first.nodes.iter().cloned()).collect();
-                if index > 0 {
-                    first.before = self.sheet.between_paragraphs / 2.0;
-                }
-            }
-            pieces.extend(grouped(rows, Prose::Entry { item, entry: index }));
-        }
-        pieces
-    }
 }
 
 impl WordsContext {
     fn of(setter: &Setter<'_>, score: &Score, index: usize, item: &Item) -> Self {
         let above = index.checked_sub(1).and_then(|above| score.items.get(above));
-        let (heading, numbered) = match item {
-            Item::Heading { level, number, .. } => (Some((*level, *number)), false),
-            Item::List { numbered, .. } => (None, *numbered),
-            Item::Paragraph(_) | Item::Block(_) => (None, false),
+        let heading = match item {
+            Item::Heading { level, number, .. } => Some((*level, *number)),
+            Item::Prose(_) | Item::Block(_) => None,
         };
+        let mut pictures = Vec::new();
+        if let Item::Prose(prose) = item {
+            prose.for_each_figure(&mut |figure| {
+                let picture = setter.pictures.get(&(prose.at + figure.span.start));
+                pictures.push(picture.map(|picture| Arc::as_ptr(picture) as usize));
+            });
+        }
         Self {
             heading,
-            numbered,
+            pictures,
             under_music: matches!(above, Some(Item::Block(_))),
             references: item.references().into_iter().map(|r| setter.answers.say(r)).collect(),
         }

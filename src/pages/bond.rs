@@ -1,7 +1,7 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
 use super::piece::Bond;
-use crate::score::{Inline, Item};
+use crate::score::{Inline, Item, ProseBlock};
 
 /// How much the item of an index belongs to the one before it.
 ///
@@ -10,14 +10,14 @@ use crate::score::{Inline, Item};
 pub fn between(items: &[Item], index: usize) -> Bond {
     let before = |steps: usize| index.checked_sub(steps).and_then(|at| items.get(at));
     let (Some(above), Some(item)) = (before(1), items.get(index)) else { return Bond::Free };
-    let (words_above, words) = (last_words(above), last_words(item));
-    if let (true, Some(words)) = (is_music(above), words) {
-        let leads_on = announces(words) && items.get(index + 1).is_some_and(is_music);
+    let (prose_above, prose) = (prose_of(above), prose_of(item));
+    if let (true, Some(prose)) = (is_music(above), prose) {
+        let leads_on = announces(prose) && items.get(index + 1).is_some_and(is_music);
         return if leads_on { Bond::Free } else { Bond::Close };
     }
-    if let (Some(words), true) = (words_above, is_music(item)) {
+    if let (Some(prose), true) = (prose_above, is_music(item)) {
         let under_music = before(2).is_some_and(is_music);
-        return if under_music && !announces(words) { Bond::Leaning } else { Bond::Close };
+        return if under_music && !announces(prose) { Bond::Leaning } else { Bond::Close };
     }
     Bond::Free
 }
@@ -26,24 +26,38 @@ fn is_music(item: &Item) -> bool {
     matches!(item, Item::Block(_))
 }
 
-/// The last words of prose; none of a heading and of music.
-fn last_words(item: &Item) -> Option<&[Inline]> {
+/// Prose that may speak of music: neither footnotes nor a break between thoughts.
+fn prose_of(item: &Item) -> Option<&ProseBlock> {
     match item {
-        Item::Paragraph(text) => Some(text),
-        Item::List { entries, .. } => Some(entries.last().map_or(&[], Vec::as_slice)),
+        Item::Prose(prose) => match &**prose {
+            ProseBlock::Notes(_) | ProseBlock::Break => None,
+            ProseBlock::Paragraph(_)
+            | ProseBlock::List(_)
+            | ProseBlock::Quote(_)
+            | ProseBlock::Code(_)
+            | ProseBlock::Table(_)
+            | ProseBlock::Figure(_) => Some(prose),
+        },
         Item::Heading { .. } | Item::Block(_) => None,
     }
 }
 
-fn announces(text: &[Inline]) -> bool {
-    last_character(text) == Some(':')
+fn announces(prose: &ProseBlock) -> bool {
+    let mut last = None;
+    prose.for_each_text(&mut |text| last = last_character(text));
+    last == Some(':')
 }
 
-/// The last character of words that is no white space. Emphasis nests two deep at most.
+/// The last character of words that is no white space. The reader bounds how deep looks nest.
 fn last_character(text: &[Inline]) -> Option<char> {
     text.iter().rev().find_map(|inline| match inline {
-        Inline::Text(words) | Inline::Address(words) => words.trim_end().chars().next_back(),
-        Inline::Emphasis(inner) | Inline::Strong(inner) => last_character(inner),
+        Inline::Text(words) | Inline::Address(words) | Inline::Code(words) => {
+            words.trim_end().chars().next_back()
+        }
+        Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { words: inner, .. } => {
+            last_character(inner)
+        }
+        Inline::Break | Inline::Note(_) => None,
         Inline::Reference(reference) => reference.name.chars().next_back(),
     })
 }

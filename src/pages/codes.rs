@@ -9,4 +9,8 @@ codes! {
     BARS_FEWER = "bars-fewer",
     /// Fewer columns than were asked for.
     COLUMNS_FEWER = "columns-fewer",
+    /// A picture that can't be shown.
+    PICTURE_REFUSED = "picture-refused",
+    /// A picture named where none can be read.
+    PICTURE_UNAVAILABLE = "picture-unavailable",
 }

@@ -46,11 +46,16 @@ impl ColumnPiece {
 
     /// What its marks are together.
     pub fn said(&self) -> Option<Prose> {
-        Some(match self.piece.said? {
+        Some(match self.piece.said.as_ref()? {
             Prose::Contents { .. } => Prose::Contents { entry: self.of },
-            Prose::Heading { item, .. } if item > LAST_ITEM => return self.piece.said,
-            said => said.of_item(self.of),
+            Prose::Heading { item, .. } if *item > LAST_ITEM => return self.piece.said.clone(),
+            said => said.clone().of_item(self.of),
         })
+    }
+
+    /// Words of its item, whatever place the item had when they were set.
+    pub fn said_of_item(&self, said: &Prose) -> Prose {
+        said.clone().of_item(self.of)
     }
 
     /// The headings and the blocks it is the first line of; blocks by their index among the items.

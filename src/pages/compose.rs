@@ -6,6 +6,8 @@ use super::galley;
 use super::index_columns;
 use super::layout::Layout;
 use super::pages_memo::PagesMemo;
+use super::pictures;
+use super::setter;
 use super::setter::Setter;
 use super::settle::settle;
 use super::sheet::Sheet;
@@ -14,8 +16,7 @@ use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
 use crate::parallel::Stop;
 use crate::score::Score;
-use crate::source::{Diagnostics, LineTable, Source};
-use std::sync::Arc;
+use crate::source::{Diagnostics, Source};
 
 /// A file, composed.
 #[derive(Clone, Debug, Default)]
@@ -45,9 +46,8 @@ pub fn compose(
     wanted: Wanted,
     diagnostics: &mut Diagnostics,
 ) -> Composed {
-    let ground = (fonts, style, &source.lines());
     let memo = &mut PagesMemo::default();
-    let set = set(ground, score, memo, &|| false, (wanted, diagnostics));
+    let set = set((fonts, style, source), score, memo, &|| false, (wanted, diagnostics));
     let Some((layout, blocks)) = set else { return Composed::default() };
     Composed { drawing: layout.drawing(fonts, score), blocks }
 }
@@ -62,13 +62,12 @@ pub fn lay_out(
     (memo, stop): (&mut PagesMemo, Stop<'_>),
     diagnostics: &mut Diagnostics,
 ) -> Option<Layout> {
-    let ground = (fonts, style, &source.lines());
-    let (layout, _) = set(ground, score, memo, stop, (Wanted::Pages, diagnostics))?;
+    let (layout, _) = set((fonts, style, source), score, memo, stop, (Wanted::Pages, diagnostics))?;
     Some(layout)
 }
 
 fn set(
-    (fonts, style, lines): (&Fonts, &Style, &Arc<LineTable>),
+    (fonts, style, source): (&Fonts, &Style, &Source),
     score: &Score,
     memo: &mut PagesMemo,
     stop: Stop<'_>,
@@ -78,7 +77,13 @@ fn set(
     memo.set_with(&score.header, style, &sheet);
     let context = Engraver { fonts, style, space_pt: sheet.space };
     let (answers, referring) = memo.answers.of(score);
-    let setter = Setter { fonts, sheet: &sheet, context, answers: &answers, lines };
+    let hyphens = setter::hyphens(score.header.language.as_deref());
+    let lines = &source.lines();
+    // It is told of pictures once more each time, so that nothing stays untold.
+    let known = &mut memo.pictures;
+    let pictures = &pictures::of(source, score, known, diagnostics);
+    let setter =
+        Setter { fonts, sheet: &sheet, context, answers: &answers, pictures, hyphens, lines };
     let mut body = body::set(setter, score, &referring, memo, stop, (wanted, diagnostics))?;
     let pictures = std::mem::take(&mut body.pictures);
     let galley = galley::collect(&setter, score, body, memo);

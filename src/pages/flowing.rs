@@ -2,16 +2,19 @@
 //! three widths.
 
 use super::body_text::numbered;
+pub use super::flowing_lists::{ContentsEntry, FlowingIndex};
+use super::flowing_places;
+use super::pictures;
+use super::pictures::PicturesMemo;
 use super::sheet::Sheet;
 use super::{block, key, picture, spoken};
-use crate::drawing::{Group, GroupKind, Inset, Node, Page};
+use crate::drawing::{Group, GroupKind, Inset, Node, Page, Picture};
 use crate::engrave;
 use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
-use crate::score::Inline;
 use crate::score::settings::NotationKey;
-use crate::score::{Header, Item, PlacedBlock, Score, legend};
-use crate::source::{LineTable, Source};
+use crate::score::{Header, Inline, Item, Placed, PlacedBlock, ProseBlock, Score, legend};
+use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -33,9 +36,23 @@ pub struct Flowing {
     pub header: Header,
     /// Its body in order.
     pub items: Vec<FlowingItem>,
-    /// The blocks that prose may refer to, by their names in lower case: the name as it is written,
-    /// and what is printed.
-    pub named: BTreeMap<String, (String, String)>,
+    /// The blocks that prose may refer to, by their names in lower case.
+    pub named: BTreeMap<String, Named>,
+    /// The pictures of its prose, by the bytes of the source at which they are named.
+    pub figures: BTreeMap<usize, Arc<Picture>>,
+    /// What the contents list, where there are any.
+    pub contents: Vec<ContentsEntry>,
+    /// The lists of the index.
+    pub index: Vec<FlowingIndex>,
+}
+
+/// A block that prose may refer to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// Its name as it is written.
+    pub id: String,
+    /// What is printed of it.
+    pub label: String,
 }
 
 /// A piece of the body.
@@ -47,16 +64,11 @@ pub enum FlowingItem {
         level: u8,
         /// Its words.
         text: Vec<Inline>,
+        /// The name other places may point at.
+        id: String,
     },
-    /// A paragraph.
-    Paragraph(Vec<Inline>),
-    /// A list.
-    List {
-        /// Numbered or dashed.
-        numbered: bool,
-        /// Its entries.
-        entries: Vec<Vec<Inline>>,
-    },
+    /// Prose.
+    Prose(Placed<ProseBlock>),
     /// Music.
     Music(Box<Music>),
 }
@@ -65,7 +77,9 @@ pub enum FlowingItem {
 #[derive(Clone, Debug)]
 pub struct Music {
     /// The name other places may point at.
-    pub name: Option<String>,
+    pub id: String,
+    /// How many may stand side by side.
+    pub columns: u32,
     /// Its number.
     pub number: Option<String>,
     /// Its title.
@@ -77,22 +91,30 @@ pub struct Music {
 }
 
 /// Composes a score for screens.
-pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> Flowing {
+pub fn compose(
+    fonts: &Fonts,
+    style: &Style,
+    source: &Source,
+    score: &Score,
+    diagnostics: &mut Diagnostics,
+) -> Flowing {
+    let figures = pictures::of(source, score, &mut PicturesMemo::default(), diagnostics);
     let sheet = Sheet::new(&score.header, style);
     let context = Engraver { fonts, style, space_pt: sheet.space };
     let key = key_of(&context, &sheet, score, &source.lines());
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
-    let body = score.items.iter().map(|item| match item {
-        Item::Heading { level, text, number } => {
-            FlowingItem::Heading { level: *level, text: numbered(text, *number).into_owned() }
-        }
-        Item::Paragraph(text) => FlowingItem::Paragraph(text.to_vec()),
-        Item::List { numbered, entries } => {
-            FlowingItem::List { numbered: *numbered, entries: entries.to_vec() }
-        }
+    let places = flowing_places::of(score);
+    let body = score.items.iter().enumerate().map(|(index, item)| match item {
+        Item::Heading { level, text, number } => FlowingItem::Heading {
+            level: *level,
+            text: numbered(text, *number).into_owned(),
+            id: flowing_places::at(&places, index),
+        },
+        Item::Prose(prose) => FlowingItem::Prose(prose.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
-            name: block.name.clone(),
+            id: flowing_places::at(&places, index),
+            columns: block.settings.columns,
             number: block.printed_number(),
             title: block.title.clone(),
             spoken: spoken::aloud(block),
@@ -104,10 +126,17 @@ pub fn compose(fonts: &Fonts, style: &Style, source: &Source, score: &Score) -> 
     });
     let items = before.into_iter().chain(body).chain(after).collect();
     let named = score.items.iter().filter_map(block::of_item).filter_map(|block| {
-        let name = block.name.clone()?;
-        Some((name.to_lowercase(), (name, block.label()?)))
+        let id = block.name.clone()?;
+        Some((id.to_lowercase(), Named { id, label: block.label()? }))
     });
-    Flowing { header: score.header.clone(), items, named: named.collect() }
+    Flowing {
+        header: score.header.clone(),
+        items,
+        named: named.collect(),
+        figures,
+        contents: flowing_places::contents(score, &places),
+        index: flowing_places::index(score, &places),
+    }
 }
 
 /// The notation key, where the score asks for one.
@@ -132,7 +161,8 @@ fn key_of(
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
-            name: None,
+            id: "key".to_owned(),
+            columns: 1,
             number: None,
             title: Some(key::HEADING.to_owned()),
             spoken: key::said(&names),

@@ -1,5 +1,6 @@
 //! What stands at the head of a file: its title, or a title page; and the pages of parts.
 
+use super::passage::group;
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -38,7 +39,8 @@ impl Setter<'_> {
         ] {
             let Some(text) = text else { continue };
             for (marks, x) in self.centred_lines(text, style) {
-                pieces.extend(grouped(vec![self.row(marks, x, style.size, before)], prose));
+                let row = self.row(marks, x, style.size, before);
+                pieces.extend(grouped(vec![row], prose.clone()));
             }
         }
         if header.author.is_some() || header.level.is_some() {
@@ -72,20 +74,20 @@ impl Setter<'_> {
         let italic = style(Kind::Subtitle, FaceStyle::Italic, sheet.subtitle * LARGER);
         let level = style(Kind::Author, FaceStyle::Regular, sheet.prose);
         let author = style(Kind::Author, FaceStyle::Regular, sheet.subtitle);
-        for (text, style, before) in [
-            (&header.title, bold, 0.0),
-            (&header.subtitle, italic, OVER_SUBTITLE),
-            (&header.level, level, OVER_SUBTITLE),
-            (&header.author, author, OVER_AUTHOR),
+        for (text, style, before, said) in [
+            (&header.title, bold, 0.0, Prose::Title),
+            (&header.subtitle, italic, OVER_SUBTITLE, Prose::Subtitle),
+            (&header.level, level, OVER_SUBTITLE, Prose::Author),
+            (&header.author, author, OVER_AUTHOR, Prose::Author),
         ] {
             let Some(text) = text else { continue };
             y += before;
-            y = self.add_centred(&mut page, text, style, y);
+            y = self.add_centred(&mut page, (text, said), style, y);
         }
         if let Some(copyright) = &header.copyright {
             let y = room - sheet.foot * sheet.leading;
             let foot = style(Kind::Foot, FaceStyle::Regular, sheet.foot);
-            self.add_centred(&mut page, copyright, foot, y);
+            self.add_centred(&mut page, (copyright, Prose::Copyright), foot, y);
         }
         page
     }
@@ -97,7 +99,8 @@ impl Setter<'_> {
         let words = prose::words(text);
         let y = sheet.room() * PART_AT;
         let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size: sheet.title };
-        self.add_centred(&mut page, &words, style, y);
+        let said = Prose::Heading { level: 0, item: 0 };
+        self.add_centred(&mut page, (&words, said), style, y);
         page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: None }];
         page
     }
@@ -109,9 +112,16 @@ impl Setter<'_> {
     }
 
     /// Adds centred lines to a piece from a height on; where they end.
-    fn add_centred(&self, page: &mut Piece, text: &str, style: WordStyle, mut y: f64) -> f64 {
+    fn add_centred(
+        &self,
+        page: &mut Piece,
+        (text, said): (&str, Prose),
+        style: WordStyle,
+        mut y: f64,
+    ) -> f64 {
         for (marks, x) in self.centred_lines(text, style) {
-            let row = self.row(marks, x, style.size, 0.0);
+            let mut row = self.row(marks, x, style.size, 0.0);
+            row.nodes = [group(said.clone(), row.nodes.to_vec())].into();
             page.add(&row, Vec2::new(0.0, y));
             y += style.size * self.sheet.leading;
         }

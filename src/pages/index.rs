@@ -3,8 +3,9 @@
 use super::block;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{PlacedBlock, Score};
-use std::collections::BTreeMap;
+use crate::score::{PlacedBlock, Score, name_key};
+use std::borrow::Cow;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, LazyLock};
 
 /// What stands over the lists.
@@ -13,6 +14,8 @@ static TECHNIQUES: LazyLock<Arc<str>> = LazyLock::new(|| "Index of techniques".i
 
 /// An entry: its words, and blocks by their index among the items.
 pub struct IndexEntry {
+    /// What it is sorted by.
+    pub key: String,
     /// Its words.
     pub words: String,
     /// The blocks, by index.
@@ -62,34 +65,105 @@ pub fn heading(title: &Arc<str>) -> OutlineHeading {
 /// The lists the header asks for, but empty ones.
 pub fn lists(score: &Score) -> Vec<IndexList> {
     let wanted = score.header.index;
+    let articles = articles(score.header.language.as_deref());
     let mut lists = Vec::new();
     let blocks = || {
         let items = score.items.iter().enumerate();
         items.filter_map(|(index, item)| Some((index, block::of_item(item)?)))
     };
     if wants_exercises(wanted) {
-        let titles = blocks().filter_map(|(index, block)| Some((block.title.clone()?, index)));
-        lists.push(IndexList { title: EXERCISES.clone(), entries: entries(titles) });
+        let named = titles_by_name(score);
+        let titled = |(index, block): (usize, &PlacedBlock)| {
+            let words = block.title.clone()?;
+            let parent = block.parent.as_deref().and_then(|name| named.get(&*name_key(name)));
+            // A title that begins with its parent's stands there by itself.
+            let parent = parent.filter(|parent| !words.starts_with(**parent));
+            Some(Listed { parent: parent.map(|title| (*title).to_owned()), words, item: index })
+        };
+        let titles = blocks().filter_map(titled);
+        lists.push(IndexList { title: EXERCISES.clone(), entries: entries(titles, articles) });
     }
     if wants_techniques(wanted) {
-        let tags = blocks()
-            .flat_map(|(index, block)| tags(block).iter().map(move |tag| (tag.clone(), index)));
-        lists.push(IndexList { title: TECHNIQUES.clone(), entries: entries(tags) });
+        let tags = blocks().flat_map(|(item, block)| {
+            let listed = move |tag: &String| Listed { words: tag.clone(), parent: None, item };
+            tags(block).iter().map(listed)
+        });
+        lists.push(IndexList { title: TECHNIQUES.clone(), entries: entries(tags, articles) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists
 }
 
+/// Articles of a language, which are passed over where words begin with them (Hart's Rules, "Indexing";
+/// the words from memory). Those with an apostrophe stand close to the next word.
+fn articles(language: Option<&str>) -> &'static [&'static str] {
+    match language.unwrap_or("en").split(['-', '_']).next().unwrap_or("") {
+        "en" => &["the ", "a ", "an "],
+        "de" => &["der ", "die ", "das ", "ein ", "eine "],
+        "fr" => &["le ", "la ", "les ", "un ", "une ", "l’", "l'"],
+        "es" => &["el ", "la ", "los ", "las ", "un ", "una "],
+        "it" => &["il ", "lo ", "la ", "i ", "gli ", "le ", "un ", "uno ", "una ", "l’", "l'"],
+        "pt" => &["o ", "a ", "os ", "as ", "um ", "uma "],
+        "nl" => &["de ", "het ", "een "],
+        "sv" => &["en ", "ett "],
+        "da" | "nb" | "nn" | "no" => &["en ", "et ", "ei ", "den ", "det "],
+        _ => &[],
+    }
+}
+
 /// Entries in the order of their letters, capitals or not; signs before the first letter or figure
-/// do not count.
-fn entries(found: impl Iterator<Item = (String, usize)>) -> Vec<IndexEntry> {
-    let mut sorted: BTreeMap<String, IndexEntry> = BTreeMap::new();
-    for (words, item) in found {
-        let key = key(&words);
-        let entry = sorted.entry(key).or_insert_with(|| IndexEntry { words, items: Vec::new() });
+/// and articles do not count.
+fn entries(found: impl Iterator<Item = Listed>, articles: &[&str]) -> Vec<IndexEntry> {
+    let mut sorted: BTreeMap<[String; 4], IndexEntry> = BTreeMap::new();
+    for Listed { words, parent, item } in found {
+        let own = [sorted_by(&words, articles), key(&words)];
+        let is_under = parent.is_some();
+        let [first, second] = match parent {
+            Some(parent) => [sorted_by(&parent, articles), key(&parent)],
+            None => own.clone(),
+        };
+        // What stands for itself comes before what stands under it.
+        let [third, fourth] = if is_under { own } else { Default::default() };
+        let key = first.clone();
+        let entry = sorted.entry([first, second, third, fourth]).or_insert_with(|| {
+            let words = if is_under { format!("{UNDER}{words}") } else { words };
+            IndexEntry { key, words, items: Vec::new() }
+        });
         entry.items.push(item);
     }
     sorted.into_values().collect()
+}
+
+/// What stands before the words of an entry under another.
+const UNDER: &str = "–\u{2002}";
+
+/// Something to be listed.
+struct Listed {
+    words: String,
+    /// The words it is listed under.
+    parent: Option<String>,
+    item: usize,
+}
+
+/// The titles of blocks by their names.
+fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
+    let mut titles = HashMap::new();
+    for block in score.items.iter().filter_map(block::of_item) {
+        if let (Some(name), Some(title)) = (&block.name, &block.title) {
+            titles.entry(name_key(name)).or_insert(title.as_str());
+        }
+    }
+    titles
+}
+
+/// What words are sorted by, without the article they begin with.
+fn sorted_by(words: &str, articles: &[&str]) -> String {
+    let key = key(words);
+    let rest = articles.iter().find_map(|article| key.strip_prefix(article));
+    match rest.filter(|rest| !rest.is_empty()) {
+        Some(rest) => rest.to_owned(),
+        None => key,
+    }
 }
 
 /// What words are sorted by. Figures are padded, so that 2 comes before 10.
@@ -112,11 +186,47 @@ pub fn key(words: &str) -> String {
 mod tests {
     use super::*;
 
+    fn listed((item, title): (usize, &&str)) -> Listed {
+        Listed { words: (*title).to_owned(), parent: None, item }
+    }
+
+    #[test]
+    fn what_is_made_stands_under_its_parent() {
+        let under = |words: &str, item| Listed {
+            words: words.into(),
+            parent: Some("The gate".into()),
+            item,
+        };
+        let found = vec![
+            under("Zither", 0),
+            listed((1, &"Gap")),
+            listed((2, &"The gate")),
+            under("Arch", 3),
+            listed((4, &"Gate 2")),
+        ];
+        let sorted = entries(found.into_iter(), articles(None));
+        let items: Vec<usize> = sorted.iter().map(|entry| entry.items[0]).collect();
+        assert_eq!(items, [1, 2, 3, 0, 4]);
+        assert_eq!(sorted[2].words, "–\u{2002}Arch");
+    }
+
     #[test]
     fn entries_come_in_the_order_of_letters_and_numbers() {
         let titles = ["gate 10", "\u{201c}Flam\u{201d}", "Gate 2", "drag", "gate 2a"];
-        let found = titles.iter().enumerate().map(|(item, title)| ((*title).to_owned(), item));
-        let sorted: Vec<usize> = entries(found).iter().map(|entry| entry.items[0]).collect();
+        let found = titles.iter().enumerate().map(listed);
+        let sorted: Vec<usize> = entries(found, &[]).iter().map(|entry| entry.items[0]).collect();
         assert_eq!(sorted, [3, 1, 2, 4, 0]);
+    }
+
+    #[test]
+    fn an_article_is_passed_over_in_its_language() {
+        let order = |language: &str| {
+            let titles = ["The gate", "Drag", "A flam", "Die Gasse", "Theatre", "A"];
+            let found = titles.iter().enumerate().map(listed);
+            let sorted = entries(found, articles(Some(language)));
+            sorted.iter().map(|entry| entry.items[0]).collect::<Vec<_>>()
+        };
+        assert_eq!(order("en-GB"), [5, 3, 1, 2, 0, 4]);
+        assert_eq!(order("de"), [5, 2, 1, 3, 0, 4]);
     }
 }

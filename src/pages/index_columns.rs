@@ -3,13 +3,15 @@
 
 use super::column::ColumnPiece;
 use super::entries_memo::EntriesMemo;
+use super::flat_text::{FlatText, Lead};
 use super::index;
 use super::index::{IndexEntry, IndexList};
 use super::index_ground::IndexGround;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::piece::{LinkArea, Piece};
-use super::prose::{FlatText, ProseLine};
+use super::prose;
+use super::prose::ProseLine;
 use super::reference::ReferenceText;
 use super::setter::Setter;
 use super::settle::Settled;
@@ -169,10 +171,10 @@ impl Columns {
         let set = map_in_order(Each::Small, entries, |(entry, stands, lines)| {
             let new = || {
                 let flat = words_and_pages(entry, &stands, labels);
-                flat.lines(setter.fonts, self.size, self.width - hanging, Kind::Text).into()
+                prose::set(setter.fonts, &flat, self.size, self.width - hanging, Kind::Text).into()
             };
             let lines = lines.unwrap_or_else(new);
-            (entry, stands, lines, index::key(&entry.words).chars().next())
+            (entry, stands, lines, entry.key.chars().next())
         });
         let mut rows = Vec::new();
         let mut letter = None;
@@ -251,10 +253,14 @@ impl Columns {
                 y += if nth == 0 { 0.0 } else { row.before };
                 let x = left + row.indent;
                 let Some(line) = row.lines.get(row.nth) else { continue };
-                let set = setter.row(line.marks.clone(), x, self.size, 0.0);
-                piece.links.extend(line.links.iter().map(|link| LinkArea {
-                    area: Rect::new(x + link.x0, y, x + link.x1, y + set.height),
-                    item: link.item,
+                let set = setter.row(line.marks(), x, self.size, 0.0);
+                piece.links.extend(line.parts.iter().filter_map(|part| match part.lead {
+                    Some((_, Lead::Item(item))) => Some(LinkArea {
+                        area: Rect::new(x + part.x0, y, x + part.x1, y + set.height),
+                        item,
+                        said: None,
+                    }),
+                    Some((_, Lead::Address(_) | Lead::NoteMark)) | None => None,
                 }));
                 let moved = set.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y));
                 nodes.extend(moved);
@@ -283,10 +289,29 @@ fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> Vec<(usize, usize)
 fn words_and_pages(entry: &IndexEntry, stands: &[(usize, usize)], labels: Labels) -> FlatText {
     let mut flat = FlatText::default();
     flat.push(&entry.words, FaceStyle::Regular);
-    for (nth, (item, page)) in stands.iter().enumerate() {
-        flat.push(if nth == 0 { "\u{2002}" } else { ", " }, FaceStyle::Regular);
-        let said = ReferenceText { words: labels.of(*page), page: None, item: Some(*item) };
-        flat.push_said(&said, FaceStyle::Regular);
+    let mut rest = stands;
+    while let Some(((item, page), others)) = rest.split_first() {
+        let first = rest.len() == stands.len();
+        push_between(&mut flat, if first { "\u{2002}" } else { ", " });
+        push_page(&mut flat, *item, labels.of(*page));
+        // Pages that follow each other are named by the first and the last.
+        let run = others.iter().zip(page + 1..).take_while(|((_, own), next)| own == next).count();
+        if let (true, Some((item, page))) = (run > 1, others.get(run.wrapping_sub(1))) {
+            push_between(&mut flat, "–");
+            push_page(&mut flat, *item, labels.of(*page));
+            rest = others.get(run..).unwrap_or(&[]);
+        } else {
+            rest = others;
+        }
     }
     flat
+}
+
+fn push_between(flat: &mut FlatText, sign: &str) {
+    flat.push(sign, FaceStyle::Regular);
+}
+
+fn push_page(flat: &mut FlatText, item: usize, words: String) {
+    let said = ReferenceText { words, page: None, item: Some(item) };
+    flat.push_said(&said, FaceStyle::Regular);
 }

@@ -37,6 +37,8 @@ impl PartialEq for IndexBlock {
         (self.item, self.page) == (other.item, other.page)
             && own.number.is_some() == its.number.is_some()
             && (Arc::ptr_eq(&own.block, &its.block)
-                || (own.title == its.title && own.settings.tags == its.settings.tags))
+                || ((&own.title, &own.parent) == (&its.title, &its.parent)
+                    && own.name == its.name
+                    && own.settings.tags == its.settings.tags))
     }
 }

@@ -6,12 +6,13 @@ use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
 use super::labels::Labels;
+use super::passage;
 use super::running;
 use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
-use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, WebLink};
+use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink};
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::score::{Header, PlacedBlock, Score};
@@ -141,7 +142,14 @@ impl Layout {
         if self.is_framed(page) {
             let copyright = header.copyright.as_deref().filter(|_| !header.title_page);
             let label = self.label(page);
-            nodes.extend(running::foot(fonts, sheet, page, copyright, label.as_deref()));
+            let mut foot = running::foot(fonts, sheet, page, copyright, label.as_deref());
+            // A listener is told of the copyright once.
+            if let (Some(_), Some(first)) = (copyright, foot.first_mut())
+                && !(0..page).any(|before| self.is_framed(before))
+            {
+                *first = passage::group(Prose::Copyright, vec![first.clone()]);
+            }
+            nodes.extend(foot);
         }
         let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
         Page { width, height, name: self.name(header, page), nodes, lines }
@@ -172,18 +180,21 @@ impl Layout {
         let left = self.sheet.left(page + 1);
         for (piece, y) in self.on_page(page) {
             let moved = Vec2::new(left, y);
-            addresses.extend(piece.piece.addresses.iter().map(|(area, address)| WebLink {
+            addresses.extend(piece.piece.addresses.iter().map(|there| WebLink {
                 page,
-                area: *area + moved,
-                address: address.to_string(),
+                area: there.area + moved,
+                address: there.address.to_string(),
+                said: there.said.as_ref().map(|said| piece.said_of_item(said)),
             }));
             links.extend(piece.piece.links.iter().filter_map(|link| {
                 let to = self.entries.get(link.item).copied().flatten()?;
-                Some(Link { page, area: link.area + moved, to })
+                let said = link.said.as_ref().map(|said| piece.said_of_item(said));
+                Some(Link { page, area: link.area + moved, to, said })
             }));
             if let Some((to, _)) = self.number(piece) {
                 let line = ContentsLine { piece: &piece.piece, left, y };
-                links.push(Link { page, area: line.area(&self.sheet), to });
+                let said = Some(Prose::Contents { entry: to });
+                links.push(Link { page, area: line.area(&self.sheet), to, said });
             }
         }
     }
@@ -223,7 +234,10 @@ impl Layout {
                     let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));
                     nodes.push(Node::from(Group { kind, place: None, children }));
                 }
-                (None, None) => nodes.extend(moved(&piece.piece.nodes)),
+                (None, None) => {
+                    let of_item = |node| with_item(node, piece);
+                    nodes.extend(moved(&piece.piece.nodes).into_iter().map(of_item));
+                }
             }
             let row = piece.row().filter_map(|(index, nodes)| {
                 let block = block_at(score, index)?;
@@ -233,6 +247,19 @@ impl Layout {
         }
         nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
+    }
+}
+
+/// A group of prose as part of the item its piece is of.
+fn with_item(node: Node, piece: &ColumnPiece) -> Node {
+    match node {
+        Node::Group(mut group) => {
+            if let GroupKind::Prose(said) = &group.kind {
+                group.kind = GroupKind::Prose(piece.said_of_item(said));
+            }
+            Node::Group(group)
+        }
+        Node::Mark(_) | Node::Inset(_) => node,
     }
 }
 

@@ -5,13 +5,14 @@ use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::entries_memo::EntriesMemo;
 use super::index_ground::IndexGround;
+use super::pictures::PicturesMemo;
 use super::piece::Piece;
 use super::reference::{AnswersMemo, ReferenceText};
 use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline, Item};
+use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock};
 use std::sync::Arc;
 
 /// Pieces that follow each other, shared with every column they stand in.
@@ -31,14 +32,14 @@ pub struct PagesMemo {
     pub(super) alone: Memo<Block, (Option<BlockNumber>, Pieces)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
-    /// Headings and paragraphs.
-    pub(super) words: Memo<[Inline], Versions>,
-    pub(super) lists: Memo<[Vec<Inline>], Versions>,
+    pub(super) headings: Memo<[Inline], Versions>,
+    pub(super) prose: Memo<ProseBlock, Versions>,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
     /// All of them, and the level and the words of each.
     pub(super) all_contents: Option<(Vec<ListedHeading>, Vec<ColumnPiece>)>,
     pub(super) answers: AnswersMemo,
+    pub(super) pictures: PicturesMemo,
     pub(super) breaks: BreakMemo,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
@@ -98,12 +99,12 @@ pub(super) struct SetWords {
 pub(super) struct WordsContext {
     /// The level of a heading, and the number of its chapter.
     pub(super) heading: Option<(u8, Option<u32>)>,
-    /// Whether a list is numbered.
-    pub(super) numbered: bool,
     /// Whether they stand under music.
     pub(super) under_music: bool,
     /// What their references print.
     pub(super) references: Vec<ReferenceText>,
+    /// Their pictures, by where they lie in memory; what was set of them holds on to them.
+    pub(super) pictures: Vec<Option<usize>>,
 }
 
 impl PagesMemo {
@@ -129,8 +130,8 @@ impl PagesMemo {
                 engraved: Memo::keeping(),
                 alone: Memo::keeping(),
                 rows: Memo::keeping(),
-                words: Memo::keeping(),
-                lists: Memo::keeping(),
+                headings: Memo::keeping(),
+                prose: Memo::keeping(),
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
                 breaks: BreakMemo::keeping(),
@@ -143,9 +144,8 @@ impl PagesMemo {
     /// What the words of an item were set as; what is no words is set as nothing.
     pub(super) fn known_words(&mut self, item: &Item, told: &WordsContext) -> Option<Pieces> {
         let versions = match item {
-            Item::Heading { text, .. } => self.words.get(text),
-            Item::Paragraph(text) => self.words.get(&text.value),
-            Item::List { entries, .. } => self.lists.get(&entries.value),
+            Item::Heading { text, .. } => self.headings.get(text),
+            Item::Prose(prose) => self.prose.get(&prose.value),
             Item::Block(_) => return Some(Pieces::default()),
         };
         versions?.get(told).cloned()
@@ -154,9 +154,8 @@ impl PagesMemo {
     /// Keeps what the words of an item were set as.
     pub(super) fn keep_words(&mut self, item: &Item, set: SetWords) {
         let versions = match item {
-            Item::Heading { text, .. } => self.words.entry(text),
-            Item::Paragraph(text) => self.words.entry(&text.value),
-            Item::List { entries, .. } => self.lists.entry(&entries.value),
+            Item::Heading { text, .. } => self.headings.entry(text),
+            Item::Prose(prose) => self.prose.entry(&prose.value),
             Item::Block(_) => None,
         };
         if let Some(versions) = versions {
@@ -174,8 +173,8 @@ impl PagesMemo {
         self.engraved.end_turn();
         self.alone.end_turn();
         self.rows.end_turn();
-        self.words.end_turn();
-        self.lists.end_turn();
+        self.headings.end_turn();
+        self.prose.end_turn();
         self.contents.end_turn();
         self.breaks.end_turn();
     }

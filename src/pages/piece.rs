@@ -33,8 +33,8 @@ pub struct Piece {
     pub headings: Vec<OutlineHeading>,
     /// Words in it that lead to a block.
     pub links: Vec<LinkArea>,
-    /// Words in it that are an address of the web, from its left margin and top.
-    pub addresses: Vec<(Rect, Arc<str>)>,
+    /// Words in it that lead to an address, from its left margin and top.
+    pub addresses: Vec<AddressArea>,
     /// It fills a page that has neither a head nor a foot.
     pub bare: bool,
     /// It is a line of the contents, and leads to an entry of the outline.
@@ -50,12 +50,25 @@ impl Piece {
 }
 
 /// A place in a piece that leads to a block.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct LinkArea {
     /// The place, from the piece's left margin and top.
     pub area: Rect,
     /// The block's index among the items.
     pub item: usize,
+    /// The words that lead there.
+    pub said: Option<Prose>,
+}
+
+/// A place in a piece that leads to an address.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AddressArea {
+    /// The place, from the piece's left margin and top.
+    pub area: Rect,
+    /// The address.
+    pub address: Arc<str>,
+    /// The words that lead there.
+    pub said: Option<Prose>,
 }
 
 /// How much a piece belongs to the one before it, although it begins something.
@@ -95,6 +108,6 @@ pub struct OutlineHeading {
 
 /// Pieces whose marks are said together.
 pub fn grouped(mut pieces: Vec<Piece>, prose: Prose) -> Vec<Piece> {
-    pieces.iter_mut().for_each(|piece| piece.said = Some(prose));
+    pieces.iter_mut().for_each(|piece| piece.said = Some(prose.clone()));
     pieces
 }

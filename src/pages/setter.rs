@@ -1,5 +1,6 @@
 //! Rows of words as pieces: what everything on a page but music is set with.
 
+use super::pictures::Pictures;
 use super::piece::Piece;
 use super::reference::Answers;
 use super::sheet::Sheet;
@@ -7,6 +8,7 @@ use crate::drawing::{Mark, Node, Shape};
 use crate::engrave::Engraver;
 use crate::font::{FaceStyle, Fonts};
 use crate::source::LineTable;
+use hypher::Lang;
 use std::sync::Arc;
 
 /// The size of a part's heading among the text, as a multiple of a chapter's (common practice, no
@@ -28,6 +30,10 @@ pub struct Setter<'a> {
     pub context: Engraver<'a>,
     /// What references print.
     pub answers: &'a Answers,
+    /// The pictures of its prose.
+    pub pictures: &'a Pictures,
+    /// The language by which prose is hyphenated; nothing where its patterns are not known.
+    pub hyphens: Option<Lang>,
     /// Where the lines of the source start.
     pub lines: &'a Arc<LineTable>,
 }
@@ -90,13 +96,21 @@ impl Setter<'_> {
     }
 }
 
+/// The language of a tag, or English, where words of it can be hyphenated.
+pub fn hyphens(tag: Option<&str>) -> Option<Lang> {
+    let language = tag.unwrap_or("en").split(['-', '_']).next()?.to_ascii_lowercase();
+    // Both written forms of Norwegian have the patterns of one.
+    let language = if matches!(language.as_str(), "nb" | "nn") { "no" } else { &language };
+    Lang::from_iso(language.as_bytes().try_into().ok()?)
+}
+
 /// The right end of a row of marks.
 pub fn row_width(marks: &[Mark]) -> f64 {
     marks
         .iter()
         .map(|mark| match &mark.shape {
             Shape::Text { run, at, size } => at.x + run.width * size,
-            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } => 0.0,
+            Shape::Box(_) | Shape::Path(_) | Shape::Picture { .. } | Shape::Glyph { .. } => 0.0,
         })
         .fold(0.0, f64::max)
 }

@@ -12,6 +12,8 @@ pub struct Block {
     pub word: BlockWord,
     /// The name other blocks know it by.
     pub name: Option<String>,
+    /// The block it was made from, by its name.
+    pub parent: Option<String>,
     /// The title printed over it.
     pub title: Option<String>,
     /// The settings it is set with.

@@ -1,19 +1,32 @@
-//! Words of headings, paragraphs and lists.
+//! Words of headings, paragraphs and tables.
 
 use super::Span;
 
-/// Words with a look.
+/// Words with a look. The reader bounds how deep they nest.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Inline {
     /// Plain words.
     Text(String),
+    /// `` `words` ``: they are printed as they are written.
+    Code(String),
+    /// The line ends here.
+    Break,
     /// An address of the web, as it is written.
     Address(String),
     /// `*words*`.
     Emphasis(Vec<Inline>),
     /// `**words**`.
     Strong(Vec<Inline>),
-    /// `@name`, in paragraphs and lists.
+    /// `[words](address)`.
+    Link {
+        /// The address: one of the web, or of mail.
+        address: String,
+        /// The words that lead there.
+        words: Vec<Inline>,
+    },
+    /// The mark of a footnote, by its number in its stretch of prose.
+    Note(u32),
+    /// `@name`, in prose.
     Reference(Reference),
 }
 
@@ -24,7 +37,7 @@ pub struct Reference {
     pub name: String,
     /// What is printed of it.
     pub told: Told,
-    /// Where it is written, with its sign, counted from the first byte of the paragraph or list.
+    /// Where it is written, with its sign, counted from the first byte of its block of prose.
     pub span: Span,
 }
 

@@ -92,7 +92,7 @@ pub fn of(score: &Score) -> Legend {
     let blocks = || {
         score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+            Item::Heading { .. } | Item::Prose(_) => None,
         })
     };
     let lines = |staff: Staff| match staff {

@@ -1,6 +1,6 @@
 //! What counts of a score for references: the prose that refers, and what blocks it may refer to.
 
-use super::{Inline, Item, PlacedBlock};
+use super::{Item, PlacedBlock, ProseBlock};
 use std::sync::Arc;
 
 /// All that counts of items, for whoever wants to know whether it is as it was.
@@ -10,8 +10,7 @@ pub struct Mentions(Vec<Mentioned>);
 #[derive(Clone, Debug)]
 enum Mentioned {
     Block(PlacedBlock),
-    Paragraph(Arc<[Inline]>),
-    List(Arc<[Vec<Inline>]>),
+    Prose(Arc<ProseBlock>),
     Heading,
 }
 
@@ -34,8 +33,7 @@ impl Mentioned {
     fn of(item: &Item) -> Self {
         match item {
             Item::Block(block) => Self::Block(block.clone()),
-            Item::Paragraph(text) => Self::Paragraph(text.value.clone()),
-            Item::List { entries, .. } => Self::List(entries.value.clone()),
+            Item::Prose(prose) => Self::Prose(prose.value.clone()),
             Item::Heading { .. } => Self::Heading,
         }
     }
@@ -47,10 +45,9 @@ impl Mentioned {
                     && (Arc::ptr_eq(&then.block, &now.block)
                         || (then.name == now.name && then.title == now.title))
             }
-            (Self::Paragraph(then), Item::Paragraph(now)) => Arc::ptr_eq(then, &now.value),
-            (Self::List(then), Item::List { entries, .. }) => Arc::ptr_eq(then, &entries.value),
+            (Self::Prose(then), Item::Prose(now)) => Arc::ptr_eq(then, &now.value),
             (Self::Heading, Item::Heading { .. }) => true,
-            (Self::Block(_) | Self::Paragraph(_) | Self::List(_) | Self::Heading, _) => false,
+            (Self::Block(_) | Self::Prose(_) | Self::Heading, _) => false,
         }
     }
 }

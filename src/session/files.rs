@@ -7,6 +7,7 @@ use crate::syntax::{self, Change, FileTree};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// A file.
 #[derive(Debug, Default)]
@@ -27,12 +28,14 @@ pub(super) struct Files {
     main: String,
     /// By the paths they are included under.
     files: BTreeMap<String, File>,
+    /// Pictures by the paths they are shown under.
+    pictures: BTreeMap<String, Arc<[u8]>>,
 }
 
 impl Files {
     pub(super) fn new(name: String, text: String) -> Self {
         let files = BTreeMap::from([(name.clone(), File::new(text))]);
-        Self { main: name, files }
+        Self { main: name, files, pictures: BTreeMap::new() }
     }
 
     pub(super) fn text(&self, name: &str) -> Option<&str> {
@@ -44,12 +47,18 @@ impl Files {
         self.files.insert(name, File::new(text));
     }
 
+    /// Puts a picture in place of the one of its name.
+    pub(super) fn set_picture(&mut self, name: String, bytes: Arc<[u8]>) {
+        self.pictures.insert(name, bytes);
+    }
+
     /// Takes a file away; the one the text starts with stays, empty.
     pub(super) fn remove(&mut self, name: &str) {
         if name == self.main {
             self.set(name.to_owned(), String::new());
         } else {
             self.files.remove(name);
+            self.pictures.remove(name);
         }
     }
 
@@ -69,10 +78,15 @@ impl Files {
     /// All files in one source.
     pub(super) fn source(&self) -> Source {
         let main = self.text(&self.main).unwrap_or_default();
-        syntax::gather(Source::new(self.main.clone(), main), &|path| match self.files.get(path) {
+        let source = Source::new(self.main.clone(), main);
+        let mut source = syntax::gather(source, &|path| match self.files.get(path) {
             Some(file) => Ok(file.text.clone()),
             None => Err("there is no such file or folder".to_owned()),
-        })
+        });
+        for (path, bytes) in &self.pictures {
+            source.set_picture(path.clone(), Ok(bytes.clone()));
+        }
+        source
     }
 
     /// The tree of all files in a source of them.

@@ -57,6 +57,11 @@ impl Session {
         self.files.set(name.into(), text.into());
     }
 
+    /// Puts a picture in place of the one of its name, which is the path it is shown under.
+    pub fn set_picture(&mut self, name: impl Into<String>, bytes: impl Into<Arc<[u8]>>) {
+        self.files.set_picture(name.into(), bytes.into());
+    }
+
     /// Takes a file away.
     pub fn remove_file(&mut self, name: &str) {
         self.files.remove(name);

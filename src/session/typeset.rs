@@ -81,7 +81,8 @@ impl Memos {
         let layout = pages::lay_out(fonts, &style, source, &score, memo, diagnostics);
         let layout = layout.ok_or(Superseded)?;
         self.pages.end_turn();
-        Ok(Some(Typeset { score, layout }))
+        // Pictures are read only here.
+        Ok((!diagnostics.has_errors()).then_some(Typeset { score, layout }))
     }
 
     fn style(&mut self, look: Look, diagnostics: &mut Diagnostics) -> Option<Style> {

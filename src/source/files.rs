@@ -2,7 +2,8 @@
 //! every span, says which file it is in.
 
 use super::file::{File, FileId, Included};
-use super::text::Source;
+use super::paths;
+use super::text::{PictureFile, Source};
 use crate::score::Span;
 use std::sync::Arc;
 
@@ -52,6 +53,21 @@ impl Source {
     /// The text of one file.
     pub fn text_of(&self, file: FileId) -> &str {
         self.slice(self.span_of(file))
+    }
+
+    /// The path of a file named at a byte.
+    pub fn path_beside(&self, offset: usize, name: &str) -> String {
+        paths::beside(self.name_of(self.file_at(offset)), name)
+    }
+
+    /// Adds the bytes of a picture under its path, or says why they can't be had.
+    pub fn set_picture(&mut self, path: String, picture: PictureFile) {
+        self.pictures.insert(path, picture);
+    }
+
+    /// The picture of a path; nothing where pictures were never looked for.
+    pub fn picture(&self, path: &str) -> Option<&PictureFile> {
+        self.pictures.get(path)
     }
 
     /// Says what the file named at a byte came to.

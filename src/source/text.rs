@@ -15,7 +15,12 @@ pub struct Source {
     /// What the file named at a byte came to.
     pub(super) included: BTreeMap<usize, Included>,
     pub(super) lines: Arc<LineTable>,
+    /// The bytes of pictures by their paths, or why they can't be had.
+    pub(super) pictures: BTreeMap<String, PictureFile>,
 }
+
+/// The bytes of a picture, or why they can't be had.
+pub type PictureFile = Result<Arc<[u8]>, String>;
 
 impl Source {
     /// Takes a text and the name it is reported under.
@@ -26,7 +31,8 @@ impl Source {
         let span = Span::new(0, text.len());
         let main = File { name: name.into(), span };
         let included = BTreeMap::new();
-        Self { text, files: vec![main], included, lines: Arc::new(lines) }
+        let pictures = BTreeMap::new();
+        Self { text, files: vec![main], included, lines: Arc::new(lines), pictures }
     }
 
     /// Where its lines start, to be kept by whoever has to say where a byte stands.

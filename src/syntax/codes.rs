@@ -33,6 +33,28 @@ codes! {
     /// No space after the signs of a heading.
     HEADING_UNSPACED = "heading-unspaced",
 
+    // Prose.
+    /// Lines of code that nothing closes.
+    FENCE_UNCLOSED = "fence-unclosed",
+    /// A heading inside a quote, a list or a footnote.
+    HEADING_INSIDE = "heading-inside",
+    /// Tags of HTML.
+    HTML_UNKNOWN = "html-unknown",
+    /// A link to what no page can lead to.
+    LINK_UNKNOWN = "link-unknown",
+    /// The mark of a footnote that is not written.
+    NOTE_UNKNOWN = "note-unknown",
+    /// A footnote that nothing refers to.
+    NOTE_UNUSED = "note-unused",
+    /// A picture where none can stand.
+    PICTURE_INSIDE = "picture-inside",
+    /// Quotes and lists too deep in one another.
+    PROSE_TOO_DEEP = "prose-too-deep",
+    /// A row of a table with more cells than its head.
+    TABLE_ROW_TOO_LONG = "table-row-too-long",
+    /// A table of too many columns or rows.
+    TABLE_TOO_LARGE = "table-too-large",
+
     // Blocks.
     /// A misspelt block word.
     BLOCK_UNKNOWN = "block-unknown",

@@ -1,12 +1,14 @@
 //! One file, without those it includes: read whole, or where it was edited.
 
 use super::grammar::Piece;
+use super::head::BlockHead;
 use super::lines;
 use super::outline::{OutlinedStretch, Stretch, outline, outline_body};
 use super::rows::Rows;
 use super::tree::{Item, Setting};
 use super::{codes, limits};
 use crate::parallel::{Each, map_in_order};
+use crate::score::ProseBlock;
 use crate::source::{Diagnostics, Span};
 use std::ops::Range;
 use std::sync::Arc;
@@ -143,6 +145,7 @@ impl FileTree {
         {
             *new = old.clone();
         }
+        share_prose(old, &mut new);
         Some((replaced, new))
     }
 
@@ -155,8 +158,10 @@ impl FileTree {
 
     /// What follows the header, in a file that starts at a byte.
     pub fn items(&self, start: usize) -> impl Iterator<Item = Item> {
-        let items = self.placed(start);
-        items.filter_map(|(stretch, at)| Some(stretch.item.as_ref()?.moved(|byte| byte + at)))
+        let stretches = self.placed(start);
+        stretches.flat_map(|(stretch, at)| {
+            stretch.items.iter().map(move |item| item.moved(|byte| byte + at))
+        })
     }
 
     /// Tells what was found in a file that starts at a byte.
@@ -180,25 +185,59 @@ impl FileTree {
 impl Stretch {
     /// Whether an unchanged text reads as it did before something after it was changed.
     fn is_as_before(&self, old: &Self) -> bool {
-        let kind = |stretch: &Self| stretch.item.as_ref().map(std::mem::discriminant);
-        self.bytes == old.bytes && kind(self) == kind(old) && self.found == old.found
+        let kinds = |stretch: &Self| -> Vec<_> {
+            stretch.items.iter().map(std::mem::discriminant).collect()
+        };
+        self.bytes == old.bytes && kinds(self) == kinds(old) && self.found == old.found
     }
 }
 
-/// A text cut where a line with a letter or a heading stands under a blank one: there something begins,
-/// whatever stands before it, so that the pieces can be read side by side.
+/// Makes blocks of prose that read as before the very same, so that they need not be set again: those
+/// before the first that differs, and those after the last.
+fn share_prose(old: &[Arc<Stretch>], new: &mut [Arc<Stretch>]) {
+    fn blocks(stretches: &[Arc<Stretch>]) -> Vec<Arc<ProseBlock>> {
+        let items = stretches.iter().flat_map(|stretch| &stretch.items);
+        let prose = items.filter_map(|item| match item {
+            Item::Prose(prose) => Some(prose.value.clone()),
+            Item::Heading(_)
+            | Item::Block(_)
+            | Item::Include(_)
+            | Item::FileStart(_)
+            | Item::FileEnd => None,
+        });
+        prose.collect()
+    }
+    let (before, mut after) = (blocks(old), blocks(new));
+    let same = |pair: &(&mut Arc<ProseBlock>, &Arc<ProseBlock>)| *pair.0 == *pair.1;
+    after.iter_mut().zip(&before).take_while(same).for_each(|(new, old)| *new = old.clone());
+    let rest = after.iter_mut().rev().zip(before.iter().rev());
+    rest.take_while(same).for_each(|(new, old)| *new = old.clone());
+    let mut shared = after.into_iter();
+    for stretch in new {
+        if !stretch.items.iter().any(|item| matches!(item, Item::Prose(_))) {
+            continue;
+        }
+        for item in &mut Arc::make_mut(stretch).items {
+            if let (Item::Prose(prose), Some(own)) = (item, shared.next()) {
+                prose.value = own;
+            }
+        }
+    }
+}
+
+/// A text cut where a heading or the head of a block stands under a blank line: there something begins,
+/// whatever stands before it, so that the pieces can be read side by side. Code could hold such a line,
+/// so a text with code is one piece.
 fn pieces(whole: Piece<'_>) -> Vec<Piece<'_>> {
     let mut pieces = Vec::new();
     let mut from = 0;
-    for (blank, ends) in whole.text.match_indices("\n\n") {
+    let has_code = whole.text.contains("```") || whole.text.contains("~~~");
+    for (blank, ends) in whole.text.match_indices("\n\n").filter(|_| !has_code) {
         let at = blank + ends.len();
         if at < from + LEAST_PIECE {
             continue;
         }
-        let rest = whole.text.get(at..).unwrap_or("");
-        let letter = rest.starts_with(|c: char| c.is_ascii_alphabetic() || c == '#');
-        let short = rest.bytes().take(limits::LINE_CHARACTERS).any(|byte| byte == b'\n');
-        if letter && short {
+        if begins(whole.text.get(at..).unwrap_or("")) {
             let text = whole.text.get(from..at).unwrap_or("");
             pieces.push(Piece { text, start: whole.start + from });
             from = at;
@@ -207,6 +246,26 @@ fn pieces(whole: Piece<'_>) -> Vec<Piece<'_>> {
     let text = whole.text.get(from..).unwrap_or("");
     pieces.push(Piece { text, start: whole.start + from });
     pieces
+}
+
+/// Whether a text surely starts with a heading or with the head of a block.
+fn begins(text: &str) -> bool {
+    let Some((line, rest)) = text.split_once('\n') else { return false };
+    if line.len() >= limits::LINE_CHARACTERS {
+        return false;
+    }
+    let row = rest.trim_start_matches([' ', '\t']);
+    let over_row = row.len() < rest.len() && row.starts_with(|c: char| c.is_ascii_alphanumeric());
+    let short = rest.bytes().take(limits::LINE_CHARACTERS).any(|byte| byte == b'\n');
+    line.starts_with('#')
+        || (over_row && short && line.starts_with(|c: char| c.is_ascii_alphabetic()) && {
+            let head =
+                lines::split(Piece { text: line, start: 0 }).into_iter().find_map(|l| l.body);
+            head.is_some_and(|body| {
+                let head = BlockHead::read(body);
+                head.exact.is_some() && head.is_whole()
+            })
+        })
 }
 
 /// The instruments of the kits of stretches.

@@ -3,7 +3,8 @@
 use super::flush::{Flush, classify};
 use super::grammar::{Piece, Rule};
 use super::limits;
-use crate::source::{FileId, Included, Source, Spanned};
+use crate::score::{Item, Score};
+use crate::source::{FileId, Included, Source, Spanned, paths};
 use std::collections::BTreeMap;
 
 /// Adds to a source every file it includes, and those they include. Names are taken from the folder
@@ -13,7 +14,7 @@ use std::collections::BTreeMap;
 /// A file that can't be joined is remembered with the reason, which [`parse`](super::parse) reports
 /// at the line that includes it.
 pub fn gather(mut source: Source, read: &dyn Fn(&str) -> Result<String, String>) -> Source {
-    let main = plain_path(source.name());
+    let main = paths::plain(source.name());
     // Where each file was included, and the file that did.
     let mut known: BTreeMap<String, FileId> = BTreeMap::from([(main, FileId::MAIN)]);
     let mut from: Vec<Option<(FileId, usize)>> = vec![None];
@@ -23,7 +24,7 @@ pub fn gather(mut source: Source, read: &dyn Fn(&str) -> Result<String, String>)
         let file = FileId(at);
         at += 1;
         for name in included_names(&source, file) {
-            let path = beside(source.name_of(file), &name.value);
+            let path = paths::beside(source.name_of(file), &name.value);
             let included = match known.get(&path) {
                 Some(other) => refused(&source, (file, *other), &name.value, &from),
                 None if depth(&from, file) >= limits::FILE_DEPTH => Included::Refused(
@@ -120,39 +121,43 @@ fn included_names(source: &Source, file: FileId) -> Vec<Spanned<String>> {
     names
 }
 
-/// The path of a file named in another, both from the same place.
-fn beside(file: &str, name: &str) -> String {
-    let absolute = name.starts_with('/');
-    let folder = file.rfind(['/', '\\']).map_or("", |end| &file[..=end]);
-    plain_path(&if absolute { name.to_owned() } else { format!("{folder}{name}") })
-}
-
-/// A path without `.` and, where a folder stands before it, without `..`.
-fn plain_path(path: &str) -> String {
-    let mut parts: Vec<&str> = Vec::new();
-    for part in path.split('/') {
-        match (part, parts.last()) {
-            (".", _) | ("", Some(_)) => {}
-            ("..", Some(last)) if !matches!(*last, ".." | "") => {
-                parts.pop();
-            }
-            _ => parts.push(part),
+/// Adds to a source the pictures its prose shows, each once. `read` gives the bytes of a file, at most
+/// [`limits::PICTURE_BYTES`] and one more, or says in plain words why it can't be read.
+///
+/// A picture that can't be read is remembered with the reason, which is told where it is set.
+pub fn gather_pictures(
+    source: &mut Source,
+    score: &Score,
+    read: &dyn Fn(&str) -> Result<Vec<u8>, String>,
+) {
+    let mut bytes = 0;
+    for (offset, name) in figures(score) {
+        let path = source.path_beside(offset, &name);
+        if source.picture(&path).is_some() {
+            continue;
         }
+        let picture = match read(&path) {
+            Ok(picture) if picture.len() > limits::PICTURE_BYTES => {
+                Err("it is larger than 16 megabytes".to_owned())
+            }
+            Ok(picture) if bytes + picture.len() > limits::ALL_PICTURE_BYTES => {
+                Err("all pictures together are larger than 128 megabytes".to_owned())
+            }
+            other => other,
+        };
+        bytes += picture.as_ref().map_or(0, Vec::len);
+        source.set_picture(path, picture.map(Into::into));
     }
-    parts.join("/")
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_name_starts_from_the_folder_of_its_file() {
-        assert_eq!(beside("book.flam", "one.flam"), "one.flam");
-        assert_eq!(beside("a/book.flam", "b/one.flam"), "a/b/one.flam");
-        assert_eq!(beside("a/b/one.flam", "../two.flam"), "a/two.flam");
-        assert_eq!(beside("one.flam", "../two.flam"), "../two.flam");
-        assert_eq!(beside("/a/one.flam", "./x//two.flam"), "/a/x/two.flam");
-        assert_eq!(beside("a/one.flam", "/b/two.flam"), "/b/two.flam");
+/// Where pictures are named, and the names.
+fn figures(score: &Score) -> Vec<(usize, String)> {
+    let mut figures = Vec::new();
+    for item in &score.items {
+        let Item::Prose(prose) = item else { continue };
+        prose.for_each_figure(&mut |figure| {
+            figures.push((prose.at + figure.span.start, figure.file.clone()));
+        });
     }
+    figures
 }

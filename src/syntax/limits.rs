@@ -6,10 +6,22 @@ pub const FILE_BYTES: usize = 4 * 1024 * 1024;
 pub const FILES: usize = 500;
 /// Bytes of all files of a source together.
 pub const ALL_BYTES: usize = 32 * 1024 * 1024;
+/// Bytes of a picture.
+pub const PICTURE_BYTES: usize = 16 * 1024 * 1024;
+/// Bytes of all pictures of a source together.
+pub const ALL_PICTURE_BYTES: usize = 128 * 1024 * 1024;
 /// Files that include one another in a row.
 pub const FILE_DEPTH: usize = 8;
 /// Characters of a line.
 pub const LINE_CHARACTERS: usize = 100_000;
+/// Quotes and lists inside one another.
+pub const PROSE_DEPTH: usize = 8;
+/// Looks of words inside one another, as emphasis in a link.
+pub const INLINE_DEPTH: usize = 8;
+/// Columns of a table.
+pub const TABLE_COLUMNS: usize = 24;
+/// Rows of a table under its head.
+pub const TABLE_ROWS: usize = 1_000;
 /// Cells in a group, and words in a bracketed count.
 pub const GROUP_CELLS: usize = 32;
 /// Cells in a split.

@@ -34,6 +34,27 @@ impl<'a> Line<'a> {
         self.body.is_none() && self.comment.is_none() && !self.skipped
     }
 
+    /// The line as prose: without its comment, and with the white space round what it says.
+    pub fn prose(&self) -> Piece<'_> {
+        let end = match (self.comment, self.body) {
+            (None, _) => self.text.len(),
+            (Some(_), Some(body)) => body.span().end.saturating_sub(self.span.start),
+            (Some(_), None) => 0,
+        };
+        Piece { text: self.text.get(..end).unwrap_or(""), start: self.span.start }
+    }
+
+    /// The line with its comment, as code has it.
+    pub fn whole(&self) -> Piece<'_> {
+        Piece { text: self.text, start: self.span.start }
+    }
+
+    /// The columns of white space before its body (CommonMark, "Tabs": a tab ends at a multiple of four).
+    pub fn indent(&self) -> usize {
+        let white = self.text.bytes().take_while(|byte| matches!(byte, b' ' | b'\t'));
+        white.fold(0, |columns, byte| if byte == b'\t' { columns / 4 * 4 + 4 } else { columns + 1 })
+    }
+
     /// Tells of a line that is too long, and of characters that cannot be seen.
     pub fn report(&self, diagnostics: &mut Diagnostics) {
         if self.skipped {

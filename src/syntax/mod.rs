@@ -32,7 +32,7 @@ pub mod written;
 
 pub use file::{Change, FileTree};
 pub use format::format;
-pub use gather::gather;
+pub use gather::{gather, gather_pictures};
 pub use grammar::Piece;
 #[cfg(test)]
 pub(crate) use outline::is_header_key;

@@ -1,7 +1,7 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
 use crate::score::kit::Limb;
-use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, Touch, WordsRow};
+use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
 use std::sync::Arc;
 
@@ -31,10 +31,8 @@ pub struct Setting {
 pub enum Item {
     /// A part, or `#` or `##` and a line of words.
     Heading(Heading),
-    /// Lines of prose up to a blank line.
-    Paragraph(Paragraph),
-    /// A run of list lines.
-    List(List),
+    /// A block of prose.
+    Prose(Placed<ProseBlock>),
     /// A block word and its rows.
     Block(Placed<Block>),
     /// Another file is to stand here. None is left once the files are joined.
@@ -53,10 +51,7 @@ impl Item {
             Self::Heading(heading) => {
                 Self::Heading(Heading { span: range(heading.span), ..heading.clone() })
             }
-            Self::Paragraph(text) => {
-                Self::Paragraph(Paragraph { span: range(text.span), ..text.clone() })
-            }
-            Self::List(list) => Self::List(List { at: to(list.at), ..list.clone() }),
+            Self::Prose(prose) => Self::Prose(Placed { at: to(prose.at), ..prose.clone() }),
             Self::Block(block) => Self::Block(Placed { at: to(block.at), ..block.clone() }),
             Self::Include(name) => Self::Include(Word::new(name.value.clone(), range(name.span))),
             Self::FileStart(start) => Self::FileStart(FileStart {
@@ -96,26 +91,6 @@ pub struct Heading {
     pub text: Arc<[Inline]>,
     /// The whole line.
     pub span: Span,
-}
-
-/// A paragraph of prose.
-#[derive(Clone, Debug)]
-pub struct Paragraph {
-    /// Its words, line ends turned into spaces; the places in them count from its first byte.
-    pub text: Arc<[Inline]>,
-    /// All its lines.
-    pub span: Span,
-}
-
-/// A list.
-#[derive(Clone, Debug)]
-pub struct List {
-    /// Numbered (`1.`) or dashed (`-`).
-    pub numbered: bool,
-    /// The words of its entries; the places in them count from the first byte of the first.
-    pub entries: Arc<[Vec<Inline>]>,
-    /// That byte.
-    pub at: usize,
 }
 
 /// A block with its rows.

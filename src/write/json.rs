@@ -29,15 +29,18 @@
 //! | `file` | the file it is written in, from 1 in the order they were included; absent for the first |
 //! | `line`, `column` | its place in the file, from 1, or absent |
 //! | `bounds` | the ink's box: `[left, top, right, bottom]` |
-//! | one of `box`, `path`, `glyph`, `text` | its form |
+//! | one of `box`, `path`, `glyph`, `text`, `picture` | its form |
 //!
 //! `box` is `[left, top, right, bottom]`; `path` is SVG path data; `glyph` has `name` (SMuFL),
 //! `code` (`"U+E0A4"`), `at` (`[x, y]` of its origin) and `space` (the staff space); `text` has
-//! `words`, `style` (`"regular"`, `"bold"`, `"italic"`), `at` (the left end of the baseline),
-//! `size` (the em) and `width` (the advance).
+//! `words`, `style` (`"regular"`, `"bold"`, `"italic"`, `"mono"`), `at` (the left end of the baseline),
+//! `size` (the em) and `width` (the advance); `picture` has `form` (`"pixels"` or `"outlines"`), `area`
+//! (`[left, top, right, bottom]`) and its natural `width` and `height`.
 
 use super::number::{fraction, path_data, round};
-use crate::drawing::{Drawing, Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
+use crate::drawing::{
+    Drawing, Group, GroupKind, Ink, Mark, Node, Page, PictureForm, PlaceFinder, Shape,
+};
 use crate::font::Fonts;
 use crate::source::{FileId, Location};
 use kurbo::{Point, Rect, Shape as _};
@@ -145,6 +148,7 @@ enum FormDump<'a> {
     Path(String),
     Glyph { name: &'static str, code: String, at: [f64; 2], space: f64 },
     Text { words: &'a str, style: &'static str, at: [f64; 2], size: f64, width: f64 },
+    Picture { form: &'static str, area: [f64; 4], width: f64, height: f64 },
 }
 
 impl<'a> PageDump<'a> {
@@ -224,6 +228,15 @@ impl<'a> FormDump<'a> {
         let point = |at: &Point| [round(at.x), round(at.y)];
         match shape {
             Shape::Box(rect) => Self::Box(corners(*rect)),
+            Shape::Picture { picture, area } => Self::Picture {
+                form: match picture.form {
+                    PictureForm::Pixels { .. } => "pixels",
+                    PictureForm::Outlines(_) => "outlines",
+                },
+                area: corners(*area),
+                width: round(picture.width),
+                height: round(picture.height),
+            },
             Shape::Path(path) => Self::Path(path_data(path)),
             Shape::Glyph { glyph, at, space } => Self::Glyph {
                 name: glyph.name(),
@@ -246,6 +259,7 @@ fn bounds(shape: &Shape, fonts: Option<&Fonts>) -> Option<Rect> {
     let grown = |ink: Rect, scale: f64, at: Point| ink.scale_from_origin(scale) + at.to_vec2();
     match shape {
         Shape::Box(rect) => Some(rect.abs()),
+        Shape::Picture { area, .. } => Some(area.abs()),
         Shape::Path(path) => Some(path.bounding_box()),
         Shape::Glyph { glyph, at, space } => Some(grown(fonts?.music.bounds(*glyph), *space, *at)),
         Shape::Text { run, at, size } => Some(grown(fonts?.text.bounds(run), *size, *at)),

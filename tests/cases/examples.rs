@@ -63,6 +63,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("pickup-bar", &[Kind::Barline]),
     ("play-row", &[Kind::Accent]),
     ("playable", &[Kind::Sticking, Kind::Words]),
+    ("prose", &[Kind::Heading, Kind::Text, Kind::Rule]),
     ("repeated-bars", &[Kind::BarRepeat]),
     ("repeats-and-endings", &[Kind::RepeatDot, Kind::Ending]),
     ("rests", &[Kind::Rest]),

@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 26] = [
+const FAULTY: [&str; 27] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -29,6 +29,7 @@ const FAULTY: [&str; 26] = [
     "odd-spaces",
     "row-colons",
     "rows-flush",
+    "prose-faults",
     "split-faults",
     "spread-faults",
     "stick-faults",

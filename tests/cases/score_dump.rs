@@ -1,7 +1,7 @@
 //! A score in a few lines a person can check.
 
 use flamacue::score::{Accent, Hand};
-use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, Score};
+use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, ProseBlock, Score};
 use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
 use std::fmt::Write as _;
 
@@ -27,10 +27,23 @@ pub fn score(score: &Score) -> String {
             Item::Heading { level, .. } => {
                 let _ = writeln!(out, "heading {level}");
             }
-            Item::Paragraph(_) => out.push_str("paragraph\n"),
-            Item::List { numbered, entries } => {
-                let _ = writeln!(out, "list numbered={numbered} of {}", entries.len());
-            }
+            Item::Prose(prose) => match &**prose {
+                ProseBlock::Paragraph(_) => out.push_str("paragraph\n"),
+                ProseBlock::List(list) => {
+                    let (numbered, count) = (list.first.is_some(), list.entries.len());
+                    let _ = writeln!(out, "list numbered={numbered} of {count}");
+                }
+                ProseBlock::Quote(_) => out.push_str("quote\n"),
+                ProseBlock::Break => out.push_str("break\n"),
+                ProseBlock::Code(_) => out.push_str("code\n"),
+                ProseBlock::Table(table) => {
+                    let _ = writeln!(out, "table of {}", table.rows.len());
+                }
+                ProseBlock::Figure(_) => out.push_str("picture\n"),
+                ProseBlock::Notes(notes) => {
+                    let _ = writeln!(out, "footnotes, {}", notes.len());
+                }
+            },
             Item::Block(block) => out.push_str(&self::block(block)),
         }
     }

@@ -80,7 +80,7 @@ fn collect(fonts: &Fonts, nodes: &[Node], all: &mut Vec<Ink>) {
 
 fn ink(fonts: &Fonts, mark: &Mark) -> Ink {
     let path = match &mark.shape {
-        Shape::Box(rect) => rect.to_path(0.01),
+        Shape::Box(rect) | Shape::Picture { area: rect, .. } => rect.to_path(0.01),
         Shape::Path(path) => path.clone(),
         Shape::Glyph { glyph, at, space } => {
             let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);

@@ -6,7 +6,8 @@
     tests/outside/pdf_check.py FILE.pdf...     files the program built
 
 Needs qpdf, pdffonts, pdftotext, pdftoppm and mutool (Debian: qpdf, poppler-utils, mupdf-tools), and
-makes its own virtual environment (tests/outside/.venv) with pikepdf from PyPI. The drawing of the
+makes its own virtual environment (tests/outside/.venv) with pikepdf, pymupdf, pdfua and outloud from
+PyPI. The drawing of the
 writer tests is made by `cargo test --test write`; its folder is CARGO_TARGET_DIR/tmp. The program is
 FLAMACUE, or else target/debug/flamacue.
 
@@ -311,6 +312,68 @@ def refuses(check, pdf):
     return False
 
 
+PROSE = """title: Prose
+index: exercises
+
+Words with a mark[^a], `code` and a [link](https://loft.example), or @out.
+
+- one
+  - inner
+
+> quoted
+
+| a | b |
+|---|--:|
+| c | d |
+
+    code
+
+[^a]: A note.
+
+fill out "The way out"
+  play   S.ss t.tt m.mm C+k
+"""
+
+
+def check_universal(pdf):
+    """What ISO 14289-1 asks of every file, as far as pdfua and outloud look for it."""
+    import pikepdf
+
+    with pikepdf.open(pdf) as document:
+        if str(document.Root.get("/Lang", "")) == "":
+            raise Wrong("no language")
+        if b"<pdfuaid:part>1</pdfuaid:part>" not in document.Root.Metadata.read_bytes():
+            raise Wrong("no identifier of PDF/UA")
+    for command in [["pdfua", "check"], ["outloud"]]:
+        checker = pathlib.Path(sys.executable).parent / command[0]
+        result = subprocess.run([checker, *command[1:], pdf], capture_output=True, text=True)
+        if result.returncode:
+            raise Wrong(f"{command[0]}: {result.stdout}{result.stderr}")
+
+
+def check_table(pdf):
+    """The table of the objects is a compressed stream (7.5.8)."""
+    data = pdf.read_bytes()
+    start = int(data[data.rindex(b"startxref") + 9 :].split()[0])
+    head = data[start : start + 400]
+    if b"/XRef" not in head or b"/FlateDecode" not in head:
+        raise Wrong("the table of the objects is not compressed")
+
+
+def check_copied(pdf):
+    """Music reads as words or as nothing, in no private-use letters."""
+    private = [c for c in text_of(pdf) if "\ue000" <= c <= "\uf8ff"]
+    if private:
+        raise Wrong(f"private-use letters are copied: {private[:5]}")
+    # What a program sees that knows no replacements.
+    import pymupdf
+
+    with pymupdf.open(pdf) as document:
+        text = "".join(page.get_text() for page in document)
+    if any("\ue000" <= c <= "\uf8ff" for c in text):
+        raise Wrong("private-use letters are copied by MuPDF")
+
+
 def check_made(folder):
     """Files for paper and for a printer, and the same damaged."""
     (folder / "words.flam").write_text(
@@ -318,10 +381,12 @@ def check_made(folder):
         + "\n\n".join(SENTENCES)
         + "\n\n- one\n- two\n\nfill \"Out\"\n  play   S.ss t.tt m.mm C+k\n  stick  R.RL R.RL R.RL R\n"
     )
+    (folder / "prose.flam").write_text(PROSE)
     demo = ROOT / "demo" / "over-the-bakery.flam"
     files = []
     for name, text, options in [
         ("words", folder / "words.flam", []),
+        ("prose", folder / "prose.flam", []),
         ("demo", demo, []),
         ("printer", demo, ["--cmyk", "--bleed", "3", "--crop-marks"]),
         ("booklet", demo, ["--booklet"]),
@@ -336,6 +401,17 @@ def check_made(folder):
         fail("mutool let a file with wrong bytes through")
     for pdf, tagged in files:
         check_file(pdf, tagged)
+    for pdf, _ in files[:3]:
+        try:
+            check_universal(pdf)
+            check_table(pdf)
+            check_copied(pdf)
+        except Wrong as wrong:
+            fail(f"{pdf}: {wrong}")
+    kinds = check_with_pikepdf(files[1][0])
+    for kind in "BlockQuote Table TR TH TD Code Note Lbl Reference Link".split():
+        if f"/{kind}" not in kinds:
+            fail(f"no {kind} in {kinds}")
     kinds = check_with_pikepdf(files[0][0])
     for kind in "H1 H2 P L LI LBody TOC TOCI Link Figure".split():
         if f"/{kind}" not in kinds:
@@ -361,7 +437,7 @@ def main(files):
     for tool in ["qpdf", "pdffonts", "pdftotext", "pdftoppm", "pdfinfo", "mutool"]:
         if not shutil.which(tool):
             fail(f"{tool} is not installed")
-    in_own_environment({"pikepdf": "pikepdf"})
+    in_own_environment({name: name for name in ["pikepdf", "pdfua", "outloud", "pymupdf"]})
     if not files:
         target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
         check_drawing(target / "tmp")

@@ -1,6 +1,6 @@
 //! The tree of a file in a short form without places, for snapshots and comparison.
 
-use flamacue::score::{Accent, Hand, Inline};
+use flamacue::score::{Accent, Figure, Hand, Inline, ProseBlock};
 use flamacue::syntax::tree::*;
 use std::fmt::Write;
 
@@ -15,15 +15,7 @@ pub fn dump(document: &Document) -> String {
             Item::Heading(heading) => {
                 line(&mut out, 0, &format!("heading {} {}", heading.level, inlines(&heading.text)));
             }
-            Item::Paragraph(paragraph) => {
-                line(&mut out, 0, &format!("paragraph {}", inlines(&paragraph.text)));
-            }
-            Item::List(list) => {
-                line(&mut out, 0, if list.numbered { "list numbered" } else { "list dashed" });
-                for entry in list.entries.iter() {
-                    line(&mut out, 1, &inlines(entry));
-                }
-            }
+            Item::Prose(prose) => dump_prose(&mut out, 0, prose),
             Item::Block(block) => dump_block(&mut out, block),
             Item::Include(name) => line(&mut out, 0, &format!("include {}", name.value)),
             Item::FileStart(start) => {
@@ -36,6 +28,47 @@ pub fn dump(document: &Document) -> String {
         }
     }
     out
+}
+
+fn dump_prose(out: &mut String, depth: usize, block: &ProseBlock) {
+    match block {
+        ProseBlock::Paragraph(text) => line(out, depth, &format!("paragraph {}", inlines(text))),
+        ProseBlock::List(list) => {
+            let first = list.first.map_or("bullets".to_owned(), |first| format!("from {first}"));
+            let loose = if list.loose { ", loose" } else { "" };
+            line(out, depth, &format!("list {first}{loose}"));
+            for entry in &list.entries {
+                line(out, depth + 1, "entry");
+                entry.iter().for_each(|block| dump_prose(out, depth + 2, block));
+            }
+        }
+        ProseBlock::Quote(blocks) => {
+            line(out, depth, "quote");
+            blocks.iter().for_each(|block| dump_prose(out, depth + 1, block));
+        }
+        ProseBlock::Break => line(out, depth, "break"),
+        ProseBlock::Code(lines) => {
+            line(out, depth, "code");
+            lines.iter().for_each(|code| line(out, depth + 1, &format!("{code:?}")));
+        }
+        ProseBlock::Table(table) => {
+            line(out, depth, &format!("table {:?}", table.columns));
+            for row in std::iter::once(&table.head).chain(&table.rows) {
+                let cells: Vec<String> = row.iter().map(|cell| inlines(cell)).collect();
+                line(out, depth + 1, &cells.join(" | "));
+            }
+        }
+        ProseBlock::Figure(figure) => {
+            let Figure { file, said, caption, .. } = figure;
+            line(out, depth, &format!("picture {file:?} {said:?} {caption:?}"));
+        }
+        ProseBlock::Notes(notes) => {
+            for note in notes {
+                line(out, depth, &format!("footnote {}", note.number));
+                note.blocks.iter().for_each(|block| dump_prose(out, depth + 1, block));
+            }
+        }
+    }
 }
 
 fn dump_block(out: &mut String, block: &Block) {
@@ -68,6 +101,10 @@ fn inlines(text: &[Inline]) -> String {
     text.iter()
         .map(|inline| match inline {
             Inline::Text(text) => format!("{text:?}"),
+            Inline::Code(code) => format!("code {code:?}"),
+            Inline::Break => "break".to_owned(),
+            Inline::Link { address, words } => format!("link {address:?}[{}]", inlines(words)),
+            Inline::Note(number) => format!("mark {number}"),
             Inline::Address(address) => format!("address {address:?}"),
             Inline::Emphasis(inner) => format!("em[{}]", inlines(inner)),
             Inline::Strong(inner) => format!("strong[{}]", inlines(inner)),

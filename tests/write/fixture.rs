@@ -1,7 +1,7 @@
 //! A page with one mark of every form.
 
 use flamacue::drawing::{
-    Drawing, Group, GroupKind, Ink, Kind, Link, Mark, Node, OutlineEntry, Page, Shape,
+    Drawing, Group, GroupKind, Ink, Kind, Link, Mark, Node, OutlineEntry, Page, Prose, Shape,
 };
 use flamacue::font::{FaceStyle, Fonts, Glyph};
 use flamacue::score::Time;
@@ -122,7 +122,12 @@ pub fn drawing(fonts: &Fonts) -> Drawing {
         language: Some("en".into()),
         outline: vec![OutlineEntry { level: 1, title: "Häuser".into(), page: 0, y: 12.0 }],
         addresses: Vec::new(),
-        links: vec![Link { page: 0, area: Rect::new(10.0, 10.0, 60.0, 20.0), to: 0 }],
+        links: vec![Link {
+            page: 0,
+            area: Rect::new(10.0, 10.0, 60.0, 20.0),
+            to: 0,
+            said: Some(Prose::Contents { entry: 0 }),
+        }],
         imposed: false,
         pages: vec![page(fonts)],
     }

@@ -209,6 +209,7 @@ fn keep_playable(
         (maker.can_play)(&Block {
             word,
             name: None,
+            parent: None,
             title: None,
             settings: setup.block_settings(),
             kit: request.around.kit.clone(),

@@ -26,7 +26,9 @@ impl<'a> Canvas<'a> {
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.engraver.bounds(&mark.shape);
         match &mark.shape {
-            Shape::Box(_) | Shape::Text { .. } => self.skyline.add(bounds),
+            Shape::Box(_) | Shape::Picture { .. } | Shape::Text { .. } => {
+                self.skyline.add(bounds);
+            }
             Shape::Path(_) | Shape::Glyph { .. } => {
                 for strip in mark.shape.strips(self.engraver.fonts) {
                     self.skyline.add(strip);

@@ -98,7 +98,7 @@ pub(crate) fn read(
         asked,
         what,
         name: block.name.as_ref().map(|name| name.value.clone()),
-        title: block.title.as_ref().map(|title| title.value.clone()),
+        title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
         parent: block.parent.clone(),
         keys,
         span: block.span,

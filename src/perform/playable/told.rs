@@ -48,7 +48,7 @@ impl PlayableMemo {
     fn found<'s>(&mut self, score: &'s Score, stop: Stop<'_>) -> Option<Vec<FoundThere<'s>>> {
         let blocks = score.items.iter().filter_map(|item| match item {
             Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Paragraph(_) | Item::List { .. } => None,
+            Item::Heading { .. } | Item::Prose(_) => None,
         });
         let known = |block: &'s PlacedBlock| (block, self.0.get(&block.block).cloned());
         let mut all: Vec<(&PlacedBlock, Option<Arc<Vec<Found>>>)> = blocks.map(known).collect();

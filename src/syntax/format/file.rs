@@ -3,17 +3,20 @@
 use super::letters::Feet;
 use super::line::BlockText;
 use super::{columns, tokens};
-use crate::source::{FileId, Source};
+use crate::source::{FileId, Source, Span};
 use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
+use crate::syntax::outline::outline;
 use crate::syntax::tree::{Block, Content, Document, Item, RowSet, Setting};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What indents the rows of a block.
 const INDENT: &str = "  ";
 /// What stands between the columns of a line: a row's name, its content, its comment.
 const GUTTER: &str = "  ";
+/// What ends a line of prose on the page too (CommonMark, "Hard line breaks").
+const LINE_BREAK: &str = "  ";
 /// A name wider than this does not push the other rows of its set to the right.
 const WIDEST_NAME: usize = 24;
 
@@ -23,9 +26,12 @@ const WIDEST_NAME: usize = 24;
 pub fn format(source: &Source, document: &Document) -> String {
     let bodies = bodies(source, document);
     let lines = lines::split(lines::without_mark(source, FileId::MAIN));
+    let prose = ProseLines::of(&lines);
     let mut out = String::with_capacity(source.text().len());
-    for line in &lines {
-        out.push_str(&tidy(source, line, &bodies));
+    for (nth, line) in lines.iter().enumerate() {
+        let next = lines.get(nth + 1);
+        let of_prose = prose.line(source, line, next);
+        out.push_str(&of_prose.unwrap_or_else(|| tidy(source, line, &bodies)));
         out.push('\n');
     }
     let end = out.trim_end_matches('\n').len();
@@ -34,6 +40,55 @@ pub fn format(source: &Source, document: &Document) -> String {
         out.push('\n');
     }
     out
+}
+
+/// Which lines of a file are prose, whose white space tells what they are.
+struct ProseLines {
+    /// From the first byte to that of what follows.
+    stretches: Vec<Span>,
+    /// The starts of lines of code.
+    code: BTreeSet<usize>,
+}
+
+impl ProseLines {
+    fn of(lines: &[Line<'_>]) -> Self {
+        let outlined = outline(lines);
+        let ends = outlined.iter().skip(1).map(|next| next.start).chain([usize::MAX]);
+        let mut prose = Self { stretches: Vec::new(), code: BTreeSet::new() };
+        for (stretch, end) in outlined.iter().zip(ends) {
+            let Some(code) = stretch.code() else { continue };
+            prose.stretches.push(Span::new(stretch.start, end));
+            prose.code.extend(code.iter().map(|line| line.start));
+        }
+        prose
+    }
+
+    fn holds(&self, line: &Line<'_>) -> bool {
+        let after = self.stretches.partition_point(|stretch| stretch.start <= line.span.start);
+        let stretch = after.checked_sub(1).and_then(|at| self.stretches.get(at));
+        stretch.is_some_and(|stretch| line.span.start < stretch.end)
+    }
+
+    /// A line of prose with what stands before its comment as it is; code is wholly as it is. Nothing for
+    /// other lines, and for those without words.
+    fn line(&self, source: &Source, line: &Line<'_>, next: Option<&Line<'_>>) -> Option<String> {
+        if self.code.contains(&line.span.start) {
+            return Some(source.slice(line.span).to_owned());
+        }
+        line.body.filter(|_| self.holds(line))?;
+        let written = line.prose().text;
+        let words = written.trim_end_matches([' ', '\t']);
+        let Some(comment) = line.comment else {
+            // Two blanks end the line on the page too, where another follows.
+            let goes_on = next.is_some_and(|next| next.body.is_some() && self.holds(next));
+            let breaks = goes_on && written.ends_with("  ");
+            return Some(format!("{words}{}", if breaks { LINE_BREAK } else { "" }));
+        };
+        let comment = source.slice(comment).trim_end_matches([' ', '\t']);
+        let text = format!("{words}{GUTTER}{comment}");
+        let fits = text.len() <= LINE_CHARACTERS || text.chars().nth(LINE_CHARACTERS).is_none();
+        Some(if fits { text } else { source.slice(line.span).trim_end().to_owned() })
+    }
 }
 
 /// A line with its white space set right.

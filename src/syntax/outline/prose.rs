@@ -1,13 +1,17 @@
-//! Lines at the left edge: headings, lists and prose.
+//! Headings, and which lines are prose.
 
 use super::cursor::Outline;
-use super::stretch::Thing;
+use super::stretch::{ProseLines, Thing};
 use crate::source::{Span, nearest, say};
-use crate::syntax::flush::{Flush, Gathered, classify};
+use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::head::BlockHead;
-use crate::syntax::tree::{Heading, Item, List};
+use crate::syntax::lines::Line;
+use crate::syntax::tree::{Heading, Item};
 use crate::syntax::{codes, prose, rows};
+
+/// The white space that makes lines code, in columns (CommonMark, "Indented code blocks").
+const CODE_INDENT: usize = 4;
 
 impl<'a> Outline<'a> {
     pub(super) fn heading(
@@ -42,71 +46,83 @@ impl<'a> Outline<'a> {
         }
         Thing::Item(Item::Heading(Heading {
             level: level.clamp(1, 2) as u8,
-            text: prose::read(words.text).into(),
+            text: prose::heading(words, &mut self.diagnostics).into(),
             span: body.span(),
         }))
     }
 
-    pub(super) fn paragraph(&mut self) -> Thing<'a> {
-        let mut gathered = Gathered::default();
+    /// The lines of a stretch of prose: up to a heading, a block or what else is no prose.
+    pub(super) fn prose(&mut self) -> Thing<'a> {
+        let mut lines = ProseLines::default();
+        let mut under = Above::Nothing;
+        let mut in_list = false;
         while let Some(line) = self.line() {
             let Some(body) = line.body else {
                 if line.is_blank() {
-                    break;
+                    lines.text.push(line.prose());
+                    under = Above::Blank;
                 }
                 self.at += 1;
                 continue;
             };
-            if !gathered.is_empty() {
-                let goes_on = if line.indented {
-                    !rows::looks_like_row(body)
-                } else {
-                    matches!(classify(body), Flush::Words) && self.opening(self.at, body).is_none()
-                };
-                if !goes_on {
-                    break;
+            let read = classify(body);
+            let goes_on = if line.indented {
+                goes_on_indented(line, body, under, in_list)
+            } else {
+                match &read {
+                    Flush::Entry | Flush::Fence(_) => true,
+                    Flush::Words => self.opening(self.at, body).is_none(),
+                    Flush::Heading(..) | Flush::Part(_) | Flush::Include(_) | Flush::Break => false,
                 }
+            };
+            if !goes_on {
+                break;
             }
-            if !line.indented {
-                self.warn_of_lost_block(body);
+            if let Flush::Fence(sign) = read {
+                self.code(sign, &mut lines);
+            } else {
+                if !line.indented {
+                    in_list = matches!(read, Flush::Entry) || (in_list && under == Above::Words);
+                    self.warn_of_lost_block(body);
+                    if under != Above::Words {
+                        self.warn_of_lost_include(body);
+                    }
+                }
+                lines.text.push(line.prose());
+                self.at += 1;
             }
-            if gathered.is_empty() {
-                self.warn_of_lost_include(body);
-            }
-            gathered.push(body);
-            self.at += 1;
+            under = Above::Words;
         }
-        Thing::Item(Item::Paragraph(gathered.into_paragraph()))
+        Thing::Prose(lines)
     }
 
-    pub(super) fn list(&mut self, numbered: bool) -> Thing<'a> {
-        let mut entries: Vec<Gathered> = Vec::new();
-        while let Some(line) = self.line() {
-            let Some(body) = line.body else {
-                if line.is_blank() {
-                    break;
-                }
-                self.at += 1;
-                continue;
-            };
-            if line.indented {
-                let Some(entry) = entries.last_mut() else { break };
-                entry.push(body);
-            } else {
-                match classify(body) {
-                    Flush::Entry { numbered: same, words } if same == numbered => {
-                        let mut entry = Gathered::default();
-                        entry.push(words);
-                        entries.push(entry);
-                    }
-                    _ => break,
-                }
+    /// Lines of code, from the line that opens them to the one that closes them.
+    fn code(&mut self, sign: Piece<'a>, lines: &mut ProseLines) {
+        let first = self.at;
+        let mut closed = false;
+        while let Some(line) = self.line().filter(|_| !closed) {
+            closed = self.at > first && line.body.is_some_and(|body| closes(body.text, sign.text));
+            // What is too long to be read is no code either.
+            if !line.skipped {
+                lines.text.push(line.whole());
             }
+            lines.code.push(line.span);
             self.at += 1;
         }
-        let at = entries.first().map_or(0, Gathered::start);
-        let entries = entries.into_iter().map(|entry| entry.into_text(at)).collect();
-        Thing::Item(Item::List(List { numbered, entries, at }))
+        if !closed {
+            self.diagnostics
+                .warning(
+                    sign.span(),
+                    "nothing closes this code, and all that follows is part of it",
+                )
+                .code(codes::FENCE_UNCLOSED)
+                .mend("write the same sign on a line of its own after it");
+        }
+    }
+
+    /// Whether a line that is indented and begins something is code.
+    pub(super) fn opens_code(line: &Line<'_>, body: Piece<'_>) -> bool {
+        line.indent() >= CODE_INDENT && !rows::looks_like_row(body)
     }
 
     pub(super) fn stray_rows(&mut self, body: Piece<'a>) -> Thing<'a> {
@@ -155,4 +171,27 @@ impl<'a> Outline<'a> {
             .code(codes::INCLUDE_LOST)
             .replace(body.span(), text, mend);
     }
+}
+
+/// What stands over a line of prose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Above {
+    Nothing,
+    Blank,
+    Words,
+}
+
+/// Whether an indented line is part of the prose over it.
+fn goes_on_indented(line: &Line<'_>, body: Piece<'_>, under: Above, in_list: bool) -> bool {
+    match under {
+        Above::Words => in_list || !rows::looks_like_row(body),
+        Above::Blank if in_list => rows::likeness(body) == rows::Likeness::None,
+        Above::Blank | Above::Nothing => Outline::opens_code(line, body),
+    }
+}
+
+/// Whether a line closes the code that a sign opened (CommonMark, "Fenced code blocks").
+fn closes(body: &str, sign: &str) -> bool {
+    body.starts_with(sign)
+        && sign.chars().next().is_some_and(|c| body.trim_end_matches(c).is_empty())
 }

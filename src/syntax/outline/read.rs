@@ -31,7 +31,8 @@ impl<'a> Outline<'a> {
             let thing = match (line.body, line.indented) {
                 (None, _) => Thing::Nothing,
                 // What only looks like the left edge of prose is its left edge.
-                (Some(body), true) if line.oddly && !rows::looks_like_row(body) => self.paragraph(),
+                (Some(body), true) if line.oddly && !rows::looks_like_row(body) => self.prose(),
+                (Some(body), true) if Self::opens_code(line, body) => self.prose(),
                 (Some(body), true) => self.stray_rows(body),
                 (Some(body), false) => self.flush(body),
             };
@@ -53,9 +54,9 @@ impl<'a> Outline<'a> {
     fn flush(&mut self, body: Piece<'a>) -> Thing<'a> {
         match classify(body) {
             Flush::Heading(hashes, words) => self.heading(body, hashes, words),
-            Flush::Entry { numbered, .. } => self.list(numbered),
+            Flush::Entry | Flush::Fence(_) => self.prose(),
             Flush::Part(words) => {
-                let text = prose::read(words.text.trim()).into();
+                let text = prose::heading(words.trimmed(), &mut self.diagnostics).into();
                 self.at += 1;
                 Thing::Item(Item::Heading(Heading { level: 0, text, span: body.span() }))
             }
@@ -73,7 +74,7 @@ impl<'a> Outline<'a> {
             }
             Flush::Words => match self.opening(self.at, body) {
                 Some(opening) => self.block(opening),
-                None => self.paragraph(),
+                None => self.prose(),
             },
         }
     }

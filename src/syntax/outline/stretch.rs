@@ -3,8 +3,10 @@
 
 use super::sets::Sets;
 use crate::score::{BlockWord, Placed};
-use crate::source::Diagnostics;
+use crate::source::{Diagnostics, Span};
 use crate::syntax::lines::Line;
+use crate::syntax::prose;
+use crate::syntax::prose::ProseText;
 use crate::syntax::rows::Rows;
 use crate::syntax::tree::{Block, Item, Setting};
 use crate::syntax::{rows, spaces};
@@ -27,6 +29,8 @@ pub struct OutlinedStretch<'a> {
 pub(super) enum Thing<'a> {
     Nothing,
     Item(Item),
+    /// A stretch of prose.
+    Prose(ProseLines),
     /// A block without its sets, and its lines.
     Block(Box<BlockLines<'a>>),
 }
@@ -42,6 +46,14 @@ pub(super) struct BlockLines<'a> {
     pub(super) found: Diagnostics,
 }
 
+/// A stretch of prose that is not read yet.
+#[derive(Debug, Default)]
+pub(super) struct ProseLines {
+    pub(super) text: ProseText,
+    /// Lines of code, which are as they are to the last blank.
+    pub(super) code: Vec<Span>,
+}
+
 /// A stretch of a file, read. Its places count from its first byte.
 #[derive(Clone, Debug, Default)]
 pub struct Stretch {
@@ -51,8 +63,8 @@ pub struct Stretch {
     pub instruments: Vec<String>,
     /// The header, in the first.
     pub header: Vec<Setting>,
-    /// What it holds.
-    pub item: Option<Item>,
+    /// What it holds: one thing, or prose.
+    pub items: Vec<Item>,
     /// All its faults.
     pub found: Diagnostics,
 }
@@ -70,19 +82,28 @@ impl<'a> OutlinedStretch<'a> {
         all.absorb(found, 0);
         let instruments = match &thing {
             Thing::Block(own) if own.block.word.value == BlockWord::Kit => kit_names(own.lines),
-            Thing::Nothing | Thing::Item(_) | Thing::Block(_) => Vec::new(),
+            Thing::Nothing | Thing::Item(_) | Thing::Prose(_) | Thing::Block(_) => Vec::new(),
         };
         Self { start, instruments, header, thing, found: all }
     }
 
-    /// Reads the rows of a block, in a file with these instruments. The next stretch starts at `end`.
+    /// Whether it is prose, and which of its lines are code.
+    pub fn code(&self) -> Option<&[Span]> {
+        match &self.thing {
+            Thing::Prose(lines) => Some(&lines.code),
+            Thing::Nothing | Thing::Item(_) | Thing::Block(_) => None,
+        }
+    }
+
+    /// Reads the rows of a block or the prose, in a file with these instruments. The next stretch starts at `end`.
     pub fn read(self, rows: &Rows, end: usize) -> Stretch {
         let start = self.start;
         let mut found = self.found;
-        let item = match self.thing {
-            Thing::Nothing => None,
-            Thing::Item(item) => Some(item),
-            Thing::Block(lines) => Some(lines.read(rows, &mut found)),
+        let items = match self.thing {
+            Thing::Nothing => Vec::new(),
+            Thing::Item(item) => vec![item],
+            Thing::Prose(lines) => prose::read(&lines.text, &mut found),
+            Thing::Block(lines) => vec![lines.read(rows, &mut found)],
         };
         let from_start = |byte: usize| byte.saturating_sub(start);
         found.move_places(from_start);
@@ -90,7 +111,7 @@ impl<'a> OutlinedStretch<'a> {
             bytes: end.saturating_sub(start),
             instruments: self.instruments,
             header: self.header.iter().map(|line| line.moved(from_start)).collect(),
-            item: item.map(|item| item.moved(from_start)),
+            items: items.iter().map(|item| item.moved(from_start)).collect(),
             found,
         }
     }
@@ -122,7 +143,7 @@ fn report_spaces(
         Thing::Block(_) => {
             lines.iter().for_each(|line| spaces::report_in_block(line, diagnostics));
         }
-        Thing::Item(_) => {}
+        Thing::Item(_) | Thing::Prose(_) => {}
         Thing::Nothing => {
             let keys = lines.iter().filter(|_| !header.is_empty());
             keys.for_each(|line| spaces::report_indent(line, diagnostics));

@@ -9,11 +9,13 @@ use super::face_key::FaceKey;
 use super::faces::Misread;
 use super::options::{CROP_GAP, PdfOptions};
 use super::page_content::PageContent;
+use super::pictures;
+use super::pictures::PictureNumbers;
 use super::stream::PageStream;
 use super::tags::{MarkedContent, Tags};
 use super::words;
 use super::words::EncodedRun;
-use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, Shape};
+use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, PictureForm, Shape};
 use crate::font::{Fonts, SPACES_PER_EM};
 use kurbo::Point;
 use std::collections::HashMap;
@@ -51,6 +53,7 @@ pub(super) struct Writing<'a> {
     pub(super) fonts: &'a Fonts,
     pub(super) options: &'a PdfOptions,
     pub(super) misread: &'a Misread,
+    pub(super) pictures: &'a PictureNumbers,
 }
 
 /// The content of a page.
@@ -191,6 +194,16 @@ impl Growing<'_> {
                     let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
                     stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
                 }
+                Shape::Picture { picture, area } => match &picture.form {
+                    PictureForm::Pixels { .. } => {
+                        if let Some(number) = self.writing.pictures.get(picture) {
+                            stream.picture(&pictures::name(number), *area);
+                        }
+                    }
+                    PictureForm::Outlines(outlines) => {
+                        stream.outlines(outlines, (picture.width, picture.height), *area);
+                    }
+                },
                 Shape::Text { .. } => {}
             }
         }
@@ -202,6 +215,7 @@ impl Growing<'_> {
 /// The order in which the forms of ink are written.
 fn form(mark: &Mark) -> u8 {
     match mark.shape {
+        Shape::Picture { .. } => 0,
         Shape::Box(_) => 0,
         Shape::Path(_) => 1,
         Shape::Glyph { .. } | Shape::Text { .. } => 2,
@@ -223,14 +237,14 @@ fn gather<'a>(nodes: &'a [Node], marks: &mut Vec<&'a Mark>) {
 fn baseline(mark: &Mark) -> Point {
     match &mark.shape {
         Shape::Text { at, .. } => *at,
-        Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } => Point::ZERO,
+        Shape::Box(_) | Shape::Path(_) | Shape::Picture { .. } | Shape::Glyph { .. } => Point::ZERO,
     }
 }
 
 fn words_of(mark: &Mark) -> Option<&str> {
     match &mark.shape {
         Shape::Text { run, .. } => Some(&run.text),
-        Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } => None,
+        Shape::Box(_) | Shape::Path(_) | Shape::Picture { .. } | Shape::Glyph { .. } => None,
     }
 }
 

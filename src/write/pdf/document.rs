@@ -8,6 +8,7 @@ use super::finish;
 use super::information::PRODUCER;
 use super::numbered::numbered;
 use super::options::PdfOptions;
+use super::pictures::PictureNumbers;
 use super::place::points;
 use super::shown::Shown;
 use super::tags::Tags;
@@ -77,6 +78,7 @@ fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
 struct Start {
     faces: Faces,
     misread: Misread,
+    pictures: PictureNumbers,
     document: Document,
 }
 
@@ -87,7 +89,8 @@ impl Start {
         map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
         let (faces, misread) = Faces::of(&shown, fonts)?;
         let document = skeleton(drawing, &faces);
-        Ok(Self { faces, misread, document })
+        let pictures = PictureNumbers::of(drawing);
+        Ok(Self { faces, misread, pictures, document })
     }
 
     /// The content of a page, compressed.
@@ -97,7 +100,7 @@ impl Start {
         parts: &Parts,
         (fonts, options): (&Fonts, &PdfOptions),
     ) -> std::io::Result<Stream> {
-        let writing = Writing { fonts, options, misread: &self.misread };
+        let writing = Writing { fonts, options, misread: &self.misread, pictures: &self.pictures };
         compress::stream(numbered(content::write(page, parts, writing), &self.faces))
     }
 
@@ -111,6 +114,7 @@ impl Start {
         let mut document = self.document;
         fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
             .map_err(damaged)?;
+        self.pictures.write(&mut document).map_err(damaged)?;
         let mut written = WrittenObjects::default();
         let objects = (&mut document, &mut written);
         finish::finish(objects, drawing, options, tags).map_err(damaged)?;

@@ -17,6 +17,7 @@ impl FaceKey {
             Self::Text(FaceId(0)) => "TextRegular".into(),
             Self::Text(FaceId(1)) => "TextBold".into(),
             Self::Text(FaceId(2)) => "TextItalic".into(),
+            Self::Text(FaceId(3)) => "TextMono".into(),
             Self::Text(FaceId(other)) => format!("Text{other}").into(),
             Self::Music => "Music".into(),
         }

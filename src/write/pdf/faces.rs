@@ -57,7 +57,7 @@ impl Faces {
         }
         for sign in &shown.signs {
             if let Some(id) = fonts.music.glyph_id(*sign) {
-                add(FaceKey::Music, id, sign.code().encode_utf8(&mut [0; 4]));
+                add(FaceKey::Music, id, &spoken(sign.name()));
             }
         }
         let reads = |(key, id): (FaceKey, u16)| {
@@ -100,6 +100,25 @@ impl Faces {
         let shown = self.0.values().flat_map(show);
         std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
     }
+}
+
+/// The most letters of a word for a sign: readers know no longer ones for a single glyph.
+const WORD: usize = 7;
+
+/// A word for a sign with a blank after it (`noteheadXBlack`: `note `): what a program copies that knows no
+/// better. Its code point is private to music fonts.
+fn spoken(name: &str) -> String {
+    let figures = name.strip_prefix("timeSig").or_else(|| name.strip_prefix("tuplet"));
+    if let Some(figures) = figures.filter(|rest| rest.bytes().all(|byte| byte.is_ascii_digit())) {
+        return format!("{figures} ");
+    }
+    let word: String = name.chars().take_while(char::is_ascii_lowercase).collect();
+    let word = match word.as_str() {
+        "notehead" => "note",
+        "unpitched" => "clef",
+        other => other.get(..WORD).unwrap_or(other),
+    };
+    format!("{word} ")
 }
 
 impl Face {

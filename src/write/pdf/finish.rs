@@ -1,6 +1,6 @@
 //! What the PDF says beside its pages: information, XMP, outline, page labels, links and boxes.
 
-use super::information::{information, xmp};
+use super::information::{information, language, xmp};
 use super::links;
 use super::options::PdfOptions;
 use super::outline;
@@ -32,9 +32,7 @@ pub(super) fn finish(
     let outline = outline::write((document, written), drawing, &pages);
     let metadata = (!drawing.pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
-    if let Some(language) = &drawing.language {
-        catalog.set("Lang", Object::string_literal(language.as_str()));
-    }
+    catalog.set("Lang", Object::string_literal(language(drawing)));
     if drawing.title.is_some() {
         catalog.set("ViewerPreferences", dictionary! { "DisplayDocTitle" => true });
     }

@@ -8,6 +8,17 @@ use time::OffsetDateTime;
 /// The program that made the file, in the file's information.
 pub(super) const PRODUCER: &str = concat!("Flamacue ", env!("CARGO_PKG_VERSION"));
 
+/// The language of words that name none.
+const LANGUAGE: &str = "en";
+
+/// A file that everyone can use (ISO 14289-1, 5).
+const UNIVERSAL: &str = "<pdfuaid:part>1</pdfuaid:part>\n";
+
+/// The language of a drawing's words.
+pub(super) fn language(drawing: &Drawing) -> &str {
+    drawing.language.as_deref().unwrap_or(LANGUAGE)
+}
+
 /// The information dictionary without dates of the clock, random identifiers and empty entries.
 pub(super) fn information(document: &mut Document, options: &PdfOptions) -> lopdf::Result<()> {
     let info = document.trailer.get(b"Info")?.as_reference()?;
@@ -50,11 +61,13 @@ pub(super) fn xmp(drawing: &Drawing, options: &PdfOptions) -> String {
             escape(author)
         ));
     }
-    if let Some(language) = &drawing.language {
-        said.push_str(&format!(
-            "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n",
-            escape(language)
-        ));
+    said.push_str(&format!(
+        "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n",
+        escape(language(drawing))
+    ));
+    // Sheets to be folded have no structure, and a file without a title can't be shown by it.
+    if drawing.title.is_some() && !drawing.imposed {
+        said.push_str(UNIVERSAL);
     }
     if let Some(date) = options.date.and_then(Moment::of) {
         for entry in ["CreateDate", "ModifyDate"] {
@@ -66,7 +79,8 @@ pub(super) fn xmp(drawing: &Drawing, options: &PdfOptions) -> String {
          <x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n\
          <rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n\
          <rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" \
-         xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\">\n\
+         xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\" \
+         xmlns:pdfuaid=\"http://www.aiim.org/pdfua/ns/id/\" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\">\n\
          <dc:format>application/pdf</dc:format>\n{said}<pdf:Producer>{PRODUCER}</pdf:Producer>\n\
          </rdf:Description>\n</rdf:RDF>\n</x:xmpmeta>\n<?xpacket end=\"r\"?>\n"
     )

@@ -1,19 +1,33 @@
 //! Links: from places on pages to entries of the outline, and to the web.
 
 use super::place::{corners, destination};
-use super::tags::link_key;
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Link, Page, WebLink};
+use crate::drawing::{Drawing, Link, Page, Prose, WebLink};
 use kurbo::Rect;
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 
-/// Writes every link, `tagged` where a structure names it; the annotation of each that leads to an entry of the outline, and the entry.
+/// The number under which the structure names the link of an index; the link names it too.
+pub(super) fn link_key(pages: usize, link: usize) -> i64 {
+    (pages + link) as i64
+}
+
+/// A link that is written.
+#[derive(Debug)]
+pub(super) struct WrittenLink {
+    pub(super) annotation: ObjectId,
+    /// The words that lead there, where they are part of the structure.
+    pub(super) words: Option<Prose>,
+    /// Where it leads, for a listener.
+    pub(super) said: String,
+}
+
+/// Writes every link, `tagged` where a structure names it.
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[ObjectId],
     tagged: bool,
-) -> lopdf::Result<Vec<(ObjectId, usize)>> {
+) -> lopdf::Result<Vec<WrittenLink>> {
     let mut made = Vec::new();
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
     for link in &drawing.links {
@@ -22,7 +36,8 @@ pub(super) fn write(
             dict.set("StructParent", link_key(pages.len(), made.len()));
         }
         let annotation = written.add(document, dict);
-        made.push((annotation, link.to));
+        let said = drawing.outline.get(link.to).map_or(String::new(), |to| to.title.to_string());
+        made.push(WrittenLink { annotation, words: link.said.clone(), said });
         if let Some(list) = annotations.get_mut(link.page) {
             list.push(annotation.into());
         }
@@ -31,7 +46,14 @@ pub(super) fn write(
         if let (Some(page), Some(list)) =
             (drawing.pages.get(link.page), annotations.get_mut(link.page))
         {
-            list.push(written.add(document, outside(page, link)).into());
+            let mut dict = outside(page, link);
+            if tagged {
+                dict.set("StructParent", link_key(pages.len(), made.len()));
+            }
+            let annotation = written.add(document, dict);
+            let (words, said) = (link.said.clone(), link.address.clone());
+            made.push(WrittenLink { annotation, words, said });
+            list.push(annotation.into());
         }
     }
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
@@ -64,6 +86,8 @@ fn annotation(page: &Page, area: Rect, said: &str) -> Dictionary {
         "Type" => "Annot",
         "Subtype" => "Link",
         "Rect" => corners(page, area),
+        // Printed as it is seen (12.5.3).
+        "F" => 4,
         "Border" => vec![0.into(), 0.into(), 0.into()],
         "Contents" => lopdf::text_string(said),
     }

@@ -39,7 +39,7 @@ impl<'a> Shown<'a> {
             Shape::Glyph { glyph, .. } => {
                 self.signs.insert(*glyph);
             }
-            Shape::Box(_) | Shape::Path(_) => {}
+            Shape::Box(_) | Shape::Path(_) | Shape::Picture { .. } => {}
         }
     }
 

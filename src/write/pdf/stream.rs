@@ -15,8 +15,8 @@ use super::options::InkSpace;
 use super::page_content::PageContent;
 use super::text_object::{OpenArray, TextObject};
 use super::upright::upright;
-use crate::drawing::Ink;
-use kurbo::{BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Vec2};
+use crate::drawing::{ColouredOutline, Ink};
+use kurbo::{Affine, BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Vec2};
 
 /// The grey that half-dark ink has on white paper, from black 0 to white 1, in thousandths.
 const GREY: i64 = 450;
@@ -179,6 +179,11 @@ impl PageStream {
         }
         self.end_text();
         self.fill();
+        self.filled(path, "f\n");
+    }
+
+    /// An outline, and the operator that fills it.
+    fn filled(&mut self, path: &BezPath, operator: &str) {
         let (mut start, mut pen) = (None, Point::ZERO);
         for element in path.elements() {
             // What follows a closed outline begins where that began.
@@ -209,8 +214,45 @@ impl PageStream {
             pen = to;
         }
         if start.is_some() {
-            self.put("f\n");
+            self.put(operator);
         }
+    }
+
+    /// A picture under its name that fills a part of the page.
+    pub(super) fn picture(&mut self, name: &str, area: Rect) {
+        self.end_text();
+        self.fill();
+        self.put("q ");
+        for length in [area.width(), 0.0, 0.0, area.height()] {
+            put_place(&mut self.bytes, place(length * self.scale));
+        }
+        self.put_point(Point::new(area.x0, area.y1));
+        self.put("cm /");
+        self.put(name);
+        self.put(" Do Q\n");
+    }
+
+    /// The outlines of a picture of a natural size, in their colours, over a part of the page.
+    pub(super) fn outlines(
+        &mut self,
+        outlines: &[ColouredOutline],
+        (width, height): (f64, f64),
+        area: Rect,
+    ) {
+        self.end_text();
+        self.fill();
+        self.put("q\n");
+        let map = Affine::translate(area.origin().to_vec2())
+            * Affine::scale_non_uniform(area.width() / width, area.height() / height);
+        for outline in outlines {
+            for part in outline.colour {
+                put_thousandths(&mut self.bytes, (i64::from(part) * 1000 + 127) / 255);
+            }
+            self.put("rg\n");
+            let fill = if outline.even_odd { "f*\n" } else { "f\n" };
+            self.filled(&(map * &outline.path), fill);
+        }
+        self.put("Q\n");
     }
 
     fn curve(&mut self, curve: CubicBez) {

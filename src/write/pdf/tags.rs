@@ -2,7 +2,9 @@
 //! lists and the contents in reading order, and each block as a figure with its counting and its
 //! sticking read aloud. What only the eye needs is an artifact.
 
+use super::links::{WrittenLink, link_key};
 use super::written::WrittenObjects;
+use crate::drawing::prose::{BodyProse, Role};
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 use std::collections::BTreeMap;
@@ -50,14 +52,20 @@ pub(super) struct Tags {
     /// For each page, the element of each marked content.
     pages: Vec<Vec<usize>>,
     prose: BTreeMap<Prose, usize>,
-    lists: BTreeMap<usize, usize>,
+    /// The elements of links, in the order of these.
+    links: Vec<usize>,
     contents: Option<usize>,
     /// The last figure and what it says: a block goes on over the page.
     figure: Option<(String, String, usize)>,
     titled: bool,
+    /// The level of the last heading, from 1.
+    level: usize,
 }
 
 const DOCUMENT: usize = 0;
+
+/// Headings from the highest.
+const HEADINGS: [&str; 3] = ["H1", "H2", "H3"];
 
 impl Tags {
     pub(super) fn new(drawing: &Drawing) -> Self {
@@ -67,10 +75,11 @@ impl Tags {
             elements: vec![root],
             pages: Vec::new(),
             prose: BTreeMap::new(),
-            lists: BTreeMap::new(),
+            links: Vec::new(),
             contents: None,
             figure: None,
             titled: drawing.title.is_some(),
+            level: 0,
         }
     }
 
@@ -84,13 +93,15 @@ impl Tags {
         match node {
             Node::Group(group) => match &group.kind {
                 GroupKind::Prose(Prose::Decoration) => Part::Artifact,
-                GroupKind::Prose(prose) => Part::Said(self.prose(*prose)),
+                GroupKind::Prose(prose) => Part::Said(self.prose(prose)),
                 GroupKind::Block { title, spoken, .. } => Part::Said(self.figure(title, spoken)),
                 GroupKind::System | GroupKind::Bar { .. } | GroupKind::Note { .. } => {
                     Part::Said(self.add("P", DOCUMENT))
                 }
             },
-            Node::Mark(mark) if mark.kind == Kind::Foot => Part::Artifact,
+            Node::Mark(mark) if matches!(mark.kind, Kind::Foot | Kind::RunningHead) => {
+                Part::Artifact
+            }
             Node::Mark(_) | Node::Inset(_) => Part::Said(self.add("P", DOCUMENT)),
         }
     }
@@ -121,25 +132,17 @@ impl Tags {
         at
     }
 
-    fn prose(&mut self, prose: Prose) -> usize {
-        if let Some(known) = self.prose.get(&prose) {
+    fn prose(&mut self, prose: &Prose) -> usize {
+        if let Some(known) = self.prose.get(prose) {
             return *known;
         }
         let element = match prose {
-            Prose::Title => self.add("H1", DOCUMENT),
-            // Levels follow each other without a gap: the file's title is the first.
-            Prose::Heading { level: ..=1, .. } if !self.titled => self.add("H1", DOCUMENT),
-            Prose::Heading { level: 2.., .. } if self.titled => self.add("H3", DOCUMENT),
-            Prose::Heading { .. } => self.add("H2", DOCUMENT),
-            Prose::Entry { item, .. } => {
-                let list = match self.lists.get(&item) {
-                    Some(list) => *list,
-                    None => self.add("L", DOCUMENT),
-                };
-                self.lists.insert(item, list);
-                let entry = self.add("LI", list);
-                self.add("LBody", entry)
+            Prose::Title => self.heading(1),
+            Prose::Heading { level, .. } => {
+                // The file's title is the first level, and a part is as high as a chapter.
+                self.heading(usize::from(*level).max(1) + usize::from(self.titled))
             }
+            Prose::Body(body) => self.body(body),
             Prose::Contents { .. } => {
                 let contents = match self.contents {
                     Some(contents) => contents,
@@ -149,12 +152,42 @@ impl Tags {
                 let line = self.add("TOCI", contents);
                 self.add("Link", line)
             }
-            Prose::Subtitle | Prose::Author | Prose::Paragraph { .. } | Prose::Decoration => {
+            Prose::Subtitle | Prose::Author | Prose::Copyright | Prose::Decoration => {
                 self.add("P", DOCUMENT)
             }
         };
-        self.prose.insert(prose, element);
+        self.prose.insert(prose.clone(), element);
         element
+    }
+
+    /// A heading of a level, or of a higher one: levels follow each other without a gap (ISO 14289-1, 7.4).
+    fn heading(&mut self, level: usize) -> usize {
+        self.level = level.min(self.level + 1).min(HEADINGS.len());
+        let kind = HEADINGS.get(self.level.saturating_sub(1)).copied().unwrap_or("P");
+        self.add(kind, DOCUMENT)
+    }
+
+    /// The element of a part of the body, with all that it stands in.
+    fn body(&mut self, body: &BodyProse) -> usize {
+        let mut parent = DOCUMENT;
+        for (at, step) in body.steps.iter().enumerate() {
+            let steps = body.steps.get(..=at).unwrap_or(&body.steps);
+            let outer = Prose::Body(BodyProse { item: body.item, steps: steps.into() });
+            parent = match self.prose.get(&outer) {
+                Some(known) => *known,
+                None => {
+                    let new = self.add(kind(&step.role), parent);
+                    if let (Role::Figure(said), Some(own)) =
+                        (&step.role, self.elements.get_mut(new))
+                    {
+                        own.said = said.to_string();
+                    }
+                    self.prose.insert(outer, new);
+                    new
+                }
+            };
+        }
+        parent
     }
 
     /// A block that goes on from the page before is one figure.
@@ -175,15 +208,25 @@ impl Tags {
     }
 
     /// Writes the structure, and names it in the catalogue, on the pages and on the links. `links`
-    /// holds each link's annotation and the entry of the outline it leads to.
+    /// holds each link's annotation and the words that lead there.
     pub(super) fn finish(
         mut self,
         (document, written): (&mut Document, &mut WrittenObjects),
         pages: &[ObjectId],
-        links: &[(ObjectId, usize)],
+        links: &[WrittenLink],
     ) -> lopdf::Result<()> {
-        for (index, (_, entry)) in links.iter().enumerate() {
-            let element = self.prose(Prose::Contents { entry: *entry });
+        for (index, link) in links.iter().enumerate() {
+            let element = match &link.words {
+                Some(words) => self.prose(words),
+                None => {
+                    let element = self.add("Link", DOCUMENT);
+                    if let Some(own) = self.elements.get_mut(element) {
+                        own.said.clone_from(&link.said);
+                    }
+                    element
+                }
+            };
+            self.links.push(element);
             if let Some(element) = self.elements.get_mut(element) {
                 element.kids.push(Kid::Link(index));
             }
@@ -196,8 +239,8 @@ impl Tags {
             pages,
             links,
         };
-        for (element, id) in self.elements.iter().zip(&tree.ids) {
-            written.put(*id, tree.element(element));
+        for (number, (element, id)) in self.elements.iter().zip(&tree.ids).enumerate() {
+            written.put(*id, tree.element(number, element));
         }
         let numbers = tree.numbers(document, written)?;
         let parents = written.add(document, dictionary! { "Nums" => numbers });
@@ -215,9 +258,26 @@ impl Tags {
     }
 }
 
-/// The number under which the structure names the link of an index; the link names it too.
-pub(super) fn link_key(pages: usize, link: usize) -> i64 {
-    (pages + link) as i64
+/// The standard structure type of a part of prose (ISO 32000-1, 14.8.4).
+fn kind(role: &Role) -> &'static str {
+    match role {
+        Role::Paragraph => "P",
+        Role::List => "L",
+        Role::Entry => "LI",
+        Role::Label => "Lbl",
+        Role::EntryBody => "LBody",
+        Role::Quote => "BlockQuote",
+        Role::Code => "Code",
+        Role::Table => "Table",
+        Role::Row => "TR",
+        Role::HeadCell => "TH",
+        Role::Cell => "TD",
+        Role::Figure(_) => "Figure",
+        Role::Caption => "Caption",
+        Role::Note => "Note",
+        Role::NoteMark => "Reference",
+        Role::Link => "Link",
+    }
 }
 
 /// The structure as it is written.
@@ -227,7 +287,7 @@ struct StructureTree<'a> {
     ids: Vec<ObjectId>,
     root: ObjectId,
     pages: &'a [ObjectId],
-    links: &'a [(ObjectId, usize)],
+    links: &'a [WrittenLink],
 }
 
 impl StructureTree<'_> {
@@ -236,7 +296,7 @@ impl StructureTree<'_> {
     }
 
     /// An element with its kids (ISO 32000-1, 14.7.2).
-    fn element(&self, element: &Element) -> Dictionary {
+    fn element(&self, number: usize, element: &Element) -> Dictionary {
         let home = element.kids.iter().find_map(|kid| match kid {
             Kid::Content(page, _) => Some(*page),
             Kid::Element(_) | Kid::Link(_) => None,
@@ -250,6 +310,12 @@ impl StructureTree<'_> {
         };
         if let Some(page) = home.and_then(|page| self.pages.get(page)) {
             dict.set("Pg", *page);
+        }
+        match element.kind {
+            // ISO 14289-1, 7.5 and 7.9: a cell of a head says what it heads, and a note has a name.
+            "TH" => dict.set("A", dictionary! { "O" => "Table", "Scope" => "Column" }),
+            "Note" => dict.set("ID", Object::string_literal(format!("note{number:06}"))),
+            _ => {}
         }
         if !element.said.is_empty() {
             dict.set("Alt", lopdf::text_string(&element.said));
@@ -268,8 +334,8 @@ impl StructureTree<'_> {
                 Some(kid.into())
             }
             Kid::Link(link) => {
-                let (annotation, _) = self.links.get(link)?;
-                Some(dictionary! { "Type" => "OBJR", "Obj" => *annotation }.into())
+                let annotation = self.links.get(link)?.annotation;
+                Some(dictionary! { "Type" => "OBJR", "Obj" => annotation }.into())
             }
         }
     }
@@ -289,11 +355,9 @@ impl StructureTree<'_> {
             dict.set("StructParents", index as i64);
             dict.set("Tabs", "S");
         }
-        for (index, (_, entry)) in self.links.iter().enumerate() {
-            let key = link_key(self.pages.len(), index);
-            let element = self.tags.prose.get(&Prose::Contents { entry: *entry });
-            numbers.push(key.into());
-            numbers.push(element.map_or(Object::Null, |element| self.id_of(*element).into()));
+        for (index, element) in self.tags.links.iter().enumerate() {
+            numbers.push(link_key(self.pages.len(), index).into());
+            numbers.push(self.id_of(*element).into());
         }
         Ok(numbers)
     }

@@ -2,9 +2,10 @@
 
 use super::markup::{self, Markup};
 use super::options::SvgOptions;
+use super::picture;
 use super::used::{Used, css, depth, family, font_id};
 use crate::drawing::{Group, GroupKind, Ink, Mark, Node, Page, PlaceFinder, Shape};
-use crate::font::{Fonts, GlyphRun};
+use crate::font::{FaceStyle, Fonts, GlyphRun};
 use crate::source::{FileId, Location};
 use crate::write::number::{fraction, put_coordinate, put_path};
 use kurbo::{Point, Rect};
@@ -112,6 +113,11 @@ impl SvgWriter<'_> {
                 self.out.coordinate("x", rect.x0);
                 self.out.coordinate("y", rect.y0);
                 self.out.close_empty();
+            }
+            Shape::Picture { picture, area } => {
+                let corner = |x, y| stand.frame.point(Point::new(x, y));
+                let area = Rect::from_points(corner(area.x0, area.y0), corner(area.x1, area.y1));
+                picture::put(&mut self.out, mark.kind.name(), picture, area);
             }
             Shape::Path(path) => {
                 self.out.tag("path");
@@ -256,6 +262,7 @@ impl SvgWriter<'_> {
 fn families(fonts: &Fonts, run: &GlyphRun) -> String {
     let depth = |c| depth(fonts, c, run.style);
     let deepest = run.text.chars().map(depth).max().unwrap_or(0);
-    let families: Vec<String> = (0..=deepest).map(family).collect();
-    format!("{}, serif", families.join(", "))
+    let families: Vec<String> = (0..=deepest).map(|depth| family(run.style, depth)).collect();
+    let plain = if run.style == FaceStyle::Mono { "monospace" } else { "serif" };
+    format!("{}, {plain}", families.join(", "))
 }

@@ -10,9 +10,11 @@ mod ink;
 mod markup;
 mod options;
 mod page;
+mod picture;
 mod shared;
 mod used;
 
 pub use options::SvgOptions;
 pub use page::{write, write_with};
+pub(in crate::write) use picture::picture_element;
 pub(in crate::write) use shared::SharedPictures;

@@ -24,11 +24,16 @@ impl<'a> SharedPictures<'a> {
         ink::draw(page, None, (self.fonts, options), &mut self.used)
     }
 
-    /// Takes the letters of words outside of pictures, in every face.
+    /// Takes the letters of words outside of pictures, in every face of words.
     pub(in crate::write) fn letters(&mut self, words: &str) {
-        for style in FaceStyle::ALL {
+        for style in [FaceStyle::Regular, FaceStyle::Bold, FaceStyle::Italic] {
             self.used.say(words, style, self.fonts);
         }
+    }
+
+    /// Takes the letters of code.
+    pub(in crate::write) fn code_letters(&mut self, code: &str) {
+        self.used.say(code, FaceStyle::Mono, self.fonts);
     }
 
     /// An unseen `<svg>` with the outlines all pictures use.
@@ -38,10 +43,11 @@ impl<'a> SharedPictures<'a> {
         format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
     }
 
-    /// The families in use, as a style sheet lists them.
-    pub(in crate::write) fn families(&self) -> String {
+    /// The families in use of a style, as a style sheet lists them.
+    pub(in crate::write) fn families(&self, style: FaceStyle) -> String {
         let deepest = self.used.live.keys().map(|(_, depth)| *depth).max().unwrap_or(0);
-        let quoted: Vec<String> = (0..=deepest).map(|d| format!("\"{}\"", family(d))).collect();
+        let quoted = (0..=deepest).map(|depth| format!("\"{}\"", family(style, depth)));
+        let quoted: Vec<String> = quoted.collect();
         quoted.join(",")
     }
 

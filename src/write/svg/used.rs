@@ -8,8 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use svg::node::Node as _;
 use svg::node::element as el;
 
-/// The family name of the embedded text faces.
+/// The family names of the embedded text faces, and of that of code.
 const FAMILY: &str = "Flamacue Serif";
+const CODE_FAMILY: &str = "Flamacue Mono";
 
 /// What the page draws that is defined once.
 #[derive(Default)]
@@ -65,7 +66,7 @@ impl Used {
             let Some(face) = fonts.text.chain(*style).get(*depth) else { continue };
             let url = webfont::data_url(fonts.text.data(*face), letters)?;
             let (weight, slant) = css(*style);
-            let family = family(*depth);
+            let family = family(*style, *depth);
             sheet.push_str(&format!(
                 "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{slant};\
                  src:url({url})}}\n"
@@ -81,9 +82,13 @@ pub(super) fn depth(fonts: &Fonts, c: char, style: FaceStyle) -> usize {
     fonts.text.chain(style).iter().position(|id| *id == face).unwrap_or(0)
 }
 
-/// The embedded family of a place in the chain.
-pub(super) fn family(depth: usize) -> String {
-    if depth == 0 { FAMILY.to_owned() } else { format!("{FAMILY} {}", depth + 1) }
+/// The embedded family of a place in the chain of a style.
+pub(super) fn family(style: FaceStyle, depth: usize) -> String {
+    let family = match style {
+        FaceStyle::Regular | FaceStyle::Bold | FaceStyle::Italic => FAMILY,
+        FaceStyle::Mono => CODE_FAMILY,
+    };
+    if depth == 0 { family.to_owned() } else { format!("{family} {}", depth + 1) }
 }
 
 /// The weight and the slant of a style, as style sheets say them.
@@ -92,6 +97,7 @@ pub(super) fn css(style: FaceStyle) -> (&'static str, &'static str) {
         FaceStyle::Regular => ("400", "normal"),
         FaceStyle::Bold => ("700", "normal"),
         FaceStyle::Italic => ("400", "italic"),
+        FaceStyle::Mono => ("400", "normal"),
     }
 }
 
@@ -110,7 +116,10 @@ pub(super) fn music_id(font: &str, glyph: Glyph) -> String {
 /// The id of a letter.
 pub(super) fn letter_id(face: FaceId, id: u16) -> String {
     match FaceStyle::ALL.get(usize::from(face.0)) {
-        Some(style) => format!("serif-{}-{id}", style.name()),
+        Some(style @ (FaceStyle::Regular | FaceStyle::Bold | FaceStyle::Italic)) => {
+            format!("serif-{}-{id}", style.name())
+        }
+        Some(FaceStyle::Mono) => format!("mono-{id}"),
         None => format!("text{}-{id}", face.0),
     }
 }

@@ -1,14 +1,14 @@
-//! HTML5: a whole handout as one page that needs nothing else. Prose and titles are text; each
-//! block holds its music engraved for three widths, of which media queries show one. Music is ink
-//! in `currentColor`, so the page follows a reader's choice of light or dark.
+//! The page: its head, its body and its style sheet.
 
-use super::error::WriteError;
-use super::number::coordinate;
-use super::svg::SharedPictures;
-use crate::font::Fonts;
+use super::lists;
+use super::prose;
+use super::words::{HtmlWords, escape};
+use crate::font::{FaceStyle, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
-use crate::score::{Header, Inline};
-use std::collections::BTreeMap;
+use crate::score::Header;
+use crate::write::error::WriteError;
+use crate::write::number::coordinate;
+use crate::write::svg::SharedPictures;
 
 /// What the page looks like. The widths at which music changes follow
 /// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
@@ -19,14 +19,33 @@ color:#000;background:#fff;overflow-wrap:break-word}\n\
 h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
 h2{font-size:1.35em;margin:1.6em 0 .4em}\nh3{font-size:1.12em;margin:1.4em 0 .3em}\n\
 .subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
-p,ul,ol{max-width:38em;margin:.6em 0}\n\
+p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
+li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
+hr{width:8em;border:0;border-top:1px solid;margin:1.6em 0 1.6em min(15em,50% - 4em)}\n\
+code{font:.82em/1.5 \"Flamacue Mono\",monospace}\npre{overflow-x:auto;padding-left:1.6em}\n\
+.picture img,.picture svg{display:block;max-width:100%;height:auto}\n.caption{font-size:.9em;font-style:italic}\n\
+sup{font-size:.65em;line-height:0}\n.table{overflow-x:auto;margin:.9em 0}\n\
+table{border-collapse:collapse;border-top:1px solid;border-bottom:1px solid}\n\
+th,td{text-align:left;vertical-align:top;padding:.15em .7em}\nth{border-bottom:1px solid}\n\
+th:first-child,td:first-child{padding-left:0}\nth:last-child,td:last-child{padding-right:0}\n\
+.mid{text-align:center}\n.end{text-align:right}\n\
+.notes{font-size:.86em;max-width:44em;margin:1.2em 0}\n\
+.notes:before{content:\"\";display:block;width:6em;border-top:1px solid}\n\
+.notes p{margin:.2em 0;display:inline}\n\
 figure{margin:1.5em 0 1em;break-inside:avoid}\n\
 figcaption{font-weight:700;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
 svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
+nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
+nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:700;margin-top:.5em}\n\
+.l2,.l3{padding-left:1.6em}\n\
+.index ul{columns:18em 3;max-width:none;column-gap:2em}\n.index li{break-inside:avoid}\n\
 @media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
-@media(min-width:952px){svg.w2{display:none}svg.w3{display:block}}\n\
+@media(min-width:720px){.row{display:grid;grid-template-columns:1fr 1fr;column-gap:24px}\
+.row svg.w1{display:block}.row svg.w2{display:none}}\n\
+@media(min-width:952px){svg.w2{display:none}svg.w3{display:block}\
+.row svg.w3{display:none}}\n\
 @media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\n\
 @media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
 svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
@@ -38,7 +57,11 @@ svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
-    let body = head(header) + &main(flowing, &mut pictures) + &foot(header);
+    let body = head(header)
+        + &lists::contents(&flowing.contents)
+        + &main(flowing, &mut pictures)
+        + &lists::index(&flowing.index)
+        + &foot(header);
     pictures.letters(&plain(&body));
     let title = header.title.as_deref().unwrap_or("Drum-text");
     let language = header.language.as_deref().unwrap_or("en");
@@ -55,7 +78,11 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
         escape(title),
         author.unwrap_or_default(),
         pictures.faces()?,
-        STYLE.replacen("\"Flamacue Serif\"", &pictures.families(), 1),
+        STYLE.replacen("\"Flamacue Serif\"", &pictures.families(FaceStyle::Regular), 1).replacen(
+            "\"Flamacue Mono\"",
+            &pictures.families(FaceStyle::Mono),
+            1
+        ),
         pictures.definitions(),
     ))
 }
@@ -80,26 +107,31 @@ fn head(header: &Header) -> String {
 /// The body.
 fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
     let mut body = "<main>\n".to_owned();
+    let mut words = HtmlWords::new(&flowing.named, &flowing.figures);
+    let mut in_row = false;
     for item in &flowing.items {
+        let beside = matches!(item, FlowingItem::Music(music) if music.columns > 1);
+        if beside != in_row {
+            body.push_str(if beside { "<div class=\"row\">\n" } else { "</div>\n" });
+            in_row = beside;
+        }
         match item {
-            FlowingItem::Heading { level, text } => {
+            FlowingItem::Heading { level, text, id } => {
                 let level = (*level).max(1) + 1;
-                body.push_str(&format!("<h{level}>{}</h{level}>\n", words(text, &flowing.named)));
+                let (id, words) = (escape(id), words.words(text));
+                body.push_str(&format!("<h{level} id=\"{id}\">{words}</h{level}>\n"));
             }
-            FlowingItem::Paragraph(text) => {
-                body.push_str(&format!("<p>{}</p>\n", words(text, &flowing.named)))
-            }
-            FlowingItem::List { numbered, entries } => {
-                let tag = if *numbered { "ol" } else { "ul" };
-                body.push_str(&format!("<{tag}>\n"));
-                for entry in entries {
-                    body.push_str(&format!("<li>{}</li>\n", words(entry, &flowing.named)));
-                }
-                body.push_str(&format!("</{tag}>\n"));
+            FlowingItem::Prose(own) => {
+                words.at = own.at;
+                body.push_str(&prose::block(own, &mut words));
             }
             FlowingItem::Music(music) => figure(&mut body, music, pictures),
         }
     }
+    if in_row {
+        body.push_str("</div>\n");
+    }
+    pictures.code_letters(&words.code);
     body + "</main>\n"
 }
 
@@ -111,8 +143,7 @@ fn foot(header: &Header) -> String {
 }
 
 fn figure(body: &mut String, music: &Music, pictures: &mut SharedPictures<'_>) {
-    let id = music.name.as_ref().map(|name| format!(" id=\"{}\"", escape(name)));
-    body.push_str(&format!("<figure{}>\n", id.unwrap_or_default()));
+    body.push_str(&format!("<figure id=\"{}\">\n", escape(&music.id)));
     if music.number.is_some() || music.title.is_some() {
         let number = music.number.as_ref().map(|n| format!("<span class=\"n\">{n}</span>"));
         let title = music.title.as_deref().map(escape);
@@ -139,43 +170,6 @@ fn figure(body: &mut String, music: &Music, pictures: &mut SharedPictures<'_>) {
     body.push_str("</figure>\n");
 }
 
-/// Words with their emphasis. The tree nests it two deep at most.
-fn words(text: &[Inline], named: &BTreeMap<String, (String, String)>) -> String {
-    text.iter()
-        .map(|inline| match inline {
-            Inline::Text(text) => escape(text),
-            Inline::Address(address) => {
-                let address = escape(address);
-                format!("<a href=\"{address}\">{address}</a>")
-            }
-            // There are no pages to be named; the number leads to the block.
-            Inline::Reference(to) => match named.get(&to.name.to_lowercase()) {
-                Some((id, label)) => {
-                    format!("<a href=\"#{}\">{}</a>", escape(id), escape(label))
-                }
-                None => escape(&to.name),
-            },
-            Inline::Emphasis(inner) => format!("<em>{}</em>", words(inner, named)),
-            Inline::Strong(inner) => format!("<strong>{}</strong>", words(inner, named)),
-        })
-        .collect()
-}
-
-fn escape(words: &str) -> String {
-    let mut escaped = String::with_capacity(words.len());
-    for c in words.chars() {
-        match c {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            c if c.is_control() && c != '\n' => {}
-            c => escaped.push(c),
-        }
-    }
-    escaped
-}
-
 /// The characters of the page outside its tags, for the letters to embed.
 fn plain(body: &str) -> String {
     let mut inside = false;
@@ -191,13 +185,6 @@ fn plain(body: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn words_cannot_leave_their_place() {
-        assert_eq!(escape("<b> & \"c\"\u{7}"), "&lt;b&gt; &amp; &quot;c&quot;");
-        let text = [Inline::Strong(vec![Inline::Emphasis(vec![Inline::Text("<i>".into())])])];
-        assert_eq!(words(&text, &BTreeMap::new()), "<strong><em>&lt;i&gt;</em></strong>");
-    }
 
     #[test]
     fn letters_are_taken_outside_of_tags() {

@@ -1,0 +1,23 @@
+//! What the contents and the index of a page without pages list.
+
+use std::sync::Arc;
+
+/// A line of the contents.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ContentsEntry {
+    /// 0 for a part, 1 or 2 for a heading, 3 for an exercise.
+    pub level: u8,
+    /// Its words.
+    pub words: String,
+    /// The place it leads to.
+    pub to: String,
+}
+
+/// A list of the index.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FlowingIndex {
+    /// What stands over it.
+    pub title: Arc<str>,
+    /// Its entries: the words, and the label and the place of each block.
+    pub entries: Vec<(String, Vec<(String, String)>)>,
+}

@@ -1,0 +1,84 @@
+//! The places of a page without pages, and what leads to them: contents and index.
+
+use super::block;
+use super::body_text::numbered;
+use super::flowing_lists::{ContentsEntry, FlowingIndex};
+use super::index;
+use super::prose;
+use crate::score::settings::Contents;
+use crate::score::{Item, PlacedBlock, Score};
+use std::collections::BTreeSet;
+
+/// The place of each item, by its index: the name of a block, or a number that no block has for its name.
+pub fn of(score: &Score) -> Vec<String> {
+    let names: BTreeSet<&str> = score
+        .items
+        .iter()
+        .filter_map(block::of_item)
+        .filter_map(|block| block.name.as_deref())
+        .collect();
+    let place =
+        |(index, item): (usize, &Item)| match block::of_item(item).and_then(|b| b.name.clone()) {
+            Some(name) => name,
+            None => {
+                let mut place = format!("place-{}", index + 1);
+                while names.contains(place.as_str()) {
+                    place.push('-');
+                }
+                place
+            }
+        };
+    score.items.iter().enumerate().map(place).collect()
+}
+
+/// The place of the item of an index.
+pub fn at(places: &[String], index: usize) -> String {
+    places.get(index).cloned().unwrap_or_default()
+}
+
+/// What the header's contents list.
+pub fn contents(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
+    let deepest = match score.header.contents {
+        Contents::None => return Vec::new(),
+        Contents::Headings => 2,
+        Contents::Exercises => 3,
+    };
+    let entry = |(index, item): (usize, &Item)| {
+        let (level, words) = match item {
+            Item::Heading { level, text, number } => {
+                (*level, prose::words(&numbered(text, *number)))
+            }
+            Item::Block(block) => (3, headline(block)?),
+            Item::Prose(_) => return None,
+        };
+        (level <= deepest).then(|| ContentsEntry { level, words, to: at(places, index) })
+    };
+    score.items.iter().enumerate().filter_map(entry).collect()
+}
+
+/// The number and the title of a block, where it prints any.
+fn headline(block: &PlacedBlock) -> Option<String> {
+    let parts = [block.printed_number(), block.title.clone()];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (block::is_headed(block) && !parts.is_empty()).then(|| parts.join("  "))
+}
+
+/// The lists of the header's index; blocks are named by their numbers, and those without by a sign.
+pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
+    let label = |item: usize| {
+        let block = score.items.get(item).and_then(block::of_item);
+        block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
+    };
+    let lists = index::lists(score).into_iter().map(|list| FlowingIndex {
+        title: list.title,
+        entries: list
+            .entries
+            .into_iter()
+            .map(|entry| {
+                let stands = entry.items.iter().map(|item| (label(*item), at(places, *item)));
+                (entry.words, stands.collect())
+            })
+            .collect(),
+    });
+    lists.collect()
+}

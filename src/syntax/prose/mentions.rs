@@ -1,0 +1,38 @@
+//! Words in which blocks of music and addresses of the web are named.
+
+use crate::score::{Inline, Reference, Told};
+use crate::source::Span;
+use crate::syntax::address::with_addresses;
+use crate::syntax::grammar::{Rule, tokens};
+
+/// A text with its references; `@@` is the sign itself, and `at` gives the place of a byte of the text.
+pub(super) fn with_mentions(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
+    let mut inlines = Vec::new();
+    let mut words = String::new();
+    for token in tokens(Rule::mentions, text) {
+        let span = token.as_span();
+        match token.as_rule() {
+            Rule::mention => {
+                if !words.is_empty() {
+                    inlines.extend(with_addresses(std::mem::take(&mut words)));
+                }
+                let mut parts = token.into_inner();
+                let name = parts.next().map_or("", |name| name.as_str()).to_owned();
+                let told = match parts.next().map(|part| part.as_str()) {
+                    Some("number") => Told::Number,
+                    Some(_) => Told::Page,
+                    None => Told::Both,
+                };
+                let end = span.end().saturating_sub(1).max(span.start());
+                let span = Span::new(at(span.start()), at(end) + 1);
+                inlines.push(Inline::Reference(Reference { name, told, span }));
+            }
+            Rule::doubled_at => words.push('@'),
+            _ => words.push_str(token.as_str()),
+        }
+    }
+    if !words.is_empty() {
+        inlines.extend(with_addresses(words));
+    }
+    inlines
+}

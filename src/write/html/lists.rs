@@ -1,0 +1,38 @@
+//! Contents and index, which lead to places of the page.
+
+use super::words::escape;
+use crate::pages::flowing::{ContentsEntry, FlowingIndex};
+
+/// The contents; nothing where none are wanted.
+pub(super) fn contents(entries: &[ContentsEntry]) -> String {
+    if entries.is_empty() {
+        return String::new();
+    }
+    let line = |entry: &ContentsEntry| {
+        let ContentsEntry { level, words, to } = entry;
+        let (words, to) = (escape(words), escape(to));
+        format!("<li class=\"l{level}\"><a href=\"#{to}\">{words}</a></li>\n")
+    };
+    let lines: String = entries.iter().map(line).collect();
+    format!("<nav aria-label=\"Contents\">\n<ul>\n{lines}</ul>\n</nav>\n")
+}
+
+/// The lists of the index.
+pub(super) fn index(lists: &[FlowingIndex]) -> String {
+    lists.iter().map(list).collect()
+}
+
+fn list(list: &FlowingIndex) -> String {
+    let entry = |(words, stands): &(String, Vec<(String, String)>)| {
+        let stands: Vec<String> = stands
+            .iter()
+            .map(|(label, to)| format!("<a href=\"#{}\">{}</a>", escape(to), escape(label)))
+            .collect();
+        format!("<li>{}\u{2002}{}</li>\n", escape(words), stands.join(", "))
+    };
+    let entries: String = list.entries.iter().map(entry).collect();
+    let title = escape(&list.title);
+    format!(
+        "<nav class=\"index\" aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{entries}</ul>\n</nav>\n"
+    )
+}
