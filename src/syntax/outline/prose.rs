@@ -56,6 +56,7 @@ impl<'a> Outline<'a> {
         let mut lines = ProseLines::default();
         let mut under = Above::Nothing;
         let mut in_list = false;
+        let first = self.at;
         while let Some(line) = self.line() {
             let Some(body) = line.body else {
                 if line.is_blank() {
@@ -66,7 +67,9 @@ impl<'a> Outline<'a> {
                 continue;
             };
             let read = classify(body);
-            let goes_on = if line.indented {
+            // What only looks like an indent is none.
+            let indented = line.indented && (!line.oddly || rows::looks_like_row(body));
+            let goes_on = if indented {
                 goes_on_indented(line, body, under, in_list)
             } else {
                 match &read {
@@ -75,13 +78,14 @@ impl<'a> Outline<'a> {
                     Flush::Heading(..) | Flush::Part(_) | Flush::Include(_) | Flush::Break => false,
                 }
             };
-            if !goes_on {
+            // The line it begins with was found to be prose.
+            if !goes_on && self.at > first {
                 break;
             }
             if let Flush::Fence(sign) = read {
                 self.code(sign, &mut lines);
             } else {
-                if !line.indented {
+                if !indented {
                     in_list = matches!(read, Flush::Entry) || (in_list && under == Above::Words);
                     self.warn_of_lost_block(body);
                     if under != Above::Words {
