@@ -61,14 +61,7 @@ impl ReadingMemo {
         text: &Arc<[Inline]>,
         typographer: Typographer,
     ) -> Arc<[Inline]> {
-        if let Some((by, set)) = self.headings.get(text)
-            && *by == typographer
-        {
-            return set.clone();
-        }
-        let set = typographer.inlines(text);
-        self.headings.put(text, (typographer, set.clone()));
-        set
+        printed(&mut self.headings, text, typographer, Typographer::inlines)
     }
 
     /// Prose as it is printed.
@@ -77,14 +70,7 @@ impl ReadingMemo {
         block: &Arc<ProseBlock>,
         typographer: Typographer,
     ) -> Arc<ProseBlock> {
-        if let Some((by, set)) = self.prose.get(block)
-            && *by == typographer
-        {
-            return set.clone();
-        }
-        let set = typographer.prose(block);
-        self.prose.put(block, (typographer, set.clone()));
-        set
+        printed(&mut self.prose, block, typographer, Typographer::prose)
     }
 
     /// What a block meant where the same held, which may be nothing; what was found in it is told.
@@ -110,4 +96,21 @@ impl Surroundings {
             && Arc::ptr_eq(&self.systems, &other.systems)
             && Arc::ptr_eq(&self.kit, &other.kit)
     }
+}
+
+/// Words as a typographer sets them, who may have set them before.
+fn printed<T: ?Sized>(
+    memo: &mut Memo<T, (Typographer, Arc<T>)>,
+    words: &Arc<T>,
+    typographer: Typographer,
+    set: fn(Typographer, &Arc<T>) -> Arc<T>,
+) -> Arc<T> {
+    if let Some((by, known)) = memo.get(words)
+        && *by == typographer
+    {
+        return known.clone();
+    }
+    let made = set(typographer, words);
+    memo.put(words, (typographer, made.clone()));
+    made
 }

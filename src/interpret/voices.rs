@@ -82,8 +82,7 @@ fn join_barlines(bars: &mut [[VoiceDraft; 2]], drafts: &[BarDraft]) {
 
 /// A hit whose written end comes after the next hit of its voice, which may be another limb's.
 fn report_cut(hit: &Hit, other_limb: bool, diagnostics: &mut Diagnostics) {
-    let rolls = hit.strokes > 0 || hit.buzz || hit.touch.roll.is_some();
-    let (what, shorter) = match rolls {
+    let (what, shorter) = match hit.is_roll() {
         true => ("this roll goes on", "write it in a smaller cell, as in `[s/.]`"),
         false => ("this hit is held", "end the hit without `-`; a cymbal rings on all the same"),
     };

@@ -36,6 +36,11 @@ impl Hit {
         self.strikes.iter_mut().for_each(|strike| strike.span = span);
     }
 
+    /// Whether it is more than one stroke: a diddle, a roll, a buzz.
+    pub fn is_roll(&self) -> bool {
+        self.strokes > 0 || self.buzz || self.touch.roll.is_some()
+    }
+
     /// Whether it is the same but for where it is written.
     pub fn is_like(&self, other: &Self) -> bool {
         let without_spans = |hit: &Self| {

@@ -80,41 +80,42 @@ pub struct Note {
 }
 
 impl ProseBlock {
+    /// The blocks it holds.
+    fn inner(&self) -> Box<dyn Iterator<Item = &Self> + '_> {
+        match self {
+            Self::List(list) => Box::new(list.entries.iter().flatten()),
+            Self::Quote(blocks) => Box::new(blocks.iter()),
+            Self::Notes(notes) => Box::new(notes.iter().flat_map(|note| &note.blocks)),
+            Self::Paragraph(_) | Self::Break | Self::Code(_) | Self::Table(_) | Self::Figure(_) => {
+                Box::new(std::iter::empty())
+            }
+        }
+    }
+
     /// Calls `see` with the words of every paragraph and cell, in reading order. The reader
     /// bounds how deep blocks nest, and with it how deep this recurses.
     pub fn for_each_text<'a>(&'a self, see: &mut dyn FnMut(&'a [Inline])) {
         match self {
             Self::Paragraph(text) => see(text),
-            Self::List(list) => {
-                list.entries.iter().flatten().for_each(|block| block.for_each_text(see));
-            }
-            Self::Quote(blocks) => blocks.iter().for_each(|block| block.for_each_text(see)),
-            Self::Notes(notes) => {
-                let blocks = notes.iter().flat_map(|note| &note.blocks);
-                blocks.for_each(|block| block.for_each_text(see));
-            }
             Self::Table(table) => {
                 let rows = table.rows.iter().flatten();
                 table.head.iter().chain(rows).for_each(|cell| see(cell));
             }
-            Self::Break | Self::Code(_) | Self::Figure(_) => {}
+            Self::List(_)
+            | Self::Quote(_)
+            | Self::Notes(_)
+            | Self::Break
+            | Self::Code(_)
+            | Self::Figure(_) => self.inner().for_each(|block| block.for_each_text(see)),
         }
     }
 
     /// Calls `see` with every picture, in reading order.
     pub fn for_each_figure<'a>(&'a self, see: &mut dyn FnMut(&'a Figure)) {
-        match self {
-            Self::Figure(figure) => see(figure),
-            Self::List(list) => {
-                list.entries.iter().flatten().for_each(|block| block.for_each_figure(see));
-            }
-            Self::Quote(blocks) => blocks.iter().for_each(|block| block.for_each_figure(see)),
-            Self::Notes(notes) => {
-                let blocks = notes.iter().flat_map(|note| &note.blocks);
-                blocks.for_each(|block| block.for_each_figure(see));
-            }
-            Self::Paragraph(_) | Self::Break | Self::Code(_) | Self::Table(_) => {}
+        if let Self::Figure(figure) = self {
+            see(figure);
         }
+        self.inner().for_each(|block| block.for_each_figure(see));
     }
 
     /// The references to blocks of music in its words, in reading order.

@@ -15,15 +15,11 @@ ratio is taken from Gould, "Behind Bars", "Tuplets", from memory: the greatest p
 three times one in dotted beats.
 """
 
-import json
-import pathlib
 import random
-import subprocess
 import sys
-import tempfile
 from fractions import Fraction
 
-from shared import in_own_environment, program
+from shared import drawing, in_own_environment
 
 # Bars of one file.
 CHUNK = 400
@@ -190,19 +186,6 @@ def text_of(way, meter, bars):
         lines += [f"  {name} {row}" for name, row in rows.items()]
         lines.append("")
     return "\n".join(lines)
-
-
-def drawing(text):
-    with tempfile.TemporaryDirectory() as folder:
-        source = pathlib.Path(folder) / "bars.flam"
-        out = pathlib.Path(folder) / "bars.json"
-        source.write_text(text)
-        result = subprocess.run(
-            [program(), "build", source, "-o", out], capture_output=True, text=True
-        )
-        if result.returncode:
-            sys.exit(f"ink: the program does not build\n{result.stderr}\n")
-        return json.loads(out.read_text())
 
 
 def groups(node, kind):

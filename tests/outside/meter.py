@@ -24,17 +24,12 @@ Where the two differ by intent:
 The reason for all three: Gould, "Behind Bars", "Beaming", from memory.
 """
 
-import json
-import pathlib
 import random
-import subprocess
 import sys
-import tempfile
 from fractions import Fraction
 
-from shared import in_own_environment, program
+from shared import drawing, in_own_environment
 
-ROOT = pathlib.Path(__file__).resolve().parents[2]
 BARS = 60
 
 # Time signature: groups of cells in a bar, and how many cells a group may have.
@@ -69,19 +64,6 @@ def text_of(meter, bars):
     rows = ["staff: one-line", f"time: {meter}", "counts: none", "", "exercise", "  bars: 4"]
     rows.append("  play " + " | ".join(" ".join(bar) for bar in bars))
     return "\n".join(rows) + "\n"
-
-
-def drawing(text):
-    with tempfile.TemporaryDirectory() as folder:
-        source = pathlib.Path(folder) / "bars.flam"
-        out = pathlib.Path(folder) / "bars.json"
-        source.write_text(text)
-        result = subprocess.run(
-            [program(), "build", source, "-o", out], capture_output=True, text=True
-        )
-        if result.returncode:
-            fail(f"the program does not build\n{text}\n{result.stderr}")
-        return json.loads(out.read_text())
 
 
 def below(node):

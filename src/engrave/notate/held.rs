@@ -8,7 +8,7 @@
 
 use super::value::Value;
 use crate::score::meter::{Meter, MeterKind};
-use crate::score::{Bar, SHORTEST, Time};
+use crate::score::{SHORTEST, Time};
 
 /// A beat of this lower number or a smaller one divides in two, and notes may lie over its edges.
 const LONG_BEAT: u32 = 4;
@@ -26,11 +26,10 @@ pub struct Pulse {
 }
 
 impl Pulse {
-    /// The pulse of a bar.
-    pub fn of(bar: &Bar) -> Self {
-        let meter = &bar.meter;
-        let mut edges = vec![Time::ZERO - bar.offset];
-        let mut at = Time::ZERO - bar.offset;
+    /// The pulse of a bar that starts so far inside its meter.
+    pub fn of(meter: &Meter, offset: Time) -> Self {
+        let mut at = Time::ZERO - offset;
+        let mut edges = vec![at];
         for group in groups(meter) {
             at += group;
             edges.push(at);
@@ -191,28 +190,6 @@ fn part(edges: &[Time], parted: &mut Vec<(Time, Time, bool)>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::score::{Closing, Voice};
-    use std::sync::Arc;
-
-    fn bar(meter: Meter) -> Bar {
-        Bar {
-            length: meter.length(),
-            meter: Arc::new(meter),
-            offset: Time::ZERO,
-            upper: Voice::default(),
-            lower: Voice::default(),
-            counts: Vec::new(),
-            sticking: Vec::new(),
-            pedalling: Vec::new(),
-            words: Vec::new(),
-            dynamics: Vec::new(),
-            marks: Vec::new(),
-            repeat_start: false,
-            closing: Closing::Single,
-            again: None,
-            span: crate::score::Span::default(),
-        }
-    }
 
     fn meter(upper: &[u32], lower: u32, kind: MeterKind) -> Meter {
         Meter { upper: upper.to_vec(), lower, kind, sign: Default::default() }
@@ -220,7 +197,7 @@ mod tests {
 
     /// The lengths of the tied notes from one time to another, in sixteenths.
     fn sixteenths(meter: Meter, from: i64, to: i64) -> Vec<i64> {
-        let pulse = Pulse::of(&bar(meter));
+        let pulse = Pulse::of(&meter, Time::ZERO);
         let notes = pulse.notes(Time::new(from, 16), Time::new(to, 16));
         notes.iter().map(|(_, v)| v.time().ratio(Time::SIXTEENTH).to_integer()).collect()
     }
@@ -280,7 +257,7 @@ mod tests {
             meter(&[3], 2, MeterKind::Simple),
         ] {
             let length = meter.length();
-            let pulse = Pulse::of(&bar(meter));
+            let pulse = Pulse::of(&meter, Time::ZERO);
             let steps = length.ratio(Time::new(1, 32)).to_integer();
             for from in 0..steps {
                 for to in from + 1..=steps {

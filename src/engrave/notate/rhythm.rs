@@ -126,7 +126,8 @@ impl Writer<'_> {
                 stretch += 1;
             }
             let to = to.min(end);
-            let pulse = self.pulse.get_or_insert_with(|| Pulse::of(self.bar));
+            let pulse =
+                self.pulse.get_or_insert_with(|| Pulse::of(&self.bar.meter, self.bar.offset));
             notes.extend(pulse.notes(at, to).into_iter().map(|(at, v)| (at, v.time(), v)));
             at = to;
         }

@@ -1,9 +1,11 @@
 """What the outside checks have in common: the program they check, and Python modules to check it with."""
 
+import json
 import os
 import pathlib
 import subprocess
 import sys
+import tempfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[3]
 VENV = ROOT / "tests" / "outside" / ".venv"
@@ -28,3 +30,17 @@ def in_own_environment(modules):
     if subprocess.run([python, "-c", f"import {', '.join(modules)}"], capture_output=True).returncode:
         subprocess.run([python, "-m", "pip", "install", "--quiet", *modules.values()], check=True)
     os.execv(python, [python, sys.argv[0], *sys.argv[1:]])
+
+
+def drawing(text):
+    """What a text is drawn as, from the program's JSON."""
+    with tempfile.TemporaryDirectory() as folder:
+        source = pathlib.Path(folder) / "bars.flam"
+        out = pathlib.Path(folder) / "bars.json"
+        source.write_text(text)
+        result = subprocess.run(
+            [program(), "build", source, "-o", out], capture_output=True, text=True
+        )
+        if result.returncode:
+            sys.exit(f"the program does not build\n{text}\n{result.stderr}")
+        return json.loads(out.read_text())
