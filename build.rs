@@ -8,10 +8,11 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 /// File stem in the output folder, PostScript name in the asset crate.
-const FACES: [(&str, &str); 4] = [
+const FACES: [(&str, &str); 5] = [
     ("serif-regular", "LibertinusSerif-Regular"),
-    ("serif-bold", "LibertinusSerif-Bold"),
+    ("serif-semibold", "LibertinusSerif-Semibold"),
     ("serif-italic", "LibertinusSerif-Italic"),
+    ("serif-semibold-italic", "LibertinusSerif-SemiboldItalic"),
     ("mono", "DejaVuSansMono"),
 ];
 

@@ -127,11 +127,11 @@ fn write_svg(bencher: Bencher<'_, '_>, text: Text) {
 /// Each stage, as the library offers it.
 mod stage {
     use flamacue::drawing::{Drawing, Page};
-    use flamacue::engrave::{self, Engraver, Style, System};
+    use flamacue::engrave::{self, BlockPlace, Engraver, Style, System};
     use flamacue::font::Fonts;
     use flamacue::interpret::{self, Reading};
     use flamacue::pages::{Wanted, sheet::Sheet};
-    use flamacue::score::{Item, PlacedBlock, Score};
+    use flamacue::score::{Item, PlacedBlock, PrintedWords, Score};
     use flamacue::source::{Diagnostics, Source};
     use flamacue::syntax::{self, tree::Document};
     use flamacue::write::format::{Format, Writer, each_page};
@@ -209,17 +209,25 @@ mod stage {
     /// share of it.
     pub fn engrave(prepared: &Prepared) -> Vec<Vec<Arc<System>>> {
         let sheet = Sheet::new(&prepared.score.header, &prepared.style);
-        let engraver =
-            Engraver { fonts: &prepared.fonts, style: &prepared.style, space_pt: sheet.space };
+        let engraver = Engraver {
+            fonts: &prepared.fonts,
+            style: &prepared.style,
+            space_pt: sheet.space,
+            printed: PrintedWords::of(None),
+        };
         let blocks: Vec<_> = blocks(&prepared.score).collect();
         let lines = |block: &PlacedBlock| {
             let width = sheet.text_width() / sheet.space;
             match block.settings.columns {
-                0 | 1 => engrave::engrave(&engraver, block, width),
-                columns => engrave::engrave_column(&engraver, block, width / f64::from(columns)),
+                0 | 1 => engrave::engrave(&engraver, block, BlockPlace::alone(block, width)),
+                columns => {
+                    let width = width / f64::from(columns);
+                    let place = BlockPlace { column: true, ..BlockPlace::alone(block, width) };
+                    engrave::engrave(&engraver, block, place)
+                }
             }
         };
-        blocks.into_par_iter().map(lines).collect()
+        blocks.into_par_iter().map(|block| lines(block).systems).collect()
     }
 
     pub fn pages(prepared: &Prepared) -> Drawing {

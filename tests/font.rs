@@ -172,7 +172,7 @@ fn a_face_of_ones_own_mends_what_is_missing() {
 #[test]
 fn heights_are_those_of_a_book_face() {
     let fonts = text();
-    for style in [FaceStyle::Regular, FaceStyle::Bold, FaceStyle::Italic] {
+    for style in [FaceStyle::Regular, FaceStyle::Semibold, FaceStyle::Italic] {
         assert!((0.6..0.72).contains(&fonts.cap_height(style)), "{style:?}");
         assert!((0.4..0.5).contains(&fonts.x_height(style)), "{style:?}");
     }
@@ -181,7 +181,7 @@ fn heights_are_those_of_a_book_face() {
 #[test]
 fn a_run_without_ink_has_an_empty_box() {
     let fonts = text();
-    let run: &GlyphRun = &fonts.shape("   ", FaceStyle::Bold);
+    let run: &GlyphRun = &fonts.shape("   ", FaceStyle::Semibold);
     assert!(run.width > 0.5);
     assert!(fonts.outline(run).is_empty() || fonts.bounds(run).area() == 0.0);
 }

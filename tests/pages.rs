@@ -149,14 +149,19 @@ fn told(text: &str) -> (Compiled, String) {
     (built.expect("pages"), diagnostics.render(&source, false))
 }
 
-/// Where the clefs of a page stand from the left, and the staff spaces they are drawn with, each
+/// Where the staves of a page begin from the left, and the staff spaces they are drawn with, each
 /// once.
-fn clefs(page: &Page) -> (Vec<i64>, Vec<i64>) {
+fn staves(page: &Page) -> (Vec<i64>, Vec<i64>) {
     let (mut lefts, mut spaces) = (BTreeSet::new(), BTreeSet::new());
-    for mark in built::marks(page).into_iter().filter(|mark| mark.kind == Kind::Clef) {
-        if let Shape::Glyph { at, space, .. } = &mark.shape {
-            lefts.insert(at.x.round() as i64);
-            spaces.insert((space * 1000.0).round() as i64);
+    for mark in built::marks(page) {
+        match (mark.kind, &mark.shape) {
+            (Kind::StaffLine, Shape::Box(line)) => {
+                lefts.insert(line.x0.round() as i64);
+            }
+            (Kind::Clef, Shape::Glyph { space, .. }) => {
+                spaces.insert((space * 1000.0).round() as i64);
+            }
+            _ => {}
         }
     }
     (lefts.into_iter().collect(), spaces.into_iter().collect())
@@ -168,11 +173,11 @@ fn neighbours_have_the_same_columns_and_one_size() {
     let wide = "exercise\n  play  [ss][ss][ss][ss] ssss [ss][ss][ss][ss] ssss\n\n";
     let narrow = "exercise\n  play  s s s s\n\n";
     let (built, said) = told(&format!("columns: 4\n\n{narrow}{narrow}{wide}{narrow}{narrow}"));
-    let (lefts, spaces) = clefs(&built.drawing.pages[0]);
+    let (lefts, spaces) = staves(&built.drawing.pages[0]);
     assert_eq!((lefts.len(), spaces.len()), (2, 1), "{lefts:?} {spaces:?}");
     assert_eq!(said.matches("not all of these fit 4 columns; 2 are set").count(), 1, "{said}");
     let (built, said) = told(&format!("columns: 4\n\n{}", narrow.repeat(5)));
-    assert_eq!((clefs(&built.drawing.pages[0]).0.len(), said.as_str()), (4, ""));
+    assert_eq!((staves(&built.drawing.pages[0]).0.len(), said.as_str()), (4, ""));
 }
 
 /// Where so many bars do not fit on a line it has fewer, and no staff is smaller.
@@ -182,6 +187,6 @@ fn a_line_is_broken_before_it_is_set_smaller() {
     let (built, said) = told(&format!("exercise\n  bars: 8\n  play  {bars}\n"));
     assert!(said.contains("8 bars do not fit on one line"), "{said}");
     let page = &built.drawing.pages[0];
-    assert_eq!(clefs(page).1.len(), 1, "one size");
+    assert_eq!(staves(page).1.len(), 1, "one size");
     assert!(number_of(page, Kind::Clef) > 1, "more than one line");
 }

@@ -6,10 +6,10 @@
 mod built;
 
 use flamacue::drawing::Kind;
-use flamacue::engrave::{Engraver, Style};
+use flamacue::engrave::{BlockPlace, Engraver, Style, engrave};
 use flamacue::font::Fonts;
 use flamacue::score::settings::Look;
-use flamacue::score::{Block, Item, PlacedBlock};
+use flamacue::score::{Block, Item, PlacedBlock, PrintedWords};
 use flamacue::source::{Diagnostics, Source};
 use std::path::Path;
 
@@ -61,8 +61,9 @@ fn a_letter_typed_in_one_block_leaves_the_others_equal() {
 fn lines_of_equal_blocks_are_equal() {
     let fonts = Fonts::built_in().expect("the built-in faces");
     let style = Style::built_in(Look::Handout).expect("a style");
-    let engraver = Engraver { fonts: &fonts, style: &style, space_pt: 5.0 };
-    let lines = |block: &Block| flamacue::engrave::engrave(&engraver, block, 90.0);
+    let engraver =
+        Engraver { fonts: &fonts, style: &style, space_pt: 5.0, printed: PrintedWords::of(None) };
+    let lines = |block: &Block| engrave(&engraver, block, BlockPlace::alone(block, 90.0)).systems;
     let path = built::root().join("demo/over-the-bakery.flam");
     let text = std::fs::read_to_string(&path).expect("a file");
     let moved = format!("// A comment of thirty bytes.\n\n\n{text}");

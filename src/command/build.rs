@@ -116,7 +116,7 @@ enum WriterInput {
     Whole(Drawing, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
-    Flowing(Flowing, FlowingWriter),
+    Flowing(Box<Flowing>, FlowingWriter),
 }
 
 /// A score without an error, and what it is set with.
@@ -165,7 +165,9 @@ fn make(
             };
             Some(WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => Some(WriterInput::Flowing(score.flowing(diagnostics)?, writer)),
+        Writer::Flowing(writer) => {
+            Some(WriterInput::Flowing(Box::new(score.flowing(diagnostics)?), writer))
+        }
     }
 }
 

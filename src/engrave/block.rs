@@ -7,40 +7,48 @@ use super::engraver::Engraver;
 use super::measure::opening::{BarOpening, warning_width};
 use super::notate::shown::{Shown, shown};
 use super::notate::ties::comes_in;
+use super::place::{BlockPlace, Edges};
 use super::space::bar::SpacedBar;
 use super::space::line_start::{LineStart, wish};
-use super::space::lines::break_lines;
+use super::space::lines::{SetLine, break_lines};
 use super::space::spacing::space;
-use super::space::widths::{COLUMN_FULL, LineWidths, NEARLY_FULL};
+use super::space::widths::LineWidths;
 use crate::parallel::{Each, map_in_order};
 use crate::score::{Block, Closing};
 use std::sync::Arc;
 
-/// Engraves a block in lines of a width given in staff spaces.
-pub fn engrave(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<Arc<System>> {
-    engrave_lines(engraver, block, width, NEARLY_FULL)
+/// A block in lines.
+#[derive(Clone, Debug)]
+pub struct Engraved {
+    /// The lines.
+    pub systems: Vec<Arc<System>>,
+    /// Whether it fits its width whatever it shows at its ends: no bar had to be made smaller, and no
+    /// line got fewer bars than it should have.
+    pub fits: bool,
 }
 
-/// Engraves a block for a column between others: a last line that fills most of the width is set to
-/// all of it, so that the blocks of a grid end alike.
-pub fn engrave_column(engraver: &Engraver<'_>, block: &Block, width: f64) -> Vec<Arc<System>> {
-    engrave_lines(engraver, block, width, COLUMN_FULL)
-}
-
-fn engrave_lines(
-    engraver: &Engraver<'_>,
-    block: &Block,
-    width: f64,
-    nearly: f64,
-) -> Vec<Arc<System>> {
+/// Engraves a block for its place.
+pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Engraved {
+    let edges = place.edges;
     let shown = shown(block);
     // A long block is shared out among processors bar by bar, and then line by line.
-    let spaced = map_in_order(Each::Small, shown.into_iter().enumerate().collect(), |bar| {
+    let spaced = map_in_order(Each::Small, shown.iter().copied().enumerate().collect(), |bar| {
         let (index, shown) = bar;
-        space_bar(engraver, block, index, shown)
+        space_bar(engraver, block, (index, shown), edges)
     });
     let spaced: Vec<SpacedBar> = spaced.into_iter().flatten().collect();
-    let lines = break_lines(&spaced, &LineWidths::new(engraver, block, width, nearly));
+    let lines = break_lines(&spaced, &LineWidths::new(engraver, block, place));
+    let all_fits = |lines: &[SetLine]| lines.iter().all(|line| line.scale >= 1.0 && !line.cut);
+    let fits = match (edges.shows_opening(), shown.first()) {
+        (false, Some(first)) => {
+            let widest = BlockPlace { edges: edges.with_opening(), ..place };
+            let mut bars = spaced.clone();
+            let first = space_bar(engraver, block, (0, *first), widest.edges);
+            bars.splice(..bars.len().min(1), first);
+            all_fits(&break_lines(&bars, &LineWidths::new(engraver, block, widest)))
+        }
+        _ => all_fits(&lines),
+    };
     let mut spaced = spaced.into_iter();
     let lines = lines
         .into_iter()
@@ -49,22 +57,23 @@ fn engrave_lines(
             (line, bars)
         })
         .collect();
-    map_in_order(Each::Small, lines, |(line, bars)| {
-        Arc::new(system::draw(engraver, block, &line, bars))
-    })
+    let systems = map_in_order(Each::Small, lines, |(line, bars)| {
+        Arc::new(system::draw(engraver, block, edges, &line, bars))
+    });
+    Engraved { systems, fits }
 }
 
 /// Spaces a bar of a block as its neighbours ask.
 fn space_bar(
     engraver: &Engraver<'_>,
     block: &Block,
-    index: usize,
-    shown: Shown,
+    (index, shown): (usize, Shown),
+    edges: Edges,
 ) -> Option<SpacedBar> {
     let bar = block.bars.get(index)?;
     let before = index.checked_sub(1).and_then(|i| block.bars.get(i));
     let opening = BarOpening {
-        time: before.is_none_or(|before| before.meter != bar.meter),
+        time: before.map_or(edges.time, |before| before.meter != bar.meter),
         repeat: bar.repeat_start,
         joined: before.is_some_and(|before| match before.closing {
             Closing::Repeat { .. } => true,
@@ -78,7 +87,7 @@ fn space_bar(
         warning: warning_width(engraver, &bar.meter, opening),
     };
     if index + 1 == block.bars.len() {
-        spaced.close_block(engraver);
+        spaced.close_block(engraver, edges.end);
     }
     Some(spaced)
 }

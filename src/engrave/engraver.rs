@@ -3,6 +3,7 @@
 use super::style::Style;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts, Glyph, GlyphRun};
+use crate::score::PrintedWords;
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 
@@ -15,9 +16,16 @@ pub struct Engraver<'a> {
     pub style: &'a Style,
     /// Points in a staff space.
     pub space_pt: f64,
+    /// The words it prints of its own.
+    pub printed: &'static PrintedWords,
 }
 
 impl Engraver<'_> {
+    /// A size of words at the staff, in staff spaces, in points: none is too small to be read.
+    pub fn points(&self, spaces: f64) -> f64 {
+        (spaces * self.space_pt).max(self.style.smallest_pt)
+    }
+
     /// A size in points as staff spaces.
     pub fn pt(&self, points: f64) -> f64 {
         points / self.space_pt

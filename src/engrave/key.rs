@@ -7,6 +7,7 @@ use super::engraver::Engraver;
 use super::key_block::block;
 use super::measure::opening::{BarOpening, line_lead};
 use super::notate::shown::Shown;
+use super::place::{Edges, FinalBarline};
 use super::space::bar::SpacedBar;
 use super::space::gaps::Gap;
 use super::space::lines::SetLine;
@@ -20,6 +21,8 @@ use crate::score::{Bar, Block};
 use crate::source::Span;
 use std::sync::Arc;
 
+/// A line begins with a clef and no time signature.
+const EDGES: Edges = Edges { clef: true, time: false, heading: false, end: FinalBarline::Full };
 /// The least distance of two notes (no source).
 const PITCH: f64 = 5.0;
 /// The distance of notes that fills the width is no greater than this (no source).
@@ -99,7 +102,7 @@ fn layout(
     // Any entry may come to stand first on its line.
     let left = bars.iter().flat_map(|bar| &bar.columns).map(|column| column.left);
     let lead = engraver.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
-    let clef = line_lead(engraver, whole[0].settings.staff, false) + lead;
+    let clef = line_lead(engraver, EDGES.clef_of(whole[0].settings.staff), false) + lead;
     let closing = bars.iter().map(|bar| bar.closing).fold(0.0, f64::max);
     // The first note stands half a pitch from the margin, or after the clef.
     let pitch_of =
@@ -134,7 +137,7 @@ fn line(
     for (index, gap) in bar.gaps.iter_mut().enumerate() {
         *gap = Gap::fixed(if index == last { pitch / 2.0 } else { pitch });
     }
-    bar.lead = first - line_lead(engraver, block.settings.staff, false);
+    bar.lead = first - line_lead(engraver, EDGES.clef_of(block.settings.staff), false);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
     let set = SetLine {
         from: 0,
@@ -145,7 +148,7 @@ fn line(
         scale: (width / natural).min(1.0),
         cut: false,
     };
-    let mut system = system::draw(engraver, block, &set, vec![bar]);
+    let mut system = system::draw(engraver, block, EDGES, &set, vec![bar]);
     set_names(engraver, &mut system, entries, layout, block.settings.staff);
     let names = entries.iter().map(|entry| entry.name.clone()).collect();
     Some(KeyLine { system, names })
@@ -160,7 +163,7 @@ fn set_names(
     layout: &Layout,
     staff: Staff,
 ) {
-    let points = engraver.style.words_pt;
+    let points = engraver.points(engraver.style.words);
     let size = engraver.pt(points);
     let ascent = engraver.fonts.text.cap_height(FaceStyle::Italic) * size;
     let mut nodes = system.nodes.to_vec();
@@ -181,7 +184,7 @@ fn set_names(
 
 /// Breaks a name between its words, so that no line is wider than its room or the longest word.
 fn name(engraver: &Engraver<'_>, text: &str, room: f64) -> EntryName {
-    let points = engraver.style.words_pt;
+    let points = engraver.points(engraver.style.words);
     let shape = |words: &str| engraver.words(words, FaceStyle::Italic, points);
     let longest = text.split_whitespace().map(|word| shape(word).1).fold(room, f64::max);
     let mut lines: Vec<String> = Vec::new();

@@ -16,11 +16,14 @@ pub mod key;
 mod key_block;
 mod measure;
 mod notate;
+mod place;
 mod space;
 mod staff;
 pub mod style;
 
-pub use block::{engrave, engrave_column};
+pub use block::{Engraved, engrave};
+pub use draw::over::heading::{Heading, heading};
 pub use draw::system::System;
 pub use engraver::Engraver;
+pub use place::{BlockPlace, Edges, FinalBarline};
 pub use style::Style;

@@ -80,16 +80,38 @@ pub struct Style {
     /// Between rows.
     pub between_rows: f64,
 
-    /// Size of sticking letters, in points.
-    pub sticking_pt: f64,
-    /// Size of counts, in points.
-    pub count_pt: f64,
-    /// Size of free words, in points.
-    pub words_pt: f64,
-    /// Size of tempo words, in points.
-    pub tempo_pt: f64,
-    /// Size of bar numbers, in points.
-    pub bar_number_pt: f64,
+    /// Size of sticking letters.
+    pub sticking: f64,
+    /// Size of counts.
+    pub count: f64,
+    /// Size of free words, and of the labels of rows.
+    pub words: f64,
+    /// Size of tempo words.
+    pub tempo: f64,
+    /// Size of bar numbers.
+    pub bar_number: f64,
+    /// No word at the staff but the number of a bar is smaller, in points.
+    pub smallest_pt: f64,
+
+    /// Size of the title, in points, as all sizes of words that stand between the music: on a staff
+    /// of another height they change by the square root of how the staff does.
+    pub title_pt: f64,
+    /// Size of the subtitle and the author.
+    pub subtitle_pt: f64,
+    /// Size of a part's heading.
+    pub part_pt: f64,
+    /// Size of a chapter's heading.
+    pub chapter_pt: f64,
+    /// Size of a section's heading.
+    pub section_pt: f64,
+    /// Size of a block's title.
+    pub block_title_pt: f64,
+    /// Size of prose.
+    pub prose_pt: f64,
+    /// Distance of baselines in prose, as a factor on its size.
+    pub leading: f64,
+    /// Size of running heads and page numbers.
+    pub foot_pt: f64,
 }
 
 /// The table every other style starts from.

@@ -9,17 +9,18 @@ use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// How many faces are part of the program; they come before all others.
-const BUILT_IN: u8 = 4;
+const BUILT_IN: u8 = 5;
 
 /// The faces of words. Each style has a first face, and others for the characters that one lacks.
 pub struct TextFonts {
     faces: Vec<TextFace>,
     regular: Vec<FaceId>,
-    bold: Vec<FaceId>,
+    semibold: Vec<FaceId>,
     italic: Vec<FaceId>,
+    semibold_italic: Vec<FaceId>,
     mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
-    shaped: [Mutex<Shaped>; 4],
+    shaped: [Mutex<Shaped>; 5],
 }
 
 type Shaped = HashMap<Box<str>, Arc<GlyphRun>>;
@@ -37,20 +38,23 @@ impl TextFonts {
     /// Says which face cannot be read.
     pub fn built_in() -> Result<Self, FontError> {
         let regular = include_bytes!(concat!(env!("OUT_DIR"), "/serif-regular.otf"));
-        let bold = include_bytes!(concat!(env!("OUT_DIR"), "/serif-bold.otf"));
+        let semibold = include_bytes!(concat!(env!("OUT_DIR"), "/serif-semibold.otf"));
         let italic = include_bytes!(concat!(env!("OUT_DIR"), "/serif-italic.otf"));
+        let both = include_bytes!(concat!(env!("OUT_DIR"), "/serif-semibold-italic.otf"));
         let mono = include_bytes!(concat!(env!("OUT_DIR"), "/mono.otf"));
         Ok(Self {
             faces: vec![
                 TextFace::parse("the regular text face", regular)?,
-                TextFace::parse("the bold text face", bold)?,
+                TextFace::parse("the semibold text face", semibold)?,
                 TextFace::parse("the italic text face", italic)?,
+                TextFace::parse("the semibold italic text face", both)?,
                 TextFace::parse("the face of code", mono)?,
             ],
             regular: vec![FaceId(0)],
-            bold: vec![FaceId(1), FaceId(0)],
+            semibold: vec![FaceId(1), FaceId(0)],
             italic: vec![FaceId(2), FaceId(0)],
-            mono: vec![FaceId(3), FaceId(0)],
+            semibold_italic: vec![FaceId(3), FaceId(0)],
+            mono: vec![FaceId(4), FaceId(0)],
             shaped: Default::default(),
         })
     }
@@ -70,9 +74,14 @@ impl TextFonts {
         let id = |nth: usize| u8::try_from(first + nth).map(FaceId).ok();
         let count = parsed.len();
         self.faces.extend(parsed);
-        let chains = [&mut self.regular, &mut self.bold, &mut self.italic];
-        for (nth, chain) in chains.into_iter().enumerate() {
-            let own = if nth < count { nth } else { 0 };
+        let own = |nth: usize| if nth < count { nth } else { 0 };
+        // What is both is italic where there is an italic face of their own.
+        for (own, chain) in [
+            (0, &mut self.regular),
+            (own(1), &mut self.semibold),
+            (own(2), &mut self.italic),
+            (own(2), &mut self.semibold_italic),
+        ] {
             let wanted = (0..count).filter(|nth| *nth == own || *nth == 0).rev();
             let wanted: Vec<FaceId> = wanted.filter_map(id).collect();
             chain.splice(0..0, wanted);
@@ -87,8 +96,9 @@ impl TextFonts {
     pub fn chain(&self, style: FaceStyle) -> &[FaceId] {
         match style {
             FaceStyle::Regular => &self.regular,
-            FaceStyle::Bold => &self.bold,
+            FaceStyle::Semibold => &self.semibold,
             FaceStyle::Italic => &self.italic,
+            FaceStyle::SemiboldItalic => &self.semibold_italic,
             FaceStyle::Mono => &self.mono,
         }
     }
@@ -128,11 +138,12 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        let [regular, bold, italic, mono] = &self.shaped;
+        let [regular, semibold, italic, semibold_italic, mono] = &self.shaped;
         let shaped = match style {
             FaceStyle::Regular => regular,
-            FaceStyle::Bold => bold,
+            FaceStyle::Semibold => semibold,
             FaceStyle::Italic => italic,
+            FaceStyle::SemiboldItalic => semibold_italic,
             FaceStyle::Mono => mono,
         };
         let open = || shaped.lock().unwrap_or_else(PoisonError::into_inner);

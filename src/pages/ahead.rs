@@ -1,8 +1,9 @@
 //! Blocks engraved and words set ahead of their turn, many at once on any processors that are free.
 
-use super::block;
 use super::column::ColumnPiece;
-use super::engraved::EngravedBlock;
+use super::edges::{begins_series, goes_on};
+use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
+use super::item;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use crate::parallel::{Each, map_in_order};
@@ -32,7 +33,10 @@ impl Ahead {
     ) -> EngravedBlock {
         let at = self.reach(setter, score, index, memo);
         let engraved = at.and_then(|at| self.blocks.get(at)?.clone());
-        engraved.unwrap_or_else(|| EngravedBlock::of(setter, block))
+        engraved.unwrap_or_else(|| {
+            let among = BlockAmong { items: &score.items, index, block, first_in_row: true };
+            EngravedBlock::of(setter, among)
+        })
     }
 
     /// The words of an index. Indices do not go down.
@@ -76,77 +80,106 @@ fn end_of_grid(items: &[Item], wanted: usize, from: usize) -> usize {
     end
 }
 
-/// Whether two items are blocks of one grid.
-fn goes_on(before: Option<&Item>, item: Option<&Item>) -> bool {
-    let columns = |item: Option<&Item>| {
-        item.and_then(block::of_item).map(|block| block.settings.columns).filter(|n| *n > 1)
-    };
-    columns(before).is_some() && columns(before) == columns(item)
+/// Where a block is to stand.
+#[derive(Clone, Copy, Debug)]
+struct GridPlace {
+    /// Its index.
+    index: usize,
+    /// In how many columns.
+    columns: usize,
+    /// It begins a row of them.
+    first_in_row: bool,
 }
 
-/// Engraves the blocks among items that were not engraved before. Blocks that follow one another and
-/// ask for the same columns have the same, as many as the widest that fits any has room in.
-fn engrave(
-    setter: &Setter<'_>,
-    items: &[Item],
-    memo: &mut PagesMemo,
-) -> Vec<Option<EngravedBlock>> {
-    let (mut new, mut all) = (Vec::new(), Vec::new());
-    for (at, item) in items.iter().enumerate() {
-        let block = block::of_item(item);
-        let known = block.and_then(|block| memo.engraved.get(&block.block).cloned());
-        if let (Some(block), None) = (block, &known) {
-            new.push((at, block));
-        }
-        all.push(known);
-    }
-    let made =
-        map_in_order(Each::Small, new, |(at, block)| (at, block, EngravedBlock::of(setter, block)));
-    put(made, &mut all, memo);
-    let other = in_other_columns(items, &all);
-    let made = map_in_order(Each::Small, other, |(at, block, engraved, columns)| {
-        (at, block, engraved.among(setter, block, columns))
-    });
-    put(made, &mut all, memo);
-    all
-}
-
-fn put(
-    made: Vec<(usize, &PlacedBlock, EngravedBlock)>,
-    all: &mut [Option<EngravedBlock>],
-    memo: &mut PagesMemo,
-) {
-    for (at, block, engraved) in made {
-        memo.engraved.put(&block.block, engraved.clone());
-        if let Some(place) = all.get_mut(at) {
-            *place = Some(engraved);
-        }
-    }
-}
-
-/// Blocks that have other columns than those beside them, and what they are to have.
-fn in_other_columns<'a>(
-    items: &'a [Item],
-    all: &[Option<EngravedBlock>],
-) -> Vec<(usize, &'a PlacedBlock, EngravedBlock, usize)> {
-    let mut other = Vec::new();
+/// Where the blocks among items stand that fit so many columns each. Blocks that follow one another
+/// and ask for the same columns have the same, as many as the widest that fits any has room in.
+fn places(items: &[Item], fits: impl Fn(usize) -> usize) -> Vec<GridPlace> {
+    let mut places = Vec::new();
     let mut from = 0;
     while from < items.len() {
         let mut to = from + 1;
         while to < items.len() && goes_on(items.get(to - 1), items.get(to)) {
             to += 1;
         }
-        let grid = || all.iter().enumerate().take(to).skip(from);
-        let fits = grid().filter_map(|(_, set)| set.as_ref().map(|set| set.fits));
-        let columns = fits.filter(|fits| *fits > 1).min().unwrap_or(1);
-        for (at, set) in grid() {
-            let block = items.get(at).and_then(block::of_item);
-            let Some((block, set)) = block.zip(set.as_ref()) else { continue };
-            if set.fits > 1 && set.columns != columns {
-                other.push((at, block, set.clone(), columns));
+        let columns = (from..to).map(&fits).filter(|fits| *fits > 1).min().unwrap_or(1);
+        let mut nth = 0;
+        for index in from..to {
+            // What has a line of its own ends a row, and a series begins one.
+            if begins_series(items, index) {
+                nth = 0;
             }
+            let columns = if fits(index) > 1 { columns } else { 1 };
+            places.push(GridPlace {
+                index,
+                columns,
+                first_in_row: columns == 1 || nth % columns == 0,
+            });
+            nth = if columns == 1 { 0 } else { nth + 1 };
         }
         from = to;
     }
-    other
+    places
+}
+
+/// Engraves the blocks among items that were not engraved before.
+fn engrave(
+    setter: &Setter<'_>,
+    items: &[Item],
+    memo: &mut PagesMemo,
+) -> Vec<Option<EngravedBlock>> {
+    let mut all = vec![None; items.len()];
+    let asked = |index: usize| {
+        let block = items.get(index).and_then(item::of_item);
+        block.map_or(1, |block| block.settings.columns as usize)
+    };
+    let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
+    set(items, places(items, asked), (&mut all, memo), any, |among, _, _| {
+        EngravedBlock::of(setter, among)
+    });
+    let fits: Vec<usize> =
+        all.iter().map(|set: &Option<EngravedBlock>| set.as_ref().map_or(1, |s| s.fits)).collect();
+    let places = places(items, |index| fits.get(index).copied().unwrap_or(1));
+    let known = |versions: &EngravedVersions, among: &BlockAmong<'_>, columns| {
+        versions.of(columns, among.shown(columns)).cloned()
+    };
+    set(items, places, (&mut all, memo), known, |among, columns, fits| {
+        EngravedBlock::again(setter, among, columns, fits)
+    });
+    all
+}
+
+/// Sets blocks at their places: those that are `known` of what was set before, and others made now.
+fn set<'a>(
+    items: &'a [Item],
+    places: Vec<GridPlace>,
+    (all, memo): (&mut [Option<EngravedBlock>], &mut PagesMemo),
+    known: impl Fn(&EngravedVersions, &BlockAmong<'_>, usize) -> Option<EngravedBlock>,
+    make: impl Fn(BlockAmong<'a>, usize, usize) -> EngravedBlock + Sync,
+) {
+    let mut new = Vec::new();
+    for GridPlace { index, columns, first_in_row } in places {
+        let Some(block) = items.get(index).and_then(item::of_item) else { continue };
+        let among = BlockAmong { items, index, block, first_in_row };
+        let Some(set) = all.get_mut(index) else { continue };
+        let fits = set.as_ref().map(|set| set.fits);
+        if set.as_ref().is_some_and(|set| set.is(columns, among.shown(columns))) {
+            continue;
+        }
+        match memo.engraved.get(&block.block).and_then(|versions| known(versions, &among, columns))
+        {
+            Some(known) => *set = Some(known),
+            None => new.push((among, columns, fits.unwrap_or(1))),
+        }
+    }
+    let made = map_in_order(Each::Small, new, |(among, columns, fits)| {
+        (among, make(among, columns, fits))
+    });
+    for (among, engraved) in made {
+        if let Some(versions) = memo.engraved.entry(&among.block.block) {
+            versions.put(engraved.clone());
+        }
+        if let Some(set) = all.get_mut(among.index) {
+            *set = Some(engraved);
+        }
+    }
 }

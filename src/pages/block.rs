@@ -1,31 +1,22 @@
 //! A block as pieces: its number and title, then its lines.
 
+use super::engraved::EngravedBlock;
 use super::piece::{OutlineHeading, Piece};
 use super::setter::Setter;
+use super::title::{TitleParts, TitlePiece};
 use crate::drawing::{Inset, Node};
-use crate::engrave;
 use crate::engrave::System;
-use crate::score::{Block, Item, PlacedBlock};
+use crate::score::PlacedBlock;
 use kurbo::Vec2;
-use std::sync::Arc;
 
 impl Setter<'_> {
-    /// A block's music in lines of a width in points: the whole text's, or one of several columns'.
-    pub fn systems(&self, block: &Block, columns: usize, width: f64) -> Vec<Arc<System>> {
-        let spaces = width / self.sheet.space;
-        if columns == 1 {
-            engrave::engrave(&self.context, block, spaces)
-        } else {
-            engrave::engrave_column(&self.context, block, spaces)
-        }
-    }
-
     /// A block: its title, then its lines.
-    pub fn block(&self, block: &PlacedBlock, systems: &[Arc<System>]) -> Vec<Piece> {
+    pub fn block(&self, block: &PlacedBlock, engraved: &EngravedBlock) -> Vec<Piece> {
         let sheet = self.sheet;
+        let systems = &engraved.systems;
         let mut pieces = Vec::new();
-        let title = self.block_title(block, sheet.text_width());
-        if let Some(mut piece) = title {
+        let title = self.block_title(block, engraved, TitleParts::All, sheet.text_width());
+        if let Some(TitlePiece { mut piece, .. }) = title {
             piece.before = sheet.before_block;
             piece.keep_with_next = true;
             piece.of_block = true;
@@ -62,19 +53,6 @@ impl Setter<'_> {
             ..Piece::default()
         }
     }
-}
-
-/// An item that is music.
-pub fn of_item(item: &Item) -> Option<&PlacedBlock> {
-    match item {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    }
-}
-
-/// Whether the outline lists a block.
-pub fn is_headed(block: &PlacedBlock) -> bool {
-    block.number.is_some() || block.title.is_some()
 }
 
 /// What the outline calls a block, the nth side by side: its number and its title.

@@ -1,12 +1,15 @@
 //! The body, set item by item: words, blocks alone, and blocks side by side.
 
 use super::ahead::Ahead;
-use super::block;
+use super::beside;
+use super::beside::Beside;
 use super::bond;
 use super::codes;
 use super::column::ColumnPiece;
+use super::edges::begins_series;
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
+use super::item;
 use super::opens;
 use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
@@ -18,7 +21,6 @@ use crate::parallel::Stop;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
-use std::borrow::Borrow;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -64,7 +66,7 @@ pub fn set(
         }
         let first = growing.body.pieces.len();
         let items = match item {
-            Item::Block(block) => growing.row(index, block.settings.columns as usize),
+            Item::Block(block) => growing.row(index, block.settings.columns as usize, referring),
             Item::Heading { .. } | Item::Prose(_) => {
                 growing.told_of = None;
                 growing.words(index, item, referring.binary_search(&index).is_ok());
@@ -73,6 +75,11 @@ pub fn set(
         };
         if let Some(first) = growing.body.pieces.get_mut(first) {
             first.bond = bond::between(&score.items, index);
+            if let Some(Item::Heading { level, .. }) =
+                index.checked_sub(1).and_then(|i| score.items.get(i))
+            {
+                first.before = setter.sheet.heading(*level).after;
+            }
         }
         index += items;
     }
@@ -111,7 +118,7 @@ impl<'a> Growing<'a, '_> {
 
     /// Sets as many of the blocks from an index on as stand side by side in columns; how many these
     /// are.
-    fn row(&mut self, index: usize, asked: usize) -> usize {
+    fn row(&mut self, index: usize, asked: usize, referring: &[usize]) -> usize {
         let setter = self.setter;
         let mut columns = asked;
         let mut cells: Vec<GridBlock<'a>> = Vec::new();
@@ -130,36 +137,57 @@ impl<'a> Growing<'a, '_> {
                 }
                 break;
             }
-            cells.push(GridBlock { block, systems: engraved.systems });
+            let begins_series = nth == 0 && begins_series(&self.score.items, index);
+            cells.push(GridBlock { block, engraved, begins_series });
         }
         if self.wanted == Wanted::PagesAndPictures {
-            for cell in &cells {
-                let set = setter.block(cell.block, &cell.systems);
-                self.picture(cell.block, &set);
-            }
+            cells.iter().for_each(|cell| self.picture(cell.block));
         }
-        let count = cells.len().max(1);
-        let piece = self.side_by_side(&cells, columns);
+        let refers = |index| referring.binary_search(&index).is_ok();
+        let beside = match cells.len() {
+            1 => beside::of(self.score, index, refers),
+            _ => None,
+        };
+        let piece = self.side_by_side(&cells, columns, beside);
+        let with_prose = !piece.nodes.is_empty();
         self.body.pieces.push(ColumnPiece::new(piece, index));
-        count
+        cells.len().max(1) + usize::from(with_prose)
     }
 
-    /// Blocks side by side as a piece.
-    fn side_by_side(&mut self, cells: &[GridBlock<'a>], columns: usize) -> Arc<Piece> {
+    /// Blocks side by side as a piece, or one with prose beside it, where that fits.
+    fn side_by_side(
+        &mut self,
+        cells: &[GridBlock<'a>],
+        columns: usize,
+        beside: Option<Beside<'_>>,
+    ) -> Arc<Piece> {
         let Some(first) = cells.first() else { return Arc::default() };
         let same = |row: &&SetRow| {
-            let number = |cell: &GridBlock<'_>| (Arc::as_ptr(&cell.block.block), cell.block.number);
-            let known = row.cells.iter().map(|(block, number)| (Arc::as_ptr(block), *number));
-            row.columns == columns && known.eq(cells.iter().map(number))
+            let mut known = row.cells.iter().zip(cells);
+            let same = known.all(|((block, number, engraved), cell)| {
+                Arc::ptr_eq(block, &cell.block.block)
+                    && *number == cell.block.number
+                    && engraved.is_same(&cell.engraved)
+            });
+            let prose = row.beside.as_ref().map(Arc::as_ptr);
+            let same = same && prose == beside.map(|beside| Arc::as_ptr(&beside.prose.value));
+            row.columns == columns && row.cells.len() == cells.len() && same
         };
         if let Some(row) = self.memo.rows.get(&first.block.block).filter(same) {
             return row.piece.clone();
         }
-        let piece = Arc::new(self.setter.grid_row(cells, columns));
-        let own = cells.iter().map(|cell| (cell.block.block.clone(), cell.block.number)).collect();
+        let with_prose =
+            beside.and_then(|beside| self.setter.row_with_prose(first, columns, beside));
+        let piece = with_prose.unwrap_or_else(|| self.setter.grid_row(cells, columns));
+        let piece = Arc::new(piece);
+        let beside = beside.map(|beside| beside.prose.value.clone());
+        let own = |cell: &GridBlock<'_>| {
+            (cell.block.block.clone(), cell.block.number, cell.engraved.clone())
+        };
+        let own = cells.iter().map(own).collect();
         self.memo
             .rows
-            .put(&first.block.block, SetRow { cells: own, columns, piece: piece.clone() });
+            .put(&first.block.block, SetRow { cells: own, columns, beside, piece: piece.clone() });
         piece
     }
 
@@ -170,15 +198,17 @@ impl<'a> Growing<'a, '_> {
             self.warn_of_smaller(block, &engraved.systems);
         }
         let known = self.memo.alone.get(&block.block);
-        let known = known.filter(|(number, _)| *number == block.number).map(|(_, set)| set.clone());
+        let known =
+            known.filter(|(number, was, _)| *number == block.number && was.is_same(&engraved));
+        let known = known.map(|(_, _, set)| set.clone());
         let set = known.unwrap_or_else(|| {
-            let set = self.setter.block(block, &engraved.systems).into_iter();
+            let set = self.setter.block(block, &engraved).into_iter();
             let set: Pieces = set.map(Arc::new).collect();
-            self.memo.alone.put(&block.block, (block.number, set.clone()));
+            self.memo.alone.put(&block.block, (block.number, engraved, set.clone()));
             set
         });
         if self.wanted == Wanted::PagesAndPictures {
-            self.picture(block, &set);
+            self.picture(block);
         }
         self.body.pieces.extend(set.iter().map(|piece| ColumnPiece::new(piece.clone(), index)));
     }
@@ -219,15 +249,22 @@ impl<'a> Growing<'a, '_> {
         }
     }
 
-    fn picture<P: Borrow<Piece>>(&mut self, block: &PlacedBlock, set: &[P]) {
-        let picture = picture::of_block(self.setter.fonts, block, set, self.setter.lines);
+    /// A picture of a block, which shows all that it begins with, whatever it does on its page.
+    fn picture(&mut self, block: &PlacedBlock) {
+        let engraved = EngravedBlock::for_picture(&self.setter, block);
+        let set = self.setter.block(block, &engraved);
+        let picture = picture::of_block(self.setter.fonts, block, &set, self.setter.lines);
         self.body.pictures.push((picture::key(block, self.body.pictures.len()), picture));
     }
 }
 
-/// The blocks from an index on that may stand side by side in columns: those that ask for as many.
+/// The blocks from an index on that may stand side by side in columns: those that ask for as many, up to
+/// where a series begins.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
     let items = score.items.get(index..).unwrap_or(&[]);
-    let blocks = items.iter().map_while(block::of_item);
-    blocks.take_while(move |block| block.settings.columns as usize == columns).take(columns)
+    let blocks = items.iter().map_while(item::of_item).enumerate();
+    let same = move |(nth, block): &(usize, &PlacedBlock)| {
+        block.settings.columns as usize == columns && (*nth == 0 || !begins_series(items, *nth))
+    };
+    blocks.take_while(same).map(|(_, block)| block).take(columns)
 }

@@ -8,6 +8,7 @@ use super::prose;
 use super::prose::WordStyle;
 use super::prose_blocks;
 use super::setter::Setter;
+use super::sheet::HeadingMeasures;
 use crate::drawing::{Kind, Mark, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::parallel::{Each, map_in_order};
@@ -84,11 +85,12 @@ impl Setter<'_> {
     }
 
     fn heading(&self, item: usize, level: u8, text: &[Inline]) -> Vec<Piece> {
-        let size = self.heading_size(level);
+        let HeadingMeasures { size, before, .. } = self.sheet.heading(level);
         let width = self.sheet.text_width();
-        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size };
+        let face = heading_face(level);
+        let style = WordStyle { kind: Kind::Heading, face, size };
         let lines = prose::lines(self.fonts, text, style, width);
-        let mut pieces = self.rows(lines, 0.0, size, self.sheet.before_heading);
+        let mut pieces = self.rows(lines, 0.0, size, before);
         pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
         if let Some(first) = pieces.first_mut() {
             let words = prose::words(text).into();
@@ -99,11 +101,11 @@ impl Setter<'_> {
 
     /// A chapter's heading of one line.
     pub fn heading_row(&self, words: &str) -> Piece {
-        let size = self.heading_size(1);
-        let run = self.fonts.text.shape(words, FaceStyle::Bold);
+        let HeadingMeasures { size, before, .. } = self.sheet.heading(1);
+        let run = self.fonts.text.shape(words, FaceStyle::Semibold);
         let text = Shape::Text { run, at: Point::ZERO, size };
         let marks = vec![Mark::new(Kind::Heading, text)];
-        self.row(marks, 0.0, size, self.sheet.before_heading)
+        self.row(marks, 0.0, size, before)
     }
 }
 
@@ -127,6 +129,14 @@ impl WordsContext {
             under_music: matches!(above, Some(Item::Block(_))),
             references: item.references().into_iter().map(|r| setter.answers.say(r)).collect(),
         }
+    }
+}
+
+/// The face of headings of a level: sections are told from chapters by more than their size.
+fn heading_face(level: u8) -> FaceStyle {
+    match level {
+        0 | 1 => FaceStyle::Semibold,
+        _ => FaceStyle::SemiboldItalic,
     }
 }
 

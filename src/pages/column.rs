@@ -53,9 +53,10 @@ impl ColumnPiece {
         })
     }
 
-    /// Words of its item, whatever place the item had when they were set.
+    /// Words of its item, whatever place the item had when they were set; words beside blocks are those of
+    /// the item after them.
     pub fn said_of_item(&self, said: &Prose) -> Prose {
-        said.clone().of_item(self.of)
+        said.clone().of_item(self.of + self.piece.row.len())
     }
 
     /// The headings and the blocks it is the first line of; blocks by their index among the items.
@@ -76,8 +77,12 @@ impl ColumnPiece {
     }
 }
 
-/// What stands around the items is counted from the last numbers there are.
-const LAST_ITEM: usize = usize::MAX - 2;
+/// What stands around the items is counted from the last numbers there are: the heading of the contents,
+/// and that of the notation key before and after the items.
+pub const OVER_CONTENTS: usize = usize::MAX - 2;
+pub const OVER_FIRST_KEY: usize = usize::MAX - 1;
+pub const OVER_LAST_KEY: usize = usize::MAX;
+const LAST_ITEM: usize = usize::MAX - 3;
 
 impl From<Piece> for ColumnPiece {
     fn from(piece: Piece) -> Self {

@@ -11,11 +11,12 @@ use super::setter;
 use super::setter::Setter;
 use super::settle::settle;
 use super::sheet::Sheet;
+use super::title::number_width;
 use crate::drawing::{Drawing, Page};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
 use crate::parallel::Stop;
-use crate::score::Score;
+use crate::score::{PrintedWords, Score};
 use crate::source::{Diagnostics, Source};
 
 /// A file, composed.
@@ -74,21 +75,23 @@ fn set(
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
 ) -> Option<(Layout, Vec<(String, Page)>)> {
     let sheet = Sheet::new(&score.header, style);
-    memo.set_with(&score.header, style, &sheet);
-    let context = Engraver { fonts, style, space_pt: sheet.space };
+    let number_width = number_width(fonts, score);
+    memo.set_with(&score.header, style, (&sheet, number_width));
+    let printed = PrintedWords::of(score.header.language.as_deref());
+    let context = Engraver { fonts, style, space_pt: sheet.space, printed };
     let (answers, referring) = memo.answers.of(score);
     let hyphens = setter::hyphens(score.header.language.as_deref());
     let lines = &source.lines();
     // It is told of pictures once more each time, so that nothing stays untold.
     let known = &mut memo.pictures;
     let pictures = &pictures::of(source, score, known, diagnostics);
-    let setter =
-        Setter { fonts, sheet: &sheet, context, answers: &answers, pictures, hyphens, lines };
+    let (sheet, answers) = (&sheet, &answers);
+    let setter = Setter { fonts, sheet, context, answers, pictures, hyphens, number_width, lines };
     let mut body = body::set(setter, score, &referring, memo, stop, (wanted, diagnostics))?;
     let pictures = std::mem::take(&mut body.pictures);
     let galley = galley::collect(&setter, score, body, memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
     let index = index_columns::known_pages(&setter, score, &settled, memo);
     settled.add_index(index, &score.header);
-    Some((Layout::new(&sheet, score, settled, lines), pictures))
+    Some((Layout::new(sheet, score, settled, lines), pictures))
 }

@@ -1,6 +1,7 @@
 //! The table of contents. Its lines are set before any page is broken, and as they are as tall with
 //! a page number as without, the numbers are written in afterwards.
 
+use super::column;
 use super::column::ColumnPiece;
 use super::pages_memo::PagesMemo;
 use super::piece::{OutlineHeading, Piece, grouped};
@@ -65,7 +66,10 @@ impl Setter<'_> {
             let was_known = known.is_some();
             (entry, level, words, known.unwrap_or_else(new), was_known)
         });
-        let mut lines: Vec<ColumnPiece> = Vec::with_capacity(set.len());
+        let mut lines: Vec<ColumnPiece> = Vec::with_capacity(set.len() + 1);
+        if !set.is_empty() {
+            lines.push(self.contents_heading().into());
+        }
         for (entry, level, words, own, was_known) in set {
             lines.extend(own.iter().map(|line| ColumnPiece::new(line.clone(), entry)));
             if !was_known {
@@ -82,10 +86,18 @@ impl Setter<'_> {
         lines
     }
 
+    /// What stands over the contents. The contents do not list it.
+    fn contents_heading(&self) -> Piece {
+        let mut row = self.heading_row(self.context.printed.contents);
+        row.keep_with_next = true;
+        row.said = Some(Prose::Heading { level: 1, item: column::OVER_CONTENTS });
+        row
+    }
+
     /// The lines of a heading.
     fn contents_entry(&self, level: u8, words: &str) -> Vec<Piece> {
         let size = self.sheet.prose;
-        let face = if level <= 1 { FaceStyle::Bold } else { FaceStyle::Regular };
+        let face = if level <= 1 { FaceStyle::Semibold } else { FaceStyle::Regular };
         let indent = f64::from(level.saturating_sub(1)) * INDENT * size;
         let width = self.sheet.text_width() - indent - RIGHT * size;
         let text = [Inline::Text(words.to_owned())];

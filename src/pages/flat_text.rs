@@ -122,10 +122,10 @@ impl FlatText {
                     self.lead(start, None, Lead::Address(address.as_str().into()));
                 }
                 Inline::Emphasis(inner) => {
-                    let face = if face == FaceStyle::Bold { face } else { FaceStyle::Italic };
+                    let face = face.slanted();
                     self.add(inner, face, answers);
                 }
-                Inline::Strong(inner) => self.add(inner, FaceStyle::Bold, answers),
+                Inline::Strong(inner) => self.add(inner, face.heavier(), answers),
                 Inline::Link { address, words } => {
                     self.add(words, face, answers);
                     self.leading.retain(|inner| inner.range.end <= start);

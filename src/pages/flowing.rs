@@ -7,13 +7,16 @@ use super::flowing_places;
 use super::pictures;
 use super::pictures::PicturesMemo;
 use super::sheet::Sheet;
-use super::{block, key, picture, spoken};
+use super::{item, key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Inset, Node, Page, Picture};
 use crate::engrave;
+use crate::engrave::BlockPlace;
 use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::settings::NotationKey;
-use crate::score::{Header, Inline, Item, Placed, PlacedBlock, ProseBlock, Score, legend};
+use crate::score::{
+    Header, Inline, Item, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
+};
 use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
 use std::collections::BTreeMap;
@@ -42,6 +45,8 @@ pub struct Flowing {
     pub figures: BTreeMap<usize, Arc<Picture>>,
     /// What the contents list, where there are any.
     pub contents: Vec<ContentsEntry>,
+    /// The words it prints of its own.
+    pub printed: &'static PrintedWords,
     /// The lists of the index.
     pub index: Vec<FlowingIndex>,
 }
@@ -100,7 +105,8 @@ pub fn compose(
 ) -> Flowing {
     let figures = pictures::of(source, score, &mut PicturesMemo::default(), diagnostics);
     let sheet = Sheet::new(&score.header, style);
-    let context = Engraver { fonts, style, space_pt: sheet.space };
+    let printed = PrintedWords::of(score.header.language.as_deref());
+    let context = Engraver { fonts, style, space_pt: sheet.space, printed };
     let key = key_of(&context, &sheet, score, &source.lines());
     let first = score.header.key == NotationKey::FirstPage;
     let (before, after) = if first { (key, None) } else { (None, key) };
@@ -125,7 +131,7 @@ pub fn compose(
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
-    let named = score.items.iter().filter_map(block::of_item).filter_map(|block| {
+    let named = score.items.iter().filter_map(item::of_item).filter_map(|block| {
         let id = block.name.clone()?;
         Some((id.to_lowercase(), Named { id, label: block.label()? }))
     });
@@ -135,6 +141,7 @@ pub fn compose(
         named: named.collect(),
         figures,
         contents: flowing_places::contents(score, &places),
+        printed,
         index: flowing_places::index(score, &places),
     }
 }
@@ -156,7 +163,7 @@ fn key_of(
         let set = engrave::key::engrave(context, &legend, score.header.key_span, width);
         names = set.iter().flat_map(|line| line.names.clone()).collect();
         let systems = set.into_iter().map(|line| Arc::new(line.system)).collect();
-        let page = stacked(context, sheet, systems, (key::HEADING.to_owned(), 0));
+        let page = stacked(context, sheet, systems, (context.printed.key.to_owned(), 0));
         Page { lines: lines.clone(), ..page }
     });
     (!names.is_empty()).then(|| {
@@ -164,15 +171,16 @@ fn key_of(
             id: "key".to_owned(),
             columns: 1,
             number: None,
-            title: Some(key::HEADING.to_owned()),
-            spoken: key::said(&names),
+            title: Some(context.printed.key.to_owned()),
+            spoken: key::said(context.printed, &names),
             pictures,
         }))
     })
 }
 
 fn music_picture(context: &Engraver<'_>, sheet: &Sheet, block: &PlacedBlock, pixels: f64) -> Page {
-    let systems = engrave::engrave(context, block, room(pixels) / sheet.space);
+    let place = BlockPlace::alone(block, room(pixels) / sheet.space);
+    let systems = engrave::engrave(context, block, place).systems;
     stacked(context, sheet, systems, (spoken::name(block), block.at))
 }
 

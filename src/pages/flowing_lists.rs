@@ -1,7 +1,5 @@
 //! What the contents and the index of a page without pages list.
 
-use std::sync::Arc;
-
 /// A line of the contents.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ContentsEntry {
@@ -17,7 +15,7 @@ pub struct ContentsEntry {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FlowingIndex {
     /// What stands over it.
-    pub title: Arc<str>,
+    pub title: &'static str,
     /// Its entries: the words, and the label and the place of each block.
     pub entries: Vec<(String, Vec<(String, String)>)>,
 }

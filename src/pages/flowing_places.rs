@@ -1,9 +1,9 @@
 //! The places of a page without pages, and what leads to them: contents and index.
 
-use super::block;
 use super::body_text::numbered;
 use super::flowing_lists::{ContentsEntry, FlowingIndex};
 use super::index;
+use super::item;
 use super::prose;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
@@ -14,11 +14,11 @@ pub fn of(score: &Score) -> Vec<String> {
     let names: BTreeSet<&str> = score
         .items
         .iter()
-        .filter_map(block::of_item)
+        .filter_map(item::of_item)
         .filter_map(|block| block.name.as_deref())
         .collect();
     let place =
-        |(index, item): (usize, &Item)| match block::of_item(item).and_then(|b| b.name.clone()) {
+        |(index, item): (usize, &Item)| match item::of_item(item).and_then(|b| b.name.clone()) {
             Some(name) => name,
             None => {
                 let mut place = format!("place-{}", index + 1);
@@ -60,13 +60,13 @@ pub fn contents(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
 fn headline(block: &PlacedBlock) -> Option<String> {
     let parts = [block.printed_number(), block.title.clone()];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
-    (block::is_headed(block) && !parts.is_empty()).then(|| parts.join("  "))
+    (item::is_headed(block) && !parts.is_empty()).then(|| parts.join("  "))
 }
 
 /// The lists of the header's index; blocks are named by their numbers, and those without by a sign.
 pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
     let label = |item: usize| {
-        let block = score.items.get(item).and_then(block::of_item);
+        let block = score.items.get(item).and_then(item::of_item);
         block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
     };
     let lists = index::lists(score).into_iter().map(|list| FlowingIndex {

@@ -5,31 +5,33 @@ use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
 use super::setter::{Setter, row_width};
-use crate::drawing::{Kind, Mark, Prose, Shape};
+use crate::drawing::{Kind, Mark, Prose};
 use crate::font::FaceStyle;
 use crate::score::{Header, Inline};
-use kurbo::{Point, Vec2};
+use kurbo::Vec2;
 
 /// Where the title stands on its page, and the words of a part on theirs, as a share of the page's
 /// height (common practice, no source).
 const TITLE_AT: f64 = 0.3;
 const PART_AT: f64 = 0.35;
-/// The title's size on a page of its own, as a multiple of its size over a text.
+/// The size of a title and of a part on a page of their own, as a multiple of their size over a text.
 const LARGER: f64 = 1.4;
 /// Room over the lines of a title page under its title: the subtitle and the level, and the author, in
 /// points (common practice, no source).
 const OVER_SUBTITLE: f64 = 10.0;
 const OVER_AUTHOR: f64 = 40.0;
-/// Room over the subtitle, and over the line of level and author, where they stand over the text; in
+/// Room over the subtitle, and over the line of author and level, where they stand over the text; in
 /// points (common practice, no source).
 const UNDER_TITLE: f64 = 3.0;
-const OVER_ENDS: f64 = 6.0;
+const OVER_AUTHOR_LINE: f64 = 6.0;
+/// Between author and level.
+const BETWEEN: &str = "\u{2002}·\u{2002}";
 
 impl Setter<'_> {
     /// The title block.
     pub fn title(&self, header: &Header) -> Vec<Piece> {
         let sheet = self.sheet;
-        let title = WordStyle { kind: Kind::Title, face: FaceStyle::Bold, size: sheet.title };
+        let title = WordStyle { kind: Kind::Title, face: FaceStyle::Semibold, size: sheet.title };
         let subtitle =
             WordStyle { kind: Kind::Subtitle, face: FaceStyle::Italic, size: sheet.subtitle };
         let mut pieces = Vec::new();
@@ -44,23 +46,16 @@ impl Setter<'_> {
             }
         }
         if header.author.is_some() || header.level.is_some() {
-            let ends = self.ends(header.level.as_deref(), header.author.as_deref());
-            pieces.extend(grouped(vec![ends], Prose::Author));
+            let words = [header.author.as_deref(), header.level.as_deref()];
+            let words: Vec<&str> = words.into_iter().flatten().collect();
+            let style =
+                WordStyle { kind: Kind::Author, face: FaceStyle::Regular, size: sheet.prose };
+            for (marks, x) in self.centred_lines(&words.join(BETWEEN), style) {
+                let row = self.row(marks, x, style.size, OVER_AUTHOR_LINE);
+                pieces.extend(grouped(vec![row], Prose::Author));
+            }
         }
         pieces
-    }
-
-    /// Level on the left, author on the right.
-    fn ends(&self, left: Option<&str>, right: Option<&str>) -> Piece {
-        let size = self.sheet.prose;
-        let mut marks = Vec::new();
-        for (text, at_right) in [(left, false), (right, true)] {
-            let Some(text) = text else { continue };
-            let run = self.fonts.text.shape(text, FaceStyle::Regular);
-            let x = if at_right { self.sheet.text_width() - run.width * size } else { 0.0 };
-            marks.push(Mark::new(Kind::Author, Shape::Text { run, at: Point::new(x, 0.0), size }));
-        }
-        self.row(marks, 0.0, size, OVER_ENDS)
     }
 
     /// Title, subtitle, level and author on a page of their own, and the copyright at its foot.
@@ -70,7 +65,7 @@ impl Setter<'_> {
         let mut page = self.bare_page();
         let mut y = room * TITLE_AT;
         let style = |kind, face, size| WordStyle { kind, face, size };
-        let bold = style(Kind::Title, FaceStyle::Bold, sheet.title * LARGER);
+        let bold = style(Kind::Title, FaceStyle::Semibold, sheet.title * LARGER);
         let italic = style(Kind::Subtitle, FaceStyle::Italic, sheet.subtitle * LARGER);
         let level = style(Kind::Author, FaceStyle::Regular, sheet.prose);
         let author = style(Kind::Author, FaceStyle::Regular, sheet.subtitle);
@@ -98,7 +93,8 @@ impl Setter<'_> {
         let mut page = self.bare_page();
         let words = prose::words(text);
         let y = sheet.room() * PART_AT;
-        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size: sheet.title };
+        let size = sheet.heading(0).size * LARGER;
+        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Semibold, size };
         let said = Prose::Heading { level: 0, item: 0 };
         self.add_centred(&mut page, (&words, said), style, y);
         page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: None }];

@@ -1,16 +1,11 @@
 //! What the index at the end lists: blocks by their titles and by what they are tagged with.
 
-use super::block;
+use super::item;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{PlacedBlock, Score, name_key};
+use crate::score::{PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
-use std::sync::{Arc, LazyLock};
-
-/// What stands over the lists.
-static EXERCISES: LazyLock<Arc<str>> = LazyLock::new(|| "Index of exercises".into());
-static TECHNIQUES: LazyLock<Arc<str>> = LazyLock::new(|| "Index of techniques".into());
 
 /// An entry: its words, and blocks by their index among the items.
 pub struct IndexEntry {
@@ -25,21 +20,22 @@ pub struct IndexEntry {
 /// One list of the index.
 pub struct IndexList {
     /// What stands over it.
-    pub title: Arc<str>,
+    pub title: &'static str,
     /// Its entries in order.
     pub entries: Vec<IndexEntry>,
 }
 
 /// The headings of an index, for the contents.
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
+    let printed = PrintedWords::of(score.header.language.as_deref());
     let mut headings = Vec::new();
-    let blocks = || score.items.iter().filter_map(block::of_item);
+    let blocks = || score.items.iter().filter_map(item::of_item);
     let wanted = score.header.index;
     if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
-        headings.push(heading(&EXERCISES));
+        headings.push(heading(printed.exercises));
     }
     if wants_techniques(wanted) && blocks().any(|block| !tags(block).is_empty()) {
-        headings.push(heading(&TECHNIQUES));
+        headings.push(heading(printed.techniques));
     }
     headings
 }
@@ -54,22 +50,23 @@ fn wants_techniques(wanted: Index) -> bool {
 
 /// What a block is listed under. One that prints no title leaves nothing to land on.
 fn tags(block: &PlacedBlock) -> &[String] {
-    if block::is_headed(block) { &block.settings.tags } else { &[] }
+    if item::is_headed(block) { &block.settings.tags } else { &[] }
 }
 
 /// The heading over a list.
-pub fn heading(title: &Arc<str>) -> OutlineHeading {
-    OutlineHeading { level: 1, words: title.clone(), nth: None }
+pub fn heading(title: &str) -> OutlineHeading {
+    OutlineHeading { level: 1, words: title.into(), nth: None }
 }
 
 /// The lists the header asks for, but empty ones.
 pub fn lists(score: &Score) -> Vec<IndexList> {
     let wanted = score.header.index;
+    let printed = PrintedWords::of(score.header.language.as_deref());
     let articles = articles(score.header.language.as_deref());
     let mut lists = Vec::new();
     let blocks = || {
         let items = score.items.iter().enumerate();
-        items.filter_map(|(index, item)| Some((index, block::of_item(item)?)))
+        items.filter_map(|(index, item)| Some((index, item::of_item(item)?)))
     };
     if wants_exercises(wanted) {
         let named = titles_by_name(score);
@@ -81,14 +78,14 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
             Some(Listed { parent: parent.map(|title| (*title).to_owned()), words, item: index })
         };
         let titles = blocks().filter_map(titled);
-        lists.push(IndexList { title: EXERCISES.clone(), entries: entries(titles, articles) });
+        lists.push(IndexList { title: printed.exercises, entries: entries(titles, articles) });
     }
     if wants_techniques(wanted) {
         let tags = blocks().flat_map(|(item, block)| {
             let listed = move |tag: &String| Listed { words: tag.clone(), parent: None, item };
             tags(block).iter().map(listed)
         });
-        lists.push(IndexList { title: TECHNIQUES.clone(), entries: entries(tags, articles) });
+        lists.push(IndexList { title: printed.techniques, entries: entries(tags, articles) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists
@@ -148,7 +145,7 @@ struct Listed {
 /// The titles of blocks by their names.
 fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
     let mut titles = HashMap::new();
-    for block in score.items.iter().filter_map(block::of_item) {
+    for block in score.items.iter().filter_map(item::of_item) {
         if let (Some(name), Some(title)) = (&block.name, &block.title) {
             titles.entry(name_key(name)).or_insert(title.as_str());
         }

@@ -91,8 +91,8 @@ pub fn pages(
     let mut pages: Vec<Vec<ColumnPiece>> = Vec::new();
     let mut left = 0.0;
     for list in index::lists(score) {
-        let mut title = setter.heading_row(&list.title);
-        title.headings = vec![index::heading(&list.title)];
+        let mut title = setter.heading_row(list.title);
+        title.headings = vec![index::heading(list.title)];
         if left < title.before + title.height + LEAST_LINES * columns.pitch() {
             pages.push(Vec::new());
             left = room;
@@ -164,7 +164,7 @@ impl Columns {
         let hanging = HANGING * self.size;
         let known = |entry: &'l IndexEntry| {
             let stands = stands(entry, stands_on);
-            let lines = memo.known(&list.title, &entry.words, (&stands, labels));
+            let lines = memo.known(list.title, &entry.words, (&stands, labels));
             (entry, stands, lines)
         };
         let entries: Vec<_> = list.entries.iter().map(known).collect();
@@ -179,7 +179,7 @@ impl Columns {
         let mut rows = Vec::new();
         let mut letter = None;
         for (entry, stands, lines, first) in set {
-            memo.keep(&list.title, &entry.words, (stands, labels), &lines);
+            memo.keep(list.title, &entry.words, (stands, labels), &lines);
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;

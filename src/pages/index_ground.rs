@@ -1,6 +1,6 @@
 //! What an index is set from.
 
-use super::block;
+use super::item;
 use super::labels::Labels;
 use crate::score::{PlacedBlock, Score};
 use std::sync::Arc;
@@ -25,7 +25,7 @@ impl IndexGround {
     pub fn of(score: &Score, stands_on: &[Option<usize>], labels: Labels) -> Self {
         let blocks = score.items.iter().enumerate().filter_map(|(item, it)| {
             let page = stands_on.get(item).copied().flatten();
-            Some(IndexBlock { item, page, block: block::of_item(it)?.clone() })
+            Some(IndexBlock { item, page, block: item::of_item(it)?.clone() })
         });
         Self { blocks: blocks.collect(), labels }
     }

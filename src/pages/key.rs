@@ -1,21 +1,20 @@
 //! The notation key on a page: a small heading, then its lines.
 
+use super::column;
 use super::column::ColumnPiece;
 use super::pages_memo::PagesMemo;
 use super::piece::{Opens, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
 use super::setter::Setter;
+use super::sheet::HeadingMeasures;
 use crate::drawing::{Group, GroupKind, Kind, Node, Prose};
 use crate::engrave::key;
 use crate::font::FaceStyle;
 use crate::score::Inline;
 use crate::score::legend::Legend;
 use crate::score::settings::{Chapters, NotationKey};
-use crate::score::{Header, Score, legend};
-
-/// What stands over the key.
-pub const HEADING: &str = "Notation key";
+use crate::score::{Header, PrintedWords, Score, legend};
 
 impl Setter<'_> {
     /// The key of a score that asks for one at a place, which may have been set before.
@@ -50,18 +49,19 @@ impl Setter<'_> {
         if lines.is_empty() {
             return Vec::new();
         }
-        let size = sheet.headings[1];
-        let words = [Inline::Text(HEADING.to_owned())];
-        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Bold, size };
+        let HeadingMeasures { size, before, after } = sheet.heading(2);
+        let words = [Inline::Text(self.context.printed.key.to_owned())];
+        let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Semibold, size };
         let heading = prose::lines(self.fonts, &words, style, width);
         let mut pieces: Vec<Piece> = heading
             .into_iter()
-            .map(|marks| Piece {
-                keep_with_next: true,
-                ..self.row(marks, 0.0, size, sheet.before_heading)
-            })
+            .map(|marks| Piece { keep_with_next: true, ..self.row(marks, 0.0, size, before) })
             .collect();
-        let item = if at == NotationKey::FirstPage { usize::MAX - 1 } else { usize::MAX };
+        let item = if at == NotationKey::FirstPage {
+            column::OVER_FIRST_KEY
+        } else {
+            column::OVER_LAST_KEY
+        };
         pieces = grouped(pieces, Prose::Heading { level: 2, item });
         if at == NotationKey::LastPage && header.chapters != Chapters::Follow {
             pieces.iter_mut().take(1).for_each(|piece| piece.opens = Opens::NewPage);
@@ -69,11 +69,15 @@ impl Setter<'_> {
         let count = lines.len();
         for (nth, line) in lines.into_iter().enumerate() {
             let piece = self.system(&line.system);
-            let kind = GroupKind::Block { title: said(&line.names), spoken: String::new(), at: 0 };
+            let kind = GroupKind::Block {
+                title: said(self.context.printed, &line.names),
+                spoken: String::new(),
+                at: 0,
+            };
             let children = piece.nodes.to_vec();
             pieces.push(Piece {
                 nodes: [Node::from(Group { kind, place: None, children })].into(),
-                before: if nth == 0 { sheet.after_title } else { sheet.between_systems },
+                before: if nth == 0 { after } else { sheet.between_systems },
                 elastic: true,
                 keep_with_next: nth + 1 < count,
                 height: piece.height,
@@ -85,6 +89,6 @@ impl Setter<'_> {
 }
 
 /// A line of the key in words.
-pub fn said(names: &[String]) -> String {
-    format!("{HEADING}: {}", names.join(", "))
+pub fn said(printed: &PrintedWords, names: &[String]) -> String {
+    format!("{}: {}", printed.key, names.join(", "))
 }

@@ -1,10 +1,10 @@
 //! Pages laid out: which pieces stand on each and where, and what is printed around them. A page is put
 //! together when it is asked for.
 
-use super::block;
 use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
+use super::item;
 use super::labels::Labels;
 use super::passage;
 use super::running;
@@ -225,6 +225,11 @@ impl Layout {
                 continue;
             }
             nodes.extend(open.take().map(|(_, group)| Node::from(group)));
+            let row = piece.row().filter_map(|(index, nodes)| {
+                let block = block_at(score, index)?;
+                Some(Node::from(spoken::group(block, moved(nodes))))
+            });
+            nodes.extend(row);
             let block = piece.block().and_then(|index| Some((index, block_at(score, index)?)));
             match (block, piece.said()) {
                 (Some((index, block)), _) => {
@@ -239,11 +244,6 @@ impl Layout {
                     nodes.extend(moved(&piece.piece.nodes).into_iter().map(of_item));
                 }
             }
-            let row = piece.row().filter_map(|(index, nodes)| {
-                let block = block_at(score, index)?;
-                Some(Node::from(spoken::group(block, moved(nodes))))
-            });
-            nodes.extend(row);
         }
         nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
@@ -265,5 +265,5 @@ fn with_item(node: Node, piece: &ColumnPiece) -> Node {
 
 /// The block of an index among the items.
 fn block_at(score: &Score, index: usize) -> Option<&PlacedBlock> {
-    score.items.get(index).and_then(block::of_item)
+    score.items.get(index).and_then(item::of_item)
 }

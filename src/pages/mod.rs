@@ -7,6 +7,7 @@
 //! together. [`flowing`] stops before pages. Lengths are points.
 
 mod ahead;
+mod beside;
 mod block;
 mod body;
 mod body_text;
@@ -19,6 +20,7 @@ mod column;
 mod compose;
 mod contents;
 mod cost;
+mod edges;
 mod engraved;
 mod entries_memo;
 mod figure;
@@ -32,6 +34,7 @@ mod grid;
 mod index;
 mod index_columns;
 mod index_ground;
+mod item;
 mod key;
 mod labels;
 mod layout;

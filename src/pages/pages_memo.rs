@@ -2,7 +2,7 @@
 
 use super::break_memo::BreakMemo;
 use super::column::ColumnPiece;
-use super::engraved::EngravedBlock;
+use super::engraved::{EngravedBlock, EngravedVersions};
 use super::entries_memo::EntriesMemo;
 use super::index_ground::IndexGround;
 use super::pictures::PicturesMemo;
@@ -27,9 +27,9 @@ pub struct PagesMemo {
     keeps: bool,
     /// What all of it was set with.
     ground: Option<Ground>,
-    pub(super) engraved: Memo<Block, EngravedBlock>,
+    pub(super) engraved: Memo<Block, EngravedVersions>,
     /// The pieces of blocks that stand alone.
-    pub(super) alone: Memo<Block, (Option<BlockNumber>, Pieces)>,
+    pub(super) alone: Memo<Block, (Option<BlockNumber>, EngravedBlock, Pieces)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
     pub(super) headings: Memo<[Inline], Versions>,
@@ -55,14 +55,17 @@ struct Ground {
     header: Header,
     style: Style,
     sheet: Sheet,
+    number_width: f64,
 }
 
 /// Blocks that were set side by side.
 #[derive(Clone, Debug)]
 pub(super) struct SetRow {
-    /// The blocks and their numbers.
-    pub(super) cells: Vec<(Arc<Block>, Option<BlockNumber>)>,
+    /// The blocks, their numbers and their lines.
+    pub(super) cells: Vec<(Arc<Block>, Option<BlockNumber>, EngravedBlock)>,
     pub(super) columns: usize,
+    /// The prose that was to stand beside them.
+    pub(super) beside: Option<Arc<ProseBlock>>,
     pub(super) piece: Arc<Piece>,
 }
 
@@ -115,18 +118,24 @@ impl PagesMemo {
     }
 
     /// Forgets all that was set otherwise than with these.
-    pub(super) fn set_with(&mut self, header: &Header, style: &Style, sheet: &Sheet) {
+    pub(super) fn set_with(
+        &mut self,
+        header: &Header,
+        style: &Style,
+        (sheet, number_width): (&Sheet, f64),
+    ) {
         if !self.keeps {
             return;
         }
         let same = self.ground.as_ref().is_some_and(|ground| {
-            (&ground.header, &ground.style, &ground.sheet) == (header, style, sheet)
+            (&ground.header, &ground.style, &ground.sheet, ground.number_width)
+                == (header, style, sheet, number_width)
         });
         if !same {
             let (header, style, sheet) = (header.clone(), style.clone(), sheet.clone());
             *self = Self {
                 keeps: true,
-                ground: Some(Ground { header, style, sheet }),
+                ground: Some(Ground { header, style, sheet, number_width }),
                 engraved: Memo::keeping(),
                 alone: Memo::keeping(),
                 rows: Memo::keeping(),

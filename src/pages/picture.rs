@@ -6,22 +6,21 @@ use crate::drawing::{Group, Node, Page};
 use crate::font::Fonts;
 use crate::score::PlacedBlock;
 use crate::source::LineTable;
-use std::borrow::Borrow;
 use std::sync::Arc;
 
 /// Room around the picture of a block, in points (common practice, no source).
 const MARGIN: f64 = 6.0;
 
 /// A picture of one block alone, cropped to its ink.
-pub fn of_block<P: Borrow<Piece>>(
+pub fn of_block(
     fonts: &Fonts,
     block: &PlacedBlock,
-    pieces: &[P],
+    pieces: &[Piece],
     lines: &Arc<LineTable>,
 ) -> Page {
     let mut nodes = Vec::new();
     let mut y = 0.0;
-    for (index, piece) in pieces.iter().map(Borrow::borrow).enumerate() {
+    for (index, piece) in pieces.iter().enumerate() {
         y += if index == 0 { 0.0 } else { piece.before };
         nodes.extend(piece.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y)));
         y += piece.height;

@@ -28,12 +28,22 @@ const TAB: usize = 4;
 
 /// The pieces of a block of prose, which is the item of an index.
 pub(super) fn set(setter: &Setter<'_>, item: usize, block: &Placed<ProseBlock>) -> Vec<Piece> {
+    set_in(setter, item, block, setter.sheet.text_width())
+}
+
+/// The same in a width in points.
+pub(super) fn set_in(
+    setter: &Setter<'_>,
+    item: usize,
+    block: &Placed<ProseBlock>,
+    width: f64,
+) -> Vec<Piece> {
     let sheet = setter.sheet;
     let inside = Inside {
         steps: Vec::new(),
         size: sheet.prose,
         left: 0.0,
-        width: sheet.text_width().min(sheet.measure),
+        width: width.min(sheet.measure),
         before: sheet.between_paragraphs,
         gap: sheet.between_paragraphs,
         lists: 0,

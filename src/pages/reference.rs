@@ -5,7 +5,7 @@
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use crate::score::{Item, Mentions, Score, name_key};
+use crate::score::{Item, Mentions, PrintedWords, Score, name_key};
 use crate::score::{Reference, Told};
 use std::collections::HashMap;
 use std::ops::Range;
@@ -20,6 +20,8 @@ const FIGURES: usize = 1;
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     blocks: HashMap<String, Answer>,
+    /// What stands before the number of a page.
+    on_page: &'static str,
 }
 
 /// What is known of one block.
@@ -98,7 +100,8 @@ impl Answers {
             }
         }
         let known = wanted.into_iter().filter_map(|(name, answer)| Some((name, answer?)));
-        (Self { blocks: known.collect() }, referring)
+        let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
+        (Self { blocks: known.collect(), on_page }, referring)
     }
 
     /// Takes the numbers of the pages that blocks came to stand on, by the block's index among the
@@ -126,7 +129,7 @@ impl Answers {
             return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
         let mut words = match reference.told {
-            Told::Both => format!("{} on page\u{a0}", answer.label),
+            Told::Both => format!("{} {}\u{a0}", answer.label, self.on_page),
             Told::Number => answer.label.clone(),
             Told::Page => String::new(),
         };
@@ -147,8 +150,10 @@ mod tests {
     #[test]
     fn room_is_only_ever_added() {
         let answer = |item| Answer { item, label: "1".into(), figures: 1, page: None };
-        let mut answers =
-            Answers { blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into() };
+        let mut answers = Answers {
+            blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
+            ..Answers::default()
+        };
         let mut take =
             |a: &str, b: &str, all| answers.take(&|item| Some([a, b].get(item)?.to_string()), all);
         assert!(take("7", "9", false));

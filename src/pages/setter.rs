@@ -11,9 +11,6 @@ use crate::source::LineTable;
 use hypher::Lang;
 use std::sync::Arc;
 
-/// The size of a part's heading among the text, as a multiple of a chapter's (common practice, no
-/// source).
-const PART: f64 = 1.25;
 /// What a line of words has over its capitals and under its baseline, in ems (common practice, no
 /// source).
 const OVER_CAPITALS: f64 = 0.1;
@@ -34,21 +31,13 @@ pub struct Setter<'a> {
     pub pictures: &'a Pictures,
     /// The language by which prose is hyphenated; nothing where its patterns are not known.
     pub hyphens: Option<Lang>,
+    /// How wide the column of printed numbers is, in ems.
+    pub number_width: f64,
     /// Where the lines of the source start.
     pub lines: &'a Arc<LineTable>,
 }
 
 impl Setter<'_> {
-    /// The size of a heading of a level: 0 a part, 1 a chapter, 2 what is smaller.
-    pub fn heading_size(&self, level: u8) -> f64 {
-        let [chapter, smaller] = self.sheet.headings;
-        match level {
-            0 => chapter * PART,
-            1 => chapter,
-            _ => smaller,
-        }
-    }
-
     /// From the top of a row to its baseline.
     pub fn ascent(&self, size: f64) -> f64 {
         self.fonts.text.cap_height(FaceStyle::Regular) * size + size * OVER_CAPITALS

@@ -21,7 +21,7 @@ pub(super) fn set(passage: &mut Passage<'_>, table: &Table, inside: &Inside) {
         width: inside.width.max(passage.setter.sheet.text_width() - inside.left),
         ..inside.clone()
     };
-    let rows: Vec<Vec<FlatText>> = std::iter::once((&table.head, FaceStyle::Bold))
+    let rows: Vec<Vec<FlatText>> = std::iter::once((&table.head, FaceStyle::Semibold))
         .chain(table.rows.iter().map(|row| (row, FaceStyle::Regular)))
         .map(|(row, face)| texts(passage, row, face))
         .collect();

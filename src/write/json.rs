@@ -33,7 +33,7 @@
 //!
 //! `box` is `[left, top, right, bottom]`; `path` is SVG path data; `glyph` has `name` (SMuFL),
 //! `code` (`"U+E0A4"`), `at` (`[x, y]` of its origin) and `space` (the staff space); `text` has
-//! `words`, `style` (`"regular"`, `"bold"`, `"italic"`, `"mono"`), `at` (the left end of the baseline),
+//! `words`, `style` (`"regular"`, `"semibold"`, `"italic"`, `"semibold-italic"`, `"mono"`), `at` (the left end of the baseline),
 //! `size` (the em) and `width` (the advance); `picture` has `form` (`"pixels"` or `"outlines"`), `area`
 //! (`[left, top, right, bottom]`) and its natural `width` and `height`.
 

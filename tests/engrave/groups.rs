@@ -62,12 +62,12 @@ fn each_line_of_music_is_a_group_of_all_its_marks() {
         assert!(count(&system.children, Kind::Sticking) >= 8);
         assert!(count(&system.children, Kind::Count) >= 8);
     }
-    assert!(count(&systems[0].children, Kind::Tempo) > 0);
-    // Outside the lines there is the title and nothing else.
+    // Outside the lines there are the title and the tempo beside it, and nothing else.
+    assert!(count(&nodes, Kind::Tempo) > 0);
     let inside: usize = systems.iter().map(|system| marks(&system.children).len()).sum();
     assert_eq!(
         marks(&nodes).len() - inside,
-        count(&nodes, Kind::Title) + count(&nodes, Kind::Number)
+        count(&nodes, Kind::Title) + count(&nodes, Kind::Number) + count(&nodes, Kind::Tempo)
     );
 }
 

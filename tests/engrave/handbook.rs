@@ -102,7 +102,7 @@ fn stems_up_stand_at_the_right_of_the_head_and_stems_down_at_the_left() {
 
 #[test]
 fn lines_have_their_weights() {
-    let p = groove("cccc s s s", "k . . .");
+    let p = groove("cccc s s s | s s s s", "k . . . | k . . .");
     let thin = |m: &Seen| m.ink.height().min(m.ink.width());
     assert!((0.11..=0.13).contains(&thin(p.one(Kind::StaffLine))));
     assert!((0.11..=0.13).contains(&thin(p.one(Kind::Stem))));
@@ -110,7 +110,17 @@ fn lines_have_their_weights() {
     assert!((0.48..=0.52).contains(&p.one(Kind::Beam).ink.height()));
     let bars = p.kind(Kind::Barline);
     assert!((0.15..=0.17).contains(&bars[0].ink.width()));
-    assert!((0.48..=0.52).contains(&bars[1].ink.width()));
+    assert!((0.48..=0.52).contains(&bars[2].ink.width()));
+}
+
+/// A single bar ends more quietly: its thick line has two thirds of the weight (common practice, no
+/// source).
+#[test]
+fn a_single_bar_ends_with_a_lighter_line() {
+    let p = groove("s s s s", "k . . .");
+    let bars = p.kind(Kind::Barline);
+    assert_eq!(bars.len(), 2);
+    assert!((0.32..=0.35).contains(&bars[1].ink.width()), "{}", bars[1].ink.width());
 }
 
 #[test]

@@ -67,8 +67,8 @@ fn justified_lines_end_at_the_margin() {
         ends.insert(line.0, line.1[0].ink.x1);
     }
     assert!(ends.len() > 4, "{ends:?}");
-    // From margin to margin of an A4 page with 16 mm at the sides and a 7 mm staff.
-    let width = (210.0 - 2.0 * 16.0) / 7.0 * 4.0;
+    // From margin to margin of an A4 page with 20 mm at the sides and a 7 mm staff.
+    let width = (210.0 - 2.0 * 20.0) / 7.0 * 4.0;
     let last = ends.len() - 1;
     for (line, end) in ends.iter().filter(|(line, _)| **line < last) {
         assert!(

@@ -52,7 +52,7 @@ fn note(fonts: &Fonts, nth: usize, count: &str, hand: &str) -> Node {
             glyph(Kind::Notehead, Glyph::NOTEHEAD_BLACK, x, 57.5),
             filled(Kind::Stem, x + 5.6, 40.0, x + 6.2, 57.0),
             Node::Mark(spoken.at_place(place)),
-            Node::Mark(words(fonts, Kind::Sticking, hand, FaceStyle::Bold, x, 110.0)),
+            Node::Mark(words(fonts, Kind::Sticking, hand, FaceStyle::Semibold, x, 110.0)),
         ],
     })
 }
@@ -93,7 +93,7 @@ pub fn page(fonts: &Fonts) -> Page {
                 fonts,
                 Kind::Title,
                 "Fiddle & “flam” AV",
-                FaceStyle::Bold,
+                FaceStyle::Semibold,
                 20.0,
                 25.0,
             )),

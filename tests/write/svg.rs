@@ -154,7 +154,7 @@ fn words_no_picture_can_hold_do_no_harm() {
         height: 20.0,
         name: nasty.into(),
         lines: Default::default(),
-        nodes: vec![Node::Mark(words(&fonts, Kind::Text, nasty, FaceStyle::Bold, 0.0, 10.0))],
+        nodes: vec![Node::Mark(words(&fonts, Kind::Text, nasty, FaceStyle::Semibold, 0.0, 10.0))],
     };
     parse(&write(&hostile, &fonts));
     parse(&write_with(&hostile, &fonts, LIVE).expect("an SVG"));

@@ -3,6 +3,7 @@
 use super::canvas::Canvas;
 use super::placed_bar::PlacedBar;
 use crate::drawing::{Kind, Mark, Shape};
+use crate::engrave::place::FinalBarline;
 use crate::engrave::staff::staff_edges;
 use crate::font::{FaceStyle, Glyph};
 use crate::score::settings::Staff;
@@ -43,7 +44,7 @@ pub fn dots(canvas: &mut Canvas<'_>, left: f64) -> f64 {
 }
 
 /// Draws the barline that closes a bar, ending at the bar's right end.
-pub fn closing(canvas: &mut Canvas<'_>, block: &Block, placed: &PlacedBar<'_>) {
+pub fn closing(canvas: &mut Canvas<'_>, block: &Block, end: FinalBarline, placed: &PlacedBar<'_>) {
     let engraver = canvas.engraver;
     let staff = block.settings.staff;
     let defaults = engraver.fonts.music.defaults();
@@ -52,7 +53,10 @@ pub fn closing(canvas: &mut Canvas<'_>, block: &Block, placed: &PlacedBar<'_>) {
     match placed.bar.closing {
         Closing::Single if last => {
             let x = line(canvas, staff, placed.right - placed.spaced.closing, thin);
-            line(canvas, staff, x + defaults.thin_thick_barline_separation, thick);
+            if let Some(share) = end.thickness() {
+                let x = x + defaults.thin_thick_barline_separation;
+                line(canvas, staff, x, thick * share);
+            }
         }
         Closing::Single => {
             line(canvas, staff, placed.right - thin, thin);
@@ -74,9 +78,9 @@ pub fn closing(canvas: &mut Canvas<'_>, block: &Block, placed: &PlacedBar<'_>) {
 
 fn repeat_count(canvas: &mut Canvas<'_>, placed: &PlacedBar<'_>, staff: Staff, times: u32) {
     let engraver = canvas.engraver;
-    let points = engraver.style.tempo_pt;
+    let points = engraver.points(engraver.style.tempo);
     let text = format!("{times}×");
-    let (run, width) = engraver.words(&text, FaceStyle::Bold, points);
+    let (run, width) = engraver.words(&text, FaceStyle::Semibold, points);
     let y = extent(staff).0 - COUNT_LIFT;
     canvas.push(engraver.text(Kind::Words, run, placed.right - width, y, points));
 }

@@ -5,6 +5,7 @@ use super::canvas::Canvas;
 use super::placed_bar::PlacedBar;
 use crate::drawing::Kind;
 use crate::engrave::measure::opening;
+use crate::font::Glyph;
 use crate::score::Meter;
 use crate::score::settings::Staff;
 
@@ -13,9 +14,9 @@ use crate::score::settings::Staff;
 const PARTED: f64 = 0.12;
 
 /// Draws the clef of a line.
-pub fn clef(canvas: &mut Canvas<'_>, staff: Staff) {
+pub fn clef(canvas: &mut Canvas<'_>, clef: Option<Glyph>) {
     let engraver = canvas.engraver;
-    if let Some(glyph) = opening::clef(staff) {
+    if let Some(glyph) = clef {
         let x = engraver.style.before_clef - engraver.fonts.music.bounds(glyph).x0;
         canvas.push(engraver.glyph(Kind::Clef, glyph, x, 0.0));
     }

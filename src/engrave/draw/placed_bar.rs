@@ -2,6 +2,7 @@
 
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::opening::{line_lead, opening_width};
+use crate::engrave::place::Edges;
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::space::widths::tie_room;
@@ -60,11 +61,12 @@ impl PlacedBar<'_> {
 pub fn place_bars<'a>(
     engraver: &Engraver<'_>,
     block: &'a Block,
+    edges: Edges,
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> Vec<PlacedBar<'a>> {
     let time = bars.first().is_some_and(|first| first.opening.time);
-    let lead = line_lead(engraver, block.settings.staff, time);
+    let lead = line_lead(engraver, edges.clef_of(block.settings.staff), time);
     let mut left = lead + bars.first().map_or(0.0, tie_room);
     let mut placed = Vec::with_capacity(bars.len());
     let written = block.bars.iter().enumerate().skip(line.from);

@@ -42,7 +42,7 @@ fn roll_number(
     (x, staff): (f64, (f64, f64)),
 ) {
     let engraver = canvas.engraver;
-    let points = engraver.style.words_pt;
+    let points = engraver.points(engraver.style.words);
     let (run, width) = engraver.words(&strokes.to_string(), FaceStyle::Regular, points);
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * engraver.pt(points);
     let half = (width / 2.0).max(SIGN_REACH);

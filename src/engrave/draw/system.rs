@@ -7,6 +7,7 @@ use super::{bar_signs, barlines, notes, opening, over, ties, tuplets, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::notate::shown::Shown;
+use crate::engrave::place::Edges;
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::staff::{outer_line, staff_edges, y_of};
@@ -37,20 +38,21 @@ pub struct System {
 pub fn draw(
     engraver: &Engraver<'_>,
     block: &Block,
+    edges: Edges,
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> System {
     let staff = block.settings.staff;
-    let mut bars = place_bars(engraver, block, line, bars);
+    let mut bars = place_bars(engraver, block, edges, line, bars);
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
     let mut canvas = Canvas::new(engraver);
     canvas.open(GroupKind::System, bars.first().map(|bar| bar.bar.span));
     draw_staff(&mut canvas, staff, width);
-    opening::clef(&mut canvas, staff);
+    opening::clef(&mut canvas, edges.clef_of(staff));
     let mut tuplets = Vec::new();
     for bar in &mut bars {
-        draw_bar(&mut canvas, block, bar, &mut tuplets);
+        draw_bar(&mut canvas, block, edges, bar, &mut tuplets);
     }
     if line.warning > 0.0
         && let Some(next) = block.bars.get(line.to)
@@ -59,7 +61,7 @@ pub fn draw(
     }
     ties::draw(&mut canvas, block, &bars);
     tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
-    over::marks::draw(&mut canvas, block, &bars, line.from == 0);
+    over::marks::draw(&mut canvas, block, edges, &bars);
     under::dynamics::draw(&mut canvas, block, &bars);
     under::rows::draw(&mut canvas, block, &bars);
     let (nodes, ink) = canvas.finish();
@@ -70,6 +72,7 @@ pub fn draw(
 fn draw_bar(
     canvas: &mut Canvas<'_>,
     block: &Block,
+    edges: Edges,
     bar: &mut PlacedBar<'_>,
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
@@ -83,7 +86,7 @@ fn draw_bar(
         Shown::Rest { bars, part } => bar_signs::rest(canvas, bar, (bars, part), staff),
     }
     if bar.spaced.shown.has_barline() {
-        barlines::closing(canvas, block, bar);
+        barlines::closing(canvas, block, edges.end, bar);
     }
     canvas.close();
 }

@@ -1,6 +1,7 @@
 //! Widths of barlines and repeat signs.
 
 use crate::engrave::engraver::Engraver;
+use crate::engrave::place::FinalBarline;
 use crate::font::Glyph;
 use crate::score::Closing;
 
@@ -21,9 +22,10 @@ pub fn closing_width(engraver: &Engraver<'_>, closing: Closing) -> f64 {
 }
 
 /// What a final barline is wider than a single one.
-pub fn final_extra(engraver: &Engraver<'_>) -> f64 {
+pub fn final_extra(engraver: &Engraver<'_>, end: FinalBarline) -> f64 {
     let d = engraver.fonts.music.defaults();
-    d.thin_thick_barline_separation + d.thick_barline_thickness
+    let thick = |share| d.thin_thick_barline_separation + d.thick_barline_thickness * share;
+    end.thickness().map_or(0.0, thick)
 }
 
 /// Width of the sign that begins a repeat, without its thick line.

@@ -5,7 +5,6 @@ use crate::engrave::engraver::Engraver;
 use crate::font::Glyph;
 use crate::score::Meter;
 use crate::score::meter::MeterSign;
-use crate::score::settings::Staff;
 
 /// From the middle line to the middle of a time figure: figures are two spaces high, and a little
 /// daylight keeps one from running into the other (no source).
@@ -29,25 +28,17 @@ pub struct BarOpening {
     pub joined: bool,
 }
 
-/// The clef of a staff.
-pub fn clef(staff: Staff) -> Option<Glyph> {
-    match staff {
-        Staff::FiveLines | Staff::OneLine => Some(Glyph::UNPITCHED_PERCUSSION_CLEF_1),
-        Staff::NoLine => None,
-    }
-}
-
-/// Width of the clef with the room around it.
-pub fn clef_width(engraver: &Engraver<'_>, staff: Staff) -> f64 {
-    clef(staff).map_or(0.0, |glyph| {
+/// Width of a clef with the room before it.
+fn clef_width(engraver: &Engraver<'_>, clef: Option<Glyph>) -> f64 {
+    clef.map_or(0.0, |glyph| {
         engraver.style.before_clef + engraver.fonts.music.bounds(glyph).width()
     })
 }
 
 /// Width of what a line begins with before its first bar: its clef, and some room after it where no
 /// time signature follows.
-pub fn line_lead(engraver: &Engraver<'_>, staff: Staff, time: bool) -> f64 {
-    let clef = clef_width(engraver, staff);
+pub fn line_lead(engraver: &Engraver<'_>, clef: Option<Glyph>, time: bool) -> f64 {
+    let clef = clef_width(engraver, clef);
     if time || clef == 0.0 { clef } else { clef + engraver.style.after_clef * BARE_CLEF }
 }
 

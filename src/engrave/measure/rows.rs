@@ -8,7 +8,7 @@ use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
 use crate::score::Span;
 use crate::score::settings::CountDisplay;
-use crate::score::{Bar, Block, Hand, Sticking, Syllable, Time, Words};
+use crate::score::{Bar, Block, Hand, Meter, Sticking, Syllable, Time, Words};
 use std::sync::Arc;
 
 /// Between letters of one note (no source).
@@ -41,12 +41,30 @@ impl UnderRow {
         }
     }
 
+    /// Whether it has the letters of hands or feet.
+    pub fn is_letters(self) -> bool {
+        match self {
+            Self::Sticking | Self::Pedalling => true,
+            Self::Counts | Self::Words => false,
+        }
+    }
+
+    /// The face of its words: hands, feet, counts and words are told apart at a glance.
+    fn face(self) -> FaceStyle {
+        match self {
+            Self::Sticking => FaceStyle::Semibold,
+            Self::Pedalling => FaceStyle::SemiboldItalic,
+            Self::Counts => FaceStyle::Regular,
+            Self::Words => FaceStyle::Italic,
+        }
+    }
+
     /// Size of its words in points.
     pub fn points(self, engraver: &Engraver<'_>) -> f64 {
         match self {
-            Self::Sticking | Self::Pedalling => engraver.style.sticking_pt,
-            Self::Counts => engraver.style.count_pt,
-            Self::Words => engraver.style.words_pt,
+            Self::Sticking | Self::Pedalling => engraver.points(engraver.style.sticking),
+            Self::Counts => engraver.points(engraver.style.count),
+            Self::Words => engraver.points(engraver.style.words),
         }
     }
 }
@@ -85,8 +103,8 @@ pub fn items(
     row: UnderRow,
     voices: &[VoiceShape],
 ) -> Vec<RowItem> {
-    let letters = |row: &[Sticking]| match block.settings.sticking {
-        true => row.iter().map(|s| letters(engraver, s, voices)).collect(),
+    let letters = |row_of: &[Sticking]| match block.settings.sticking {
+        true => row_of.iter().map(|s| letters(engraver, row, s, voices)).collect(),
         false => Vec::new(),
     };
     match row {
@@ -101,18 +119,33 @@ pub fn items(
 fn counts(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
     let points = UnderRow::Counts.points(engraver);
     let shown = bar.counts.iter().filter(|s| !s.text.is_empty());
+    let beats = beats(&bar.meter);
     let item = |s: &Syllable| {
         let ink = if s.sounded { Ink::Black } else { Ink::Grey };
-        let shaped = engraver.words(&s.text, FaceStyle::Regular, points);
+        // What divides a beat is lighter than its number.
+        let beat = beats.contains(&(s.at + bar.offset));
+        let face = UnderRow::Counts.face();
+        let face = if beat { face.heavier() } else { face };
+        let shaped = engraver.words(&s.text, face, points);
         RowItem { ink, ..RowItem::single(s.at, shaped, None) }
     };
     shown.map(item).collect()
 }
 
+/// Where the beats of a bar begin, or the groups of beats too short to be felt one by one.
+fn beats(meter: &Meter) -> Vec<Time> {
+    let groups = meter.beam_groups().into_iter();
+    let ends = groups.scan(Time::ZERO, |at, length| {
+        *at += length;
+        Some(*at)
+    });
+    std::iter::once(Time::ZERO).chain(ends).collect()
+}
+
 fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
     let points = UnderRow::Words.points(engraver);
     let item = |w: &Words| {
-        let shaped = engraver.words(&w.text, FaceStyle::Italic, points);
+        let shaped = engraver.words(&w.text, UnderRow::Words.face(), points);
         RowItem::single(w.at, shaped, Some(w.span))
     };
     bar.words.iter().map(item).collect()
@@ -135,10 +168,14 @@ fn capital(hand: Hand) -> &'static str {
     }
 }
 
-fn letters(engraver: &Engraver<'_>, sticking: &Sticking, voices: &[VoiceShape]) -> RowItem {
-    // Hands and feet have letters of one size.
-    let points = UnderRow::Sticking.points(engraver);
-    let (run, width) = engraver.words(capital(sticking.hand), FaceStyle::Regular, points);
+fn letters(
+    engraver: &Engraver<'_>,
+    row: UnderRow,
+    sticking: &Sticking,
+    voices: &[VoiceShape],
+) -> RowItem {
+    let points = row.points(engraver);
+    let (run, width) = engraver.words(capital(sticking.hand), row.face(), points);
     let mut left = width / 2.0;
     let right = left;
     let mut parts = Vec::new();
@@ -152,7 +189,9 @@ fn letters(engraver: &Engraver<'_>, sticking: &Sticking, voices: &[VoiceShape]) 
         .iter()
         .map(|hand| {
             let letter = capital(*hand).to_lowercase();
-            engraver.words(&letter, FaceStyle::Regular, points)
+            let face =
+                if row == UnderRow::Pedalling { FaceStyle::Italic } else { FaceStyle::Regular };
+            engraver.words(&letter, face, points)
         })
         .collect();
     for (index, (run, width)) in grace.into_iter().enumerate().rev() {

@@ -8,6 +8,7 @@ use crate::engrave::measure::columns::Column;
 use crate::engrave::measure::opening::BarOpening;
 use crate::engrave::measure::voice::VoiceShape;
 use crate::engrave::notate::shown::Shown;
+use crate::engrave::place::FinalBarline;
 
 /// A bar with its shapes and the room it wants.
 #[derive(Clone, Debug)]
@@ -37,10 +38,10 @@ impl SpacedBar {
     }
 
     /// Makes room for the final barline where the bar is the block's last and ends plainly.
-    pub fn close_block(&mut self, engraver: &Engraver<'_>) {
+    pub fn close_block(&mut self, engraver: &Engraver<'_>, end: FinalBarline) {
         let d = engraver.fonts.music.defaults();
         if self.closing <= d.thin_barline_thickness {
-            self.closing += final_extra(engraver);
+            self.closing += final_extra(engraver, end);
         }
     }
 

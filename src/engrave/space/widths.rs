@@ -3,12 +3,13 @@
 use super::bar::SpacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::opening::line_lead;
+use crate::engrave::place::BlockPlace;
 use crate::score::Block;
 
 /// How much of the width of a page a last line fills that is set to all of it (no source).
-pub const NEARLY_FULL: f64 = 0.85;
+const NEARLY_FULL: f64 = 0.85;
 /// The same for a column of a grid (no source).
-pub const COLUMN_FULL: f64 = 0.6;
+const COLUMN_FULL: f64 = 0.6;
 /// Room a line needs at its head for a tie that comes from the line before, which is two spaces long
 /// with what stands before a first note (no source).
 pub const TIE_ROOM: f64 = 1.6;
@@ -40,17 +41,17 @@ pub fn tie_room(first: &SpacedBar) -> f64 {
 }
 
 impl LineWidths {
-    /// The lines of a block from margin to margin; `nearly` is how full a last line must be to be
-    /// set to all of the width.
-    pub fn new(engraver: &Engraver<'_>, block: &Block, line: f64, nearly: f64) -> Self {
+    /// The lines of a block at its place.
+    pub fn new(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Self {
         let style = engraver.style;
-        let lead = |time| line_lead(engraver, block.settings.staff, time);
+        let clef = place.edges.clef_of(block.settings.staff);
+        let lead = |time| line_lead(engraver, clef, time);
         Self {
-            line,
+            line: place.width,
             lead: lead(true),
             later_lead: lead(false),
             shrinks: style.one_line,
-            nearly,
+            nearly: if place.column { COLUMN_FULL } else { NEARLY_FULL },
             pickup: block.has_pickup(),
             limits: (style.tightest, style.loosest),
             forced: match style.one_line {

@@ -4,7 +4,7 @@ use super::words::escape;
 use crate::pages::flowing::{ContentsEntry, FlowingIndex};
 
 /// The contents; nothing where none are wanted.
-pub(super) fn contents(entries: &[ContentsEntry]) -> String {
+pub(super) fn contents(entries: &[ContentsEntry], title: &str) -> String {
     if entries.is_empty() {
         return String::new();
     }
@@ -14,7 +14,7 @@ pub(super) fn contents(entries: &[ContentsEntry]) -> String {
         format!("<li class=\"l{level}\"><a href=\"#{to}\">{words}</a></li>\n")
     };
     let lines: String = entries.iter().map(line).collect();
-    format!("<nav aria-label=\"Contents\">\n<ul>\n{lines}</ul>\n</nav>\n")
+    format!("<nav aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{lines}</ul>\n</nav>\n")
 }
 
 /// The lists of the index.
@@ -31,7 +31,7 @@ fn list(list: &FlowingIndex) -> String {
         format!("<li>{}\u{2002}{}</li>\n", escape(words), stands.join(", "))
     };
     let entries: String = list.entries.iter().map(entry).collect();
-    let title = escape(&list.title);
+    let title = escape(list.title);
     format!(
         "<nav class=\"index\" aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{entries}</ul>\n</nav>\n"
     )

@@ -17,7 +17,8 @@ const STYLE: &str = "\
 body{margin:0 auto;padding:16px;max-width:920px;font:17px/1.5 \"Flamacue Serif\",Georgia,serif;\
 color:#000;background:#fff;overflow-wrap:break-word}\n\
 h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
-h2{font-size:1.35em;margin:1.6em 0 .4em}\nh3{font-size:1.12em;margin:1.4em 0 .3em}\n\
+h2{font-size:1.35em;margin:1.6em 0 .4em}\nh1,h2,h3,b,strong,th{font-weight:600}\n\
+h3{font-size:1.12em;font-style:italic;margin:1.4em 0 .3em}\n\
 .subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
 p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
 li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
@@ -33,12 +34,12 @@ th:first-child,td:first-child{padding-left:0}\nth:last-child,td:last-child{paddi
 .notes:before{content:\"\";display:block;width:6em;border-top:1px solid}\n\
 .notes p{margin:.2em 0;display:inline}\n\
 figure{margin:1.5em 0 1em;break-inside:avoid}\n\
-figcaption{font-weight:700;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
+figcaption{font-weight:600;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
 svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
 nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
-nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:700;margin-top:.5em}\n\
+nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}\n\
 .l2,.l3{padding-left:1.6em}\n\
 .index ul{columns:18em 3;max-width:none;column-gap:2em}\n.index li{break-inside:avoid}\n\
 @media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
@@ -58,7 +59,7 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
     let body = head(header)
-        + &lists::contents(&flowing.contents)
+        + &lists::contents(&flowing.contents, flowing.printed.contents)
         + &main(flowing, &mut pictures)
         + &lists::index(&flowing.index)
         + &foot(header);

@@ -15,9 +15,10 @@ impl FaceKey {
     pub(super) fn resource(self) -> Cow<'static, str> {
         match self {
             Self::Text(FaceId(0)) => "TextRegular".into(),
-            Self::Text(FaceId(1)) => "TextBold".into(),
+            Self::Text(FaceId(1)) => "TextSemibold".into(),
             Self::Text(FaceId(2)) => "TextItalic".into(),
-            Self::Text(FaceId(3)) => "TextMono".into(),
+            Self::Text(FaceId(3)) => "TextSemiboldItalic".into(),
+            Self::Text(FaceId(4)) => "TextMono".into(),
             Self::Text(FaceId(other)) => format!("Text{other}").into(),
             Self::Music => "Music".into(),
         }

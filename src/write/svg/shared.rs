@@ -26,7 +26,9 @@ impl<'a> SharedPictures<'a> {
 
     /// Takes the letters of words outside of pictures, in every face of words.
     pub(in crate::write) fn letters(&mut self, words: &str) {
-        for style in [FaceStyle::Regular, FaceStyle::Bold, FaceStyle::Italic] {
+        for style in
+            [FaceStyle::Regular, FaceStyle::Semibold, FaceStyle::Italic, FaceStyle::SemiboldItalic]
+        {
             self.used.say(words, style, self.fonts);
         }
     }

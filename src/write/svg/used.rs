@@ -85,7 +85,10 @@ pub(super) fn depth(fonts: &Fonts, c: char, style: FaceStyle) -> usize {
 /// The embedded family of a place in the chain of a style.
 pub(super) fn family(style: FaceStyle, depth: usize) -> String {
     let family = match style {
-        FaceStyle::Regular | FaceStyle::Bold | FaceStyle::Italic => FAMILY,
+        FaceStyle::Regular
+        | FaceStyle::Semibold
+        | FaceStyle::Italic
+        | FaceStyle::SemiboldItalic => FAMILY,
         FaceStyle::Mono => CODE_FAMILY,
     };
     if depth == 0 { family.to_owned() } else { format!("{family} {}", depth + 1) }
@@ -95,8 +98,9 @@ pub(super) fn family(style: FaceStyle, depth: usize) -> String {
 pub(super) fn css(style: FaceStyle) -> (&'static str, &'static str) {
     match style {
         FaceStyle::Regular => ("400", "normal"),
-        FaceStyle::Bold => ("700", "normal"),
+        FaceStyle::Semibold => ("600", "normal"),
         FaceStyle::Italic => ("400", "italic"),
+        FaceStyle::SemiboldItalic => ("600", "italic"),
         FaceStyle::Mono => ("400", "normal"),
     }
 }
@@ -116,7 +120,12 @@ pub(super) fn music_id(font: &str, glyph: Glyph) -> String {
 /// The id of a letter.
 pub(super) fn letter_id(face: FaceId, id: u16) -> String {
     match FaceStyle::ALL.get(usize::from(face.0)) {
-        Some(style @ (FaceStyle::Regular | FaceStyle::Bold | FaceStyle::Italic)) => {
+        Some(
+            style @ (FaceStyle::Regular
+            | FaceStyle::Semibold
+            | FaceStyle::Italic
+            | FaceStyle::SemiboldItalic),
+        ) => {
             format!("serif-{}-{id}", style.name())
         }
         Some(FaceStyle::Mono) => format!("mono-{id}"),

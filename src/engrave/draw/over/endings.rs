@@ -89,7 +89,7 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
     let parts = parts(block, bars);
     let (Some(first), Some(last)) = (parts.first(), parts.last()) else { return };
-    let size = engraver.pt(engraver.style.words_pt);
+    let size = engraver.pt(engraver.points(engraver.style.words));
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * size + BRACKET_ROOM;
     let staff_top = staff_edges(block.settings.staff).0;
     let over = canvas.skyline.top(first.left, last.right, staff_top);
@@ -114,7 +114,7 @@ fn draw_part(canvas: &mut Canvas<'_>, part: &EndingPart<'_>, top: f64, bottom: f
         canvas.push_at(Mark::new(Kind::Ending, Shape::Box(rect)), place);
     }
     let Some(passes) = part.passes else { return };
-    let points = engraver.style.words_pt;
+    let points = engraver.points(engraver.style.words);
     let (run, _) = engraver.words(&format!("{passes}."), FaceStyle::Regular, points);
     let (dx, dy) = FIGURES;
     canvas.push_at(engraver.text(Kind::Ending, run, left + dx, bottom - dy, points), place);

@@ -28,7 +28,7 @@ impl Inscription {
 
     /// Adds words.
     pub fn text(&mut self, engraver: &Engraver<'_>, kind: Kind, text: &str, style: FaceStyle) {
-        let points = engraver.style.tempo_pt;
+        let points = engraver.points(engraver.style.tempo);
         let (run, width) = engraver.words(text, style, points);
         self.marks.push(engraver.text(kind, run, self.width, 0.0, points));
         self.width += width;

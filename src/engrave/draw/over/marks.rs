@@ -3,11 +3,12 @@
 use super::baseline::BaselineItem;
 use super::inscription::Inscription;
 use super::section::{SECTION_PAD, section};
-use super::{baseline, endings};
+use super::{baseline, endings, heading};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
+use crate::engrave::place::Edges;
 use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
 use crate::font::{FaceStyle, Glyph};
@@ -43,14 +44,15 @@ enum OverStaff {
 }
 
 /// Draws everything over a line.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>], first_line: bool) {
+pub fn draw(canvas: &mut Canvas<'_>, block: &Block, edges: Edges, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
     let staff = block.settings.staff;
     let top = staff_edges(staff).0;
     let width = bars.last().map_or(0.0, |bar| bar.right);
     let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
-    if first_line {
-        heads.extend(heading(engraver, block, bars));
+    let first_line = bars.first().is_some_and(|bar| bar.index == 0);
+    if first_line && edges.heading {
+        heads.extend(heading::over(engraver, block, bars));
     }
     for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
         match over_staff(engraver, bar, mark) {
@@ -156,18 +158,6 @@ fn glyph_over(canvas: &mut Canvas<'_>, staff_top: f64, glyph: Glyph, x: f64, mar
     canvas.push_at(glyph, Some(mark.span));
 }
 
-/// Tempo and feel at the head of a block, over its time signature.
-fn heading(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<BaselineItem> {
-    let left = bars.first().map_or(0.0, |b| b.left + engraver.style.after_clef);
-    let tempo = block.settings.tempo.as_ref().map(|tempo| Inscription::tempo(engraver, tempo));
-    let swing = block.settings.swing.as_ref().map(|swing| Inscription::swing(engraver, swing));
-    let place = Some(block.span);
-    let inscriptions = tempo.into_iter().chain(swing);
-    inscriptions
-        .map(|inscription| BaselineItem { inscription, left, follows: true, place })
-        .collect()
-}
-
 /// Whether a bar has a number of its own over it, as the items of a series.
 fn is_numbered(bar: &Bar) -> bool {
     bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
@@ -175,7 +165,7 @@ fn is_numbered(bar: &Bar) -> bool {
 
 fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, number: usize) {
     let engraver = canvas.engraver;
-    let points = engraver.style.bar_number_pt;
+    let points = engraver.style.bar_number * engraver.space_pt;
     let number = number.to_string();
     let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
     let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);

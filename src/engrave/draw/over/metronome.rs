@@ -22,7 +22,7 @@ impl Inscription {
     pub fn tempo(engraver: &Engraver<'_>, tempo: &Tempo) -> Self {
         let mut inscription = Self::default();
         if let Some(words) = &tempo.words {
-            inscription.text(engraver, Kind::Tempo, words, FaceStyle::Bold);
+            inscription.text(engraver, Kind::Tempo, words, FaceStyle::Semibold);
             inscription.width += AFTER_WORDS;
         }
         inscription.metronome_note(engraver, tempo.unit);

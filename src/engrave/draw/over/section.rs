@@ -14,9 +14,9 @@ const SECTION_SIZE: f64 = 1.15;
 
 /// A letter in a frame.
 pub fn section(engraver: &Engraver<'_>, letter: &str) -> Inscription {
-    let points = engraver.style.tempo_pt * SECTION_SIZE;
-    let (run, width) = engraver.words(letter, FaceStyle::Bold, points);
-    let height = engraver.fonts.text.cap_height(FaceStyle::Bold) * engraver.pt(points);
+    let points = engraver.points(engraver.style.tempo) * SECTION_SIZE;
+    let (run, width) = engraver.words(letter, FaceStyle::Semibold, points);
+    let height = engraver.fonts.text.cap_height(FaceStyle::Semibold) * engraver.pt(points);
     let side = (height + 2.0 * SECTION_PAD).max(width + 2.0 * SECTION_PAD);
     let rect = Rect::new(0.0, -height - SECTION_PAD, side, SECTION_PAD);
     let thickness = engraver.fonts.music.defaults().text_enclosure_thickness;

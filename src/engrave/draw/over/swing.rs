@@ -3,8 +3,11 @@
 use super::inscription::{Inscription, NOTE_SCALE, TRIPLET_DIGIT};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::engraver::Engraver;
+use crate::engrave::measure::glyphs::flag_glyph;
 use crate::engrave::notate::value::Value;
+use crate::engrave::staff::Stems;
 use crate::font::{Anchor, FaceStyle, Glyph};
+use crate::score::Time;
 use crate::score::settings::Swing;
 use kurbo::{Point, Rect};
 
@@ -17,16 +20,14 @@ const PITCH: (f64, f64) = (1.5, 1.7);
 /// Length of a beamlet (no source).
 const BEAMLET: f64 = 0.7;
 /// On each side of an equals sign (no source).
-const EQUALS_ROOM: f64 = 0.45;
-/// From notes to the ratio after them (no source).
-const RATIO_ROOM: f64 = 0.7;
+const EQUALS_ROOM: f64 = 0.6;
 /// From a head to its dot (no source).
 const DOT_ROOM: f64 = 0.15;
 /// From a stem's end to the bracket over it (no source).
 const BRACKET_LIFT: f64 = 0.9;
 /// Length of the bracket's hooks (no source).
 const HOOK: f64 = 0.45;
-/// On each side of the bracket's 3 (no source).
+/// On each side of the bracket's number (no source).
 const DIGIT_ROOM: f64 = 0.2;
 
 impl Inscription {
@@ -39,18 +40,17 @@ impl Inscription {
         inscription.text(engraver, Kind::Swing, "=", FaceStyle::Regular);
         inscription.width += EQUALS_ROOM;
         match (swing.long, swing.short) {
-            (2, 1) => inscription.triplet_pair(engraver, beams),
             (3, 1) => inscription.pair(engraver, [beams, beams + 1], [1, 0]),
-            (long, short) => {
-                inscription.pair(engraver, [beams, beams], [0, 0]);
-                inscription.width += RATIO_ROOM;
-                inscription.text(
+            (long, short) => match tuplet(swing) {
+                Some(values) => inscription.tuplet_pair(engraver, values, long + short),
+                // What notes can't say is said in parts of both.
+                None => inscription.text(
                     engraver,
                     Kind::Swing,
-                    &format!("{long}:{short}"),
+                    &format!("{long} + {short}"),
                     FaceStyle::Regular,
-                );
-            }
+                ),
+            },
         }
         inscription
     }
@@ -75,25 +75,34 @@ impl Inscription {
         self.advance(engraver, pitch);
     }
 
-    /// A long and a short note of a triplet under a bracket with its 3.
-    fn triplet_pair(&mut self, engraver: &Engraver<'_>, beams: usize) {
-        let long = self.head(engraver, 0.0);
-        let short = self.head(engraver, PITCH.1);
-        let flag = if beams > 1 { Glyph::FLAG_16TH_UP } else { Glyph::FLAG_8TH_UP };
-        if beams > 1 {
-            self.flag(engraver, &long, Glyph::FLAG_8TH_UP);
+    /// A long and a short note of a tuplet under a bracket with its number.
+    fn tuplet_pair(&mut self, engraver: &Engraver<'_>, values: [Value; 2], number: u32) {
+        let mut pitch = PITCH.1;
+        if values[0].dots > 0 || values[0].flags() > 0 {
+            pitch += BEAMLET;
         }
-        self.flag(engraver, &short, flag);
-        let right = short.x1 + engraver.fonts.music.bounds(flag).x1 * NOTE_SCALE;
-        self.triplet_bracket(engraver, right, long.y0 - BRACKET_LIFT);
+        let mut right = 0.0_f64;
+        let mut top = 0.0_f64;
+        for (value, dx) in values.into_iter().zip([0.0, pitch]) {
+            let stem = self.head(engraver, dx);
+            (right, top) = (right.max(stem.x1), top.min(stem.y0));
+            if let Some((flag, _)) = flag_glyph(value, Stems::Up) {
+                self.flag(engraver, &stem, flag);
+                right = stem.x1 + engraver.fonts.music.bounds(flag).x1 * NOTE_SCALE;
+            }
+            if value.dots > 0 {
+                self.dot(engraver, dx);
+            }
+        }
+        self.tuplet_bracket(engraver, right, top - BRACKET_LIFT, number);
         self.width = right;
     }
 
-    /// A bracket with its 3 from here to an x, the middle of its line at a y.
-    fn triplet_bracket(&mut self, engraver: &Engraver<'_>, right: f64, y: f64) {
+    /// A bracket with its number from here to an x, the middle of its line at a y.
+    fn tuplet_bracket(&mut self, engraver: &Engraver<'_>, right: f64, y: f64, number: u32) {
         let music = &engraver.fonts.music;
         let thickness = music.defaults().tuplet_bracket_thickness;
-        let (digit, scale) = (Glyph::TUPLET_3, TRIPLET_DIGIT);
+        let (digit, scale) = (Glyph::tuplet_digit(number), TRIPLET_DIGIT);
         let bounds = music.bounds(digit);
         let (left, middle) = (self.width, (self.width + right) / 2.0);
         let half = bounds.width() * scale / 2.0;
@@ -141,4 +150,16 @@ impl Inscription {
         self.width +=
             pitch + engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * NOTE_SCALE;
     }
+}
+
+/// The two notes of a swing as those of a tuplet in the time of both: as many of its notes as the first
+/// and the second last in parts. Nothing where no such notes are written.
+fn tuplet(swing: &Swing) -> Option<[Value; 2]> {
+    let parts = swing.long.checked_add(swing.short).filter(|parts| *parts < 10)?;
+    // The shortest notes are as many as fit into the time of both, or the next fewer power of two.
+    let unit = swing.unit * 2 / (1i64 << parts.checked_ilog2()?);
+    let value = |count: u32| {
+        Value::exactly(unit * i64::from(count)).filter(|v| v.time() < Time::QUARTER * 2)
+    };
+    (!parts.is_power_of_two()).then_some([value(swing.long)?, value(swing.short)?])
 }

@@ -12,16 +12,51 @@ use crate::score::Block;
 /// How far beside words ink counts as being over them, as a factor on the gap between columns (no
 /// source).
 const REACH: f64 = 2.0;
+/// The size of the label of a row against that of words, and how much smaller it may be where a letter
+/// stands near it (no source).
+const LABEL: f64 = 0.85;
+const SMALLEST_LABEL: f64 = 0.75;
 
 /// Draws the rows from the staff downwards.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let mut floor = None;
-    for row in UnderRow::ALL {
-        let items = items(canvas, block, bars, row);
-        if !items.is_empty() {
-            floor = Some(draw_row(canvas, block, row, items, floor));
+    let rows = UnderRow::ALL.map(|row| (row, items(canvas, block, bars, row)));
+    let labelled =
+        rows.iter().filter(|(row, items)| row.is_letters() && !items.is_empty()).count() > 1;
+    for (row, items) in rows {
+        if items.is_empty() {
+            continue;
+        }
+        let first = items.iter().map(|(x, item)| x - item.left).fold(f64::INFINITY, f64::min);
+        let set = draw_row(canvas, block, row, items, floor);
+        floor = Some(set.floor);
+        if labelled && row.is_letters() {
+            label(canvas, row, set.baseline, first);
         }
     }
+}
+
+/// Writes whose letters a row has at its left end, where there is room before the `first` of them.
+fn label(canvas: &mut Canvas<'_>, row: UnderRow, baseline: f64, first: f64) {
+    let engraver = canvas.engraver;
+    let words = match row {
+        UnderRow::Sticking => engraver.printed.hands,
+        UnderRow::Pedalling => engraver.printed.feet,
+        UnderRow::Counts | UnderRow::Words => return,
+    };
+    let points = engraver.points(engraver.style.words) * LABEL;
+    let (run, width) = engraver.words(words, FaceStyle::Italic, points);
+    let share = ((first - engraver.style.word_gap) / width).min(1.0);
+    if share >= SMALLEST_LABEL {
+        canvas.push(engraver.text(row.kind(), run, 0.0, baseline, points * share));
+    }
+}
+
+/// Where a row was set.
+struct SetRow {
+    baseline: f64,
+    /// What it reaches down to.
+    floor: f64,
 }
 
 /// What a line has in one row, each with the x of its column.
@@ -41,14 +76,14 @@ fn items(
         .collect()
 }
 
-/// Draws a row under `floor`, what the row before it reaches down to; the same of this row.
+/// Draws a row under `floor`, what the row before it reaches down to.
 fn draw_row(
     canvas: &mut Canvas<'_>,
     block: &Block,
     row: UnderRow,
     items: Vec<(f64, RowItem)>,
     floor: Option<f64>,
-) -> f64 {
+) -> SetRow {
     let engraver = canvas.engraver;
     let points = row.points(engraver);
     let size = engraver.pt(points);
@@ -68,11 +103,12 @@ fn draw_row(
             lowest = lowest.max(ink.y1);
         }
     }
-    match row {
+    let floor = match row {
         UnderRow::Words => lowest,
         // Capitals and figures have no descenders.
         UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => baseline,
-    }
+    };
+    SetRow { baseline, floor }
 }
 
 /// As near to the ink over it as the gap allows, and never into the staff. Rows drawn before count

@@ -1,0 +1,82 @@
+//! What blocks that stand together say once: clef, time signature and tempo.
+
+use super::item::{is_headed, of_item};
+use crate::engrave::{Edges, FinalBarline};
+use crate::score::{Item, MarkKind, PlacedBlock};
+
+/// Whether two items are blocks of one grid: both ask for the same columns.
+pub fn goes_on(before: Option<&Item>, item: Option<&Item>) -> bool {
+    let columns = |item: Option<&Item>| {
+        item.and_then(of_item).map(|block| block.settings.columns).filter(|n| *n > 1)
+    };
+    columns(before).is_some() && columns(before) == columns(item)
+}
+
+/// Whether the title of the block of an index stands for those after it too, as that of a series: in its
+/// grid a block without one follows.
+pub fn begins_series(items: &[Item], index: usize) -> bool {
+    let titled =
+        |index: usize| items.get(index).and_then(of_item).map(|block| block.title.is_some());
+    goes_on(items.get(index), items.get(index + 1))
+        && titled(index) == Some(true)
+        && titled(index + 1) == Some(false)
+}
+
+/// The edges of a block that has a line of its own: its tempo stands beside its title, where it has one.
+pub fn alone(block: &PlacedBlock) -> Edges {
+    Edges { heading: !is_headed(block), ..Edges::alone(block.bars.len()) }
+}
+
+/// The edges of the block of an index in a grid, which stands first in its row or does not: the row
+/// begins with a clef, the time signature is shown where it changes, and a single bar ends with a thin
+/// line.
+pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
+    let before = before_in_grid(items, index);
+    let meter = |block: &PlacedBlock| block.bars.first().map(|bar| bar.meter.clone());
+    let left_in = before.and_then(|before| before.bars.last()).map(|bar| bar.meter.clone());
+    let alone = alone(block);
+    let end = match alone.end {
+        FinalBarline::Light | FinalBarline::Thin => FinalBarline::Thin,
+        FinalBarline::Full => FinalBarline::Full,
+    };
+    Edges {
+        clef: first_in_row,
+        time: left_in.is_none() || left_in != meter(block),
+        heading: alone.heading && shows_heading(items, index, block),
+        end,
+    }
+}
+
+/// Whether the tempo or the feel of the block of an index is another than that of the block before it in
+/// its grid.
+pub fn shows_heading(items: &[Item], index: usize, block: &PlacedBlock) -> bool {
+    let heading = |block: &PlacedBlock| (block.settings.tempo.clone(), block.settings.swing);
+    before_in_grid(items, index)
+        .is_none_or(|before| changes_heading(before) || heading(before) != heading(block))
+}
+
+/// Whether a block ends in another tempo or feel than it begins with.
+fn changes_heading(block: &PlacedBlock) -> bool {
+    block.bars.iter().flat_map(|bar| &bar.marks).any(|mark| match mark.kind {
+        MarkKind::Tempo(_)
+        | MarkKind::Swing(_)
+        | MarkKind::Straight
+        | MarkKind::Modulation { .. } => true,
+        MarkKind::Fermata
+        | MarkKind::Breath
+        | MarkKind::Caesura
+        | MarkKind::Words(_)
+        | MarkKind::Number(_)
+        | MarkKind::Segno
+        | MarkKind::Coda
+        | MarkKind::Direction(_)
+        | MarkKind::Section(_)
+        | MarkKind::Ending(_)
+        | MarkKind::NewLine { .. } => false,
+    })
+}
+
+fn before_in_grid(items: &[Item], index: usize) -> Option<&PlacedBlock> {
+    let before = items.get(index.checked_sub(1)?);
+    before.filter(|before| goes_on(Some(before), items.get(index))).and_then(of_item)
+}

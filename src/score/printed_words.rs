@@ -1,0 +1,127 @@
+//! The words the program prints of itself, in the language of a file.
+
+/// What is printed of the program's own words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PrintedWords {
+    /// Over the table of contents.
+    pub contents: &'static str,
+    /// Over the index of exercises.
+    pub exercises: &'static str,
+    /// Over the index of techniques.
+    pub techniques: &'static str,
+    /// Over the notation key.
+    pub key: &'static str,
+    /// Before the number of a page a reference leads to.
+    pub on_page: &'static str,
+    /// Beside the letters of the hands, where the feet have some too.
+    pub hands: &'static str,
+    /// Beside the letters of the feet.
+    pub feet: &'static str,
+}
+
+/// English, which stands for every language that is not known.
+static ENGLISH: PrintedWords = PrintedWords {
+    contents: "Contents",
+    exercises: "Index of exercises",
+    techniques: "Index of techniques",
+    key: "Notation key",
+    on_page: "on page",
+    hands: "hands",
+    feet: "feet",
+};
+
+static GERMAN: PrintedWords = PrintedWords {
+    contents: "Inhalt",
+    exercises: "Verzeichnis der Übungen",
+    techniques: "Verzeichnis der Techniken",
+    key: "Zeichenerklärung",
+    on_page: "auf Seite",
+    hands: "Hände",
+    feet: "Füße",
+};
+
+static FRENCH: PrintedWords = PrintedWords {
+    contents: "Table des matières",
+    exercises: "Index des exercices",
+    techniques: "Index des techniques",
+    key: "Légende",
+    on_page: "à la page",
+    hands: "mains",
+    feet: "pieds",
+};
+
+static SPANISH: PrintedWords = PrintedWords {
+    contents: "Índice",
+    exercises: "Índice de ejercicios",
+    techniques: "Índice de técnicas",
+    key: "Signos",
+    on_page: "en la página",
+    hands: "manos",
+    feet: "pies",
+};
+
+static ITALIAN: PrintedWords = PrintedWords {
+    contents: "Indice",
+    exercises: "Indice degli esercizi",
+    techniques: "Indice delle tecniche",
+    key: "Legenda",
+    on_page: "a pagina",
+    hands: "mani",
+    feet: "piedi",
+};
+
+static PORTUGUESE: PrintedWords = PrintedWords {
+    contents: "Sumário",
+    exercises: "Índice de exercícios",
+    techniques: "Índice de técnicas",
+    key: "Legenda",
+    on_page: "na página",
+    hands: "mãos",
+    feet: "pés",
+};
+
+static DUTCH: PrintedWords = PrintedWords {
+    contents: "Inhoud",
+    exercises: "Register van oefeningen",
+    techniques: "Register van technieken",
+    key: "Verklaring van tekens",
+    on_page: "op pagina",
+    hands: "handen",
+    feet: "voeten",
+};
+
+impl Default for &PrintedWords {
+    fn default() -> Self {
+        &ENGLISH
+    }
+}
+
+impl PrintedWords {
+    /// Those of a language tag (BCP 47).
+    #[must_use]
+    pub fn of(tag: Option<&str>) -> &'static Self {
+        let language = tag.unwrap_or("en").split(['-', '_']).next().unwrap_or_default();
+        match language.to_ascii_lowercase().as_str() {
+            "de" => &GERMAN,
+            "fr" => &FRENCH,
+            "es" => &SPANISH,
+            "it" => &ITALIAN,
+            "pt" => &PORTUGUESE,
+            "nl" => &DUTCH,
+            _ => &ENGLISH,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_region_changes_nothing_and_the_unknown_is_english() {
+        assert_eq!(PrintedWords::of(Some("de-AT")), &GERMAN);
+        assert_eq!(PrintedWords::of(Some("PT_br")), &PORTUGUESE);
+        assert_eq!(PrintedWords::of(Some("xx")), &ENGLISH);
+        assert_eq!(PrintedWords::of(None), &ENGLISH);
+    }
+}
