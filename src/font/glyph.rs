@@ -169,9 +169,12 @@ glyphs! {
     NOTEHEAD_X_HALF "noteheadXHalf" '\u{E0A8}';
     NOTEHEAD_X_WHOLE "noteheadXWhole" '\u{E0A7}';
     PICT_CHOKE_CYMBAL "pictChokeCymbal" '\u{E805}';
+    PICT_DEAD_NOTE_STEM "pictDeadNoteStem" '\u{E80D}';
     PICT_HALF_OPEN_1 "pictHalfOpen1" '\u{E7F6}';
     PICT_OPEN "pictOpen" '\u{E7F8}';
     PICT_OPEN_RIM_SHOT "pictOpenRimShot" '\u{E7F5}';
+    PICT_RIM_SHOT_ON_STEM "pictRimShotOnStem" '\u{E7FD}';
+    PICT_SWISH_STEM "pictSwishStem" '\u{E808}';
     REPEAT_1_BAR "repeat1Bar" '\u{E500}';
     REPEAT_2_BARS "repeat2Bars" '\u{E501}';
     REPEAT_4_BARS "repeat4Bars" '\u{E502}';

@@ -162,6 +162,7 @@ fn said<'a>(
         | KitAttribute::Sound(_)
         | KitAttribute::Head(_)
         | KitAttribute::Limb(_)
+        | KitAttribute::OnStem(_)
         | KitAttribute::Rings(_)
         | KitAttribute::Spot(_)
         | KitAttribute::Called(_)
@@ -186,6 +187,7 @@ fn set(instrument: &mut Instrument, attribute: KitAttribute) {
                 instrument.rings = opening != Opening::Closed;
             }
         }
+        KitAttribute::OnStem(sign) => instrument.on_stem = Some(sign),
         KitAttribute::Family(family) => turn_into(instrument, family),
         KitAttribute::Crash(crash) => {
             if crash {
@@ -234,7 +236,7 @@ fn help(wrong: WrongAttribute) -> String {
         WrongAttribute::Unknown(Some(near)) => format!("did you mean `{near}`?"),
         WrongAttribute::Unknown(None) => {
             format!(
-                "it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`, a kind ({}), `crash` or `no crash`, `rings` or `dry`, `stands 40 left 60 ahead`, `called big gong`, `also tam-tam`",
+                "it may say a place (`line 3`, `space 2`, `above 1`, `below 1`), a head ({}), `hands` or `feet`, `sound 38`, `open`, `half-open` or `closed`, `rim-shot`, `dead-stroke` or `sweep`, a kind ({}), `crash` or `no crash`, `rings` or `dry`, `stands 40 left 60 ahead`, `called big gong`, `also tam-tam`",
                 say::choice(head_names()),
                 say::choice(family_names())
             )

@@ -74,6 +74,7 @@ impl Kit {
                 limb,
                 sound,
                 opening,
+                on_stem: None,
                 rings,
                 crash,
                 spot: Spot { right, ahead },

@@ -55,6 +55,18 @@ pub enum Opening {
     Closed,
 }
 
+/// What stands on the stem of a note to say how a stick or a brush meets the head (SMuFL 1.4, "Pictograms:
+/// signs on stems").
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum StemSign {
+    /// Rim and head at once.
+    RimShot,
+    /// The stick stays on the head.
+    DeadStroke,
+    /// A brush is swept over the head.
+    Sweep,
+}
+
 /// What kind of instrument it is, for those rules that hold for a kind: what a hand can do on it,
 /// and which other instruments are the same one struck in another way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -119,6 +131,8 @@ pub struct Instrument {
     pub sound: u8,
     /// The sign over its notes, where it has one.
     pub opening: Option<Opening>,
+    /// The sign on the stems of its notes, where it has one.
+    pub on_stem: Option<StemSign>,
     /// Whether it goes on sounding after the stroke, so that a hand can choke it.
     pub rings: bool,
     /// Whether it is a cymbal that is crashed, with the kick under it as a rule.
@@ -160,6 +174,7 @@ impl Instrument {
             limb: Limb::Hands,
             sound: 76,
             opening: None,
+            on_stem: None,
             rings: false,
             crash: false,
             spot: ELSEWHERE,

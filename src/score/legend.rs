@@ -187,7 +187,8 @@ impl Legend {
 
 /// Whether two instruments have one name and are drawn as one.
 fn looks_alike(a: &Instrument, b: &Instrument) -> bool {
-    (&a.name, a.position, a.one_line, a.head) == (&b.name, b.position, b.one_line, b.head)
+    let seen = |i: &Instrument| (i.name.clone(), i.position, i.one_line, i.head, i.on_stem);
+    seen(a) == seen(b)
 }
 
 fn shows(sign: Sign, hit: &Hit, strike: &Strike, instrument: &Instrument) -> bool {

@@ -130,9 +130,9 @@ fn room(
 fn need(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff, depth: f64, x: f64) -> StemNeed {
     let style = engraver.style;
     let mut least = depth + style.stem_under_beam;
-    if chord.strokes > 0 || chord.buzz {
+    if let Some((_, strokes)) = chord.stem_mark() {
         let bracket = if chord.has_ghost_at_stem() { GHOST_ROOM } else { 0.0 };
-        let strokes = f64::from(chord.strokes.max(1));
+        let strokes = f64::from(strokes);
         least = depth + STROKE_ROOM + bracket + strokes * style.stroke_pitch;
     }
     let least = least.max(style.stem_min);

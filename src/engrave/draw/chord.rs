@@ -5,7 +5,7 @@ use super::canvas::Canvas;
 use super::{grace, ledgers};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::measure::chord::ChordShape;
-use crate::engrave::measure::glyphs::{flag_glyph, stroke_glyph};
+use crate::engrave::measure::glyphs::flag_glyph;
 use crate::engrave::measure::head::{HeadShape, ghost_edges};
 use crate::engrave::measure::stem;
 use crate::engrave::staff::y_of;
@@ -77,10 +77,10 @@ fn draw_stem(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, beamed: bool) 
     }
 }
 
-/// Strokes and the buzz z stand in the middle of the free part of the stem.
+/// Strokes, the buzz z and the sign of an instrument stand in the middle of the free part of the stem.
 fn strokes(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, beam: Option<&PlacedBeam>) {
     let engraver = canvas.engraver;
-    let Some(glyph) = stroke_glyph(chord.buzz, chord.strokes) else { return };
+    let Some((glyph, _)) = chord.stem_mark() else { return };
     let kind = if chord.buzz { Kind::Buzz } else { Kind::Stroke };
     let bounds = engraver.fonts.music.bounds(glyph);
     let sign = chord.stems.sign();

@@ -2,10 +2,12 @@
 //!
 //! x counts from the centre of the column, y from the middle line downwards.
 
+use super::glyphs::stroke_glyph;
 use super::head::HeadShape;
 use super::signs::ChordSign;
 use crate::engrave::notate::value::Value;
 use crate::engrave::staff::Stems;
+use crate::font::Glyph;
 use crate::source::Span;
 
 /// A chord.
@@ -37,6 +39,8 @@ pub struct ChordShape {
     pub strokes: u8,
     /// Buzzed.
     pub buzz: bool,
+    /// The sign on its stem that is no stroke.
+    pub on_stem: Option<Glyph>,
     /// Signs from the note outwards.
     pub signs: Vec<ChordSign>,
     /// How many strokes its roll has, printed outside its signs.
@@ -50,6 +54,14 @@ pub struct ChordShape {
 }
 
 impl ChordShape {
+    /// What stands on its stem, and how many strokes it is as tall as: strokes and the buzz z, else the
+    /// sign of its instrument.
+    pub fn stem_mark(&self) -> Option<(Glyph, u8)> {
+        let strokes =
+            stroke_glyph(self.buzz, self.strokes).map(|glyph| (glyph, self.strokes.max(1)));
+        strokes.or(self.on_stem.map(|glyph| (glyph, 1)))
+    }
+
     /// Whether a head is in brackets.
     pub fn has_ghost(&self) -> bool {
         self.heads.iter().any(|head| head.ghost)

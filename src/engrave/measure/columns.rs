@@ -1,6 +1,6 @@
 //! Columns: all that begins at one moment, with its ink to the left and to the right.
 
-use super::glyphs::{flag_glyph, rest_glyph, stroke_glyph};
+use super::glyphs::{flag_glyph, rest_glyph};
 use super::voice::VoiceShape;
 use super::{grace, rows};
 use crate::engrave::engraver::Engraver;
@@ -61,8 +61,8 @@ fn widen_for_ink(engraver: &Engraver<'_>, voice: &VoiceShape, columns: &mut [Col
                         .map_or(0.0, |(flag, _)| shape.stem_x + music.bounds(flag).x1),
                     true => 0.0,
                 };
-                let stroke = stroke_glyph(shape.buzz, shape.strokes)
-                    .map_or(0.0, |glyph| music.bounds(glyph).width() / 2.0);
+                let stroke =
+                    shape.stem_mark().map_or(0.0, |(glyph, _)| music.bounds(glyph).width() / 2.0);
                 column.left = column.left.max(stroke - shape.stem_x);
                 column.right = column.right.max(shape.right).max(flag);
                 column.right = column.right.max(shape.stem_x + stroke);

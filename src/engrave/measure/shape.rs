@@ -42,6 +42,7 @@ pub fn shape(
         shift: 0.0,
         strokes: hit.strokes,
         buzz: hit.buzz,
+        on_stem: if continued { None } else { signs::on_stem(block, hit) },
         signs: if continued { Vec::new() } else { signs::signs(block, hit) },
         roll: hit.touch.roll.filter(|_| !continued),
         left,

@@ -2,7 +2,7 @@
 
 use crate::drawing::Kind;
 use crate::font::Glyph;
-use crate::score::kit::Opening;
+use crate::score::kit::{Opening, StemSign};
 use crate::score::{Accent, Block, Hit};
 
 /// A sign over or under a chord, from the note outwards.
@@ -42,6 +42,16 @@ pub fn signs(block: &Block, hit: &Hit) -> Vec<ChordSign> {
         add(Kind::Choke, Glyph::PICT_CHOKE_CYMBAL, Glyph::PICT_CHOKE_CYMBAL);
     }
     signs
+}
+
+/// The sign that stands on the stem of a hit.
+pub fn on_stem(block: &Block, hit: &Hit) -> Option<Glyph> {
+    let sign = hit.strikes.iter().find_map(|s| block.kit.get(s.instrument)?.on_stem)?;
+    Some(match sign {
+        StemSign::RimShot => Glyph::PICT_RIM_SHOT_ON_STEM,
+        StemSign::DeadStroke => Glyph::PICT_DEAD_NOTE_STEM,
+        StemSign::Sweep => Glyph::PICT_SWISH_STEM,
+    })
 }
 
 fn opening_glyph(opening: Opening) -> Glyph {

@@ -65,8 +65,8 @@ pub fn length(engraver: &Engraver<'_>, chord: &ChordShape, staff: Staff) -> f64 
             length = length.max(depth + FLAG_CLEAR);
         }
     }
-    if chord.strokes > 0 || chord.buzz {
-        let strokes = f64::from(chord.strokes.max(1));
+    if let Some((_, strokes)) = chord.stem_mark() {
+        let strokes = f64::from(strokes);
         let beyond = flag_depth(engraver, chord).max(BEYOND_STROKES);
         length = length.max(style.stem_under_beam + strokes * style.stroke_pitch + beyond);
     }

@@ -1,7 +1,7 @@
 //! What a row of a `kit` block says of its letter.
 
 use super::number::figures;
-use crate::score::kit::{Family, Head, Limb, Opening, Spot};
+use crate::score::kit::{Family, Head, Limb, Opening, Spot, StemSign};
 use crate::source::nearest;
 use crate::syntax::grammar::{Rule, Token, one_token, value_tokens};
 use std::mem::discriminant;
@@ -32,6 +32,13 @@ const FAMILIES: [(&str, Family); 6] = [
     ("hi-hat", Family::HiHat),
     ("cymbal", Family::Cymbal),
     ("percussion", Family::Percussion),
+];
+
+/// Signs on the stem by name.
+const STEM_SIGNS: [(&str, StemSign); 3] = [
+    ("rim-shot", StemSign::RimShot),
+    ("dead-stroke", StemSign::DeadStroke),
+    ("sweep", StemSign::Sweep),
 ];
 
 /// The other words of a row, offered when one is misspelt.
@@ -71,6 +78,8 @@ pub enum KitAttribute {
     Limb(Limb),
     /// The sign over its notes.
     Opening(Opening),
+    /// The sign on the stems of its notes.
+    OnStem(StemSign),
     /// Its kind.
     Family(Family),
     /// Whether it is a cymbal that is crashed.
@@ -152,7 +161,7 @@ fn wrong(text: &str) -> WrongAttribute {
         [word] => (*word).to_owned(),
         [_, _, ..] => return WrongAttribute::Joined,
     };
-    let known = head_names().chain(family_names()).chain(OTHER_WORDS);
+    let known = head_names().chain(family_names()).chain(stem_sign_names()).chain(OTHER_WORDS);
     WrongAttribute::Unknown(nearest(&phrase, known))
 }
 
@@ -164,6 +173,11 @@ pub fn head_names() -> impl Iterator<Item = &'static str> {
 /// The names of the kinds.
 pub fn family_names() -> impl Iterator<Item = &'static str> {
     FAMILIES.iter().map(|(name, _)| *name)
+}
+
+/// The signs on a stem that can be asked for.
+fn stem_sign_names() -> impl Iterator<Item = &'static str> {
+    STEM_SIGNS.iter().map(|(name, _)| *name)
 }
 
 fn said(token: Token<'_>) -> Result<KitAttribute, WrongAttribute> {
@@ -179,6 +193,10 @@ fn said(token: Token<'_>) -> Result<KitAttribute, WrongAttribute> {
             "closed" => Opening::Closed,
             _ => Opening::Half,
         }),
+        Rule::kit_on_stem => {
+            let sign = STEM_SIGNS.iter().find(|(name, _)| *name == word);
+            KitAttribute::OnStem(sign.map_or(StemSign::RimShot, |(_, sign)| *sign))
+        }
         Rule::kit_family => {
             let family = FAMILIES.iter().find(|(name, _)| *name == word);
             KitAttribute::Family(family.map_or(Family::Percussion, |(_, family)| *family))
@@ -278,6 +296,9 @@ mod tests {
     fn every_head_and_kind_is_a_word_of_the_grammar() {
         for (name, head) in HEADS {
             assert_eq!(KitAttribute::read(name), Ok(KitAttribute::Head(head)));
+        }
+        for (name, sign) in STEM_SIGNS {
+            assert_eq!(KitAttribute::read(name), Ok(KitAttribute::OnStem(sign)));
         }
         for (name, family) in FAMILIES {
             assert_eq!(KitAttribute::read(name), Ok(KitAttribute::Family(family)));
