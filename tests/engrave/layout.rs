@@ -186,6 +186,46 @@ fn neighbouring_brackets_stand_at_one_height() {
 }
 
 #[test]
+fn tuplet_numbers_of_neighbours_stand_at_one_height() {
+    // Numbers alone over beams high and low, and one with a bracket among them.
+    for row in ["sss ttt fff mmm", "kkk sss k.k ttt", "f.f fff RRR mmm"] {
+        let picture = Picture::of(&format!("fill a \"A\"\n  play  {row}\n  voices: one\n"));
+        let digits = picture.kind(Kind::Tuplet);
+        let heights: Vec<f64> =
+            digits.iter().filter(|d| !d.name.is_empty()).map(|d| d.origin.1).collect();
+        assert_eq!(heights.len(), 4);
+        assert!(heights.iter().all(|y| (y - heights[0]).abs() < 0.01), "{row}: {heights:?}");
+    }
+}
+
+/// The ends of the stems that point down, by their bars.
+fn low_tips(picture: &Picture, bar: usize) -> Vec<f64> {
+    let stems = picture.kind(Kind::Stem);
+    stems.iter().filter(|s| s.bar == bar && s.ink.y1 > 2.0).map(|s| s.ink.y1).collect()
+}
+
+#[test]
+fn beams_of_the_feet_keep_one_height_in_a_bar() {
+    let groove = |feet: &str| {
+        Picture::of(&format!(
+            "groove a \"A\"\n  counts: none\n  hands  xx xx xx xx | xx xx xx xx\n  feet   {feet}\n"
+        ))
+    };
+    // Eighths, sixteenths and thirty-seconds of one drum; both pedals, so that no beam slants.
+    for feet in ["kk.k kk.k k.kk k.k. | kkkkkkkk kk kkkk k.k.", "kk pk k.pk kp | pk kkpp kp p.kk"] {
+        let picture = groove(feet);
+        for bar in [1, 2] {
+            let tips = low_tips(&picture, bar);
+            assert!(tips.len() >= 8, "{feet}: {tips:?}");
+            assert!(tips.iter().all(|y| (y - tips[0]).abs() < 0.01), "{feet}: {tips:?}");
+        }
+    }
+    // A third drum has a height of its own.
+    let tips = low_tips(&groove("kk kk ss tt | kk kk kk kk"), 1);
+    assert!(tips.iter().any(|y| (y - tips[0]).abs() > 0.4), "{tips:?}");
+}
+
+#[test]
 fn words_over_the_staff_share_a_baseline() {
     let picture = Picture::of(
         "exercise a \"A\"\n  mark  A \"low\" . . | \"high\" . . tempo=120\n  play  kk kk kk kk | cc cc cc cc\n  voices: one\n",
