@@ -188,7 +188,7 @@ fn neighbouring_brackets_stand_at_one_height() {
 #[test]
 fn tuplet_numbers_of_neighbours_stand_at_one_height() {
     // Numbers alone over beams high and low, and one with a bracket among them.
-    for row in ["sss ttt fff mmm", "kkk sss k.k ttt", "f.f fff RRR mmm"] {
+    for row in ["sss ttt fff mmm", "kkk sss k.k ttt", "f.f fff SSS mmm"] {
         let picture = Picture::of(&format!("fill a \"A\"\n  play  {row}\n  voices: one\n"));
         let digits = picture.kind(Kind::Tuplet);
         let heights: Vec<f64> =

@@ -19,9 +19,9 @@ use kurbo::Rect;
 const HOOK: f64 = 0.7;
 /// Room between a number and its bracket (no source).
 const NUMBER_ROOM: f64 = 0.3;
-/// How far apart the heights of neighbours may be that are brought to one; farther off, a number
-/// stays near its notes (no source).
-const LEVELLED: f64 = 2.5;
+/// How far apart the heights of neighbours may be that are brought to one, as those over a kick and
+/// over the high tom; farther off, a number stays near its notes (no source).
+const LEVELLED: f64 = 3.0;
 /// Between a bracket and the head that follows it (no source).
 const BEFORE_NEXT: f64 = 0.3;
 /// How far beside a number signs count as being under it (no source).

@@ -1,0 +1,93 @@
+//! What stands over and under the staff. Sources are named at each check; every value is from
+//! memory.
+
+use crate::picture::{Picture, Seen};
+use flamacue::drawing::Kind;
+use kurbo::Point;
+
+/// The ink of the endings of a line, without their numbers: lines across, and hooks.
+fn endings(picture: &Picture, line: usize) -> (Vec<Seen>, Vec<Seen>) {
+    let ink = picture.kind(Kind::Ending).into_iter().filter(|m| m.line == line);
+    let ink = ink.filter(|m| m.name.is_empty()).cloned();
+    ink.partition(|mark| mark.ink.width() > mark.ink.height())
+}
+
+fn numbers(picture: &Picture) -> Vec<(usize, String)> {
+    let ink = picture.kind(Kind::Ending).into_iter().filter(|m| !m.name.is_empty());
+    ink.map(|m| (m.line, m.name.clone())).collect()
+}
+
+/// A line of as many bars of quarters as there are marks, with its endings.
+fn form(bars: &str, marks: &str) -> Picture {
+    Picture::of(&format!("fill a\n  counts: none\n  bars: 16\n  play  {bars}\n  mark  {marks}\n"))
+}
+
+/// Where bars end, from the first on: the right edges of their barlines.
+fn bar_ends(picture: &Picture) -> Vec<f64> {
+    let mut ends: Vec<(usize, f64)> = Vec::new();
+    for line in picture.kind(Kind::Barline) {
+        match ends.iter_mut().find(|(bar, _)| *bar == line.bar) {
+            Some((_, end)) => *end = end.max(line.ink.x1),
+            None => ends.push((line.bar, line.ink.x1)),
+        }
+    }
+    ends.sort_by_key(|(bar, _)| *bar);
+    ends.into_iter().map(|(_, end)| end).collect()
+}
+
+#[test]
+fn a_later_ending_closes_with_its_passage_and_is_open_where_the_music_goes_on() {
+    // Gould, "Repeat signs"; the length of an open one is common practice, no source.
+    for (bars, marks, last, closed) in [
+        // As long as the first, and on.
+        ("s|s:|s|s|s|s", ". | 1. | 2. | . | . | .", 3, false),
+        ("s|s|s:|s|s|s|s", ". | 1. | . | 2. | . | . | .", 5, false),
+        // Up to the final line, a double line, the next letter or repeat.
+        ("s|s|s:|s|s", ". | 1. | . | 2. | .", 5, true),
+        ("s|s|s|s:|s|s||s|s", ". | 1. | . | . | 2. | . | . | .", 6, true),
+        ("s|s|s|s:|s|s|s|s", ". | 1. | . | . | 2. | . | B | .", 6, true),
+        ("s|s|s|s:|s|s|:s|s:|", ". | 1. | . | . | 2. | . | . | .", 6, true),
+        ("s|s|s:|s:|s|s|s", ". | 1. | . | 2. | 3. | . | .", 6, false),
+    ] {
+        let picture = form(&bars.replace('s', " s s s s "), marks);
+        let (lines, hooks) = endings(&picture, 0);
+        let end = bar_ends(&picture)[last - 1];
+        let right = lines.iter().map(|m| m.ink.x1).fold(0.0, f64::max);
+        assert!(right < end && right > end - 1.2, "{bars}: {right} and {end}");
+        let hook = hooks.iter().any(|m| (m.ink.x1 - right).abs() < 0.01);
+        assert_eq!(hook, closed, "{bars}");
+    }
+}
+
+#[test]
+fn an_ending_in_a_further_line_repeats_its_number_in_brackets() {
+    // Common practice, no source.
+    let picture = Picture::of(
+        "fill a\n  bars: 1\n  play  s s s s | s s s s | s s s s :| s s s s | s s s s\n  mark  . | 1. | . | 2. | .\n",
+    );
+    let wanted = [(1, "1."), (2, "(1.)"), (3, "2."), (4, "(2.)")];
+    assert_eq!(numbers(&picture), wanted.map(|(line, name)| (line, name.to_owned())));
+    // Its left end has no hook where it goes on.
+    let (lines, hooks) = endings(&picture, 2);
+    assert_eq!((lines.len(), hooks.len()), (1, 1));
+    assert!((hooks[0].ink.x1 - lines[0].ink.x1).abs() < 0.01);
+}
+
+#[test]
+fn the_way_to_the_coda_is_told_in_words_and_with_the_sign() {
+    // SMuFL, "coda", U+E048; Gould, "Repeat signs".
+    let picture = Picture::of(
+        "fill a\n  play  s s s s | s s s s | s s s s\n  mark  . . . to-coda | dc-al-coda | coda\n",
+    );
+    let words = picture.kind(Kind::Words).into_iter().find(|m| m.name == "To Coda").unwrap();
+    let signs = picture.kind(Kind::Sign);
+    assert_eq!(signs.iter().filter(|sign| sign.name == "coda").count(), 2);
+    let sign = signs.into_iter().min_by(|a, b| a.ink.x0.total_cmp(&b.ink.x0)).unwrap();
+    let room = sign.ink.x0 - words.ink.x1;
+    assert!((0.2..1.0).contains(&room), "{room}");
+    assert!(
+        sign.ink.contains(Point::new(sign.centre(), words.middle())),
+        "in the line of the words"
+    );
+    assert!(sign.ink.x1 < bar_ends(&picture)[0] + 0.01, "in its bar");
+}
