@@ -250,6 +250,30 @@ fn equal_rhythms_get_equal_room() {
 }
 
 #[test]
+fn equal_notes_of_a_beam_stay_even_over_wide_words() {
+    for (text, time) in [
+        ("  counts: none\n  play  ssss s s s\n  say   . \"straw\" . . . . .\n", "4/4"),
+        ("  counting: long\n  play  ssss s s s\n", "4/4"),
+        ("  counts: none\n  play  s s s s s s s\n  say   a strawberry b c d e f\n", "7/8"),
+        ("  counts: none\n  play  sss sss\n  say   a b strawberry c d e\n", "6/8"),
+    ] {
+        let block = Picture::of(&format!(
+            "syllables long\n  4 # a-very-long & a\n\nfill a \"A\"\n  time: {time}\n{text}"
+        ));
+        let beams = block.kind(Kind::Beam);
+        for beam in &beams {
+            let heads = block.heads().into_iter().map(Seen::centre);
+            let under: Vec<f64> =
+                heads.filter(|x| *x > beam.ink.x0 - 1.5 && *x < beam.ink.x1 + 0.1).collect();
+            let gaps: Vec<f64> = under.windows(2).map(|w| w[1] - w[0]).collect();
+            assert!(!gaps.is_empty());
+            assert!(gaps.iter().all(|gap| (gap - gaps[0]).abs() < 0.01), "{text}: {gaps:?}");
+        }
+        assert!(!beams.is_empty(), "{text}");
+    }
+}
+
+#[test]
 fn longer_notes_never_get_less_room() {
     let block = Picture::of(
         "fill a \"A\"\n  counts: none\n  play  s ss ssss s.ss | s--- ---- ss s | s. sss ssssss s\n",

@@ -91,3 +91,68 @@ fn the_way_to_the_coda_is_told_in_words_and_with_the_sign() {
     );
     assert!(sign.ink.x1 < bar_ends(&picture)[0] + 0.01, "in its bar");
 }
+
+/// The left and the right ends of hairpins with their lines, from left to right.
+fn hairpins(picture: &Picture) -> Vec<(usize, f64, f64)> {
+    let mut pins: Vec<(usize, f64, f64)> =
+        picture.kind(Kind::Hairpin).iter().map(|m| (m.line, m.ink.x0, m.ink.x1)).collect();
+    pins.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    pins.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < 0.1);
+    pins
+}
+
+#[test]
+fn a_hairpin_is_three_spaces_long_and_stands_clear_of_dynamics() {
+    // Gould, "Hairpins"; the gap has no source.
+    for (text, pins) in [
+        ("  count  1 e & a 2 e & a 3\n  play   s s s s s s s s s\n  dyn    p < f > p . < f .\n", 3),
+        (
+            "  count  1 e & a 2 e & a 3\n  play   s s s s s s s s s\n  dyn    < > < > sfz < ff > f\n",
+            6,
+        ),
+        (
+            "  count  1 e & a 2 e & a 3\n  play   s s s s s s s s s\n  dyn    . . < ! . . > sfz >\n",
+            3,
+        ),
+        ("  play   ssss | s | ssss | s\n  time: 1/4\n  dyn    < | > | < | sfz\n", 3),
+        ("  bars: 1\n  play  s | s | s | s\n  time: 1/4\n  dyn    < | . | . | p\n", 3),
+    ] {
+        let picture = Picture::of(&format!("fill a\n{text}"));
+        let found = hairpins(&picture);
+        assert_eq!(found.len(), pins, "{text}");
+        let letters = picture.kind(Kind::Dynamic);
+        for (line, left, right) in found {
+            assert!(right - left > 2.9, "{text}: {}", right - left);
+            for letter in letters.iter().filter(|m| m.line == line) {
+                let clear = letter.ink.x0 > right + 0.2 || letter.ink.x1 < left - 0.2;
+                assert!(clear, "{text}: {left} to {right}, {:?}", letter.ink);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_voice_that_is_silent_for_a_bar_shows_it_where_rests_are_full() {
+    // Gould, "Rests in double-stemmed writing": clear of the other voice, on its own side.
+    let rests = |rests: &str, hands: &str, feet: &str| -> Vec<(usize, f64)> {
+        let picture = Picture::of(&format!(
+            "groove a\n  counts: none\n  rests: {rests}\n  hands  {hands}\n  feet   {feet}\n"
+        ));
+        let all = picture.kind(Kind::Rest).into_iter();
+        all.filter(|m| m.name == "restWhole").map(|m| (m.bar, m.origin.1.round())).collect()
+    };
+    let (hands, feet) = (".:4 | s s s s | s s s s | .:4", "k k k k | .:4 | k k k k | .:4");
+    assert_eq!(rests("full", hands, feet), [(1, -2.0), (2, 1.0), (4, -1.0)]);
+    assert_eq!(rests("short", hands, feet), [(4, -1.0)]);
+    // Feet that never sound show nothing.
+    assert_eq!(rests("full", "s s s s | .:4", ".:4 | .:4"), [(2, -1.0)]);
+    // Out of the way of what is there.
+    let (bar, y) = rests("full", "f.ff ffff ffff f | s s s s", ".:4 | k k k k")[0];
+    assert_eq!(bar, 1);
+    assert!(y > 1.5, "{y}");
+    // One voice by bars has no feet of their own.
+    let picture = Picture::of(
+        "fill a\n  counts: none\n  voices: by bar\n  rests: full\n  hands  s s s s | ss ss ss ss\n  feet  .:4 | k..k k..k k k\n",
+    );
+    assert!(picture.kind(Kind::Rest).iter().all(|rest| rest.name != "restWhole"));
+}

@@ -154,7 +154,7 @@ fn in_a_space(y: f64, height: f64, staff: Staff) -> f64 {
 fn notes<'a>(bars: &'a [PlacedBar<'_>], voice: usize) -> Vec<Tied<'a>> {
     let mut notes = Vec::new();
     for bar in bars {
-        let apart = !bar.bar.lower.hits.is_empty();
+        let apart = bar.bar.has_two_voices();
         let shape = &bar.spaced.voices[voice];
         for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
             if let (EventKind::Chord { tied, .. }, Some(chord)) = (event.kind, chord) {

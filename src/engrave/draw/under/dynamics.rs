@@ -1,10 +1,11 @@
 //! Dynamics and hairpins, in one row under the staff.
 
-use super::hairpins::{DynamicShape, shapes, width};
+use super::hairpins::{DynamicShape, shapes};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::outline;
 use crate::engrave::draw::placed_bar::PlacedBar;
+use crate::engrave::measure::dynamics::width;
 use crate::engrave::staff::staff_edges;
 use crate::score::Block;
 use kurbo::Point;
