@@ -156,3 +156,22 @@ fn a_voice_that_is_silent_for_a_bar_shows_it_where_rests_are_full() {
     );
     assert!(picture.kind(Kind::Rest).iter().all(|rest| rest.name != "restWhole"));
 }
+
+#[test]
+fn dynamics_stand_under_the_beats_of_a_bar_that_a_sign_stands_for() {
+    // Common practice, no source.
+    let picture = Picture::of(
+        "fill a\n  counts: none\n  play  s s s s | % | s s s s | %2\n  dyn   . | sfz ff < f | . | sfz ff . . | . . . p\n",
+    );
+    let mut glyphs: Vec<(usize, f64, f64)> =
+        picture.kind(Kind::Dynamic).iter().map(|m| (m.line, m.ink.x0, m.ink.x1)).collect();
+    glyphs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    assert!(glyphs.len() >= 6, "{glyphs:?}");
+    for pair in glyphs.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+        assert!(pair[0].2 <= pair[1].1, "{pair:?}");
+    }
+    // The first beat of the sign's bar is at its left, and not under the sign.
+    let sign = picture.one(Kind::BarRepeat);
+    let first = picture.one(Kind::Dynamic);
+    assert!(first.ink.x1 < sign.ink.x0, "{first:?} {sign:?}");
+}
