@@ -6,6 +6,8 @@ use crate::score::DynamicKind;
 
 /// Between a hairpin and the letters at its ends (no source).
 pub const PIN_GAP: f64 = 0.65;
+/// Between the ink of letters and that of others (no source).
+pub const LETTERS_GAP: f64 = 0.5;
 /// The least length of a hairpin (Gould, *Behind Bars*, "Hairpins", from memory).
 pub const LEAST_PIN: f64 = 3.0;
 
@@ -28,6 +30,19 @@ fn glyph(letter: char) -> Option<Glyph> {
         'n' => Some(Glyph::DYNAMIC_NIENTE),
         _ => None,
     }
+}
+
+/// How far the ink of dynamic letters reaches to the left and to the right of their middle, positive:
+/// slanted letters lean over their advance.
+pub fn reach(engraver: &Engraver<'_>, glyphs: &[Glyph]) -> (f64, f64) {
+    let half = width(engraver, glyphs) / 2.0;
+    let (mut x, mut reach) = (-half, (half, half));
+    for glyph in glyphs {
+        let bounds = engraver.fonts.music.bounds(*glyph);
+        reach = (reach.0.max(-(x + bounds.x0)), reach.1.max(x + bounds.x1));
+        x += engraver.fonts.music.advance(*glyph);
+    }
+    reach
 }
 
 /// Width of dynamic letters.

@@ -4,7 +4,7 @@
 use super::gaps::Gap;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::columns::Column;
-use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, width};
+use crate::engrave::measure::dynamics::{LEAST_PIN, LETTERS_GAP, PIN_GAP, glyphs, reach, width};
 use crate::score::{Bar, Dynamic, DynamicKind, Time};
 
 /// The least distance between two moments.
@@ -17,51 +17,61 @@ struct DynamicRod {
 /// Widens the gaps of a bar for its dynamics. What stands after a bar is asked for room in its own:
 /// a hairpin that leaves a bar has its least length there, wherever lines end.
 pub fn make_room(engraver: &Engraver<'_>, bar: &Bar, columns: &[Column], gaps: &mut [Gap]) {
-    let mut before: Option<&Dynamic> = None;
-    // Letters that a hairpin begins after.
-    let mut letters: Option<&Dynamic> = None;
-    let half = |dynamic: &Dynamic| width(engraver, &glyphs(&dynamic.kind)) / 2.0;
-    let end = Ending { at: bar.length, half: 0.0 };
-    let ends = bar.dynamics.iter().map(|d| Ending { at: d.at, half: half(d) }).chain([end]);
-    for (index, ending) in ends.enumerate() {
-        if let Some(before) = before {
-            for rod in rods(before, letters, &ending, half) {
-                widen(bar, columns, gaps, &rod);
-            }
+    let sized = |dynamic: &Dynamic| {
+        let glyphs = glyphs(&dynamic.kind);
+        let half = width(engraver, &glyphs) / 2.0;
+        SizedDynamic {
+            at: dynamic.at,
+            kind: dynamic.kind.clone(),
+            half,
+            ink: reach(engraver, &glyphs),
         }
-        letters = before.filter(|dynamic| is_letters(dynamic));
-        before = bar.dynamics.get(index);
+    };
+    let mut dynamics: Vec<SizedDynamic> = bar.dynamics.iter().map(sized).collect();
+    let end = DynamicKind::End;
+    dynamics.push(SizedDynamic { at: bar.length, kind: end, half: 0.0, ink: (0.0, 0.0) });
+    for (index, pair) in dynamics.windows(2).enumerate() {
+        let before = index.checked_sub(1).and_then(|before| dynamics.get(before));
+        for rod in rods(before.filter(|d| d.is_letters()), &pair[0], &pair[1]) {
+            widen(bar, columns, gaps, &rod);
+        }
     }
 }
 
-/// A moment at which a dynamic ends what stands before it.
-struct Ending {
+/// A dynamic with the room its letters take.
+struct SizedDynamic {
     at: Time,
-    /// Half the width of its letters.
+    kind: DynamicKind,
+    /// Half its width.
     half: f64,
+    /// The reach of its ink to both sides.
+    ink: (f64, f64),
 }
 
-fn is_letters(dynamic: &Dynamic) -> bool {
-    match dynamic.kind {
-        DynamicKind::Letters(_) => true,
-        DynamicKind::Louder | DynamicKind::Softer | DynamicKind::End => false,
+impl SizedDynamic {
+    fn is_letters(&self) -> bool {
+        match self.kind {
+            DynamicKind::Letters(_) => true,
+            DynamicKind::Louder | DynamicKind::Softer | DynamicKind::End => false,
+        }
     }
 }
 
 /// What a dynamic asks of the room up to the next; `letters` stand right before it.
 fn rods(
-    dynamic: &Dynamic,
-    letters: Option<&Dynamic>,
-    ending: &Ending,
-    half: impl Fn(&Dynamic) -> f64,
+    letters: Option<&SizedDynamic>,
+    dynamic: &SizedDynamic,
+    next: &SizedDynamic,
 ) -> Vec<DynamicRod> {
-    let rod = |from: Time, length: f64| DynamicRod { from, to: ending.at, length };
-    let before = ending.half + PIN_GAP;
+    let rod = |from: Time, length: f64| DynamicRod { from, to: next.at, length };
+    let before = next.half + PIN_GAP;
     match dynamic.kind {
-        DynamicKind::Letters(_) => vec![rod(dynamic.at, half(dynamic) + before)],
+        DynamicKind::Letters(_) => {
+            vec![rod(dynamic.at, dynamic.ink.1 + LETTERS_GAP + next.ink.0)]
+        }
         DynamicKind::Louder | DynamicKind::Softer => {
-            let after = letters
-                .map(|letters| rod(letters.at, half(letters) + PIN_GAP + LEAST_PIN + before));
+            let after =
+                letters.map(|letters| rod(letters.at, letters.half + PIN_GAP + LEAST_PIN + before));
             after.into_iter().chain([rod(dynamic.at, LEAST_PIN + before)]).collect()
         }
         DynamicKind::End => Vec::new(),

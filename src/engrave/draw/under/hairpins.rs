@@ -2,7 +2,7 @@
 
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
-use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, width};
+use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, reach, width};
 use crate::font::Glyph;
 use crate::score::Dynamic;
 use crate::score::{Block, DynamicKind};
@@ -48,6 +48,17 @@ impl DynamicShape {
             Self::Letters { x, glyphs, .. } => {
                 let half = width(engraver, glyphs) / 2.0;
                 (x - half, x + half)
+            }
+            Self::Hairpin { from, to, .. } => (*from, *to),
+        }
+    }
+
+    /// The left and the right end of its ink.
+    pub fn ink(&self, engraver: &Engraver<'_>) -> (f64, f64) {
+        match self {
+            Self::Letters { x, glyphs, .. } => {
+                let (left, right) = reach(engraver, glyphs);
+                (x - left, x + right)
             }
             Self::Hairpin { from, to, .. } => (*from, *to),
         }
