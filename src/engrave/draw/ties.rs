@@ -71,9 +71,9 @@ impl Tied<'_> {
         }
     }
 
-    /// x where a tie ends and where one begins.
+    /// x where a tie ends and where one begins; outside the brackets of a ghost.
     fn ends(&self) -> (f64, f64) {
-        match self.is_beneath() {
+        match self.is_beneath() && !self.chord.has_ghost() {
             true => (self.x - BENEATH, self.x + BENEATH),
             false => (self.x - self.chord.left - BESIDE, self.x + self.chord.right + BESIDE),
         }
