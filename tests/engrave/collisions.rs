@@ -298,8 +298,8 @@ const ONCE_TOUCHED: [&str; 5] = [
      play  x .[osl]-. ^h+s. m,h.M 'x mm ''(x)+lt\n  \
      say  \"and land\" strawberry strawberry . strawberry strawberry low . \"and land\"\n",
     "fill\n  time: 6/8\n  play  (f)(f)--.l .cff\n",
-    "style: screen\n\nfill\n  counts: none\n  play  s s s ssss | .s s s s\n  \
-     say  . . . . . \"and land\" \"and land\" | strawberry\n",
+    "fill\n  time: 1/4\n  counts: none\n  play  ssssssss | ssssssss\n  \
+     say  . . . . . . . \"and land\" | . \"strawberry jam\"\n",
     "fill\n  counts: none\n  play  ssss s s s | s s s s | %2\n  \
      dyn  . | . | sfz ff . . | . > . p\n",
 ];
