@@ -20,7 +20,7 @@ pub enum MarkKind {
     /// A section letter in a box.
     Section(String),
     /// An ending. It reaches to the next ending or to the repeat or double line that closes it; a
-    /// later one no further than its passage, and than the first one is long.
+    /// later one that no repeat closes ends with its passage, or is as long as the first.
     Ending(Passes),
     /// Segno.
     Segno,

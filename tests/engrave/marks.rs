@@ -49,6 +49,9 @@ fn a_later_ending_closes_with_its_passage_and_is_open_where_the_music_goes_on() 
         ("s|s|s|s:|s|s|s|s", ". | 1. | . | . | 2. | . | B | .", 6, true),
         ("s|s|s|s:|s|s|:s|s:|", ". | 1. | . | . | 2. | . | . | .", 6, true),
         ("s|s|s:|s:|s|s|s", ". | 1. | . | 2. | 3. | . | .", 6, false),
+        // Up to its own repeat, however short the first is.
+        ("s|s:|s|s|s:|", ". | 1. | 2. | . | .", 5, true),
+        ("s|s:|s|s|s|s:|", ". | 1. | . | . | 2. | .", 6, true),
     ] {
         let picture = form(&bars.replace('s', " s s s s "), marks);
         let (lines, hooks) = endings(&picture, 0);

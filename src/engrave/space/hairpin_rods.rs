@@ -20,12 +20,7 @@ pub fn make_room(engraver: &Engraver<'_>, bar: &Bar, columns: &[Column], gaps: &
     let sized = |dynamic: &Dynamic| {
         let glyphs = glyphs(&dynamic.kind);
         let half = width(engraver, &glyphs) / 2.0;
-        SizedDynamic {
-            at: dynamic.at,
-            kind: dynamic.kind.clone(),
-            half,
-            ink: reach(engraver, &glyphs),
-        }
+        SizedDynamic { at: dynamic.at, kind: dynamic.kind, half, ink: reach(engraver, &glyphs) }
     };
     let mut dynamics: Vec<SizedDynamic> = bar.dynamics.iter().map(sized).collect();
     let end = DynamicKind::End;

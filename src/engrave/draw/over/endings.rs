@@ -54,23 +54,35 @@ fn begins_passage(bar: &Bar) -> bool {
 }
 
 /// The ending that begins with a bar. Every one ends before the next one and with a repeat or a
-/// double line; one that is not the first also where its passage ends, and where it is as long as
-/// the first one (common practice, no source).
+/// double line; one that is not the first also where its passage ends, and where no repeat or ending
+/// closes it, it is no longer than the first one (common practice, no source).
 fn ending_from(block: &Block, first: usize) -> Option<EndingBars<'_>> {
     let (passes, span) = ending(block.bars.get(first)?)?;
-    let after = block.bars.get(first + 1..).unwrap_or(&[]);
-    let most = first_length(block, first, passes).unwrap_or(usize::MAX);
+    let later = !passes.has(1);
     let ends = |last: &usize| {
-        let Some(next) = after.get(last - first) else { return true };
+        let Some(next) = block.bars.get(last + 1) else { return true };
         let closes = block.bars.get(*last).is_none_or(|bar| bar.closing != Closing::Single);
-        let later = !passes.has(1) && (begins_passage(next) || last - first + 1 >= most);
-        closes || ending(next).is_some() || later
+        closes || ending(next).is_some() || later && begins_passage(next)
     };
-    let last = (first..block.bars.len()).find(ends)?;
+    let mut last = (first..block.bars.len()).find(ends)?;
+    if later && !is_closed(block, last) {
+        let most = first_length(block, first, passes).unwrap_or(usize::MAX);
+        last = last.min(first.saturating_add(most.saturating_sub(1)));
+    }
     let next = block.bars.get(last + 1);
     let closing = block.bars.get(last).map(|bar| bar.closing);
     let closed = closing != Some(Closing::Single) || next.is_none_or(begins_passage);
     Some(EndingBars { passes, span, last, closed })
+}
+
+/// Whether a repeat closes an ending with a bar, or another ending follows.
+fn is_closed(block: &Block, last: usize) -> bool {
+    let next = block.bars.get(last + 1);
+    next.is_some_and(|next| ending(next).is_some())
+        || match block.bars.get(last).map(|bar| bar.closing) {
+            Some(Closing::Repeat { .. }) => true,
+            Some(Closing::Single | Closing::Double) | None => false,
+        }
 }
 
 /// How many bars the first ending has, where a bar begins a later one with these passes.
