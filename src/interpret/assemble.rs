@@ -322,6 +322,7 @@ impl<'a> Assembly<'a, '_> {
             closing,
             repeat_start,
             again: again.filter(|_| sounding.iter().all(|own| own.again == again)),
+            full_rests: set.setup.rests == Rests::Full,
             written: Vec::new(),
             broken: set.lost || set.rows.iter().any(|r| r.damaged),
             span: span.unwrap_or(set.span),

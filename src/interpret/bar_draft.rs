@@ -51,6 +51,8 @@ pub(crate) struct BarDraft {
     pub(crate) closing: Closing,
     pub(crate) repeat_start: bool,
     pub(crate) again: Option<Again>,
+    /// Every silence in it is shown (`rests: full`).
+    pub(crate) full_rests: bool,
     /// Words of the count row that are printed as written.
     pub(crate) written: Vec<Syllable>,
     /// Something in it could not be understood, so that letters and words placed to its hits are

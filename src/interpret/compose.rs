@@ -98,6 +98,7 @@ impl<'a> Composition<'a> {
             closing: frame.closing,
             repeat_start: frame.repeat_start,
             again: frame.same.then_some(Again { bars: 1, part: 0 }),
+            full_rests: self.setup.rests == Rests::Full,
             written: Vec::new(),
             broken: false,
             span: self.span,

@@ -19,11 +19,13 @@ pub(crate) struct VoiceHit {
 pub(crate) struct VoiceDraft {
     pub(crate) hits: Vec<VoiceHit>,
     pub(crate) divisions: Vec<Division>,
+    /// Silent, with a rest for the whole bar.
+    pub(crate) bar_rest: bool,
 }
 
 impl VoiceDraft {
     pub(crate) fn finish(self) -> Voice {
         let hits = self.hits.into_iter().map(|m| Hit { tied: m.tie != Tie::None, ..m.hit });
-        Voice { hits: hits.collect(), divisions: self.divisions }
+        Voice { hits: hits.collect(), divisions: self.divisions, bar_rest: self.bar_rest }
     }
 }

@@ -41,6 +41,7 @@ pub(crate) fn merge(
         bars.push(voices);
     }
     join_barlines(&mut bars, drafts);
+    show_silent(&mut bars, drafts, apart);
     // Only now is it known which hits stay and where they end.
     for (index, (draft, voices)) in drafts.iter().zip(&mut bars).enumerate() {
         let mut unreported = Diagnostics::default();
@@ -51,6 +52,21 @@ pub(crate) fn merge(
         }
     }
     bars
+}
+
+/// With `rests: full` a voice that is silent for a bar in which the other sounds has a rest there,
+/// unless it is silent in all of them.
+fn show_silent(bars: &mut [[VoiceDraft; 2]], drafts: &[BarDraft], apart: &[bool]) {
+    let sounds = |voice: usize| bars.iter().any(|bar| !bar[voice].hits.is_empty());
+    if !(sounds(0) && sounds(1)) {
+        return;
+    }
+    for ((voices, draft), apart) in bars.iter_mut().zip(drafts).zip(apart) {
+        let silent = voices.each_ref().map(|voice| voice.hits.is_empty());
+        for (voice, own) in voices.iter_mut().zip(silent) {
+            voice.bar_rest = *apart && draft.full_rests && own && silent != [true, true];
+        }
+    }
 }
 
 /// Sees that what goes on over a barline does so on both its sides.
@@ -120,7 +136,7 @@ impl Merging<'_> {
             hits.extend(joiner.join(same, diagnostics));
         }
         self.cut(&mut hits, diagnostics);
-        VoiceDraft { hits, divisions: Vec::new() }
+        VoiceDraft { hits, ..VoiceDraft::default() }
     }
 
     /// Ends each hit at the next one of its voice.

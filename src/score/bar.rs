@@ -73,6 +73,16 @@ pub struct Voice {
     /// divided in plain halves of its beats. A division is in its reduced form: no coarser one has
     /// all its hits' starts and ends on its parts.
     pub divisions: Vec<Division>,
+    /// It is silent while the other voice sounds, and shows a rest for the whole bar.
+    pub bar_rest: bool,
+}
+
+impl Bar {
+    /// Whether it is written in two voices, of which one may show no more than a rest.
+    #[must_use]
+    pub fn has_two_voices(&self) -> bool {
+        !self.lower.hits.is_empty() || self.lower.bar_rest
+    }
 }
 
 /// A counting syllable.

@@ -19,7 +19,8 @@ pub struct Mark {
 pub enum MarkKind {
     /// A section letter in a box.
     Section(String),
-    /// An ending. It reaches to the next ending or to the repeat or double line that closes it.
+    /// An ending. It reaches to the next ending or to the repeat or double line that closes it; a
+    /// later one that no repeat closes ends with its passage, or is as long as the first.
     Ending(Passes),
     /// Segno.
     Segno,

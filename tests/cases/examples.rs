@@ -75,6 +75,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("short-and-long", &[Kind::Articulation, Kind::Choke]),
     ("split-cells", &[Kind::Beam]),
     ("side-by-side", &[Kind::Title, Kind::Number]),
+    ("signs-on-the-stem", &[Kind::Stroke, Kind::Heading]),
     ("spread-groups", &[Kind::Tuplet]),
     ("sticking-first", &[Kind::Sticking, Kind::Grace, Kind::Accent]),
     ("sticking-hidden", &[Kind::Grace]),

@@ -1,5 +1,11 @@
 //! Nothing that should not touch touches: generated bars, engraved, and the true outlines of their
-//! ink compared pair by pair.
+//! ink compared pair by pair. In the style of a handout; in all four styles, with all that a form
+//! has; and squeezed into lines of half their natural width.
+//!
+//! `FLAMACUE_FILES` says how many texts each of these tests makes (1,000 of ten bars; 40 for each of
+//! the styles), and `FLAMACUE_FROM` with which seed it begins. Ten thousand:
+//!
+//!     FLAMACUE_FILES=10000 cargo test --release --test engrave collisions
 
 use crate::generated;
 use flamacue::drawing::{Kind, Mark, Node, Shape};
@@ -196,16 +202,20 @@ fn an_overlap_is_seen() {
     assert!(!may_touch(Kind::Count, Kind::StaffLine) && may_touch(Kind::Beam, Kind::Stem));
 }
 
-#[test]
-fn no_two_marks_of_different_kinds_overlap() {
-    let fonts = Fonts::built_in().unwrap();
-    let files: u64 =
-        std::env::var("FLAMACUE_FILES").ok().and_then(|n| n.parse().ok()).unwrap_or(1000);
+/// The seeds of a test: as many as the environment asks for.
+fn seeds(usual: u64) -> std::ops::Range<u64> {
+    let asked = |name: &str| std::env::var(name).ok().and_then(|n| n.parse::<u64>().ok());
+    let from = asked("FLAMACUE_FROM").unwrap_or(0);
+    from..from.saturating_add(asked("FLAMACUE_FILES").unwrap_or(usual))
+}
+
+/// Fails where anything touches in the texts, each with the seed it is made of.
+fn nothing_touches(texts: impl Iterator<Item = (u64, String)>) {
+    let fonts = &*crate::picture::FONTS;
     let mut report = String::new();
     let mut total: BTreeMap<(Kind, Kind), usize> = BTreeMap::new();
-    for seed in 0..files {
-        let text = generated::file(seed, 5, 2);
-        let found = touches(&fonts, &text).unwrap();
+    for (seed, text) in texts {
+        let found = touches(fonts, &text).unwrap();
         if !found.is_empty() {
             report.push_str(&text);
         }
@@ -218,4 +228,83 @@ fn no_two_marks_of_different_kinds_overlap() {
         }
     }
     assert!(total.is_empty(), "{total:#?}\n{}", report.chars().take(60000).collect::<String>());
+}
+
+const STYLES: [&str; 4] = ["handout", "book", "stand", "screen"];
+
+#[test]
+fn no_two_marks_of_different_kinds_overlap() {
+    nothing_touches(seeds(1000).map(|seed| (seed, generated::file(seed, 5, 2))));
+}
+
+#[test]
+fn nothing_overlaps_in_any_style() {
+    nothing_touches(in_styles(40, |seed, style| generated::rich(seed, 6, style)));
+}
+
+#[test]
+fn nothing_overlaps_in_lines_of_half_the_natural_width() {
+    nothing_touches(in_styles(40, |seed, style| {
+        // One bar can't be broken, and is as narrow as its ink; of three, two may share a line.
+        let bars = if seed % 2 == 0 { 1 } else { 3 };
+        let text = |width: f64| {
+            generated::rich(seed, bars, &format!("{style}page: {width:.1} x 400 mm\n"))
+        };
+        text(page_for(natural_width(&text(WIDEST)) / 2.0))
+    }));
+}
+
+/// Texts of as many seeds as are asked for in every style, whose line of the header is given.
+fn in_styles(
+    usual: u64,
+    text: impl Fn(u64, &str) -> String,
+) -> impl Iterator<Item = (u64, String)> {
+    let styles = STYLES.map(|style| format!("style: {style}\n"));
+    seeds(usual).flat_map(move |seed| styles.each_ref().map(|style| (seed, text(seed, style))))
+}
+
+/// The widest page there may be, in millimetres; no bar fills its line, so that it has its natural
+/// width there.
+const WIDEST: f64 = 1200.0;
+
+/// The width of a text's block in millimetres.
+fn natural_width(text: &str) -> f64 {
+    let source = Source::new("generated.flam", text);
+    let mut diagnostics = Diagnostics::default();
+    let compiled = flamacue::compile(&source, &crate::picture::FONTS, &mut diagnostics);
+    let compiled = compiled.unwrap_or_else(|| panic!("{}", diagnostics.render(&source, false)));
+    let mut ink = Vec::new();
+    for (_, page) in &compiled.blocks {
+        collect(&crate::picture::FONTS, &page.nodes, &mut ink);
+    }
+    let left = ink.iter().map(|ink| ink.bounds.x0).fold(f64::INFINITY, f64::min);
+    let right = ink.iter().map(|ink| ink.bounds.x1).fold(0.0, f64::max);
+    (right - left) * 25.4 / 72.0
+}
+
+/// How wide a page is whose lines have a width, in millimetres: its margins are a tenth of it, or 16
+/// millimetres; and it is no narrower than 50.
+fn page_for(line: f64) -> f64 {
+    (line / 0.8).min(line + 32.0).max(50.0)
+}
+
+/// Texts in which something touched: letters that lean under a beam, a tie next to a ledger line, the
+/// tie of a ghost, words that reach over a barline, dynamics under the sign of bars played again.
+const ONCE_TOUCHED: [&str; 5] = [
+    "page: 57.5 x 400 mm\n\ngroove\n  time: 7/8\n  counts: none\n  \
+     hands  '''(m)(o) o///'R ^chcm+c= . l . X,=.s//.\n  feet  . . .. . . .k k\n  \
+     dyn  < p ff f . f .\n",
+    "style: stand\npage: 225.7 x 400 mm\n\nfill\n  time: 7/8\n  \
+     play  x .[osl]-. ^h+s. m,h.M 'x mm ''(x)+lt\n  \
+     say  \"and land\" strawberry strawberry . strawberry strawberry low . \"and land\"\n",
+    "fill\n  time: 6/8\n  play  (f)(f)--.l .cff\n",
+    "fill\n  time: 1/4\n  counts: none\n  play  ssssssss | ssssssss\n  \
+     say  . . . . . . . \"and land\" | . \"strawberry jam\"\n",
+    "fill\n  counts: none\n  play  ssss s s s | s s s s | %2\n  \
+     dyn  . | . | sfz ff . . | . > . p\n",
+];
+
+#[test]
+fn what_once_touched_does_not() {
+    nothing_touches((0..).zip(ONCE_TOUCHED.map(str::to_owned)));
 }

@@ -70,12 +70,29 @@ pub fn file(seed: u64, blocks: usize, bars: usize) -> String {
     let mut chance = Chance::new(seed);
     let mut text = format!("title: Seed {seed}\ntempo: 100\n\n");
     for number in 0..blocks {
-        block(&mut chance, &mut text, number, bars);
+        block(&mut chance, &mut text, number, bars, Wealth::Plain);
     }
     text
 }
 
-fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
+/// How much a block has besides its notes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wealth {
+    Plain,
+    /// Repeats, endings and jumps, hairpins from beat to beat, and words under the notes too.
+    Rich,
+}
+
+/// A block of so many bars with repeats, endings, jumps, hairpins and words, under a header of its
+/// own.
+pub fn rich(seed: u64, bars: usize, header: &str) -> String {
+    let mut chance = Chance::new(seed);
+    let mut text = format!("{header}tempo: 100\n\n");
+    block(&mut chance, &mut text, 0, bars, Wealth::Rich);
+    text
+}
+
+fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize, wealth: Wealth) {
     let time = &TIMES[chance.below(TIMES.len() as u64) as usize];
     let word = chance.pick(&["groove", "fill", "exercise", "rudiment"]);
     text.push_str(&format!("{word} b{number} \"Block {number}\"\n  time: {}\n", time.text));
@@ -92,8 +109,13 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
     if chance.percent(20) {
         text.push_str("  swing: eighths\n");
     }
+    let rich = wealth == Wealth::Rich;
     let again = (bars > 4 && chance.percent(15)).then_some(2);
     let hands = row(chance, time, bars, "stmfhrcxol", true);
+    let lines: Vec<&str> = match wealth {
+        Wealth::Plain => vec![" | "; bars],
+        Wealth::Rich => (0..bars).map(|_| chance.pick(BARLINES)).collect(),
+    };
     let mut line = |name: &str, bars: &[String]| {
         // A sign for two bars stands in the place of the third and the fourth.
         let bars: Vec<&str> = bars
@@ -102,7 +124,11 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
             .filter(|(index, _)| again.is_none_or(|sign| *index != sign + 1))
             .map(|(index, bar)| if again == Some(index) { "%2" } else { bar.as_str() })
             .collect();
-        text.push_str(&format!("  {name}  {}\n", bars.join(" | ")));
+        let mut row = bars.first().map_or(String::new(), |bar| (*bar).to_owned());
+        for (bar, line) in bars.iter().skip(1).zip(&lines) {
+            row.push_str(&format!("{line}{bar}"));
+        }
+        text.push_str(&format!("  {name}  {row}\n"));
     };
     if chance.percent(55) {
         line("hands", &hands.bars);
@@ -115,13 +141,22 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize) {
         let sticks: Vec<String> = hands.hits.iter().map(|n| letters(chance, *n)).collect();
         line("stick", &sticks);
     }
-    if chance.percent(30) {
+    if rich && chance.percent(30) && hands.hits.iter().all(|hits| *hits > 0) {
+        let all: Vec<String> = hands.hits.iter().map(|n| said(chance, *n)).collect();
+        line("say", &all);
+    }
+    if chance.percent(if rich { 60 } else { 30 }) {
         let dynamics: Vec<String> =
             (0..bars).map(|_| dynamics(chance, time.groups.len())).collect();
         line("dyn", &dynamics);
     }
-    if chance.percent(40) {
-        let marks: Vec<String> = (0..bars).map(|_| marks(chance, time.groups.len())).collect();
+    if chance.percent(if rich { 70 } else { 40 }) {
+        let known: Vec<&str> = match wealth {
+            Wealth::Plain => MARKS.to_vec(),
+            Wealth::Rich => MARKS.iter().chain(FORM).copied().collect(),
+        };
+        let groups = time.groups.len();
+        let marks: Vec<String> = (0..bars).map(|_| marks(chance, groups, &known)).collect();
         text.push_str(&format!("  mark  {}\n", marks.join(" | ")));
     }
     text.push('\n');
@@ -133,16 +168,30 @@ fn letters(chance: &mut Chance, count: usize) -> String {
     if groups.is_empty() { ".".to_owned() } else { groups.join(" ") }
 }
 
+/// Words under the notes, one for each hit.
+fn said(chance: &mut Chance, count: usize) -> String {
+    let words = [".", ".", "low", "strawberry", "\"and land\""];
+    let all: Vec<&str> = (0..count).map(|_| chance.pick(&words)).collect();
+    all.join(" ")
+}
+
 /// Words over the staff, one for each group of a bar.
-fn marks(chance: &mut Chance, groups: usize) -> String {
+fn marks(chance: &mut Chance, groups: usize, known: &[&'static str]) -> String {
     let all: Vec<&str> = (0..groups)
         .map(|_| match chance.percent(70) {
             true => ".",
-            false => chance.pick(MARKS),
+            false => chance.pick(known),
         })
         .collect();
     all.join(" ")
 }
+
+/// Barlines of a form.
+const BARLINES: &[&str] = &[" | ", " | ", " | ", " :| ", " || ", " :|: "];
+
+/// Marks that belong to a form.
+const FORM: &[&str] =
+    &["1.", "2.", "1.,2.", "1.", "2.", "to-coda", "ds-al-coda", "dal-segno-al-coda"];
 
 const MARKS: &[&str] = &[
     "A",

@@ -440,8 +440,8 @@ fn an_ending_and_a_tie_go_on_after_the_end_of_a_line() {
         "fill a\n  bars: 1\n  play  |: s s s s | s s s s//_ | s s s s :| s s s s\n  mark  . | 1. | . | 2.\n",
     );
     let on = |kind: Kind, line: usize| p.kind(kind).iter().filter(|m| m.line == line).count();
-    // A line and its left hook with the number; a line and its right hook.
-    assert_eq!((on(Kind::Ending, 1), on(Kind::Ending, 2)), (3, 2));
+    // A line and its left hook with the number; a line with the number again and its right hook.
+    assert_eq!((on(Kind::Ending, 1), on(Kind::Ending, 2)), (3, 3));
     assert_eq!((on(Kind::Tie, 1), on(Kind::Tie, 2)), (1, 1));
     let tie = p.kind(Kind::Tie).into_iter().find(|t| t.line == 2).unwrap();
     let clef = p.kind(Kind::Clef).into_iter().find(|c| c.line == 2).unwrap();

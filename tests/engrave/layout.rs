@@ -186,6 +186,46 @@ fn neighbouring_brackets_stand_at_one_height() {
 }
 
 #[test]
+fn tuplet_numbers_of_neighbours_stand_at_one_height() {
+    // Numbers alone over beams high and low, and one with a bracket among them.
+    for row in ["sss ttt fff mmm", "kkk sss k.k ttt", "f.f fff SSS mmm"] {
+        let picture = Picture::of(&format!("fill a \"A\"\n  play  {row}\n  voices: one\n"));
+        let digits = picture.kind(Kind::Tuplet);
+        let heights: Vec<f64> =
+            digits.iter().filter(|d| !d.name.is_empty()).map(|d| d.origin.1).collect();
+        assert_eq!(heights.len(), 4);
+        assert!(heights.iter().all(|y| (y - heights[0]).abs() < 0.01), "{row}: {heights:?}");
+    }
+}
+
+/// The ends of the stems that point down, by their bars.
+fn low_tips(picture: &Picture, bar: usize) -> Vec<f64> {
+    let stems = picture.kind(Kind::Stem);
+    stems.iter().filter(|s| s.bar == bar && s.ink.y1 > 1.2).map(|s| s.ink.y1).collect()
+}
+
+#[test]
+fn beams_of_the_feet_keep_one_height_in_a_bar() {
+    let groove = |feet: &str| {
+        Picture::of(&format!(
+            "groove a \"A\"\n  counts: none\n  hands  xx xx xx xx | xx xx xx xx\n  feet   {feet}\n"
+        ))
+    };
+    // Eighths, sixteenths and thirty-seconds of one drum; both pedals, so that no beam slants.
+    for feet in ["kk.k kk.k k.kk k.k. | kkkkkkkk kk kkkk k.k.", "kk pk k.pk kp | pk kkpp kp p.kk"] {
+        let picture = groove(feet);
+        for bar in [1, 2] {
+            let tips = low_tips(&picture, bar);
+            assert!(tips.len() >= 8, "{feet}: {tips:?}");
+            assert!(tips.iter().all(|y| (y - tips[0]).abs() < 0.01), "{feet}: {tips:?}");
+        }
+    }
+    // A third drum has a height of its own.
+    let tips = low_tips(&groove("kk kk ss tt | kk kk kk kk"), 1);
+    assert!(tips.iter().any(|y| (y - tips[0]).abs() > 0.4), "{tips:?}");
+}
+
+#[test]
 fn words_over_the_staff_share_a_baseline() {
     let picture = Picture::of(
         "exercise a \"A\"\n  mark  A \"low\" . . | \"high\" . . tempo=120\n  play  kk kk kk kk | cc cc cc cc\n  voices: one\n",
@@ -207,6 +247,30 @@ fn equal_rhythms_get_equal_room() {
     let gaps: Vec<f64> = heads.windows(2).map(|w| w[1] - w[0]).collect();
     let (least, most) = gaps.iter().fold((f64::MAX, 0.0_f64), |(a, b), g| (a.min(*g), b.max(*g)));
     assert!(most / least < 1.02, "{gaps:?}");
+}
+
+#[test]
+fn equal_notes_of_a_beam_stay_even_over_wide_words() {
+    for (text, time) in [
+        ("  counts: none\n  play  ssss s s s\n  say   . \"straw\" . . . . .\n", "4/4"),
+        ("  counting: long\n  play  ssss s s s\n", "4/4"),
+        ("  counts: none\n  play  s s s s s s s\n  say   a strawberry b c d e f\n", "7/8"),
+        ("  counts: none\n  play  sss sss\n  say   a b strawberry c d e\n", "6/8"),
+    ] {
+        let block = Picture::of(&format!(
+            "syllables long\n  4 # a-very-long & a\n\nfill a \"A\"\n  time: {time}\n{text}"
+        ));
+        let beams = block.kind(Kind::Beam);
+        for beam in &beams {
+            let heads = block.heads().into_iter().map(Seen::centre);
+            let under: Vec<f64> =
+                heads.filter(|x| *x > beam.ink.x0 - 1.5 && *x < beam.ink.x1 + 0.1).collect();
+            let gaps: Vec<f64> = under.windows(2).map(|w| w[1] - w[0]).collect();
+            assert!(!gaps.is_empty());
+            assert!(gaps.iter().all(|gap| (gap - gaps[0]).abs() < 0.01), "{text}: {gaps:?}");
+        }
+        assert!(!beams.is_empty(), "{text}");
+    }
 }
 
 #[test]

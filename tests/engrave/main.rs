@@ -7,4 +7,5 @@ mod generated;
 mod groups;
 mod handbook;
 mod layout;
+mod marks;
 mod picture;

@@ -13,9 +13,12 @@ use crate::engrave::notate::beams::{Beam, BeamLine, Side};
 use crate::engrave::staff::Stems;
 use crate::score::settings::Staff;
 use kurbo::Point;
+use std::ops::Range;
 
 /// The most of the distance to the next stem that a beamlet takes (no source).
 const BEAMLET_SHARE: f64 = 0.6;
+/// The most drums of the feet whose beams share one height: kick and hi-hat foot (no source).
+const DRUMS_LEVELLED: usize = 2;
 
 /// Places the beams of a voice, whose events stand at `xs` and its rests at the heights `rests`.
 pub fn place(
@@ -47,7 +50,54 @@ pub fn place(
             .collect();
         placed.push(beam_place::place(engraver, beam, &mut chords, &under, staff));
     }
+    if voice.stems == Stems::Down {
+        level(voice, &mut placed);
+    }
     placed
+}
+
+/// Brings neighbouring beams of a bar to one level height as long as they hold no more than the
+/// same two drums: a kick that is struck in changing rhythms keeps one line (no source).
+fn level(voice: &mut VoiceShape, placed: &mut [PlacedBeam]) {
+    let mut first = 0;
+    while first < placed.len() {
+        let run = same_drums(voice, first);
+        first = run.end;
+        let (Some(beams), Some(places)) = (voice.beams.get(run.clone()), placed.get_mut(run))
+        else {
+            return;
+        };
+        if places.len() < 2 {
+            continue;
+        }
+        let ends = places.iter().flat_map(|place| [place.y, place.y_at(place.end)]);
+        let y = ends.fold(f64::NEG_INFINITY, f64::max);
+        for place in places {
+            (place.y, place.slope) = (y, 0.0);
+        }
+        for chord in beams.iter().flat_map(|beam| &beam.chords) {
+            if let Some(chord) = voice.chords.get_mut(*chord).and_then(Option::as_mut) {
+                chord.stem_tip = y;
+            }
+        }
+    }
+}
+
+/// The beams from one on that hold no more than the same two drums; that one at least.
+fn same_drums(voice: &VoiceShape, first: usize) -> Range<usize> {
+    let mut drums: Vec<i32> = Vec::new();
+    let mut end = first;
+    for beam in voice.beams.iter().skip(first) {
+        let chords = beam.chords.iter().filter_map(|chord| voice.chord(*chord));
+        drums.extend(chords.flat_map(|chord| &chord.heads).map(|head| head.position));
+        drums.sort_unstable();
+        drums.dedup();
+        if drums.len() > DRUMS_LEVELLED {
+            break;
+        }
+        end += 1;
+    }
+    first..end.max(first + 1)
 }
 
 /// Draws the beams of a voice at their places.

@@ -88,7 +88,7 @@ fn draw_event(
         None => {
             let x = if event.kind == EventKind::BarRest { bar.middle() } else { x };
             let y = voice.rests.get(index).copied().unwrap_or(0.0);
-            rests::draw(canvas, event, x, y);
+            rests::draw(canvas, event, (x, y), block.settings.staff);
         }
     }
     canvas.close();

@@ -71,9 +71,9 @@ impl Tied<'_> {
         }
     }
 
-    /// x where a tie ends and where one begins.
+    /// x where a tie ends and where one begins; outside the brackets of a ghost.
     fn ends(&self) -> (f64, f64) {
-        match self.is_beneath() {
+        match self.is_beneath() && !self.chord.has_ghost() {
             true => (self.x - BENEATH, self.x + BENEATH),
             false => (self.x - self.chord.left - BESIDE, self.x + self.chord.right + BESIDE),
         }
@@ -125,12 +125,27 @@ fn draw_tie(canvas: &mut Canvas<'_>, staff: Staff, from: f64, to: f64, note: &Ti
     let drop = if note.is_beneath() { beneath } else { beside };
     for head in &note.chord.heads {
         let side = note.side_of(head.y());
-        let y = head.y() + side * drop;
+        let y = past_ledger(head.y(), head.y() + side * drop, staff);
         let height = in_a_space(y, side * outline::bow_height(to - from), staff);
         let ends = (Point::new(from, y), Point::new(to, y));
         let path = outline::bow_of_height(engraver, ends.0, ends.1, height);
         let mark = Mark::new(Kind::Tie, Shape::Path(path));
         canvas.push_at(mark, Some(note.chord.span));
+    }
+}
+
+/// `y`, where a tie of a head ends, past the ledger line that the head stands next to on that side.
+fn past_ledger(head: f64, y: f64, staff: Staff) -> f64 {
+    let side = (y - head).signum();
+    let line = head + side / 2.0;
+    let outermost = f64::from(outer_line(staff)) / 2.0;
+    let is_ledger = staff == Staff::FiveLines
+        && line.abs() > outermost
+        && line.abs() < head.abs()
+        && line.fract() == 0.0;
+    match is_ledger && (y - line) * side < CLEAR_OF_LINES {
+        true => line + side * CLEAR_OF_LINES,
+        false => y,
     }
 }
 
@@ -154,7 +169,7 @@ fn in_a_space(y: f64, height: f64, staff: Staff) -> f64 {
 fn notes<'a>(bars: &'a [PlacedBar<'_>], voice: usize) -> Vec<Tied<'a>> {
     let mut notes = Vec::new();
     for bar in bars {
-        let apart = !bar.bar.lower.hits.is_empty();
+        let apart = bar.bar.has_two_voices();
         let shape = &bar.spaced.voices[voice];
         for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
             if let (EventKind::Chord { tied, .. }, Some(chord)) = (event.kind, chord) {

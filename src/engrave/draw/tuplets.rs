@@ -19,9 +19,9 @@ use kurbo::Rect;
 const HOOK: f64 = 0.7;
 /// Room between a number and its bracket (no source).
 const NUMBER_ROOM: f64 = 0.3;
-/// How far apart the heights of neighbours may be that are brought to one: of brackets, and of
-/// numbers alone, which stay near their beams (no source).
-const LEVELLED: (f64, f64) = (1.5, 1.25);
+/// How far apart the heights of neighbours may be that are brought to one, as those over a kick and
+/// over the high tom; farther off, a number stays near its notes (no source).
+const LEVELLED: f64 = 3.0;
 /// Between a bracket and the head that follows it (no source).
 const BEFORE_NEXT: f64 = 0.3;
 /// How far beside a number signs count as being under it (no source).
@@ -105,8 +105,8 @@ fn beam_over(
     Some((beam.x + beam.end) / 2.0)
 }
 
-/// Draws the tuplets of a line outside everything drawn so far, inner ones nearest. Brackets that
-/// follow one another stand at one height.
+/// Draws the tuplets of a line outside everything drawn so far, inner ones nearest. Those that
+/// follow one another in a bar stand at one height.
 pub fn draw(canvas: &mut Canvas<'_>, mut tuplets: Vec<PlacedTuplet>, staff: (f64, f64)) {
     tuplets.sort_by_key(|t| std::cmp::Reverse(t.level));
     for level in tuplets.chunk_by(|a, b| a.level == b.level) {
@@ -128,14 +128,9 @@ pub fn draw(canvas: &mut Canvas<'_>, mut tuplets: Vec<PlacedTuplet>, staff: (f64
 /// Whether two tuplets with their heights are neighbours that share one.
 fn follows(before: (&PlacedTuplet, f64), after: (&PlacedTuplet, f64)) -> bool {
     let ((a, a_middle), (b, b_middle)) = (before, after);
-    let most = match (a.beam, b.beam) {
-        (None, None) => LEVELLED.0,
-        (Some(_), Some(_)) => LEVELLED.1,
-        (None, Some(_)) | (Some(_), None) => return false,
-    };
     (a.bar, a.stems) == (b.bar, b.stems)
         && a.time.1 == b.time.0
-        && (a_middle - b_middle).abs() <= most
+        && (a_middle - b_middle).abs() <= LEVELLED
 }
 
 /// The signs of a tuplet's number, and after a colon of what it stands for.

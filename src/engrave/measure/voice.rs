@@ -63,7 +63,7 @@ pub fn voices(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> [VoiceShape;
 fn shape_voice(engraver: &Engraver<'_>, block: &Block, bar: &Bar, stems: Stems) -> VoiceShape {
     let (voice, rhythm) = match stems {
         Stems::Up => (&bar.upper, rhythm::write(bar, &bar.upper, &bar.lower)),
-        Stems::Down if bar.lower.hits.is_empty() => (&bar.lower, WrittenRhythm::default()),
+        Stems::Down if !bar.has_two_voices() => (&bar.lower, WrittenRhythm::default()),
         Stems::Down => (&bar.lower, rhythm::write(bar, &bar.lower, &bar.upper)),
     };
     let beams = beams::beams(&rhythm.events, &beams::spans(bar, &rhythm.tuplets));

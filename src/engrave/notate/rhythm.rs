@@ -15,11 +15,11 @@ use crate::score::{Bar, Hit, Time, Voice};
 use num_rational::Ratio;
 
 /// Writes one voice of a bar. `other` is the bar's other voice. A voice without hits has a rest for
-/// the whole bar, or nothing where the other voice sounds.
+/// the whole bar; where the other voice sounds, only if it is to show it.
 pub fn write(bar: &Bar, voice: &Voice, other: &Voice) -> WrittenRhythm {
     let mut rhythm = WrittenRhythm::default();
     if voice.hits.is_empty() {
-        if other.hits.is_empty() {
+        if other.hits.is_empty() || voice.bar_rest {
             rhythm.events.push(WrittenEvent {
                 at: Time::ZERO,
                 length: bar.length,

@@ -5,6 +5,7 @@ pub mod bar;
 pub mod breaks;
 pub mod even;
 pub mod gaps;
+pub mod hairpin_rods;
 pub mod line_start;
 pub mod lines;
 pub mod longer;

@@ -36,11 +36,34 @@ pub fn rods(
     let mut rods = Vec::new();
     for row in UnderRow::ALL {
         let items = rows::items(engraver, block, bar, row, voices);
+        rods.extend(items.first().and_then(|first| from_barline(engraver, row, columns, first)));
         for (index, item) in items.iter().enumerate() {
             rods.extend(rod(engraver, row, columns, item, items.get(index + 1)));
         }
     }
     rods
+}
+
+/// The least room between words of a row.
+fn gap(engraver: &Engraver<'_>, row: UnderRow) -> f64 {
+    let factor = match row {
+        UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => 1.0,
+        UnderRow::Words => BETWEEN_WORDS,
+    };
+    engraver.style.word_gap * factor
+}
+
+/// The rod from the first column to the first words of a row, where these stand later: they do not
+/// reach over the barline.
+fn from_barline(
+    engraver: &Engraver<'_>,
+    row: UnderRow,
+    columns: &[Column],
+    item: &RowItem,
+) -> Option<Rod> {
+    let to = columns.iter().position(|c| c.at == item.at)?;
+    let length = item.left + gap(engraver, row) / 2.0 - engraver.style.after_barline;
+    (to > 0).then_some(Rod { from: 0, to, length, left_of_from: 0.0 })
 }
 
 /// The rod from words to the next of their row, or to the end of the bar.
@@ -51,11 +74,7 @@ fn rod(
     item: &RowItem,
     next: Option<&RowItem>,
 ) -> Option<Rod> {
-    let factor = match row {
-        UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => 1.0,
-        UnderRow::Words => BETWEEN_WORDS,
-    };
-    let gap = engraver.style.word_gap * factor;
+    let gap = gap(engraver, row);
     let from = columns.iter().position(|c| c.at == item.at)?;
     let to = next.and_then(|n| columns.iter().position(|c| c.at == n.at));
     let (to, length) = match (to, next) {

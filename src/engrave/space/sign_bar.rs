@@ -2,6 +2,7 @@
 
 use super::bar::SpacedBar;
 use super::gaps::Gap;
+use super::hairpin_rods;
 use super::line_start::LineStart;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::barlines::closing_width;
@@ -34,7 +35,12 @@ impl SignBar<'_> {
     /// The room of a bar of a repeat sign.
     pub fn repeat(&self, again: Again, voices: [VoiceShape; 2]) -> SpacedBar {
         let room = if again.bars == 1 { REPEAT_SIGN_ROOM } else { SEVERAL_ROOM };
-        self.spaced(voices, room, Gap::fixed(room))
+        // What is said of its beats stands over and under the whole of it.
+        let before = self.engraver.style.after_barline.min(room);
+        let mut spaced = self.spaced(voices, before, Gap::fixed(2.0 * room - before));
+        hairpin_rods::make_room(self.engraver, self.bar, &spaced.columns, &mut spaced.gaps);
+        spaced.gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
+        spaced
     }
 
     /// The room of a bar of a rest: all its width lies in the first of them.

@@ -4,7 +4,7 @@ use super::bar::SpacedBar;
 use super::gaps::Gap;
 use super::line_start::LineStart;
 use super::sign_bar::SignBar;
-use super::{even, gaps, longer, pauses, rods};
+use super::{even, gaps, hairpin_rods, longer, pauses, rods};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::barlines::closing_width;
 use crate::engrave::measure::columns::{Column, columns};
@@ -57,6 +57,7 @@ fn note_gaps(
     for rod in &rods {
         rods::widen(&mut gaps, rod);
     }
+    hairpin_rods::make_room(engraver, bar, columns, &mut gaps);
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
     even::even_out(bar, columns, voices, &mut gaps);
     longer::keep_longer_wider(bar, columns, &mut gaps);

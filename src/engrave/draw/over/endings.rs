@@ -1,12 +1,14 @@
-//! Brackets over the endings of repeats.
+//! Brackets over the endings of repeats. One that goes on in a further line repeats its number in
+//! brackets; one after which the music simply goes on is left open at its right (Gould, *Behind
+//! Bars*, "Repeat signs", from memory).
 
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
-use crate::score::Span;
-use crate::score::{Bar, Block, Closing, MarkKind};
+use crate::score::mark::Passes;
+use crate::score::{Bar, Block, Closing, MarkKind, Span};
 use kurbo::Rect;
 
 /// From the end of an ending's bracket to its barline (no source).
@@ -21,67 +23,121 @@ const FIGURES: (f64, f64) = (0.5, 0.15);
 struct EndingPart<'a> {
     left: f64,
     right: f64,
-    /// The passes it is played on, where it begins here.
-    passes: Option<&'a str>,
-    /// A repeat closes it here.
+    /// The passes it is played on.
+    passes: &'a Passes,
+    /// It comes from the line before.
+    goes_on: bool,
+    /// Its passage ends here.
     closed: bool,
     place: Option<Span>,
 }
 
+/// An ending as bars of its block.
+struct EndingBars<'a> {
+    passes: &'a Passes,
+    span: Span,
+    last: usize,
+    /// Its passage ends with it: the music does not simply go on.
+    closed: bool,
+}
+
 /// The passes of the ending that begins with a bar.
-fn ending(bar: &Bar) -> Option<(&str, Span)> {
+fn ending(bar: &Bar) -> Option<(&Passes, Span)> {
     bar.marks.iter().find_map(|mark| {
-        if let MarkKind::Ending(passes) = &mark.kind {
-            Some((passes.as_str(), mark.span))
-        } else {
-            None
-        }
+        if let MarkKind::Ending(passes) = &mark.kind { Some((passes, mark.span)) } else { None }
     })
 }
 
-/// Whether an ending that began before a bar reaches into it.
-fn ending_goes_on(block: &Block, index: usize) -> bool {
-    let before = block.bars.get(..index).unwrap_or(&[]).iter().rev();
-    for bar in before {
-        if bar.closing != Closing::Single {
-            return false;
-        }
-        if ending(bar).is_some() {
-            return true;
-        }
-    }
-    false
+/// Whether a passage ends before a bar, with a section letter or the start of a repeat.
+fn begins_passage(bar: &Bar) -> bool {
+    bar.repeat_start || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)))
 }
 
-/// The endings of a line: each from its bar up to the next ending, or to the repeat or double line
-/// that closes it.
-fn parts<'a>(block: &Block, bars: &'a [PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
-    let mut parts = Vec::new();
-    let mut index = 0;
-    while let Some(bar) = bars.get(index) {
-        let (passes, place) = match ending(bar.bar) {
-            Some((passes, span)) => (Some(passes), Some(span)),
-            None if index == 0 && ending_goes_on(block, bar.index) => (None, None),
-            None => {
-                index += 1;
-                continue;
-            }
-        };
-        let mut last = index;
-        while bars.get(last).is_some_and(|b| b.bar.closing == Closing::Single)
-            && bars.get(last + 1).is_some_and(|b| ending(b.bar).is_none())
-        {
-            last += 1;
-        }
-        let end = bars.get(last).unwrap_or(bar);
-        let closed = match end.bar.closing {
-            Closing::Repeat { .. } => true,
-            Closing::Single | Closing::Double => false,
-        };
-        parts.push(EndingPart { left: bar.left, right: end.right, passes, closed, place });
-        index = last + 1;
+/// The ending that begins with a bar. Every one ends before the next one and with a repeat or a
+/// double line; one that is not the first also where its passage ends, and where no repeat or ending
+/// closes it, it is no longer than the first one (common practice, no source).
+fn ending_from(block: &Block, first: usize) -> Option<EndingBars<'_>> {
+    let (passes, span) = ending(block.bars.get(first)?)?;
+    let later = !passes.has(1);
+    let ends = |last: &usize| {
+        let Some(next) = block.bars.get(last + 1) else { return true };
+        let closes = block.bars.get(*last).is_none_or(|bar| bar.closing != Closing::Single);
+        closes || ending(next).is_some() || later && begins_passage(next)
+    };
+    let mut last = (first..block.bars.len()).find(ends)?;
+    if later && !is_closed(block, last) {
+        let most = first_length(block, first, passes).unwrap_or(usize::MAX);
+        last = last.min(first.saturating_add(most.saturating_sub(1)));
     }
-    parts
+    let next = block.bars.get(last + 1);
+    let closing = block.bars.get(last).map(|bar| bar.closing);
+    let closed = closing != Some(Closing::Single) || next.is_none_or(begins_passage);
+    Some(EndingBars { passes, span, last, closed })
+}
+
+/// Whether a repeat closes an ending with a bar, or another ending follows.
+fn is_closed(block: &Block, last: usize) -> bool {
+    let next = block.bars.get(last + 1);
+    next.is_some_and(|next| ending(next).is_some())
+        || match block.bars.get(last).map(|bar| bar.closing) {
+            Some(Closing::Repeat { .. }) => true,
+            Some(Closing::Single | Closing::Double) | None => false,
+        }
+}
+
+/// How many bars the first ending has, where a bar begins a later one with these passes.
+fn first_length(block: &Block, later: usize, passes: &Passes) -> Option<usize> {
+    let mut until = passes.last();
+    for index in (0..later).rev() {
+        let bar = block.bars.get(index)?;
+        match ending(bar) {
+            Some((passes, _)) if passes.has(1) => {
+                return ending_from(block, index).map(|first| first.last - index + 1);
+            }
+            // Endings count upwards: another repeat's are not these.
+            Some((before, _)) if before.last() >= until => return None,
+            Some((before, _)) => until = before.last(),
+            None if bar.repeat_start => return None,
+            None => {}
+        }
+    }
+    None
+}
+
+/// The ending that began before a bar and reaches into it.
+fn ending_into(block: &Block, index: usize) -> Option<EndingBars<'_>> {
+    for before in (0..index).rev() {
+        let bar = block.bars.get(before)?;
+        if bar.closing != Closing::Single {
+            return None;
+        }
+        if ending(bar).is_some() {
+            return ending_from(block, before).filter(|ending| ending.last >= index);
+        }
+    }
+    None
+}
+
+/// The endings of a line.
+fn parts<'a>(block: &'a Block, bars: &[PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
+    let Some(line) = bars.last() else { return Vec::new() };
+    let part = |bar: &PlacedBar<'_>| {
+        let (own, goes_on) = match ending_from(block, bar.index) {
+            Some(own) => (own, false),
+            None if bar.first_of_line => (ending_into(block, bar.index)?, true),
+            None => return None,
+        };
+        let end = bars.iter().find(|bar| bar.index == own.last).unwrap_or(line);
+        Some(EndingPart {
+            left: bar.left,
+            right: end.right,
+            passes: own.passes,
+            goes_on,
+            closed: own.closed && own.last <= line.index,
+            place: Some(own.span),
+        })
+    };
+    bars.iter().filter_map(part).collect()
 }
 
 /// Draws the endings of a line, all at one height.
@@ -104,7 +160,7 @@ fn draw_part(canvas: &mut Canvas<'_>, part: &EndingPart<'_>, top: f64, bottom: f
     let thickness = engraver.fonts.music.defaults().repeat_ending_line_thickness;
     let (left, right, place) = (part.left, part.right - ENDING_GAP, part.place);
     let mut rects = vec![Rect::new(left, top, right, top + thickness)];
-    if part.passes.is_some() {
+    if !part.goes_on {
         rects.push(Rect::new(left, top, left + thickness, bottom));
     }
     if part.closed {
@@ -113,9 +169,12 @@ fn draw_part(canvas: &mut Canvas<'_>, part: &EndingPart<'_>, top: f64, bottom: f
     for rect in rects {
         canvas.push_at(Mark::new(Kind::Ending, Shape::Box(rect)), place);
     }
-    let Some(passes) = part.passes else { return };
+    let number = match part.goes_on {
+        true => format!("({}.)", part.passes.as_str()),
+        false => format!("{}.", part.passes.as_str()),
+    };
     let points = engraver.points(engraver.style.words);
-    let (run, _) = engraver.words(&format!("{passes}."), FaceStyle::Regular, points);
+    let (run, _) = engraver.words(&number, FaceStyle::Regular, points);
     let (dx, dy) = FIGURES;
     canvas.push_at(engraver.text(Kind::Ending, run, left + dx, bottom - dy, points), place);
 }

@@ -101,7 +101,7 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
         MarkKind::Segno => OverStaff::Sign(sign(engraver, bar, mark, Glyph::SEGNO)),
         MarkKind::Coda => OverStaff::Sign(sign(engraver, bar, mark, Glyph::CODA)),
         MarkKind::Direction(direction) => {
-            let inscription = Inscription::italic(engraver, direction.words());
+            let inscription = Inscription::direction(engraver, *direction);
             let left = bar.right - inscription.width;
             OverStaff::Sign(item(inscription, left))
         }

@@ -1,10 +1,11 @@
 //! Dynamics and hairpins, in one row under the staff.
 
-use super::hairpins::{DynamicShape, shapes, width};
+use super::hairpins::{DynamicShape, shapes};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::outline;
 use crate::engrave::draw::placed_bar::PlacedBar;
+use crate::engrave::measure::dynamics::width;
 use crate::engrave::staff::staff_edges;
 use crate::score::Block;
 use kurbo::Point;
@@ -15,8 +16,8 @@ const HALF_OPENING: f64 = 0.55;
 const LETTER_HALF: f64 = 0.8;
 /// From the middle of a hairpin to the baseline of the letters beside it (no source).
 const BASELINE: f64 = 0.5;
-/// How far slanted letters lean over their advance (no source).
-const LETTER_OVERHANG: f64 = 0.5;
+/// Beside letters and hairpins what counts as being over them (no source).
+const CLEAR: f64 = 0.2;
 
 /// Draws the row.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
@@ -26,8 +27,8 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
     let lowest = shapes
         .iter()
         .map(|shape| {
-            let (x0, x1) = shape.extent(engraver);
-            canvas.skyline.bottom(x0 - LETTER_OVERHANG, x1 + LETTER_OVERHANG, staff)
+            let (x0, x1) = shape.ink(engraver);
+            canvas.skyline.bottom(x0 - CLEAR, x1 + CLEAR, staff)
         })
         .fold(staff, f64::max);
     let middle = lowest + engraver.style.row_gap + LETTER_HALF;

@@ -2,13 +2,12 @@
 
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
+use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, reach, width};
 use crate::font::Glyph;
 use crate::score::Dynamic;
 use crate::score::{Block, DynamicKind};
 use crate::source::Span;
 
-/// Between a hairpin and the letters at its ends (no source).
-const PIN_GAP: f64 = 0.65;
 /// How far left of its note's column a hairpin begins (no source).
 const PIN_LEAN: f64 = 0.3;
 /// How far left of a line's first column a hairpin begins that comes from the line before (no
@@ -49,6 +48,17 @@ impl DynamicShape {
             Self::Letters { x, glyphs, .. } => {
                 let half = width(engraver, glyphs) / 2.0;
                 (x - half, x + half)
+            }
+            Self::Hairpin { from, to, .. } => (*from, *to),
+        }
+    }
+
+    /// The left and the right end of its ink.
+    pub fn ink(&self, engraver: &Engraver<'_>) -> (f64, f64) {
+        match self {
+            Self::Letters { x, glyphs, .. } => {
+                let (left, right) = reach(engraver, glyphs);
+                (x - left, x + right)
             }
             Self::Hairpin { from, to, .. } => (*from, *to),
         }
@@ -127,14 +137,18 @@ fn add(
     begun: Option<Begun>,
     shapes: &mut Vec<DynamicShape>,
 ) -> Option<Begun> {
-    let (glyphs, louder) = match &dynamic.kind {
-        DynamicKind::Letters(letters) => (glyphs(letters.text()), None),
-        DynamicKind::Louder => (Vec::new(), Some(true)),
-        DynamicKind::Softer => (Vec::new(), Some(false)),
-        DynamicKind::End => (Vec::new(), None),
+    let glyphs = glyphs(&dynamic.kind);
+    let louder = match &dynamic.kind {
+        DynamicKind::Louder => Some(true),
+        DynamicKind::Softer => Some(false),
+        DynamicKind::Letters(_) | DynamicKind::End => None,
     };
     let left = x - width(engraver, &glyphs) / 2.0 - PIN_GAP;
-    if let Some(pin) = begun.filter(|pin| left > pin.from) {
+    if let Some(mut pin) = begun.filter(|pin| left > pin.from) {
+        if pin.goes_on {
+            // Before its first note a line has room for what is left of a hairpin.
+            pin.from = pin.from.min(left - LEAST_PIN).max(0.0);
+        }
         shapes.push(pin.up_to(left, false));
     }
     if !glyphs.is_empty() {
@@ -152,26 +166,4 @@ fn after(engraver: &Engraver<'_>, shapes: &[DynamicShape], x: f64) -> f64 {
         Some(letters @ DynamicShape::Letters { .. }) => x.max(letters.extent(engraver).1 + PIN_GAP),
         Some(DynamicShape::Hairpin { .. }) | None => x - PIN_LEAN,
     }
-}
-
-/// Width of dynamic letters.
-pub fn width(engraver: &Engraver<'_>, glyphs: &[Glyph]) -> f64 {
-    glyphs.iter().map(|g| engraver.fonts.music.advance(*g)).sum()
-}
-
-/// The glyphs of dynamic letters.
-fn glyphs(letters: &str) -> Vec<Glyph> {
-    letters
-        .chars()
-        .filter_map(|c| match c {
-            'p' => Some(Glyph::DYNAMIC_PIANO),
-            'm' => Some(Glyph::DYNAMIC_MEZZO),
-            'f' => Some(Glyph::DYNAMIC_FORTE),
-            'r' => Some(Glyph::DYNAMIC_RINFORZANDO),
-            's' => Some(Glyph::DYNAMIC_SFORZANDO),
-            'z' => Some(Glyph::DYNAMIC_Z),
-            'n' => Some(Glyph::DYNAMIC_NIENTE),
-            _ => None,
-        })
-        .collect()
 }
