@@ -29,7 +29,7 @@ pub fn alone(block: &PlacedBlock) -> Edges {
 
 /// The edges of the block of an index in a grid, which stands first in its row or does not: the row
 /// begins with a clef, the time signature is shown where it changes, and a single bar ends with a thin
-/// line.
+/// line, several with a light final one.
 pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
     let before = before_in_grid(items, index);
     let meter = |block: &PlacedBlock| block.bars.first().map(|bar| bar.meter.clone());
@@ -37,7 +37,7 @@ pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: 
     let alone = alone(block);
     let end = match alone.end {
         FinalBarline::Light | FinalBarline::Thin => FinalBarline::Thin,
-        FinalBarline::Full => FinalBarline::Full,
+        FinalBarline::Full => FinalBarline::Light,
     };
     Edges {
         clef: first_in_row,

@@ -9,7 +9,7 @@ use crate::score::Block;
 /// How much of the width of a page a last line fills that is set to all of it (no source).
 const NEARLY_FULL: f64 = 0.85;
 /// The same for a column of a grid (no source).
-const COLUMN_FULL: f64 = 0.6;
+const COLUMN_FULL: f64 = 0.75;
 /// Room a line needs at its head for a tie that comes from the line before, which is two spaces long
 /// with what stands before a first note (no source).
 pub const TIE_ROOM: f64 = 1.6;
