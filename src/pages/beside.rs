@@ -5,6 +5,7 @@ use super::grid::GridBlock;
 use super::piece::{Bond, Piece};
 use super::prose_blocks;
 use super::setter::Setter;
+use super::title::TitleParts;
 use crate::score::{Item, Placed, ProseBlock, Score};
 use kurbo::Vec2;
 
@@ -54,7 +55,10 @@ impl Setter<'_> {
     ) -> Option<Piece> {
         let mut row = self.grid_row(std::slice::from_ref(cell), columns);
         let (width, step) = self.sheet.column(columns);
-        let mut y = 0.0;
+        // Its first line stands on the baseline of the title.
+        let title = self.block_title(cell.block, &cell.engraved, TitleParts::All, width);
+        let lower = self.ascent(self.sheet.block_title) - self.ascent(self.sheet.prose);
+        let mut y = title.map_or(0.0, |title| title.over + lower.max(0.0));
         let mut nodes = Vec::new();
         let lines = prose_blocks::set_in(self, beside.index, beside.prose, width);
         for (nth, line) in lines.iter().enumerate() {
