@@ -58,7 +58,7 @@ pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Eng
         })
         .collect();
     let systems = map_in_order(Each::Small, lines, |(line, bars)| {
-        Arc::new(system::draw(engraver, block, edges, &line, bars))
+        Arc::new(system::draw(engraver, block, place, &line, bars))
     });
     Engraved { systems, fits }
 }

@@ -7,7 +7,7 @@ use super::engraver::Engraver;
 use super::key_block::block;
 use super::measure::opening::{BarOpening, line_lead};
 use super::notate::shown::Shown;
-use super::place::{Edges, FinalBarline};
+use super::place::{BlockPlace, Edges, FinalBarline};
 use super::space::bar::SpacedBar;
 use super::space::gaps::Gap;
 use super::space::lines::SetLine;
@@ -148,7 +148,8 @@ fn line(
         scale: (width / natural).min(1.0),
         cut: false,
     };
-    let mut system = system::draw(engraver, block, EDGES, &set, vec![bar]);
+    let place = BlockPlace { width, column: false, edges: EDGES };
+    let mut system = system::draw(engraver, block, place, &set, vec![bar]);
     set_names(engraver, &mut system, entries, layout, block.settings.staff);
     let names = entries.iter().map(|entry| entry.name.clone()).collect();
     Some(KeyLine { system, names })

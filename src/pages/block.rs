@@ -43,9 +43,15 @@ impl Setter<'_> {
         pieces
     }
 
+    /// Points in a staff space of a line: fewer where it would be taller than the page.
+    pub fn line_scale(&self, system: &System) -> f64 {
+        let height = system.ink.height().max(f64::MIN_POSITIVE);
+        (self.sheet.space * system.scale).min(self.sheet.room() / height)
+    }
+
     /// A line of music as tall as its ink.
     pub fn system(&self, system: &System) -> Piece {
-        let scale = self.sheet.space * system.scale;
+        let scale = self.line_scale(system);
         let at = Vec2::new(0.0, -system.ink.y0 * scale);
         Piece {
             nodes: [Node::Inset(Inset { nodes: system.nodes.clone(), scale, at })].into(),

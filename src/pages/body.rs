@@ -130,7 +130,7 @@ impl<'a> Growing<'a, '_> {
                 self.tell_columns(block, &engraved);
             }
             if engraved.columns == 1 || nth == columns {
-                // What is too wide for a column stands on a line of its own.
+                // What does not fit a column has lines of its own.
                 if nth == 0 {
                     self.alone(index, block, engraved);
                     return 1;
@@ -197,6 +197,7 @@ impl<'a> Growing<'a, '_> {
         if !engraved.is_as_asked() && !self.setter.context.style.one_line {
             self.warn_of_smaller(block, &engraved.systems);
         }
+        self.warn_of_taller(block, &engraved.systems);
         let known = self.memo.alone.get(&block.block);
         let known =
             known.filter(|(number, was, _)| *number == block.number && was.is_same(&engraved));
@@ -222,12 +223,24 @@ impl<'a> Growing<'a, '_> {
         }
         self.told_of = Some((asked, engraved.columns));
         let what = match engraved.columns {
-            1 => format!("this is too wide for {asked} columns and stands alone"),
+            1 => format!("this does not fit {asked} columns and stands alone"),
             columns => format!("not all of these fit {asked} columns; {columns} are set"),
         };
         let mend = "ask for fewer columns, or use a wider page or a smaller staff-height";
         let span = block.span.moved(block.at);
         self.diagnostics.warning(span, what).code(codes::COLUMNS_FEWER).mend(mend);
+    }
+
+    /// Tells that a line is taller than the page.
+    fn warn_of_taller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
+        let setter = self.setter;
+        let taller = |s: &Arc<System>| setter.line_scale(s) < setter.sheet.space * s.scale;
+        if systems.iter().any(taller) {
+            let span = block.span.moved(block.at);
+            let what = "a line of music is taller than the page; it is set smaller to fit";
+            let mend = "use a taller page or a smaller staff-height";
+            self.diagnostics.warning(span, what).code(codes::LINES_SMALLER).mend(mend);
+        }
     }
 
     /// Tells that lines of a block were set smaller than the others, or with fewer bars.

@@ -99,10 +99,11 @@ impl Setter<'_> {
         grouped(pieces, Prose::Heading { level, item })
     }
 
-    /// A chapter's heading of one line.
+    /// A chapter's heading of one line, set smaller where it is wider than the text.
     pub fn heading_row(&self, words: &str) -> Piece {
         let HeadingMeasures { size, before, .. } = self.sheet.heading(1);
         let run = self.fonts.text.shape(words, FaceStyle::Semibold);
+        let size = size.min(self.sheet.text_width() / run.width.max(f64::MIN_POSITIVE));
         let text = Shape::Text { run, at: Point::ZERO, size };
         let marks = vec![Mark::new(Kind::Heading, text)];
         self.row(marks, 0.0, size, before)

@@ -5,6 +5,8 @@ use crate::source::codes;
 codes! {
     /// Bars that do not fit and are set smaller.
     BARS_SMALLER = "bars-smaller",
+    /// Lines of music that are taller than the page and are set smaller.
+    LINES_SMALLER = "lines-smaller",
     /// Fewer bars on a line than were asked for.
     BARS_FEWER = "bars-fewer",
     /// Fewer columns than were asked for.

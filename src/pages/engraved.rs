@@ -8,6 +8,11 @@ use crate::engrave::{BlockPlace, Edges, Engraved, System};
 use crate::score::{Item, PlacedBlock};
 use std::sync::Arc;
 
+/// How much of a page a block in a column may be high, so that a row of them always has room on one; and
+/// what is reckoned between its lines, in staff spaces (common practice, no source).
+const MOST_HEIGHT: f64 = 0.45;
+const BETWEEN: f64 = 3.0;
+
 /// A block in lines of music.
 #[derive(Clone, Debug)]
 pub struct EngravedBlock {
@@ -96,7 +101,9 @@ impl EngravedBlock {
         let (width, column) = (width / setter.sheet.space, columns > 1);
         let place = BlockPlace { width, column, edges: shown.edges };
         let Engraved { systems, fits } = engrave::engrave(&setter.context, block, place);
-        (Self { systems: systems.into(), fits: columns, columns, shown }, fits)
+        let height: f64 = systems.iter().map(|s| s.ink.height() + BETWEEN).sum();
+        let short = height * setter.sheet.space <= setter.sheet.room() * MOST_HEIGHT;
+        (Self { systems: systems.into(), fits: columns, columns, shown }, fits && short)
     }
 
     /// A block in so many columns as those around it have, at most as many as it `fits`.

@@ -24,8 +24,21 @@ const OVER_AUTHOR: f64 = 40.0;
 /// points (common practice, no source).
 const UNDER_TITLE: f64 = 3.0;
 const OVER_AUTHOR_LINE: f64 = 6.0;
+/// How much smaller words are tried that are too long for their page, and down to which share of their
+/// size (common practice, no source).
+const SMALLER: f64 = 0.85;
+const SMALLEST: f64 = 0.1;
 /// Between author and level.
 const BETWEEN: &str = "\u{2002}·\u{2002}";
+
+/// Words of a page of their own.
+struct PageWords<'a> {
+    text: &'a str,
+    style: WordStyle,
+    /// Room over them.
+    before: f64,
+    said: Prose,
+}
 
 impl Setter<'_> {
     /// The title block.
@@ -61,42 +74,64 @@ impl Setter<'_> {
     /// Title, subtitle, level and author on a page of their own, and the copyright at its foot.
     pub fn title_page(&self, header: &Header) -> Piece {
         let sheet = self.sheet;
-        let room = sheet.room();
-        let mut page = self.bare_page();
-        let mut y = room * TITLE_AT;
         let style = |kind, face, size| WordStyle { kind, face, size };
         let bold = style(Kind::Title, FaceStyle::Semibold, sheet.title * LARGER);
         let italic = style(Kind::Subtitle, FaceStyle::Italic, sheet.subtitle * LARGER);
         let level = style(Kind::Author, FaceStyle::Regular, sheet.prose);
         let author = style(Kind::Author, FaceStyle::Regular, sheet.subtitle);
-        for (text, style, before, said) in [
+        let words = [
             (&header.title, bold, 0.0, Prose::Title),
             (&header.subtitle, italic, OVER_SUBTITLE, Prose::Subtitle),
             (&header.level, level, OVER_SUBTITLE, Prose::Author),
             (&header.author, author, OVER_AUTHOR, Prose::Author),
-        ] {
-            let Some(text) = text else { continue };
-            y += before;
-            y = self.add_centred(&mut page, (text, said), style, y);
-        }
+        ];
+        let words: Vec<_> = words
+            .into_iter()
+            .filter_map(|(text, style, before, said)| {
+                Some(PageWords { text: text.as_deref()?, style, before, said })
+            })
+            .collect();
+        let mut page = self.page_of_words(&words, TITLE_AT);
         if let Some(copyright) = &header.copyright {
-            let y = room - sheet.foot * sheet.leading;
-            let foot = style(Kind::Foot, FaceStyle::Regular, sheet.foot);
-            self.add_centred(&mut page, (copyright, Prose::Copyright), foot, y);
+            let style = style(Kind::Foot, FaceStyle::Regular, sheet.foot);
+            let said = Prose::Copyright;
+            let foot = PageWords { text: copyright, style, before: 0.0, said };
+            page.add(&self.page_of_words(&[foot], 1.0), Vec2::ZERO);
         }
         page
+    }
+
+    /// A page of centred words from a share of its height on; where they are too long for it they
+    /// begin higher, and then are set smaller.
+    fn page_of_words(&self, words: &[PageWords<'_>], at: f64) -> Piece {
+        let room = self.sheet.room();
+        let mut scale = 1.0;
+        loop {
+            let mut page = self.bare_page();
+            let mut y = 0.0;
+            for PageWords { text, style, before, said } in words {
+                let style = WordStyle { size: style.size * scale, ..*style };
+                y = self.add_centred(&mut page, (*text, said.clone()), style, y + before * scale);
+            }
+            if y <= room || scale < SMALLEST {
+                let top = (room * at).min(room - y).max(0.0);
+                let mut placed = self.bare_page();
+                placed.add(&page, Vec2::new(0.0, top));
+                return placed;
+            }
+            scale *= SMALLER;
+        }
     }
 
     /// The words of a part on a page of their own.
     pub fn part_page(&self, text: &[Inline]) -> Piece {
         let sheet = self.sheet;
-        let mut page = self.bare_page();
         let words = prose::words(text);
-        let y = sheet.room() * PART_AT;
         let size = sheet.heading(0).size * LARGER;
         let style = WordStyle { kind: Kind::Heading, face: FaceStyle::Semibold, size };
         let said = Prose::Heading { level: 0, item: 0 };
-        self.add_centred(&mut page, (&words, said), style, y);
+        let mut page =
+            self.page_of_words(&[PageWords { text: &words, style, before: 0.0, said }], PART_AT);
         page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: None }];
         page
     }

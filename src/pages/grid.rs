@@ -62,7 +62,7 @@ impl Setter<'_> {
         let lines = cells.iter().map(|cell| cell.engraved.systems.len()).max().unwrap_or(0);
         for line in 0..lines {
             let all = || cells.iter().filter_map(|cell| cell.engraved.systems.get(line));
-            let scale = |system: &Arc<System>| sheet.space * system.scale;
+            let scale = |system: &Arc<System>| self.line_scale(system);
             let over = all().map(|s| -s.ink.y0 * scale(s)).fold(0.0, f64::max);
             let under = all().map(|s| s.ink.y1 * scale(s)).fold(0.0, f64::max);
             if line > 0 {

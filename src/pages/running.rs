@@ -3,7 +3,7 @@
 
 use super::sheet::Sheet;
 use crate::drawing::{Kind, Mark, Node, OutlineEntry, Shape};
-use crate::font::{FaceStyle, Fonts};
+use crate::font::{FaceStyle, Fonts, GlyphRun};
 use kurbo::{Point, Vec2};
 use std::sync::Arc;
 
@@ -11,6 +11,10 @@ use std::sync::Arc;
 const HEAD_AT: f64 = 0.6;
 /// Baseline of the foot, as a share of the bottom margin (common practice, no source).
 const FOOT_AT: f64 = 0.5;
+/// After words that are cut.
+const DOTS: &str = " ...";
+/// Room at either side of a copyright for the page's number, in ems (common practice, no source).
+const BESIDE_COPYRIGHT: f64 = 3.0;
 
 /// What stands over each page: the entries of the outline it is taken from, by index. Built once, read
 /// page by page.
@@ -62,17 +66,8 @@ impl Running {
 /// The words as a mark at the outer edge, cut where they are wider than the page.
 pub fn head(fonts: &Fonts, sheet: &Sheet, words: &str, page: usize) -> Node {
     let size = sheet.foot;
-    let width = |words: &str| fonts.text.shape(words, FaceStyle::Italic).width * size;
     let room = sheet.text_width();
-    let mut shown = words.to_owned();
-    while width(&shown) > room {
-        let bare = shown.trim_end_matches(" ...");
-        match bare.rfind(' ') {
-            Some(end) => shown = format!("{} ...", &bare[..end]),
-            None => break,
-        }
-    }
-    let run = fonts.text.shape(&shown, FaceStyle::Italic);
+    let run = fitting(fonts, words, FaceStyle::Italic, room / size);
     let outside = if page.is_multiple_of(2) { room - run.width * size } else { 0.0 };
     let at = Point::new(sheet.left(page + 1) + outside, sheet.top * HEAD_AT);
     Node::Mark(Mark::new(Kind::RunningHead, Shape::Text { run, at, size }))
@@ -92,11 +87,29 @@ pub fn foot(
     let y = sheet.height - sheet.bottom * FOOT_AT;
     let outside = if sheet.mirrored() && number.is_multiple_of(2) { 0.0 } else { 1.0 };
     let put = |(text, share): (&str, f64)| {
-        let run = fonts.text.shape(text, FaceStyle::Regular);
+        // The page's number has its room at either side.
+        let room =
+            sheet.text_width() / size - if share == 0.5 { 2.0 * BESIDE_COPYRIGHT } else { 0.0 };
+        let run = fitting(fonts, text, FaceStyle::Regular, room);
         let room = sheet.text_width() - run.width * size;
         let at = Point::new(sheet.left(number), y) + Vec2::new(room * share, 0.0);
         Node::Mark(Mark::new(Kind::Foot, Shape::Text { run, at, size }))
     };
     let words = [copyright.map(|words| (words, 0.5)), label.map(|words| (words, outside))];
     words.into_iter().flatten().map(put).collect()
+}
+
+/// Words no wider than a width in ems: what is too long ends early, with dots.
+fn fitting(fonts: &Fonts, words: &str, face: FaceStyle, width: f64) -> Arc<GlyphRun> {
+    let whole = fonts.text.shape(words, face);
+    if whole.width <= width {
+        return whole;
+    }
+    let dots = fonts.text.shape(DOTS, face).width;
+    let fits = whole.glyphs.iter().take_while(|glyph| glyph.x + glyph.advance + dots <= width);
+    let end = fits.last().map_or(0, |glyph| glyph.cluster);
+    let kept = words.get(..end).unwrap_or_default();
+    // A word that is cut is left out, unless it is the first.
+    let kept = kept.rfind(' ').map_or(kept, |space| &kept[..space]);
+    fonts.text.shape(&format!("{}{DOTS}", kept.trim_end()), face)
 }

@@ -3,17 +3,27 @@
 use super::engraved::EngravedBlock;
 use super::item::of_item;
 use super::piece::Piece;
-use super::setter::Setter;
+use super::prose;
+use super::prose::WordStyle;
+use super::setter::{Setter, row_width};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave;
+use crate::engrave::Heading;
 use crate::font::{FaceStyle, Fonts};
-use crate::score::{PlacedBlock, Score};
+use crate::score::{Inline, PlacedBlock, Score};
 use kurbo::{Point, Vec2};
 
 /// Between a number and its title, in ems (common practice, no source).
 const AFTER_NUMBER: f64 = 0.7;
 /// Between a title and the tempo beside it, in ems, at least (common practice, no source).
 const BEFORE_HEADING: f64 = 1.5;
+/// How much of a page a title may take; how much smaller one is tried that takes more, and down to which
+/// share of its size (common practice, no source).
+const MOST_OF_PAGE: f64 = 0.4;
+const SMALLER: f64 = 0.85;
+const SMALLEST: f64 = 0.1;
+/// How much of the width of a block a tempo may take beside its title (common practice, no source).
+const MOST_HEADING: f64 = 0.6;
 
 /// What of a number and a title is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,42 +55,69 @@ impl Setter<'_> {
         parts: TitleParts,
         width: f64,
     ) -> Option<TitlePiece> {
+        let room = self.sheet.room() * MOST_OF_PAGE;
+        let mut scale = 1.0;
+        loop {
+            let size = self.sheet.block_title * scale;
+            let title = self.title_of_size(block, engraved, parts, (width, size));
+            scale *= SMALLER;
+            if title.as_ref().is_none_or(|title| title.piece.height <= room) || scale < SMALLEST {
+                return title;
+            }
+        }
+    }
+
+    fn title_of_size(
+        &self,
+        block: &PlacedBlock,
+        engraved: &EngravedBlock,
+        parts: TitleParts,
+        (width, size): (f64, f64),
+    ) -> Option<TitlePiece> {
         let place = Some(block.span);
-        let size = self.sheet.block_title;
         let beside = engraved.shown.beside_title && parts != TitleParts::Number;
         let heading = beside.then(|| engrave::heading(&self.context, block));
-        let heading = heading.flatten().map(|heading| (heading.width * self.sheet.space, heading));
-        let taken = heading.as_ref().map_or(0.0, |(wide, _)| wide + BEFORE_HEADING * size);
+        let heading = heading.flatten().map(|heading| self.heading_in(heading, width));
+        let taken = heading.as_ref().map_or(0.0, |heading| heading.width + BEFORE_HEADING * size);
+        // Where too little is left for a title, the tempo goes under it.
+        let taken = if taken > width * MOST_HEADING { 0.0 } else { taken };
         let mut first = Vec::new();
         let (mut x, mut end) = (0.0, 0.0);
         if let Some(number) = block.printed_number().filter(|_| parts != TitleParts::Title) {
-            let run = self.fonts.text.shape(&number, FaceStyle::Regular);
-            end = run.width * size;
-            x = self.number_width.max(run.width + AFTER_NUMBER) * size;
-            let text = Shape::Text { run, at: Point::ZERO, size };
-            first.push(Mark::new(Kind::Number, text).at_place(place));
+            let (mark, width) = self.number(&number, size);
+            (end, x) = width;
+            first.push(mark.at_place(place));
         }
         let mut lines = Vec::new();
         if let Some(title) = block.title.as_ref().filter(|_| parts != TitleParts::Number) {
-            for words in self.title_lines(title, (width - x - taken) / size) {
-                let run = self.fonts.text.shape(&words, FaceStyle::Semibold);
-                end = x + run.width * size;
-                let text = Shape::Text { run, at: Point::new(x, 0.0), size };
-                first.push(Mark::new(Kind::Title, text).at_place(place));
+            let style = WordStyle { kind: Kind::Title, face: FaceStyle::Semibold, size };
+            let text = [Inline::Text(title.clone())];
+            for marks in prose::lines(self.fonts, &text, style, (width - x - taken).max(size)) {
+                end = x + row_width(&marks);
+                first.extend(marks.into_iter().map(|mark| {
+                    let shape = mark.shape.scaled_and_moved(1.0, x, 0.0);
+                    Mark { shape, ..mark }.at_place(place)
+                }));
                 lines.push(std::mem::take(&mut first));
             }
         }
         if !first.is_empty() {
             lines.push(first);
         }
-        if let (Some((wide, heading)), Some(last)) = (heading, lines.last_mut()) {
+        if let Some(heading) = heading {
             let music = engraved.systems.iter().map(|s| s.width * s.scale).fold(0.0, f64::max);
-            let right = (music * self.sheet.space).max(end + taken).min(width);
+            let beside = if taken > 0.0 { end + taken } else { 0.0 };
+            let right = (music * self.sheet.space).max(beside).max(heading.width).min(width);
+            let left = right - heading.width;
             let at = |mark: Mark| {
-                let shape = mark.shape.scaled_and_moved(self.sheet.space, right - wide, 0.0);
-                Mark { shape, ..mark }.at_place(Some(heading.place))
+                let shape = mark.shape.scaled_and_moved(1.0, left, 0.0);
+                Mark { shape, ..mark }.at_place(place)
             };
-            last.extend(heading.marks.into_iter().map(at));
+            let marks = heading.marks.into_iter().map(at);
+            match lines.last_mut() {
+                Some(last) if taken > 0.0 => last.extend(marks),
+                _ => lines.push(marks.collect()),
+            }
         }
         let mut lines = lines.into_iter().map(|marks| self.title_row(marks, size));
         let TitlePiece { mut piece, over } = lines.next()?;
@@ -89,6 +126,23 @@ impl Setter<'_> {
             piece.height += line.height;
         }
         Some(TitlePiece { piece, over })
+    }
+
+    /// A number of a size; its right end, and where a title after it begins.
+    fn number(&self, number: &str, size: f64) -> (Mark, (f64, f64)) {
+        let run = self.fonts.text.shape(number, FaceStyle::Regular);
+        let ends = (run.width * size, self.number_width.max(run.width + AFTER_NUMBER) * size);
+        (Mark::new(Kind::Number, Shape::Text { run, at: Point::ZERO, size }), ends)
+    }
+
+    /// A tempo and a feel in points, no wider than a width.
+    fn heading_in(&self, mut heading: Heading, width: f64) -> Heading {
+        let scale = self.sheet.space.min(width / heading.width);
+        let scaled =
+            |mark: Mark| Mark { shape: mark.shape.scaled_and_moved(scale, 0.0, 0.0), ..mark };
+        heading.marks = heading.marks.into_iter().map(scaled).collect();
+        heading.width *= scale;
+        heading
     }
 
     /// A row of a title. What stands higher than its words, as the notes of a feel, makes it taller.
@@ -100,33 +154,6 @@ impl Setter<'_> {
         piece.add(&row, Vec2::new(0.0, over));
         piece.height += row.height;
         TitlePiece { piece, over }
-    }
-
-    /// A title in lines of a width in ems, each as full as it can be; a word that is wider has a
-    /// line of its own.
-    fn title_lines(&self, title: &str, width: f64) -> Vec<String> {
-        let measure = |words: &str| self.fonts.text.shape(words, FaceStyle::Semibold).width;
-        if measure(title) <= width {
-            return vec![title.to_owned()];
-        }
-        let space = measure(" ");
-        let mut lines: Vec<String> = Vec::new();
-        let mut filled = 0.0;
-        for word in title.split_whitespace() {
-            let wide = measure(word);
-            match lines.last_mut() {
-                Some(line) if filled + space + wide <= width => {
-                    line.push(' ');
-                    line.push_str(word);
-                    filled += space + wide;
-                }
-                _ => {
-                    lines.push(word.to_owned());
-                    filled = wide;
-                }
-            }
-        }
-        lines
     }
 }
 

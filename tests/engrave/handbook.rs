@@ -728,3 +728,14 @@ fn a_hairpin_opens_by_a_space_to_a_space_and_a_half() {
     );
     assert!((1.0..=1.5).contains(&(bottom - top)), "{}", bottom - top);
 }
+
+/// Divisions that begin where others end, in the middle of a beat of compound time, are each written:
+/// `.[.s.][s~s.]` over two dotted beats is a quarter rest and two triplets of eighths.
+#[test]
+fn triplets_across_the_beats_of_compound_time_are_all_written() {
+    let p = Picture::of("exercise\n  time: 6/8\n  counts: none\n  play  .[.s.][sss]:2\n");
+    assert_eq!(p.heads().len(), 4);
+    assert_eq!(p.kind(Kind::Rest).len(), 2);
+    let threes = p.kind(Kind::Tuplet).into_iter().filter(|mark| mark.name == "tuplet3");
+    assert_eq!(threes.count(), 2);
+}

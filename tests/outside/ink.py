@@ -352,7 +352,19 @@ def tuplets_over(voice, tuplets, length, lower, shared, edges):
 
 
 def check(block, struck, beats, lower, lengths):
-    """One block of one bar."""
+    """One block of one bar. A rest of the other voice that stands for this one too ends a tuplet: as a
+    rule one on a beat, but where that does not add up, any."""
+    try:
+        add_up(block, struck, beats, lower, lengths, False)
+    except Wrong as wrong:
+        try:
+            add_up(block, struck, beats, lower, lengths, True)
+        except Wrong:
+            raise wrong from None
+
+
+def add_up(block, struck, beats, lower, lengths, anywhere):
+    """One block of one bar; rests of the other voice may end a tuplet `anywhere`, or on beats alone."""
     (system,) = list(groups(block, "system"))
     (bar,) = list(groups(system, "bar"))
     voices = voices_of(bar)
@@ -369,7 +381,8 @@ def check(block, struck, beats, lower, lengths):
         rests = []
         here = [t for t in tuplets if len(voices) == 1 or (t[2] > staff) == (number == 1)]
         shared = [(start, x) for start, _, x in rests_of[0]] if number else []
-        over, shapes = tuplets_over(voice, here, length, lower, shared, edges)
+        ends = {start for start, _ in shared} if anywhere else edges
+        over, shapes = tuplets_over(voice, here, length, lower, shared, ends)
         for (beat, _), own, shape in zip(voice.notes, over, shapes):
             at = (beat - 1) * Fraction(4, lower)
             halvings, dots, middle, _, rest = shape

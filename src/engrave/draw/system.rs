@@ -7,7 +7,7 @@ use super::{bar_signs, barlines, notes, opening, over, ties, tuplets, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::notate::shown::Shown;
-use crate::engrave::place::Edges;
+use crate::engrave::place::{BlockPlace, Edges};
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::staff::{outer_line, staff_edges, y_of};
@@ -38,11 +38,12 @@ pub struct System {
 pub fn draw(
     engraver: &Engraver<'_>,
     block: &Block,
-    edges: Edges,
+    place: BlockPlace,
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> System {
     let staff = block.settings.staff;
+    let edges = place.edges;
     let mut bars = place_bars(engraver, block, edges, line, bars);
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
@@ -61,7 +62,7 @@ pub fn draw(
     }
     ties::draw(&mut canvas, block, &bars);
     tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
-    over::marks::draw(&mut canvas, block, edges, &bars);
+    over::marks::draw(&mut canvas, block, place, &bars);
     under::dynamics::draw(&mut canvas, block, &bars);
     under::rows::draw(&mut canvas, block, &bars);
     let (nodes, ink) = canvas.finish();

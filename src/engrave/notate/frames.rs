@@ -32,19 +32,21 @@ pub fn frames<'a>(bar: &Bar, voice: &'a Voice) -> Vec<Frame<'a>> {
         let [start, end] = [pair[0], pair[1]];
         if let Some(last) = frames.last_mut().filter(|last| last.end > start) {
             last.end = last.end.max(end);
-            continue;
+        } else {
+            frames.push(Frame { start, end, divisions: Vec::new(), dotted });
         }
-        frames.push(Frame { start, end, divisions: Vec::new(), dotted });
         gather(&mut frames, &voice.divisions);
     }
     frames
 }
 
-/// Gives the last frame the divisions that touch it, and makes it as long as they are.
+/// Gives the last frame the divisions that touch it and that it does not have yet, and makes it as long as
+/// they are.
 fn gather<'a>(frames: &mut [Frame<'a>], divisions: &'a [Division]) {
     let Some(frame) = frames.last_mut() else { return };
     for division in divisions {
-        if division.start < frame.end && division.start + division.length > frame.start {
+        let had = frame.divisions.last().map_or(frame.start, |last| last.start + last.length);
+        if division.start < frame.end && division.start >= had {
             frame.end = frame.end.max(division.start + division.length);
             frame.divisions.push(division);
         }

@@ -35,19 +35,28 @@ impl BaselineItem {
     }
 }
 
+/// How far inscriptions may reach to the right.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    /// The end of the line: none that has room before it ends after it.
+    pub line: f64,
+    /// The end of the room for lines, where a wider one is set smaller.
+    pub room: f64,
+}
+
 /// Draws inscriptions over everything drawn so far, all on one baseline; those that would run into
 /// the one before go to a further baseline above it. None begins before the line does or ends after
-/// `width`, and none stands lower than `inner`, the baseline of the inscriptions drawn before; the
+/// its `reach`, and none stands lower than `inner`, the baseline of the inscriptions drawn before; the
 /// baseline nearest the staff.
 pub fn draw(
     canvas: &mut Canvas<'_>,
     items: Vec<BaselineItem>,
-    width: f64,
+    reach: Reach,
     staff_top: f64,
     inner: f64,
 ) -> f64 {
     let mut nearest = None;
-    for items in on_baselines(items, width) {
+    for items in on_baselines(items, reach) {
         let clear = |item: &BaselineItem| {
             let top = canvas.skyline.top(item.left - CLEAR, item.right() + CLEAR, staff_top);
             let marks = item.inscription.marks.iter();
@@ -67,7 +76,9 @@ pub fn draw(
 }
 
 /// Inscriptions by the baselines they stand on, the nearest first.
-fn on_baselines(mut items: Vec<BaselineItem>, width: f64) -> Vec<Vec<BaselineItem>> {
+fn on_baselines(mut items: Vec<BaselineItem>, reach: Reach) -> Vec<Vec<BaselineItem>> {
+    let width = reach.line;
+    items.iter_mut().for_each(|item| item.inscription.shrink_to(reach.room));
     items.sort_by(|a, b| a.left.total_cmp(&b.left));
     let mut baselines: Vec<Vec<BaselineItem>> = Vec::new();
     for mut item in items {

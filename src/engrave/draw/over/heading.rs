@@ -6,20 +6,17 @@ use crate::drawing::Mark;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::score::Block;
-use crate::source::Span;
 
 /// Between a tempo and a feel beside a title, in staff spaces (no source).
 const BETWEEN: f64 = 2.0;
 
 /// Tempo and feel for a place beside a title.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Heading {
     /// Its marks, on a baseline at y zero, from x zero to the right; in staff spaces.
     pub marks: Vec<Mark>,
     /// How wide it is.
     pub width: f64,
-    /// Where its block begins.
-    pub place: Span,
 }
 
 /// Tempo, then feel.
@@ -33,8 +30,7 @@ fn inscriptions(engraver: &Engraver<'_>, block: &Block) -> impl Iterator<Item = 
 pub fn heading(engraver: &Engraver<'_>, block: &Block) -> Option<Heading> {
     let mut whole: Option<Heading> = None;
     for inscription in inscriptions(engraver, block) {
-        let heading =
-            whole.get_or_insert(Heading { marks: Vec::new(), width: 0.0, place: block.span });
+        let heading = whole.get_or_insert_default();
         let left = if heading.width > 0.0 { heading.width + BETWEEN } else { 0.0 };
         let moved = inscription
             .marks

@@ -66,6 +66,18 @@ impl Inscription {
         self.width += width;
     }
 
+    /// Makes it smaller where it is wider than that.
+    pub fn shrink_to(&mut self, width: f64) {
+        let scale = width / self.width;
+        if scale >= 1.0 {
+            return;
+        }
+        for mark in &mut self.marks {
+            mark.shape = mark.shape.clone().scaled_and_moved(scale, 0.0, 0.0);
+        }
+        self.width = width;
+    }
+
     /// Adds a glyph of a note.
     pub fn glyph(&mut self, engraver: &Engraver<'_>, kind: Kind, glyph: Glyph) {
         let bounds = engraver.fonts.music.bounds(glyph);

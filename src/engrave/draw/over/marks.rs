@@ -1,6 +1,6 @@
 //! All that stands over a line of music, from the notes outwards.
 
-use super::baseline::BaselineItem;
+use super::baseline::{BaselineItem, Reach};
 use super::inscription::Inscription;
 use super::section::{SECTION_PAD, section};
 use super::{baseline, endings, heading};
@@ -8,7 +8,7 @@ use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
-use crate::engrave::place::Edges;
+use crate::engrave::place::BlockPlace;
 use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
 use crate::font::{FaceStyle, Glyph};
@@ -44,14 +44,15 @@ enum OverStaff {
 }
 
 /// Draws everything over a line.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, edges: Edges, bars: &[PlacedBar<'_>]) {
+pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
     let staff = block.settings.staff;
     let top = staff_edges(staff).0;
-    let width = bars.last().map_or(0.0, |bar| bar.right);
+    let line = bars.last().map_or(0.0, |bar| bar.right);
+    let reach = Reach { line, room: place.width };
     let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
     let first_line = bars.first().is_some_and(|bar| bar.index == 0);
-    if first_line && edges.heading {
+    if first_line && place.edges.heading {
         heads.extend(heading::over(engraver, block, bars));
     }
     for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
@@ -63,10 +64,10 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, edges: Edges, bars: &[Placed
             OverStaff::Nothing => {}
         }
     }
-    let inner = baseline::draw(canvas, words, width, top, top);
+    let inner = baseline::draw(canvas, words, reach, top, top);
     endings::draw(canvas, block, bars);
-    let inner = baseline::draw(canvas, signs, width, top, inner);
-    baseline::draw(canvas, heads, width, top, inner);
+    let inner = baseline::draw(canvas, signs, reach, top, inner);
+    baseline::draw(canvas, heads, reach, top, inner);
     if !first_line
         && let Some(bar) = bars.first()
         && !is_numbered(bar.bar)
