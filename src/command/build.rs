@@ -11,7 +11,7 @@ use super::plan::Target;
 use super::reading::Kind;
 use super::report::{Progress, plain, shown};
 use super::standard::is_standard;
-use super::writing::Staged;
+use super::writing::{Staged, Worth};
 use super::{report, standard};
 use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
@@ -124,9 +124,9 @@ fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     outputs.iter().filter_map(path)
 }
 
-/// Writes all files, none before the last is whole on the disk; what is for standard output.
+/// Writes all files, none in its place before the last is whole; what is for standard output.
 fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
-    let mut staged = Staged::default();
+    let mut staged = Staged::new(Worth::Made);
     let mut streamed = Vec::new();
     for output in outputs {
         match output {

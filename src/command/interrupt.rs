@@ -22,7 +22,7 @@ const SIGNALS: [i32; 2] = [signal_hook::consts::SIGINT, signal_hook::consts::SIG
 
 #[cfg(unix)]
 fn wait(mut signals: signal_hook::iterator::Signals) {
-    for signal in signals.forever() {
+    if let Some(signal) = signals.forever().next() {
         // It is held until the end, so that no new one is made and none is half in its place.
         let live = super::temporary::hold();
         for path in live.iter() {

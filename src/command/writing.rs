@@ -12,14 +12,30 @@ use std::fs::{File, Metadata, OpenOptions};
 use std::io::{Error, ErrorKind, Result as Done, Seek, Write};
 use std::path::{Path, PathBuf};
 
+/// Whether what is written can be made again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Worth {
+    /// A text, which somebody wrote: it is on the disk itself before it takes its place, so that it outlasts
+    /// a failure of power.
+    Written,
+    /// Pages, which a text makes again: waiting for the disk would take longer than a handout takes in all
+    /// (five milliseconds, and three for each of many pictures).
+    Made,
+}
+
 /// Files written under temporary names, waiting to take their places. Those that never do are removed.
-#[derive(Default)]
 pub struct Staged {
+    worth: Worth,
     files: Vec<(Temporary, PathBuf)>,
     folders: BTreeSet<PathBuf>,
 }
 
 impl Staged {
+    /// None yet.
+    pub fn new(worth: Worth) -> Self {
+        Self { worth, files: Vec::new(), folders: BTreeSet::new() }
+    }
+
     /// Writes a file beside its place. A link is followed, and a file that is replaced hands on
     /// its owner and its permissions.
     pub fn add(&mut self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
@@ -36,7 +52,9 @@ impl Staged {
         if let Some(old) = old {
             hand_on(&old, &file).map_err(cannot)?;
         }
-        file.sync_all().map_err(cannot)?;
+        if self.worth == Worth::Written {
+            file.sync_all().map_err(cannot)?;
+        }
         self.files.push((temporary, place));
         Ok(())
     }
@@ -46,7 +64,9 @@ impl Staged {
         for (temporary, path) in self.files {
             temporary.replace(&path).map_err(|e| cannot(&path, &plain(&e)))?;
         }
-        self.folders.iter().for_each(|folder| sync_folder(folder));
+        if self.worth == Worth::Written {
+            self.folders.iter().for_each(|folder| sync_folder(folder));
+        }
         Ok(())
     }
 }
@@ -59,7 +79,7 @@ pub fn rewrite(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> 
         interrupt::watch();
         return overwrite(&place, before, bytes).map_err(|e| cannot(path, &plain(&e)));
     }
-    let mut staged = Staged::default();
+    let mut staged = Staged::new(Worth::Written);
     staged.add(path, bytes)?;
     staged.commit()
 }

@@ -96,3 +96,27 @@ fn names_may_be_as_long_as_they_can_be() {
     ]);
     assert!(ended.status == 2 && ended.err.contains("too long"), "{}", ended.err);
 }
+
+/// A text is on the disk itself before it takes its place, and its name after that; told by `strace`, and
+/// nothing is tested where that is not there.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_text_outlasts_a_failure_of_power() {
+    let room = Room::new("fmt-power");
+    room.put("a.flam", UNTIDY);
+    let traced = std::process::Command::new("strace")
+        .args(["-f", "-o", "calls", "-e", "trace=fsync,rename", env!("CARGO_BIN_EXE_flamacue")])
+        .args(["fmt", "a.flam"])
+        .current_dir(room.path("."))
+        .status();
+    if !traced.is_ok_and(|status| status.success()) {
+        return;
+    }
+    assert_eq!(room.get("a.flam"), TIDY.as_bytes());
+    let calls = String::from_utf8(room.get("calls")).expect("UTF-8");
+    let calls: Vec<&str> = calls
+        .lines()
+        .filter_map(|line| ["fsync", "rename"].into_iter().find(|call| line.contains(call)))
+        .collect();
+    assert_eq!(calls, ["fsync", "rename", "fsync"]);
+}
