@@ -59,6 +59,12 @@ fn over_a_source(output: &Planned, source: &Path) -> Failure {
 }
 
 fn two_in_one(one: &Planned, other: &Planned) -> Failure {
+    if one.of == other.of {
+        return Failure(format!(
+            "{} is named twice, and nothing was written; name it once",
+            one.of
+        ));
+    }
     let (first, second) = (shown(&one.path), shown(&other.path));
     let names = if first == second { first } else { format!("{first} and {second}") };
     Failure(format!(

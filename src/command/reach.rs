@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// The folders files may lie in, without links.
 pub struct Reach {
     folders: Vec<PathBuf>,
-    /// How the first file is called in messages.
+    /// How the folder of the first file is called in messages.
     first: String,
 }
 
@@ -29,7 +29,11 @@ impl Reach {
         let beside = beside.filter(|_| !is_standard(first)).unwrap_or(Path::new("."));
         // A folder that can't be found holds no file that could be read.
         folders.extend(fs::canonicalize(beside));
-        let first = if is_standard(first) { "standard input".into() } else { shown(first) };
+        let first = if is_standard(first) {
+            "the folder you are in".into()
+        } else {
+            format!("the folder of {}", shown(first))
+        };
         Ok(Self { folders, first })
     }
 
@@ -55,7 +59,7 @@ impl Reach {
                     _ => folder,
                 };
                 Err(format!(
-                    "it lies outside of the folder of {}; `--root {}` allows it",
+                    "it lies outside of {}; `--root {}` allows it",
                     self.first,
                     shown(folder.unwrap_or(Path::new(".")))
                 ))

@@ -83,6 +83,8 @@ fn two_outputs_never_share_a_name() {
     refused(&room, &["build", "B.flam", "b.txt"], &["B.flam and b.txt", "B.pdf and b.pdf"]);
     refused(&room, &["build", "a.flam", "a.txt", "--each"], &["a.flam and a.txt"]);
     refused(&room, &["build", "B.flam", "b.txt", "--each", "-o", "web"], &["B.flam and b.txt"]);
+    refused(&room, &["build", "a.flam", "a.flam"], &["a.flam is named twice", "name it once"]);
+    refused(&room, &["build", "a.flam", "a.flam", "--each"], &["a.flam is named twice"]);
     room.put("c.flam", "fill d-e\n  play s s s s\n");
     room.put("c-d.flam", "fill E\n  play s s s s\n");
     refused(&room, &["build", "c.flam", "c-d.flam", "--each"], &["c-d-e.svg and c-d-E.svg"]);

@@ -103,6 +103,8 @@ fn texts_reach_no_further_than_their_folder() {
         let ended = room.run(&["build", &format!("book/{name}.flam")]);
         assert_eq!(ended.status, 0, "{}", ended.err);
     }
+    let ended = room.run_with(&["check", "-"], b"include ../one.flam\n");
+    assert!(ended.err.contains("outside of the folder you are in"), "{}", ended.err);
     // Whether something is there is not told.
     room.put("book/none.flam", "include ../far/none.flam\n");
     fails(&room, &["check", "book/none.flam"], "--root far`");
