@@ -112,11 +112,25 @@ pub enum Command {
     },
 }
 
+/// Where files lie that texts may name.
+#[derive(Debug, Default, clap::Args)]
+pub struct Roots {
+    /// Let texts name files in this folder too: chapters, pictures and fonts.
+    ///
+    /// Without it they name files in the folder of the file that a book starts with, and in folders inside
+    /// of that. Give the option again for more folders. What the command line itself names may lie anywhere.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub root: Vec<PathBuf>,
+}
+
 #[derive(Debug, clap::Args)]
 pub struct Explain {
     /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 #[derive(Debug, clap::Args)]
@@ -124,6 +138,9 @@ pub struct Expand {
     /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 #[derive(Debug, clap::Args)]
@@ -187,6 +204,9 @@ pub struct Build {
 
     #[command(flatten)]
     pub fonts: FontFiles,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 /// Faces other than those of the program.
@@ -222,6 +242,9 @@ pub struct Check {
     /// Files of drum-text; `-` reads what another program sends.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 #[derive(Debug, clap::Args)]
@@ -233,6 +256,9 @@ pub struct Fmt {
     /// Change nothing; name the files that are out of line and end with status 1.
     #[arg(long)]
     pub check: bool,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 #[derive(Debug, clap::Args)]

@@ -1,14 +1,18 @@
 //! `build`: every file is built before the first is written.
 
 use super::args::Build;
-use super::files;
-use super::files::Staged;
+use super::clash;
+use super::clash::Planned;
+use super::files::{Reader, Text};
 use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
 use super::plan;
 use super::plan::Target;
-use super::report;
-use super::report::Progress;
+use super::reading::Kind;
+use super::report::{Progress, plain, shown};
+use super::standard::is_standard;
+use super::writing::{Staged, Worth};
+use super::{report, standard};
 use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
 use flamacue::engrave::Style;
@@ -38,35 +42,25 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     if targets.contains(&Target::StandardOutput) && std::io::stdout().is_terminal() {
         return Err(Failure::new("a PDF on the terminal helps nobody: say where to write with -o"));
     }
-    let mut faces = FaceBox::new(&wanted.fonts)?;
-    let style = wanted.style.as_deref().map(|file| style(file, &wanted.files)).transpose()?;
-    let options = options(wanted);
+    let reader = Reader::new(&wanted.roots);
+    let style = wanted.style.as_deref();
+    let mut press = Press {
+        faces: FaceBox::new(&wanted.fonts, &reader)?,
+        style: style.map(|file| read_style(file, &wanted.files, &reader)).transpose()?,
+        options: options(wanted),
+        reader: &reader,
+    };
     let mut progress = Progress::new(targets.len());
     let mut outputs = Vec::new();
+    let mut planned = Vec::new();
     let mut outcome = Outcome::Clean;
     for (file, target) in wanted.files.iter().zip(&targets) {
-        let mut source = files::read(file)?;
-        progress.next(source.name());
-        let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand(&source, &mut diagnostics);
-        files::add_pictures(&mut source, &score);
-        let fonts = faces.of(&wanted.fonts, &score.header, file, &mut diagnostics);
-        let made = if diagnostics.has_errors() {
-            None
-        } else {
-            make(
-                target,
-                &ReadScore { source: &source, score: &score, fonts, style: style.as_ref() },
-                &mut diagnostics,
-            )
-        };
-        report::findings(&source, &diagnostics);
-        match made.filter(|_| !diagnostics.has_errors()) {
+        let text = reader.text(file)?;
+        progress.next(text.source.name());
+        match press.outputs(file, text, target)? {
             Some(made) => {
-                if made.is_empty() {
-                    report::line(&format!("{}: there is no block to draw", source.name()));
-                }
-                outputs.extend(made.write(target, fonts, &options)?);
+                planned.extend(paths(&made).map(|path| Planned { path, of: shown(file) }));
+                outputs.extend(made);
             }
             None => outcome = Outcome::Faults,
         }
@@ -75,28 +69,64 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         progress.end("nothing was written");
         return Ok(outcome);
     }
+    clash::refuse(&planned, &reader.files())?;
     let count = outputs.len();
-    let written = written(&paths(&outputs));
+    let written = written(&paths(&outputs).collect::<Vec<_>>());
     let streamed = put(wanted, outputs)?;
     match written.filter(|_| std::io::stderr().is_terminal()) {
         Some(sentence) => report::line(&sentence),
         None => progress.end(&format!("{count} files written")),
     }
-    if streamed.is_empty() { Ok(Outcome::Clean) } else { files::print(&streamed) }
+    if streamed.is_empty() { Ok(Outcome::Clean) } else { standard::print(&streamed) }
+}
+
+/// What all files of a run are set with.
+struct Press<'a> {
+    reader: &'a Reader<'a>,
+    faces: FaceBox<'a>,
+    style: Option<Style>,
+    options: WriteOptions,
+}
+
+impl Press<'_> {
+    /// What a file becomes, and its faults and warnings shown; nothing where it has faults.
+    fn outputs(
+        &mut self,
+        file: &Path,
+        mut text: Text,
+        target: &Target,
+    ) -> Result<Option<Vec<Output>>, Failure> {
+        let mut diagnostics = Diagnostics::default();
+        let score = flamacue::understand(&text.source, &mut diagnostics);
+        self.reader.add_pictures(&mut text, &score);
+        let fonts = self.faces.of(&text, &score.header, file, &mut diagnostics);
+        let (source, style) = (&text.source, self.style.as_ref());
+        let made = if diagnostics.has_errors() {
+            None
+        } else {
+            make(target, &ReadScore { source, score: &score, fonts, style }, &mut diagnostics)
+        };
+        report::findings(source, &diagnostics);
+        let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
+        if made.is_empty() {
+            report::line(&format!("{}: there is no block to draw", source.name()));
+        }
+        made.write(target, fonts, &self.options).map(Some)
+    }
 }
 
 /// The files that are to be written.
-fn paths(outputs: &[Output]) -> Vec<PathBuf> {
+fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
         Output::File(path, _) => Some(path.clone()),
         Output::Standard(_) => None,
     };
-    outputs.iter().filter_map(path).collect()
+    outputs.iter().filter_map(path)
 }
 
-/// Writes all files, or none; what is for standard output.
+/// Writes all files, none in its place before the last is whole; what is for standard output.
 fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
-    let mut staged = Staged::default();
+    let mut staged = Staged::new(Worth::Made);
     let mut streamed = Vec::new();
     for output in outputs {
         match output {
@@ -237,23 +267,23 @@ fn source_date() -> Option<i64> {
 
 /// The style of a table in a file, for some texts. Names of the built-in styles, and what is no file, are
 /// answered with how those are chosen.
-fn style(file: &Path, texts: &[PathBuf]) -> Result<Style, Failure> {
+fn read_style(file: &Path, texts: &[PathBuf], reader: &Reader<'_>) -> Result<Style, Failure> {
     if !file.exists() {
         return Err(Failure(no_style(file, texts)));
     }
-    let table = String::from_utf8(files::read_bytes(file)?)
-        .map_err(|_| Failure(format!("can't read {}: it is not text", file.display())))?;
-    Style::from_table(&table).map_err(|e| Failure(format!("{}: {e}", file.display())))
+    let table = String::from_utf8(reader.named(file, Kind::Style)?)
+        .map_err(|_| Failure(format!("can't read {}: it is not text", shown(file))))?;
+    Style::from_table(&table).map_err(|e| Failure(format!("{}: {e}", shown(file))))
 }
 
 /// Why there is no style of a name, and how styles are chosen.
 fn no_style(file: &Path, texts: &[PathBuf]) -> String {
-    let name = file.display().to_string();
+    let name = shown(file);
     let names = Look::ALL.map(|(name, _)| format!("`{name}`")).join(", ");
     let takes = "--style takes a file with a table of your own, as `mine.toml`";
     if Look::ALL.iter().any(|(own, _)| *own == name) {
         let text = match texts {
-            [one] if !files::is_standard(one) => one.display().to_string(),
+            [one] if !is_standard(one) => shown(one),
             [] | [_, ..] => "the text".to_owned(),
         };
         return format!(
@@ -267,7 +297,7 @@ fn no_style(file: &Path, texts: &[PathBuf]) -> String {
 
 /// One line that tells which files were written.
 fn written(paths: &[PathBuf]) -> Option<String> {
-    let name = |path: &PathBuf| path.display().to_string();
+    let name = |path: &PathBuf| shown(path);
     match paths {
         [] => None,
         [one] => Some(format!("wrote {}", name(one))),
@@ -284,7 +314,7 @@ fn make_folder(wanted: &Build, path: &std::path::Path) -> Result<(), Failure> {
     };
     if folder == out && !folder.is_dir() {
         std::fs::create_dir_all(folder).map_err(|e| {
-            Failure(format!("can't make the folder {}: {}", folder.display(), files::plain(&e)))
+            Failure(format!("can't make the folder {}: {}", shown(folder), plain(&e)))
         })?;
     }
     Ok(())

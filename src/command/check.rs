@@ -1,7 +1,7 @@
 //! `check`: everything a build does but writing.
 
 use super::args::{Check, FontFiles};
-use super::files;
+use super::files::Reader;
 use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
 use super::report;
@@ -11,19 +11,21 @@ use flamacue::source::Diagnostics;
 
 pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
     let usual = FontFiles::default();
-    let mut faces = FaceBox::new(&usual)?;
+    let reader = Reader::new(&wanted.roots);
+    let mut faces = FaceBox::new(&usual, &reader)?;
     let mut progress = Progress::new(wanted.files.len());
     let mut faulty = 0;
     for file in &wanted.files {
-        let source = files::read(file)?;
+        let text = reader.text(file)?;
+        let source = &text.source;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand(&source, &mut diagnostics);
-        let fonts = faces.of(&usual, &score.header, file, &mut diagnostics);
+        let score = flamacue::understand(source, &mut diagnostics);
+        let fonts = faces.of(&text, &score.header, file, &mut diagnostics);
         if !diagnostics.has_errors() {
-            flamacue::typeset(&source, &score, fonts, None, Wanted::Pages, &mut diagnostics);
+            flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut diagnostics);
         }
-        report::findings(&source, &diagnostics);
+        report::findings(source, &diagnostics);
         if diagnostics.has_errors() {
             faulty += 1;
         }

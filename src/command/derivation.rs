@@ -1,9 +1,9 @@
 //! `explain` and `expand`: what the made blocks of a file come to.
 
-use super::args::{Expand, Explain};
-use super::files;
+use super::args::{Expand, Explain, Roots};
+use super::files::Reader;
 use super::outcome::{Failure, Outcome};
-use super::report;
+use super::{report, standard};
 use flamacue::source::{Diagnostics, Source};
 use std::path::Path;
 
@@ -11,20 +11,20 @@ use std::path::Path;
 type Telling = fn(&Source, &mut Diagnostics) -> Option<String>;
 
 pub fn explain(wanted: &Explain) -> Result<Outcome, Failure> {
-    tell(&wanted.file, flamacue::explain)
+    tell(&wanted.file, &wanted.roots, flamacue::explain)
 }
 
 pub fn expand(wanted: &Expand) -> Result<Outcome, Failure> {
-    tell(&wanted.file, flamacue::expand)
+    tell(&wanted.file, &wanted.roots, flamacue::expand)
 }
 
-fn tell(file: &Path, telling: Telling) -> Result<Outcome, Failure> {
-    let source = files::read(file)?;
+fn tell(file: &Path, roots: &Roots, telling: Telling) -> Result<Outcome, Failure> {
+    let source = Reader::new(roots).text(file)?.source;
     let mut diagnostics = Diagnostics::default();
     let told = telling(&source, &mut diagnostics);
     report::findings(&source, &diagnostics);
     match told {
-        Some(text) => files::print(text.as_bytes()),
+        Some(text) => standard::print_text(&text),
         None => Ok(Outcome::Faults),
     }
 }

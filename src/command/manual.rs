@@ -1,15 +1,15 @@
 //! `manual` and `completions`: what the command says of itself.
 
 use super::args::Arguments;
-use super::files;
 use super::outcome::{Failure, Outcome};
+use super::standard;
 use clap::CommandFactory;
 
 /// Prints the completions of a shell.
 pub fn completions(shell: clap_complete::Shell) -> Result<Outcome, Failure> {
     let mut script = Vec::new();
     clap_complete::generate(shell, &mut Arguments::command(), "flamacue", &mut script);
-    files::print(&script)
+    standard::print(&script)
 }
 
 /// Prints the manual page of the whole command or of a part.
@@ -25,5 +25,5 @@ pub fn page(part: Option<&str>) -> Result<Outcome, Failure> {
     };
     let mut text = Vec::new();
     clap_mangen::Man::new(page).render(&mut text).map_err(Failure::new)?;
-    files::print(&text)
+    standard::print(&text)
 }

@@ -3,15 +3,22 @@
 mod args;
 mod build;
 mod check;
+mod clash;
 mod derivation;
 mod files;
 mod fmt;
 mod fonts;
+mod interrupt;
 mod manual;
 mod new;
 mod outcome;
 mod plan;
+mod reach;
+mod reading;
 mod report;
 mod run;
+mod standard;
+mod temporary;
+mod writing;
 
 pub use run::run;

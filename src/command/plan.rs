@@ -1,9 +1,13 @@
 //! Which output goes where.
 
 use super::args::Build;
-use super::files;
+use super::clash;
+use super::clash::Planned;
 use super::outcome::Failure;
+use super::report::shown;
+use super::standard::is_standard;
 use flamacue::write::Format;
+use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 /// What one file's output is and where it goes.
@@ -50,7 +54,7 @@ fn format_of(path: &Path) -> Option<Format> {
 
 /// The target of each file, in order.
 pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
-    if wanted.files.iter().filter(|file| files::is_standard(file)).count() > 1 {
+    if wanted.files.iter().filter(|file| is_standard(file)).count() > 1 {
         return Err(Failure::new("standard input can be read only once"));
     }
     let folder = folder(wanted)?;
@@ -59,17 +63,34 @@ pub fn targets(wanted: &Build) -> Result<Vec<Target>, Failure> {
         .iter()
         .map(|file| target(wanted, file, folder))
         .collect::<Result<Vec<_>, Failure>>()?;
-    for (nth, target) in targets.iter().enumerate() {
-        if let Some(earlier) = targets.iter().take(nth).position(|earlier| earlier == target) {
-            return Err(Failure(format!(
-                "{} and {} would be written under one name",
-                wanted.files[earlier].display(),
-                wanted.files[nth].display()
-            )));
-        }
-    }
+    refuse_clashes(wanted, &targets)?;
     refuse_idle_options(wanted, &targets)?;
     Ok(targets)
+}
+
+/// Refuses what can be known to clash before any file is read.
+fn refuse_clashes(wanted: &Build, targets: &[Target]) -> Result<(), Failure> {
+    let planned: Vec<Planned> = wanted
+        .files
+        .iter()
+        .zip(targets)
+        .filter_map(|(file, target)| match target {
+            Target::Pages { path, .. } => Some(Planned { path: path.clone(), of: shown(file) }),
+            Target::Each { .. } | Target::StandardOutput => None,
+        })
+        .collect();
+    let fonts = &wanted.fonts;
+    let read: Vec<PathBuf> = wanted
+        .files
+        .iter()
+        .filter(|file| !is_standard(file))
+        .chain(&wanted.style)
+        .chain(&fonts.text_font)
+        .chain(&fonts.music_font)
+        .chain(&fonts.music_metadata)
+        .cloned()
+        .collect();
+    clash::refuse(&planned, &read)
 }
 
 /// Refuses options that change nothing of what is written.
@@ -99,42 +120,40 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
     if slashed || out.is_dir() {
         return Ok(Some(out));
     }
-    let shown = out.display();
-    if files::is_standard(out) && wanted.files.len() == 1 && !wanted.each {
+    let named = shown(out);
+    if is_standard(out) && wanted.files.len() == 1 && !wanted.each {
         return Ok(None);
     }
     match format_of(out) {
-        _ if files::is_standard(out) => {
-            Err(Failure::new("standard output takes one file only, as PDF"))
-        }
+        _ if is_standard(out) => Err(Failure::new("standard output takes one file only, as PDF")),
         Some(_) if wanted.each => Err(Failure(format!(
             "--each writes many pictures, so -o must be a folder, as `{}`",
-            out.with_extension("").join("").display()
+            shown(&out.with_extension("").join(""))
         ))),
         Some(_) if wanted.files.len() > 1 => Err(Failure(format!(
-            "many files can't become the one file {shown}; give -o a folder, as `{}`",
-            out.with_extension("").join("").display()
+            "many files can't become the one file {named}; give -o a folder, as `{}`",
+            shown(&out.with_extension("").join(""))
         ))),
         Some(_) => Ok(None),
         None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
-            "{shown} does not say what to write: end it in {}, or in a slash for a folder",
+            "{named} does not say what to write: end it in {}, or in a slash for a folder",
             super::args::endings()
         ))),
     }
 }
 
 fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, Failure> {
-    let stem = if files::is_standard(file) {
+    let stem = if is_standard(file) {
         "page".into()
     } else {
         let stem = file
             .file_stem()
-            .ok_or_else(|| Failure(format!("{} is not the name of a file", file.display())))?;
+            .ok_or_else(|| Failure(format!("{} is not the name of a file", shown(file))))?;
         stem.to_owned()
     };
     if wanted.each {
-        let beside = if files::is_standard(file) { None } else { file.parent() };
+        let beside = if is_standard(file) { None } else { file.parent() };
         let folder = folder.or(beside).unwrap_or(Path::new("")).to_owned();
         let format = if wanted.png { Format::PNG } else { Format::SVG };
         let stem = stem.to_string_lossy().into_owned();
@@ -146,11 +165,11 @@ fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, 
         return Ok(Target::Pages { path: folder.join(name), format: Format::PDF });
     }
     match wanted.output.as_deref() {
-        Some(out) if !files::is_standard(out) => {
+        Some(out) if !is_standard(out) => {
             let format = format_of(out).unwrap_or(Format::PDF);
             Ok(Target::Pages { path: out.to_owned(), format })
         }
-        None if !files::is_standard(file) => {
+        None if !is_standard(file) => {
             Ok(Target::Pages { path: file.with_extension("pdf"), format: Format::PDF })
         }
         _ => Ok(Target::StandardOutput),
@@ -166,9 +185,10 @@ fn numbered(path: &Path, number: usize) -> PathBuf {
 }
 
 /// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
-/// digits only, and no two the same.
+/// digits only, and no two the same, in capitals or not.
 fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
+    let mut taken = HashSet::new();
     for name in names {
         let is_point = |at: usize| {
             let (before, after) = (name.get(..at).unwrap_or(""), name.get(at + 1..).unwrap_or(""));
@@ -184,7 +204,8 @@ fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
         }
         let mut word = plain.clone();
         let mut next = 2;
-        while words.contains(&word) {
+        // Some disks tell `A` from `a` and others do not.
+        while !taken.insert(word.to_lowercase()) {
             word = format!("{plain}-{next}");
             next += 1;
         }
@@ -212,6 +233,7 @@ mod tests {
             scale: None,
             transparent: false,
             fonts: crate::command::args::FontFiles::default(),
+            roots: crate::command::args::Roots::default(),
         }
     }
 
@@ -281,8 +303,21 @@ mod tests {
 
     #[test]
     fn block_names_make_safe_file_names() {
-        let names = ["gate", "../x", "gate", "3", "", "Größe", "2.1", "1..2"];
-        let words = ["gate", "---x", "gate-2", "3", "-", "Größe", "2.1", "1--2"];
+        let names =
+            ["gate", "../x", "gate", "3", "", "Größe", "2.1", "1..2", "Gate", "GRÖSSE", "GRÖßE"];
+        let words = [
+            "gate",
+            "---x",
+            "gate-2",
+            "3",
+            "-",
+            "Größe",
+            "2.1",
+            "1--2",
+            "Gate-3",
+            "GRÖSSE",
+            "GRÖßE-2",
+        ];
         assert_eq!(file_words(names.into_iter()), words);
     }
 }

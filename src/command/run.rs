@@ -8,7 +8,11 @@ use std::process::ExitCode;
 
 /// Runs the command the arguments ask for.
 pub fn run() -> ExitCode {
-    let done = match Arguments::parse().command {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return refuse(&error),
+    };
+    let done = match arguments.command {
         Command::Build(wanted) => build::run(&wanted),
         Command::Check(wanted) => check::run(&wanted),
         Command::Explain(wanted) => derivation::explain(&wanted),
@@ -26,4 +30,19 @@ pub fn run() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Tells what is wrong with the arguments, or prints the help they ask for. Arguments are quoted in what is
+/// wrong, so it is shown without colours where one of them would disturb the terminal.
+fn refuse(error: &clap::Error) -> ExitCode {
+    let told = error.to_string();
+    let quoted =
+        std::env::args_os().any(|word| word.to_string_lossy().chars().any(char::is_control));
+    if error.use_stderr() && quoted {
+        report::line(told.trim_end());
+        return ExitCode::from(2);
+    }
+    // A terminal that is gone can't be told so.
+    let _ = error.print();
+    if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS }
 }

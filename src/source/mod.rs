@@ -21,4 +21,5 @@ pub use encoding::NotText;
 pub use file::{FileId, Included};
 pub use line_table::{LineTable, Location};
 pub use nearest::nearest;
+pub use report::visible;
 pub use text::{PictureFile, Source};

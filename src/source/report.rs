@@ -199,6 +199,11 @@ impl<'a> Files<'a> for Excerpt {
     }
 }
 
+/// Text of any length without characters that would disturb a terminal; tabs and line ends stay.
+pub fn visible(text: &str) -> String {
+    text.chars().map(|c| if matches!(c, '\n' | '\t') { c } else { shown(c) }).collect()
+}
+
 /// Text without characters that would disturb a terminal, cut to a length that can be read.
 pub fn legible(text: &str) -> String {
     let mut out: String = text.chars().take(MESSAGE).map(shown).collect();

@@ -3,5 +3,12 @@
 #![allow(clippy::expect_used, reason = "a test stops at the first surprise")]
 
 mod build;
+mod clashes;
+#[cfg(unix)]
+mod interrupted;
 mod others;
+mod reading;
+#[cfg(unix)]
+mod rewriting;
 mod room;
+mod terminal;

@@ -42,6 +42,19 @@ impl Room {
         fs::read(self.path(name)).expect("a file")
     }
 
+    /// A name with the bytes of its file; without any where it is a folder.
+    pub fn bytes(&self, name: String) -> (String, Option<Vec<u8>>) {
+        let bytes = fs::read(self.path(&name)).ok();
+        (name, bytes)
+    }
+
+    /// Makes a pipe with a name.
+    #[cfg(unix)]
+    pub fn fifo(&self, name: &str) {
+        let made = Command::new("mkfifo").arg(self.path(name)).status().expect("mkfifo");
+        assert!(made.success(), "a pipe");
+    }
+
     /// The names in the folder, hidden ones too.
     pub fn names(&self) -> Vec<String> {
         let mut names: Vec<String> = fs::read_dir(&self.0)
@@ -60,12 +73,19 @@ impl Room {
         self.run_in(&[], arguments, input)
     }
 
+    /// The command in the folder, not started yet.
+    pub fn command(&self) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_flamacue"));
+        command.current_dir(&self.0);
+        command
+    }
+
     /// With environment variables of its own.
     pub fn run_in(&self, variables: &[(&str, &str)], arguments: &[&str], input: &[u8]) -> Ended {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_flamacue"))
+        let mut child = self
+            .command()
             .envs(variables.iter().copied())
             .args(arguments)
-            .current_dir(&self.0)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
