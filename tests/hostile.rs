@@ -25,6 +25,9 @@ static EXAMPLES: LazyLock<Vec<String>> = LazyLock::new(|| {
 /// several times as fast, and is to take no more than a tenth of a second.
 const PATIENCE: Duration = Duration::from_millis(200);
 
+/// The longest the making of a small text may take in this unoptimised build, before its limit is met.
+const WORK: Duration = Duration::from_secs(4);
+
 /// Builds a text; whether it came to pages, and what was said.
 fn build(text: &str) -> (bool, String) {
     let source = Source::new("hostile.flam", text);
@@ -157,4 +160,53 @@ fn an_empty_file_makes_an_empty_page() {
     for text in ["", "\n\n", "// nothing\n", "\u{feff}"] {
         assert!(build(text).0, "{text:?}");
     }
+}
+
+/// Texts of a few lines that ask for work without end: what they make is searched for quickly, or is a fault.
+#[test]
+fn a_few_lines_take_no_more_work_than_their_length_allows() {
+    let gaps = "  gaps: kk\n".repeat(5);
+    let bars = vec!["s.s. ss [ss]s s"; 32].join(" | ");
+    let mixed = "sss [sss][ss][sssss] sssss [sssssss]s[sss] | ssssssss [sss]ss [ss][sssss] sss";
+    let texts = [
+        format!("columns: 2\n\nseries\n  notes: 3 of 16\n{gaps}"),
+        format!("columns: 4\n\nseries\n  notes: 5 of 12\n{gaps}"),
+        "columns: 2\ntime: 64/4\n\nseries\n  notes: 4 of 16\n".to_owned(),
+        format!("groove g\n  play  {bars}\n\nvariation of g\n{gaps}"),
+        format!("fill p\n  play  {mixed}\n\nseries of p\n  turns: yes\n"),
+    ];
+    for text in texts {
+        let start = Instant::now();
+        let source = Source::new("hostile.flam", text.as_str());
+        flamacue::understand(&source, &mut Diagnostics::default());
+        let took = start.elapsed();
+        assert!(took < WORK, "{took:?} for\n{text}");
+    }
+}
+
+#[test]
+fn what_is_made_has_a_limit_that_names_the_block_and_can_be_raised() {
+    let text = "exercise a\n  play  s s s s\n\nvariation of a\n  taps: ghost\n\ntime: 64/4\n\nseries \"Four\"\n  notes: 4 of 16\n";
+    let source = Source::new("hostile.flam", text);
+    let usual = flamacue::derive::Budget::of(&source);
+    let mut found = Diagnostics::default();
+    flamacue::understand_within(&source, usual, &mut found);
+    let said = found.render(&source, false);
+    assert!(said.contains("`Four`") && said.contains("--limit"), "{said}");
+    assert!(said.contains("hostile.flam:9:"), "{said}");
+    let mut found = Diagnostics::default();
+    flamacue::understand_within(&source, usual.times(10), &mut found);
+    assert!(!found.has_errors(), "{}", found.render(&source, false));
+}
+
+/// Rows that are written have no such limit.
+#[test]
+fn what_is_written_out_by_hand_meets_no_limit() {
+    let block = format!("fill\n  play  {}\n\n", vec!["ssss ssss ssss ssss"; 40].join(" | "));
+    let text = block.repeat(40);
+    let source = Source::new("long.flam", text.as_str());
+    let mut found = Diagnostics::default();
+    let least = flamacue::derive::Budget::of(&Source::new("empty.flam", ""));
+    flamacue::understand_within(&source, least, &mut found);
+    assert!(!found.has_errors(), "{}", found.render(&source, false));
 }

@@ -2,6 +2,8 @@
 
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
+use flamacue::derive::Budget;
+use flamacue::source::Source;
 use flamacue::write::Format;
 use std::path::PathBuf;
 
@@ -117,6 +119,9 @@ pub struct Explain {
     /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]
@@ -124,6 +129,9 @@ pub struct Expand {
     /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]
@@ -187,6 +195,30 @@ pub struct Build {
 
     #[command(flatten)]
     pub fonts: FontFiles,
+
+    #[command(flatten)]
+    pub limit: Limit,
+}
+
+/// How much may be made.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub struct Limit {
+    /// Allow so many times as much to be made by variations, contexts and series as usual.
+    #[arg(
+        long = "limit",
+        value_name = "NUMBER",
+        default_value_t = 1,
+        hide_default_value = true,
+        value_parser = clap::value_parser!(u32).range(1..)
+    )]
+    times: u32,
+}
+
+impl Limit {
+    /// What may be made of a text.
+    pub fn of(self, source: &Source) -> Budget {
+        Budget::of(source).times(self.times)
+    }
 }
 
 /// Faces other than those of the program.
@@ -222,6 +254,9 @@ pub struct Check {
     /// Files of drum-text; `-` reads what another program sends.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]
