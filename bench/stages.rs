@@ -164,12 +164,8 @@ mod stage {
             let document = syntax::parse(&source, &mut diagnostics);
             let reading = interpret::read(&document, &mut diagnostics);
             let budget = making::Budget::of(&source);
-            let score = making::complete(
-                reading.clone(),
-                &perform::can_play,
-                budget,
-                &mut diagnostics,
-            );
+            let score =
+                making::complete(reading.clone(), &perform::can_play, budget, &mut diagnostics);
             let style = Style::built_in(score.header.look).expect("a built-in style");
             let drawing = set(&source, &score, &fonts, &mut diagnostics);
             assert!(!diagnostics.has_errors(), "{} has faults", path.display());

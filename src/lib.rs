@@ -54,11 +54,7 @@ pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
 }
 
 /// The same, where more or less may be made of it than of any text of its length.
-pub fn understand_within(
-    source: &Source,
-    budget: Budget,
-    diagnostics: &mut Diagnostics,
-) -> Score {
+pub fn understand_within(source: &Source, budget: Budget, diagnostics: &mut Diagnostics) -> Score {
     let document = syntax::parse(source, diagnostics);
     let reading = interpret::read(&document, diagnostics);
     // Of a book it is larger than what it means.

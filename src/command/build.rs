@@ -48,7 +48,8 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let mut source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand_within(&source, wanted.limit.of(&source), &mut diagnostics);
+        let score =
+            flamacue::understand_within(&source, wanted.limit.of(&source), &mut diagnostics);
         files::add_pictures(&mut source, &score);
         let fonts = faces.of(&wanted.fonts, &score.header, file, &mut diagnostics);
         let made = if diagnostics.has_errors() {

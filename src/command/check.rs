@@ -18,7 +18,8 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         let source = files::read(file)?;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand_within(&source, wanted.limit.of(&source), &mut diagnostics);
+        let score =
+            flamacue::understand_within(&source, wanted.limit.of(&source), &mut diagnostics);
         let fonts = faces.of(&usual, &score.header, file, &mut diagnostics);
         if !diagnostics.has_errors() {
             flamacue::typeset(&source, &score, fonts, None, Wanted::Pages, &mut diagnostics);

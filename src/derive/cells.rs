@@ -175,7 +175,8 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     fn of(row: &'a [Ticked], full_rests: bool) -> Self {
-        let mut points: Vec<i64> = row.iter().flat_map(|t| [Some(t.at), t.until]).flatten().collect();
+        let mut points: Vec<i64> =
+            row.iter().flat_map(|t| [Some(t.at), t.until]).flatten().collect();
         points.sort_unstable();
         points.dedup();
         Self { row, points, full_rests, known: HashMap::new() }

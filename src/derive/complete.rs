@@ -128,7 +128,8 @@ impl<'a> Completion<'a> {
         }
         let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
         let known = known(&block, &keys, rule);
-        let made = Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });
+        let made =
+            Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });
         if let Some(written) = kept {
             memo.written.put(&written, made.clone());
         }

@@ -9,8 +9,8 @@ use super::library::stick_anew;
 use super::maker::{Draft, Made, Maker, setup};
 use super::phrase::Phrase;
 use crate::interpret::request::{ChangeRequest, Request, Surroundings};
-use crate::score::settings::{Rests, StickRule};
 use crate::score::Placed;
+use crate::score::settings::{Rests, StickRule};
 use crate::source::Diagnostics;
 use std::sync::Arc;
 

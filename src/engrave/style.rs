@@ -207,8 +207,13 @@ mod tests {
         assert!(Style::from_table("stemm = 4").unwrap_err().0.contains("stemm"));
         assert!(Style::from_table("stem = -1").unwrap_err().0.contains("stem"));
         assert!(Style::from_table("stem = nan").is_err());
-        for nothing in ["staff_mm = 0", "staff_mm = 1e-300", "prose_pt = 0", "leading = 0", "count = 0"] {
-            assert!(Style::from_table(nothing).unwrap_err().0.contains("must lie between"), "{nothing}");
+        for nothing in
+            ["staff_mm = 0", "staff_mm = 1e-300", "prose_pt = 0", "leading = 0", "count = 0"]
+        {
+            assert!(
+                Style::from_table(nothing).unwrap_err().0.contains("must lie between"),
+                "{nothing}"
+            );
         }
         assert!(Style::from_table("stem = \"long\"").is_err());
     }

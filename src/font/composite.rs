@@ -28,7 +28,8 @@ const MATRIX: u16 = 0x0080;
 pub(super) fn check(name: &str, face: &Face<'_>) -> Result<(), FontError> {
     let table = |tag: &[u8; 4]| face.raw_face().table(Tag::from_bytes(tag));
     // Outlines of other kinds have no such parts.
-    let (Some(glyf), Some(loca), Some(head)) = (table(b"glyf"), table(b"loca"), table(b"head")) else {
+    let (Some(glyf), Some(loca), Some(head)) = (table(b"glyf"), table(b"loca"), table(b"head"))
+    else {
         return Ok(());
     };
     let long = word(head, OFFSET_FORMAT).is_some_and(|format| format != 0);
