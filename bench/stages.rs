@@ -163,7 +163,9 @@ mod stage {
             let mut diagnostics = Diagnostics::default();
             let document = syntax::parse(&source, &mut diagnostics);
             let reading = interpret::read(&document, &mut diagnostics);
-            let score = making::complete(reading.clone(), &perform::can_play, &mut diagnostics);
+            let budget = making::Budget::of(&source);
+            let score =
+                making::complete(reading.clone(), &perform::can_play, budget, &mut diagnostics);
             let style = Style::built_in(score.header.look).expect("a built-in style");
             let drawing = set(&source, &score, &fonts, &mut diagnostics);
             assert!(!diagnostics.has_errors(), "{} has faults", path.display());
@@ -197,8 +199,9 @@ mod stage {
         interpret::read(&prepared.document, &mut Diagnostics::default())
     }
 
-    pub fn derive(_: &Prepared, reading: Reading) -> Score {
-        making::complete(reading, &perform::can_play, &mut Diagnostics::default())
+    pub fn derive(prepared: &Prepared, reading: Reading) -> Score {
+        let budget = making::Budget::of(&prepared.source);
+        making::complete(reading, &perform::can_play, budget, &mut Diagnostics::default())
     }
 
     pub fn playability(prepared: &Prepared) {

@@ -25,7 +25,7 @@ pub mod write;
 
 pub use parallel::Stop;
 
-use derive::CanPlay;
+use derive::{Budget, CanPlay};
 use drawing::Drawing;
 use engrave::Style;
 use font::Fonts;
@@ -50,11 +50,16 @@ pub fn read(source: &Source, diagnostics: &mut Diagnostics) -> Option<Score> {
 /// What a text means, as far as it can be understood. Everything found wrong goes to `diagnostics`;
 /// what can't be played is told as a warning.
 pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
+    understand_within(source, Budget::of(source), diagnostics)
+}
+
+/// The same, where more or less may be made of it than of any text of its length.
+pub fn understand_within(source: &Source, budget: Budget, diagnostics: &mut Diagnostics) -> Score {
     let document = syntax::parse(source, diagnostics);
     let reading = interpret::read(&document, diagnostics);
     // Of a book it is larger than what it means.
     drop(document);
-    complete(source, reading, diagnostics)
+    complete(source, reading, budget, diagnostics)
 }
 
 /// The same, of a text that was parsed before.
@@ -63,11 +68,16 @@ pub fn understand_document(
     document: &Document,
     diagnostics: &mut Diagnostics,
 ) -> Score {
-    complete(source, interpret::read(document, diagnostics), diagnostics)
+    complete(source, interpret::read(document, diagnostics), Budget::of(source), diagnostics)
 }
 
-fn complete(source: &Source, reading: Reading, diagnostics: &mut Diagnostics) -> Score {
-    let score = derive::complete(reading, &perform::can_play, diagnostics);
+fn complete(
+    source: &Source,
+    reading: Reading,
+    budget: Budget,
+    diagnostics: &mut Diagnostics,
+) -> Score {
+    let score = derive::complete(reading, &perform::can_play, budget, diagnostics);
     perform::check(source, &score, diagnostics);
     interpret::drop_followers_of_missing_files(diagnostics);
     score
@@ -75,27 +85,46 @@ fn complete(source: &Source, reading: Reading, diagnostics: &mut Diagnostics) ->
 
 /// How what a text makes of its blocks comes about, step by step; nothing where it has faults.
 pub fn explain(source: &Source, diagnostics: &mut Diagnostics) -> Option<String> {
-    tell(source, derive::explain, diagnostics)
+    explain_within(source, Budget::of(source), diagnostics)
+}
+
+/// The same, where more or less may be made of it than of any text of its length.
+pub fn explain_within(
+    source: &Source,
+    budget: Budget,
+    diagnostics: &mut Diagnostics,
+) -> Option<String> {
+    tell(source, derive::explain, budget, diagnostics)
 }
 
 /// The text with all that is made written out in plain rows; nothing where it has faults.
 pub fn expand(source: &Source, diagnostics: &mut Diagnostics) -> Option<String> {
-    tell(source, derive::expand, diagnostics)
+    expand_within(source, Budget::of(source), diagnostics)
+}
+
+/// The same, where more or less may be made of it than of any text of its length.
+pub fn expand_within(
+    source: &Source,
+    budget: Budget,
+    diagnostics: &mut Diagnostics,
+) -> Option<String> {
+    tell(source, derive::expand, budget, diagnostics)
 }
 
 fn tell(
     source: &Source,
-    telling: fn(&Source, Reading, CanPlay<'_>, &mut Diagnostics) -> Option<String>,
+    telling: fn(&Source, Reading, (CanPlay<'_>, Budget), &mut Diagnostics) -> Option<String>,
+    budget: Budget,
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
     let document = syntax::parse(source, diagnostics);
     let well_written = !diagnostics.has_errors();
     let reading = interpret::read(&document, diagnostics);
     if well_written {
-        return telling(source, reading, &perform::can_play, diagnostics);
+        return telling(source, reading, (&perform::can_play, budget), diagnostics);
     }
     // All faults are shown at once, also those that only music has.
-    complete(source, reading, diagnostics);
+    complete(source, reading, budget, diagnostics);
     None
 }
 

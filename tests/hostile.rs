@@ -25,6 +25,9 @@ static EXAMPLES: LazyLock<Vec<String>> = LazyLock::new(|| {
 /// several times as fast, and is to take no more than a tenth of a second.
 const PATIENCE: Duration = Duration::from_millis(200);
 
+/// The longest the making of a small text may take in this unoptimised build, before its limit is met.
+const WORK: Duration = Duration::from_secs(4);
+
 /// Builds a text; whether it came to pages, and what was said.
 fn build(text: &str) -> (bool, String) {
     let source = Source::new("hostile.flam", text);
@@ -156,5 +159,142 @@ fn a_line_of_ten_megabytes_is_a_fault() {
 fn an_empty_file_makes_an_empty_page() {
     for text in ["", "\n\n", "// nothing\n", "\u{feff}"] {
         assert!(build(text).0, "{text:?}");
+    }
+}
+
+/// Texts of a few lines that ask for work without end: what they make is searched for quickly, or is a fault.
+#[test]
+fn a_few_lines_take_no_more_work_than_their_length_allows() {
+    let gaps = "  gaps: kk\n".repeat(5);
+    let bars = vec!["s.s. ss [ss]s s"; 32].join(" | ");
+    let mixed = "sss [sss][ss][sssss] sssss [sssssss]s[sss] | ssssssss [sss]ss [ss][sssss] sss";
+    let texts = [
+        format!("columns: 2\n\nseries\n  notes: 3 of 16\n{gaps}"),
+        format!("columns: 4\n\nseries\n  notes: 5 of 12\n{gaps}"),
+        "columns: 2\ntime: 64/4\n\nseries\n  notes: 4 of 16\n".to_owned(),
+        format!("groove g\n  play  {bars}\n\nvariation of g\n{gaps}"),
+        format!("fill p\n  play  {mixed}\n\nseries of p\n  turns: yes\n"),
+    ];
+    for text in texts {
+        let start = Instant::now();
+        let source = Source::new("hostile.flam", text.as_str());
+        flamacue::understand(&source, &mut Diagnostics::default());
+        let took = start.elapsed();
+        assert!(took < WORK, "{took:?} for\n{text}");
+    }
+}
+
+#[test]
+fn what_is_made_has_a_limit_that_names_the_block_and_can_be_raised() {
+    let text = "exercise a\n  play  s s s s\n\nvariation of a\n  taps: ghost\n\nseries \"Four\"\n  time: 64/4\n  notes: 4 of 16\n";
+    let source = Source::new("hostile.flam", text);
+    let usual = flamacue::derive::Budget::of(&source);
+    let mut found = Diagnostics::default();
+    flamacue::understand_within(&source, usual, &mut found);
+    let said = found.render(&source, false);
+    assert!(said.contains("error: series: ") && said.contains("--limit"), "{said}");
+    assert!(said.contains("hostile.flam:7:"), "{said}");
+    let mut found = Diagnostics::default();
+    flamacue::understand_within(&source, usual.times(10), &mut found);
+    assert!(!found.has_errors(), "{}", found.render(&source, false));
+}
+
+/// Rows that are written have no such limit.
+#[test]
+fn what_is_written_out_by_hand_meets_no_limit() {
+    let block = format!("fill\n  play  {}\n\n", vec!["ssss ssss ssss ssss"; 40].join(" | "));
+    let text = block.repeat(40);
+    let source = Source::new("long.flam", text.as_str());
+    let mut found = Diagnostics::default();
+    let least = flamacue::derive::Budget::of(&Source::new("empty.flam", ""));
+    flamacue::understand_within(&source, least, &mut found);
+    assert!(!found.has_errors(), "{}", found.render(&source, false));
+}
+
+/// A picture of so many pixels would fill the memory.
+#[test]
+#[cfg(feature = "png")]
+fn a_picture_of_a_page_as_large_as_a_wall_is_refused_before_it_is_drawn() {
+    use flamacue::write::png;
+    let source = Source::new("wall.flam", "paper: 1200 x 1200\n\nA wall.\n");
+    let made = flamacue::compile_pages(&source, &FONTS, None, &mut Diagnostics::default());
+    let page = made.unwrap().pages.remove(0);
+    let refused = png::write(&page, &FONTS, png::PngOptions::default()).unwrap_err();
+    assert!(refused.0.contains("million pixels are the most; use a smaller --scale"), "{refused}");
+}
+
+/// A TrueType font whose glyphs each show the one before eight times (ISO/IEC 14496-22, from memory).
+fn font_of_glyphs_in_glyphs(depth: u16) -> Vec<u8> {
+    let words = |words: &[u16]| words.iter().flat_map(|w| w.to_be_bytes()).collect::<Vec<u8>>();
+    let (mut glyf, mut loca) = (Vec::new(), vec![0]);
+    for glyph in 0..depth {
+        match glyph.checked_sub(1) {
+            // One contour of three points, each of which takes a flag and two short steps.
+            None => {
+                glyf.extend(words(&[1, 0, 0, 100, 100, 2, 0]));
+                glyf.extend([0x37, 0x37, 0x37, 0, 100, 0, 0, 0, 100, 0]);
+            }
+            Some(before) => {
+                glyf.extend(words(&[0xFFFF, 0, 0, 100, 100]));
+                for part in 0..8 {
+                    let more = if part < 7 { 0x20 } else { 0 };
+                    glyf.extend(words(&[2 | more, before, 0]));
+                }
+            }
+        }
+        loca.push(u16::try_from(glyf.len() / 2).unwrap());
+    }
+    let mut head = words(&[1, 0, 1, 0, 0, 0, 0x5F0F, 0x3CF5, 0, 1000]);
+    head.resize(54, 0);
+    let mut hhea = words(&[1, 0, 800, 200, 0]);
+    hhea.resize(36, 0);
+    let mut maxp = words(&[1, 0, depth]);
+    maxp.resize(32, 0);
+    let tables =
+        [("glyf", glyf), ("head", head), ("hhea", hhea), ("loca", words(&loca)), ("maxp", maxp)];
+    let mut font = words(&[0, 1, 5, 0, 0, 0]);
+    font[..4].copy_from_slice(&[0, 1, 0, 0]);
+    font[4..6].copy_from_slice(&[0, 5]);
+    let mut at = 12 + 16 * tables.len();
+    let mut bodies = Vec::new();
+    for (tag, body) in tables {
+        font.extend(tag.bytes());
+        for number in [0, at, body.len()] {
+            font.extend(u32::try_from(number).unwrap().to_be_bytes());
+        }
+        bodies.extend(&body);
+        bodies.resize(bodies.len().next_multiple_of(4), 0);
+        at = 12 + 16 * 5 + bodies.len();
+    }
+    font.extend(bodies);
+    font
+}
+
+#[test]
+fn a_font_whose_glyphs_unfold_without_end_is_refused() {
+    let prefer = |depth| {
+        let file = ("own.ttf".to_owned(), font_of_glyphs_in_glyphs(depth));
+        Fonts::built_in().unwrap().text.prefer(&[file])
+    };
+    prefer(3).unwrap();
+    for depth in [12, 30, 500] {
+        let refused = prefer(depth).unwrap_err();
+        assert!(refused.0.contains("too many parts"), "{refused}");
+    }
+}
+
+/// What is cut off or overwritten is a fault or a font, and no panic.
+#[test]
+fn a_broken_font_file_is_a_fault() {
+    let whole = font_of_glyphs_in_glyphs(3);
+    for at in 0..whole.len() {
+        for byte in [0, 0x7F, 0xFF] {
+            let mut broken = whole.clone();
+            broken[at] = byte;
+            let mut fonts = Fonts::built_in().unwrap().text;
+            let _ = fonts.prefer(&[("own.ttf".to_owned(), broken)]);
+        }
+        let mut fonts = Fonts::built_in().unwrap().text;
+        let _ = fonts.prefer(&[("own.ttf".to_owned(), whole[..at].to_vec())]);
     }
 }

@@ -2,6 +2,8 @@
 
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
+use flamacue::derive::Budget;
+use flamacue::source::Source;
 use flamacue::write::Format;
 use std::path::PathBuf;
 
@@ -131,6 +133,9 @@ pub struct Explain {
 
     #[command(flatten)]
     pub roots: Roots,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]
@@ -141,6 +146,9 @@ pub struct Expand {
 
     #[command(flatten)]
     pub roots: Roots,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]
@@ -207,6 +215,36 @@ pub struct Build {
 
     #[command(flatten)]
     pub roots: Roots,
+
+    #[command(flatten)]
+    pub limit: Limit,
+}
+
+/// How much may be made.
+#[derive(Debug, Clone, Copy, clap::Args)]
+pub struct Limit {
+    /// Allow so many times as much to be made by variations, contexts and series as usual.
+    #[arg(
+        long = "limit",
+        value_name = "NUMBER",
+        default_value_t = 1,
+        hide_default_value = true,
+        value_parser = clap::value_parser!(u32).range(1..)
+    )]
+    times: u32,
+}
+
+impl Default for Limit {
+    fn default() -> Self {
+        Self { times: 1 }
+    }
+}
+
+impl Limit {
+    /// What may be made of a text.
+    pub fn of(self, source: &Source) -> Budget {
+        Budget::of(source).times(self.times)
+    }
 }
 
 /// Faces other than those of the program.
@@ -245,6 +283,9 @@ pub struct Check {
 
     #[command(flatten)]
     pub roots: Roots,
+
+    #[command(flatten)]
+    pub limit: Limit,
 }
 
 #[derive(Debug, clap::Args)]

@@ -1,6 +1,6 @@
 //! `build`: every file is built before the first is written.
 
-use super::args::Build;
+use super::args::{Build, Limit};
 use super::clash;
 use super::clash::Planned;
 use super::files::{Reader, Text};
@@ -48,6 +48,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         faces: FaceBox::new(&wanted.fonts, &reader)?,
         style: style.map(|file| read_style(file, &wanted.files, &reader)).transpose()?,
         options: options(wanted),
+        limit: wanted.limit,
         reader: &reader,
     };
     let mut progress = Progress::new(targets.len());
@@ -86,6 +87,7 @@ struct Press<'a> {
     faces: FaceBox<'a>,
     style: Option<Style>,
     options: WriteOptions,
+    limit: Limit,
 }
 
 impl Press<'_> {
@@ -97,7 +99,8 @@ impl Press<'_> {
         target: &Target,
     ) -> Result<Option<Vec<Output>>, Failure> {
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand(&text.source, &mut diagnostics);
+        let budget = self.limit.of(&text.source);
+        let score = flamacue::understand_within(&text.source, budget, &mut diagnostics);
         self.reader.add_pictures(&mut text, &score);
         let fonts = self.faces.of(&text, &score.header, file, &mut diagnostics);
         let (source, style) = (&text.source, self.style.as_ref());

@@ -20,7 +20,7 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         let source = &text.source;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand(source, &mut diagnostics);
+        let score = flamacue::understand_within(source, wanted.limit.of(source), &mut diagnostics);
         let fonts = faces.of(&text, &score.header, file, &mut diagnostics);
         if !diagnostics.has_errors() {
             flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut diagnostics);

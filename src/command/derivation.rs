@@ -1,27 +1,32 @@
 //! `explain` and `expand`: what the made blocks of a file come to.
 
-use super::args::{Expand, Explain, Roots};
+use super::args::{Expand, Explain, Limit, Roots};
 use super::files::Reader;
 use super::outcome::{Failure, Outcome};
 use super::{report, standard};
+use flamacue::derive::Budget;
 use flamacue::source::{Diagnostics, Source};
 use std::path::Path;
 
 /// Turns a text into another, or finds its faults.
-type Telling = fn(&Source, &mut Diagnostics) -> Option<String>;
+type Telling = fn(&Source, Budget, &mut Diagnostics) -> Option<String>;
 
 pub fn explain(wanted: &Explain) -> Result<Outcome, Failure> {
-    tell(&wanted.file, &wanted.roots, flamacue::explain)
+    tell(&wanted.file, (&wanted.roots, wanted.limit), flamacue::explain_within)
 }
 
 pub fn expand(wanted: &Expand) -> Result<Outcome, Failure> {
-    tell(&wanted.file, &wanted.roots, flamacue::expand)
+    tell(&wanted.file, (&wanted.roots, wanted.limit), flamacue::expand_within)
 }
 
-fn tell(file: &Path, roots: &Roots, telling: Telling) -> Result<Outcome, Failure> {
+fn tell(
+    file: &Path,
+    (roots, limit): (&Roots, Limit),
+    telling: Telling,
+) -> Result<Outcome, Failure> {
     let source = Reader::new(roots).text(file)?.source;
     let mut diagnostics = Diagnostics::default();
-    let told = telling(&source, &mut diagnostics);
+    let told = telling(&source, limit.of(&source), &mut diagnostics);
     report::findings(&source, &diagnostics);
     match told {
         Some(text) => standard::print_text(&text),

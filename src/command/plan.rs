@@ -220,6 +220,7 @@ mod tests {
 
     fn wanted(files: &[&str], output: Option<&str>, each: bool) -> Build {
         Build {
+            limit: crate::command::args::Limit::default(),
             files: files.iter().map(PathBuf::from).collect(),
             output: output.map(PathBuf::from),
             each,

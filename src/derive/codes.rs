@@ -21,6 +21,10 @@ codes! {
     /// It plays an instrument that the kit does not have.
     PARENT_INSTRUMENT = "parent-instrument",
 
+    // How much is made.
+    /// More than a text of its length may make.
+    MADE_TOO_MUCH = "made-too-much",
+
     // Changes.
     /// A change that finds nothing to change, or cannot be made.
     CHANGE_IMPOSSIBLE = "change-impossible",

@@ -1,6 +1,7 @@
 //! A reading made complete: letters by rule, what is made from other blocks, numbers, references.
 
 use super::account::Account;
+use super::budget::{self, Budget, Spending};
 use super::cells::Finder;
 use super::compose::{self, Ground};
 use super::hands;
@@ -21,27 +22,32 @@ use std::sync::Arc;
 
 /// The score of a reading. Every fault found goes to `diagnostics`; what could be made is returned
 /// all the same.
-pub fn complete(reading: Reading, can_play: CanPlay<'_>, diagnostics: &mut Diagnostics) -> Score {
-    complete_again(reading, can_play, &mut MakingMemo::default(), diagnostics)
+pub fn complete(
+    reading: Reading,
+    can_play: CanPlay<'_>,
+    budget: Budget,
+    diagnostics: &mut Diagnostics,
+) -> Score {
+    complete_again(reading, (can_play, budget), &mut MakingMemo::default(), diagnostics)
 }
 
 /// The same, where blocks may have been made before.
 pub fn complete_again(
     reading: Reading,
-    can_play: CanPlay<'_>,
+    (can_play, budget): (CanPlay<'_>, Budget),
     memo: &mut MakingMemo,
     diagnostics: &mut Diagnostics,
 ) -> Score {
-    Completion::new(&reading, can_play, false).all(reading, memo, diagnostics).0
+    Completion::new(&reading, (can_play, budget), false).all(reading, memo, diagnostics).0
 }
 
 /// The score, and how the blocks that are made came about.
 pub(super) fn told(
     reading: Reading,
-    can_play: CanPlay<'_>,
+    with: (CanPlay<'_>, Budget),
     diagnostics: &mut Diagnostics,
 ) -> (Score, Vec<Account>) {
-    let completion = Completion::new(&reading, can_play, true);
+    let completion = Completion::new(&reading, with, true);
     completion.all(reading, &mut MakingMemo::default(), diagnostics)
 }
 
@@ -52,9 +58,10 @@ struct Completion<'a> {
 }
 
 impl<'a> Completion<'a> {
-    fn new(reading: &Reading, can_play: CanPlay<'a>, telling: bool) -> Self {
+    fn new(reading: &Reading, (can_play, budget): (CanPlay<'a>, Budget), telling: bool) -> Self {
         let library = Library::new(reading.names.clone());
-        let maker = Maker { library, can_play, finder: Finder::default(), telling };
+        let (finder, spending) = (Finder::default(), Spending::of(budget));
+        let maker = Maker { library, can_play, finder, spending, telling };
         Self { maker, accounts: Vec::new() }
     }
 
@@ -90,7 +97,12 @@ impl<'a> Completion<'a> {
             }
         }
         numbering::number(&mut items, header.numbers);
-        mentions::check_again(&items, &mut memo.mentions, diagnostics);
+        if self.maker.spending.is_exceeded() {
+            // What can't be found is what was not made.
+            self.maker.spending.report(diagnostics);
+        } else {
+            mentions::check_again(&items, &mut memo.mentions, diagnostics);
+        }
         (Score { header, items }, self.accounts)
     }
 
@@ -116,7 +128,8 @@ impl<'a> Completion<'a> {
         }
         let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
         let known = known(&block, &keys, rule);
-        let made = Arc::new(MadeBlocks { blocks: vec![(block, known)], found, asked: Vec::new() });
+        let made =
+            Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });
         if let Some(written) = kept {
             memo.written.put(&written, made.clone());
         }
@@ -125,16 +138,24 @@ impl<'a> Completion<'a> {
 
     /// What a request comes to.
     fn request(&mut self, request: &Placed<Request>, memo: &mut MakingMemo) -> Arc<MadeBlocks> {
+        if self.maker.spending.is_exceeded() {
+            return Arc::new(MadeBlocks::default());
+        }
         if let Some(made) = memo.requests.get(&request.value)
+            && made.signs <= self.maker.spending.left()
             && made.asked.iter().all(|asked| self.maker.library.gives(asked))
         {
+            // There are as many left.
+            self.maker.spending.spend(request, made.signs);
             return made.clone();
         }
+        let before = self.maker.spending.left();
         let mut found = Diagnostics::default();
         let blocks = self.make(request, &mut found);
         let asked = self.maker.library.told();
-        let sound = !found.has_errors();
-        let made = Arc::new(MadeBlocks { blocks, found, asked });
+        let sound = !found.has_errors() && !self.maker.spending.is_exceeded();
+        let signs = before - self.maker.spending.left();
+        let made = Arc::new(MadeBlocks { blocks, found, asked, signs });
         // A fault may tell of names that are no part of what was asked for.
         if sound {
             memo.requests.put(&request.value, made.clone());
@@ -157,6 +178,10 @@ impl<'a> Completion<'a> {
             Asked::Series(series) => series::make(&mut self.maker, request, series, diagnostics),
         };
         let Some(Made { drafts, steps, hands }) = made else { return Vec::new() };
+        let signs = drafts.iter().map(|draft| budget::signs(&draft.phrase)).sum();
+        if self.maker.spending.spend(request, signs).is_none() {
+            return Vec::new();
+        }
         let mut blocks = Vec::with_capacity(drafts.len());
         let mut plain = Vec::new();
         for draft in drafts {

@@ -1,5 +1,6 @@
 //! Contexts: blocks one after another, as a fill after three bars of its groove.
 
+use super::budget;
 use super::codes;
 use super::hands;
 use super::library::Known;
@@ -10,7 +11,7 @@ use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
 use crate::score::kit::Limb;
 use crate::score::mark::Passes;
-use crate::score::{BlockWord, Closing, Span};
+use crate::score::{BlockWord, Closing, Placed, Span};
 use crate::source::{Code, Diagnostics, say};
 use std::sync::Arc;
 
@@ -28,7 +29,7 @@ struct Joined {
 /// The block a context comes to.
 pub(super) fn make(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     sequence: &Sequence,
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
@@ -77,7 +78,7 @@ pub(super) fn make(
 /// Puts blocks together.
 struct Joiner<'m, 'a> {
     maker: &'m mut Maker<'a>,
-    request: &'m Request,
+    request: &'m Placed<Request>,
     diagnostics: &'m mut Diagnostics,
 }
 
@@ -124,6 +125,7 @@ impl Joiner<'_, '_> {
                     again.into_iter().for_each(|bar| bar.same = true);
                 }
             }
+            self.maker.spending.allow(self.request, budget::signs(&all.phrase))?;
             if all.phrase.bars.len() > MOST_BARS {
                 let message = format!("it comes to more than {MOST_BARS} bars");
                 self.fault(codes::CONTEXT_TOO_LONG, span, &message, "play its blocks fewer times");

@@ -1,5 +1,6 @@
 //! What the blocks that are made have in common: what they are made from, and what they come to.
 
+use super::budget::Spending;
 use super::cells::Finder;
 use super::codes;
 use super::library::Library;
@@ -21,6 +22,8 @@ pub(super) struct Maker<'a> {
     pub(super) library: Library,
     pub(super) can_play: CanPlay<'a>,
     pub(super) finder: Finder,
+    /// How much is made.
+    pub(super) spending: Spending,
     /// Whether it is to be told how everything comes about.
     pub(super) telling: bool,
 }

@@ -19,7 +19,7 @@ pub struct MakingMemo {
 }
 
 /// What a written block or a request came to.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct MadeBlocks {
     /// The blocks, and what others can make from those with a name.
     pub(super) blocks: Vec<(Arc<Block>, Option<Arc<Known>>)>,
@@ -27,6 +27,8 @@ pub(super) struct MadeBlocks {
     pub(super) found: Diagnostics,
     /// The blocks they were made from.
     pub(super) asked: Vec<AskedFor>,
+    /// How many signs of the budget they take.
+    pub(super) signs: u64,
 }
 
 impl MakingMemo {

@@ -5,6 +5,7 @@ mod accents;
 mod account;
 mod apply;
 mod backwards;
+mod budget;
 mod cells;
 pub mod codes;
 mod complete;
@@ -31,6 +32,7 @@ mod text;
 mod time;
 mod variation;
 
+pub use budget::Budget;
 pub use complete::{complete, complete_again};
 pub use maker::CanPlay;
 pub use making_memo::MakingMemo;

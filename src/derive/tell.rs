@@ -1,6 +1,7 @@
 //! A file told step by step, or with all that is made put in its place as plain rows.
 
 use super::account::Account;
+use super::budget::Budget;
 use super::complete::told;
 use super::maker::CanPlay;
 use crate::interpret::Reading;
@@ -13,11 +14,11 @@ use std::fmt::Write;
 pub fn explain(
     source: &Source,
     reading: Reading,
-    can_play: CanPlay<'_>,
+    with: (CanPlay<'_>, Budget),
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
     let mut text = String::new();
-    for one in &accounts(reading, can_play, diagnostics)? {
+    for one in &accounts(reading, with, diagnostics)? {
         let Location { file, line, .. } = source.location(one.span.start);
         let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
         let _ = match file {
@@ -38,10 +39,10 @@ pub fn explain(
 pub fn expand(
     source: &Source,
     reading: Reading,
-    can_play: CanPlay<'_>,
+    with: (CanPlay<'_>, Budget),
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
-    let made = accounts(reading, can_play, diagnostics)?;
+    let made = accounts(reading, with, diagnostics)?;
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
@@ -67,9 +68,9 @@ pub fn expand(
 
 fn accounts(
     reading: Reading,
-    can_play: CanPlay<'_>,
+    with: (CanPlay<'_>, Budget),
     diagnostics: &mut Diagnostics,
 ) -> Option<Vec<Account>> {
-    let (_, made) = told(reading, can_play, diagnostics);
+    let (_, made) = told(reading, with, diagnostics);
     (!diagnostics.has_errors()).then_some(made)
 }

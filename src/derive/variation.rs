@@ -2,12 +2,14 @@
 
 use super::accents;
 use super::apply::{apply, is_about_hands};
+use super::budget;
 use super::codes;
 use super::hands;
 use super::library::stick_anew;
 use super::maker::{Draft, Made, Maker, setup};
 use super::phrase::Phrase;
 use crate::interpret::request::{ChangeRequest, Request, Surroundings};
+use crate::score::Placed;
 use crate::score::settings::{Rests, StickRule};
 use crate::source::Diagnostics;
 use std::sync::Arc;
@@ -15,7 +17,7 @@ use std::sync::Arc;
 /// The block a variation comes to.
 pub(super) fn make(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     changes: &[ChangeRequest],
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
@@ -58,7 +60,7 @@ pub(super) fn make(
 /// What the changes of a variation are made on.
 #[derive(Clone, Copy)]
 struct Ground<'a> {
-    request: &'a Request,
+    request: &'a Placed<Request>,
     around: &'a Surroundings,
     rests: Rests,
 }
@@ -84,6 +86,7 @@ fn change_all(
             let done = apply(change, phrase, around);
             done.map_err(|(message, mend)| (*span, message, mend))
         });
+        maker.spending.allow(request, budget::signs(phrase))?;
         let done = match done {
             Ok(done) => done,
             Err((span, message, mend)) => {

@@ -149,7 +149,7 @@ impl Style {
     /// A style of one's own: a table of what differs from the handout.
     ///
     /// # Errors
-    /// Names a value that is unknown, out of its range (0 to 100) or no number.
+    /// Names a value that is unknown, out of its range (most may be 0 to 100) or no number.
     pub fn from_table(table: &str) -> Result<Self, StyleError> {
         parse(HANDOUT, Some(table))
     }
@@ -159,16 +159,29 @@ fn parse(base: &str, changes: Option<&str>) -> Result<Style, StyleError> {
     let read = |text: &str| text.parse::<toml::Table>().map_err(|e| StyleError(e.to_string()));
     let mut table = read(base)?;
     for (name, value) in changes.map(read).transpose()?.unwrap_or_default() {
-        if value.as_float().or(value.as_integer().map(|n| n as f64)).is_some_and(|n| !in_range(n)) {
-            return Err(StyleError(format!("`{name}` must lie between 0 and 100")));
+        let number = value.as_float().or(value.as_integer().map(|n| n as f64));
+        let (least, most) = range(&name);
+        if number.is_some_and(|number| !(least..=most).contains(&number)) {
+            return Err(StyleError(format!("`{name}` must lie between {least} and {most}")));
         }
         table.insert(name, value);
     }
     table.try_into().map_err(|e: toml::de::Error| StyleError(e.message().to_owned()))
 }
 
-fn in_range(number: f64) -> bool {
-    (0.0..=100.0).contains(&number)
+/// Between which numbers a value of a table may lie. What all else is measured by must not vanish: a staff
+/// of no height makes endless pages.
+fn range(name: &str) -> (f64, f64) {
+    match name {
+        // As the heights of a text's `staff-height:`.
+        "staff_mm" => (3.0, 20.0),
+        "smallest_pt" => (0.0, 100.0),
+        "leading" => (0.5, 10.0),
+        "sixteenth" | "doubling" | "tightest" | "loosest" | "grace_scale" => (0.1, 100.0),
+        "sticking" | "count" | "words" | "tempo" | "bar_number" => (0.1, 100.0),
+        _ if name.ends_with("_pt") => (1.0, 100.0),
+        _ => (0.0, 100.0),
+    }
 }
 
 #[cfg(test)]
@@ -194,6 +207,14 @@ mod tests {
         assert!(Style::from_table("stemm = 4").unwrap_err().0.contains("stemm"));
         assert!(Style::from_table("stem = -1").unwrap_err().0.contains("stem"));
         assert!(Style::from_table("stem = nan").is_err());
+        for nothing in
+            ["staff_mm = 0", "staff_mm = 1e-300", "prose_pt = 0", "leading = 0", "count = 0"]
+        {
+            assert!(
+                Style::from_table(nothing).unwrap_err().0.contains("must lie between"),
+                "{nothing}"
+            );
+        }
         assert!(Style::from_table("stem = \"long\"").is_err());
     }
 }

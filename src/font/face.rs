@@ -1,5 +1,6 @@
 //! One face of words: its letters, its heights, and shaping with it.
 
+use super::composite;
 use super::error::FontError;
 use super::outline::outline;
 use super::run::{FaceId, ShapedGlyph};
@@ -35,6 +36,14 @@ impl TextFace {
             .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
         Ok(Self { face, data, unit, latin: OnceLock::new(), letters: OnceLock::new() })
+    }
+
+    /// Refuses a font file that would take too long to draw with.
+    pub(super) fn check(name: &str, data: &[u8]) -> Result<(), FontError> {
+        match ttf_parser::Face::parse(data, 0) {
+            Ok(face) => composite::check(name, &face),
+            Err(_) => Err(FontError(format!("{name} cannot be read as a font"))),
+        }
     }
 
     /// Whether a character prints from this face, or has nothing to print.

@@ -1,6 +1,7 @@
 //! Music and text faces: outlines, metrics and shaping.
 
 mod anchor;
+mod composite;
 mod error;
 mod face;
 mod fonts;

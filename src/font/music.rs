@@ -3,6 +3,7 @@
 //! The em of a SMuFL font is four staff spaces (SMuFL 1.4, "Font metrics").
 
 use super::anchor::Anchor;
+use super::composite;
 use super::error::FontError;
 use super::face::thousandths;
 use super::glyph::Glyph;
@@ -91,6 +92,9 @@ impl MusicFont {
     /// Says what is wrong with the font or with its metadata.
     pub fn from_files(font: Vec<u8>, metadata_json: &str) -> Result<Self, FontError> {
         let metadata = Metadata::read(metadata_json)?;
+        if let Ok(face) = Face::parse(&font, 0) {
+            composite::check("the music font", &face)?;
+        }
         let base = Metadata::calfskin().defaults;
         let font = Self::assemble(Cow::Owned(font), metadata, base)?;
         if !font.has(Glyph::NOTEHEAD_BLACK) {

@@ -69,6 +69,7 @@ impl TextFonts {
         let first = self.faces.len();
         let mut parsed = Vec::new();
         for (name, data) in files {
+            TextFace::check(name, data)?;
             parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()))?);
         }
         let id = |nth: usize| u8::try_from(first + nth).map(FaceId).ok();

@@ -67,6 +67,12 @@ impl Session {
         self.files.remove(name);
     }
 
+    /// Lets so many times as much be made of the text as of any text of its length
+    /// ([`Budget`](crate::derive::Budget)).
+    pub fn set_limit(&mut self, times: u32) {
+        self.memos.limit = times;
+    }
+
     /// The text of a file.
     #[must_use]
     pub fn text(&self, name: &str) -> Option<&str> {

@@ -1,7 +1,7 @@
 //! What was made of a text, and what serves to make it again.
 
 use super::error::Superseded;
-use crate::derive::{self, MakingMemo};
+use crate::derive::{self, Budget, CanPlay, MakingMemo};
 use crate::engrave::Style;
 use crate::font::{self, Fonts};
 use crate::interpret::{self, ReadingMemo};
@@ -41,6 +41,8 @@ pub(super) struct Memos {
     playable: PlayableMemo,
     pages: PagesMemo,
     style: Option<(Look, Style)>,
+    /// How many times as much may be made as of any text of its length.
+    pub(super) limit: u32,
 }
 
 impl Memos {
@@ -51,6 +53,7 @@ impl Memos {
             playable: PlayableMemo::keeping(),
             pages: PagesMemo::keeping(),
             style: None,
+            limit: 1,
         }
     }
 
@@ -64,8 +67,9 @@ impl Memos {
     ) -> Result<Option<Typeset>, Superseded> {
         let reading = interpret::read_again(document, &mut self.reading, stop, diagnostics);
         let reading = reading.ok_or(Superseded)?;
-        let score =
-            derive::complete_again(reading, &perform::can_play, &mut self.making, diagnostics);
+        let budget = Budget::of(source).times(self.limit);
+        let with: (CanPlay<'_>, Budget) = (&perform::can_play, budget);
+        let score = derive::complete_again(reading, with, &mut self.making, diagnostics);
         perform::check_again(source, &score, &mut self.playable, stop, diagnostics)
             .ok_or(Superseded)?;
         self.reading.end_turn();

@@ -30,6 +30,11 @@ impl Source {
         FileId(self.files.len() - 1)
     }
 
+    /// How many bytes its files hold together.
+    pub fn bytes(&self) -> usize {
+        self.files.iter().map(|file| file.span.end - file.span.start).sum()
+    }
+
     /// How many files it holds.
     pub fn files(&self) -> usize {
         self.files.len()

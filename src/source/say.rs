@@ -34,6 +34,19 @@ pub(crate) fn number(n: usize) -> String {
     SMALL.get(n).map_or_else(|| n.to_string(), |word| (*word).to_owned())
 }
 
+/// `2,000`.
+pub(crate) fn thousands(n: u64) -> String {
+    let digits = n.to_string();
+    let mut text = String::with_capacity(digits.len() + digits.len() / 3);
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 /// `one beat`, `three beats`.
 pub(crate) fn several(n: usize, thing: &str) -> String {
     let s = if n == 1 { "" } else { "s" };

@@ -2,13 +2,14 @@
 
 use super::arrange::{self, MOST_TRIED};
 use super::count::{self, Arrangement};
+use crate::derive::budget::{self, Spending};
 use crate::derive::codes;
 use crate::derive::compose::patterns;
 use crate::derive::phrase::Phrase;
 use crate::interpret::request::{Hands, MOST, Pattern, Request, Rule, Series};
 use crate::interpret::setup::Setup;
 use crate::score::kit::Limb;
-use crate::score::{Hand, HitsRow, Span};
+use crate::score::{Hand, HitsRow, Placed, Span};
 use crate::source::{Diagnostics, say};
 
 /// Most beats that one pattern takes.
@@ -16,10 +17,13 @@ const MOST_BEATS: usize = 64;
 
 /// Makes the exercises of one series.
 pub(super) struct Exercises<'a> {
-    pub(super) request: &'a Request,
+    pub(super) request: &'a Placed<Request>,
     pub(super) series: &'a Series,
     /// What holds for them.
     pub(super) setup: &'a Setup,
+    pub(super) spending: &'a mut Spending,
+    /// How many signs they come to so far.
+    pub(super) made: u64,
     /// Where their rule is written.
     pub(super) span: Span,
     pub(super) diagnostics: &'a mut Diagnostics,
@@ -158,6 +162,8 @@ impl Exercises<'_> {
         let times = rows.iter().map(|(_, pattern)| beats / pattern.beats().max(1)).max();
         let hands: Vec<Hand> = hands.repeat(times.unwrap_or(1));
         let phrase = patterns(rows, &hands, beats, &self.request.around, self.setup);
+        self.made += budget::signs(&phrase);
+        self.spending.allow(self.request, self.made)?;
         if phrase.notes.is_empty() {
             self.diagnostics
                 .error(self.span, format!("{what}: an exercise of it has no notes"))

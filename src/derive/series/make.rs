@@ -4,6 +4,7 @@ use super::exercises::{Exercises, too_many};
 use super::turns::turns;
 use crate::derive::accents;
 use crate::derive::apply::{apply, is_about_hands};
+use crate::derive::budget;
 use crate::derive::codes;
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
@@ -14,7 +15,7 @@ use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
-use crate::score::{Block, BlockWord, Closing};
+use crate::score::{Block, BlockWord, Closing, Placed};
 use crate::source::{Diagnostics, say};
 
 /// Most notes of a phrase that is turned.
@@ -26,15 +27,18 @@ const MOST_BARS: usize = 4_000;
 /// or where blocks stand side by side, one for each exercise.
 pub(in crate::derive) fn make(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     series: &Series,
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
     let mut steps = Vec::new();
     let start = start(maker, request, series, &mut steps, diagnostics)?;
     let Start { mut phrases, keys, sticking } = start;
+    let mut signs = 0;
     for (number, phrase) in (1..).zip(&mut phrases) {
         change(request, series, (number, phrase), sticking, diagnostics)?;
+        signs += budget::signs(phrase);
+        maker.spending.allow(request, signs)?;
     }
     if let Some(rule) = sticking {
         let done = rule.told();
@@ -74,7 +78,7 @@ struct Start {
 
 fn start(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     series: &Series,
     steps: &mut Vec<String>,
     diagnostics: &mut Diagnostics,
@@ -106,14 +110,16 @@ fn start(
             }
         };
     let series = &Series { rule, ..series.clone() };
-    let mut exercises = Exercises { request, series, setup: &setup, span, diagnostics };
+    let (spending, made) = (&mut maker.spending, 0);
+    let mut exercises =
+        Exercises { request, series, setup: &setup, span, spending, made, diagnostics };
     let phrases = exercises.make(steps)?;
     Some(Start { phrases, keys: request.keys.clone(), sticking: request.around.setup.stick })
 }
 
 fn turned(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     steps: &mut Vec<String>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Start> {
@@ -146,7 +152,7 @@ fn turned(
 
 /// Applies the lines that change an exercise.
 fn change(
-    request: &Request,
+    request: &Placed<Request>,
     series: &Series,
     (number, phrase): (usize, &mut Phrase),
     sticking: Option<StickRule>,
@@ -181,7 +187,7 @@ fn change(
 /// one in force.
 fn keep_playable(
     maker: &mut Maker<'_>,
-    request: &Request,
+    request: &Placed<Request>,
     (playable, keys): (&Playable, &[KeySetting]),
     phrases: &mut Vec<Phrase>,
     steps: &mut Vec<String>,
@@ -237,7 +243,7 @@ fn keep_playable(
 }
 
 /// Each exercise as a block of its own, numbered through the file; the first has the title.
-fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeySetting]) -> Vec<Draft> {
+fn apart(request: &Placed<Request>, phrases: Vec<Phrase>, keys: &[KeySetting]) -> Vec<Draft> {
     let blocks = phrases.into_iter().enumerate().map(|(index, phrase)| Draft {
         word: BlockWord::Exercise,
         name: request.name.clone().filter(|_| index == 0),
@@ -250,7 +256,7 @@ fn apart(request: &Request, phrases: Vec<Phrase>, keys: &[KeySetting]) -> Vec<Dr
 
 /// All exercises as one block.
 fn in_one(
-    request: &Request,
+    request: &Placed<Request>,
     phrases: Vec<Phrase>,
     keys: Vec<KeySetting>,
     diagnostics: &mut Diagnostics,
