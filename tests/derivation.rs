@@ -278,3 +278,15 @@ fn a_renamed_hat_is_written_out_under_its_name() {
     assert!(written.matches("  clang").count() == 2 && !written.contains("hat"), "{written}");
     expanded(&written);
 }
+
+/// What has no letters gets none where it is written out, whatever rule holds around it.
+#[test]
+fn what_has_no_letters_is_written_out_without_a_rule() {
+    let text = "stick: alternate\n\ngroove g \"G\"\n  hat   xx xx xx xx\n  snare . x . x\n\n\
+                series of g \"Turns\"\n  turns: yes\n";
+    let plain = expanded(text);
+    assert!(plain.contains("exercise \"Turns\"\n  stick: written\n"), "{plain}");
+    // A rule of its own is written out as its letters.
+    let own = expanded("stick: alternate\n\nseries \"Two\"\n  accents: 2 of ssss\n");
+    assert!(!own.contains("written") && own.contains("  stick  "), "{own}");
+}

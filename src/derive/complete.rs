@@ -16,7 +16,7 @@ use crate::interpret::reading::{ReadingPart, WrittenBlock};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Rests, StickRule};
-use crate::score::{Block, Item, Placed, PlacedBlock, Score};
+use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, Score};
 use crate::source::{Diagnostics, Severity};
 use std::sync::Arc;
 
@@ -211,7 +211,7 @@ impl<'a> Completion<'a> {
             word: draft.word,
             name: draft.name.clone(),
             title: draft.title.clone(),
-            keys: draft.keys.clone(),
+            keys: plain_keys(draft, request.around.setup.stick),
             rows,
         })
     }
@@ -252,6 +252,18 @@ impl<'a> Completion<'a> {
 }
 
 /// A block that has a name, for others to be made from.
+/// The keys of a made block as text. What has no letters gets none from a rule that holds around it.
+fn plain_keys(draft: &Draft, around: Option<StickRule>) -> Vec<KeySetting> {
+    let mut keys = draft.keys.clone();
+    let mut hands = draft.phrase.hands().peekable();
+    let bare = hands.peek().is_some() && hands.all(|note| note.letter.is_none());
+    if bare && around.is_some() && draft.word != BlockWord::Groove {
+        keys.retain(|line| line.name() != "stick");
+        keys.extend(KeySetting::new("stick", "written"));
+    }
+    keys
+}
+
 fn known(block: &Arc<Block>, keys: &[KeySetting], hands: Option<StickRule>) -> Option<Arc<Known>> {
     let name = block.name.clone()?;
     Some(Arc::new(Known {
