@@ -4,7 +4,7 @@ use super::passage::group;
 use super::piece::{OutlineHeading, Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
-use super::setter::{Setter, row_width};
+use super::setter::{Setter, as_large_as_fits, row_width};
 use crate::drawing::{Kind, Mark, Prose};
 use crate::font::FaceStyle;
 use crate::score::{Header, Inline};
@@ -24,10 +24,6 @@ const OVER_AUTHOR: f64 = 40.0;
 /// points (common practice, no source).
 const UNDER_TITLE: f64 = 3.0;
 const OVER_AUTHOR_LINE: f64 = 6.0;
-/// How much smaller words are tried that are too long for their page, and down to which share of their
-/// size (common practice, no source).
-const SMALLER: f64 = 0.85;
-const SMALLEST: f64 = 0.1;
 /// Between author and level.
 const BETWEEN: &str = "\u{2002}·\u{2002}";
 
@@ -105,22 +101,20 @@ impl Setter<'_> {
     /// begin higher, and then are set smaller.
     fn page_of_words(&self, words: &[PageWords<'_>], at: f64) -> Piece {
         let room = self.sheet.room();
-        let mut scale = 1.0;
-        loop {
+        let of_scale = |scale: f64| {
             let mut page = self.bare_page();
             let mut y = 0.0;
             for PageWords { text, style, before, said } in words {
                 let style = WordStyle { size: style.size * scale, ..*style };
                 y = self.add_centred(&mut page, (*text, said.clone()), style, y + before * scale);
             }
-            if y <= room || scale < SMALLEST {
-                let top = (room * at).min(room - y).max(0.0);
-                let mut placed = self.bare_page();
-                placed.add(&page, Vec2::new(0.0, top));
-                return placed;
-            }
-            scale *= SMALLER;
-        }
+            (page, y)
+        };
+        let (page, height) = as_large_as_fits(of_scale, |(_, height)| *height <= room);
+        let top = (room * at).min(room - height).max(0.0);
+        let mut placed = self.bare_page();
+        placed.add(&page, Vec2::new(0.0, top));
+        placed
     }
 
     /// The words of a part on a page of their own.

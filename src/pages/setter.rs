@@ -16,6 +16,11 @@ use std::sync::Arc;
 const OVER_CAPITALS: f64 = 0.1;
 const UNDER_BASELINE: f64 = 0.25;
 
+/// How much smaller words are tried that do not fit, and down to which share of their size (common
+/// practice, no source).
+const SMALLER: f64 = 0.85;
+const SMALLEST: f64 = 0.1;
+
 /// What the body is set with.
 #[derive(Clone, Copy)]
 pub struct Setter<'a> {
@@ -91,6 +96,18 @@ pub fn hyphens(tag: Option<&str>) -> Option<Lang> {
     // Both written forms of Norwegian have the patterns of one.
     let language = if matches!(language.as_str(), "nb" | "nn") { "no" } else { &language };
     Lang::from_iso(language.as_bytes().try_into().ok()?)
+}
+
+/// Sets something at its size and, as long as it does not fit, a step smaller, down to a tenth.
+pub fn as_large_as_fits<T>(set: impl Fn(f64) -> T, fits: impl Fn(&T) -> bool) -> T {
+    let mut scale = 1.0;
+    loop {
+        let made = set(scale);
+        scale *= SMALLER;
+        if fits(&made) || scale < SMALLEST {
+            return made;
+        }
+    }
 }
 
 /// The right end of a row of marks.

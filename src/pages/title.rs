@@ -5,7 +5,7 @@ use super::item::of_item;
 use super::piece::Piece;
 use super::prose;
 use super::prose::WordStyle;
-use super::setter::{Setter, row_width};
+use super::setter::{Setter, as_large_as_fits, row_width};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave;
 use crate::engrave::Heading;
@@ -17,11 +17,8 @@ use kurbo::{Point, Vec2};
 const AFTER_NUMBER: f64 = 0.7;
 /// Between a title and the tempo beside it, in ems, at least (common practice, no source).
 const BEFORE_HEADING: f64 = 1.5;
-/// How much of a page a title may take; how much smaller one is tried that takes more, and down to which
-/// share of its size (common practice, no source).
+/// How much of a page a title may take; one that takes more is set smaller (common practice, no source).
 const MOST_OF_PAGE: f64 = 0.4;
-const SMALLER: f64 = 0.85;
-const SMALLEST: f64 = 0.1;
 /// How much of the width of a block a tempo may take beside its title (common practice, no source).
 const MOST_HEADING: f64 = 0.6;
 
@@ -56,15 +53,13 @@ impl Setter<'_> {
         width: f64,
     ) -> Option<TitlePiece> {
         let room = self.sheet.room() * MOST_OF_PAGE;
-        let mut scale = 1.0;
-        loop {
+        let of_scale = |scale: f64| {
             let size = self.sheet.block_title * scale;
-            let title = self.title_of_size(block, engraved, parts, (width, size));
-            scale *= SMALLER;
-            if title.as_ref().is_none_or(|title| title.piece.height <= room) || scale < SMALLEST {
-                return title;
-            }
-        }
+            self.title_of_size(block, engraved, parts, (width, size))
+        };
+        as_large_as_fits(of_scale, |title| {
+            title.as_ref().is_none_or(|title| title.piece.height <= room)
+        })
     }
 
     fn title_of_size(
