@@ -1,8 +1,10 @@
 //! A block's music as a phrase.
 
 use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
-use crate::score::kit::Limb;
+use crate::interpret::reading::CrossedStrike;
+use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, Block, Hit, Kit, Sticking, Time};
+use std::collections::BTreeMap;
 
 /// A block that is being read, bar by bar.
 struct BlockReader<'a> {
@@ -37,6 +39,49 @@ impl Phrase {
         spread.sort_by_key(|(at, ..)| *at);
         phrase.spans = phrase.cut(&spread);
         Ok(phrase)
+    }
+}
+
+impl Phrase {
+    /// Moves strikes to the limb that a row gave them to, in place of the kit's.
+    pub(crate) fn give_crossed(&mut self, crossed: &[CrossedStrike]) {
+        if crossed.is_empty() {
+            return;
+        }
+        let mut starts = vec![Time::ZERO];
+        for bar in &self.bars {
+            starts.extend(starts.last().map(|start| *start + bar.length));
+        }
+        let absolute = |c: &CrossedStrike| {
+            starts.get(c.bar).map(|start| ((*start + c.at, c.instrument), c.limb))
+        };
+        let mut limbs: BTreeMap<(Time, InstrumentId), Limb> =
+            crossed.iter().filter_map(absolute).collect();
+        // Both limbs may strike one drum; where voices are apart they have it as the rows do.
+        for note in &self.notes {
+            for strike in &note.strikes {
+                if limbs.get(&(note.at, strike.instrument)) == Some(&note.limb) {
+                    limbs.remove(&(note.at, strike.instrument));
+                }
+            }
+        }
+        let mut notes: Vec<LimbNote> = Vec::with_capacity(self.notes.len());
+        for note in std::mem::take(&mut self.notes) {
+            for limb in [Limb::Hands, Limb::Feet] {
+                let strikes = note.strikes.iter().filter(|strike| {
+                    limb == *limbs.get(&(note.at, strike.instrument)).unwrap_or(&note.limb)
+                });
+                let strikes: Vec<NoteStrike> = strikes.copied().collect();
+                let joined = notes.iter_mut().rev().take_while(|n| n.at == note.at);
+                match joined.into_iter().find(|n| n.limb == limb) {
+                    Some(joined) => joined.strikes.extend(strikes),
+                    None if strikes.is_empty() => {}
+                    None => notes.push(LimbNote { limb, strikes, ..note.clone() }),
+                }
+            }
+        }
+        self.notes = notes;
+        self.sort();
     }
 }
 

@@ -10,7 +10,7 @@ use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
-use super::reading::WrittenBlock;
+use super::reading::{CrossedStrike, WrittenBlock};
 use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
@@ -56,7 +56,7 @@ pub(super) fn block(
     }
     assembly.end(&sets, diagnostics);
     form::check_ties(&assembly.drafts, &around.kit, diagnostics);
-    let mut bars = assembly.finish(&sets, diagnostics);
+    let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
     form::check(&bars, &sets, diagnostics);
     if settings.as_played {
         diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
@@ -64,7 +64,7 @@ pub(super) fn block(
     if sets.iter().any(|set| set.setup.meter_lost) {
         diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
     }
-    let sticking = stick_request(block, &sets, bars.len());
+    let sticking = stick_request(block, &sets, bars.len(), crossed);
     // Letters that are made come later; a sign is not to hide that they differ.
     if sticking.is_none() {
         same_bars::keep_true_repeats(&mut bars);
@@ -329,8 +329,13 @@ impl<'a> Assembly<'a, '_> {
         }
     }
 
-    /// Bars of voices, with everything under and over them.
-    fn finish(mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) -> Vec<Bar> {
+    /// Bars of voices, with everything under and over them; and what rows of a limb take from the
+    /// other.
+    fn finish(
+        mut self,
+        sets: &[PlannedSet<'a>],
+        diagnostics: &mut Diagnostics,
+    ) -> (Vec<Bar>, Vec<CrossedStrike>) {
         let named = |limb: Limb| {
             sets.iter()
                 .flat_map(|s| &s.rows)
@@ -342,6 +347,10 @@ impl<'a> Assembly<'a, '_> {
         let apart =
             two_voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
         let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
+        let crossed = match named(Limb::Hands) || named(Limb::Feet) {
+            true => voices::crossed(&merged, &self.around.kit),
+            false => Vec::new(),
+        };
         let mut extras: Vec<Extras> = self.drafts.iter().map(|_| Extras::default()).collect();
         for (index, set) in sets.iter().enumerate() {
             let range = set.first..(set.first + set.bars).min(self.drafts.len());
@@ -360,7 +369,8 @@ impl<'a> Assembly<'a, '_> {
         let show = sets.first().map_or(CountDisplay::Played, |s| s.setup.counts);
         let drafts = std::mem::take(&mut self.drafts);
         let drafted = drafts.into_iter().zip(merged).zip(extras);
-        drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show)).collect()
+        let bars = drafted.map(|((draft, voices), extras)| bar(draft, voices, extras, show));
+        (bars.collect(), crossed)
     }
 }
 

@@ -2,7 +2,7 @@
 //! are to be made for it.
 
 use super::keys::{self, Scope};
-use super::reading::{SetOfRows, StickRequest};
+use super::reading::{CrossedStrike, SetOfRows, StickRequest};
 use super::request::Surroundings;
 use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
@@ -43,6 +43,7 @@ pub(super) fn stick_request(
     block: &tree::Block,
     sets: &[PlannedSet<'_>],
     bars: usize,
+    crossed: Vec<CrossedStrike>,
 ) -> Option<StickRequest> {
     let first = sets.first()?;
     let asked_here = first.has("stick");
@@ -57,5 +58,5 @@ pub(super) fn stick_request(
         }
     };
     let sets = sets.iter().zip(&block.sets).map(rows).collect();
-    Some(StickRequest { rule, asked_here, sets })
+    Some(StickRequest { rule, asked_here, sets, crossed })
 }

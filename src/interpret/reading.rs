@@ -2,8 +2,9 @@
 
 use super::keys::KeySetting;
 use super::request::Request;
+use crate::score::kit::{InstrumentId, Limb};
 use crate::score::settings::StickRule;
-use crate::score::{Block, Header, Item, Placed, Span};
+use crate::score::{Block, Header, Item, Placed, Span, Time};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -48,6 +49,19 @@ pub(crate) struct StickRequest {
     pub(crate) asked_here: bool,
     /// Its sets of rows.
     pub(crate) sets: Vec<SetOfRows>,
+    /// What a row gives to the other limb than the kit does, by time.
+    pub(crate) crossed: Vec<CrossedStrike>,
+}
+
+/// A strike in a `hands` or `feet` row that the kit gives to the other limb.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct CrossedStrike {
+    pub(crate) bar: usize,
+    /// From the start of its bar.
+    pub(crate) at: Time,
+    pub(crate) instrument: InstrumentId,
+    /// The limb that plays it here.
+    pub(crate) limb: Limb,
 }
 
 /// A set of rows: its bars, and what is written of a sticking.

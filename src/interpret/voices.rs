@@ -3,6 +3,7 @@
 use crate::interpret::bar_draft::{BarDraft, RowHit, Tie};
 use crate::interpret::codes;
 use crate::interpret::join_hits::{HitJoiner, part};
+use crate::interpret::reading::CrossedStrike;
 use crate::interpret::voice_divisions::VoiceBar;
 use crate::interpret::voice_draft::{VoiceDraft, VoiceHit};
 use crate::score::kit::Limb;
@@ -52,6 +53,24 @@ pub(crate) fn merge(
         }
     }
     bars
+}
+
+/// Strikes that their row gives to the other limb than the kit does.
+pub(crate) fn crossed(bars: &[[VoiceDraft; 2]], kit: &Kit) -> Vec<CrossedStrike> {
+    let of_hit = |bar: usize, draft: &VoiceHit| {
+        let (at, continued) = (draft.hit.at, draft.hit.continued);
+        let strikes = draft.hit.strikes.iter().zip(&draft.limbs).filter(move |_| !continued);
+        let crossed = strikes.filter(|(s, limb)| {
+            kit.get(s.instrument).is_some_and(|instrument| instrument.limb != **limb)
+        });
+        crossed
+            .map(|(s, limb)| CrossedStrike { bar, at, instrument: s.instrument, limb: *limb })
+            .collect::<Vec<_>>()
+    };
+    let hits = bars.iter().enumerate().flat_map(|(bar, voices)| {
+        voices.iter().flat_map(move |voice| voice.hits.iter().map(move |hit| (bar, hit)))
+    });
+    hits.flat_map(|(bar, hit)| of_hit(bar, hit)).collect()
 }
 
 /// With `rests: full` a voice that is silent for a bar in which the other sounds has a rest there,

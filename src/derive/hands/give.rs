@@ -43,9 +43,10 @@ fn letters(
     asked: &StickRequest,
     diagnostics: &mut Diagnostics,
 ) -> Option<Handed> {
-    let StickRequest { rule, asked_here, sets } = asked;
+    let StickRequest { rule, asked_here, sets, crossed } = asked;
     let kit = block.kit.clone();
     let mut phrase = Phrase::of(block, &kit).ok()?;
+    phrase.give_crossed(crossed);
     let hands = rule::hands(*rule, &phrase, &kit);
     if *asked_here && sets.iter().any(|s| s.written) {
         compare(block, &phrase, &hands, *rule, diagnostics);

@@ -1,0 +1,79 @@
+//! That a text draws the same after `expand`, over rows made by chance: letters by rule, rows of hands and
+//! feet that hold what the kit gives to the other limb, what is made of them, and one voice or two.
+
+// Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used, clippy::panic)]
+
+use flamacue::font::Fonts;
+use flamacue::source::{Diagnostics, Source};
+use flamacue::{compile_pages, write};
+use proptest::prelude::*;
+use std::sync::LazyLock;
+
+static FONTS: LazyLock<Fonts> = LazyLock::new(|| Fonts::built_in().expect("the built-in faces"));
+
+/// The pages of a text; nothing where it has faults.
+fn pages(text: &str) -> Option<Vec<u8>> {
+    let source = Source::new("test.flam", text);
+    let drawing = compile_pages(&source, &FONTS, None, &mut Diagnostics::default())?;
+    write::pdf::write(&drawing, &FONTS).ok()
+}
+
+fn expanded(text: &str) -> String {
+    let source = Source::new("test.flam", text);
+    let mut found = Diagnostics::default();
+    let plain = flamacue::expand(&source, &mut found);
+    plain.unwrap_or_else(|| panic!("{}\n{text}", found.render(&source, false)))
+}
+
+/// A bar of four beats of the given letters.
+fn row(letters: &'static str) -> impl Strategy<Value = String> {
+    let cell = prop::sample::select(letters.chars().collect::<Vec<_>>());
+    let beat = prop::collection::vec(cell, 1..5).prop_map(String::from_iter);
+    prop::collection::vec(beat, 4).prop_map(|beats| beats.join(" "))
+}
+
+/// The rows of a block.
+fn rows() -> impl Strategy<Value = String> {
+    let hands = || row("skhStf..").prop_map(|row| format!("  hands  {row}\n"));
+    let feet = || row("kps.k").prop_map(|row| format!("  feet  {row}\n"));
+    let play = row("skhSp.").prop_map(|row| format!("  play  {row}\n"));
+    let both = (hands(), feet()).prop_map(|(hands, feet)| hands + &feet);
+    prop_oneof![hands(), feet(), play, both]
+}
+
+fn rule() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec!["natural", "natural left", "alternate", "economy"])
+}
+
+/// What is made of the block, if anything.
+fn made() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec![
+        "",
+        "variation of g\n  shift: one eighth\n",
+        "variation of g\n  lead: left\n",
+        "series of g \"All\"\n  turns: yes\n",
+        "context \"Twice\"\n  play: g x2\n",
+    ])
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_is_written_out_draws_the_same(
+        word in prop::sample::select(vec!["groove", "exercise"]),
+        (rule, over) in (rule(), any::<bool>()),
+        (voices, rows, made) in (prop::sample::select(vec!["", "  voices: one\n", "  voices: two\n"]), rows(), made()),
+    ) {
+        let (head, own) = match over {
+            true => (format!("stick: {rule}\n\n"), String::new()),
+            false => (String::new(), format!("  stick: {rule}\n")),
+        };
+        let text = format!("{head}{word} g \"G\"\n{own}{voices}{rows}\n{made}");
+        if let Some(before) = pages(&text) {
+            let plain = expanded(&text);
+            prop_assert!(pages(&plain) == Some(before), "other pages from\n{plain}\nof\n{text}");
+        }
+    }
+}
