@@ -169,7 +169,7 @@ mod stage {
             let style = Style::built_in(score.header.look).expect("a built-in style");
             let drawing = set(&source, &score, &fonts, &mut diagnostics);
             assert!(!diagnostics.has_errors(), "{} has faults", path.display());
-            let bars = blocks(&score).map(|block| block.bars.len()).sum();
+            let bars = blocks(&score).map(|block| block.part.bars.len()).sum();
             Self { bars, reading, drawing, source, document, score, style, fonts }
         }
     }

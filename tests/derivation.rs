@@ -127,7 +127,7 @@ fn a_changed_parent_changes_all_its_children() {
         blocks.collect::<Vec<_>>()
     };
     let told = |block: &score::Block| {
-        let bar = block.bars.last().expect("a bar");
+        let bar = block.part.bars.last().expect("a bar");
         let counts: Vec<&str> = bar.counts.iter().map(|c| c.text.as_str()).collect();
         let letters: String =
             bar.sticking.iter().map(|s| format!("{:?}", s.hand).remove(0)).collect();
@@ -147,13 +147,13 @@ fn a_changed_parent_changes_all_its_children() {
     assert_eq!(told(&after[2]), ("1 & a 2 3 & 4".into(), "LLRLLLL".into()));
     assert_eq!(told(&after[3]).1, "LLRLLLL");
     let ghosts = |block: &score::Block| {
-        let hits = block.bars.iter().flat_map(|b| &b.upper.hits);
+        let hits = block.part.bars.iter().flat_map(|b| &b.upper.hits);
         hits.filter(|h| h.strikes.iter().any(|s| s.ghost)).count()
     };
     // An accent more is a ghost note less.
     assert_eq!((ghosts(&before[1]), ghosts(&after[1])), (2, 1));
     // One exercise for each note of the parent.
-    assert_eq!((before[4].bars.len(), after[4].bars.len()), (6, 7));
+    assert_eq!((before[4].part.bars.len(), after[4].part.bars.len()), (6, 7));
 }
 
 #[test]

@@ -85,7 +85,7 @@ fn a_header_holds_for_its_own_file() {
         .iter()
         .filter_map(|item| match item {
             Item::Block(b) => Some((
-                b.bars[0].meter.upper.clone(),
+                b.part.bars[0].meter.upper.clone(),
                 b.settings.tempo.as_ref().map(|t| t.per_minute),
             )),
             _ => None,

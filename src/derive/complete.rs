@@ -16,7 +16,7 @@ use crate::interpret::reading::{ReadingPart, WrittenBlock};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::score::settings::{Rests, StickRule};
-use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, Score};
+use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::{Diagnostics, Severity};
 use std::sync::Arc;
 
@@ -244,8 +244,8 @@ impl<'a> Completion<'a> {
             parent: request.parent.as_ref().map(|parent| parent.value.clone()),
             title: draft.title.clone(),
             settings: setup.block_settings(),
-            kit: request.around.kit.clone(),
-            bars,
+            part: PlayerPart::alone(setup.part_settings(), request.around.kit.clone(), bars),
+            others: Vec::new(),
             span: request.span,
         }))
     }

@@ -14,7 +14,8 @@ use crate::score::kit::Limb;
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::Rests;
 use crate::score::{
-    Bar, Block, BlockWord, Closing, Hand, HitsRow, Kit, Mark, Meter, Span, Sticking, Time,
+    Bar, Block, BlockWord, Closing, Hand, HitsRow, Kit, Mark, Meter, PlayerPart, Span, Sticking,
+    Time,
 };
 use crate::source::Diagnostics;
 use std::sync::Arc;
@@ -217,8 +218,8 @@ pub(crate) fn patterns(
         parent: None,
         title: None,
         settings: setup.block_settings(),
-        kit: around.kit.clone(),
-        bars,
+        part: PlayerPart::alone(setup.part_settings(), around.kit.clone(), bars),
+        others: Vec::new(),
         span,
     };
     let mut phrase = Phrase::of(&block, kit).unwrap_or_else(|_| Phrase::empty());

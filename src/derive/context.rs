@@ -62,7 +62,7 @@ pub(super) fn make(
         };
         keys.extend(voices.and_then(|voices| KeySetting::new("voices", voices)));
     }
-    let rests = first.block.settings.rests;
+    let rests = first.block.part.settings.rests;
     maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
     let title = request.title.clone();
     let draft = Draft {

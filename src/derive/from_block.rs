@@ -25,12 +25,12 @@ impl Phrase {
     /// The music of a block, its instruments found by name in `kit`. An error is the name of one
     /// that the kit does not have.
     pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
-        let apart = block.bars.iter().any(|bar| !bar.lower.hits.is_empty());
-        let by_bar = apart && block.bars.iter().any(|bar| has_feet_above(block, bar));
+        let apart = block.part.bars.iter().any(|bar| !bar.lower.hits.is_empty());
+        let by_bar = apart && block.part.bars.iter().any(|bar| has_feet_above(block, bar));
         let (bars, notes, spread) = (Vec::new(), Vec::new(), Vec::new());
         let start = Time::ZERO;
         let mut reader = BlockReader { block, kit, apart, start, bars, notes, spread };
-        for bar in &block.bars {
+        for bar in &block.part.bars {
             reader.bar(bar)?;
         }
         let BlockReader { bars, notes, mut spread, .. } = reader;
@@ -123,7 +123,7 @@ impl BlockReader<'_> {
     ) -> Result<Vec<NoteStrike>, String> {
         let mut strikes = Vec::new();
         for strike in &hit.strikes {
-            let Some(old) = self.block.kit.get(strike.instrument) else { continue };
+            let Some(old) = self.block.part.kit.get(strike.instrument) else { continue };
             if limb != voice.unwrap_or(old.limb) {
                 continue;
             }
@@ -178,7 +178,7 @@ impl BlockReader<'_> {
 /// Whether a bar of one voice has what feet play.
 fn has_feet_above(block: &Block, bar: &Bar) -> bool {
     let mut strikes = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
-    let foot = |id| block.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
+    let foot = |id| block.part.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
     bar.lower.hits.is_empty() && strikes.any(|strike| foot(strike.instrument))
 }
 

@@ -32,7 +32,7 @@ pub(super) fn make(
     let kit = &*request.around.kit;
     let known = maker.library.known(what, parent, diagnostics)?;
     let mut phrase = known.phrase(what, kit, parent.span, diagnostics)?;
-    let rests = known.block.settings.rests;
+    let rests = known.block.part.settings.rests;
     let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];
     maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
     // Places are counted as in the parent.

@@ -30,7 +30,7 @@ pub struct Engraved {
 /// Engraves a block for its place.
 pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Engraved {
     let edges = place.edges;
-    let shown = shown(block);
+    let shown = shown(&block.part);
     // A long block is shared out among processors bar by bar, and then line by line.
     let spaced = map_in_order(Each::Small, shown.iter().copied().enumerate().collect(), |bar| {
         let (index, shown) = bar;
@@ -70,8 +70,8 @@ fn space_bar(
     (index, shown): (usize, Shown),
     edges: Edges,
 ) -> Option<SpacedBar> {
-    let bar = block.bars.get(index)?;
-    let before = index.checked_sub(1).and_then(|i| block.bars.get(i));
+    let bar = block.part.bars.get(index)?;
+    let before = index.checked_sub(1).and_then(|i| block.part.bars.get(i));
     let opening = BarOpening {
         time: before.map_or(edges.time, |before| before.meter != bar.meter),
         repeat: bar.repeat_start,
@@ -80,13 +80,13 @@ fn space_bar(
             Closing::Single | Closing::Double => false,
         }),
     };
-    let mut spaced = space(engraver, block, bar, opening, shown);
+    let mut spaced = space(engraver, &block.part, bar, opening, shown);
     spaced.line_start = LineStart {
         line_break: wish(bar, before, shown),
-        tied_in: (0..2).any(|voice| comes_in(block, index, voice)),
+        tied_in: (0..2).any(|voice| comes_in(&block.part, index, voice)),
         warning: warning_width(engraver, &bar.meter, opening),
     };
-    if index + 1 == block.bars.len() {
+    if index + 1 == block.part.bars.len() {
         spaced.close_block(engraver, edges.end);
     }
     Some(spaced)

@@ -93,7 +93,7 @@ fn layout(
 ) -> Layout {
     let bars: Vec<SpacedBar> = whole
         .iter()
-        .filter_map(|block| Some(measure(engraver, block, block.bars.first()?)))
+        .filter_map(|block| Some(measure(engraver, block, block.part.bars.first()?)))
         .collect();
     let names = groups.iter().flat_map(|group| group.iter());
     let names = names.map(|e| name(engraver, &e.name, NAME_WIDTH).width + NAME_GAP);
@@ -102,7 +102,7 @@ fn layout(
     // Any entry may come to stand first on its line.
     let left = bars.iter().flat_map(|bar| &bar.columns).map(|column| column.left);
     let lead = engraver.style.after_barline.max(left.fold(0.0, f64::max) + AFTER_CLEF);
-    let clef = line_lead(engraver, EDGES.clef_of(whole[0].settings.staff), false) + lead;
+    let clef = line_lead(engraver, EDGES.clef_of(whole[0].part.settings.staff), false) + lead;
     let closing = bars.iter().map(|bar| bar.closing).fold(0.0, f64::max);
     // The first note stands half a pitch from the margin, or after the clef.
     let pitch_of =
@@ -121,7 +121,7 @@ fn balanced(entries: usize, most: usize) -> Vec<usize> {
 }
 
 fn measure(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> SpacedBar {
-    space(engraver, block, bar, BarOpening::default(), Shown::Notes)
+    space(engraver, &block.part, bar, BarOpening::default(), Shown::Notes)
 }
 
 fn line(
@@ -132,12 +132,12 @@ fn line(
     width: f64,
 ) -> Option<KeyLine> {
     let &Layout { first, pitch, .. } = layout;
-    let mut bar = measure(engraver, block, block.bars.first()?);
+    let mut bar = measure(engraver, block, block.part.bars.first()?);
     let last = bar.gaps.len().saturating_sub(1);
     for (index, gap) in bar.gaps.iter_mut().enumerate() {
         *gap = Gap::fixed(if index == last { pitch / 2.0 } else { pitch });
     }
-    bar.lead = first - line_lead(engraver, EDGES.clef_of(block.settings.staff), false);
+    bar.lead = first - line_lead(engraver, EDGES.clef_of(block.part.settings.staff), false);
     let natural = first + pitch * (entries.len() as f64 - 0.5) + bar.closing;
     let set = SetLine {
         from: 0,
@@ -150,7 +150,7 @@ fn line(
     };
     let place = BlockPlace { width, column: false, edges: EDGES };
     let mut system = system::draw(engraver, block, place, &set, vec![bar]);
-    set_names(engraver, &mut system, entries, layout, block.settings.staff);
+    set_names(engraver, &mut system, entries, layout, block.part.settings.staff);
     let names = entries.iter().map(|entry| entry.name.clone()).collect();
     Some(KeyLine { system, names })
 }

@@ -3,9 +3,10 @@
 use crate::score::kit::{InstrumentId, Kit};
 use crate::score::legend::{Legend, LegendEntry, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
-use crate::score::settings::{BlockSettings, Staff};
+use crate::score::settings::{BlockSettings, PartSettings, Staff};
 use crate::score::{
-    Accent, Bar, Block, BlockWord, Closing, Hit, Meter, Sticking, Strike, Time, Touch, Voice,
+    Accent, Bar, Block, BlockWord, Closing, Hit, Meter, PlayerPart, Sticking, Strike, Time, Touch,
+    Voice,
 };
 use crate::source::Span;
 use std::sync::Arc;
@@ -13,15 +14,17 @@ use std::sync::Arc;
 /// The entries as quarters of one bar, all written at `span`.
 pub fn block(entries: &[LegendEntry], legend: &Legend, staff: Staff, span: Span) -> Block {
     let settings =
-        BlockSettings { staff, grace_slurs: legend.grace_slurs, ..BlockSettings::default() };
+        PartSettings { staff, grace_slurs: legend.grace_slurs, ..PartSettings::default() };
+    let instruments = entries.iter().map(|e| e.instrument.clone()).collect();
+    let bars = if entries.is_empty() { Vec::new() } else { vec![bar(entries, span)] };
     Block {
         word: BlockWord::Exercise,
         name: None,
         parent: None,
         title: None,
-        settings,
-        kit: Arc::new(Kit { instruments: entries.iter().map(|e| e.instrument.clone()).collect() }),
-        bars: if entries.is_empty() { Vec::new() } else { vec![bar(entries, span)] },
+        settings: BlockSettings::default(),
+        part: PlayerPart::alone(settings, Arc::new(Kit { instruments }), bars),
+        others: Vec::new(),
         span,
     }
 }

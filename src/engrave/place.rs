@@ -20,7 +20,7 @@ impl BlockPlace {
     /// The place of a block that has a width in staff spaces to itself.
     #[must_use]
     pub fn alone(block: &Block, width: f64) -> Self {
-        Self { width, column: false, edges: Edges::alone(block.bars.len()) }
+        Self { width, column: false, edges: Edges::alone(block.part.bars.len()) }
     }
 }
 

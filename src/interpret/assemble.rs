@@ -19,7 +19,7 @@ use super::sustain::{RowInBar, Sustain};
 use super::{codes, form, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
-use crate::score::{Bar, Block, Closing, Kit, RowWord, Time};
+use crate::score::{Bar, Block, Closing, Kit, PlayerPart, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -39,7 +39,8 @@ pub(super) fn block(
     diagnostics: &mut Diagnostics,
 ) -> WrittenBlock {
     let sets = planned(block, around, diagnostics);
-    let settings = sets.first().map_or(&*around.setup, |s| &s.setup).block_settings();
+    let setup = sets.first().map_or(&*around.setup, |s| &s.setup);
+    let (settings, rows) = (setup.block_settings(), setup.part_settings());
     let mut assembly = Assembly {
         block,
         around,
@@ -58,7 +59,7 @@ pub(super) fn block(
     form::check_ties(&assembly.drafts, &around.kit, diagnostics);
     let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
     form::check(&bars, &sets, diagnostics);
-    if settings.as_played {
+    if rows.as_played {
         diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
     }
     if sets.iter().any(|set| set.setup.meter_lost) {
@@ -75,8 +76,8 @@ pub(super) fn block(
         parent: None,
         title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
         settings,
-        kit: around.kit.clone(),
-        bars,
+        part: PlayerPart::alone(rows, around.kit.clone(), bars),
+        others: Vec::new(),
         span: block.span,
     };
     let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();

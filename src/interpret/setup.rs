@@ -3,7 +3,9 @@
 use super::counting::{CompoundCount, OddCount};
 use super::typography::Typographer;
 use super::values;
-use crate::score::settings::{BlockSettings, CountDisplay, Rests, Staff, StickRule, Swing};
+use crate::score::settings::{
+    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, Swing,
+};
 use crate::score::{Limits, Meter, Span, Time};
 use crate::syntax::values::tempo::WrittenTempo;
 use std::sync::Arc;
@@ -58,27 +60,28 @@ pub(crate) struct Setup {
 impl Default for Setup {
     fn default() -> Self {
         let plain = BlockSettings::default();
+        let rows = PartSettings::default();
         Self {
             tempo: None,
             meter: Arc::new(Meter::four_four()),
             meter_lost: false,
             swing: None,
-            staff: plain.staff,
-            counts: plain.counts,
-            sticking: plain.sticking,
+            staff: rows.staff,
+            counts: rows.counts,
+            sticking: rows.sticking,
             counting: None,
             compound: None,
             odd: None,
-            rests: plain.rests,
+            rests: rows.rests,
             voices: Voices::Auto,
             bars_per_line: None,
             columns: plain.columns,
             tags: plain.tags,
-            grace_slurs: plain.grace_slurs,
+            grace_slurs: rows.grace_slurs,
             pickup: None,
             stick: None,
-            limits: plain.limits,
-            as_played: plain.as_played,
+            limits: rows.limits,
+            as_played: rows.as_played,
             typographer: Typographer::of(None),
         }
     }
@@ -95,13 +98,19 @@ impl Setup {
         BlockSettings {
             tempo: self.tempo.as_ref().map(|t| values::metronome(t, &self.meter)),
             swing: self.swing,
+            bars_per_line: self.bars_per_line,
+            columns: self.columns,
+            tags: self.tags.clone(),
+        }
+    }
+
+    /// The settings of one player's rows.
+    pub(crate) fn part_settings(&self) -> PartSettings {
+        PartSettings {
             staff: self.staff,
             counts: self.counts,
             sticking: self.sticking,
             rests: self.rests,
-            bars_per_line: self.bars_per_line,
-            columns: self.columns,
-            tags: self.tags.clone(),
             grace_slurs: self.grace_slurs,
             limits: self.limits,
             as_played: self.as_played,

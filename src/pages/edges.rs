@@ -24,7 +24,7 @@ pub fn begins_series(items: &[Item], index: usize) -> bool {
 
 /// The edges of a block that has a line of its own: its tempo stands beside its title, where it has one.
 pub fn alone(block: &PlacedBlock) -> Edges {
-    Edges { heading: !is_headed(block), ..Edges::alone(block.bars.len()) }
+    Edges { heading: !is_headed(block), ..Edges::alone(block.part.bars.len()) }
 }
 
 /// The edges of the block of an index in a grid, which stands first in its row or does not: the row
@@ -32,8 +32,8 @@ pub fn alone(block: &PlacedBlock) -> Edges {
 /// line, several with a light final one.
 pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
     let before = before_in_grid(items, index);
-    let meter = |block: &PlacedBlock| block.bars.first().map(|bar| bar.meter.clone());
-    let left_in = before.and_then(|before| before.bars.last()).map(|bar| bar.meter.clone());
+    let meter = |block: &PlacedBlock| block.part.bars.first().map(|bar| bar.meter.clone());
+    let left_in = before.and_then(|before| before.part.bars.last()).map(|bar| bar.meter.clone());
     let alone = alone(block);
     let end = match alone.end {
         FinalBarline::Light | FinalBarline::Thin => FinalBarline::Thin,
@@ -57,7 +57,7 @@ pub fn shows_heading(items: &[Item], index: usize, block: &PlacedBlock) -> bool 
 
 /// Whether a block ends in another tempo or feel than it begins with.
 fn changes_heading(block: &PlacedBlock) -> bool {
-    block.bars.iter().flat_map(|bar| &bar.marks).any(|mark| match mark.kind {
+    block.part.bars.iter().flat_map(|bar| &bar.marks).any(|mark| match mark.kind {
         MarkKind::Tempo(_)
         | MarkKind::Swing(_)
         | MarkKind::Straight

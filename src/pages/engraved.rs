@@ -115,7 +115,7 @@ impl EngravedBlock {
     pub fn for_picture(setter: &Setter<'_>, block: &PlacedBlock) -> Self {
         let among = BlockAmong { items: &[], index: 0, block, first_in_row: true };
         let set = Self::of(setter, among);
-        let end = Edges::alone(block.bars.len()).end;
+        let end = Edges::alone(block.part.bars.len()).end;
         let shown = ShownEdges { edges: Edges { end, ..set.shown.edges }, ..set.shown };
         Self::with_edges(setter, block, set.columns, shown).0
     }

@@ -26,7 +26,7 @@ pub fn name(block: &PlacedBlock) -> String {
 /// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
 pub fn aloud(block: &PlacedBlock) -> String {
     let mut words = format!("{}.", name(block));
-    for (index, bar) in block.bars.iter().take(MOST_BARS).enumerate() {
+    for (index, bar) in block.part.bars.iter().take(MOST_BARS).enumerate() {
         words.push_str(&format!(" Bar {}", index + 1));
         match bar.again.map(|again| again.bars) {
             Some(1) => {
@@ -42,8 +42,8 @@ pub fn aloud(block: &PlacedBlock) -> String {
         let said = bar_words(bar);
         words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });
     }
-    if block.bars.len() > MOST_BARS {
-        words.push_str(&format!(" And {} more bars.", block.bars.len() - MOST_BARS));
+    if block.part.bars.len() > MOST_BARS {
+        words.push_str(&format!(" And {} more bars.", block.part.bars.len() - MOST_BARS));
     }
     words
 }

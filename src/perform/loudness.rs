@@ -89,7 +89,7 @@ impl Course {
         let mut points = vec![Point { at: Time::ZERO, struck: start, then: start, slopes: false }];
         let mut open: Option<f64> = None;
         let mut bar_start = Time::ZERO;
-        for bar in &block.bars {
+        for bar in &block.part.bars {
             for dynamic in &bar.dynamics {
                 let before = points.last().map_or(start, |point| point.then);
                 let reached = Loudness::new(before.0 + open.take().unwrap_or(0.0));

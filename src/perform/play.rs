@@ -13,18 +13,18 @@ impl Timeline {
     pub fn of(block: &Block) -> Self {
         let mut clock = Clock::new(block);
         let course = Course::of(block);
-        let mut starts = Vec::with_capacity(block.bars.len());
+        let mut starts = Vec::with_capacity(block.part.bars.len());
         let mut at = Time::ZERO;
-        for bar in &block.bars {
+        for bar in &block.part.bars {
             starts.push(at);
             at += bar.length;
         }
         let tempo_known = block.settings.tempo.is_some();
-        let mut timeline = Self { bars: played(&block.bars), tempo_known, ..Self::default() };
+        let mut timeline = Self { bars: played(&block.part.bars), tempo_known, ..Self::default() };
         let mut held = Vec::new();
         for number in 0..timeline.bars.len() {
             let Some(index) = timeline.bars.get(number).map(|played| played.bar) else { break };
-            let (Some(bar), Some(written)) = (block.bars.get(index), starts.get(index)) else {
+            let (Some(bar), Some(written)) = (block.part.bars.get(index), starts.get(index)) else {
                 continue;
             };
             let clock = clock.bar(bar);

@@ -108,7 +108,7 @@ impl Player<'_> {
         match id.voice {
             VoiceName::Upper if self.set_apart() => Limb::Hands,
             VoiceName::Lower if self.set_apart() => Limb::Feet,
-            VoiceName::Upper | VoiceName::Lower => self.block.kit.limb(instrument),
+            VoiceName::Upper | VoiceName::Lower => self.block.part.kit.limb(instrument),
         }
     }
 
@@ -235,7 +235,7 @@ impl Player<'_> {
     ) -> Option<Hand> {
         let hand = letter?.hand;
         let others = hit.strikes.iter().map(|s| s.instrument).filter(|i| own(*i));
-        let kit = &self.block.kit;
+        let kit = &self.block.part.kit;
         let right_most = others.clone().max_by_key(|id| kit.spot(*id));
         match hand {
             Hand::Both if others.count() > 1 => Some(match right_most == Some(instrument) {

@@ -1,6 +1,6 @@
 //! Blocks of music.
 
-use super::settings::BlockSettings;
+use super::settings::{BlockSettings, PartSettings};
 use super::{Bar, Kit, Span, Time};
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -18,18 +18,58 @@ pub struct Block {
     pub title: Option<String>,
     /// The settings it is set with.
     pub settings: BlockSettings,
-    /// The kit it is played on.
-    pub kit: Arc<Kit>,
-    /// Its bars.
-    pub bars: Vec<Bar>,
+    /// What the only player plays, or the first of several, whose bars carry what holds for all: marks of
+    /// the form, tempo, repeats.
+    pub part: PlayerPart,
+    /// What the other players play, in as many bars, each as long.
+    pub others: Vec<PlayerPart>,
     /// Its head line. As all places in a block it counts from where the block starts.
     pub span: Span,
 }
 
+/// What one player of a block plays.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlayerPart {
+    /// Who plays it, where the block has several players or names its one.
+    pub player: Option<Player>,
+    /// The settings its rows are set with.
+    pub settings: PartSettings,
+    /// The kit it is played on.
+    pub kit: Arc<Kit>,
+    /// Its bars.
+    pub bars: Vec<Bar>,
+}
+
+impl PlayerPart {
+    /// The part of a block's only player, whom nobody names.
+    pub fn alone(settings: PartSettings, kit: Arc<Kit>, bars: Vec<Bar>) -> Self {
+        Self { player: None, settings, kit, bars }
+    }
+}
+
+/// A player of a block.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Player {
+    /// The name as written, printed before the player's first line.
+    pub name: String,
+    /// The name printed before later lines.
+    pub short: String,
+}
+
 impl Block {
+    /// What each player plays, from the top of the system down; at least one.
+    pub fn parts(&self) -> impl Iterator<Item = &PlayerPart> {
+        std::iter::once(&self.part).chain(&self.others)
+    }
+
+    /// The same, to be changed.
+    pub fn parts_mut(&mut self) -> impl Iterator<Item = &mut PlayerPart> {
+        std::iter::once(&mut self.part).chain(&mut self.others)
+    }
+
     /// Whether its first bar is a pickup.
     pub fn has_pickup(&self) -> bool {
-        self.bars.first().is_some_and(|bar| bar.offset > Time::ZERO)
+        self.part.bars.first().is_some_and(|bar| bar.offset > Time::ZERO)
     }
 }
 

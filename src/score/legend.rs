@@ -100,9 +100,10 @@ pub fn of(score: &Score) -> Legend {
         Staff::OneLine => 1,
         Staff::NoLine => 0,
     };
-    legend.staff = blocks().map(|block| block.settings.staff).max_by_key(|staff| lines(*staff));
+    legend.staff =
+        blocks().map(|block| block.part.settings.staff).max_by_key(|staff| lines(*staff));
     for block in blocks() {
-        legend.grace_slurs |= block.settings.grace_slurs;
+        legend.grace_slurs |= block.part.settings.grace_slurs;
         legend.take(block, &mut carriers);
     }
     let place = |entry: &LegendEntry| match legend.staff {
@@ -143,10 +144,10 @@ pub fn of(score: &Score) -> Legend {
 
 impl Legend {
     fn take(&mut self, block: &Block, carriers: &mut [Option<Instrument>; SIGNS.len()]) {
-        for bar in &block.bars {
+        for bar in &block.part.bars {
             for hit in bar.upper.hits.iter().chain(&bar.lower.hits) {
                 for strike in &hit.strikes {
-                    let Some(instrument) = block.kit.get(strike.instrument) else { continue };
+                    let Some(instrument) = block.part.kit.get(strike.instrument) else { continue };
                     self.play(instrument);
                     for ((sign, _), carrier) in SIGNS.iter().zip(&mut *carriers) {
                         if shows(*sign, hit, strike, instrument) {
@@ -155,7 +156,7 @@ impl Legend {
                     }
                 }
             }
-            if !block.settings.sticking {
+            if !block.part.settings.sticking {
                 continue;
             }
             let hands = bar.sticking.iter().map(|s| (Sign::Hand(s.hand), Limb::Hands, s.at));
@@ -163,8 +164,8 @@ impl Legend {
             for (letter, limb, at) in hands.chain(feet) {
                 let hits = bar.upper.hits.iter().chain(&bar.lower.hits).filter(|hit| hit.at == at);
                 let mut strikes = hits.flat_map(|hit| &hit.strikes);
-                let strike = strikes.find(|strike| block.kit.limb(strike.instrument) == limb);
-                let Some(instrument) = strike.and_then(|s| block.kit.get(s.instrument)) else {
+                let strike = strikes.find(|strike| block.part.kit.limb(strike.instrument) == limb);
+                let Some(instrument) = strike.and_then(|s| block.part.kit.get(s.instrument)) else {
                     continue;
                 };
                 let slot = SIGNS.iter().position(|(sign, _)| *sign == letter);

@@ -24,7 +24,7 @@ pub mod span;
 pub mod time;
 
 pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
-pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, name_key};
+pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, Player, PlayerPart, name_key};
 pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use five_piece::is_built_in;

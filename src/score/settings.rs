@@ -156,6 +156,23 @@ pub struct BlockSettings {
     pub tempo: Option<Tempo>,
     /// Printed swing equation.
     pub swing: Option<Swing>,
+    /// Bars on a line, where asked.
+    pub bars_per_line: Option<u32>,
+    /// How many blocks stand side by side, 1 to 4.
+    pub columns: u32,
+    /// What the index lists it under.
+    pub tags: Arc<[String]>,
+}
+
+impl Default for BlockSettings {
+    fn default() -> Self {
+        Self { tempo: None, swing: None, bars_per_line: None, columns: 1, tags: Arc::default() }
+    }
+}
+
+/// The settings the rows of one player are set with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartSettings {
     /// The staff.
     pub staff: Staff,
     /// Which counting syllables are printed.
@@ -164,32 +181,21 @@ pub struct BlockSettings {
     pub sticking: bool,
     /// Whether silences are written out.
     pub rests: Rests,
-    /// Bars on a line, where asked.
-    pub bars_per_line: Option<u32>,
-    /// How many blocks stand side by side, 1 to 4.
-    pub columns: u32,
-    /// What the index lists it under.
-    pub tags: Arc<[String]>,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
-    /// What its player's hands and feet can do.
+    /// What the player's hands and feet can do.
     pub limits: Limits,
     /// It was played as it is written, so that nobody is warned of what hands and feet can't do.
     pub as_played: bool,
 }
 
-impl Default for BlockSettings {
+impl Default for PartSettings {
     fn default() -> Self {
         Self {
-            tempo: None,
-            swing: None,
             staff: Staff::FiveLines,
             counts: CountDisplay::Played,
             sticking: true,
             rests: Rests::Short,
-            bars_per_line: None,
-            columns: 1,
-            tags: Arc::default(),
             grace_slurs: false,
             limits: Limits::default(),
             as_played: false,

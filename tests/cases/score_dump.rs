@@ -69,8 +69,8 @@ fn block(block: &PlacedBlock) -> String {
         let _ = write!(out, " swing {} {}:{}", swing.unit, swing.long, swing.short);
     }
     out.push('\n');
-    for bar in &block.bars {
-        out.push_str(&self::bar(bar, &block.kit));
+    for bar in &block.part.bars {
+        out.push_str(&self::bar(bar, &block.part.kit));
     }
     out
 }

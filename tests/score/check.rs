@@ -8,9 +8,9 @@ use flamacue::score::{Division, Voice};
 pub fn score(score: &Score, faulty: bool) {
     for item in &score.items {
         let flamacue::score::Item::Block(block) = item else { continue };
-        for (index, bar) in block.bars.iter().enumerate() {
+        for (index, bar) in block.part.bars.iter().enumerate() {
             self::bar(bar, faulty);
-            let next = block.bars.get(index + 1);
+            let next = block.part.bars.get(index + 1);
             for (voice, next) in
                 [(&bar.upper, next.map(|b| &b.upper)), (&bar.lower, next.map(|b| &b.lower))]
             {

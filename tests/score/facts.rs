@@ -20,7 +20,7 @@ fn block(text: &str) -> Block {
 }
 
 fn bar(text: &str) -> Bar {
-    block(text).bars.remove(0)
+    block(text).part.bars.remove(0)
 }
 
 fn counts(text: &str) -> String {
@@ -176,7 +176,7 @@ fn paper_has_its_standard_sizes() {
 fn gallop_is_gallop() {
     let files = |name: &str| {
         let path = format!("{}/tests/suite/score/{name}.flam", env!("CARGO_MANIFEST_DIR"));
-        block(&std::fs::read_to_string(path).unwrap()).bars.remove(0).without_spans()
+        block(&std::fs::read_to_string(path).unwrap()).part.bars.remove(0).without_spans()
     };
     assert_eq!(files("gallop-count"), files("gallop-grid"));
 }
@@ -187,6 +187,6 @@ fn another_sound_does_not_change_the_engraving() {
     let text = |sound: u8| {
         format!("kit\n  c crash, sound {sound}\n\nfill\n  play s.ss s.ss ss.s ss+k. | c+k! . . .\n")
     };
-    let music = |sound: u8| block(&text(sound)).bars;
+    let music = |sound: u8| block(&text(sound)).part.bars;
     assert_eq!(music(49), music(76));
 }

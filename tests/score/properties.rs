@@ -18,7 +18,7 @@ fn bars(text: &str) -> Vec<Bar> {
         Item::Block(block) => Some(block),
         _ => None,
     });
-    block.unwrap().bars.clone()
+    block.unwrap().part.bars.clone()
 }
 
 /// The texts of the suite, in the order of their names.

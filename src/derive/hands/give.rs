@@ -34,7 +34,7 @@ pub(crate) fn give(
 ) -> Option<Handed> {
     let given = letters(block, asked, diagnostics);
     // Only a bar that has the same letters can be a sign.
-    keep_true_repeats(&mut block.bars);
+    keep_true_repeats(&mut block.part.bars);
     given
 }
 
@@ -44,15 +44,15 @@ fn letters(
     diagnostics: &mut Diagnostics,
 ) -> Option<Handed> {
     let StickRequest { rule, asked_here, sets, crossed } = asked;
-    let kit = block.kit.clone();
+    let kit = block.part.kit.clone();
     let mut phrase = Phrase::of(block, &kit).ok()?;
     phrase.give_crossed(crossed);
     let hands = rule::hands(*rule, &phrase, &kit);
     if *asked_here && sets.iter().any(|s| s.written) {
         compare(block, &phrase, &hands, *rule, diagnostics);
     }
-    let starts = starts(&block.bars);
-    let mut open = vec![true; block.bars.len()];
+    let starts = starts(&block.part.bars);
+    let mut open = vec![true; block.part.bars.len()];
     for set in sets.iter().filter(|s| s.written) {
         open.iter_mut().take(set.bars.end).skip(set.bars.start).for_each(|bar| *bar = false);
     }
@@ -63,7 +63,7 @@ fn letters(
         rule::give(note, hand);
         let Some(letter) = &note.letter else { continue };
         let at = note.at - *start;
-        let Some(bar) = block.bars.get_mut(index) else { continue };
+        let Some(bar) = block.part.bars.get_mut(index) else { continue };
         let span = cell(bar, at).unwrap_or(block.span);
         bar.sticking.push(Sticking { at, hand, grace: letter.grace.clone(), span });
     }
@@ -107,7 +107,7 @@ pub(crate) fn account(
     finder: &mut Finder,
 ) -> Account {
     let rule = handed.rule;
-    let starts = starts(&block.bars);
+    let starts = starts(&block.part.bars);
     let mut steps = vec![format!("`stick: {}`: {}", rule.words(), rule.told())];
     let mut edits = Vec::new();
     for set in asked.sets.iter().filter(|set| !set.written) {
@@ -115,7 +115,8 @@ pub(crate) fn account(
             continue;
         }
         let Some(start) = starts.get(set.bars.start) else { continue };
-        let row = text::stick_row(&handed.phrase, &block.kit, *start, set.bars.clone(), finder);
+        let row =
+            text::stick_row(&handed.phrase, &block.part.kit, *start, set.bars.clone(), finder);
         let row = format!("stick  {row}");
         steps.push(format!("    {row}"));
         match (set.asked, set.end) {
@@ -136,12 +137,12 @@ fn compare(
     rule: StickRule,
     diagnostics: &mut Diagnostics,
 ) {
-    let first = block.bars.iter().find_map(|bar| bar.sticking.first());
+    let first = block.part.bars.iter().find_map(|bar| bar.sticking.first());
     let name = rule.words();
     let mend = "the written letters are printed; take them out, or the line with the rule";
     if rule.way == Way::Economy {
         let own: Option<Vec<Hand>> = phrase.hands().map(LimbNote::hand).collect();
-        let steps = economy::steps(phrase, &block.kit);
+        let steps = economy::steps(phrase, &block.part.kit);
         if let Some(own) = own
             && economy::cost(&steps, &own, rule.first) > economy::cost(&steps, hands, rule.first)
             && let Some(first) = first
@@ -164,12 +165,12 @@ fn compare(
         .find(|(note, hand)| note.letter.as_ref().is_some_and(|l| l.hand != **hand));
     let Some((note, hand)) = differing else { return };
     let mut start = Time::ZERO;
-    for (index, bar) in block.bars.iter().enumerate() {
+    for (index, bar) in block.part.bars.iter().enumerate() {
         let found = bar.sticking.iter().find(|s| start + s.at == note.at);
         if let Some(found) = found {
             let place = RowBar {
                 row: RowWord::Sticks(Limb::Hands).as_str(),
-                bar: (block.bars.len() > 1).then_some(index + 1),
+                bar: (block.part.bars.len() > 1).then_some(index + 1),
             };
             diagnostics
                 .warning(

@@ -15,7 +15,7 @@ use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
-use crate::score::{Block, BlockWord, Closing, Placed};
+use crate::score::{Block, BlockWord, Closing, Placed, PlayerPart};
 use crate::source::{Diagnostics, say};
 
 /// Most notes of a phrase that is turned.
@@ -218,8 +218,8 @@ fn keep_playable(
             parent: None,
             title: None,
             settings: setup.block_settings(),
-            kit: request.around.kit.clone(),
-            bars,
+            part: PlayerPart::alone(setup.part_settings(), request.around.kit.clone(), bars),
+            others: Vec::new(),
             span: request.span,
         })
     });

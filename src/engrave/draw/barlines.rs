@@ -7,7 +7,7 @@ use crate::engrave::place::FinalBarline;
 use crate::engrave::staff::staff_edges;
 use crate::font::{FaceStyle, Glyph};
 use crate::score::settings::Staff;
-use crate::score::{Block, Closing};
+use crate::score::{Closing, PlayerPart};
 use kurbo::Rect;
 
 /// From a repeat's barline to the number of times over it (no source).
@@ -44,12 +44,17 @@ pub fn dots(canvas: &mut Canvas<'_>, left: f64) -> f64 {
 }
 
 /// Draws the barline that closes a bar, ending at the bar's right end.
-pub fn closing(canvas: &mut Canvas<'_>, block: &Block, end: FinalBarline, placed: &PlacedBar<'_>) {
+pub fn closing(
+    canvas: &mut Canvas<'_>,
+    part: &PlayerPart,
+    end: FinalBarline,
+    placed: &PlacedBar<'_>,
+) {
     let engraver = canvas.engraver;
-    let staff = block.settings.staff;
+    let staff = part.settings.staff;
     let defaults = engraver.fonts.music.defaults();
     let (thin, thick) = (defaults.thin_barline_thickness, defaults.thick_barline_thickness);
-    let last = placed.index + 1 == block.bars.len();
+    let last = placed.index + 1 == part.bars.len();
     match placed.bar.closing {
         Closing::Single if last => {
             let x = line(canvas, staff, placed.right - placed.spaced.closing, thin);

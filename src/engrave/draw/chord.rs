@@ -10,7 +10,7 @@ use crate::engrave::measure::head::{HeadShape, ghost_edges};
 use crate::engrave::measure::stem;
 use crate::engrave::staff::y_of;
 use crate::font::Glyph;
-use crate::score::Block;
+use crate::score::PlayerPart;
 use kurbo::Rect;
 
 /// From a head to where strokes may begin; the same from one in brackets (no source).
@@ -21,13 +21,13 @@ const STEMLESS_ROOM: f64 = 0.6;
 /// Draws a chord with the centre of its column at `x`.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     chord: &ChordShape,
     x: f64,
     beam: Option<&PlacedBeam>,
 ) {
     let engraver = canvas.engraver;
-    let settings = &block.settings;
+    let settings = &part.settings;
     let place = Some(chord.span);
     ledgers::draw(canvas, chord, x, settings.staff);
     for mark in grace::marks(engraver, chord, x, settings.staff, settings.grace_slurs) {

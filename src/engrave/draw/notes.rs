@@ -9,7 +9,7 @@ use crate::drawing::GroupKind;
 use crate::engrave::measure::voice::VoiceShape;
 use crate::engrave::notate::event::{EventKind, WrittenEvent};
 use crate::engrave::staff::staff_edges;
-use crate::score::{Block, Time};
+use crate::score::{PlayerPart, Time};
 
 /// A voice of a bar with the places of its parts.
 struct PlacedVoice<'a> {
@@ -24,12 +24,12 @@ struct PlacedVoice<'a> {
 /// Draws the notes of a bar; its tuplets are placed, to be drawn when all the line's notes are.
 pub fn draw(
     canvas: &mut Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &mut PlacedBar<'_>,
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
     let engraver = canvas.engraver;
-    let staff = block.settings.staff;
+    let staff = part.settings.staff;
     let xs = bar
         .spaced
         .voices
@@ -51,7 +51,7 @@ pub fn draw(
     };
     for voice in voices() {
         for index in 0..voice.shape.rhythm.events.len() {
-            draw_event(canvas, block, bar, &voice, index);
+            draw_event(canvas, part, bar, &voice, index);
         }
         beams::draw(canvas, voice.shape, voice.xs, voice.beams);
     }
@@ -68,7 +68,7 @@ pub fn draw(
 /// Draws a chord or a rest as a group.
 fn draw_event(
     canvas: &mut Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &PlacedBar<'_>,
     voice: &PlacedVoice<'_>,
     index: usize,
@@ -82,13 +82,13 @@ fn draw_event(
         Some(chord) => {
             let beam = voice.shape.beams.iter().position(|b| b.chords.contains(&index));
             let beam = beam.and_then(|b| voice.beams.get(b));
-            chord::draw(canvas, block, chord, x, beam);
+            chord::draw(canvas, part, chord, x, beam);
         }
         None if rests::rest_is_shared(&bar.spaced, voice.shape, event) => {}
         None => {
             let x = if event.kind == EventKind::BarRest { bar.middle() } else { x };
             let y = voice.rests.get(index).copied().unwrap_or(0.0);
-            rests::draw(canvas, event, (x, y), block.settings.staff);
+            rests::draw(canvas, event, (x, y), part.settings.staff);
         }
     }
     canvas.close();

@@ -6,7 +6,7 @@ use crate::engrave::place::Edges;
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::space::widths::tie_room;
-use crate::score::{Bar, Block, Time};
+use crate::score::{Bar, PlayerPart, Time};
 
 /// The least time between columns that counts, in whole notes: no two are so near.
 const LEAST_TIME: f64 = 1e-9;
@@ -15,7 +15,7 @@ const LEAST_TIME: f64 = 1e-9;
 pub struct PlacedBar<'a> {
     /// The bar.
     pub bar: &'a Bar,
-    /// Its index in the block.
+    /// Its index in the part.
     pub index: usize,
     /// Its shapes and its room.
     pub spaced: SpacedBar,
@@ -60,16 +60,16 @@ impl PlacedBar<'_> {
 /// Places the bars of a line.
 pub fn place_bars<'a>(
     engraver: &Engraver<'_>,
-    block: &'a Block,
+    part: &'a PlayerPart,
     edges: Edges,
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> Vec<PlacedBar<'a>> {
     let time = bars.first().is_some_and(|first| first.opening.time);
-    let lead = line_lead(engraver, edges.clef_of(block.settings.staff), time);
+    let lead = line_lead(engraver, edges.clef_of(part.settings.staff), time);
     let mut left = lead + bars.first().map_or(0.0, tie_room);
     let mut placed = Vec::with_capacity(bars.len());
-    let written = block.bars.iter().enumerate().skip(line.from);
+    let written = part.bars.iter().enumerate().skip(line.from);
     for ((index, bar), spaced) in written.zip(bars) {
         let mut x = left + spaced.lead;
         let mut columns = Vec::with_capacity(spaced.columns.len());

@@ -42,9 +42,9 @@ pub fn draw(
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> System {
-    let staff = block.settings.staff;
+    let staff = block.part.settings.staff;
     let edges = place.edges;
-    let mut bars = place_bars(engraver, block, edges, line, bars);
+    let mut bars = place_bars(engraver, &block.part, edges, line, bars);
     let end = bars.last().map_or(0.0, |bar| bar.right);
     let width = end + line.warning;
     let mut canvas = Canvas::new(engraver);
@@ -56,15 +56,15 @@ pub fn draw(
         draw_bar(&mut canvas, block, edges, bar, &mut tuplets);
     }
     if line.warning > 0.0
-        && let Some(next) = block.bars.get(line.to)
+        && let Some(next) = block.part.bars.get(line.to)
     {
         opening::time(&mut canvas, &next.meter, staff, end + engraver.style.after_clef);
     }
-    ties::draw(&mut canvas, block, &bars);
+    ties::draw(&mut canvas, &block.part, &bars);
     tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
     over::marks::draw(&mut canvas, block, place, &bars);
-    under::dynamics::draw(&mut canvas, block, &bars);
-    under::rows::draw(&mut canvas, block, &bars);
+    under::dynamics::draw(&mut canvas, &block.part, &bars);
+    under::rows::draw(&mut canvas, &block.part, &bars);
     let (nodes, ink) = canvas.finish();
     let (scale, cut) = (line.scale, line.cut);
     System { nodes: nodes.into(), ink, width, scale, bars: bars.len(), cut }
@@ -77,17 +77,17 @@ fn draw_bar(
     bar: &mut PlacedBar<'_>,
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
-    let staff = block.settings.staff;
+    let staff = block.part.settings.staff;
     let place = Some(bar.bar.span);
     canvas.open(GroupKind::Bar { number: bar.index + 1 }, place);
     opening::draw(canvas, bar, staff);
     match bar.spaced.shown {
-        Shown::Notes => notes::draw(canvas, block, bar, tuplets),
+        Shown::Notes => notes::draw(canvas, &block.part, bar, tuplets),
         Shown::Again(again) => bar_signs::again(canvas, bar, again, staff),
         Shown::Rest { bars, part } => bar_signs::rest(canvas, bar, (bars, part), staff),
     }
     if bar.spaced.shown.has_barline() {
-        barlines::closing(canvas, block, edges.end, bar);
+        barlines::closing(canvas, &block.part, edges.end, bar);
     }
     canvas.close();
 }

@@ -11,7 +11,7 @@ use crate::engrave::notate::shown::Shown;
 use crate::engrave::notate::ties::comes_in;
 use crate::engrave::space::widths::TIE_ROOM;
 use crate::engrave::staff::outer_line;
-use crate::score::Block;
+use crate::score::PlayerPart;
 use crate::score::settings::Staff;
 use kurbo::Point;
 use std::cmp::Ordering;
@@ -82,23 +82,23 @@ impl Tied<'_> {
 
 /// Draws the ties of a line. Where a repeat sign stands for a bar, ties end at its barlines as they
 /// do at the ends of a line.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let written = |bar: &PlacedBar<'_>| bar.spaced.shown == Shown::Notes;
     for run in bars.chunk_by(|a, b| written(a) && written(b)) {
         if run.first().is_some_and(written) {
-            draw_run(canvas, block, run);
+            draw_run(canvas, part, run);
         }
     }
 }
 
-fn draw_run(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+fn draw_run(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let (Some(first), Some(last)) = (bars.first(), bars.last()) else { return };
     let end = last.right - last.spaced.closing - LINE_END_GAP;
-    let staff = block.settings.staff;
+    let staff = part.settings.staff;
     for voice in 0..2 {
         let notes = notes(bars, voice);
         if let Some(note) = notes.first()
-            && comes_in(block, first.index, voice)
+            && comes_in(part, first.index, voice)
         {
             let to = note.ends().0;
             let from = match first.first_of_line {

@@ -7,7 +7,7 @@ use crate::engrave::staff::{Stems, y_of};
 use crate::font::Glyph;
 use crate::score::kit::{Head, Instrument, Limb};
 use crate::score::settings::Staff;
-use crate::score::{Block, Hit};
+use crate::score::{Hit, PlayerPart};
 use crate::source::Span;
 
 /// Steps between a ghost note's head and those its brackets stand outside of (a bracket is two
@@ -42,15 +42,15 @@ impl HeadShape {
 /// The heads of a hit, lowest first. Instruments that look alike share one.
 pub fn heads(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     hit: &Hit,
     value: Value,
     stems: Stems,
 ) -> Vec<HeadShape> {
     let mut heads: Vec<HeadShape> = Vec::with_capacity(hit.strikes.len());
     for strike in &hit.strikes {
-        let Some(instrument) = block.kit.get(strike.instrument) else { continue };
-        let position = position(instrument, block.settings.staff);
+        let Some(instrument) = part.kit.get(strike.instrument) else { continue };
+        let position = position(instrument, part.settings.staff);
         let glyph = head_glyph(instrument.head, value);
         if heads.iter().any(|h| h.position == position && h.glyph == glyph) {
             continue;
@@ -74,13 +74,13 @@ fn position(instrument: &Instrument, staff: Staff) -> i32 {
 
 /// Where a hit's grace notes stand: hands before feet, drums before cymbals, since that is where
 /// the small notes are played; of several the first.
-pub fn grace_position(block: &Block, hit: &Hit) -> i32 {
+pub fn grace_position(part: &PlayerPart, hit: &Hit) -> i32 {
     let mut best = None;
     for strike in &hit.strikes {
-        let Some(instrument) = block.kit.get(strike.instrument) else { continue };
+        let Some(instrument) = part.kit.get(strike.instrument) else { continue };
         let rank = (instrument.limb == Limb::Hands, instrument.head == Head::Normal);
         if best.is_none_or(|(best, _)| rank > best) {
-            best = Some((rank, position(instrument, block.settings.staff)));
+            best = Some((rank, position(instrument, part.settings.staff)));
         }
     }
     best.map_or(0, |(_, position)| position)

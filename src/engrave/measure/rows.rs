@@ -8,7 +8,7 @@ use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
 use crate::score::Span;
 use crate::score::settings::CountDisplay;
-use crate::score::{Bar, Block, Hand, Meter, Sticking, Syllable, Time, Words};
+use crate::score::{Bar, Hand, Meter, PlayerPart, Sticking, Syllable, Time, Words};
 use std::sync::Arc;
 
 /// Between letters of one note (no source).
@@ -98,19 +98,19 @@ pub fn times(bar: &Bar) -> impl Iterator<Item = Time> + '_ {
 /// they stand close before their capital.
 pub fn items(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &Bar,
     row: UnderRow,
     voices: &[VoiceShape],
 ) -> Vec<RowItem> {
-    let letters = |row_of: &[Sticking]| match block.settings.sticking {
+    let letters = |row_of: &[Sticking]| match part.settings.sticking {
         true => row_of.iter().map(|s| letters(engraver, row, s, voices)).collect(),
         false => Vec::new(),
     };
     match row {
         UnderRow::Sticking => letters(&bar.sticking),
         UnderRow::Pedalling => letters(&bar.pedalling),
-        UnderRow::Counts if block.settings.counts == CountDisplay::None => Vec::new(),
+        UnderRow::Counts if part.settings.counts == CountDisplay::None => Vec::new(),
         UnderRow::Counts => counts(engraver, bar),
         UnderRow::Words => words(engraver, bar),
     }

@@ -8,19 +8,19 @@ use crate::engrave::notate::value::Value;
 use crate::engrave::staff::{Stems, outer_line, y_of};
 use crate::font::Glyph;
 use crate::score::settings::Staff;
-use crate::score::{Block, Hit};
+use crate::score::{Hit, PlayerPart};
 
 /// Shapes a hit. `continued` notes carry no signs, no grace notes and no brackets.
 pub fn shape(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     hit: &Hit,
     value: Value,
     stems: Stems,
     continued: bool,
 ) -> ChordShape {
-    let staff = block.settings.staff;
-    let mut heads = heads(engraver, block, hit, value, stems);
+    let staff = part.settings.staff;
+    let mut heads = heads(engraver, part, hit, value, stems);
     heads.iter_mut().for_each(|head| head.ghost &= !continued);
     let (stem_x, stem_foot) = stem::foot(engraver, &heads, stems);
     let (left, mut right) = ink(engraver, &heads, staff);
@@ -37,13 +37,13 @@ pub fn shape(
         value,
         dots,
         grace: if continued { 0 } else { hit.grace },
-        grace_position: grace_position(block, hit),
+        grace_position: grace_position(part, hit),
         grace_room: 0.0,
         shift: 0.0,
         strokes: hit.strokes,
         buzz: hit.buzz,
-        on_stem: if continued { None } else { signs::on_stem(block, hit) },
-        signs: if continued { Vec::new() } else { signs::signs(block, hit) },
+        on_stem: if continued { None } else { signs::on_stem(part, hit) },
+        signs: if continued { Vec::new() } else { signs::signs(part, hit) },
         roll: hit.touch.roll.filter(|_| !continued),
         left,
         right,

@@ -3,7 +3,7 @@
 use crate::drawing::Kind;
 use crate::font::Glyph;
 use crate::score::kit::{Opening, StemSign};
-use crate::score::{Accent, Block, Hit};
+use crate::score::{Accent, Hit, PlayerPart};
 
 /// A sign over or under a chord, from the note outwards.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,7 +17,7 @@ pub struct ChordSign {
 }
 
 /// The signs of a hit, from the note outwards.
-pub fn signs(block: &Block, hit: &Hit) -> Vec<ChordSign> {
+pub fn signs(part: &PlayerPart, hit: &Hit) -> Vec<ChordSign> {
     let mut signs = Vec::new();
     let mut add = |kind, above, below| signs.push(ChordSign { kind, above, below });
     if hit.touch.staccato {
@@ -34,7 +34,7 @@ pub fn signs(block: &Block, hit: &Hit) -> Vec<ChordSign> {
             add(Kind::Accent, Glyph::ARTIC_MARCATO_ABOVE, Glyph::ARTIC_MARCATO_BELOW);
         }
     }
-    if let Some(opening) = hit.strikes.iter().find_map(|s| block.kit.get(s.instrument)?.opening) {
+    if let Some(opening) = hit.strikes.iter().find_map(|s| part.kit.get(s.instrument)?.opening) {
         let glyph = opening_glyph(opening);
         add(Kind::Opening, glyph, glyph);
     }
@@ -45,8 +45,8 @@ pub fn signs(block: &Block, hit: &Hit) -> Vec<ChordSign> {
 }
 
 /// The sign that stands on the stem of a hit.
-pub fn on_stem(block: &Block, hit: &Hit) -> Option<Glyph> {
-    let sign = hit.strikes.iter().find_map(|s| block.kit.get(s.instrument)?.on_stem)?;
+pub fn on_stem(part: &PlayerPart, hit: &Hit) -> Option<Glyph> {
+    let sign = hit.strikes.iter().find_map(|s| part.kit.get(s.instrument)?.on_stem)?;
     Some(match sign {
         StemSign::RimShot => Glyph::PICT_RIM_SHOT_ON_STEM,
         StemSign::DeadStroke => Glyph::PICT_DEAD_NOTE_STEM,

@@ -8,7 +8,7 @@ use crate::engrave::notate::beams::Beam;
 use crate::engrave::notate::event::{EventKind, WrittenEvent, WrittenRhythm};
 use crate::engrave::notate::rhythm;
 use crate::engrave::staff::Stems;
-use crate::score::{Bar, Block, Time, Voice};
+use crate::score::{Bar, PlayerPart, Time, Voice};
 
 /// Steps at which heads of two voices do not touch (a head is two steps high).
 const HEAD_ROOM: i32 = 2;
@@ -53,27 +53,27 @@ impl VoiceShape {
 }
 
 /// Both voices of a bar, the upper one first.
-pub fn voices(engraver: &Engraver<'_>, block: &Block, bar: &Bar) -> [VoiceShape; 2] {
-    let mut upper = shape_voice(engraver, block, bar, Stems::Up);
-    let mut lower = shape_voice(engraver, block, bar, Stems::Down);
+pub fn voices(engraver: &Engraver<'_>, part: &PlayerPart, bar: &Bar) -> [VoiceShape; 2] {
+    let mut upper = shape_voice(engraver, part, bar, Stems::Up);
+    let mut lower = shape_voice(engraver, part, bar, Stems::Down);
     make_room(engraver, &mut upper, &mut lower);
     [upper, lower]
 }
 
-fn shape_voice(engraver: &Engraver<'_>, block: &Block, bar: &Bar, stems: Stems) -> VoiceShape {
+fn shape_voice(engraver: &Engraver<'_>, part: &PlayerPart, bar: &Bar, stems: Stems) -> VoiceShape {
     let (voice, rhythm) = match stems {
         Stems::Up => (&bar.upper, rhythm::write(bar, &bar.upper, &bar.lower)),
         Stems::Down if !bar.has_two_voices() => (&bar.lower, WrittenRhythm::default()),
         Stems::Down => (&bar.lower, rhythm::write(bar, &bar.lower, &bar.upper)),
     };
     let beams = beams::beams(&rhythm.events, &beams::spans(bar, &rhythm.tuplets));
-    let chords = chords(engraver, block, voice, &rhythm, stems);
+    let chords = chords(engraver, part, voice, &rhythm, stems);
     VoiceShape { rhythm, chords, beams, stems }
 }
 
 fn chords(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     voice: &Voice,
     rhythm: &WrittenRhythm,
     stems: Stems,
@@ -82,7 +82,7 @@ fn chords(
         EventKind::Chord { hit, continued, .. } => voice
             .hits
             .get(hit)
-            .map(|hit| shape::shape(engraver, block, hit, event.value, stems, continued)),
+            .map(|hit| shape::shape(engraver, part, hit, event.value, stems, continued)),
         EventKind::Rest | EventKind::BarRest => None,
     };
     rhythm.events.iter().map(chord).collect()

@@ -2,7 +2,7 @@
 //! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
 
 use crate::score::settings::Rests;
-use crate::score::{Again, Bar, Block, Closing};
+use crate::score::{Again, Bar, Closing, PlayerPart};
 
 /// How a bar is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,10 +40,10 @@ impl Shown {
 }
 
 /// How each bar of a block is printed.
-pub fn shown(block: &Block) -> Vec<Shown> {
-    let mut shown = Vec::with_capacity(block.bars.len());
-    while let Some(bar) = block.bars.get(shown.len()) {
-        let rest = resting(block, shown.len());
+pub fn shown(part: &PlayerPart) -> Vec<Shown> {
+    let mut shown = Vec::with_capacity(part.bars.len());
+    while let Some(bar) = part.bars.get(shown.len()) {
+        let rest = resting(part, shown.len());
         if rest > 1 {
             shown.extend((0..rest).map(|part| Shown::Rest { bars: rest, part }));
         } else {
@@ -54,11 +54,11 @@ pub fn shown(block: &Block) -> Vec<Shown> {
 }
 
 /// How many bars rest together from one on. What is played again there begins anew.
-fn resting(block: &Block, from: usize) -> usize {
-    if block.settings.rests == Rests::Full {
+fn resting(part: &PlayerPart, from: usize) -> usize {
+    if part.settings.rests == Rests::Full {
         return 0;
     }
-    let Some((first, later)) = block.bars.get(from..).and_then(<[Bar]>::split_first) else {
+    let Some((first, later)) = part.bars.get(from..).and_then(<[Bar]>::split_first) else {
         return 0;
     };
     if !rests(first) {

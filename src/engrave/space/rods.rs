@@ -7,7 +7,7 @@ use crate::engrave::measure::columns::Column;
 use crate::engrave::measure::rows;
 use crate::engrave::measure::rows::{RowItem, UnderRow};
 use crate::engrave::measure::voice::VoiceShape;
-use crate::score::{Bar, Block};
+use crate::score::{Bar, PlayerPart};
 
 /// Room between free words, as a factor on that between letters (no source).
 const BETWEEN_WORDS: f64 = 2.0;
@@ -28,14 +28,14 @@ pub struct Rod {
 /// The least distances the rows ask for.
 pub fn rods(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &Bar,
     columns: &[Column],
     voices: &[VoiceShape],
 ) -> Vec<Rod> {
     let mut rods = Vec::new();
     for row in UnderRow::ALL {
-        let items = rows::items(engraver, block, bar, row, voices);
+        let items = rows::items(engraver, part, bar, row, voices);
         rods.extend(items.first().and_then(|first| from_barline(engraver, row, columns, first)));
         for (index, item) in items.iter().enumerate() {
             rods.extend(rod(engraver, row, columns, item, items.get(index + 1)));

@@ -11,7 +11,7 @@ use crate::engrave::measure::columns::{Column, columns};
 use crate::engrave::measure::opening::{BarOpening, opening_width};
 use crate::engrave::measure::voice::{VoiceShape, voices};
 use crate::engrave::notate::shown::Shown;
-use crate::score::{Bar, Block};
+use crate::score::{Bar, PlayerPart};
 
 /// From what a bar begins with to the ink of its first note, at least (no source).
 const BEFORE_INK: f64 = 0.6;
@@ -19,12 +19,12 @@ const BEFORE_INK: f64 = 0.6;
 /// Spaces one bar.
 pub fn space(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &Bar,
     opening: BarOpening,
     shown: Shown,
 ) -> SpacedBar {
-    let voices = voices(engraver, block, bar);
+    let voices = voices(engraver, part, bar);
     let sign = SignBar { engraver, bar, opening, shown };
     match shown {
         Shown::Again(again) => return sign.repeat(again, voices),
@@ -32,7 +32,7 @@ pub fn space(
         Shown::Notes => {}
     }
     let mut columns = columns(engraver, bar, &voices);
-    let gaps = note_gaps(engraver, block, bar, &voices, &mut columns);
+    let gaps = note_gaps(engraver, part, bar, &voices, &mut columns);
     let lead = opening_width(engraver, &bar.meter, opening)
         + engraver.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + BEFORE_INK);
     let closing = closing_width(engraver, bar.closing);
@@ -43,12 +43,12 @@ pub fn space(
 /// The gaps of a bar of notes; its first column is widened for the words under it.
 fn note_gaps(
     engraver: &Engraver<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bar: &Bar,
     voices: &[VoiceShape; 2],
     columns: &mut [Column],
 ) -> Vec<Gap> {
-    let rods = rods::rods(engraver, block, bar, columns, voices);
+    let rods = rods::rods(engraver, part, bar, columns, voices);
     if let Some(first) = columns.first_mut() {
         let words = rods.iter().filter(|rod| rod.from == 0).map(|rod| rod.left_of_from);
         first.left = words.fold(first.left, f64::max);

@@ -44,7 +44,7 @@ impl LineWidths {
     /// The lines of a block at its place.
     pub fn new(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Self {
         let style = engraver.style;
-        let clef = place.edges.clef_of(block.settings.staff);
+        let clef = place.edges.clef_of(block.part.settings.staff);
         let lead = |time| line_lead(engraver, clef, time);
         Self {
             line: place.width,
@@ -55,7 +55,7 @@ impl LineWidths {
             pickup: block.has_pickup(),
             limits: (style.tightest, style.loosest),
             forced: match style.one_line {
-                true => Some(block.bars.len()),
+                true => Some(block.part.bars.len()),
                 false => block.settings.bars_per_line.map(|n| n as usize),
             },
         }

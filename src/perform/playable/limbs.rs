@@ -76,7 +76,7 @@ impl Limbs {
             let list = match letter {
                 Some(Hand::Right) => &mut self.right_foot,
                 Some(Hand::Left) => &mut self.left_foot,
-                Some(Hand::Both) | None if block.kit.is_kick(*instrument) => &mut self.kick,
+                Some(Hand::Both) | None if block.part.kit.is_kick(*instrument) => &mut self.kick,
                 Some(Hand::Both) | None => &mut self.left_foot,
             };
             list.push(stroke);
@@ -117,7 +117,7 @@ fn apart(block: &Block, timeline: &Timeline) -> Vec<f64> {
     let mut late = 0.0;
     let before = |played: &Played| {
         let now = late;
-        let bar = block.bars.get(played.bar);
+        let bar = block.part.bars.get(played.bar);
         if bar.is_some_and(|bar| bar.closing == Closing::Double) {
             late += APART;
         }

@@ -13,14 +13,14 @@ const REACH: u64 = 40;
 
 /// What a block asks of one limb in two places: the first of each kind.
 pub(super) fn check(block: &Block, timeline: &Timeline) -> Vec<Found> {
-    let place = LimbPlace { kit: &block.kit, many: block.bars.len() > 1 };
+    let place = LimbPlace { kit: &block.part.kit, many: block.part.bars.len() > 1 };
     let notes = || timeline.notes.iter();
     let hand = notes().find_map(|note| place.hand(note));
     let foot = notes().find_map(|note| place.foot(note));
     let mut found: Vec<Found> = hand.into_iter().chain(foot).collect();
     // Which of the two is told first does not matter; the order of their places does.
     found.sort_by_key(|found| found.span);
-    if !block.settings.limits.double_pedal {
+    if !block.part.settings.limits.double_pedal {
         found.extend(place.pedal(notes()));
     }
     found

@@ -100,7 +100,7 @@ pub fn check_again(
 
 /// What can't be played in a block, where it is not said that it was played.
 fn found(block: &Block) -> Vec<Found> {
-    if block.settings.as_played { Vec::new() } else { judged(block) }
+    if block.part.settings.as_played { Vec::new() } else { judged(block) }
 }
 
 /// What can't be played in a block: one finding for each passage of a limb.
@@ -110,9 +110,9 @@ fn judged(block: &Block) -> Vec<Found> {
     if !timeline.tempo_known {
         return found;
     }
-    let limits = block.settings.limits;
+    let limits = block.part.settings.limits;
     let limbs = Limbs::of(block, &timeline);
-    let many = block.bars.len() > 1;
+    let many = block.part.bars.len() > 1;
     let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`; where it was played so, write `as-played: yes`";
     let hands = hands(&limbs, limits).into_iter();
     found.extend(hands.map(|(name, p)| p.told(name, (limits.hand, "fastest-hand"), many, mend)));

@@ -8,7 +8,7 @@ use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
 use crate::score::mark::Passes;
-use crate::score::{Bar, Block, Closing, MarkKind, Span};
+use crate::score::{Bar, Closing, MarkKind, PlayerPart, Span};
 use kurbo::Rect;
 
 /// From the end of an ending's bracket to its barline (no source).
@@ -32,7 +32,7 @@ struct EndingPart<'a> {
     place: Option<Span>,
 }
 
-/// An ending as bars of its block.
+/// An ending as bars of its part.
 struct EndingBars<'a> {
     passes: &'a Passes,
     span: Span,
@@ -56,43 +56,43 @@ fn begins_passage(bar: &Bar) -> bool {
 /// The ending that begins with a bar. Every one ends before the next one and with a repeat or a
 /// double line; one that is not the first also where its passage ends, and where no repeat or ending
 /// closes it, it is no longer than the first one (common practice, no source).
-fn ending_from(block: &Block, first: usize) -> Option<EndingBars<'_>> {
-    let (passes, span) = ending(block.bars.get(first)?)?;
+fn ending_from(part: &PlayerPart, first: usize) -> Option<EndingBars<'_>> {
+    let (passes, span) = ending(part.bars.get(first)?)?;
     let later = !passes.has(1);
     let ends = |last: &usize| {
-        let Some(next) = block.bars.get(last + 1) else { return true };
-        let closes = block.bars.get(*last).is_none_or(|bar| bar.closing != Closing::Single);
+        let Some(next) = part.bars.get(last + 1) else { return true };
+        let closes = part.bars.get(*last).is_none_or(|bar| bar.closing != Closing::Single);
         closes || ending(next).is_some() || later && begins_passage(next)
     };
-    let mut last = (first..block.bars.len()).find(ends)?;
-    if later && !is_closed(block, last) {
-        let most = first_length(block, first, passes).unwrap_or(usize::MAX);
+    let mut last = (first..part.bars.len()).find(ends)?;
+    if later && !is_closed(part, last) {
+        let most = first_length(part, first, passes).unwrap_or(usize::MAX);
         last = last.min(first.saturating_add(most.saturating_sub(1)));
     }
-    let next = block.bars.get(last + 1);
-    let closing = block.bars.get(last).map(|bar| bar.closing);
+    let next = part.bars.get(last + 1);
+    let closing = part.bars.get(last).map(|bar| bar.closing);
     let closed = closing != Some(Closing::Single) || next.is_none_or(begins_passage);
     Some(EndingBars { passes, span, last, closed })
 }
 
 /// Whether a repeat closes an ending with a bar, or another ending follows.
-fn is_closed(block: &Block, last: usize) -> bool {
-    let next = block.bars.get(last + 1);
+fn is_closed(part: &PlayerPart, last: usize) -> bool {
+    let next = part.bars.get(last + 1);
     next.is_some_and(|next| ending(next).is_some())
-        || match block.bars.get(last).map(|bar| bar.closing) {
+        || match part.bars.get(last).map(|bar| bar.closing) {
             Some(Closing::Repeat { .. }) => true,
             Some(Closing::Single | Closing::Double) | None => false,
         }
 }
 
 /// How many bars the first ending has, where a bar begins a later one with these passes.
-fn first_length(block: &Block, later: usize, passes: &Passes) -> Option<usize> {
+fn first_length(part: &PlayerPart, later: usize, passes: &Passes) -> Option<usize> {
     let mut until = passes.last();
     for index in (0..later).rev() {
-        let bar = block.bars.get(index)?;
+        let bar = part.bars.get(index)?;
         match ending(bar) {
             Some((passes, _)) if passes.has(1) => {
-                return ending_from(block, index).map(|first| first.last - index + 1);
+                return ending_from(part, index).map(|first| first.last - index + 1);
             }
             // Endings count upwards: another repeat's are not these.
             Some((before, _)) if before.last() >= until => return None,
@@ -105,26 +105,26 @@ fn first_length(block: &Block, later: usize, passes: &Passes) -> Option<usize> {
 }
 
 /// The ending that began before a bar and reaches into it.
-fn ending_into(block: &Block, index: usize) -> Option<EndingBars<'_>> {
+fn ending_into(part: &PlayerPart, index: usize) -> Option<EndingBars<'_>> {
     for before in (0..index).rev() {
-        let bar = block.bars.get(before)?;
+        let bar = part.bars.get(before)?;
         if bar.closing != Closing::Single {
             return None;
         }
         if ending(bar).is_some() {
-            return ending_from(block, before).filter(|ending| ending.last >= index);
+            return ending_from(part, before).filter(|ending| ending.last >= index);
         }
     }
     None
 }
 
 /// The endings of a line.
-fn parts<'a>(block: &'a Block, bars: &[PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
+fn parts<'a>(part: &'a PlayerPart, bars: &[PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
     let Some(line) = bars.last() else { return Vec::new() };
     let part = |bar: &PlacedBar<'_>| {
-        let (own, goes_on) = match ending_from(block, bar.index) {
+        let (own, goes_on) = match ending_from(part, bar.index) {
             Some(own) => (own, false),
-            None if bar.first_of_line => (ending_into(block, bar.index)?, true),
+            None if bar.first_of_line => (ending_into(part, bar.index)?, true),
             None => return None,
         };
         let end = bars.iter().find(|bar| bar.index == own.last).unwrap_or(line);
@@ -141,13 +141,13 @@ fn parts<'a>(block: &'a Block, bars: &[PlacedBar<'_>]) -> Vec<EndingPart<'a>> {
 }
 
 /// Draws the endings of a line, all at one height.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
-    let parts = parts(block, bars);
+    let parts = parts(part, bars);
     let (Some(first), Some(last)) = (parts.first(), parts.last()) else { return };
     let size = engraver.pt(engraver.points(engraver.style.words));
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * size + BRACKET_ROOM;
-    let staff_top = staff_edges(block.settings.staff).0;
+    let staff_top = staff_edges(part.settings.staff).0;
     let over = canvas.skyline.top(first.left, last.right, staff_top);
     let bottom = over - engraver.style.stack_gap;
     for part in &parts {

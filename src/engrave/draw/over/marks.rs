@@ -46,7 +46,7 @@ enum OverStaff {
 /// Draws everything over a line.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
-    let staff = block.settings.staff;
+    let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
     let line = bars.last().map_or(0.0, |bar| bar.right);
     let reach = Reach { line, room: place.width };
@@ -65,7 +65,7 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
         }
     }
     let inner = baseline::draw(canvas, words, reach, top, top);
-    endings::draw(canvas, block, bars);
+    endings::draw(canvas, &block.part, bars);
     let inner = baseline::draw(canvas, signs, reach, top, inner);
     baseline::draw(canvas, heads, reach, top, inner);
     if !first_line

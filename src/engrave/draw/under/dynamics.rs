@@ -7,7 +7,7 @@ use crate::engrave::draw::outline;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::measure::dynamics::width;
 use crate::engrave::staff::staff_edges;
-use crate::score::Block;
+use crate::score::PlayerPart;
 use kurbo::Point;
 
 /// Half the opening of a hairpin (Gould gives an opening of one to one and a half spaces).
@@ -20,10 +20,10 @@ const BASELINE: f64 = 0.5;
 const CLEAR: f64 = 0.2;
 
 /// Draws the row.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
-    let shapes = shapes(engraver, block, bars);
-    let staff = staff_edges(block.settings.staff).1;
+    let shapes = shapes(engraver, part, bars);
+    let staff = staff_edges(part.settings.staff).1;
     let lowest = shapes
         .iter()
         .map(|shape| {

@@ -5,7 +5,7 @@ use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, reach, width};
 use crate::font::Glyph;
 use crate::score::Dynamic;
-use crate::score::{Block, DynamicKind};
+use crate::score::{DynamicKind, PlayerPart};
 use crate::source::Span;
 
 /// How far left of its note's column a hairpin begins (no source).
@@ -92,9 +92,9 @@ impl Begun {
 }
 
 /// The hairpin that comes from the lines before.
-fn from_before(block: &Block, bars: &[PlacedBar<'_>]) -> Option<Begun> {
+fn from_before(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> Option<Begun> {
     let first = bars.first()?;
-    let before = block.bars.get(..first.index)?;
+    let before = part.bars.get(..first.index)?;
     let last = before.iter().rev().find_map(|bar| bar.dynamics.last())?;
     let louder = match last.kind {
         DynamicKind::Louder => true,
@@ -106,15 +106,19 @@ fn from_before(block: &Block, bars: &[PlacedBar<'_>]) -> Option<Begun> {
 }
 
 /// Whether a dynamic in a later line ends a hairpin.
-fn ends_later(block: &Block, bars: &[PlacedBar<'_>]) -> bool {
-    let after = bars.last().and_then(|bar| block.bars.get(bar.index + 1..)).unwrap_or(&[]);
+fn ends_later(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> bool {
+    let after = bars.last().and_then(|bar| part.bars.get(bar.index + 1..)).unwrap_or(&[]);
     after.iter().any(|bar| !bar.dynamics.is_empty())
 }
 
 /// The dynamics of a line from left to right.
-pub fn shapes(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) -> Vec<DynamicShape> {
+pub fn shapes(
+    engraver: &Engraver<'_>,
+    part: &PlayerPart,
+    bars: &[PlacedBar<'_>],
+) -> Vec<DynamicShape> {
     let mut shapes = Vec::new();
-    let mut begun = from_before(block, bars);
+    let mut begun = from_before(part, bars);
     for bar in bars {
         for dynamic in &bar.bar.dynamics {
             begun = add(engraver, dynamic, bar.x(dynamic.at), begun, &mut shapes);
@@ -123,7 +127,7 @@ pub fn shapes(engraver: &Engraver<'_>, block: &Block, bars: &[PlacedBar<'_>]) ->
     if let (Some(pin), Some(last)) = (begun, bars.last()) {
         let to = last.right - last.spaced.closing - PIN_GAP;
         if to > pin.from {
-            shapes.push(pin.up_to(to, ends_later(block, bars)));
+            shapes.push(pin.up_to(to, ends_later(part, bars)));
         }
     }
     shapes

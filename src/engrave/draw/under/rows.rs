@@ -7,7 +7,7 @@ use crate::engrave::measure::rows::{RowItem, UnderRow};
 use crate::engrave::notate::shown::Shown;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
-use crate::score::Block;
+use crate::score::PlayerPart;
 
 /// How far beside words ink counts as being over them, as a factor on the gap between columns (no
 /// source).
@@ -18,9 +18,9 @@ const LABEL: f64 = 0.85;
 const SMALLEST_LABEL: f64 = 0.75;
 
 /// Draws the rows from the staff downwards.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
+pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let mut floor = None;
-    let rows = UnderRow::ALL.map(|row| (row, items(canvas, block, bars, row)));
+    let rows = UnderRow::ALL.map(|row| (row, items(canvas, part, bars, row)));
     let labelled =
         rows.iter().filter(|(row, items)| row.is_letters() && !items.is_empty()).count() > 1;
     for (row, items) in rows {
@@ -28,7 +28,7 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, bars: &[PlacedBar<'_>]) {
             continue;
         }
         let first = items.iter().map(|(x, item)| x - item.left).fold(f64::INFINITY, f64::min);
-        let set = draw_row(canvas, block, row, items, floor);
+        let set = draw_row(canvas, part, row, items, floor);
         floor = Some(set.floor);
         if labelled && row.is_letters() {
             label(canvas, row, set.baseline, first);
@@ -62,14 +62,14 @@ struct SetRow {
 /// What a line has in one row, each with the x of its column.
 fn items(
     canvas: &Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     bars: &[PlacedBar<'_>],
     row: UnderRow,
 ) -> Vec<(f64, RowItem)> {
     bars.iter()
         .filter(|bar| bar.spaced.shown == Shown::Notes)
         .flat_map(|bar| {
-            rows::items(canvas.engraver, block, bar.bar, row, &bar.spaced.voices)
+            rows::items(canvas.engraver, part, bar.bar, row, &bar.spaced.voices)
                 .into_iter()
                 .map(|item| (bar.x(item.at), item))
         })
@@ -79,7 +79,7 @@ fn items(
 /// Draws a row under `floor`, what the row before it reaches down to.
 fn draw_row(
     canvas: &mut Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     row: UnderRow,
     items: Vec<(f64, RowItem)>,
     floor: Option<f64>,
@@ -88,7 +88,7 @@ fn draw_row(
     let points = row.points(engraver);
     let size = engraver.pt(points);
     let ascent = engraver.fonts.text.cap_height(FaceStyle::Regular) * size;
-    let clear = clear_baseline(canvas, block, &items, ascent);
+    let clear = clear_baseline(canvas, part, &items, ascent);
     let baseline = match floor {
         Some(floor) => clear.max(floor + engraver.style.between_rows + ascent),
         None => clear,
@@ -115,12 +115,12 @@ fn draw_row(
 /// as ink, but they are nearer than notes may be.
 fn clear_baseline(
     canvas: &Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     items: &[(f64, RowItem)],
     ascent: f64,
 ) -> f64 {
     let engraver = canvas.engraver;
-    let staff = staff_edges(block.settings.staff).1;
+    let staff = staff_edges(part.settings.staff).1;
     let ink = items
         .iter()
         .map(|(x, item)| {
