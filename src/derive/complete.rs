@@ -119,14 +119,18 @@ impl<'a> Completion<'a> {
         let kept = memo.written.keeps().then(|| written.clone());
         let WrittenBlock { mut block, keys, sticking } = Arc::unwrap_or_clone(written);
         let mut found = Diagnostics::default();
-        let handed = sticking
-            .as_ref()
-            .and_then(|asked| hands::give(Arc::make_mut(&mut block), asked, &mut found));
-        if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.maker.telling) {
-            let account = hands::account(&block, asked, handed, &mut self.maker.finder);
-            self.accounts.push(account.moved(at));
+        let mut rule = None;
+        for (index, asked) in sticking.iter().enumerate() {
+            let Some(asked) = asked else { continue };
+            let Some(part) = Arc::make_mut(&mut block).parts_mut().nth(index) else { continue };
+            let Some(handed) = hands::give(part, asked, &mut found) else { continue };
+            if self.maker.telling {
+                let part = (&*part, asked.span);
+                let account = hands::account(part, asked, &handed, &mut self.maker.finder);
+                self.accounts.push(account.moved(at));
+            }
+            rule = handed.all.then_some(handed.rule).filter(|_| sticking.len() == 1);
         }
-        let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
         let known = known(&block, &keys, rule);
         let made =
             Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });

@@ -124,7 +124,7 @@ impl Known {
         diagnostics: &mut Diagnostics,
     ) -> Option<Phrase> {
         let name = &self.name;
-        match Phrase::of(&self.block, kit) {
+        match Phrase::of(&self.block.part, kit) {
             Ok(phrase) if phrase.notes.len() > MOST_NOTES || phrase.bars.len() > MOST_BARS => {
                 let message = format!(
                     "{what}: `{name}` is longer than {MOST_BARS} bars or {MOST_NOTES} notes"

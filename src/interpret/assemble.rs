@@ -10,7 +10,8 @@ use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
-use super::reading::{CrossedStrike, WrittenBlock};
+use super::players::{Share, join, shares};
+use super::reading::{CrossedStrike, StickRequest, WrittenBlock};
 use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
@@ -18,7 +19,7 @@ use super::shapes::BarShape;
 use super::sustain::{RowInBar, Sustain};
 use super::{codes, form, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
-use crate::score::settings::{CountDisplay, Rests};
+use crate::score::settings::{CountDisplay, PartSettings, Rests};
 use crate::score::{Bar, Block, Closing, Kit, PlayerPart, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
@@ -38,37 +39,26 @@ pub(super) fn block(
     around: &Surroundings,
     diagnostics: &mut Diagnostics,
 ) -> WrittenBlock {
-    let sets = planned(block, around, diagnostics);
-    let setup = sets.first().map_or(&*around.setup, |s| &s.setup);
-    let (settings, rows) = (setup.block_settings(), setup.part_settings());
-    let mut assembly = Assembly {
-        block,
-        around,
-        total: sets.last().map_or(0, |set| set.first + set.bars),
-        drafts: Vec::new(),
-        sustains: BTreeMap::new(),
-        pending_repeat: None,
-        events: 0,
-        pickup: None,
-        slots: Vec::new(),
-    };
-    for set in &sets {
-        assembly.set(set, diagnostics);
+    let mut shares = shares(block, around, diagnostics);
+    let mut found: Vec<Diagnostics> = shares.iter().map(|_| Diagnostics::default()).collect();
+    let plans = planned(&mut shares, &mut found);
+    let settings = plans.first().and_then(|sets| sets.first());
+    let settings = settings.map_or(&*around.setup, |set| &set.setup).block_settings();
+    let parts = shares.iter().zip(&plans).zip(&mut found);
+    let (parts, sticking) = parts.map(|((share, sets), found)| part(share, sets, found)).unzip();
+    // What is written once for all players is told once.
+    found.into_iter().for_each(|found| diagnostics.absorb_new(found));
+    let empty =
+        || (PlayerPart::alone(PartSettings::default(), around.kit.clone(), Vec::new()), Vec::new());
+    let (mut part, mut others) = join(&shares, parts, diagnostics).unwrap_or_else(empty);
+    if let Some(sets) = plans.first() {
+        form::check(&part.bars, sets, diagnostics);
     }
-    assembly.end(&sets, diagnostics);
-    form::check_ties(&assembly.drafts, &around.kit, diagnostics);
-    let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
-    form::check(&bars, &sets, diagnostics);
-    if rows.as_played {
-        diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
-    }
-    if sets.iter().any(|set| set.setup.meter_lost) {
-        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
-    }
-    let sticking = stick_request(block, &sets, bars.len(), crossed);
     // Letters that are made come later; a sign is not to hide that they differ.
-    if sticking.is_none() {
-        same_bars::keep_true_repeats(&mut bars);
+    for (part, sticking) in std::iter::once(&mut part).chain(&mut others).zip(&sticking) {
+        if Option::is_none(sticking) {
+            same_bars::keep_true_repeats(&mut part.bars);
+        }
     }
     let music = Block {
         word: block.word.value,
@@ -76,13 +66,50 @@ pub(super) fn block(
         parent: None,
         title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
         settings,
-        part: PlayerPart::alone(rows, around.kit.clone(), bars),
-        others: Vec::new(),
+        part,
+        others,
         span: block.span,
     };
-    let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
-    let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    WrittenBlock { block: Arc::new(music), keys, sticking }
+    let own = plans.into_iter().next().and_then(|sets| sets.into_iter().next());
+    let own = own.map(|set| set.keys).unwrap_or_default();
+    let keys = own.into_iter().filter(|line| line.name() != "stick" && !line.is_of_player());
+    WrittenBlock { block: Arc::new(music), keys: keys.collect(), sticking }
+}
+
+/// What one player plays, and the letters that are to be made for it.
+fn part(
+    share: &Share<'_>,
+    sets: &[PlannedSet<'_>],
+    diagnostics: &mut Diagnostics,
+) -> (PlayerPart, Option<StickRequest>) {
+    let settings = sets.first().map_or(&*share.around.setup, |set| &set.setup).part_settings();
+    let mut assembly = Assembly {
+        block: share.block,
+        around: &share.around,
+        total: sets.last().map_or(0, |set| set.first + set.bars),
+        drafts: Vec::new(),
+        sustains: BTreeMap::new(),
+        pending_repeat: None,
+        events: 0,
+        pickup: None,
+        slots: Vec::new(),
+        hands: voices::HANDS * settings.drummers as usize,
+    };
+    for set in sets {
+        assembly.set(set, diagnostics);
+    }
+    assembly.end(sets, diagnostics);
+    form::check_ties(&assembly.drafts, &share.around.kit, diagnostics);
+    let (bars, crossed) = assembly.finish(sets, diagnostics);
+    if settings.as_played {
+        diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
+    }
+    if sets.iter().any(|set| set.setup.meter_lost) {
+        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
+    }
+    let sticking = stick_request(share, sets, bars.len(), crossed);
+    let kit = share.around.kit.clone();
+    (PlayerPart { player: share.printed(), settings, kit, bars }, sticking)
 }
 
 /// A block whose bars are being made.
@@ -99,6 +126,8 @@ struct Assembly<'a, 'c> {
     pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
+    /// How many hands there are.
+    hands: usize,
 }
 
 impl<'a> Assembly<'a, '_> {
@@ -108,6 +137,10 @@ impl<'a> Assembly<'a, '_> {
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
         let span = set.rows.first().map_or(set.span, |row| row.span);
+        if set.silent {
+            self.silent_set(set, diagnostics);
+            return;
+        }
         if set.rhythm == Rhythm::None {
             if !set.lost {
                 diagnostics
@@ -125,14 +158,35 @@ impl<'a> Assembly<'a, '_> {
         }
         self.check_pickup(set, diagnostics);
         self.end_rows(set, diagnostics);
-        let (meter, setup) = (&set.setup.meter, &set.setup);
-        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
-        let counter = Arc::new(Counter::new(system, meter, setup.compound, setup.odd));
+        let counter = self.counter(set);
         let pickup = self.pickup_wanted(set);
         match read_counts(set, &counter, self.total, pickup, diagnostics) {
             Some(counted) => self.counted_set(set, &counted, &counter, diagnostics),
             None => self.grid_set(set, &counter, diagnostics),
         }
+    }
+
+    /// Bars in which the player is silent.
+    fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
+        self.end_rows(set, diagnostics);
+        let counter = self.counter(set);
+        let length = set.setup.meter.length();
+        for bar in 0..set.bars {
+            let pickup = self.pickup_wanted(set).filter(|_| set.first + bar == 0);
+            let extent = match pickup {
+                Some(pickup) => BarExtent { offset: length - pickup, length: pickup },
+                None => BarExtent { offset: Time::ZERO, length },
+            };
+            let draft = self.draft(set, bar, extent, &counter, diagnostics);
+            self.slots.push(Vec::new());
+            self.drafts.push(draft);
+        }
+    }
+
+    fn counter(&self, set: &PlannedSet<'a>) -> Arc<Counter> {
+        let (meter, setup) = (&set.setup.meter, &set.setup);
+        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
+        Arc::new(Counter::new(system, meter, setup.compound, setup.odd))
     }
 
     /// Rows that the set has no more are over.
@@ -347,7 +401,8 @@ impl<'a> Assembly<'a, '_> {
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart =
             two_voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
-        let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
+        let mut merged =
+            voices::merge(&self.drafts, &apart, (&self.around.kit, self.hands), diagnostics);
         let crossed = match named(Limb::Hands) || named(Limb::Feet) {
             true => voices::crossed(&merged, &self.around.kit),
             false => Vec::new(),

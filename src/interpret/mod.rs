@@ -30,6 +30,7 @@ mod missing_files;
 mod names;
 pub(crate) mod place;
 mod plan;
+mod players;
 mod quote_marks;
 mod read_block;
 mod reader;

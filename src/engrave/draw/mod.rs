@@ -14,6 +14,7 @@ pub mod opening;
 pub mod outline;
 pub mod over;
 pub mod placed_bar;
+pub mod players;
 pub mod rests;
 pub mod signs;
 pub mod skyline;

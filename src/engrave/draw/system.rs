@@ -3,7 +3,7 @@
 use super::canvas::Canvas;
 use super::placed_bar::{PlacedBar, place_bars};
 use super::tuplets::PlacedTuplet;
-use super::{bar_signs, barlines, notes, opening, over, ties, tuplets, under};
+use super::{bar_signs, barlines, notes, opening, over, players, ties, tuplets, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::notate::shown::Shown;
@@ -11,8 +11,8 @@ use crate::engrave::place::{BlockPlace, Edges};
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::staff::{outer_line, staff_edges, y_of};
-use crate::score::Block;
 use crate::score::settings::Staff;
+use crate::score::{Block, PlayerPart};
 use kurbo::Rect;
 use std::sync::Arc;
 
@@ -42,52 +42,103 @@ pub fn draw(
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> System {
-    let staff = block.part.settings.staff;
-    let edges = place.edges;
-    let mut bars = place_bars(engraver, &block.part, edges, line, bars);
-    let end = bars.last().map_or(0.0, |bar| bar.right);
-    let width = end + line.warning;
-    let mut canvas = Canvas::new(engraver);
-    canvas.open(GroupKind::System, bars.first().map(|bar| bar.bar.span));
-    draw_staff(&mut canvas, staff, width);
-    opening::clef(&mut canvas, edges.clef_of(staff));
-    let mut tuplets = Vec::new();
-    for bar in &mut bars {
-        draw_bar(&mut canvas, block, edges, bar, &mut tuplets);
+    let count = bars.len();
+    let drawing = LineDrawing { engraver, block, place, line };
+    let drawn = match block.others.is_empty() {
+        true => {
+            let (canvas, width) = drawing.staff(&block.part, GroupKind::System, bars);
+            let (nodes, ink) = canvas.finish();
+            DrawnLine { nodes, ink, width }
+        }
+        false => players::draw(&drawing, bars),
+    };
+    let DrawnLine { nodes, ink, width } = drawn;
+    System { nodes: nodes.into(), ink, width, scale: line.scale, bars: count, cut: line.cut }
+}
+
+/// The marks of a line.
+pub struct DrawnLine {
+    /// Its marks in one group.
+    pub nodes: Vec<Node>,
+    /// The box of its ink.
+    pub ink: Rect,
+    /// From the left end to the right end of its staff.
+    pub width: f64,
+}
+
+/// A line of a block that is being drawn.
+#[derive(Clone, Copy)]
+pub struct LineDrawing<'a> {
+    /// The engraver.
+    pub engraver: &'a Engraver<'a>,
+    /// The block.
+    pub block: &'a Block,
+    /// The place it is engraved for.
+    pub place: BlockPlace,
+    /// The line.
+    pub line: &'a SetLine,
+}
+
+impl<'a> LineDrawing<'a> {
+    /// The staff of one player with all that stands at it, in a group, and the length of its staff.
+    pub fn staff(
+        &self,
+        part: &PlayerPart,
+        group: GroupKind,
+        bars: Vec<SpacedBar>,
+    ) -> (Canvas<'a>, f64) {
+        let &Self { engraver, block, place, line } = self;
+        let (staff, edges) = (part.settings.staff, place.edges);
+        let leads = std::ptr::eq(part, &block.part);
+        let mut bars = place_bars(engraver, part, edges, line, bars);
+        let end = bars.last().map_or(0.0, |bar| bar.right);
+        let width = end + line.warning;
+        let mut canvas = Canvas::new(engraver);
+        canvas.open(group, bars.first().map(|bar| bar.bar.span));
+        draw_staff(&mut canvas, staff, width);
+        opening::clef(&mut canvas, edges.clef_of(staff));
+        let mut tuplets = Vec::new();
+        for bar in &mut bars {
+            draw_bar(&mut canvas, part, edges, bar, &mut tuplets);
+        }
+        if line.warning > 0.0
+            && let Some(next) = part.bars.get(line.to)
+        {
+            opening::time(&mut canvas, &next.meter, staff, end + engraver.style.after_clef);
+        }
+        ties::draw(&mut canvas, part, &bars);
+        tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
+        if leads && !block.others.is_empty() {
+            canvas.skyline.add(players::hook(barlines::extent(staff).0));
+        }
+        match leads {
+            true => over::marks::draw(&mut canvas, block, place, &bars),
+            false => over::marks::draw_own(&mut canvas, part, place, &bars),
+        }
+        under::dynamics::draw(&mut canvas, part, &bars);
+        under::rows::draw(&mut canvas, part, &bars);
+        (canvas, width)
     }
-    if line.warning > 0.0
-        && let Some(next) = block.part.bars.get(line.to)
-    {
-        opening::time(&mut canvas, &next.meter, staff, end + engraver.style.after_clef);
-    }
-    ties::draw(&mut canvas, &block.part, &bars);
-    tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
-    over::marks::draw(&mut canvas, block, place, &bars);
-    under::dynamics::draw(&mut canvas, &block.part, &bars);
-    under::rows::draw(&mut canvas, &block.part, &bars);
-    let (nodes, ink) = canvas.finish();
-    let (scale, cut) = (line.scale, line.cut);
-    System { nodes: nodes.into(), ink, width, scale, bars: bars.len(), cut }
 }
 
 fn draw_bar(
     canvas: &mut Canvas<'_>,
-    block: &Block,
+    part: &PlayerPart,
     edges: Edges,
     bar: &mut PlacedBar<'_>,
     tuplets: &mut Vec<PlacedTuplet>,
 ) {
-    let staff = block.part.settings.staff;
+    let staff = part.settings.staff;
     let place = Some(bar.bar.span);
     canvas.open(GroupKind::Bar { number: bar.index + 1 }, place);
     opening::draw(canvas, bar, staff);
     match bar.spaced.shown {
-        Shown::Notes => notes::draw(canvas, &block.part, bar, tuplets),
+        Shown::Notes => notes::draw(canvas, part, bar, tuplets),
         Shown::Again(again) => bar_signs::again(canvas, bar, again, staff),
-        Shown::Rest { bars, part } => bar_signs::rest(canvas, bar, (bars, part), staff),
+        Shown::Rest { bars, part: nth } => bar_signs::rest(canvas, bar, (bars, nth), staff),
     }
     if bar.spaced.shown.has_barline() {
-        barlines::closing(canvas, &block.part, edges.end, bar);
+        barlines::closing(canvas, part, edges.end, bar);
     }
     canvas.close();
 }

@@ -63,7 +63,9 @@ impl LineWidths {
 
     /// What a line begins with before its first bar.
     pub fn lead_of(&self, first: &SpacedBar) -> f64 {
-        tie_room(first) + if first.opening.time { self.lead } else { self.later_lead }
+        first.line_start.names
+            + tie_room(first)
+            + if first.opening.time { self.lead } else { self.later_lead }
     }
 
     /// The room of a line for its bars.

@@ -8,7 +8,7 @@ use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
 use crate::syntax::outline::outline;
-use crate::syntax::tree::{Block, Content, Document, Item, RowSet, Setting};
+use crate::syntax::tree::{Block, Content, Document, Item, Row, Setting};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What indents the rows of a block.
@@ -133,9 +133,11 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
             Item::Block(block) => {
                 let text = BlockText { source, at: block.at };
                 let mut own = BTreeMap::from([(block.span.start, head(text, block))]);
-                for set in &block.sets {
-                    own.extend(set.settings.iter().map(setting));
-                    rows(text, set, &feet, &mut own);
+                own.extend(block.settings().map(setting));
+                for (index, set) in block.sets.iter().enumerate() {
+                    let players = block.players.iter().filter_map(|player| player.sets.get(index));
+                    let together = std::iter::once(set).chain(players).flat_map(|set| &set.rows);
+                    rows(text, together.collect(), &feet, &mut own);
                 }
                 bodies.extend(own.into_iter().map(|(start, body)| (block.at + start, body)));
             }
@@ -159,8 +161,9 @@ fn head(text: BlockText<'_>, block: &Block) -> String {
     words.join(" ")
 }
 
-fn rows(text: BlockText<'_>, set: &RowSet, feet: &Feet, bodies: &mut BTreeMap<usize, String>) {
-    let whole = || set.rows.iter().filter(|row| !row.damaged);
+/// Lines up the rows of a set, of all its players.
+fn rows(text: BlockText<'_>, set: Vec<&Row>, feet: &Feet, bodies: &mut BTreeMap<usize, String>) {
+    let whole = || set.iter().copied().filter(|row| !row.damaged);
     let width = whole()
         .map(|row| row.name.value.chars().count())
         .filter(|width| *width <= WIDEST_NAME)
