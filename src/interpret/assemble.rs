@@ -6,6 +6,7 @@ use super::counting::Counter;
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::grid::GridBar;
+use super::keys::KeySetting;
 use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
 use super::place::{CellPlacer, PlacedCells};
@@ -72,8 +73,13 @@ pub(super) fn block(
     };
     let own = plans.into_iter().next().and_then(|sets| sets.into_iter().next());
     let own = own.map(|set| set.keys).unwrap_or_default();
-    let keys = own.into_iter().filter(|line| line.name() != "stick" && !line.is_of_player());
-    WrittenBlock { block: Arc::new(music), keys: keys.collect(), sticking }
+    let under = |share: Share<'_>| share.player.map(|_| share.keys);
+    let players: Vec<Vec<KeySetting>> = shares.into_iter().filter_map(under).collect();
+    let of_player = |line: &KeySetting| {
+        players.first().is_some_and(|keys| keys.iter().any(|own| own.name() == line.name()))
+    };
+    let keys = own.into_iter().filter(|line| line.name() != "stick" && !of_player(line)).collect();
+    WrittenBlock { block: Arc::new(music), keys, players, sticking }
 }
 
 /// What one player plays, and the letters that are to be made for it.

@@ -82,11 +82,6 @@ impl KeySetting {
         self.key.names.first().copied().unwrap_or_default()
     }
 
-    /// Whether it can hold for one player and no others only.
-    pub(crate) fn is_of_player(&self) -> bool {
-        self.key.reach == Reach::PlayerOnly
-    }
-
     /// Lets it hold for music.
     pub(crate) fn apply(&self, setup: &mut Setup) {
         if let KeyEffect::Music(set) = &self.setter {

@@ -37,6 +37,8 @@ pub(crate) struct WrittenBlock {
     pub(crate) block: Arc<Block>,
     /// Its own keys, but for the rule of its sticking.
     pub(crate) keys: Vec<KeySetting>,
+    /// The keys under the name of each player, where it names players.
+    pub(crate) players: Vec<Vec<KeySetting>>,
     /// Letters that are to be made for each player.
     pub(crate) sticking: Vec<Option<StickRequest>>,
 }

@@ -90,7 +90,7 @@ impl<'a> LineDrawing<'a> {
         let &Self { engraver, block, place, line } = self;
         let (staff, edges) = (part.settings.staff, place.edges);
         let leads = std::ptr::eq(part, &block.part);
-        let mut bars = place_bars(engraver, part, edges, line, bars);
+        let mut bars = place_bars(engraver, part, edges.clef_of_all(block), line, bars);
         let end = bars.last().map_or(0.0, |bar| bar.right);
         let width = end + line.warning;
         let mut canvas = Canvas::new(engraver);

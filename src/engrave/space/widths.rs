@@ -44,7 +44,7 @@ impl LineWidths {
     /// The lines of a block at its place.
     pub fn new(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Self {
         let style = engraver.style;
-        let clef = place.edges.clef_of(block.part.settings.staff);
+        let clef = place.edges.clef_of_all(block);
         let lead = |time| line_lead(engraver, clef, time);
         Self {
             line: place.width,
