@@ -1,7 +1,7 @@
 //! A block of music to lines: written and spaced bar by bar, broken into lines, and drawn line by
 //! line.
 
-use super::draw::players::names;
+use super::draw::names;
 use super::draw::system;
 use super::draw::system::System;
 use super::engraver::Engraver;

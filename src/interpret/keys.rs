@@ -3,7 +3,8 @@
 
 use super::codes;
 use super::counting::CountingSystems;
-use super::key_table::{KEYS, KeyDefinition, KeyEffect, Reach};
+use super::key_table::{KEYS, KeyDefinition, Reach};
+use super::key_values::KeyEffect;
 use super::setup::Setup;
 use super::wrong_value::WrongValue;
 use crate::score::{Header, Span};
@@ -27,10 +28,10 @@ pub(crate) enum Scope {
 impl Scope {
     fn takes(self, reach: Reach) -> bool {
         match self {
-            Self::Header => reach != Reach::PlayerOnly,
+            Self::Header => reach != Reach::PlayerOnly && reach != Reach::Below,
             Self::Block => reach != Reach::File && reach != Reach::PlayerOnly,
             Self::LaterSet => reach == Reach::Set,
-            Self::Player => reach == Reach::Player || reach == Reach::PlayerOnly,
+            Self::Player => matches!(reach, Reach::Player | Reach::Below | Reach::PlayerOnly),
         }
     }
 }
@@ -198,6 +199,11 @@ fn misplaced(
     diagnostics: &mut Diagnostics,
 ) {
     let (message, mend) = match reach {
+        Reach::Below if scope == Scope::Header => (
+            "a kit stands above the blocks that ask for it, and nothing stands above the header"
+                .to_owned(),
+            "write `kit:` in the block, or a block `kit` without a name for all that follows",
+        ),
         Reach::PlayerOnly => (
             format!("`{name}` belongs to a player"),
             "write it under the line with the player's name, as under `player \"Snares\"`",
@@ -210,7 +216,7 @@ fn misplaced(
             format!("`{name}` holds for the whole file"),
             "write it at the head of the file, before the first blank line",
         ),
-        Reach::Block | Reach::Player | Reach::Set => {
+        Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };

@@ -20,6 +20,7 @@ mod form;
 mod grid;
 mod join_hits;
 mod key_table;
+mod key_values;
 pub(crate) mod keys;
 mod kit_rows;
 mod letters;
@@ -53,6 +54,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
+mod written;
 mod wrong_value;
 
 pub use missing_files::drop_followers_of_missing_files;

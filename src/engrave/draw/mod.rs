@@ -9,6 +9,8 @@ pub mod canvas;
 pub mod chord;
 pub mod grace;
 pub mod ledgers;
+pub mod line;
+pub mod names;
 pub mod notes;
 pub mod opening;
 pub mod outline;

@@ -2,8 +2,9 @@
 //! with its player's name (Gould, *Behind Bars*, "Full score: percussion", from memory).
 
 use super::canvas::Canvas;
+use super::line::{DrawnLine, LineDrawing};
+use super::names;
 use super::skyline::Skyline;
-use super::system::{DrawnLine, LineDrawing};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::staff::staff_edges;
@@ -15,48 +16,6 @@ use kurbo::Rect;
 const BETWEEN_INK: f64 = 1.4;
 /// The least room between two staves, from line to line (no source).
 const BETWEEN_STAVES: f64 = 5.0;
-/// How far a bracket reaches over the outer lines, and how long its hooks are (no source).
-const BRACKET_OVER: f64 = 0.6;
-const HOOK: f64 = 0.9;
-/// From the staff to its bracket, and from there to a name (no source).
-const BEFORE_STAFF: f64 = 0.5;
-const BEFORE_BRACKET: f64 = 0.8;
-
-/// Names of players before their staves.
-pub mod names {
-    use super::{BEFORE_BRACKET, BEFORE_STAFF};
-    use crate::engrave::engraver::Engraver;
-    use crate::font::FaceStyle;
-    use crate::score::{Block, PlayerPart};
-
-    /// The name of a player as the first line of a block has it, or as later ones do.
-    pub fn printed(part: &PlayerPart, first: bool) -> &str {
-        match &part.player {
-            Some(player) if first => &player.name,
-            Some(player) => &player.short,
-            None => "",
-        }
-    }
-
-    /// The room before the staves of a line that begins a block or does not; none where one player has no
-    /// name.
-    pub fn room(engraver: &Engraver<'_>, block: &Block, first: bool) -> f64 {
-        if block.others.is_empty() {
-            return 0.0;
-        }
-        let points = engraver.points(engraver.style.words);
-        let width = |part| engraver.words(printed(part, first), FaceStyle::Regular, points).1;
-        let widest = block.parts().map(width).fold(0.0, f64::max);
-        let bracket = engraver.fonts.music.defaults().bracket_thickness;
-        widest + BEFORE_BRACKET + bracket + BEFORE_STAFF
-    }
-}
-
-/// What the upper hook of a bracket takes of the room over a staff whose barlines begin at `top`.
-pub fn hook(top: f64) -> Rect {
-    Rect::new(-BEFORE_STAFF, top - BRACKET_OVER, HOOK - BEFORE_STAFF, top)
-}
-
 /// Draws a line of several players.
 pub fn draw(drawing: &LineDrawing<'_>, bars: Vec<SpacedBar>) -> DrawnLine {
     let LineDrawing { engraver, block, line, .. } = *drawing;
@@ -137,13 +96,13 @@ fn join(canvas: &mut Canvas<'_>, staves: &[PlacedStaff<'_>], room: f64) {
         let thin = defaults.thin_barline_thickness;
         line(Rect::new(room, top, room + thin, bottom), Kind::Barline);
     }
-    let right = room - BEFORE_STAFF;
+    let right = room - names::BEFORE_STAFF;
     let left = right - defaults.bracket_thickness;
-    let (over, under) = (top - BRACKET_OVER, bottom + BRACKET_OVER);
+    let (over, under) = (top - names::BRACKET_OVER, bottom + names::BRACKET_OVER);
     line(Rect::new(left, over, right, under), Kind::PlayerBracket);
     let thin = defaults.thin_barline_thickness;
     for y in [over, under - thin] {
-        line(Rect::new(right, y, right + HOOK, y + thin), Kind::PlayerBracket);
+        line(Rect::new(right, y, right + names::HOOK, y + thin), Kind::PlayerBracket);
     }
     for pair in staves.windows(2) {
         let ([upper, lower], mut bars) = ([&pair[0], &pair[1]], Vec::new());
@@ -170,7 +129,7 @@ fn name(canvas: &mut Canvas<'_>, staff: &PlacedStaff<'_>, room: f64, name: &str)
     let points = engraver.points(engraver.style.words);
     let (run, width) = engraver.words(name, FaceStyle::Regular, points);
     let thickness = engraver.fonts.music.defaults().bracket_thickness;
-    let right = room - BEFORE_STAFF - thickness - BEFORE_BRACKET;
+    let right = room - names::BEFORE_STAFF - thickness - names::BEFORE_BRACKET;
     let half = engraver.fonts.text.cap_height(FaceStyle::Regular) * engraver.pt(points) / 2.0;
     canvas.push(engraver.text(Kind::PlayerName, run, right - width, staff.y + half, points));
 }
