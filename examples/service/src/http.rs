@@ -5,7 +5,7 @@ use crate::form::Form;
 use crate::make::{Made, Outcome, Wanted};
 use crate::page_request;
 use crate::workers::{Unanswered, Workers};
-use http_body_util::{BodyExt as _, Full, LengthLimitError, Limited};
+use http_body_util::{BodyExt as _, Full};
 use hyper::body::{Body as _, Bytes, Incoming};
 use hyper::header::{self, HeaderMap, HeaderName, HeaderValue};
 use hyper::{Method, Request, Response, StatusCode};
@@ -17,6 +17,9 @@ const MADE_OF: HeaderName = HeaderName::from_static("made-of");
 const PAGES: HeaderName = HeaderName::from_static("pages");
 /// A page of a stranger's text reaches for nothing, wherever it is shown.
 const REACHES_NOTHING: &str = "sandbox; default-src 'none'; style-src 'unsafe-inline'";
+
+/// Bytes of a text that are read, though no more than a text's are kept. Common practice, no source.
+const PASSED_OVER: usize = 4 * TEXT_BYTES;
 
 pub type Answer = Response<Full<Bytes>>;
 
@@ -50,28 +53,62 @@ impl Service {
     }
 
     async fn text(&self, request: Request<Incoming>) -> Result<Answer, Answer> {
+        // A connection that is ended with bytes unread can lose its last answer, so that the text is read first.
+        let (head, body) = request.into_parts();
+        let text = self.body(body).await?;
         let bad = |why: String| said(StatusCode::BAD_REQUEST, why);
-        let page = page_request::page(request.uri().query()).map_err(bad)?;
-        let form = form(request.headers())?;
-        let text = self.body(request.into_body()).await?;
+        let page = page_request::page(head.uri.query()).map_err(bad)?;
+        let form = form(&head.headers)?;
         let made = self.workers.answer(Wanted { text, form, page }).await;
         made.map(|made| finished(made, form)).map_err(unanswered)
     }
 
     /// The text of a request, as it arrives.
     async fn body(&self, body: Incoming) -> Result<Vec<u8>, Answer> {
-        let most = u64::try_from(TEXT_BYTES).unwrap_or(u64::MAX);
-        // What is announced as too long is not waited for.
-        if body.size_hint().lower() > most {
-            return Err(too_long());
+        // What is announced as far too long is not waited for.
+        if usize::try_from(body.size_hint().lower()).is_ok_and(|bytes| bytes <= PASSED_OVER) {
+            let arrived = tokio::time::timeout(self.bounds.send, read(body)).await;
+            arrived.unwrap_or(Err(Unread::Late)).map_err(unread)
+        } else {
+            Err(unread(Unread::TooLong))
         }
-        let whole = Limited::new(body, TEXT_BYTES).collect();
-        match tokio::time::timeout(self.bounds.send, whole).await {
-            Err(_) => Err(said(StatusCode::REQUEST_TIMEOUT, "the text took too long to arrive\n")),
-            Ok(Err(why)) if why.is::<LengthLimitError>() => Err(too_long()),
-            Ok(Err(_)) => Err(said(StatusCode::BAD_REQUEST, "the text did not arrive whole\n")),
-            Ok(Ok(whole)) => Ok(whole.to_bytes().into()),
+    }
+}
+
+/// Why there is no text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Unread {
+    TooLong,
+    Late,
+    Broken,
+}
+
+/// A text; of one that is too long a little more is read and passed over, so that who sends it hears why.
+async fn read(mut body: Incoming) -> Result<Vec<u8>, Unread> {
+    let (mut text, mut arrived) = (Vec::new(), 0);
+    while let Some(frame) = body.frame().await {
+        // What is no data is a trailer.
+        let Ok(piece) = frame.map_err(|_| Unread::Broken)?.into_data() else { continue };
+        arrived += piece.len();
+        if arrived > PASSED_OVER {
+            return Err(Unread::TooLong);
+        } else if arrived > TEXT_BYTES {
+            text = Vec::new();
+        } else {
+            text.extend_from_slice(&piece);
         }
+    }
+    if arrived > TEXT_BYTES { Err(Unread::TooLong) } else { Ok(text) }
+}
+
+fn unread(why: Unread) -> Answer {
+    match why {
+        Unread::TooLong => {
+            let why = format!("a text has at most {TEXT_BYTES} bytes\n");
+            said(StatusCode::PAYLOAD_TOO_LARGE, why)
+        }
+        Unread::Late => said(StatusCode::REQUEST_TIMEOUT, "the text took too long to arrive\n"),
+        Unread::Broken => said(StatusCode::BAD_REQUEST, "the text did not arrive whole\n"),
     }
 }
 
@@ -122,11 +159,6 @@ fn busy(why: &'static str) -> Answer {
     let mut answer = said(StatusCode::SERVICE_UNAVAILABLE, why);
     answer.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static(RETRY_AFTER));
     answer
-}
-
-fn too_long() -> Answer {
-    let why = format!("a text has at most {TEXT_BYTES} bytes\n");
-    said(StatusCode::PAYLOAD_TOO_LARGE, why)
 }
 
 fn not_allowed(allowed: &'static str) -> Answer {

@@ -62,7 +62,6 @@ fn what_can_not_be_had_is_told() {
         ("/elsewhere", None, GROOVE, 404, "POST a text to /"),
         ("/ready", None, GROOVE, 405, "GET"),
     ] {
-        // What refuses a text before it has arrived ends the connection.
         let reply = Connection::open(process.port).post(path, accept, text.as_bytes()).unwrap();
         let said = String::from_utf8(reply.body.clone()).unwrap();
         assert_eq!(reply.status, status, "{path} {text}: {said}");
@@ -134,7 +133,7 @@ fn whoever_sends_slowly_or_by_halves_keeps_nothing() {
 
 #[test]
 fn work_that_takes_too_long_ends_and_frees_its_worker() {
-    let process = Process::start(&["--workers", "1", "--waiting", "0", "--work-seconds", "0.2"]);
+    let process = Process::start(&["--workers", "1", "--waiting", "0", "--work-seconds", "0.05"]);
     let book = texts::long_book();
     let start = Instant::now();
     let reply = Connection::open(process.port).post("/", None, book.as_bytes()).unwrap();
