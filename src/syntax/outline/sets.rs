@@ -37,6 +37,7 @@ impl Sets {
             BlockLine::Break => self.go_on(body, diagnostics),
             // A block that is made has no rows: what is written without a colon is a key too.
             BlockLine::Row(key, value) if self.word.is_made() => {
+                let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
             }
@@ -142,6 +143,15 @@ impl Sets {
         }
         self.closed.push(self.open);
         self.closed
+    }
+}
+
+/// A word without the colons at its end, unless it is nothing else: what can't be a key is read as a row's name
+/// with them, and is the same key with a colon and without.
+fn without_colons(key: Piece<'_>) -> Piece<'_> {
+    match key.text.trim_end_matches(':') {
+        "" => key,
+        text => Piece { text, ..key },
     }
 }
 
