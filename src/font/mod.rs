@@ -1,6 +1,7 @@
 //! Music and text faces: outlines, metrics and shaping.
 
 mod anchor;
+mod cff;
 mod composite;
 mod error;
 mod face;
@@ -12,6 +13,7 @@ pub mod music;
 mod outline;
 pub mod profile;
 mod run;
+mod subroutines;
 pub mod text;
 
 pub use anchor::Anchor;
