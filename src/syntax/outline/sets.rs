@@ -72,6 +72,7 @@ impl Sets {
             }
             // A block that is made has no rows: what is written without a colon is a key too.
             BlockLine::Row(key, value) if self.word.is_made() => {
+                let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.setting(key, value.unwrap_or(end), diagnostics);
             }
@@ -241,6 +242,15 @@ impl Sets {
             );
         }
         (self.sets, self.players)
+    }
+}
+
+/// A word without the colons at its end, unless it is nothing else: what can't be a key is read as a row's name
+/// with them, and is the same key with a colon and without.
+fn without_colons(key: Piece<'_>) -> Piece<'_> {
+    match key.text.trim_end_matches(':') {
+        "" => key,
+        text => Piece { text, ..key },
     }
 }
 
