@@ -1,6 +1,7 @@
 //! Fonts made of bytes, the smallest that are read. The tables are those of the Open Font Format (ISO/IEC
 //! 14496-22), outlines with subroutines those of Adobe Technical Notes 5176 and 5177; all from memory.
 
+#![allow(clippy::expect_used, reason = "a test stops at the first surprise")]
 #![allow(dead_code, reason = "each user takes the part it needs")]
 
 fn words(words: &[u16]) -> Vec<u8> {
