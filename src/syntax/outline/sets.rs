@@ -3,6 +3,7 @@
 use crate::score::{BlockWord, RowWord};
 use crate::source::{Diagnostics, Span, say};
 use crate::syntax::grammar::Piece;
+use crate::syntax::limits::PLAYERS;
 use crate::syntax::rows::{BlockLine, Rows, setting};
 use crate::syntax::tree::{PlayerRows, RowSet, Word};
 use crate::syntax::{codes, sticks};
@@ -168,6 +169,13 @@ impl Sets {
                 .mend("write a name between the quotes");
         }
         let known = self.players.iter().position(|player| player.name.value == name.text);
+        if known.is_none() && self.players.len() == PLAYERS {
+            diagnostics
+                .error(quoted.span(), format!("this block has more than {PLAYERS} players"))
+                .code(codes::PLAYERS_TOO_MANY)
+                .mend("let those who play the same share a player, or break the block up");
+            return;
+        }
         let player = known.unwrap_or_else(|| {
             let name = Word::new(name.text.to_owned(), quoted.span());
             self.players.push(PlayerRows { name, sets: vec![RowSet::default(); self.sets.len()] });
