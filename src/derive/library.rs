@@ -48,6 +48,13 @@ pub(crate) struct AskedFor {
     known: Option<Arc<Known>>,
 }
 
+impl AskedFor {
+    /// What was found.
+    pub(crate) fn found(&self) -> Option<&Arc<Known>> {
+        self.known.as_ref()
+    }
+}
+
 impl Library {
     /// A library of a file with blocks of these names, of which none has been read.
     pub(crate) fn new(later: Vec<String>) -> Self {
@@ -64,6 +71,11 @@ impl Library {
             self.blocks.entry(known.key.clone()).or_insert(known);
         }
         self.blocks.get(name)
+    }
+
+    /// What was asked for since it was last told.
+    pub(crate) fn asked(&self) -> &[AskedFor] {
+        &self.asked
     }
 
     /// What was asked for since this was called before.

@@ -10,12 +10,12 @@ use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
-use super::reading::{CrossedStrike, WrittenBlock};
-use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
 use super::shapes::BarShape;
+use super::surroundings::Surroundings;
 use super::sustain::{RowInBar, Sustain};
+use super::written::{CrossedStrike, WrittenBlock};
 use super::{codes, form, same_bars, two_voices, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
@@ -82,7 +82,7 @@ pub(super) fn block(
     };
     let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
     let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    WrittenBlock { block: Arc::new(music), keys, sticking }
+    WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, sticking }
 }
 
 /// A block whose bars are being made.

@@ -44,6 +44,7 @@ pub(crate) mod setup;
 mod shapes;
 pub(crate) mod stick_rule;
 mod sticking;
+pub(crate) mod surroundings;
 mod sustain;
 mod two_voices;
 mod typography;
@@ -52,6 +53,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
+pub(crate) mod written;
 mod wrong_value;
 
 pub use missing_files::drop_followers_of_missing_files;

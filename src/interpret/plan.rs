@@ -2,10 +2,10 @@
 //! are to be made for it.
 
 use super::keys::{self, Scope};
-use super::reading::{CrossedStrike, SetOfRows, StickRequest};
-use super::request::Surroundings;
 use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
+use super::surroundings::Surroundings;
+use super::written::{CrossedStrike, SetOfRows, StickRequest};
 use crate::score::BlockWord;
 use crate::score::settings::Header;
 use crate::source::Diagnostics;

@@ -1,8 +1,10 @@
 //! A block, read alone.
 
 use super::assemble;
-use super::reading::{ReadingPart, WrittenBlock};
-use super::request::{self, Request, Surroundings};
+use super::reading::ReadingPart;
+use super::request::{self, Request};
+use super::surroundings::Surroundings;
+use super::written::WrittenBlock;
 use crate::score::{BlockWord, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree;

@@ -162,11 +162,15 @@ pub struct BlockSettings {
     pub columns: u32,
     /// What the index lists it under.
     pub tags: Arc<[String]>,
+    /// It is printed in the first context that plays it, and not where it stands.
+    pub in_context: bool,
 }
 
 impl Default for BlockSettings {
     fn default() -> Self {
-        Self { tempo: None, swing: None, bars_per_line: None, columns: 1, tags: Arc::default() }
+        let (tempo, swing, bars_per_line) = (None, None, None);
+        let tags = Arc::default();
+        Self { tempo, swing, bars_per_line, columns: 1, tags, in_context: false }
     }
 }
 

@@ -110,6 +110,17 @@ pub struct Block {
     pub span: Span,
 }
 
+impl Block {
+    /// From its head to the end of its last line.
+    pub fn whole(&self) -> Span {
+        let ends = self.sets.iter().flat_map(|set| {
+            let settings = set.settings.iter().map(|setting| setting.value.span);
+            settings.chain(set.rows.iter().map(|row| row.span))
+        });
+        ends.fold(self.span, Span::join)
+    }
+}
+
 /// Rows that sound together, and the keys that stand among them.
 #[derive(Clone, Debug, Default)]
 pub struct RowSet {

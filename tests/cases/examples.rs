@@ -35,6 +35,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("counts-none", &[Kind::Sticking]),
     ("double-barline", &[Kind::Barline]),
     ("dynamics", &[Kind::Dynamic, Kind::Hairpin]),
+    ("fills-in-context", &[Kind::Hairpin, Kind::Number, Kind::Grace, Kind::BarRepeat, Kind::Words]),
     ("first-bar", &[Kind::Clef, Kind::TimeSignature, Kind::StaffLine, Kind::Stem]),
     ("flam-drag-ruff", &[Kind::Grace, Kind::GraceSlash, Kind::Sticking]),
     ("forty-rudiments", &[Kind::Grace, Kind::Buzz, Kind::Tuplet, Kind::Accent, Kind::Sticking]),

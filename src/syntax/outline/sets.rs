@@ -4,7 +4,7 @@ use crate::score::{BlockWord, RowWord};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::grammar::Piece;
 use crate::syntax::rows::{BlockLine, Rows, setting};
-use crate::syntax::tree::RowSet;
+use crate::syntax::tree::{RowSet, Setting};
 use crate::syntax::{codes, sticks};
 
 /// The sets read so far.
@@ -35,8 +35,9 @@ impl Sets {
     ) {
         match read {
             BlockLine::Break => self.go_on(body, diagnostics),
-            // A block that is made has no rows: what is written without a colon is a key too.
-            BlockLine::Row(key, value) if self.word.is_made() => {
+            // A block that is made has no rows: what is written without a colon is a key too. But what
+            // a context plays may be followed by rows of its own.
+            BlockLine::Row(key, value) if self.word.is_made() && !self.is_of_context(key, rows) => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
             }
@@ -63,6 +64,14 @@ impl Sets {
     fn is_row(&self, key: Piece<'_>, value: Piece<'_>, rows: &Rows) -> bool {
         let named = RowWord::is_word(key.text) || rows.is_instrument(key.text);
         self.is_music() && !is_rule(key, value) && named
+    }
+
+    /// Whether a word begins a row of a context.
+    fn is_of_context(&self, key: Piece<'_>, rows: &Rows) -> bool {
+        let plays = |setting: &Setting| setting.key.value.eq_ignore_ascii_case("play");
+        let named = RowWord::is_word(key.text) || rows.is_instrument(key.text);
+        let follows = self.any_row || self.open.settings.iter().any(plays);
+        self.word == BlockWord::Context && named && follows
     }
 
     /// Whether a name of a row ends in one colon.
@@ -111,7 +120,7 @@ impl Sets {
     /// Takes a line of `--`.
     fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
         let span = body.span();
-        if self.word.is_made() {
+        if self.word.is_made() && !(self.word == BlockWord::Context && self.any_row) {
             diagnostics
                 .error(span, format!("a {} does not go on", self.word.as_str()))
                 .code(codes::BREAK_IN_MADE)
