@@ -46,6 +46,9 @@ fn each_line_does_what_it_says() {
         ("accents: on &", ["play s.Ss ttT. .m.m fF", stick]),
         ("accents: every 3 notes", ["play S.ss Ttt. .M.m fF", stick]),
         ("right: floor", ["play F.fs Ftf. .m.f fF", stick]),
+        ("move: snare to cowbell", ["play W.ww Ttt. .m.m fF", stick]),
+        ("move: left to kick", ["play S.sk Tkt. .k.m kF", "stick RR RR ...R .R"]),
+        ("accents: flam", ["play 'S.ss 'Ttt. .m.m f'F", "stick lR.RL lRLR. .L.R LlR"]),
         ("order: snare floor", ["play S.ss Fff. .s.s fF", stick]),
         ("lead: left", ["play S.ss Ttt. .m.m fF", "stick L.LR LRL. .R.L RL"]),
         ("shift: one eighth", ["play FS ssTt t..m .mf.", "stick RR RLRL R..L .RL."]),
@@ -184,14 +187,84 @@ fn a_context_plays_its_blocks_in_order() {
     );
 }
 
+/// Up to its place the groove goes on, round from its first bar; under the fill go on what is named.
+#[test]
+fn a_fill_comes_in_at_its_place() {
+    assert_eq!(hands("play: loft, gallop from 2 &"), "hh hh hh hh | hh ht .m.m fF");
+    assert_eq!(hands("play: loft, gallop from 3"), "hh hh hh hh | hh hh .m.m fF");
+    assert_eq!(hands("play: loft x2 ending gallop from 3"), "hh hh hh hh | hh hh .m.m fF");
+    assert_eq!(hands("play: loft, gallop from 4 over hat"), "hh hh hh hh | hh hh hh f+hF+h");
+    assert_eq!(hands("play: loft\n  from: 4\n  play s s s tm"), "hh hh hh hh | hh hh hh tm");
+    let feet = |lines: &str| {
+        let text = expanded(&format!("{LOFT}{GALLOP}\ncontext \"C\"\n  {lines}\n"));
+        let row = text.lines().rfind(|l| l.trim_start().starts_with("feet")).expect("a row");
+        row.split_whitespace().skip(1).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(feet("play: loft, gallop from 3"), "k . k . | k . . .");
+    assert_eq!(feet("play: loft, gallop from 3 over kick"), "k . k . | k . k .");
+}
+
+/// A pickup falls before the barline, into the groove.
+#[test]
+fn a_pickup_falls_into_the_bar_before() {
+    let side = "fill side\n  pickup: 1/4\n  play tt | s s s\n\n";
+    let row = |lines: &str| {
+        let text = expanded(&format!("{LOFT}{side}context \"C\"\n  {lines}\n"));
+        let row = text.lines().rfind(|l| l.trim_start().starts_with("hands")).expect("a row");
+        row.split_whitespace().skip(1).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(row("play: loft, side"), "hh hh hh tt | s s s .");
+    assert_eq!(row("play: loft, side x2"), "hh hh hh tt | s s s tt | s s s .");
+    assert_eq!(row("play: loft, side, loft"), "hh hh hh tt | s s s . | hh hh hh hh");
+    assert_eq!(row("play: side, loft"), "tt | s s s . | hh hh hh hh");
+}
+
+/// What stands under and over the notes of joined blocks is there where they are joined.
+#[test]
+fn nothing_that_hangs_on_the_notes_is_lost() {
+    let soft = "groove soft\n  play s s s s\n  dyn p . <\n  say . \"two\"\n  mark A+\"lean\"\n\n";
+    let loud = "fill loud\n  play t t t t\n  dyn f . . !\n  mark . fermata\n\n";
+    let loud = loud.replace(" . . !", "");
+    let text = expanded(&format!("{soft}{loud}context \"C\"\n  play: soft, soft, loud\n"));
+    let made = text.split("groove \"C\"").nth(1).expect("the context");
+    let rows: Vec<String> =
+        made.lines().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" ")).collect();
+    for row in [
+        "play s s s s | s s s s | t t t t",
+        "dyn p . < | p . < | f",
+        "say . \"two\" | . \"two\"",
+        "mark A+\"lean\" | \"lean\" | . fermata",
+    ] {
+        assert!(rows.iter().any(|own| own == row), "{row}\n{made}");
+    }
+}
+
+/// The context has the number, the title and the name of a fill that is printed in it.
+#[test]
+fn a_fill_is_printed_in_its_context() {
+    let gallop = GALLOP.replace("\n  play", "\n  print: in context\n  play");
+    let text =
+        format!("{LOFT}{gallop}\ncontext \"out\"\n  play: loft x3, gallop\n\nSee @gallop.\n");
+    let plain = expanded(&text);
+    assert!(plain.contains("fill gallop \"Gallop home (out)\""), "{plain}");
+    assert_eq!(plain.matches("gallop").count(), 2, "{plain}");
+    assert!(expanded(&plain) == plain);
+    let twice = format!("{text}\ncontext \"again\"\n  play: gallop\n");
+    assert!(expanded(&twice).contains("groove \"again\""));
+    let none = format!("{LOFT}{gallop}\n");
+    assert!(faults(&none).contains("no context plays it"), "{}", faults(&none));
+    let header = format!("print: in context\n\n{LOFT}{GALLOP}\ncontext\n  play: loft x3, gallop\n");
+    assert!(expanded(&header).contains("  print: here\n"));
+}
+
 #[test]
 fn faults_name_the_context_and_its_block() {
-    let other = "fill up \"Up\"\n  pickup: 1/4\n  play s | s s s s\n\nfill waltz\n  time: 3/4\n  play s s s\n\n";
+    let other = "fill up \"Up\"\n  pickup: 1/2\n  play s s | s s s s\n\ngroove small\n  time: 1/4\n  hat xx\n\nfill waltz\n  time: 3/4\n  play s s s\n\n";
     let fault = |lines: &str| faults(&format!("{LOFT}{GALLOP}\n{other}context c\n  {lines}\n"));
     for (lines, says) in [
         ("play: loft x3, galop", "context `c`: no block above is named `galop`"),
         ("play: loft x3 gallop", "does not say which block is played how often"),
-        ("play: loft, up", "context `c`: a bar of `up` is short, for it has a pickup"),
+        ("play: small, up", "context `c`: the pickup of `up` is longer than the bar it falls into"),
         ("play: loft ending waltz", "`waltz` does not fit in place of the last bar of `loft`"),
         ("play: loft\n  endings: gallop", "name two endings or more"),
         ("play: loft x99, loft x99, loft x99", "more than 256 bars"),

@@ -42,6 +42,20 @@ fn rows() -> impl Strategy<Value = String> {
     prop_oneof![hands(), feet(), play, both]
 }
 
+/// What others are played beside it.
+const OTHERS: &str = "fill f \"F\"\n  play  'S.st tkkt m/m/ F.(s).\n  dyn   f . >\n  mark  . \"here\"\n\n\
+                      fill p \"P\"\n  pickup: 1/4\n  play  tt | S.ss k.mm ff\n\n";
+
+/// What stands under and over its notes.
+fn hanging() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec![
+        "",
+        "  dyn  p . < f\n",
+        "  dyn  mp:1/2 <:1/2 . !\n  mark  A . . fermata\n",
+        "  mark  \"lean\" tempo=120 swing breath\n",
+    ])
+}
+
 fn rule() -> impl Strategy<Value = &'static str> {
     prop::sample::select(vec!["natural", "natural left", "alternate", "economy"])
 }
@@ -54,6 +68,12 @@ fn made() -> impl Strategy<Value = &'static str> {
         "variation of g\n  lead: left\n",
         "series of g \"All\"\n  turns: yes\n",
         "context \"Twice\"\n  play: g x2\n",
+        "context \"In\"\n  play: g, f from 2 &\n",
+        "context \"Over\"\n  play: g x2 ending f from 3 over kick\n",
+        "context \"Round\"\n  play: g, f over kick foot-hat, p, g\n",
+        "context c \"Rows\"\n  play: g x2\n  from: 2 e\n  over: kick\n  play  ssss tktk s m\n\n\
+         variation of c \"Moved\"\n  accents: flam\n  move: snare to tom1\n",
+        "fill q \"Q\"\n  print: in context\n  play s s s s\n\ncontext \"In\"\n  play: g x2, q from 4\n",
     ])
 }
 
@@ -64,13 +84,14 @@ proptest! {
     fn what_is_written_out_draws_the_same(
         word in prop::sample::select(vec!["groove", "exercise"]),
         (rule, over) in (rule(), any::<bool>()),
+        hanging in hanging(),
         (voices, rows, made) in (prop::sample::select(vec!["", "  voices: one\n", "  voices: two\n"]), rows(), made()),
     ) {
         let (head, own) = match over {
             true => (format!("stick: {rule}\n\n"), String::new()),
             false => (String::new(), format!("  stick: {rule}\n")),
         };
-        let text = format!("{head}{word} g \"G\"\n{own}{voices}{rows}\n{made}");
+        let text = format!("{head}{word} g \"G\"\n{own}{voices}{rows}{hanging}\n{OTHERS}{made}");
         if let Some(before) = pages(&text) {
             let plain = expanded(&text);
             prop_assert!(pages(&plain) == Some(before), "other pages from\n{plain}\nof\n{text}");

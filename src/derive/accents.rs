@@ -3,18 +3,23 @@
 use super::phrase::Phrase;
 use super::subdivision;
 use crate::interpret::counting::{Beat, Counter, Miss, NoPlace};
-use crate::interpret::request::{Change, Places, Surroundings};
+use crate::interpret::request::{Change, Places};
+use crate::interpret::surroundings::Surroundings;
 use crate::score::{Meter, Span, Time};
 use crate::syntax::values::strokes::AccentPlace;
 use std::collections::BTreeSet;
 
+/// A line that accents places.
+pub(crate) const EXAMPLE: &str = "accents: on 1 & a 3";
+
 /// A word that names no place of any bar: where it stands, what is wrong with it, and the mend.
 pub(crate) type Misnamed = (Span, String, String);
 
-/// The times of places in a phrase, in each of its bars that has them.
+/// The times of places in a phrase, in each of its bars that has them; an example shows how such a line
+/// is written.
 pub(crate) fn times(
     phrase: &Phrase,
-    places: &[AccentPlace],
+    (places, example): (&[AccentPlace], &str),
     around: &Surroundings,
 ) -> Result<BTreeSet<Time>, Misnamed> {
     let setup = &around.setup;
@@ -36,7 +41,8 @@ pub(crate) fn times(
                 times.extend(found.into_iter().map(|at| origin + at));
             }
             Err(no_place) => {
-                wrong.get_or_insert_with(|| told(&no_place, &bar.meter, counter.last_number()));
+                let last = counter.last_number();
+                wrong.get_or_insert_with(|| told(&no_place, &bar.meter, last, example));
             }
         }
         start += bar.length;
@@ -54,12 +60,16 @@ pub(crate) fn check(
     around: &Surroundings,
 ) -> Result<(), Misnamed> {
     match change {
-        Change::AccentsAt(Places::Counts(places)) => times(phrase, places, around).map(|_| ()),
+        Change::AccentsAt(Places::Counts(places)) => {
+            times(phrase, (places, EXAMPLE), around).map(|_| ())
+        }
         Change::AccentsAt(Places::Nowhere | Places::Every(_))
         | Change::Gaps(..)
         | Change::Taps(_)
         | Change::AccentsTo(_)
+        | Change::AccentsGrace(_)
         | Change::Skeleton
+        | Change::Move(..)
         | Change::ByHand(..)
         | Change::Order(..)
         | Change::Reverse
@@ -73,14 +83,13 @@ pub(crate) fn check(
     }
 }
 
-fn told(NoPlace { word, why }: &NoPlace, meter: &Meter, last: u32) -> Misnamed {
+fn told(NoPlace { word, why }: &NoPlace, meter: &Meter, last: u32, example: &str) -> Misnamed {
     let said = &word.value;
     let bar = format!("a bar of {}", subdivision::written(meter));
     let (message, mend) = match why {
         Miss::Unknown => (
             format!("`{said}` is not counted in {bar} here"),
-            "name the places as a count row does, for instance `accents: on 1 & a 3`, or `e of 2`"
-                .to_owned(),
+            format!("name the places as a count row does, for instance `{example}`, or `e of 2`"),
         ),
         Miss::Again => (
             format!("`{said}` does not come later than the place before it"),

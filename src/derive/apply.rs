@@ -3,7 +3,8 @@
 use super::phrase::Phrase;
 use super::time::Unlaid;
 use super::{backwards, compose, gaps, hands, strokes, subdivision, time};
-use crate::interpret::request::{Change, Filling, Places, Step, Surroundings, Taps, Turn};
+use crate::interpret::request::{Change, Filling, Moved, Places, Step, Taps, Turn};
+use crate::interpret::surroundings::Surroundings;
 use crate::score::kit::InstrumentId;
 use crate::score::{Hand, Kit, Time};
 use crate::source::say;
@@ -16,8 +17,14 @@ pub(crate) type Obstacle = (String, String);
 /// Whether a change needs letters to work on, or makes them.
 pub(crate) fn is_about_hands(change: &Change) -> bool {
     match change {
-        Change::ByHand(..) | Change::Reverse | Change::Lead(_) | Change::Stick(_) => true,
+        Change::ByHand(..)
+        | Change::Move(Moved::Hand(_), _)
+        | Change::Reverse
+        | Change::Lead(_)
+        | Change::Stick(_) => true,
         Change::Gaps(..)
+        | Change::Move(Moved::Instruments(_), _)
+        | Change::AccentsGrace(_)
         | Change::Taps(_)
         | Change::AccentsTo(_)
         | Change::AccentsAt(_)
@@ -28,6 +35,29 @@ pub(crate) fn is_about_hands(change: &Change) -> bool {
         | Change::Rotate(_)
         | Change::Backwards
         | Change::As(_) => false,
+    }
+}
+
+/// Whether a change moves notes to other times, so that what hangs on them has no place any more.
+pub(crate) fn moves_in_time(change: &Change) -> bool {
+    match change {
+        Change::Shift(_)
+        | Change::ShiftBeats(_)
+        | Change::Rotate(_)
+        | Change::Backwards
+        | Change::As(_) => true,
+        Change::Gaps(..)
+        | Change::Taps(_)
+        | Change::AccentsTo(_)
+        | Change::AccentsAt(_)
+        | Change::Skeleton
+        | Change::AccentsGrace(_)
+        | Change::ByHand(..)
+        | Change::Move(..)
+        | Change::Order(..)
+        | Change::Reverse
+        | Change::Lead(_)
+        | Change::Stick(_) => false,
     }
 }
 
@@ -46,6 +76,12 @@ pub(crate) fn apply(
             Ok(format!("the accents go to {}: {}", names(kit, to), several(count, "note")))
         }
         Change::AccentsAt(places) => accent(phrase, places, around),
+        Change::AccentsGrace(grace) => {
+            let count = found(strokes::grace_accents(phrase, *grace), "no accent in the hands")?;
+            let (each, notes) = (several((*grace).into(), "grace note"), several(count, "note"));
+            Ok(format!("the accents of the hands take {each}: {notes}"))
+        }
+        Change::Move(from, to) => move_to(phrase, from, to, kit),
         Change::Skeleton => {
             let accents = phrase.notes.iter().filter(|n| n.accented()).count();
             found(accents, "no accent in the hands")?;
@@ -167,6 +203,26 @@ fn change_taps(phrase: &mut Phrase, taps: &Taps, kit: &Kit) -> Result<String, Ob
         Taps::Move(to) => format!("go to {}", names(kit, to)),
     };
     Ok(format!("the unaccented notes of the hands {done}: {}", several(count, "note")))
+}
+
+fn move_to(
+    phrase: &mut Phrase,
+    from: &Moved,
+    to: &[InstrumentId],
+    kit: &Kit,
+) -> Result<String, Obstacle> {
+    let (what, nothing) = match from {
+        Moved::Hand(hand) => {
+            let side = side(*hand);
+            (format!("what the {side} hand plays"), format!("no letter for the {side} hand"))
+        }
+        Moved::Instruments(own) => (
+            format!("what is played on {}", names(kit, own)),
+            format!("nothing on {}", names(kit, own)),
+        ),
+    };
+    let count = found(strokes::move_to(phrase, from, to, kit), &nothing)?;
+    Ok(format!("{what} goes to {}: {}", names(kit, to), several(count, "note")))
 }
 
 fn accent(phrase: &mut Phrase, places: &Places, around: &Surroundings) -> Result<String, Obstacle> {

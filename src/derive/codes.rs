@@ -47,8 +47,20 @@ codes! {
     ENDING_MISFIT = "ending-misfit",
     /// Endings of nothing that is repeated, or fewer than two.
     ENDINGS_WRONG = "endings-wrong",
-    /// A pickup among whole bars.
+    /// A pickup that is longer than the bar it falls into.
     PICKUP_INSIDE = "pickup-inside",
+    /// A block that comes in before anything was played.
+    ENTRY_FIRST = "entry-first",
+    /// A block with a pickup that is to come in elsewhere.
+    ENTRY_PICKUP = "entry-pickup",
+    /// A place to come in at that the bar has not, or from which on nothing is played.
+    ENTRY_PLACE = "entry-place",
+    /// A block that comes in over one in another time.
+    ENTRY_MISFIT = "entry-misfit",
+    /// What comes in and what goes on need three hands.
+    ENTRY_HANDS = "entry-hands",
+    /// A block that is printed in a context, and that none plays.
+    CONTEXT_MISSING = "context-missing",
     /// Blocks of different feel.
     FEELS_DIFFER = "feels-differ",
 

@@ -5,17 +5,19 @@ use super::budget::{self, Budget, Spending};
 use super::cells::Finder;
 use super::compose::{self, Ground};
 use super::hands;
+use super::in_context::{self, WaitingBlocks};
 use super::library::{Known, Library};
 use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
-use super::making_memo::{MadeBlocks, MakingMemo};
+use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::reading::{ReadingPart, WrittenBlock};
+use crate::interpret::reading::ReadingPart;
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
+use crate::interpret::written::WrittenBlock;
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::{Diagnostics, Severity};
@@ -56,6 +58,8 @@ pub(super) fn told(
 struct Completion<'a> {
     maker: Maker<'a>,
     accounts: Vec<Account>,
+    /// Blocks that are printed in a context further down.
+    waiting: WaitingBlocks,
 }
 
 impl<'a> Completion<'a> {
@@ -64,7 +68,7 @@ impl<'a> Completion<'a> {
         let (finder, spending) = (Finder::default(), Spending::of(budget));
         let impossible = Vec::new();
         let maker = Maker { library, can_play, finder, spending, telling, impossible };
-        Self { maker, accounts: Vec::new() }
+        Self { maker, accounts: Vec::new(), waiting: WaitingBlocks::default() }
     }
 
     fn all(
@@ -90,12 +94,15 @@ impl<'a> Completion<'a> {
             if !made.found.is_empty() {
                 diagnostics.absorb(made.found.clone(), at);
             }
-            for (block, known) in &made.blocks {
+            for MadeBlock { block, known, waits } in &made.blocks {
                 if let Some(known) = known {
                     self.maker.library.keep(known.clone());
                 }
                 let block = block.clone();
-                items.push(Item::Block(PlacedBlock { block, at, number: None }));
+                match waits {
+                    true => self.waiting.wait(block, known.clone(), at),
+                    false => items.push(Item::Block(PlacedBlock { block, at, number: None })),
+                }
             }
         }
         numbering::number(&mut items, header.numbers);
@@ -103,6 +110,7 @@ impl<'a> Completion<'a> {
             // What can't be found is what was not made.
             self.maker.spending.report(diagnostics);
         } else {
+            self.waiting.report(diagnostics);
             mentions::check_again(&items, &mut memo.mentions, diagnostics);
         }
         (Score { header, items }, self.accounts)
@@ -119,7 +127,9 @@ impl<'a> Completion<'a> {
             return made.clone();
         }
         let kept = memo.written.keeps().then(|| written.clone());
-        let WrittenBlock { mut block, keys, players, sticking } = Arc::unwrap_or_clone(written);
+        let WrittenBlock { mut block, whole, keys, players, sticking } =
+            Arc::unwrap_or_clone(written);
+        let waits = in_context::is_printed_in_context(&block, &keys);
         let mut found = Diagnostics::default();
         let mut rule = None;
         for (index, asked) in sticking.iter().enumerate() {
@@ -128,14 +138,21 @@ impl<'a> Completion<'a> {
             let Some(handed) = hands::give(part, asked, &mut found) else { continue };
             if self.maker.telling {
                 let part = (&*part, asked.span);
-                let account = hands::account(part, asked, &handed, &mut self.maker.finder);
+                let mut account = hands::account(part, asked, &handed, &mut self.maker.finder);
+                if waits {
+                    account.edits.clear();
+                }
                 self.accounts.push(account.moved(at));
             }
             rule = handed.all.then_some(handed.rule).filter(|_| sticking.len() == 1);
         }
-        let known = known(&block, &keys, rule, &players);
-        let made =
-            Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });
+        if waits && self.maker.telling {
+            let told = vec!["it is printed in the context that plays it".to_owned()];
+            self.accounts.push(in_context::gone(whole, told).moved(at));
+        }
+        let known = known(&block, block.name.as_ref(), &keys, rule, &players);
+        let blocks = vec![MadeBlock { block, known, waits }];
+        let made = Arc::new(MadeBlocks { blocks, found, ..MadeBlocks::default() });
         if let Some(written) = kept {
             memo.written.put(&written, made.clone());
         }
@@ -150,18 +167,25 @@ impl<'a> Completion<'a> {
         if let Some(made) = memo.requests.get(&request.value)
             && made.signs <= self.maker.spending.left()
             && made.asked.iter().all(|asked| self.maker.library.gives(asked))
+            && are_one(self.waiting.carried(request, &made.asked).as_ref(), made.carried.as_ref())
         {
+            self.waiting.play(request, made.carried.as_ref(), &made.asked);
             // There are as many left.
             self.maker.spending.spend(request, made.signs);
             return made.clone();
         }
         let before = self.maker.spending.left();
         let mut found = Diagnostics::default();
-        let blocks = self.make(request, &mut found);
+        let (blocks, carried) = self.make(request, &mut found);
         let asked = self.maker.library.told();
+        if found.has_errors() {
+            self.waiting.forgive(&asked);
+        } else {
+            self.waiting.play(request, carried.as_ref(), &asked);
+        }
         let sound = !found.has_errors() && !self.maker.spending.is_exceeded();
         let signs = before - self.maker.spending.left();
-        let made = Arc::new(MadeBlocks { blocks, found, asked, signs });
+        let made = Arc::new(MadeBlocks { blocks, carried, found, asked, signs });
         // A fault may tell of names that are no part of what was asked for.
         if sound {
             memo.requests.put(&request.value, made.clone());
@@ -174,7 +198,8 @@ impl<'a> Completion<'a> {
         &mut self,
         request: &Placed<Request>,
         diagnostics: &mut Diagnostics,
-    ) -> Vec<(Arc<Block>, Option<Arc<Known>>)> {
+    ) -> (Vec<MadeBlock>, Option<Arc<Known>>) {
+        let nothing = (Vec::new(), None);
         let ground =
             players::source_name(request).and_then(|name| self.maker.library.quietly(name));
         let ground = ground.filter(|ground| !ground.block.others.is_empty());
@@ -192,25 +217,28 @@ impl<'a> Completion<'a> {
                 }
                 None => self.pass(request, diagnostics),
             };
-            let Some(pass) = pass else { return Vec::new() };
+            let Some(pass) = pass else { return nothing };
             passes.push(pass);
         }
         let impossible = std::mem::take(&mut self.maker.impossible);
         if players::report_impossible(request, count, impossible, diagnostics) {
-            return Vec::new();
+            return nothing;
         }
         let Some(whole) = players::join(request, ground.as_deref(), passes, diagnostics) else {
-            return Vec::new();
+            return nothing;
         };
         if self.maker.telling {
             self.accounts.push(players::account(request, &whole).moved(request.at));
         }
         let players = ground.map(|ground| ground.players.clone()).unwrap_or_default();
-        let known = |(block, keys): (Arc<Block>, Vec<KeySetting>)| {
-            let known = known(&block, &keys, whole.hands, &players);
-            (block, known)
+        let made = |(block, keys): (Arc<Block>, Vec<KeySetting>)| {
+            let waits = in_context::is_printed_in_context(&block, &keys);
+            // The name of what it stands for is that block's for what is made from it.
+            let name = if whole.carried.is_some() { &request.name } else { &block.name };
+            let known = known(&block, name.as_ref(), &keys, whole.hands, &players);
+            MadeBlock { block, known, waits }
         };
-        whole.blocks.into_iter().map(known).collect()
+        (whole.blocks.into_iter().map(made).collect(), whole.carried)
     }
 
     /// What a request comes to for one player.
@@ -224,19 +252,24 @@ impl<'a> Completion<'a> {
             }
             Asked::Series(series) => series::make(&mut self.maker, request, series, diagnostics),
         };
-        let Made { drafts, steps, hands } = made?;
+        let Made { mut drafts, mut steps, hands } = made?;
+        let carried = self.waiting.carried(request, self.maker.library.asked());
+        if let (Some(known), Some(draft)) = (&carried, drafts.first_mut()) {
+            steps.push(in_context::carry(known, request, draft));
+        }
         let signs = drafts.iter().map(|draft| budget::signs(&draft.phrase)).sum();
         self.maker.spending.spend(request, signs)?;
         let mut blocks = Vec::with_capacity(drafts.len());
         let mut plain = Vec::new();
         for draft in drafts {
-            if self.maker.telling {
+            let Some(block) = self.compose(request, &draft, diagnostics) else { continue };
+            let waits = in_context::is_printed_in_context(&block, &draft.keys);
+            if self.maker.telling && !waits {
                 plain.extend(self.plain(request, &draft));
             }
-            let Some(block) = self.compose(request, &draft, diagnostics) else { continue };
             blocks.push((block, draft.keys));
         }
-        Some(Pass { blocks, hands, plain, steps })
+        Some(Pass { blocks, hands, plain, steps, carried })
     }
 
     /// A made block as text.
@@ -249,7 +282,7 @@ impl<'a> Completion<'a> {
             word: draft.word,
             name: draft.name.clone(),
             title: draft.title.clone(),
-            keys: plain_keys(draft, request.around.setup.stick),
+            keys: plain_keys(draft, &request.around.setup),
             rows,
         })
     }
@@ -263,7 +296,10 @@ impl<'a> Completion<'a> {
     ) -> Option<Arc<Block>> {
         let setup = setup(&request.around, &draft.keys);
         let first = draft.phrase.bars.first().map(|bar| bar.meter.clone());
-        let setup = Setup { meter: first.unwrap_or_else(|| setup.meter.clone()), ..setup };
+        // A context is where others are printed.
+        let in_context = setup.in_context && matches!(request.asked, Asked::Variation(_));
+        let meter = first.unwrap_or_else(|| setup.meter.clone());
+        let setup = Setup { meter, in_context, ..setup };
         let ground =
             Ground { around: &request.around, setup: &setup, word: draft.word, span: request.span };
         let mut heard = Diagnostics::default();
@@ -290,11 +326,14 @@ impl<'a> Completion<'a> {
 }
 
 /// The keys of a made block as text. What has no letters gets none from a rule that holds around it.
-fn plain_keys(draft: &Draft, around: Option<StickRule>) -> Vec<KeySetting> {
+fn plain_keys(draft: &Draft, around: &Setup) -> Vec<KeySetting> {
     let mut keys = draft.keys.clone();
+    if around.in_context && numbering::is_numbered(draft.word) {
+        in_context::keep_here(&mut keys);
+    }
     let mut hands = draft.phrase.hands().peekable();
     let bare = hands.peek().is_some() && hands.all(|note| note.letter.is_none());
-    if bare && around.is_some() && draft.word != BlockWord::Groove {
+    if bare && around.stick.is_some() && draft.word != BlockWord::Groove {
         keys.retain(|line| line.name() != "stick");
         keys.extend(KeySetting::new("stick", "written"));
     }
@@ -304,21 +343,31 @@ fn plain_keys(draft: &Draft, around: Option<StickRule>) -> Vec<KeySetting> {
 /// A block that has a name, for others to be made from.
 fn known(
     block: &Arc<Block>,
+    name: Option<&String>,
     keys: &[KeySetting],
     hands: Option<StickRule>,
     players: &[Vec<KeySetting>],
 ) -> Option<Arc<Known>> {
-    let name = block.name.clone()?;
+    let name = name?.clone();
     Some(Arc::new(Known {
         word: block.word,
         key: name.to_lowercase().into(),
         name,
         title: block.title.clone(),
-        keys: keys.to_vec(),
+        keys: in_context::without_place(keys),
         block: block.clone(),
         hands,
         players: players.to_vec(),
     }))
+}
+
+/// Whether two are one block, or neither is there.
+fn are_one(a: Option<&Arc<Known>>, b: Option<&Arc<Known>>) -> bool {
+    match (a, b) {
+        (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+        (None, None) => true,
+        (Some(_), None) | (None, Some(_)) => false,
+    }
 }
 
 /// Reports what is found in a made block once, with its name.

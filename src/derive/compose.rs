@@ -1,6 +1,7 @@
 //! Phrases as bars: what each row plays is laid over the beats, and the bars are put together as
 //! those of a written block are.
 
+use super::attached::Attached;
 use super::cells::{Finder, RowCell};
 use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
 use super::row::{self, BeatCells, PhraseRow, RowContent, Set, TooFine};
@@ -8,16 +9,19 @@ use crate::interpret::compose::{BarFrame, Composition};
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::finish::Extras;
 use crate::interpret::place::{Act, CellHit, Event, PlacedCells};
-use crate::interpret::request::{Pattern, Surroundings};
+use crate::interpret::request::Pattern;
 use crate::interpret::setup::Setup;
+use crate::interpret::surroundings::Surroundings;
 use crate::score::kit::Limb;
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::Rests;
 use crate::score::{
-    Bar, Block, BlockWord, Closing, Hand, HitsRow, Kit, Mark, Meter, PlayerPart, Span, Sticking,
-    Time,
+    Bar, Block, BlockWord, Closing, Dynamic, DynamicKind, Hand, HitsRow, Kit, Mark, MarkKind,
+    Meter, PlayerPart, Span, Sticking, Time, Words,
 };
 use crate::source::Diagnostics;
+use std::iter::Peekable;
+use std::slice::Iter;
 use std::sync::Arc;
 
 /// What a phrase is composed under.
@@ -43,7 +47,7 @@ pub(crate) fn bars(
     let total = phrase.bars.len();
     let mut composition = Composition::new(setup, &around.systems, &around.kit, span, total);
     let mut named = [false; 2];
-    let mut letters = BarLetters::of(phrase, span);
+    let mut hanging = BarExtras::of(phrase, span);
     for set in row::sets(phrase) {
         let own: Vec<&PhraseRow> = set.rows(&rows).collect();
         named[0] |= own.iter().any(|row| row.is_of(Limb::Hands));
@@ -60,7 +64,7 @@ pub(crate) fn bars(
                     played.push((name.clone(), lay.bar(&groups)));
                 }
             }
-            let extras = letters.take(at, bar);
+            let extras = hanging.take(at, bar);
             composition.bar(frame(bar, index, &set, total), played, extras, diagnostics);
             at += bar.length;
         }
@@ -134,22 +138,32 @@ impl Lay<'_> {
     }
 }
 
-/// The letters of a phrase and the marks over it, bar by bar.
-struct BarLetters<'a> {
-    notes: std::iter::Peekable<std::slice::Iter<'a, LimbNote>>,
+/// The letters of a phrase, and what else hangs on its notes, bar by bar.
+struct BarExtras<'a> {
+    notes: Peekable<Iter<'a, LimbNote>>,
+    words: Peekable<Iter<'a, (Time, String)>>,
+    dynamics: Peekable<Iter<'a, (Time, DynamicKind)>>,
+    marks: Peekable<Iter<'a, (Time, MarkKind)>>,
     span: Span,
 }
 
-impl<'a> BarLetters<'a> {
+impl<'a> BarExtras<'a> {
     fn of(phrase: &'a Phrase, span: Span) -> Self {
-        Self { notes: phrase.notes.iter().peekable(), span }
+        let Attached { words, dynamics, marks } = &phrase.attached;
+        Self {
+            notes: phrase.notes.iter().peekable(),
+            words: words.iter().peekable(),
+            dynamics: dynamics.iter().peekable(),
+            marks: marks.iter().peekable(),
+            span,
+        }
     }
 
     /// What stands under and over the next bar, which begins at a time.
     fn take(&mut self, start: Time, bar: &PhraseBar) -> Extras {
         let mut extras = Extras::default();
-        let span = self.span;
-        while let Some(note) = self.notes.next_if(|note| note.at < start + bar.length) {
+        let (span, end) = (self.span, start + bar.length);
+        while let Some(note) = self.notes.next_if(|note| note.at < end) {
             let Some(Letter { hand, grace }) = note.letter.clone() else { continue };
             let own = match note.limb {
                 Limb::Hands => &mut extras.sticking,
@@ -157,8 +171,15 @@ impl<'a> BarLetters<'a> {
             };
             own.push(Sticking { at: note.at - start, hand, grace, span });
         }
-        let mark = bar.mark.as_ref();
-        extras.marks.extend(mark.map(|mark| Mark { at: Time::ZERO, kind: mark.kind(), span }));
+        while let Some((at, text)) = self.words.next_if(|(at, _)| *at < end) {
+            extras.words.push(Words { at: *at - start, text: text.clone(), span });
+        }
+        while let Some((at, kind)) = self.dynamics.next_if(|(at, _)| *at < end) {
+            extras.dynamics.push(Dynamic { at: *at - start, kind: *kind, span });
+        }
+        while let Some((at, kind)) = self.marks.next_if(|(at, _)| *at < end) {
+            extras.marks.push(Mark { at: *at - start, kind: kind.clone(), span });
+        }
         extras
     }
 }
@@ -222,7 +243,7 @@ pub(crate) fn patterns(
         others: Vec::new(),
         span,
     };
-    let mut phrase = Phrase::of(&block.part, kit).unwrap_or_else(|_| Phrase::empty());
+    let mut phrase = Phrase::of(&block.part, kit).unwrap_or_default();
     let own = phrase.notes.iter_mut().filter(|note| note.limb == Limb::Hands);
     for (note, hand) in own.zip(hands) {
         note.letter = Some(Letter { hand: *hand, grace: Vec::new() });

@@ -2,28 +2,39 @@
 
 use super::budget;
 use super::codes;
+use super::entry::{Entering, Ground};
 use super::hands;
 use super::library::Known;
-use super::maker::{Draft, Made, Maker};
-use super::phrase::{BarMark, Phrase, PhraseBar};
-use super::text::signature;
+use super::maker::{Draft, Made, Maker, stick_rule};
+use super::phrase::Phrase;
+use super::signature::signature;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::request::{Ending, PlayedBlock, Request, Sequence};
-use crate::score::kit::Limb;
+use crate::interpret::request::{Ending, Entry, OwnRows, PlayedBlock, Request, Sequence};
+use crate::interpret::written::WrittenBlock;
+use crate::score::kit::{InstrumentId, Limb};
 use crate::score::mark::Passes;
-use crate::score::{BlockWord, Closing, Placed, Span};
+use crate::score::{BlockWord, Closing, Kit, MarkKind, Placed, Span, Spanned};
 use crate::source::{Code, Diagnostics, say};
 use std::sync::Arc;
 
 /// Most bars of a context.
 const MOST_BARS: usize = 256;
+/// What a fill in the rows of a context is called where the context has no name.
+const OWN_ROWS: &str = "fill";
+/// Keys that a context does not take from the blocks it plays.
+const OWN_KEYS: [&str; 2] = ["stick", "print"];
 
 /// Music put together so far, and how.
+#[derive(Default)]
 struct Joined {
     phrase: Phrase,
     steps: Vec<String>,
     /// The first and the last block that were put in.
     ends: Option<(Arc<Known>, Arc<Known>)>,
+    /// What goes on under what comes in: the last groove, or the last block where there is none.
+    ground: Option<(Arc<Known>, Phrase)>,
+    /// The names of what was played.
+    played: Vec<Arc<str>>,
 }
 
 /// The block a context comes to.
@@ -34,22 +45,46 @@ pub(super) fn make(
     diagnostics: &mut Diagnostics,
 ) -> Option<Made> {
     let mut joiner = Joiner { maker, request, diagnostics };
-    let mut all = Joined { phrase: Phrase::empty(), steps: Vec::new(), ends: None };
+    let mut all = Joined::default();
     for piece in &sequence.play {
         joiner.add(piece, &mut all)?;
     }
     if let Some(endings) = &sequence.endings {
         joiner.endings(endings, &mut all)?;
     }
-    let Joined { mut phrase, mut steps, ends } = all;
+    if let Some(own) = &sequence.own {
+        joiner.rows(own, &mut all)?;
+    }
+    let Joined { mut phrase, mut steps, ends, .. } = all;
     let (first, last) = ends?;
+    let keys = keys(request, &first, &mut phrase, &mut steps);
+    let rests = first.block.part.settings.rests;
+    maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
+    let title = request.title.clone();
+    let in_context = last.title.as_ref().map(|t| format!("{t}, in context"));
+    // What has a fill of its own is numbered as one.
+    let word = if sequence.own.is_some() { BlockWord::Fill } else { BlockWord::Groove };
+    let name = request.name.clone();
+    let draft = Draft { word, name, title: title.or(in_context), keys, phrase };
+    Some(Made { drafts: vec![draft], steps, hands: None })
+}
+
+/// The keys of a context, and the letters that one of them asks for.
+fn keys(
+    request: &Request,
+    first: &Known,
+    phrase: &mut Phrase,
+    steps: &mut Vec<String>,
+) -> Vec<KeySetting> {
     let own = |key: &str| request.keys.iter().any(|line| line.name() == key);
     let mut keys = first.keys_under(&request.keys);
-    let asked = super::maker::stick_rule(&request.around, &request.keys);
-    keys.retain(|line| line.name() != "stick");
-    let kit = &*request.around.kit;
+    keys.retain(|line| !OWN_KEYS.contains(&line.name()));
+    if phrase.pickup().is_none() {
+        keys.retain(|line| line.name() != "pickup");
+    }
+    let asked = stick_rule(&request.around, &request.keys);
     if let Some(rule) = asked.filter(|_| own("stick")) {
-        hands::stick(&mut phrase, kit, rule);
+        hands::stick(phrase, &request.around.kit, rule);
         steps.push(format!("`stick: {}`: {}", rule.words(), rule.told()));
     }
     if !own("voices") {
@@ -62,17 +97,7 @@ pub(super) fn make(
         };
         keys.extend(voices.and_then(|voices| KeySetting::new("voices", voices)));
     }
-    let rests = first.block.part.settings.rests;
-    maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
-    let title = request.title.clone();
-    let draft = Draft {
-        word: BlockWord::Groove,
-        name: request.name.clone(),
-        title: title.or(last.title.as_ref().map(|t| format!("{t}, in context"))),
-        keys,
-        phrase,
-    };
-    Some(Made { drafts: vec![draft], steps, hands: None })
+    keys
 }
 
 /// Puts blocks together.
@@ -89,7 +114,7 @@ impl Joiner<'_, '_> {
     }
 
     /// A block by its name, and its music.
-    fn known(&mut self, name: &crate::score::Spanned<String>) -> Option<(Arc<Known>, Phrase)> {
+    fn known(&mut self, name: &Spanned<String>) -> Option<(Arc<Known>, Phrase)> {
         let what = &self.request.what;
         let known = self.maker.library.known(what, name, self.diagnostics)?;
         let kit = &self.request.around.kit;
@@ -97,45 +122,127 @@ impl Joiner<'_, '_> {
         Some((known, phrase))
     }
 
+    /// Adds what a line plays.
     fn add(&mut self, piece: &PlayedBlock, all: &mut Joined) -> Option<()> {
         let (known, phrase) = self.known(&piece.name)?;
         let span = piece.name.span;
         self.join(&known, &phrase, span, all)?;
-        let alike =
-            phrase.bars.len() == 1 && phrase.bars.iter().all(|bar| bar.closing == Closing::Single);
+        let tail = match &piece.ending {
+            Some(name) => Some(self.tail(&known, &phrase, (name, &piece.entry))?),
+            None => None,
+        };
+        let over: &[InstrumentId] = match &tail {
+            Some(_) => &[],
+            None => piece.entry.over.as_slice(),
+        };
+        let alike = over.is_empty()
+            && matches!(phrase.bars.as_slice(), [bar] if bar.closing == Closing::Single);
         let from = all.phrase.bars.len() + 1;
-        let mut last = known.clone();
         for time in 1..=piece.times {
-            let before = all.phrase.bars.len();
-            match &piece.ending {
-                Some(name) if time == piece.times => {
-                    let (end, tail) = self.known(name)?;
-                    if !replaces(&phrase, &tail) {
-                        self.no_ending(&known, &end, tail.bars.len(), name.span);
-                        return None;
-                    }
-                    all.phrase.append(&phrase.without_last(tail.bars.len()));
-                    all.phrase.append(&tail);
-                    last = end;
+            let mut played = phrase.clone();
+            if time > 1 || all.played.contains(&known.key) {
+                played.attached = played.attached.played_again();
+            }
+            match &tail {
+                Some((_, tail)) if time == piece.times => {
+                    played = played.without_last(tail.bars.len());
+                    played.append(tail);
                 }
-                Some(_) | None => {
-                    all.phrase.append(&phrase);
-                    // A bar that is played again is written as a repeat of the bar before.
-                    let again = all.phrase.bars.get_mut(before).filter(|_| time > 1 && alike);
-                    again.into_iter().for_each(|bar| bar.same = true);
+                Some(_) => {}
+                None => {
+                    let from = piece.entry.from.clone().filter(|_| time == 1);
+                    let entry = Entry { from, over: over.to_vec() };
+                    played = self.come_in(&entry, (&known, span), played, all.ground.as_ref())?;
                 }
             }
-            self.maker.spending.allow(self.request, budget::signs(&all.phrase))?;
-            if all.phrase.bars.len() > MOST_BARS {
-                let message = format!("it comes to more than {MOST_BARS} bars");
-                self.fault(codes::CONTEXT_TOO_LONG, span, &message, "play its blocks fewer times");
-                return None;
+            // A bar that is played again is written as a repeat of the bar before; after a bar in part it
+            // is not the same.
+            let whole = tail.is_none() || time < piece.times;
+            let after_whole = time > 2 || piece.entry.from.is_none() || tail.is_some();
+            if time > 1 && alike && whole && after_whole {
+                played.repeat_bar_before();
             }
+            self.put((&known, span), played, over, all)?;
         }
         let to = all.phrase.bars.len();
-        all.steps.push(told(&known, piece, from, to));
-        let first = all.ends.take().map_or(known, |(first, _)| first);
-        all.ends = Some((first, last));
+        all.steps.push(told(&known, piece, (from, to), &self.request.around.kit));
+        let last = tail.map_or_else(|| known.clone(), |(last, _)| last);
+        all.end(known, phrase, last);
+        Some(())
+    }
+
+    /// The end that takes the place of the last bars of a block.
+    fn tail(
+        &mut self,
+        known: &Known,
+        phrase: &Phrase,
+        (name, entry): (&Spanned<String>, &Entry),
+    ) -> Option<(Arc<Known>, Phrase)> {
+        let (end, tail) = self.known(name)?;
+        let count = tail.bars.len();
+        if !replaces(phrase, &tail) {
+            self.no_ending(known, &end, count, name.span);
+            return None;
+        }
+        let replaced = phrase.slice(phrase.bars.len() - count..phrase.bars.len());
+        let own = Ground { name: &known.name, phrase: &replaced };
+        let tail = self.entering().come_in(entry, (&end, name.span), tail, Some(own))?;
+        Some((end, tail))
+    }
+
+    fn entering(&mut self) -> Entering<'_> {
+        Entering { request: self.request, diagnostics: self.diagnostics }
+    }
+
+    /// What is heard of a block that comes in over what was played before it.
+    fn come_in(
+        &mut self,
+        entry: &Entry,
+        (known, span): (&Known, Span),
+        phrase: Phrase,
+        ground: Option<&(Arc<Known>, Phrase)>,
+    ) -> Option<Phrase> {
+        let ground = ground.map(|(known, phrase)| Ground { name: &known.name, phrase });
+        self.entering().come_in(entry, (known, span), phrase, ground)
+    }
+
+    /// Puts music behind what is there. Its pickup falls into the bar before.
+    fn put(
+        &mut self,
+        (known, span): (&Known, Span),
+        mut played: Phrase,
+        over: &[InstrumentId],
+        all: &mut Joined,
+    ) -> Option<()> {
+        let whole = &mut all.phrase;
+        if let Some(room) = whole.fill_last_bar()
+            && let Some(length) = played.pickup()
+        {
+            if length > room {
+                self.fault(
+                    codes::PICKUP_INSIDE,
+                    span,
+                    &format!("the pickup of `{}` is longer than the bar it falls into", known.name),
+                    "write the pickup into a bar of its own",
+                );
+                return None;
+            }
+            let pickup = played.slice(0..1);
+            if let Err(at) = whole.lead_in(&pickup, over) {
+                let all = whole.clone();
+                self.entering().three_hands((&known.name, span), &all, at);
+                return None;
+            }
+            played = played.slice(1..played.bars.len());
+        }
+        whole.append(&played);
+        let signs = budget::signs(whole);
+        self.maker.spending.allow(self.request, signs)?;
+        if whole.bars.len() > MOST_BARS {
+            let message = format!("it comes to more than {MOST_BARS} bars");
+            self.fault(codes::CONTEXT_TOO_LONG, span, &message, "play its blocks fewer times");
+            return None;
+        }
         Some(())
     }
 
@@ -154,22 +261,9 @@ impl Joiner<'_, '_> {
         );
     }
 
-    /// Whether a block can follow what is there.
+    /// Tells where the feel or the time is not that of what is there.
     fn join(&mut self, known: &Known, phrase: &Phrase, span: Span, all: &mut Joined) -> Option<()> {
         let Some(before) = all.phrase.bars.last() else { return Some(()) };
-        let is_short = |bar: &PhraseBar| bar.length != bar.meter.length();
-        let short = phrase.bars.iter().any(is_short);
-        if short || is_short(before) {
-            let last = all.ends.as_ref().map_or("", |(_, last)| last.name.as_str());
-            let name = if short { known.name.as_str() } else { last };
-            self.fault(
-                codes::PICKUP_INSIDE,
-                span,
-                &format!("a bar of `{name}` is short, for it has a pickup"),
-                "a context joins whole bars; write the pickup into a bar of its own",
-            );
-            return None;
-        }
         if let Some((first, _)) = &all.ends
             && first.block.settings.swing != known.block.settings.swing
         {
@@ -207,11 +301,10 @@ impl Joiner<'_, '_> {
             first.repeat_start = true;
         }
         for (number, piece) in (1..).zip(&endings.pieces) {
-            let start = all.phrase.bars.len();
+            let at = all.phrase.length();
             self.add(piece, all)?;
-            if let Some(bar) = all.phrase.bars.get_mut(start) {
-                bar.mark = Some(BarMark::Ending(Passes::new(vec![number])));
-            }
+            let passes = MarkKind::Ending(Passes::new(vec![number]));
+            all.phrase.attached.add_mark(at, passes);
             if let Some(bar) = all.phrase.bars.last_mut() {
                 let last = usize::try_from(number).is_ok_and(|number| number == count);
                 bar.closing = match last {
@@ -222,18 +315,84 @@ impl Joiner<'_, '_> {
         }
         Some(())
     }
+
+    /// Adds the fill in the rows of the context.
+    fn rows(&mut self, own: &OwnRows, all: &mut Joined) -> Option<()> {
+        let WrittenBlock { mut block, keys, sticking, .. } = WrittenBlock::clone(&own.written);
+        let parts = Arc::make_mut(&mut block).parts_mut();
+        for (part, asked) in parts.zip(&sticking) {
+            if let Some(asked) = asked {
+                hands::give(part, asked, self.diagnostics);
+            }
+        }
+        let name = self.request.name.clone().unwrap_or_else(|| OWN_ROWS.to_owned());
+        let (word, title) = (BlockWord::Fill, self.request.title.clone());
+        let key = name.to_lowercase().into();
+        let known = Arc::new(Known {
+            word,
+            key,
+            name,
+            title,
+            keys,
+            block,
+            hands: None,
+            players: Vec::new(),
+        });
+        let (what, kit) = (&self.request.what, &self.request.around.kit);
+        let phrase = known.phrase(what, kit, own.span, self.diagnostics)?;
+        self.join(&known, &phrase, own.span, all)?;
+        let from = all.phrase.bars.len() + 1;
+        let played =
+            self.come_in(&own.entry, (&known, own.span), phrase.clone(), all.ground.as_ref())?;
+        self.put((&known, own.span), played, &own.entry.over, all)?;
+        let bars = bars(from, all.phrase.bars.len());
+        let kit = &self.request.around.kit;
+        all.steps.push(format!("{bars}: its own rows{}", told_entry(&own.entry, kit)));
+        let last = known.clone();
+        all.end(known, phrase, last);
+        Some(())
+    }
+}
+
+impl Joined {
+    /// Remembers what was played last.
+    fn end(&mut self, known: Arc<Known>, phrase: Phrase, last: Arc<Known>) {
+        self.played.push(known.key.clone());
+        let groove = self.ground.as_ref().is_some_and(|(own, _)| own.word == BlockWord::Groove);
+        if known.word == BlockWord::Groove || !groove {
+            self.ground = Some((known.clone(), phrase));
+        }
+        let first = self.ends.take().map_or(known, |(first, _)| first);
+        self.ends = Some((first, last));
+    }
 }
 
 /// Which bars a piece became.
-fn told(known: &Known, piece: &PlayedBlock, from: usize, to: usize) -> String {
-    let bars = if from == to { format!("bar {from}") } else { format!("bars {from} to {to}") };
+fn told(known: &Known, piece: &PlayedBlock, (from, to): (usize, usize), kit: &Kit) -> String {
     let ending = piece.ending.as_ref();
     let ending = ending.map(|e| format!(", its end replaced by `{}`", e.value));
     let times = match piece.times {
         1 => String::new(),
         n => format!(", {} times", say::number(n)),
     };
-    format!("{bars}: `{}`{times}{}", known.name, ending.unwrap_or_default())
+    let (bars, ending, entry) =
+        (bars(from, to), ending.unwrap_or_default(), told_entry(&piece.entry, kit));
+    format!("{bars}: `{}`{times}{ending}{entry}", known.name)
+}
+
+fn bars(from: usize, to: usize) -> String {
+    if from >= to { format!("bar {to}") } else { format!("bars {from} to {to}") }
+}
+
+/// How something comes in.
+fn told_entry(entry: &Entry, kit: &Kit) -> String {
+    let from = entry.from.as_ref().map(|from| format!(", from `{}` on", from.said()));
+    let name = |id: &InstrumentId| kit.get(*id).map_or("", |instrument| instrument.name.as_str());
+    let over = match entry.over.as_slice() {
+        [] => String::new(),
+        over => format!(", over {}", say::listed(over.iter().map(name))),
+    };
+    from.unwrap_or_default() + &over
 }
 
 /// Whether bars can stand in the place of the last of a phrase.

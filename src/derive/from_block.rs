@@ -1,7 +1,8 @@
 //! A block's music as a phrase.
 
+use super::attached::Attached;
 use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
-use crate::interpret::reading::CrossedStrike;
+use crate::interpret::written::CrossedStrike;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, Hit, Kit, PlayerPart, Sticking, Time};
 use std::collections::BTreeMap;
@@ -19,6 +20,7 @@ struct BlockReader<'a> {
     notes: Vec<LimbNote>,
     /// Divided times: start, length and parts.
     spread: Vec<(Time, Time, i64)>,
+    attached: Attached,
 }
 
 impl Phrase {
@@ -28,13 +30,13 @@ impl Phrase {
         let apart = part.bars.iter().any(|bar| !bar.lower.hits.is_empty());
         let by_bar = apart && part.bars.iter().any(|bar| has_feet_above(part, bar));
         let (bars, notes, spread) = (Vec::new(), Vec::new(), Vec::new());
-        let start = Time::ZERO;
-        let mut reader = BlockReader { part, kit, apart, start, bars, notes, spread };
+        let (start, attached) = (Time::ZERO, Attached::default());
+        let mut reader = BlockReader { part, kit, apart, start, bars, notes, spread, attached };
         for bar in &part.bars {
             reader.bar(bar)?;
         }
-        let BlockReader { bars, notes, mut spread, .. } = reader;
-        let mut phrase = Self { bars, notes, spans: Vec::new(), apart, by_bar };
+        let BlockReader { bars, notes, mut spread, attached, .. } = reader;
+        let mut phrase = Self { bars, notes, spans: Vec::new(), attached, apart, by_bar };
         phrase.sort();
         spread.sort_by_key(|(at, ..)| *at);
         phrase.spans = phrase.cut(&spread);
@@ -101,13 +103,13 @@ impl BlockReader<'_> {
             let start = self.start;
             self.spread.extend(divided.map(|d| (start + d.start, d.length, d.parts.into())));
         }
+        self.attached.take(bar, self.start);
         self.bars.push(PhraseBar {
             meter: bar.meter.clone(),
             offset: bar.offset,
             length: bar.length,
             closing: bar.closing,
             repeat_start: bar.repeat_start,
-            mark: None,
             same: false,
         });
         self.start += bar.length;

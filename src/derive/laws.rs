@@ -3,16 +3,19 @@
 use super::apply::apply;
 use super::cells::Finder;
 use super::phrase::{LimbNote, Phrase};
+use super::weave::{Over, weave};
 use super::{backwards, gaps, hands, strokes, text, time};
 use crate::interpret::counting::CountingSystems;
-use crate::interpret::request::{Change, Surroundings, Taps};
+use crate::interpret::request::{Change, Taps};
 use crate::interpret::setup::Setup;
+use crate::interpret::surroundings::Surroundings;
 use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
 use crate::score::{Hand, Item, Kit, Time};
 use crate::source::{Diagnostics, Source};
 use crate::syntax::Piece;
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What holds where nothing is said.
@@ -83,6 +86,40 @@ proptest! {
             time::rotate_notes(&mut turned, 1);
         }
         prop_assert_eq!(&turned.notes, &phrase.notes);
+    }
+
+    #[test]
+    fn what_is_woven_adds_up(
+        ground in bars(),
+        top in bars(),
+        (eighths, over) in (0i64..8, any::<bool>()),
+    ) {
+        let (ground, top) = (ground.slice(0..1), top.slice(0..1));
+        let from = Time::new(eighths, 8);
+        let kit = Kit::five_piece();
+        let instruments: Vec<_> = kit.by_letter('k').filter(|_| over).into_iter().collect();
+        let Ok(woven) = weave(&ground, &top, Over { from, instruments: &instruments }) else {
+            return Ok(());
+        };
+        let spans: Time = woven.spans.iter().map(|span| span.length).sum();
+        prop_assert_eq!(spans, top.length());
+        let starts = |phrase: &Phrase, own: &dyn Fn(&LimbNote) -> bool| -> BTreeSet<Time> {
+            phrase.notes.iter().filter(|note| own(note)).map(|note| note.at).collect()
+        };
+        let goes_on = |note: &LimbNote| note.strikes.iter().any(|s| instruments.contains(&s.instrument));
+        let mut heard = starts(&ground, &|note| note.at < from || goes_on(note));
+        heard.extend(starts(&top, &|note| note.at >= from));
+        prop_assert_eq!(starts(&woven, &|_| true), heard);
+        // No limb has two notes at one time, and who reads what is written finds as many.
+        let limbs: BTreeSet<_> = woven.notes.iter().map(|note| (note.at, note.limb)).collect();
+        prop_assert_eq!(limbs.len(), woven.notes.len());
+        if let Ok(rows) = text::rows(&woven, &kit, false, &mut Finder::default()) {
+            let text: String = rows.iter().map(|r| format!("  {r}\n")).collect();
+            if !woven.notes.is_empty() {
+                let read = self::phrase(&text).expect("a phrase");
+                prop_assert_eq!(starts(&read, &|_| true), starts(&woven, &|_| true));
+            }
+        }
     }
 
     #[test]

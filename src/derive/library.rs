@@ -53,6 +53,13 @@ pub(crate) struct AskedFor {
     known: Option<Arc<Known>>,
 }
 
+impl AskedFor {
+    /// What was found.
+    pub(crate) fn found(&self) -> Option<&Arc<Known>> {
+        self.known.as_ref()
+    }
+}
+
 impl Library {
     /// A library of a file with blocks of these names, of which none has been read.
     pub(crate) fn new(later: Vec<String>) -> Self {
@@ -84,6 +91,11 @@ impl Library {
     /// A block by its name, without a fault where there is none.
     pub(crate) fn quietly(&mut self, name: &Spanned<String>) -> Option<Arc<Known>> {
         self.by_name(&name.value.to_lowercase()).cloned()
+    }
+
+    /// What was asked for since it was last told.
+    pub(crate) fn asked(&self) -> &[AskedFor] {
+        &self.asked
     }
 
     /// What was asked for since this was called before.

@@ -2,8 +2,8 @@
 
 use super::library::{AskedFor, Known};
 use super::mentions::MentionsMemo;
-use crate::interpret::reading::WrittenBlock;
 use crate::interpret::request::Request;
+use crate::interpret::written::WrittenBlock;
 use crate::memo::Memo;
 use crate::score::Block;
 use crate::source::Diagnostics;
@@ -22,13 +22,24 @@ pub struct MakingMemo {
 #[derive(Debug, Default)]
 pub(super) struct MadeBlocks {
     /// The blocks, and what others can make from those with a name.
-    pub(super) blocks: Vec<(Arc<Block>, Option<Arc<Known>>)>,
+    pub(super) blocks: Vec<MadeBlock>,
+    /// The block whose number and title they have.
+    pub(super) carried: Option<Arc<Known>>,
     /// What was found in them.
     pub(super) found: Diagnostics,
     /// The blocks they were made from.
     pub(super) asked: Vec<AskedFor>,
     /// How many signs of the budget they take.
     pub(super) signs: u64,
+}
+
+/// A block, and what others can make from it where it has a name.
+#[derive(Debug)]
+pub(super) struct MadeBlock {
+    pub(super) block: Arc<Block>,
+    pub(super) known: Option<Arc<Known>>,
+    /// It is printed in a context, and not here.
+    pub(super) waits: bool,
 }
 
 impl MakingMemo {

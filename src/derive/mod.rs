@@ -4,6 +4,8 @@
 mod accents;
 mod account;
 mod apply;
+mod attached;
+mod attached_text;
 mod backwards;
 mod budget;
 mod cells;
@@ -11,9 +13,11 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod entry;
 mod from_block;
 mod gaps;
 mod hands;
+mod in_context;
 mod join;
 #[cfg(test)]
 mod laws;
@@ -26,12 +30,14 @@ mod phrase;
 mod players;
 mod row;
 mod series;
+mod signature;
 mod strokes;
 mod subdivision;
 mod tell;
 mod text;
 mod time;
 mod variation;
+mod weave;
 
 pub use budget::Budget;
 pub use complete::{complete, complete_again};

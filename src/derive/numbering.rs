@@ -30,7 +30,8 @@ pub(crate) fn number(items: &mut [Item], numbers: Numbers) {
     }
 }
 
-fn is_numbered(word: BlockWord) -> bool {
+/// Whether blocks of a word are numbered.
+pub(super) fn is_numbered(word: BlockWord) -> bool {
     match word {
         BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => true,
         BlockWord::Groove

@@ -1,9 +1,9 @@
 //! The neutral form in which a block's music is changed: notes in exact time, whatever rows they
 //! were written in.
 
+use super::attached::Attached;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::mark::Passes;
-use crate::score::{Accent, Closing, Hand, MarkKind, Meter, Time, Touch};
+use crate::score::{Accent, Closing, Hand, Meter, Time, Touch};
 use num_integer::lcm;
 use std::sync::Arc;
 
@@ -11,13 +11,15 @@ use std::sync::Arc;
 const FINEST: i64 = 64;
 
 /// Music to be changed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Phrase {
     pub(crate) bars: Vec<PhraseBar>,
     /// By time, and at one time hands before feet; one note for each limb at one time.
     pub(crate) notes: Vec<LimbNote>,
     /// Beats, and groups spread over several, without a gap from the start to the end.
     pub(crate) spans: Vec<GridSpan>,
+    /// What stands under and over them.
+    pub(crate) attached: Attached,
     /// Hands and feet are set apart.
     pub(crate) apart: bool,
     /// Only some bars set hands and feet apart.
@@ -32,29 +34,8 @@ pub(crate) struct PhraseBar {
     pub(crate) length: Time,
     pub(crate) closing: Closing,
     pub(crate) repeat_start: bool,
-    /// What stands over its start.
-    pub(crate) mark: Option<BarMark>,
     /// It repeats the bar before, which it is written as.
     pub(crate) same: bool,
-}
-
-/// What stands over the start of a bar.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum BarMark {
-    /// An ending begins, for these passes.
-    Ending(Passes),
-    /// The exercise of this number begins.
-    Number(u32),
-}
-
-impl BarMark {
-    /// The mark of the score.
-    pub(crate) fn kind(&self) -> MarkKind {
-        match self {
-            Self::Ending(passes) => MarkKind::Ending(passes.clone()),
-            Self::Number(number) => MarkKind::Number(*number),
-        }
-    }
 }
 
 /// A stretch of time cut into equal cells.
@@ -164,6 +145,13 @@ impl Phrase {
     /// From the first barline to the last.
     pub(crate) fn length(&self) -> Time {
         self.bars.iter().map(|b| b.length).sum()
+    }
+
+    /// Lets the words under notes that are gone go with them.
+    pub(crate) fn keep_words_at_notes(&mut self) {
+        let notes = &self.notes;
+        let struck = |at: Time| notes.binary_search_by_key(&at, |note| note.at).is_ok();
+        self.attached.words.retain(|(at, _)| struck(*at));
     }
 
     pub(crate) fn sort(&mut self) {

@@ -18,6 +18,8 @@ pub(super) struct Pass {
     pub(super) hands: Option<StickRule>,
     pub(super) plain: Vec<Plain>,
     pub(super) steps: Vec<String>,
+    /// The block it is printed for, whose number and title it has.
+    pub(super) carried: Option<Arc<Known>>,
 }
 
 /// The name of the block that decides who plays: the one that is changed, or the first that is played.

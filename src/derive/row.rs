@@ -1,5 +1,6 @@
 //! A phrase as the rows it is written and composed in.
 
+use super::attached;
 use super::cells::{Finder, RowCell, Timed};
 use super::phrase::{Letter, LimbNote, Phrase};
 use crate::interpret::place::{CellHit, LimbStrike};
@@ -154,9 +155,11 @@ fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
     })
 }
 
-/// Bars of a phrase in one time signature.
+/// Bars of a phrase in one time signature, up to where a key says something new.
 pub(crate) struct Set {
     pub(crate) bars: Range<usize>,
+    /// Whether it begins with another time signature than the set before.
+    pub(crate) changes_time: bool,
     /// From the start of the phrase.
     pub(crate) start: Time,
     pub(crate) end: Time,
@@ -171,15 +174,28 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
         let start = at;
         at += bar.length;
         match sets.last_mut() {
-            Some(set) if meter == Some(&*bar.meter) => {
+            Some(set) if meter == Some(&*bar.meter) && !says_by_key(phrase, start) => {
                 set.bars.end = index + 1;
                 set.end = at;
             }
-            _ => sets.push(Set { bars: index..index + 1, start, end: at }),
+            _ => sets.push(Set {
+                bars: index..index + 1,
+                changes_time: index > 0 && meter != Some(&*bar.meter),
+                start,
+                end: at,
+            }),
         }
         meter = Some(&*bar.meter);
     }
     sets
+}
+
+/// Whether a key says something new of the music from a time on.
+fn says_by_key(phrase: &Phrase, at: Time) -> bool {
+    let marks = &phrase.attached.marks;
+    let first = marks.partition_point(|(time, _)| *time < at);
+    let mut own = marks.iter().skip(first).take_while(|(time, _)| *time == at);
+    own.any(|(_, kind)| attached::is_said_by_key(kind))
 }
 
 impl Set {

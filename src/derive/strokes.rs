@@ -3,7 +3,8 @@
 use super::accents;
 use super::gaps;
 use super::phrase::{LimbNote, NoteStrike, Phrase};
-use crate::interpret::request::{Places, Step, Surroundings, Taps};
+use crate::interpret::request::{Moved, Places, Step, Taps};
+use crate::interpret::surroundings::Surroundings;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Hand, Kit};
 use std::collections::BTreeSet;
@@ -54,6 +55,57 @@ pub(crate) fn move_accents(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit) 
     count
 }
 
+/// Gives the accents of the hands grace notes; returns how many there are.
+pub(crate) fn grace_accents(phrase: &mut Phrase, grace: u8) -> usize {
+    let accents = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands && n.accented());
+    accents.map(|note| note.set_grace(grace)).count()
+}
+
+/// Moves what one hand plays alone, or what some instruments play, to other instruments, each to its
+/// own limb and as loud as it was; returns how many notes that are.
+pub(crate) fn move_to(phrase: &mut Phrase, from: &Moved, to: &[InstrumentId], kit: &Kit) -> usize {
+    let mut goes: Vec<LimbNote> = Vec::new();
+    let mut count = 0;
+    for note in &mut phrase.notes {
+        let moved: Vec<NoteStrike> = match from {
+            Moved::Hand(hand) if note.hand() == Some(*hand) => std::mem::take(&mut note.strikes),
+            Moved::Hand(_) => continue,
+            Moved::Instruments(own) => {
+                let is_moved = |strike: &NoteStrike| own.contains(&strike.instrument);
+                let moved = note.strikes.iter().filter(|s| is_moved(s)).copied().collect();
+                note.strikes.retain(|strike| !is_moved(strike));
+                moved
+            }
+        };
+        let Some(first) = moved.first() else { continue };
+        count += 1;
+        for limb in [Limb::Hands, Limb::Feet] {
+            let there = to.iter().filter(|id| kit.limb(**id) == limb);
+            let strikes: Vec<NoteStrike> =
+                there.map(|id| NoteStrike { instrument: *id, choked: false, ..*first }).collect();
+            if !strikes.is_empty() {
+                let letter = note.letter.clone().filter(|_| limb == note.limb);
+                goes.push(LimbNote { limb, strikes, letter, ..note.clone() });
+            }
+        }
+    }
+    phrase.notes.retain(|n| !n.strikes.is_empty());
+    goes.into_iter().for_each(|note| add(phrase, note));
+    phrase.sort();
+    count
+}
+
+/// Adds a note, or its strikes to what the same limb plays at its time.
+fn add(phrase: &mut Phrase, note: LimbNote) {
+    let there = phrase.notes.iter_mut().find(|n| (n.at, n.limb) == (note.at, note.limb));
+    let Some(there) = there else { return phrase.notes.push(note) };
+    for strike in note.strikes {
+        if there.strikes.iter().all(|own| own.instrument != strike.instrument) {
+            there.strikes.push(strike);
+        }
+    }
+}
+
 /// Gives the strikes of chosen notes to other instruments, each to its own limb. The accent goes
 /// along.
 fn relocate(
@@ -79,25 +131,16 @@ fn relocate(
         note.strikes = of(Limb::Hands).map(strike).collect();
     }
     phrase.notes.retain(|n| !n.strikes.is_empty());
-    for foot in feet {
-        match phrase.notes.iter_mut().find(|n| n.at == foot.at && n.limb == Limb::Feet) {
-            Some(there) => {
-                for strike in foot.strikes {
-                    if there.strikes.iter().all(|b| b.instrument != strike.instrument) {
-                        there.strikes.push(strike);
-                    }
-                }
-            }
-            None => phrase.notes.push(foot),
-        }
-    }
+    feet.into_iter().for_each(|foot| add(phrase, foot));
     phrase.sort();
 }
 
 /// Accents the notes of the hands at some places and no others; returns how many.
 pub(crate) fn accents(phrase: &mut Phrase, places: &Places, around: &Surroundings) -> usize {
     let times = match places {
-        Places::Counts(places) => accents::times(phrase, places, around).unwrap_or_default(),
+        Places::Counts(places) => {
+            accents::times(phrase, (places, accents::EXAMPLE), around).unwrap_or_default()
+        }
         Places::Nowhere | Places::Every(_) => BTreeSet::new(),
     };
     let mut count = 0;

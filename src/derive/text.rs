@@ -1,13 +1,13 @@
 //! Phrases as text, for those who want to read what was made: `expand` and `explain`.
 
+use super::attached_text;
 use super::cells::{Finder, RowCell};
-use super::phrase::{BarMark, Letter, Phrase, PhraseBar};
+use super::phrase::{Letter, Phrase, PhraseBar};
 use super::row::{self, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::Limb;
-use crate::score::meter::MeterSign;
-use crate::score::{Accent, BlockWord, Closing, Kit, Meter, RowWord, Time, WordsRow};
+use crate::score::{Accent, BlockWord, Closing, Kit, RowWord, Time};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -42,7 +42,7 @@ impl Plain {
     }
 }
 
-/// The rows of a phrase, one line each, with `--` and a new `time:` where the time changes. With
+/// The rows of a phrase, one line each, with `--` and a key where a key says something new. With
 /// `full_rests` a hit that ends with its cell says nothing of its end.
 pub(crate) fn rows(
     phrase: &Phrase,
@@ -56,27 +56,14 @@ pub(crate) fn rows(
     for set in row::sets(phrase) {
         if set.bars.start > 0 {
             lines.push("--".to_owned());
-            let meter = phrase.bars.get(set.bars.start).map(|bar| signature(&bar.meter));
-            lines.push(format!("time: {}", meter.unwrap_or_default()));
+            lines.extend(attached_text::keys(phrase, &set));
         }
         for row in set.rows(&rows) {
             lines.push(writer.line(row, &set)?);
         }
-        lines.extend(marks(phrase.bars.get(set.bars.clone()).unwrap_or_default()));
+        lines.extend(attached_text::rows(phrase, &set));
     }
     Ok(lines)
-}
-
-/// A time signature as a key says it.
-pub(crate) fn signature(meter: &Meter) -> String {
-    match meter.sign {
-        MeterSign::Common => "common".to_owned(),
-        MeterSign::Cut => "cut".to_owned(),
-        MeterSign::Numbers => {
-            let upper: Vec<String> = meter.upper.iter().map(u32::to_string).collect();
-            format!("{}/{}", upper.join("+"), meter.lower)
-        }
-    }
 }
 
 struct RowWriter<'a> {
@@ -153,22 +140,6 @@ fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> S
         Closing::Single | Closing::Double | Closing::Repeat { .. } if last_of_set => String::new(),
         Closing::Single | Closing::Double | Closing::Repeat { .. } => "| ".to_owned(),
     }
-}
-
-/// What stands over the bars.
-fn marks(bars: &[PhraseBar]) -> Option<String> {
-    let word = |bar: &PhraseBar| match &bar.mark {
-        Some(BarMark::Ending(passes)) => {
-            let numbers = passes.as_str().split(", ").map(|n| format!("{n}."));
-            numbers.collect::<Vec<_>>().join(",")
-        }
-        Some(BarMark::Number(number)) => format!("\"{number}\""),
-        None => ".".to_owned(),
-    };
-    bars.iter().any(|b| b.mark.is_some()).then(|| {
-        let words: Vec<String> = bars.iter().map(word).collect();
-        format!("{:<6} {}", RowWord::Words(WordsRow::Mark).as_str(), words.join(" | "))
-    })
 }
 
 fn hit(hit: &CellHit, kit: &Kit) -> String {

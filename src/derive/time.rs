@@ -1,5 +1,6 @@
 //! Notes moved in time.
 
+use super::attached::Attached;
 use super::phrase::{GridSpan, LimbNote, Phrase, PhraseBar};
 use crate::score::Time;
 
@@ -93,6 +94,7 @@ pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid
         bar.closing = last;
     }
     phrase.notes = notes;
+    phrase.attached = Attached::default();
     phrase.sort();
     phrase.recut();
     Ok(times as usize)

@@ -1,14 +1,15 @@
 //! Variations: a block's music changed, line by line, in a neutral form.
 
 use super::accents;
-use super::apply::{apply, is_about_hands};
+use super::apply::{apply, is_about_hands, moves_in_time};
 use super::budget;
 use super::codes;
 use super::hands;
 use super::library::stick_anew;
 use super::maker::{Draft, Made, Maker, setup};
 use super::phrase::Phrase;
-use crate::interpret::request::{ChangeRequest, Request, Surroundings};
+use crate::interpret::request::{ChangeRequest, Request};
+use crate::interpret::surroundings::Surroundings;
 use crate::score::Placed;
 use crate::score::settings::{Rests, StickRule};
 use crate::source::Diagnostics;
@@ -32,6 +33,9 @@ pub(super) fn make(
     let kit = &*request.around.kit;
     let known = maker.library.known(what, parent, diagnostics)?;
     let mut phrase = known.phrase(what, kit, parent.span, diagnostics)?;
+    if changes.iter().any(|line| moves_in_time(&line.change)) {
+        phrase.attached.keep_endings();
+    }
     let rests = known.block.part.settings.rests;
     let mut steps = vec![format!("{what}: it starts as `{}`:", known.name)];
     maker.tell(request, &phrase, (rests, request.span), &mut steps, diagnostics)?;
@@ -41,6 +45,7 @@ pub(super) fn make(
     let ground = Ground { request, around: &around, rests };
     let rule =
         change_all(maker, (ground, changes), (&mut phrase, known.hands), &mut steps, diagnostics)?;
+    phrase.keep_words_at_notes();
     if let Some(rule) = rule {
         hands::stick(&mut phrase, kit, rule);
         let (name, done) = (&known.name, rule.told());

@@ -189,6 +189,8 @@ codes! {
     CHANGES_TOO_MANY = "changes-too-many",
     /// A context without blocks.
     CONTEXT_EMPTY = "context-empty",
+    /// Rows of a context where it has endings, or a line that speaks of rows it has not.
+    CONTEXT_ROWS = "context-rows",
     /// Blocks of a context that cannot be read.
     CONTEXT_BLOCKS = "context-blocks",
     /// A series that goes through nothing, or through several things.

@@ -4,8 +4,8 @@
 use super::codes;
 use super::keys::{self, Scope};
 use super::reading_memo::ReadingMemo;
-use super::request::Surroundings;
 use super::setup::Setup;
+use super::surroundings::Surroundings;
 use crate::score::{Header, Item};
 use crate::source::{Diagnostics, say};
 use crate::syntax::address::with_addresses;

@@ -191,6 +191,11 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             .ok_or("write up to 20 words with commas between them, as `flams, hands`")?;
         for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
     }),
+    block(&["print"], "`here`, `in context`", |v, span, _| {
+        let value = v.split_whitespace().collect::<Vec<_>>().join(" ");
+        let choices = &[("here", false), ("in context", true)];
+        for_music(one_of(&value, span, choices)?, |s, yes| s.in_context = yes)
+    }),
     player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),

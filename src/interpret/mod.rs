@@ -6,6 +6,7 @@
 mod assemble;
 mod bar_draft;
 mod bars;
+mod blocks;
 mod break_up;
 pub mod codes;
 pub(crate) mod compose;
@@ -46,6 +47,7 @@ pub(crate) mod setup;
 mod shapes;
 pub(crate) mod stick_rule;
 mod sticking;
+pub(crate) mod surroundings;
 mod sustain;
 mod two_voices;
 mod typography;
@@ -54,7 +56,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
-mod written;
+pub(crate) mod written;
 mod wrong_value;
 
 pub use missing_files::drop_followers_of_missing_files;

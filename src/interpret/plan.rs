@@ -3,9 +3,9 @@
 
 use super::keys::{self, Scope};
 use super::players::Share;
-use super::reading::{CrossedStrike, SetOfRows, StickRequest};
 use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
+use super::written::{CrossedStrike, SetOfRows, StickRequest};
 use crate::score::BlockWord;
 use crate::score::settings::Header;
 use crate::source::Diagnostics;

@@ -2,7 +2,7 @@
 
 use super::codes;
 use super::keys::{self, KeySetting, Scope};
-use super::request::Surroundings;
+use super::surroundings::Surroundings;
 use crate::score::{Bar, Closing, Kit, Mark, Player, PlayerPart, Span, WordsRow, name_key};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::{self, Content, PlayerRows, Row};

@@ -1,8 +1,10 @@
 //! A block, read alone.
 
-use super::reading::{ReadingPart, WrittenBlock};
-use super::request::{self, Request, Surroundings};
-use super::written;
+use super::blocks;
+use super::reading::ReadingPart;
+use super::request::{self, Request};
+use super::surroundings::Surroundings;
+use super::written::WrittenBlock;
 use crate::score::{BlockWord, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree;
@@ -31,7 +33,7 @@ impl ReadBlock {
         let meaning = match block.word.value {
             BlockWord::Syllables | BlockWord::Kit => None,
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-                Some(Meaning::Written(Arc::new(written::block(block, around, &mut found))))
+                Some(Meaning::Written(Arc::new(blocks::block(block, around, &mut found))))
             }
             BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
                 let request = request::read(block, around, &mut found);

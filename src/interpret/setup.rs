@@ -44,6 +44,8 @@ pub(crate) struct Setup {
     pub(crate) bars_per_line: Option<u32>,
     pub(crate) columns: u32,
     pub(crate) tags: Arc<[String]>,
+    /// Blocks are printed in the context that plays them.
+    pub(crate) in_context: bool,
     pub(crate) grace_slurs: bool,
     /// How long a pickup is, and where the block says so; nothing where a header says it.
     pub(crate) pickup: Option<(Time, Option<Span>)>,
@@ -83,6 +85,7 @@ impl Default for Setup {
             bars_per_line: None,
             columns: plain.columns,
             tags: plain.tags,
+            in_context: plain.in_context,
             grace_slurs: rows.grace_slurs,
             pickup: None,
             stick: None,
@@ -111,6 +114,7 @@ impl Setup {
             columns: self.columns,
             tags: self.tags.clone(),
             hide_empty_players: self.hide_empty_players,
+            in_context: self.in_context,
         }
     }
 

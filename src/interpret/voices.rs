@@ -3,9 +3,9 @@
 use crate::interpret::bar_draft::{BarDraft, RowHit, Tie};
 use crate::interpret::codes;
 use crate::interpret::join_hits::{HitJoiner, part};
-use crate::interpret::reading::CrossedStrike;
 use crate::interpret::voice_divisions::VoiceBar;
 use crate::interpret::voice_draft::{VoiceDraft, VoiceHit};
+use crate::interpret::written::CrossedStrike;
 use crate::score::kit::Limb;
 use crate::score::{Hit, Kit, Time};
 use crate::source::{Diagnostics, say};

@@ -172,9 +172,10 @@ impl<'a> WordsOfSet<'a> {
         let mut placed = Vec::new();
         let report =
             |bar: Option<usize>, groups: &[&WordGroup], n: usize, diagnostics: &mut Diagnostics| {
-                let Some(over) = groups.get(n..).filter(|o| !o.is_empty() && !self.damaged) else {
-                    return;
-                };
+                // A bar without places may have a dot, which passes it over.
+                let silent = n == 0 && groups.iter().all(|group| is_silent(group));
+                let over = groups.get(n..).filter(|o| !o.is_empty() && !self.damaged && !silent);
+                let Some(over) = over else { return };
                 let span = over.iter().fold(over[0].span, |all, g| all.join(g.span));
                 let place = match bar {
                     Some(bar) => self.place(bar),
@@ -301,6 +302,11 @@ impl<'a> WordsOfSet<'a> {
             }
         }
     }
+}
+
+/// Whether a group says nothing.
+fn is_silent(group: &WordGroup) -> bool {
+    group.parts.iter().all(|part| !part.quoted && part.word.value == ".")
 }
 
 /// Keeps words under the notes.

@@ -164,17 +164,21 @@ pub struct BlockSettings {
     pub tags: Arc<[String]>,
     /// A player who is silent for a whole line is left out of it.
     pub hide_empty_players: bool,
+    /// It is printed in the first context that plays it, and not where it stands.
+    pub in_context: bool,
 }
 
 impl Default for BlockSettings {
     fn default() -> Self {
+        let (tempo, swing, bars_per_line) = (None, None, None);
         Self {
-            tempo: None,
-            swing: None,
-            bars_per_line: None,
+            tempo,
+            swing,
+            bars_per_line,
             columns: 1,
             tags: Arc::default(),
             hide_empty_players: false,
+            in_context: false,
         }
     }
 }

@@ -114,6 +114,15 @@ pub struct Block {
 }
 
 impl Block {
+    /// From its head to the end of its last line.
+    pub fn whole(&self) -> Span {
+        let ends = self.all_sets().flat_map(|set| {
+            let settings = set.settings.iter().map(|setting| setting.value.span);
+            settings.chain(set.rows.iter().map(|row| row.span))
+        });
+        ends.fold(self.span, Span::join)
+    }
+
     /// The keys among its rows, those of players too.
     pub fn settings(&self) -> impl Iterator<Item = &Setting> {
         self.all_sets().flat_map(|set| &set.settings)

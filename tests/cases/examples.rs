@@ -37,6 +37,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("double-barline", &[Kind::Barline]),
     ("duet", &[Kind::PlayerName, Kind::PlayerBracket, Kind::Section]),
     ("dynamics", &[Kind::Dynamic, Kind::Hairpin]),
+    ("fills-in-context", &[Kind::Hairpin, Kind::Number, Kind::Grace, Kind::BarRepeat, Kind::Words]),
     ("first-bar", &[Kind::Clef, Kind::TimeSignature, Kind::StaffLine, Kind::Stem]),
     ("flam-drag-ruff", &[Kind::Grace, Kind::GraceSlash, Kind::Sticking]),
     ("forty-rudiments", &[Kind::Grace, Kind::Buzz, Kind::Tuplet, Kind::Accent, Kind::Sticking]),

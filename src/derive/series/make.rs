@@ -4,18 +4,19 @@ use super::exercises::{Exercises, too_many};
 use super::turns::turns;
 use crate::derive::accents;
 use crate::derive::apply::{apply, is_about_hands};
+use crate::derive::attached::Attached;
 use crate::derive::budget;
 use crate::derive::codes;
 use crate::derive::compose::{self, Ground};
 use crate::derive::library::stick_anew;
 use crate::derive::maker::{self, Draft, Made, Maker};
-use crate::derive::phrase::{BarMark, Phrase};
+use crate::derive::phrase::Phrase;
 use crate::derive::subdivision;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{MOST, Playable, Request, Series};
 use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
-use crate::score::{Block, BlockWord, Closing, Placed, PlayerPart};
+use crate::score::{Block, BlockWord, Closing, MarkKind, Placed, PlayerPart, Time};
 use crate::source::{Diagnostics, say};
 
 /// Most notes of a phrase that is turned.
@@ -132,7 +133,8 @@ fn turned(
         return None;
     };
     let known = maker.library.known(what, parent, diagnostics)?;
-    let phrase = known.phrase(what, &request.around.kit, parent.span, diagnostics)?;
+    let mut phrase = known.phrase(what, &request.around.kit, parent.span, diagnostics)?;
+    phrase.attached = Attached::default();
     if phrase.notes.len() > MOST_TURNED {
         let message = format!("{what}: `{}` has too many notes to be turned", known.name);
         diagnostics
@@ -261,11 +263,9 @@ fn in_one(
     keys: Vec<KeySetting>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Draft> {
-    let mut all = Phrase::empty();
+    let mut all = Phrase::default();
     for (number, mut phrase) in (1..).zip(phrases) {
-        if let Some(bar) = phrase.bars.first_mut() {
-            bar.mark = Some(BarMark::Number(number));
-        }
+        phrase.attached.add_mark(Time::ZERO, MarkKind::Number(number));
         if let Some(bar) = phrase.bars.last_mut() {
             bar.closing = Closing::Double;
         }

@@ -12,7 +12,7 @@ use crate::syntax::tree::Word;
 use crate::syntax::values::change::{ChangeLine as WrittenChange, FillingLine, WrongChange};
 use crate::syntax::values::shift::TurnLine;
 use crate::syntax::values::strokes::{
-    AccentPlace, AccentsLine, OrderLine, OrderStep, TapsLine, WrongAccents,
+    AccentPlace, AccentsLine, MoveLine, MovedFrom, OrderLine, OrderStep, TapsLine, WrongAccents,
 };
 use crate::syntax::values::subdivision::Subdivision;
 
@@ -21,11 +21,16 @@ const MOST_INSTRUMENTS: usize = 64;
 /// What may go into a gap.
 const FILLINGS: &str = "write what goes into each silent cell: cells such as `k`, `kk` or `(s)`, `diddle`, or `flam`, `drag` or `ruff` for grace notes that lead out of the gap";
 
+/// What may be moved.
+const MOVE: &str =
+    "write what goes where, as `move: hat to ride`, or which hand, as `move: right to kick`";
+
 /// Words a variation knows beside the keys of any block.
-pub(super) const WORDS: [&str; 12] = [
+pub(super) const WORDS: [&str; 13] = [
     "gaps",
     "taps",
     "accents",
+    "move",
     "right",
     "left",
     "order",
@@ -75,6 +80,15 @@ pub(crate) enum Step {
     Accent,
 }
 
+/// What is moved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Moved {
+    /// What one hand plays.
+    Hand(Hand),
+    /// What is played on these instruments.
+    Instruments(Vec<InstrumentId>),
+}
+
 /// How far a phrase turns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Turn {
@@ -94,8 +108,12 @@ pub(crate) enum Change {
     AccentsTo(Vec<InstrumentId>),
     /// Other notes are accented.
     AccentsAt(Places),
+    /// The accents take grace notes.
+    AccentsGrace(u8),
     /// Only the accents stay.
     Skeleton,
+    /// What a hand or some instruments play goes to other instruments.
+    Move(Moved, Vec<InstrumentId>),
     /// A hand goes to an instrument.
     ByHand(Hand, InstrumentId),
     /// The hands go from drum to drum.
@@ -148,6 +166,13 @@ fn of_line(key: &str, line: WrittenChange, kit: &Kit) -> Result<Change, WrongVal
                 return Err(format!("name one drum or cymbal, as `{key}: floor`").into());
             }
         },
+        WrittenChange::Move(MoveLine { from, to }) => {
+            let from = match from {
+                MovedFrom::Hand(hand) => Moved::Hand(hand),
+                MovedFrom::Drums(drums) => Moved::Instruments(instruments(&drums, kit)?),
+            };
+            Change::Move(from, instruments(&to, kit)?)
+        }
         WrittenChange::Order(OrderLine { drums, step }) => {
             let step = match step.ok_or("after `by` stands `beat`, `note` or `accent`")? {
                 OrderStep::Beat => Step::Beat,
@@ -189,6 +214,7 @@ fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, WrongValue> {
     Ok(match accents {
         AccentsLine::Drop => Change::AccentsAt(Places::Nowhere),
         AccentsLine::Only => Change::Skeleton,
+        AccentsLine::Grace(notes) => Change::AccentsGrace(notes),
         AccentsLine::On(places) => {
             let of = |place: &AccentPlace| match place {
                 AccentPlace::Of(_, beat) => Some(*beat),
@@ -201,7 +227,7 @@ fn accents_of(accents: AccentsLine, kit: &Kit) -> Result<Change, WrongValue> {
         }
         AccentsLine::Every(notes) => Change::AccentsAt(Places::Every(notes)),
         AccentsLine::To(drums) => Change::AccentsTo(instruments(&drums, kit).map_err(|e| {
-            e.told(|e| format!("it may be `drop`, `only`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}"))
+            e.told(|e| format!("it may be `drop`, `only`, `flam`, `drag`, `on 1 & a`, `every 3 notes`, or drums to move them to, as `crash with kick`; {e}"))
         })?),
     })
 }
@@ -225,6 +251,7 @@ fn help(wrong: &WrongChange, span: Span) -> WrongValue {
             let wrong = stick_rule::help(wrong, span);
             return wrong.told(|help| format!("{help}; or `reverse`"));
         }
+        WrongChange::Move => MOVE.to_owned(),
         WrongChange::Lead => "it may be `right` or `left`".to_owned(),
         WrongChange::Shift => {
             "write a note value, as `shift: one sixteenth`, `shift: dotted eighth` or `shift: one eighth earlier`, or beats, as `shift: one beat`".to_owned()

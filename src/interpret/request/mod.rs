@@ -8,9 +8,9 @@ mod rule;
 mod sequence;
 mod series;
 
-pub(crate) use change::{Change, Filling, Places, Step, Taps, Turn};
+pub(crate) use change::{Change, Filling, Moved, Places, Step, Taps, Turn};
 pub(crate) use pattern::Pattern;
-pub(crate) use read::{Asked, ChangeRequest, Request, Surroundings, read};
+pub(crate) use read::{Asked, ChangeRequest, Request, read};
 pub(crate) use rule::{Hands, Notes, Order, Rule};
-pub(crate) use sequence::{Ending, PlayedBlock, Sequence};
+pub(crate) use sequence::{Ending, Entry, OwnRows, PlayedBlock, Sequence};
 pub(crate) use series::{MOST, Playable, Series};

@@ -7,12 +7,11 @@ use super::series::{self, Series};
 use crate::interpret::codes;
 use crate::interpret::counting::CountingSystems;
 use crate::interpret::keys::{self, KeySetting, Scope};
-use crate::interpret::setup::Setup;
+use crate::interpret::surroundings::Surroundings;
 use crate::score::{BlockWord, Kit, Span, Spanned};
 use crate::source::Diagnostics;
 use crate::syntax::Piece;
 use crate::syntax::tree::{self, Setting};
-use std::sync::Arc;
 
 /// Most lines that change something in one variation.
 const MOST_CHANGES: usize = 64;
@@ -32,7 +31,7 @@ pub(crate) enum Asked {
     /// Changes to another block, in order.
     Variation(Vec<ChangeRequest>),
     /// Blocks one after another.
-    Context(Sequence),
+    Context(Box<Sequence>),
     /// Exercises by a rule.
     Series(Box<Series>),
 }
@@ -57,16 +56,6 @@ pub(crate) struct Request {
     pub(crate) around: Surroundings,
 }
 
-/// What holds where a block stands.
-#[derive(Clone, Debug)]
-pub(crate) struct Surroundings {
-    pub(crate) setup: Arc<Setup>,
-    pub(crate) systems: Arc<CountingSystems>,
-    pub(crate) kit: Arc<Kit>,
-    /// Kits that have a name, by it in lower case, for blocks and players that ask for them.
-    pub(crate) kits: Arc<Vec<(String, Arc<Kit>)>>,
-}
-
 /// Reads a block that is to be made; nothing where one of its lines makes no sense.
 pub(crate) fn read(
     block: &tree::Block,
@@ -80,8 +69,8 @@ pub(crate) fn read(
             (Asked::Variation(changes), own)
         }
         BlockWord::Context => {
-            let (sequence, own) = sequence::read(&what, block, diagnostics)?;
-            (Asked::Context(sequence), own)
+            let (sequence, own) = sequence::read(&what, block, around, diagnostics)?;
+            (Asked::Context(Box::new(sequence)), own)
         }
         BlockWord::Series => {
             let (series, own) = series::read(&what, block, &around.kit, diagnostics)?;
@@ -94,8 +83,11 @@ pub(crate) fn read(
         | BlockWord::Kit
         | BlockWord::Syllables => return None,
     };
-    let keys = own_keys(&what, &own, &around.systems, diagnostics)?;
-    let settings = block.sets.iter().flat_map(|s| &s.settings);
+    // The rows of a context tell the faults of its keys, which are theirs too.
+    let has_rows = block.sets.iter().any(|set| !set.rows.is_empty());
+    let mut told = Diagnostics::default();
+    let told = if has_rows { &mut told } else { diagnostics };
+    let keys = own_keys(&what, &own, &around.systems, told)?;
     Some(Request {
         asked,
         what,
@@ -104,7 +96,7 @@ pub(crate) fn read(
         parent: block.parent.clone(),
         keys,
         span: block.span,
-        whole: settings.fold(block.span, |span, s| span.join(s.value.span)),
+        whole: block.whole(),
         around: around.clone(),
     })
 }

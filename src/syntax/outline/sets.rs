@@ -5,7 +5,7 @@ use crate::source::{Diagnostics, Span, say};
 use crate::syntax::grammar::Piece;
 use crate::syntax::limits::PLAYERS;
 use crate::syntax::rows::{BlockLine, Rows, setting};
-use crate::syntax::tree::{PlayerRows, RowSet, Word};
+use crate::syntax::tree::{PlayerRows, RowSet, Setting, Word};
 use crate::syntax::{codes, sticks};
 
 /// The sets read so far.
@@ -71,8 +71,9 @@ impl Sets {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.unquoted_player(body, value.unwrap_or(end), diagnostics);
             }
-            // A block that is made has no rows: what is written without a colon is a key too.
-            BlockLine::Row(key, value) if self.word.is_made() => {
+            // A block that is made has no rows: what is written without a colon is a key too. But what
+            // a context plays may be followed by rows of its own.
+            BlockLine::Row(key, value) if self.word.is_made() && !self.is_of_context(key, rows) => {
                 let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.setting(key, value.unwrap_or(end), diagnostics);
@@ -100,6 +101,14 @@ impl Sets {
     fn is_row(&self, key: Piece<'_>, value: Piece<'_>, rows: &Rows) -> bool {
         let named = RowWord::is_word(key.text) || rows.is_instrument(key.text);
         self.is_music() && !is_rule(key, value) && named
+    }
+
+    /// Whether a word begins a row of a context.
+    fn is_of_context(&self, key: Piece<'_>, rows: &Rows) -> bool {
+        let plays = |setting: &Setting| setting.key.value.eq_ignore_ascii_case("play");
+        let named = RowWord::is_word(key.text) || rows.is_instrument(key.text);
+        let follows = self.any_row || self.sets.iter().flat_map(|set| &set.settings).any(plays);
+        self.word == BlockWord::Context && named && follows
     }
 
     /// Whether a name of a row ends in one colon.
@@ -217,7 +226,7 @@ impl Sets {
     /// Takes a line of `--`.
     fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
         let span = body.span();
-        if self.word.is_made() {
+        if self.word.is_made() && !(self.word == BlockWord::Context && self.any_row) {
             diagnostics
                 .error(span, format!("a {} does not go on", self.word.as_str()))
                 .code(codes::BREAK_IN_MADE)

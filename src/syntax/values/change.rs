@@ -3,7 +3,7 @@
 use super::cells;
 use super::shift::{TurnLine, shift, shift_beats};
 use super::stick::{WrittenSticking, WrongSticking, side};
-use super::strokes::{AccentsLine, OrderLine, TapsLine, WrongAccents, drums, grace};
+use super::strokes::{AccentsLine, MoveLine, OrderLine, TapsLine, WrongAccents, drums, grace};
 use super::subdivision::Subdivision;
 use crate::score::{Hand, Time};
 use crate::syntax::Piece;
@@ -35,6 +35,8 @@ pub enum ChangeLine {
     Accents(AccentsLine),
     /// A hand plays elsewhere: on one drum, if the line is right.
     ByHand(Hand, Vec<Word>),
+    /// What a hand or some drums play goes to other drums.
+    Move(MoveLine),
     /// The hands go round.
     Order(OrderLine),
     /// Right and left change places.
@@ -66,6 +68,8 @@ pub enum WrongChange {
     Accents(WrongAccents),
     /// A sticking, where `reverse` might stand too.
     Sticking(WrongSticking),
+    /// What moves where is not said.
+    Move,
     /// A hand to lead that is none.
     Lead,
     /// How far the phrase is shifted.
@@ -90,6 +94,7 @@ impl ChangeLine {
             "accents" => AccentsLine::read(value).map(Self::Accents).map_err(WrongChange::Accents),
             "right" => Ok(Self::ByHand(Hand::Right, drums(value))),
             "left" => Ok(Self::ByHand(Hand::Left, drums(value))),
+            "move" => MoveLine::read(value).map(Self::Move).ok_or(WrongChange::Move),
             "order" => Ok(Self::Order(OrderLine::read(value))),
             "sticking" if is_value(Rule::shown_value, text) => return None,
             "lead" => side(text).map(Self::Lead).ok_or(WrongChange::Lead),

@@ -1,9 +1,10 @@
 //! What a context plays.
 
 use super::number::{amount, figures};
+use super::strokes::{AccentPlace, drums, place};
 use crate::source::Span;
 use crate::syntax::Piece;
-use crate::syntax::grammar::{Rule, Token};
+use crate::syntax::grammar::{Rule, Token, value_tokens};
 use crate::syntax::tree::Word;
 
 /// Most times that a block is played running.
@@ -18,6 +19,57 @@ pub struct PlayedBlock {
     pub times: usize,
     /// The block that stands in the place of the last bars of the last time.
     pub ending: Option<Word>,
+    /// Where what comes last of these comes in; at its start where nothing is said.
+    pub from: Option<EntryPlace>,
+    /// The instruments of what was played before that go on under it.
+    pub over: Vec<Word>,
+}
+
+/// A place of a bar at which a block comes in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EntryPlace {
+    /// A beat, and a syllable of it where it is not on the beat.
+    pub places: Vec<AccentPlace>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+impl EntryPlace {
+    /// Its words, with single spaces.
+    pub fn said(&self) -> String {
+        let words = self.places.iter().map(|place| match place {
+            AccentPlace::Word(word) => word.value.clone(),
+            AccentPlace::Of(word, beat) => format!("{} of {beat}", word.value),
+            AccentPlace::Division(words) => {
+                let words: Vec<&str> = words.iter().map(|word| word.value.as_str()).collect();
+                format!("({})", words.join(" "))
+            }
+        });
+        words.collect::<Vec<_>>().join(" ")
+    }
+
+    /// Reads one place as it is counted: `3`, `2 &`, `e of 2`.
+    pub fn read(piece: Piece<'_>) -> Option<Self> {
+        let piece = piece.trimmed();
+        let tokens = value_tokens(Rule::entry_value, piece.text)?;
+        let places: Vec<AccentPlace> =
+            tokens.map(|token| place(piece, token)).collect::<Result<_, _>>().ok()?;
+        let is_number = |word: &Word| word.value.parse::<u32>().is_ok();
+        let one = match places.as_slice() {
+            [AccentPlace::Word(beat)] => is_number(beat),
+            [AccentPlace::Word(beat), AccentPlace::Word(syllable)] => {
+                is_number(beat) && !is_number(syllable)
+            }
+            [AccentPlace::Of(_, beat)] => *beat > 0,
+            _ => false,
+        };
+        one.then(|| Self { places, span: piece.span() })
+    }
+}
+
+/// The drums of a line that says what goes on.
+pub fn going_on(piece: Piece<'_>) -> Vec<Word> {
+    drums(piece)
 }
 
 /// Reads `loft x3, crumbs`, `loft three times ending crumbs`.
@@ -43,7 +95,8 @@ fn within_spaces(part: Piece<'_>) -> Piece<'_> {
 fn one(part: Piece<'_>) -> Option<PlayedBlock> {
     let as_word = |token: &Token<'_>| Word::new(token.as_str().to_owned(), part.span_of(token));
     let mut tokens = part.tokens(Rule::played_value);
-    let mut block = PlayedBlock { name: as_word(&tokens.next()?), times: 1, ending: None };
+    let name = as_word(&tokens.next()?);
+    let mut block = PlayedBlock { name, times: 1, ending: None, from: None, over: Vec::new() };
     for token in tokens {
         match token.as_rule() {
             Rule::number => {
@@ -52,6 +105,8 @@ fn one(part: Piece<'_>) -> Option<PlayedBlock> {
             Rule::amount => {
                 block.times = amount(token).filter(|n| (1..=MOST_TIMES).contains(n))?;
             }
+            Rule::played_from => block.from = Some(EntryPlace::read(part.part(&token))?),
+            Rule::played_over => block.over = drums(part.part(&token)),
             _ => block.ending = Some(as_word(&token)),
         }
     }
@@ -82,6 +137,22 @@ mod tests {
         assert_eq!(read("loft three times"), Ok(vec![("loft".into(), 3, None)]));
         assert_eq!(read("loft 2 times"), Ok(vec![("loft".into(), 2, None)]));
         assert_eq!(read("ending ending x3"), Ok(vec![("ending".into(), 1, Some("x3".into()))]));
+    }
+
+    #[test]
+    fn where_a_block_comes_in() {
+        let one = |text| played(Piece { text, start: 0 }).ok()?.pop();
+        let Some(crumbs) = one("crumbs from 2 & over kick foot-hat") else { panic!("crumbs") };
+        assert_eq!(
+            crumbs.from.map(|from| (from.places.len(), from.span)),
+            Some((2, Span::new(12, 15)))
+        );
+        assert_eq!(crumbs.over.len(), 2);
+        assert!(one("loft x3 ending crumbs from e of 2").is_some_and(|b| b.from.is_some()));
+        assert!(one("loft over kick").is_some_and(|b| b.from.is_none() && b.over.len() == 1));
+        for wrong in ["loft from", "loft from &", "loft from 2 & 3", "loft from 2 3", "loft over"] {
+            assert_eq!(one(wrong), None, "{wrong}");
+        }
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Drums, taps, accents and the order of drums in the lines of a variation.
 
 use super::number::{amount, figures};
+use crate::score::Hand;
 use crate::syntax::Piece;
 use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
 use crate::syntax::tree::Word;
@@ -73,6 +74,8 @@ pub enum AccentsLine {
     Drop,
     /// Nothing else stays.
     Only,
+    /// They take 1 to 3 grace notes.
+    Grace(u8),
     /// They stand at these places; at least one.
     On(Vec<AccentPlace>),
     /// They stand on the first note and then on each of so many notes, 1 to 64.
@@ -93,7 +96,7 @@ pub enum WrongAccents {
 }
 
 impl AccentsLine {
-    /// Reads `drop`, `only`, `on 1 & a 3`, `every 3 notes`, or drums.
+    /// Reads `drop`, `only`, `flam`, `on 1 & a 3`, `every 3 notes`, or drums.
     ///
     /// # Errors
     /// Where what follows `on` or `every` can't be read.
@@ -102,7 +105,11 @@ impl AccentsLine {
         let Some(mut tokens) = value_tokens(Rule::accents_value, piece.text) else {
             return Ok(Self::To(drums(piece)));
         };
-        match tokens.next().map(|token| token.as_rule()) {
+        let first = tokens.next().map(|token| token.as_rule());
+        if let Some(notes) = first.and_then(grace) {
+            return Ok(Self::Grace(notes));
+        }
+        match first {
             Some(Rule::accents_drop) => Ok(Self::Drop),
             Some(Rule::accents_only) => Ok(Self::Only),
             Some(Rule::accents_every) => {
@@ -122,8 +129,8 @@ impl AccentsLine {
     }
 }
 
-/// A place of a line `on ...`.
-fn place(piece: Piece<'_>, token: Token<'_>) -> Result<AccentPlace, WrongAccents> {
+/// A place named as in a count row.
+pub(super) fn place(piece: Piece<'_>, token: Token<'_>) -> Result<AccentPlace, WrongAccents> {
     let word = |token: &Token<'_>| Word::new(token.as_str().to_owned(), piece.span_of(token));
     match token.as_rule() {
         Rule::place_word => Ok(AccentPlace::Word(word(&token))),
@@ -186,6 +193,41 @@ pub(super) fn is_arrangement(text: &str) -> bool {
     is_value(Rule::of_value, text)
 }
 
+/// What goes to other drums.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MoveLine {
+    /// What plays it.
+    pub from: MovedFrom,
+    /// Where it goes.
+    pub to: Vec<Word>,
+}
+
+/// What a line moves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MovedFrom {
+    /// What one hand plays.
+    Hand(Hand),
+    /// What is played on these drums.
+    Drums(Vec<Word>),
+}
+
+impl MoveLine {
+    /// Reads `hat to ride`, `right to kick`; nothing where it does not say both.
+    pub fn read(piece: Piece<'_>) -> Option<Self> {
+        let piece = piece.trimmed();
+        let mut tokens = value_tokens(Rule::move_value, piece.text)?;
+        let first = tokens.next()?;
+        let from = match first.as_rule() {
+            Rule::move_side => match first.into_inner().next()?.as_rule() {
+                Rule::left_side => MovedFrom::Hand(Hand::Left),
+                _ => MovedFrom::Hand(Hand::Right),
+            },
+            _ => MovedFrom::Drums(drums(piece.part(&first))),
+        };
+        Some(Self { from, to: drums(piece.part(&tokens.next()?)) })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -232,6 +274,7 @@ mod tests {
         assert_eq!(read("every three"), Ok(AccentsLine::Every(3)));
         assert_eq!(read("drop"), Ok(AccentsLine::Drop));
         assert_eq!(read("only"), Ok(AccentsLine::Only));
+        assert_eq!(read("drag"), Ok(AccentsLine::Grace(2)));
         assert!(matches!(read("crash with kick"), Ok(AccentsLine::To(drums)) if drums.len() == 2));
     }
 
@@ -243,6 +286,21 @@ mod tests {
         assert!(matches!(read("on e of 9999999999"), Err(WrongAccents::Count(_))));
         assert_eq!(read("every other"), Err(WrongAccents::Every));
         assert_eq!(read("every 65"), Err(WrongAccents::Every));
+    }
+
+    #[test]
+    fn what_is_moved_and_where_to() {
+        let read = |text| MoveLine::read(piece(text));
+        let Some(MoveLine { from: MovedFrom::Drums(from), to }) = read("hat open-hat to ride")
+        else {
+            panic!("drums")
+        };
+        assert_eq!((names(&from), names(&to)), (vec!["hat", "open-hat"], vec!["ride"]));
+        assert!(
+            matches!(read("left to kick"), Some(line) if line.from == MovedFrom::Hand(Hand::Left))
+        );
+        assert!(matches!(read("right to"), None));
+        assert_eq!(read("hat ride"), None);
     }
 
     #[test]

@@ -1,0 +1,113 @@
+//! What hangs on the notes of a phrase: words and dynamics under them, marks over the staff.
+
+use crate::score::{Bar, DynamicKind, MarkKind, Time};
+
+/// The ratio a feel has where none is written.
+pub(crate) const PLAIN_SWING: (u32, u32) = (2, 1);
+
+/// What stands under and over the notes, each at its time from the start of the phrase, in order of
+/// time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Attached {
+    pub(crate) words: Vec<(Time, String)>,
+    pub(crate) dynamics: Vec<(Time, DynamicKind)>,
+    pub(crate) marks: Vec<(Time, MarkKind)>,
+}
+
+impl Attached {
+    /// Takes what stands under and over a bar that begins at a time.
+    pub(crate) fn take(&mut self, bar: &Bar, start: Time) {
+        self.words.extend(bar.words.iter().map(|w| (start + w.at, w.text.clone())));
+        self.dynamics.extend(bar.dynamics.iter().map(|d| (start + d.at, d.kind)));
+        self.marks.extend(bar.marks.iter().map(|m| (start + m.at, m.kind.clone())));
+    }
+
+    /// Adds what hangs on music that follows at a time. A hairpin that is open there ends there, for it
+    /// was to run to the end of its own block.
+    pub(crate) fn append(&mut self, other: &Self, start: Time) {
+        let opens = |kind: &DynamicKind| match kind {
+            DynamicKind::Louder | DynamicKind::Softer => true,
+            DynamicKind::Letters(_) | DynamicKind::End => false,
+        };
+        let open = self.dynamics.last().is_some_and(|(_, kind)| opens(kind));
+        let goes_on = other.dynamics.first().is_some_and(|(at, _)| *at == Time::ZERO);
+        if open && !goes_on {
+            self.dynamics.push((start, DynamicKind::End));
+        }
+        self.words.extend(other.words.iter().map(|(at, text)| (start + *at, text.clone())));
+        self.dynamics.extend(other.dynamics.iter().map(|(at, kind)| (start + *at, *kind)));
+        self.marks.extend(other.marks.iter().map(|(at, kind)| (start + *at, kind.clone())));
+    }
+
+    /// Sets a mark before what else stands over the staff at its time.
+    pub(crate) fn add_mark(&mut self, at: Time, kind: MarkKind) {
+        let place = self.marks.partition_point(|(time, _)| *time < at);
+        self.marks.insert(place, (at, kind));
+    }
+
+    /// Keeps what stands at some times.
+    pub(crate) fn retain(&mut self, keep: impl Fn(Time) -> bool) {
+        self.words.retain(|(at, _)| keep(*at));
+        self.dynamics.retain(|(at, _)| keep(*at));
+        self.marks.retain(|(at, _)| keep(*at));
+    }
+
+    /// Keeps no more than the endings of what is repeated, which belong to the bars.
+    pub(crate) fn keep_endings(&mut self) {
+        self.marks.retain(|(_, kind)| matches!(kind, MarkKind::Ending(_)));
+        (self.words, self.dynamics) = (Vec::new(), Vec::new());
+    }
+
+    /// Puts everything in order of time; what was there before comes first.
+    pub(crate) fn sort(&mut self) {
+        self.words.sort_by_key(|(at, _)| *at);
+        self.dynamics.sort_by_key(|(at, _)| *at);
+        self.marks.sort_by_key(|(at, _)| *at);
+    }
+
+    /// Without the marks that say the form of a whole piece: a passage that is played again has them
+    /// once.
+    pub(crate) fn played_again(&self) -> Self {
+        let marks = self.marks.iter().filter(|(_, kind)| !is_of_the_form(kind)).cloned();
+        Self { marks: marks.collect(), ..self.clone() }
+    }
+}
+
+/// Whether a mark names a place of the form or says where to go from one.
+fn is_of_the_form(kind: &MarkKind) -> bool {
+    match kind {
+        MarkKind::Section(_) | MarkKind::Segno | MarkKind::Coda | MarkKind::Direction(_) => true,
+        MarkKind::Ending(_)
+        | MarkKind::Tempo(_)
+        | MarkKind::Swing(_)
+        | MarkKind::Straight
+        | MarkKind::Fermata
+        | MarkKind::Words(_)
+        | MarkKind::Number(_)
+        | MarkKind::NewLine { .. }
+        | MarkKind::Breath
+        | MarkKind::Caesura
+        | MarkKind::Modulation { .. } => false,
+    }
+}
+
+/// Whether no word of a `mark` row says a mark, so that a key says it at the start of a set.
+pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
+    match kind {
+        MarkKind::Tempo(tempo) => tempo.words.is_some(),
+        MarkKind::Swing(swing) => (swing.long, swing.short) != PLAIN_SWING,
+        MarkKind::Section(_)
+        | MarkKind::Ending(_)
+        | MarkKind::Segno
+        | MarkKind::Coda
+        | MarkKind::Direction(_)
+        | MarkKind::Straight
+        | MarkKind::Fermata
+        | MarkKind::Words(_)
+        | MarkKind::Number(_)
+        | MarkKind::NewLine { .. }
+        | MarkKind::Breath
+        | MarkKind::Caesura
+        | MarkKind::Modulation { .. } => false,
+    }
+}
