@@ -171,7 +171,7 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
         let start = at;
         at += bar.length;
         match sets.last_mut() {
-            Some(set) if meter == Some(&*bar.meter) => {
+            Some(set) if meter.is_some_and(|meter| meter.is_same_time(&bar.meter)) => {
                 set.bars.end = index + 1;
                 set.end = at;
             }

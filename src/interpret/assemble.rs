@@ -7,7 +7,7 @@ use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::grid::GridBar;
 use super::letters::LetterMeaning;
-use super::misfit::{close, meter_word};
+use super::misfit::close;
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
 use super::reading::{CrossedStrike, WrittenBlock};
@@ -16,10 +16,10 @@ use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
 use super::shapes::BarShape;
 use super::sustain::{RowInBar, Sustain};
-use super::{codes, form, same_bars, two_voices, voices};
+use super::{beams, codes, form, pickup, same_bars, two_voices, unmetered, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
-use crate::score::{Bar, Block, Closing, Kit, PlayerPart, RowWord, Time};
+use crate::score::{Bar, Block, Closing, Kit, Meter, PlayerPart, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -85,6 +85,13 @@ pub(super) fn block(
     WrittenBlock { block: Arc::new(music), keys, sticking }
 }
 
+/// The time of a bar: its beats, how they are counted, and which of its notes share a beam.
+struct BarTime {
+    meter: Arc<Meter>,
+    counter: Arc<Counter>,
+    beams: Option<Arc<[Time]>>,
+}
+
 /// A block whose bars are being made.
 struct Assembly<'a, 'c> {
     block: &'a tree::Block,
@@ -123,15 +130,21 @@ impl<'a> Assembly<'a, '_> {
                 .code(codes::BARS_MISSING)
                 .mend("write the notes of at least one bar");
         }
-        self.check_pickup(set, diagnostics);
+        pickup::check(set, self.block.span, diagnostics);
+        if !unmetered::check(set, diagnostics) {
+            return;
+        }
+        beams::check(set, diagnostics);
         self.end_rows(set, diagnostics);
         let (meter, setup) = (&set.setup.meter, &set.setup);
         let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
         let counter = Arc::new(Counter::new(system, meter, setup.compound, setup.odd));
-        let pickup = self.pickup_wanted(set);
-        match read_counts(set, &counter, self.total, pickup, diagnostics) {
-            Some(counted) => self.counted_set(set, &counted, &counter, diagnostics),
-            None => self.grid_set(set, &counter, diagnostics),
+        let pickup = pickup::wanted(set, self.pickup.is_some());
+        let beams = beams::groups(setup, meter);
+        let time = BarTime { meter: meter.clone(), counter, beams };
+        match read_counts(set, &time.counter, self.total, pickup, diagnostics) {
+            Some(counted) => self.counted_set(set, &counted, &time, diagnostics),
+            None => self.grid_set(set, time, diagnostics),
         }
     }
 
@@ -152,7 +165,7 @@ impl<'a> Assembly<'a, '_> {
         &mut self,
         set: &PlannedSet<'a>,
         counted: &[CountedBar],
-        counter: &Arc<Counter>,
+        time: &BarTime,
         diagnostics: &mut Diagnostics,
     ) {
         let whole = BarExtent { offset: Time::ZERO, length: set.setup.meter.length() };
@@ -161,7 +174,7 @@ impl<'a> Assembly<'a, '_> {
         for bar in 0..set.bars {
             let own = counted.get(bar);
             let extent = own.map_or(whole, |own| own.extent);
-            let mut draft = self.draft(set, bar, extent, counter, diagnostics);
+            let mut draft = self.draft(set, bar, extent, time, diagnostics);
             if let Some(own) = own {
                 draft.written = own.written();
                 draft.broken |= own.broken;
@@ -177,18 +190,18 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// Bars whose groups are beats.
-    fn grid_set(
-        &mut self,
-        set: &PlannedSet<'a>,
-        counter: &Arc<Counter>,
-        diagnostics: &mut Diagnostics,
-    ) {
+    fn grid_set(&mut self, set: &PlannedSet<'a>, mut time: BarTime, diagnostics: &mut Diagnostics) {
         let ruler = Ruler::new(&set.setup.meter);
         let mut placers = placers(set, &self.around.kit);
         for bar in 0..set.bars {
-            let grid = GridBar { set, bar, ruler: &ruler, bars_in_block: self.total };
-            let extent = grid.extent(self.pickup_wanted(set), self.pickup.is_some());
-            let draft = self.draft(set, bar, extent, counter, diagnostics);
+            if !set.setup.meter.is_measured() {
+                time = self.unmetered(set, bar, time);
+            }
+            let (ruler, meter) = (&ruler, &*time.meter);
+            let grid = GridBar { set, bar, ruler, meter, bars_in_block: self.total };
+            let begun = self.pickup.is_some();
+            let extent = grid.extent(pickup::wanted(set, begun), begun);
+            let draft = self.draft(set, bar, extent, &time, diagnostics);
             self.slots.push(Vec::new());
             self.drafts.push(draft);
             for (row, placer) in set.rows.iter().zip(&mut placers) {
@@ -200,6 +213,17 @@ impl<'a> Assembly<'a, '_> {
                 }
             }
         }
+    }
+
+    /// The time of a bar without a time signature; that of the bar before where it is the same.
+    fn unmetered(&self, set: &PlannedSet<'a>, bar: usize, before: BarTime) -> BarTime {
+        let (meter, setup) = (unmetered::meter(set, bar), &set.setup);
+        if meter == before.meter {
+            return before;
+        }
+        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
+        let counter = Arc::new(Counter::new(system, &meter, setup.compound, setup.odd));
+        BarTime { beams: beams::groups(setup, &meter), meter, counter }
     }
 
     /// Gives the events of a row's bar to its sustain.
@@ -243,44 +267,9 @@ impl<'a> Assembly<'a, '_> {
                 .code(codes::REPEAT_EMPTY)
                 .mend("take the sign out, or write the bars to be repeated");
         }
-        if let Some((pickup, span)) = sets.first().and_then(|s| s.setup.pickup)
-            && self.pickup.is_none()
-            && sets.first().is_some_and(|s| s.has("pickup"))
-            && self.drafts.first().is_some_and(|d| !d.broken)
-            && pickup < self.drafts[0].meter.length()
-        {
-            diagnostics
-                .warning(
-                    span.unwrap_or(self.block.span),
-                    format!("the first bar is a whole one; the pickup of {pickup} is not used"),
-                )
-                .code(codes::PICKUP_UNUSED)
-                .mend("write the notes of the pickup and a `|` before the first whole bar");
+        if self.pickup.is_none() {
+            pickup::check_used(sets, self.drafts.first(), self.block.span, diagnostics);
         }
-    }
-
-    fn check_pickup(&self, set: &PlannedSet<'_>, diagnostics: &mut Diagnostics) {
-        if let Some((pickup, span)) = set.setup.pickup.filter(|_| set.first == 0)
-            && pickup >= set.setup.meter.length()
-        {
-            diagnostics
-                .error(
-                    span.unwrap_or(self.block.span),
-                    format!(
-                        "a pickup of {pickup} is no shorter than a bar of {}",
-                        meter_word(&set.setup.meter)
-                    ),
-                )
-                .code(codes::PICKUP_TOO_LONG)
-                .mend("write the length of the notes before the first whole bar");
-        }
-    }
-
-    /// The pickup a set asks for, where it has the block's first bar.
-    fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
-        let length = set.setup.meter.length();
-        let pickup = set.setup.pickup.map(|(p, _)| p).filter(|p| *p < length)?;
-        (set.first == 0 || self.pickup.is_some()).then_some(pickup)
     }
 
     /// An empty bar with its barlines.
@@ -289,11 +278,11 @@ impl<'a> Assembly<'a, '_> {
         set: &PlannedSet<'a>,
         bar: usize,
         extent: BarExtent,
-        counter: &Arc<Counter>,
+        time: &BarTime,
         diagnostics: &mut Diagnostics,
     ) -> BarDraft {
         let BarExtent { offset, length } = extent;
-        if set.first + bar == 0 && length < set.setup.meter.length() {
+        if set.first + bar == 0 && length < time.meter.length() {
             self.pickup = Some(length);
         }
         let mut closing = Closing::Single;
@@ -315,8 +304,9 @@ impl<'a> Assembly<'a, '_> {
         let again = sounding.first().and_then(|first| first.again);
         let span = sounding.iter().map(|own| own.span).reduce(Span::join);
         BarDraft {
-            meter: set.setup.meter.clone(),
-            counter: counter.clone(),
+            meter: time.meter.clone(),
+            counter: time.counter.clone(),
+            beams: time.beams.clone(),
             offset,
             length,
             rows: Vec::new(),

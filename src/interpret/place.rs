@@ -4,6 +4,7 @@ use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
 use crate::interpret::letters::LetterMeaning;
 use crate::interpret::misread;
+use crate::interpret::over_barline::OverBarline;
 use crate::interpret::ruler::Extent;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Kit, Time, Touch};
@@ -103,6 +104,8 @@ pub(crate) struct CellPlacer<'a> {
     pub(crate) kit: &'a Kit,
     pub(crate) meaning: LetterMeaning,
     pub(crate) row: &'a str,
+    /// What is left for the next bar of a group over the barline.
+    pub(crate) over: Option<OverBarline>,
     /// Letters already reported.
     faulted: Vec<char>,
     snare: InstrumentId,
@@ -111,7 +114,7 @@ pub(crate) struct CellPlacer<'a> {
 impl<'a> CellPlacer<'a> {
     pub(crate) fn new(kit: &'a Kit, meaning: LetterMeaning, row: &'a str) -> Self {
         let snare = kit.snare();
-        Self { kit, meaning, row, faulted: Vec::new(), snare }
+        Self { kit, meaning, row, over: None, faulted: Vec::new(), snare }
     }
 
     /// Places the cells of one group over its extent.
@@ -143,6 +146,22 @@ impl<'a> CellPlacer<'a> {
             .lay(cells, extent, span, 0)
             .into_iter()
             .for_each(|stretch| placed.stretches.push(stretch));
+    }
+
+    /// Places cells as [`group`](Self::group) does, as a part of a group over a barline.
+    pub(crate) fn part(
+        &mut self,
+        cells: &[Cell],
+        extent: Extent,
+        span: Span,
+        events: &mut Vec<Event>,
+        diagnostics: &mut Diagnostics,
+    ) -> Vec<DividedSpan> {
+        let mut act =
+            |cell: &Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
+        let mut layer = Layer { act: &mut act, events, diagnostics };
+        let whole = (!cells.is_empty()).then(|| layer.lay(cells, extent, span, 0)).flatten();
+        whole.map(|whole| whole.inner).unwrap_or_default()
     }
 
     /// Places the letters of one group of a sticking over its extent, as snare hits. Graces and
@@ -325,7 +344,7 @@ impl<C: Divisible> Layer<'_, C> {
                 }
             }
         }
-        Some(DividedSpan { start: extent.start, length, inner })
+        Some(DividedSpan { start: extent.start, length, inner, across: None })
     }
 
     fn report(&mut self, cells: usize, span: Span, depth: usize) {

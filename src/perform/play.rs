@@ -11,7 +11,6 @@ impl Timeline {
     /// What is played of a block.
     #[must_use]
     pub fn of(block: &Block) -> Self {
-        let mut clock = Clock::new(block);
         let course = Course::of(block);
         let mut starts = Vec::with_capacity(block.part.bars.len());
         let mut at = Time::ZERO;
@@ -21,6 +20,7 @@ impl Timeline {
         }
         let tempo_known = block.settings.tempo.is_some();
         let mut timeline = Self { bars: played(&block.part.bars), tempo_known, ..Self::default() };
+        let mut clock = Clock::new(block, &timeline.bars);
         let mut held = Vec::new();
         for number in 0..timeline.bars.len() {
             let Some(index) = timeline.bars.get(number).map(|played| played.bar) else { break };

@@ -30,6 +30,10 @@ pub enum MarkKind {
     Direction(Direction),
     /// A new tempo.
     Tempo(Tempo),
+    /// Faster and faster or slower and slower, up to the next mark that says a tempo.
+    Gradual(TempoChange),
+    /// The tempo again that was before it changed gradually.
+    ATempo,
     /// A new feel.
     Swing(Swing),
     /// Straight again.
@@ -56,6 +60,49 @@ pub enum MarkKind {
         /// The value from here on.
         now: Time,
     },
+}
+
+/// How a tempo changes gradually.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum TempoChange {
+    /// Ritardando.
+    Slower,
+    /// Accelerando.
+    Faster,
+}
+
+impl TempoChange {
+    /// As it is printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Slower => "rit.",
+            Self::Faster => "accel.",
+        }
+    }
+}
+
+impl MarkKind {
+    /// Whether it says a tempo, and so ends a gradual change of it.
+    #[must_use]
+    pub fn says_tempo(&self) -> bool {
+        match self {
+            Self::Tempo(_) | Self::Gradual(_) | Self::ATempo | Self::Modulation { .. } => true,
+            Self::Section(_)
+            | Self::Ending(_)
+            | Self::Segno
+            | Self::Coda
+            | Self::Direction(_)
+            | Self::Swing(_)
+            | Self::Straight
+            | Self::Fermata
+            | Self::Words(_)
+            | Self::Number(_)
+            | Self::NewLine { .. }
+            | Self::Breath
+            | Self::Caesura => false,
+        }
+    }
 }
 
 /// The passes on which an ending is played, as `1, 2`.

@@ -1,5 +1,6 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
+use crate::score::division::BarlineSide;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
@@ -211,8 +212,25 @@ pub struct CellGroup {
     pub cells: Vec<Cell>,
     /// The written spread.
     pub spread: Option<Spanned<Spread>>,
+    /// It is a part of a group over a barline, which takes so many beats of both bars.
+    pub across: Option<AcrossPart>,
     /// The whole group.
     pub span: Span,
+}
+
+/// One of the two parts of a group over a barline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AcrossPart {
+    /// Which.
+    pub side: BarlineSide,
+    /// Cells before the barline.
+    pub before: usize,
+    /// Cells after it.
+    pub after: usize,
+    /// How many beats of both bars the whole group takes.
+    pub spread: Spread,
+    /// The whole group with its barline.
+    pub whole: Span,
 }
 
 /// One cell.
@@ -321,15 +339,24 @@ pub enum StickKind {
     Split(Vec<StickCell>),
 }
 
-/// A word or quoted phrase of a `dyn`, `say` or `mark` row; marks joined by `+` share a place.
+/// What takes one place of a `dyn`, `say` or `mark` row.
 #[derive(Clone, Debug)]
 pub struct WordGroup {
-    /// The joined parts, without their quotes.
-    pub parts: Vec<QuotableWord>,
+    /// What stands there.
+    pub cell: WordCell,
     /// The written spread.
     pub spread: Option<Spanned<Spread>>,
     /// The whole group.
     pub span: Span,
+}
+
+/// What one cell of a row of words holds.
+#[derive(Clone, Debug)]
+pub enum WordCell {
+    /// A word or a quoted phrase, or several joined by `+`, without their quotes; at least one.
+    Words(Vec<QuotableWord>),
+    /// `[...]`: cells that share the place equally.
+    Split(Vec<WordCell>),
 }
 
 /// A word that may have been quoted.
