@@ -221,7 +221,7 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     }),
     set(&["time"], "`4/4`, `6/8`, `2+2+3/8`, `common`, `cut`, `none`", |v, _, _| {
         let meter = values::meter(v).ok_or(
-            "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common` or `cut`, or `none`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
+            "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common`, `cut` or `none`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
         )?;
         for_music(Arc::new(meter), |s, meter| {
             s.meter = meter;

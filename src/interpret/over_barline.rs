@@ -3,7 +3,7 @@
 
 use super::codes;
 use super::divisions::DividedSpan;
-use super::place::{Act, CellPlacer, Event, PlacedCells};
+use super::place::{Act, CellPlacer, Event, OverBarline, PlacedCells};
 use super::ruler::{Extent, Ruler};
 use crate::score::Time;
 use crate::score::division::Across;
@@ -11,25 +11,6 @@ use crate::source::say::{self, RowBar};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{AcrossPart, Cell, CellGroup, CellKind};
 use crate::syntax::written;
-
-/// What a bar leaves to the next of a group over the barline between them.
-#[derive(Clone, Debug)]
-pub(crate) struct OverBarline {
-    /// The length of its cells.
-    cell: Time,
-    /// How much of the next bar it takes.
-    pub(crate) left: Time,
-    /// How the cell goes on over which the barline falls; nothing where it falls between two.
-    rest: Option<Rest>,
-}
-
-/// What is left of the cell over which the barline falls.
-#[derive(Clone, Debug)]
-struct Rest {
-    act: Act,
-    length: Time,
-    span: Span,
-}
 
 /// A part of a group over a barline at its place in a bar.
 pub(crate) struct PlacedPart<'p> {
@@ -96,7 +77,8 @@ impl PlacedPart<'_> {
                     placer.part(one, first, last.span, &mut placed.events, diagnostics);
                 }
             }
-            rest = Some(Rest { act, length: ends - end, span: last.span });
+            let at = Time::ZERO;
+            rest = Some(Event { at, end: ends - end, lasts: None, act, span: last.span });
         }
         let across = self.across(cell);
         placed.stretches.push(DividedSpan { start: at, length: end - at, inner, across });
@@ -114,9 +96,8 @@ impl PlacedPart<'_> {
         let Extent { start, end } = self.extent;
         let mut at = start;
         if let Some(rest) = over.rest {
-            at = start + rest.length;
-            let Rest { act, span, .. } = rest;
-            placed.events.push(Event { at: start, end: at, lasts: None, act, span });
+            at = start + rest.end;
+            placed.events.push(Event { at: start, end: at, ..rest });
         }
         let (cells, span) = (&self.group.cells, self.group.span);
         let inner =

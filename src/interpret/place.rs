@@ -4,7 +4,6 @@ use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
 use crate::interpret::letters::LetterMeaning;
 use crate::interpret::misread;
-use crate::interpret::over_barline::OverBarline;
 use crate::interpret::ruler::Extent;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Kit, Time, Touch};
@@ -62,6 +61,18 @@ pub(crate) struct Event {
     pub(crate) lasts: Option<Time>,
     pub(crate) act: Act,
     pub(crate) span: Span,
+}
+
+/// What a bar leaves to the next of a group over the barline between them.
+#[derive(Clone, Debug)]
+pub(crate) struct OverBarline {
+    /// The length of its cells.
+    pub(crate) cell: Time,
+    /// How much of the next bar it takes.
+    pub(crate) left: Time,
+    /// How the cell goes on over which the barline falls, counted from that bar's start; nothing where it
+    /// falls between two.
+    pub(crate) rest: Option<Event>,
 }
 
 /// One bar of one row, placed.

@@ -115,12 +115,20 @@ fn group<'a>(
         splits.push(reader, Cell { kind, span: at }, at);
     }
     let cells = splits.finish(reader, |cells, span| Cell { kind: CellKind::Split(cells), span });
-    if cells.is_empty() && !reader.damaged {
+    if cells.is_empty() {
+        no_cells(reader, span);
+        return None;
+    }
+    Some(CellGroup { cells, spread, across: None, span })
+}
+
+/// Reports a group without cells, where nothing else of the row was wrong.
+fn no_cells(reader: &mut Reader<'_>, span: Span) {
+    if !reader.damaged {
         reader
             .fault(codes::SPREAD_ALONE, span, "this group has a spread but no cells")
             .mend("write its cells before the colon, as `sss:2`");
     }
-    (!cells.is_empty()).then_some(CellGroup { cells, spread, across: None, span })
 }
 
 /// Reports a sign without its hit. Whether it stood in the place of a cell.

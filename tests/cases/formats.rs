@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 27] = [
+const FAULTY: [&str; 28] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -37,6 +37,7 @@ const FAULTY: [&str; 27] = [
     "unquoted-titles",
     "unseen",
     "word-faults",
+    "word-split-faults",
 ];
 
 pub fn cases() -> Vec<Trial> {

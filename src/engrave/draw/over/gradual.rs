@@ -37,14 +37,14 @@ pub fn items(
     for (bar, mark) in tempos.filter(|(_, mark)| mark.kind.says_tempo()) {
         let left = bar.x(mark.at) - INSCRIPTION_LEAN;
         if let Some(before) = begun.take() {
-            items.push(before.up_to(engraver, left - 2.0 * ROOM));
+            items.extend(before.up_to(engraver, left - 2.0 * ROOM));
         }
         if let MarkKind::Gradual(change) = mark.kind {
             begun = Some(Begun { change, left, goes_on: false, span: mark.span });
         }
     }
     if let (Some(begun), Some(last)) = (begun, bars.last()) {
-        items.push(begun.up_to(engraver, last.right - last.spaced.closing));
+        items.extend(begun.up_to(engraver, last.right - last.spaced.closing));
     }
     items
 }
@@ -61,13 +61,17 @@ fn from_before(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> Option<Begun> {
 }
 
 impl Begun {
-    fn up_to(&self, engraver: &Engraver<'_>, right: f64) -> BaselineItem {
+    /// The change up to an x; nothing where it comes from the line before and ends before its words would.
+    fn up_to(&self, engraver: &Engraver<'_>, right: f64) -> Option<BaselineItem> {
         let mut inscription = Inscription::default();
         let words = match self.goes_on {
             true => format!("({})", self.change.words()),
             false => self.change.words().to_owned(),
         };
         inscription.text(engraver, Kind::Gradual, &words, FaceStyle::Italic);
+        if self.goes_on && self.left + inscription.width > right {
+            return None;
+        }
         let size = engraver.pt(engraver.points(engraver.style.tempo));
         let y = -engraver.fonts.text.cap_height(FaceStyle::Italic) * size * DASH_HEIGHT;
         let thickness = engraver.fonts.music.defaults().hairpin_thickness;
@@ -76,6 +80,7 @@ impl Begun {
             inscription.width = inscription.width.max(dash.x1);
             inscription.marks.push(Mark::new(Kind::Gradual, Shape::Box(dash)));
         }
-        BaselineItem { inscription, left: self.left, follows: false, place: Some(self.span) }
+        let (left, place) = (self.left, Some(self.span));
+        Some(BaselineItem { inscription, left, follows: false, place })
     }
 }

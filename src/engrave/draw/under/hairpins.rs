@@ -109,6 +109,13 @@ impl Begun {
         }
     }
 
+    /// Whether it stands on a line where it ends at an x: words that come from the line before need room.
+    fn has_room(&self, engraver: &Engraver<'_>, to: f64) -> bool {
+        let words = self.goes_on && self.sign == GradualSign::Words;
+        let width = if words { gradual_words(engraver, self.louder, true).1 } else { 0.0 };
+        to > self.from + width
+    }
+
     /// How far it is open at its ends on a line that it leaves, or not.
     fn open(&self, leaves: bool) -> (f64, f64) {
         let (far, near) = OPEN_AT_LINE_END;
@@ -176,8 +183,8 @@ fn add(
 ) -> Option<Begun> {
     let glyphs = glyphs(&dynamic.kind);
     let left = x - width(engraver, &glyphs) / 2.0 - PIN_GAP;
-    if let Some(mut pin) = begun.filter(|pin| left > pin.from) {
-        if pin.goes_on {
+    if let Some(mut pin) = begun.filter(|pin| pin.has_room(engraver, left)) {
+        if pin.goes_on && pin.sign == GradualSign::Hairpin {
             // Before its first note a line has room for what is left of a hairpin.
             pin.from = pin.from.min(left - LEAST_PIN).max(0.0);
         }
