@@ -12,6 +12,7 @@ pub mod music;
 mod outline;
 pub mod profile;
 mod run;
+mod shaped;
 pub mod text;
 
 pub use anchor::Anchor;

@@ -1,49 +1,44 @@
 //! Blocks put together: sets to bars.
 
 use super::bar_draft::{BarDraft, BarExtent};
+use super::bar_time::BarTime;
 use super::counted::{CountedBar, place_counted, read_counts};
-use super::counting::Counter;
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::grid::GridBar;
 use super::letters::LetterMeaning;
 use super::misfit::close;
 use super::place::{CellPlacer, PlacedCells};
-use super::plan::{planned, stick_request};
-use super::reading::{CrossedStrike, WrittenBlock};
+use super::players::Share;
+use super::reading::CrossedStrike;
 use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
 use super::shapes::BarShape;
 use super::sustain::{RowInBar, Sustain};
-use super::{beams, codes, form, pickup, same_bars, two_voices, unmetered, voices};
+use super::{beams, codes, form, pickup, two_voices, unmetered, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
-use crate::score::{Bar, Block, Closing, Kit, Meter, PlayerPart, RowWord, Time};
+use crate::score::{Bar, Closing, Kit, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// Most hits of one block, so that no short text makes an endless score.
 const MOST_EVENTS: usize = 400_000;
 
-/// Reads one block of music as it is written.
-///
-/// A rule for stickings in the header holds for blocks with a number; a groove has to ask for
-/// itself.
-pub(super) fn block(
-    block: &tree::Block,
-    around: &Surroundings,
+/// The bars of one player's sets, whose rows so many drummers share, and what rows of a limb take from the
+/// other.
+pub(super) fn bars(
+    share: &Share<'_>,
+    sets: &[PlannedSet<'_>],
+    drummers: u32,
     diagnostics: &mut Diagnostics,
-) -> WrittenBlock {
-    let sets = planned(block, around, diagnostics);
-    let setup = sets.first().map_or(&*around.setup, |s| &s.setup);
-    let (settings, rows) = (setup.block_settings(), setup.part_settings());
+) -> (Vec<Bar>, Vec<CrossedStrike>) {
     let mut assembly = Assembly {
-        block,
-        around,
+        block: share.block,
+        around: &share.around,
         total: sets.last().map_or(0, |set| set.first + set.bars),
         drafts: Vec::new(),
         sustains: BTreeMap::new(),
@@ -51,45 +46,14 @@ pub(super) fn block(
         events: 0,
         pickup: None,
         slots: Vec::new(),
+        hands: voices::HANDS * drummers as usize,
     };
-    for set in &sets {
+    for set in sets {
         assembly.set(set, diagnostics);
     }
-    assembly.end(&sets, diagnostics);
-    form::check_ties(&assembly.drafts, &around.kit, diagnostics);
-    let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
-    form::check(&bars, &sets, diagnostics);
-    if rows.as_played {
-        diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
-    }
-    if sets.iter().any(|set| set.setup.meter_lost) {
-        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
-    }
-    let sticking = stick_request(block, &sets, bars.len(), crossed);
-    // Letters that are made come later; a sign is not to hide that they differ.
-    if sticking.is_none() {
-        same_bars::keep_true_repeats(&mut bars);
-    }
-    let music = Block {
-        word: block.word.value,
-        name: block.name.as_ref().map(|n| n.value.clone()),
-        parent: None,
-        title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
-        settings,
-        part: PlayerPart::alone(rows, around.kit.clone(), bars),
-        others: Vec::new(),
-        span: block.span,
-    };
-    let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
-    let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    WrittenBlock { block: Arc::new(music), keys, sticking }
-}
-
-/// The time of a bar: its beats, how they are counted, and which of its notes share a beam.
-struct BarTime {
-    meter: Arc<Meter>,
-    counter: Arc<Counter>,
-    beams: Option<Arc<[Time]>>,
+    assembly.end(sets, diagnostics);
+    form::check_ties(&assembly.drafts, &share.around.kit, diagnostics);
+    assembly.finish(sets, diagnostics)
 }
 
 /// A block whose bars are being made.
@@ -106,6 +70,8 @@ struct Assembly<'a, 'c> {
     pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
+    /// How many hands there are.
+    hands: usize,
 }
 
 impl<'a> Assembly<'a, '_> {
@@ -115,6 +81,10 @@ impl<'a> Assembly<'a, '_> {
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
         let span = set.rows.first().map_or(set.span, |row| row.span);
+        if set.silent {
+            self.silent_set(set, diagnostics);
+            return;
+        }
         if set.rhythm == Rhythm::None {
             if !set.lost {
                 diagnostics
@@ -136,15 +106,28 @@ impl<'a> Assembly<'a, '_> {
         }
         beams::check(set, diagnostics);
         self.end_rows(set, diagnostics);
-        let (meter, setup) = (&set.setup.meter, &set.setup);
-        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
-        let counter = Arc::new(Counter::new(system, meter, setup.compound, setup.odd));
+        let time = BarTime::of_set(set, &self.around.systems);
         let pickup = pickup::wanted(set, self.pickup.is_some());
-        let beams = beams::groups(setup, meter);
-        let time = BarTime { meter: meter.clone(), counter, beams };
         match read_counts(set, &time.counter, self.total, pickup, diagnostics) {
             Some(counted) => self.counted_set(set, &counted, &time, diagnostics),
             None => self.grid_set(set, time, diagnostics),
+        }
+    }
+
+    /// Bars in which the player is silent.
+    fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
+        self.end_rows(set, diagnostics);
+        let time = BarTime::of_set(set, &self.around.systems);
+        let length = set.setup.meter.length();
+        for bar in 0..set.bars {
+            let pickup = pickup::wanted(set, false).filter(|_| bar == 0);
+            let extent = match pickup {
+                Some(pickup) => BarExtent { offset: length - pickup, length: pickup },
+                None => BarExtent { offset: Time::ZERO, length },
+            };
+            let draft = self.draft(set, bar, extent, &time, diagnostics);
+            self.slots.push(Vec::new());
+            self.drafts.push(draft);
         }
     }
 
@@ -194,9 +177,7 @@ impl<'a> Assembly<'a, '_> {
         let ruler = Ruler::new(&set.setup.meter);
         let mut placers = placers(set, &self.around.kit);
         for bar in 0..set.bars {
-            if !set.setup.meter.is_measured() {
-                time = self.unmetered(set, bar, time);
-            }
+            time = time.of_next(set, bar, &self.around.systems);
             let (ruler, meter) = (&ruler, &*time.meter);
             let grid = GridBar { set, bar, ruler, meter, bars_in_block: self.total };
             let begun = self.pickup.is_some();
@@ -213,17 +194,6 @@ impl<'a> Assembly<'a, '_> {
                 }
             }
         }
-    }
-
-    /// The time of a bar without a time signature; that of the bar before where it is the same.
-    fn unmetered(&self, set: &PlannedSet<'a>, bar: usize, before: BarTime) -> BarTime {
-        let (meter, setup) = (unmetered::meter(set, bar), &set.setup);
-        if meter == before.meter {
-            return before;
-        }
-        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
-        let counter = Arc::new(Counter::new(system, &meter, setup.compound, setup.odd));
-        BarTime { beams: beams::groups(setup, &meter), meter, counter }
     }
 
     /// Gives the events of a row's bar to its sustain.
@@ -337,7 +307,8 @@ impl<'a> Assembly<'a, '_> {
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart =
             two_voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
-        let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
+        let mut merged =
+            voices::merge(&self.drafts, &apart, (&self.around.kit, self.hands), diagnostics);
         let crossed = match named(Limb::Hands) || named(Limb::Feet) {
             true => voices::crossed(&merged, &self.around.kit),
             false => Vec::new(),

@@ -5,6 +5,7 @@
 
 mod assemble;
 mod bar_draft;
+mod bar_time;
 mod bars;
 mod beams;
 mod break_up;
@@ -21,6 +22,7 @@ mod form;
 mod grid;
 mod join_hits;
 mod key_table;
+mod key_values;
 pub(crate) mod keys;
 mod kit_rows;
 mod letters;
@@ -33,6 +35,7 @@ mod over_barline;
 mod pickup;
 pub(crate) mod place;
 mod plan;
+mod players;
 mod quote_marks;
 mod read_block;
 mod reader;
@@ -56,6 +59,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
+mod written;
 mod wrong_value;
 
 pub use missing_files::drop_followers_of_missing_files;

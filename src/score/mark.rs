@@ -83,6 +83,30 @@ impl TempoChange {
 }
 
 impl MarkKind {
+    /// Whether it holds for all players of a block, whoever's rows it stands with.
+    #[must_use]
+    pub fn is_of_all(&self) -> bool {
+        match self {
+            Self::Section(_)
+            | Self::Ending(_)
+            | Self::Segno
+            | Self::Coda
+            | Self::Direction(_)
+            | Self::Tempo(_)
+            | Self::Gradual(_)
+            | Self::ATempo
+            | Self::Swing(_)
+            | Self::Straight
+            | Self::Number(_)
+            | Self::NewLine { .. }
+            | Self::Modulation { .. }
+            | Self::Fermata
+            | Self::Breath
+            | Self::Caesura => true,
+            Self::Words(_) => false,
+        }
+    }
+
     /// Whether it says a tempo, and so ends a gradual change of it.
     #[must_use]
     pub fn says_tempo(&self) -> bool {

@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 41] = [
+const HEADER_KEYS: [&str; 45] = [
     "title",
     "subtitle",
     "author",
@@ -41,6 +41,10 @@ const HEADER_KEYS: [&str; 41] = [
     "fastest-foot",
     "double-pedal",
     "as-played",
+    "kit",
+    "drummers",
+    "short",
+    "empty-players",
     "pickup",
     "tempo",
     "time",
