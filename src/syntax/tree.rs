@@ -1,10 +1,11 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
-use crate::score::division::BarlineSide;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
 use std::sync::Arc;
+
+pub use super::signs::{AcrossPart, BarSign, SameBar, Spread};
 
 /// A word or phrase as written.
 pub type Word = Spanned<String>;
@@ -191,49 +192,6 @@ pub enum Entry<T> {
     SameBar(SameBar),
 }
 
-/// Bars played again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SameBar {
-    /// How many: 1, 2 or 4.
-    pub bars: u8,
-    /// Where it is written.
-    pub span: Span,
-}
-
-/// Signs that separate bars.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BarSign {
-    /// `|`
-    Single,
-    /// `||`
-    Double,
-    /// `|:`
-    RepeatStart,
-    /// `:|`, with how often the passage is played in all (2 unless `x4` says otherwise).
-    RepeatEnd {
-        /// Times played, at least 1.
-        times: u32,
-        /// Whether the number was written.
-        counted: bool,
-    },
-    /// `:|:`, an end and a start in one.
-    RepeatBoth {
-        /// Times played, at least 1.
-        times: u32,
-        /// Whether the number was written.
-        counted: bool,
-    },
-}
-
-/// How many beats a group is spread over (`:2`, `:1/2`); one where nothing is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Spread {
-    /// Beats.
-    pub beats: u32,
-    /// Divided by this.
-    pub divided_by: u32,
-}
-
 /// Cells that share a beat.
 #[derive(Clone, Debug)]
 pub struct CellGroup {
@@ -245,21 +203,6 @@ pub struct CellGroup {
     pub across: Option<AcrossPart>,
     /// The whole group.
     pub span: Span,
-}
-
-/// One of the two parts of a group over a barline.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct AcrossPart {
-    /// Which.
-    pub side: BarlineSide,
-    /// Cells before the barline.
-    pub before: usize,
-    /// Cells after it.
-    pub after: usize,
-    /// How many beats of both bars the whole group takes.
-    pub spread: Spread,
-    /// The whole group with its barline.
-    pub whole: Span,
 }
 
 /// One cell.
