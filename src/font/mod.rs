@@ -1,6 +1,7 @@
 //! Music and text faces: outlines, metrics and shaping.
 
 mod anchor;
+mod cff;
 mod composite;
 mod error;
 mod face;
@@ -13,6 +14,7 @@ mod outline;
 pub mod profile;
 mod run;
 mod shaped;
+mod subroutines;
 pub mod text;
 
 pub use anchor::Anchor;

@@ -25,7 +25,17 @@ pub(super) fn block(
 ) -> WrittenBlock {
     let mut shares = shares(block, around, diagnostics);
     let mut found: Vec<Diagnostics> = shares.iter().map(|_| Diagnostics::default()).collect();
-    let plans = planned(&mut shares, &mut found);
+    let mut plans = planned(&mut shares, &mut found);
+    if shares.len() > 1 && bars_of(&plans) > MOST_BARS {
+        diagnostics
+            .error(
+                block.span,
+                format!("the players of this block have more than {MOST_BARS} bars together"),
+            )
+            .code(codes::BLOCK_TOO_LONG)
+            .mend("break it into several blocks");
+        plans.iter_mut().for_each(Vec::clear);
+    }
     let settings = plans.first().and_then(|sets| sets.first());
     let settings = settings.map_or(&*around.setup, |set| &set.setup).block_settings();
     let parts = shares.iter().zip(&plans).zip(&mut found);
@@ -63,6 +73,14 @@ pub(super) fn block(
     };
     let keys = own.into_iter().filter(|line| line.name() != "stick" && !of_player(line)).collect();
     WrittenBlock { block: Arc::new(music), keys, players, sticking }
+}
+
+/// Most bars of all players of a block, who all have a bar for each that one of them writes.
+const MOST_BARS: usize = 100_000;
+
+/// The bars of all players.
+fn bars_of(plans: &[Vec<PlannedSet<'_>>]) -> usize {
+    plans.iter().flatten().map(|set| set.bars).sum()
 }
 
 /// What one player plays, and the letters that are to be made for it.

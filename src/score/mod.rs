@@ -15,6 +15,7 @@ pub mod legend;
 pub mod mark;
 mod mentions;
 pub mod meter;
+mod parts;
 mod printed_words;
 pub mod prose;
 pub mod row;

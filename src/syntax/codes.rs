@@ -92,6 +92,8 @@ codes! {
     PLAYER_NAMELESS = "player-nameless",
     /// A player named twice in one set.
     PLAYER_TWICE = "player-twice",
+    /// More players than a block can have.
+    PLAYERS_TOO_MANY = "players-too-many",
     /// A player whose name is not in quotes.
     PLAYER_UNQUOTED = "player-unquoted",
     /// A misspelt name of a row.

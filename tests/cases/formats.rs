@@ -28,6 +28,7 @@ const FAULTY: [&str; 29] = [
     "misspelt-rows",
     "odd-spaces",
     "players-faults",
+    "players-many",
     "row-colons",
     "rows-flush",
     "prose-faults",

@@ -58,7 +58,7 @@ impl Service {
         let text = self.body(body).await?;
         let bad = |why: String| said(StatusCode::BAD_REQUEST, why);
         let page = page_request::page(head.uri.query()).map_err(bad)?;
-        let form = form(&head.headers)?;
+        let form = form(&head.headers).ok_or_else(not_acceptable)?;
         let made = self.workers.answer(Wanted { text, form, page }).await;
         made.map(|made| finished(made, form)).map_err(unanswered)
     }
@@ -112,18 +112,21 @@ fn unread(why: Unread) -> Answer {
     }
 }
 
-fn form(headers: &HeaderMap) -> Result<Form, Answer> {
+/// The form that is liked best of those there are; nothing where there is none of those.
+fn form(headers: &HeaderMap) -> Option<Form> {
     let mut accepts = headers.get_all(header::ACCEPT).iter().peekable();
     if accepts.peek().is_none() {
-        return Ok(Form::Pdf);
+        return Some(Form::Pdf);
     }
     let accepts: Vec<&str> = accepts.filter_map(|accept| accept.to_str().ok()).collect();
-    Form::accepted(&accepts.join(",")).ok_or_else(|| {
-        said(
-            StatusCode::NOT_ACCEPTABLE,
-            "a text becomes application/pdf, image/svg+xml or text/plain\n",
-        )
-    })
+    Form::accepted(&accepts.join(","))
+}
+
+fn not_acceptable() -> Answer {
+    said(
+        StatusCode::NOT_ACCEPTABLE,
+        "a text becomes application/pdf, image/svg+xml or text/plain\n",
+    )
 }
 
 fn finished(Made { of, pages, outcome }: Made, form: Form) -> Answer {

@@ -3,6 +3,7 @@
 use crate::score::{BlockWord, RowWord};
 use crate::source::{Diagnostics, Span, say};
 use crate::syntax::grammar::Piece;
+use crate::syntax::limits::PLAYERS;
 use crate::syntax::rows::{BlockLine, Rows, setting};
 use crate::syntax::tree::{PlayerRows, RowSet, Word};
 use crate::syntax::{codes, sticks};
@@ -72,6 +73,7 @@ impl Sets {
             }
             // A block that is made has no rows: what is written without a colon is a key too.
             BlockLine::Row(key, value) if self.word.is_made() => {
+                let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.setting(key, value.unwrap_or(end), diagnostics);
             }
@@ -167,6 +169,13 @@ impl Sets {
                 .mend("write a name between the quotes");
         }
         let known = self.players.iter().position(|player| player.name.value == name.text);
+        if known.is_none() && self.players.len() == PLAYERS {
+            diagnostics
+                .error(quoted.span(), format!("this block has more than {PLAYERS} players"))
+                .code(codes::PLAYERS_TOO_MANY)
+                .mend("let those who play the same share a player, or break the block up");
+            return;
+        }
         let player = known.unwrap_or_else(|| {
             let name = Word::new(name.text.to_owned(), quoted.span());
             self.players.push(PlayerRows { name, sets: vec![RowSet::default(); self.sets.len()] });
@@ -241,6 +250,15 @@ impl Sets {
             );
         }
         (self.sets, self.players)
+    }
+}
+
+/// A word without the colons at its end, unless it is nothing else: what can't be a key is read as a row's name
+/// with them, and is the same key with a colon and without.
+fn without_colons(key: Piece<'_>) -> Piece<'_> {
+    match key.text.trim_end_matches(':') {
+        "" => key,
+        text => Piece { text, ..key },
     }
 }
 
