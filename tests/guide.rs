@@ -59,10 +59,11 @@ fn the_reference_names_only_marks_there_are() {
     assert!(marks.len() > 25, "only {} marks", marks.len());
     let fonts = Fonts::built_in().expect("the built-in faces");
     let fault = |mark: &str| {
-        // A jump has where to go and where to leave.
+        // A jump has where to go and where to leave, and a tempo to go back to was left.
         let map = "segno+coda . . to-coda+fine";
-        let text =
-            format!("exercise\n  mark  {mark} . . . | {map}\n  play  |: s s s s | s s s s :|\n");
+        let text = format!(
+            "exercise\n  mark  rit | {mark} . . . | {map}\n  play  s s s s |: s s s s | s s s s :|\n"
+        );
         clean(&fonts, mark, &text).err()
     };
     assert!(fault("zither").is_some(), "a made-up mark is taken");

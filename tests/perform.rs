@@ -88,6 +88,88 @@ fn tempo_its_changes_and_metric_modulation_are_heard() {
     );
 }
 
+/// A ritardando from 120 to 60 over a bar of four quarters: the speed falls from 1/2 to 1/4 of a whole note a
+/// second, v(x) = 1/2 - x/4 after x of a whole note, and the time to x is -4 ln(v(x) / (1/2)): 0.5341 s to the
+/// second quarter (v = 7/16), 1.1507 s to the third (6/16), 1.8800 s to the fourth (5/16), 2.7726 s to the end.
+#[test]
+fn a_ritardando_leads_to_the_tempo_written_next() {
+    let text = "exercise\n  tempo: 120\n  mark rit . . . | tempo=60\n  play s s s s | s s . .\n";
+    assert_eq!(seconds(text), [0, 534, 1151, 1880, 2773, 3773]);
+}
+
+/// Without a tempo after it a ritardando leads to 3/4 of the tempo, from 1/2 to 3/8: over half a whole note
+/// v(x) = 1/2 - x/4, so the third quarter lasts -4 ln(7/8) = 0.5341 s and the fourth -4 ln(6/7) = 0.6166 s.
+/// `a-tempo` leads back to 120. An accelerando leads to 4/3, from 1/2 to 2/3 over half a whole note:
+/// v(x) = 1/2 + x/3, 3 ln(7/6) = 0.4625 s and 3 ln(8/7) = 0.4006 s.
+#[test]
+fn gradual_changes_without_a_goal_and_the_way_back() {
+    let text = |mark: &str| {
+        format!("exercise\n  tempo: 120\n  mark . . {mark} . | a-tempo\n  play s s s s | s s . .\n")
+    };
+    assert_eq!(seconds(&text("rit")), [0, 500, 1000, 1534, 2151, 2651]);
+    assert_eq!(seconds(&text("accel")), [0, 500, 1000, 1462, 1863, 2363]);
+    // A faster tempo is not what a ritardando leads to: it goes to 3/4, and the new one begins at once.
+    let faster = "exercise\n  tempo: 120\n  mark . . rit . | tempo=240\n  play s s s s | s s . .\n";
+    assert_eq!(seconds(faster), [0, 500, 1000, 1534, 2151, 2401]);
+}
+
+/// In bars that are played twice each playing has its own ramp: from 120, over the repeat, -4 ln(3/4) to the
+/// half of a ramp of two bars from 1/2 to 3/8 (v = 7/16): L = 2, so -16 ln(7/8) = 2.1365 s for the first bar.
+#[test]
+fn a_ramp_is_as_long_as_what_is_played() {
+    // The first ramp ends where the second playing begins another, at 3/4 of the tempo: over one whole note
+    // from 1/2 to 3/8, -8 ln(3/4) = 2.3015 s.
+    let text = "exercise\n  tempo: 120\n  mark . | rit\n  play s . . . |: s . . . :|\n";
+    assert_eq!(seconds(text), [0, 2000, 4301]);
+    let text = "exercise\n  tempo: 120\n  mark rit\n  play |: s . . . | s . . . :|\n";
+    assert_eq!(seconds(text)[..2], [0, 2137]);
+}
+
+/// A fermata makes its note twice as long: a quarter at 60 two seconds, a held half four, a rest in its beat.
+#[test]
+fn a_fermata_lengthens_its_note() {
+    assert_eq!(
+        seconds("exercise\n  tempo: 60\n  mark . fermata\n  play s s s s\n"),
+        [0, 1000, 3000, 4000]
+    );
+    assert_eq!(
+        seconds("exercise\n  tempo: 60\n  mark . fermata\n  play s s - s\n"),
+        [0, 1000, 5000]
+    );
+    assert_eq!(
+        seconds("exercise\n  tempo: 60\n  mark . [. fermata]\n  play s ss ss s\n"),
+        [0, 1000, 1500, 2500, 3000, 3500]
+    );
+}
+
+/// Three over two beats at 60: 2/3 s each; the second goes on over the barline and is one stroke. Five: 0.4 s.
+#[test]
+fn a_group_over_the_barline_is_played_evenly() {
+    let three = "exercise\n  tempo: 60\n  play . . . st|f:2 s . .\n";
+    assert_eq!(seconds(three), [3000, 3667, 4333, 5000]);
+    let five = "exercise\n  tempo: 60\n  play . . . stt|mf:2 s . .\n";
+    assert_eq!(seconds(five), [3000, 3400, 3800, 4200, 4600, 5000]);
+}
+
+/// Bars of three quarters and of one and a half at 60.
+#[test]
+fn bars_without_a_time_signature_last_as_long_as_they_are() {
+    let text = "exercise\n  tempo: 60\n  time: none\n  play s s s | s s:1/2 | s\n";
+    assert_eq!(seconds(text), [0, 1000, 2000, 3000, 4000, 4500]);
+}
+
+/// A crescendo in words is heard as one that is drawn; a dynamic inside a beat is struck there.
+#[test]
+fn words_that_change_loudness_are_heard() {
+    let loud = |dynamics: &str| -> Vec<f64> {
+        let text =
+            format!("exercise\n  tempo: 60\n  time: 5/4\n  play s s s s s\n  dyn {dynamics}\n");
+        timeline(&text).strokes.iter().map(|s| s.loudness.value()).collect()
+    };
+    assert_eq!(loud("p cresc . . f"), loud("p < . . f"));
+    assert_eq!(loud("f+dim . . . p"), loud("f+> . . . p"));
+}
+
 /// Sixteenths of one hand at 135 are nine a second, at 90 six.
 #[test]
 fn a_tempo_reached_by_metric_modulation_is_too_fast() {

@@ -26,7 +26,7 @@ impl Attached {
     /// was to run to the end of its own block.
     pub(crate) fn append(&mut self, other: &Self, start: Time) {
         let opens = |kind: &DynamicKind| match kind {
-            DynamicKind::Louder | DynamicKind::Softer => true,
+            DynamicKind::Louder(_) | DynamicKind::Softer(_) => true,
             DynamicKind::Letters(_) | DynamicKind::End => false,
         };
         let open = self.dynamics.last().is_some_and(|(_, kind)| opens(kind));
@@ -79,6 +79,8 @@ fn is_of_the_form(kind: &MarkKind) -> bool {
         MarkKind::Section(_) | MarkKind::Segno | MarkKind::Coda | MarkKind::Direction(_) => true,
         MarkKind::Ending(_)
         | MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Fermata
@@ -101,6 +103,8 @@ pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
         | MarkKind::Segno
         | MarkKind::Coda
         | MarkKind::Direction(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Straight
         | MarkKind::Fermata
         | MarkKind::Words(_)

@@ -5,7 +5,8 @@ use super::phrase::{Phrase, PhraseBar};
 use super::row::Set;
 use super::signature::signature;
 use crate::interpret::ruler::Ruler;
-use crate::score::mark::{Back, Direction, Until};
+use crate::score::dynamic::GradualSign;
+use crate::score::mark::{Back, Direction, TempoChange, Until};
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{DynamicKind, MarkKind, RowWord, Time, WordsRow};
 use crate::syntax::limits::SPREAD_DIVISORS;
@@ -137,8 +138,10 @@ fn quoted(words: &str) -> String {
 fn dynamic(kind: DynamicKind) -> &'static str {
     match kind {
         DynamicKind::Letters(letters) => letters.text(),
-        DynamicKind::Louder => "<",
-        DynamicKind::Softer => ">",
+        DynamicKind::Louder(GradualSign::Hairpin) => "<",
+        DynamicKind::Softer(GradualSign::Hairpin) => ">",
+        DynamicKind::Louder(GradualSign::Words) => "cresc",
+        DynamicKind::Softer(GradualSign::Words) => "dim",
         DynamicKind::End => "!",
     }
 }
@@ -161,6 +164,8 @@ pub(crate) fn keys(phrase: &Phrase, set: &Set) -> Vec<String> {
             | MarkKind::Segno
             | MarkKind::Coda
             | MarkKind::Direction(_)
+            | MarkKind::Gradual(_)
+            | MarkKind::ATempo
             | MarkKind::Straight
             | MarkKind::Fermata
             | MarkKind::Words(_)
@@ -212,6 +217,9 @@ fn mark(kind: &MarkKind) -> String {
         MarkKind::Coda => "coda".to_owned(),
         MarkKind::Direction(direction) => self::direction(*direction).to_owned(),
         MarkKind::Tempo(tempo) => format!("tempo={}", tempo_value(tempo)),
+        MarkKind::Gradual(TempoChange::Slower) => "rit".to_owned(),
+        MarkKind::Gradual(TempoChange::Faster) => "accel".to_owned(),
+        MarkKind::ATempo => "a-tempo".to_owned(),
         MarkKind::Swing(swing) => format!("swing={}", swing_value(swing)),
         MarkKind::Straight => "straight".to_owned(),
         MarkKind::Fermata => "fermata".to_owned(),

@@ -134,7 +134,7 @@ impl Lay<'_> {
             };
             events.push(Event { at, end, lasts: None, act, span: self.span });
         }
-        DividedSpan { start, length, inner }
+        DividedSpan { start, length, inner, across: None }
     }
 }
 

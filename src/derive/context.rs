@@ -278,7 +278,7 @@ impl Joiner<'_, '_> {
                 .mend("give both the same `swing:`");
         }
         let meter = phrase.bars.first().map(|b| &b.meter)?;
-        if **meter != *before.meter {
+        if !meter.is_same_time(&before.meter) {
             let (from, to) = (signature(&before.meter), signature(meter));
             all.steps.push(format!("the time changes from {from} to {to}"));
         }

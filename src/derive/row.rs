@@ -174,7 +174,10 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
         let start = at;
         at += bar.length;
         match sets.last_mut() {
-            Some(set) if meter == Some(&*bar.meter) && !says_by_key(phrase, start) => {
+            Some(set)
+                if meter.is_some_and(|meter| meter.is_same_time(&bar.meter))
+                    && !says_by_key(phrase, start) =>
+            {
                 set.bars.end = index + 1;
                 set.end = at;
             }

@@ -99,7 +99,7 @@ fn attached(ground: &Phrase, top: &Phrase, from: Time) -> Attached {
     let mut own = top.attached.clone();
     let loud = own.dynamics.iter().rev().find(|(at, _)| *at <= from).copied();
     let open = all.dynamics.last().is_some_and(|(_, kind)| match kind {
-        DynamicKind::Louder | DynamicKind::Softer => true,
+        DynamicKind::Louder(_) | DynamicKind::Softer(_) => true,
         DynamicKind::Letters(_) | DynamicKind::End => false,
     });
     own.words.retain(|(at, _)| *at >= from);
@@ -130,6 +130,8 @@ fn is_of_a_note(kind: &MarkKind) -> bool {
         | MarkKind::Coda
         | MarkKind::Direction(_)
         | MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Words(_)

@@ -89,7 +89,8 @@ fn space_bar(
     let bar = block.part.bars.get(index)?;
     let before = index.checked_sub(1).and_then(|i| block.part.bars.get(i));
     let opening = BarOpening {
-        time: before.map_or(edges.time, |before| before.meter != bar.meter),
+        time: bar.meter.is_measured()
+            && before.map_or(edges.time, |before| !before.meter.is_same_time(&bar.meter)),
         repeat: bar.repeat_start,
         joined: before.is_some_and(|before| match before.closing {
             Closing::Repeat { .. } => true,

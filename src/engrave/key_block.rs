@@ -40,6 +40,7 @@ fn bar(entries: &[LegendEntry], span: Span) -> Bar {
     let mut bar = Bar {
         length: meter.length(),
         meter,
+        beams: None,
         offset: Time::ZERO,
         upper: Voice::default(),
         lower: Voice::default(),

@@ -1,13 +1,13 @@
 //! Blocks put together: sets to bars.
 
 use super::bar_draft::{BarDraft, BarExtent};
+use super::bar_time::BarTime;
 use super::counted::{CountedBar, place_counted, read_counts};
-use super::counting::Counter;
 use super::extras::{add_extras, opening};
 use super::finish::{Extras, bar};
 use super::grid::GridBar;
 use super::letters::LetterMeaning;
-use super::misfit::{close, meter_word};
+use super::misfit::close;
 use super::place::{CellPlacer, PlacedCells};
 use super::players::Share;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
@@ -16,7 +16,7 @@ use super::shapes::BarShape;
 use super::surroundings::Surroundings;
 use super::sustain::{RowInBar, Sustain};
 use super::written::CrossedStrike;
-use super::{codes, form, two_voices, voices};
+use super::{beams, codes, form, pickup, two_voices, unmetered, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
 use crate::score::{Bar, Closing, Kit, RowWord, Time};
@@ -24,7 +24,6 @@ use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// Most hits of one block, so that no short text makes an endless score.
 const MOST_EVENTS: usize = 400_000;
@@ -101,37 +100,35 @@ impl<'a> Assembly<'a, '_> {
                 .code(codes::BARS_MISSING)
                 .mend("write the notes of at least one bar");
         }
-        self.check_pickup(set, diagnostics);
+        pickup::check(set, self.block.span, diagnostics);
+        if !unmetered::check(set, diagnostics) {
+            return;
+        }
+        beams::check(set, diagnostics);
         self.end_rows(set, diagnostics);
-        let counter = self.counter(set);
-        let pickup = self.pickup_wanted(set);
-        match read_counts(set, &counter, self.total, pickup, diagnostics) {
-            Some(counted) => self.counted_set(set, &counted, &counter, diagnostics),
-            None => self.grid_set(set, &counter, diagnostics),
+        let time = BarTime::of_set(set, &self.around.systems);
+        let pickup = pickup::wanted(set, self.pickup.is_some());
+        match read_counts(set, &time.counter, self.total, pickup, diagnostics) {
+            Some(counted) => self.counted_set(set, &counted, &time, diagnostics),
+            None => self.grid_set(set, time, diagnostics),
         }
     }
 
     /// Bars in which the player is silent.
     fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
         self.end_rows(set, diagnostics);
-        let counter = self.counter(set);
+        let time = BarTime::of_set(set, &self.around.systems);
         let length = set.setup.meter.length();
         for bar in 0..set.bars {
-            let pickup = self.pickup_wanted(set).filter(|_| set.first + bar == 0);
+            let pickup = pickup::wanted(set, false).filter(|_| bar == 0);
             let extent = match pickup {
                 Some(pickup) => BarExtent { offset: length - pickup, length: pickup },
                 None => BarExtent { offset: Time::ZERO, length },
             };
-            let draft = self.draft(set, bar, extent, &counter, diagnostics);
+            let draft = self.draft(set, bar, extent, &time, diagnostics);
             self.slots.push(Vec::new());
             self.drafts.push(draft);
         }
-    }
-
-    fn counter(&self, set: &PlannedSet<'a>) -> Arc<Counter> {
-        let (meter, setup) = (&set.setup.meter, &set.setup);
-        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
-        Arc::new(Counter::new(system, meter, setup.compound, setup.odd))
     }
 
     /// Rows that the set has no more are over.
@@ -151,7 +148,7 @@ impl<'a> Assembly<'a, '_> {
         &mut self,
         set: &PlannedSet<'a>,
         counted: &[CountedBar],
-        counter: &Arc<Counter>,
+        time: &BarTime,
         diagnostics: &mut Diagnostics,
     ) {
         let whole = BarExtent { offset: Time::ZERO, length: set.setup.meter.length() };
@@ -160,7 +157,7 @@ impl<'a> Assembly<'a, '_> {
         for bar in 0..set.bars {
             let own = counted.get(bar);
             let extent = own.map_or(whole, |own| own.extent);
-            let mut draft = self.draft(set, bar, extent, counter, diagnostics);
+            let mut draft = self.draft(set, bar, extent, time, diagnostics);
             if let Some(own) = own {
                 draft.written = own.written();
                 draft.broken |= own.broken;
@@ -176,18 +173,16 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// Bars whose groups are beats.
-    fn grid_set(
-        &mut self,
-        set: &PlannedSet<'a>,
-        counter: &Arc<Counter>,
-        diagnostics: &mut Diagnostics,
-    ) {
+    fn grid_set(&mut self, set: &PlannedSet<'a>, mut time: BarTime, diagnostics: &mut Diagnostics) {
         let ruler = Ruler::new(&set.setup.meter);
         let mut placers = placers(set, &self.around.kit);
         for bar in 0..set.bars {
-            let grid = GridBar { set, bar, ruler: &ruler, bars_in_block: self.total };
-            let extent = grid.extent(self.pickup_wanted(set), self.pickup.is_some());
-            let draft = self.draft(set, bar, extent, counter, diagnostics);
+            time = time.of_next(set, bar, &self.around.systems);
+            let (ruler, meter) = (&ruler, &*time.meter);
+            let grid = GridBar { set, bar, ruler, meter, bars_in_block: self.total };
+            let begun = self.pickup.is_some();
+            let extent = grid.extent(pickup::wanted(set, begun), begun);
+            let draft = self.draft(set, bar, extent, &time, diagnostics);
             self.slots.push(Vec::new());
             self.drafts.push(draft);
             for (row, placer) in set.rows.iter().zip(&mut placers) {
@@ -242,44 +237,9 @@ impl<'a> Assembly<'a, '_> {
                 .code(codes::REPEAT_EMPTY)
                 .mend("take the sign out, or write the bars to be repeated");
         }
-        if let Some((pickup, span)) = sets.first().and_then(|s| s.setup.pickup)
-            && self.pickup.is_none()
-            && sets.first().is_some_and(|s| s.has("pickup"))
-            && self.drafts.first().is_some_and(|d| !d.broken)
-            && pickup < self.drafts[0].meter.length()
-        {
-            diagnostics
-                .warning(
-                    span.unwrap_or(self.block.span),
-                    format!("the first bar is a whole one; the pickup of {pickup} is not used"),
-                )
-                .code(codes::PICKUP_UNUSED)
-                .mend("write the notes of the pickup and a `|` before the first whole bar");
+        if self.pickup.is_none() {
+            pickup::check_used(sets, self.drafts.first(), self.block.span, diagnostics);
         }
-    }
-
-    fn check_pickup(&self, set: &PlannedSet<'_>, diagnostics: &mut Diagnostics) {
-        if let Some((pickup, span)) = set.setup.pickup.filter(|_| set.first == 0)
-            && pickup >= set.setup.meter.length()
-        {
-            diagnostics
-                .error(
-                    span.unwrap_or(self.block.span),
-                    format!(
-                        "a pickup of {pickup} is no shorter than a bar of {}",
-                        meter_word(&set.setup.meter)
-                    ),
-                )
-                .code(codes::PICKUP_TOO_LONG)
-                .mend("write the length of the notes before the first whole bar");
-        }
-    }
-
-    /// The pickup a set asks for, where it has the block's first bar.
-    fn pickup_wanted(&self, set: &PlannedSet<'_>) -> Option<Time> {
-        let length = set.setup.meter.length();
-        let pickup = set.setup.pickup.map(|(p, _)| p).filter(|p| *p < length)?;
-        (set.first == 0 || self.pickup.is_some()).then_some(pickup)
     }
 
     /// An empty bar with its barlines.
@@ -288,11 +248,11 @@ impl<'a> Assembly<'a, '_> {
         set: &PlannedSet<'a>,
         bar: usize,
         extent: BarExtent,
-        counter: &Arc<Counter>,
+        time: &BarTime,
         diagnostics: &mut Diagnostics,
     ) -> BarDraft {
         let BarExtent { offset, length } = extent;
-        if set.first + bar == 0 && length < set.setup.meter.length() {
+        if set.first + bar == 0 && length < time.meter.length() {
             self.pickup = Some(length);
         }
         let mut closing = Closing::Single;
@@ -314,8 +274,9 @@ impl<'a> Assembly<'a, '_> {
         let again = sounding.first().and_then(|first| first.again);
         let span = sounding.iter().map(|own| own.span).reduce(Span::join);
         BarDraft {
-            meter: set.setup.meter.clone(),
-            counter: counter.clone(),
+            meter: time.meter.clone(),
+            counter: time.counter.clone(),
+            beams: time.beams.clone(),
             offset,
             length,
             rows: Vec::new(),

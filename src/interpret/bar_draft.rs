@@ -45,6 +45,8 @@ pub(crate) struct RowDraft {
 pub(crate) struct BarDraft {
     pub(crate) meter: Arc<Meter>,
     pub(crate) counter: Arc<Counter>,
+    /// The groups under one beam from the start of the meter, where a key says them.
+    pub(crate) beams: Option<Arc<[Time]>>,
     pub(crate) offset: Time,
     pub(crate) length: Time,
     pub(crate) rows: Vec<RowDraft>,

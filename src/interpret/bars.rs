@@ -6,7 +6,9 @@ use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span, Spanned};
 use crate::syntax::tree;
-use crate::syntax::tree::{BarSign, CellGroup, CountGroup, Entry, Spread, StickGroup, WordGroup};
+use crate::syntax::tree::{
+    AcrossPart, BarSign, CellGroup, CountGroup, Entry, Spread, StickGroup, WordGroup,
+};
 use crate::syntax::written;
 use std::rc::Rc;
 
@@ -49,6 +51,9 @@ pub(crate) trait Spreads: RowGroup {
 
     /// Its cells as they are written.
     fn cells(&self) -> Vec<String>;
+
+    /// It is a part of a group over a barline.
+    fn across(&self) -> Option<AcrossPart>;
 }
 
 impl Spreads for CellGroup {
@@ -59,6 +64,10 @@ impl Spreads for CellGroup {
     fn cells(&self) -> Vec<String> {
         self.cells.iter().map(written::cell).collect()
     }
+
+    fn across(&self) -> Option<AcrossPart> {
+        self.across
+    }
 }
 
 impl Spreads for StickGroup {
@@ -68,6 +77,10 @@ impl Spreads for StickGroup {
 
     fn cells(&self) -> Vec<String> {
         self.cells.iter().map(written::letter).collect()
+    }
+
+    fn across(&self) -> Option<AcrossPart> {
+        None
     }
 }
 

@@ -19,7 +19,7 @@ pub(crate) fn break_up<T: Spreads>(
     first: usize,
     diagnostics: &mut Diagnostics,
 ) {
-    if !raw.is_one_group_run() {
+    if !raw.is_one_group_run() || !setup.meter.is_measured() {
         return;
     }
     let Some(run) = raw.bars.first() else { return };

@@ -97,6 +97,18 @@ codes! {
     BAR_LONG = "bar-long",
     /// More cells than a block can have.
     BLOCK_TOO_LONG = "block-too-long",
+    /// A way back to a tempo that did not change.
+    TEMPO_UNCHANGED = "tempo-unchanged",
+    /// A group over a barline that does not reach over it, or stands where there is none to reach over.
+    ACROSS_MISFIT = "across-misfit",
+    /// The barline of a group over it at a place where it does not fall.
+    ACROSS_LINE = "across-line",
+    /// A barline inside a split.
+    ACROSS_SPLIT = "across-split",
+    /// A count row without a time signature.
+    COUNT_UNMETERED = "count-unmetered",
+    /// Groups under beams that do not add up to a bar.
+    BEAMS_MISFIT = "beams-misfit",
     /// A pickup that is no shorter than a bar.
     PICKUP_TOO_LONG = "pickup-too-long",
     /// A pickup that the first bar does not take.
@@ -202,7 +214,11 @@ pub const OF_A_MISSING_FILE: [Code; 4] =
     [KIT_LETTER_UNKNOWN, INSTRUMENT_UNKNOWN, KIT_UNUSED, TABLE_UNUSED];
 
 /// What may come of a time signature that can't be read.
-pub const OF_A_LOST_TIME: [Code; 12] = [
+pub const OF_A_LOST_TIME: [Code; 16] = [
+    ACROSS_MISFIT,
+    ACROSS_LINE,
+    ACROSS_SPLIT,
+    BEAMS_MISFIT,
     BARLINES_MISSING,
     BAR_SHORT,
     BAR_LONG,

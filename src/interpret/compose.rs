@@ -7,7 +7,7 @@ use super::finish::{Extras, bar};
 use super::place::PlacedCells;
 use super::setup::Setup;
 use super::sustain::{RowInBar, Sustain};
-use super::{same_bars, two_voices, voices};
+use super::{beams, same_bars, two_voices, voices};
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, BlockWord, Closing, HitsRow, Kit, Meter, Span, Time};
 use crate::source::Diagnostics;
@@ -89,9 +89,11 @@ impl<'a> Composition<'a> {
     ) {
         let counter = self.counter(&frame.meter);
         let index = self.drafts.len();
+        let beams = beams::groups(self.setup, &frame.meter);
         self.drafts.push(BarDraft {
             meter: frame.meter,
             counter,
+            beams,
             offset: frame.offset,
             length: frame.length,
             rows: Vec::new(),

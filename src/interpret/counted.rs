@@ -59,6 +59,7 @@ impl CountedBar {
                 start: beat.start - self.extent.offset,
                 length: beat.length,
                 inner,
+                across: None,
             });
         }
         stretches

@@ -2,6 +2,7 @@
 
 use crate::score::Division;
 use crate::score::Time;
+use crate::score::division::Across;
 
 /// Most parts of a division.
 const MOST_PARTS: u32 = 512;
@@ -15,6 +16,8 @@ pub(crate) struct DividedSpan {
     pub(crate) start: Time,
     pub(crate) length: Time,
     pub(crate) inner: Vec<DividedSpan>,
+    /// It goes on over a barline, with cells of this length.
+    pub(crate) across: Option<(Across, Time)>,
 }
 
 impl DividedSpan {
@@ -93,10 +96,12 @@ enum Reduced {
 
 fn reduced(stretch: &DividedSpan, points: &[Time]) -> Option<Reduced> {
     let own = inside(points, stretch.start, stretch.end());
-    if own.is_empty() {
+    // A part of a group over a barline shows its cells whatever sounds in it.
+    let cells = stretch.across.map(|(_, cell)| stretch.length.ratio(cell).numer().to_owned());
+    let mut grid: u32 = u32::try_from(cells.unwrap_or(1)).ok().filter(|n| *n <= MOST_PARTS)?;
+    if own.is_empty() && grid == 1 {
         return Some(Reduced::Whole);
     }
-    let mut grid: u32 = 1;
     let mut halves = Vec::new();
     let mut kept = Vec::new();
     // Splits deeper than the language allows are not placed at all.
@@ -129,8 +134,9 @@ fn reduced(stretch: &DividedSpan, points: &[Time]) -> Option<Reduced> {
             grid = lcm(grid, position(*point, stretch.start, stretch.length).1)?;
         }
     }
-    let division =
-        Division { start: stretch.start, length: stretch.length, parts: grid, inner: kept };
+    let across = stretch.across.map(|(across, _)| across);
+    let (start, length) = (stretch.start, stretch.length);
+    let division = Division { start, length, parts: grid, inner: kept, across };
     Some(match (grid, division.inner.is_empty()) {
         (1, true) => Reduced::Whole,
         (n, true) if n.is_power_of_two() => Reduced::Halves(division),
@@ -230,7 +236,8 @@ pub(crate) fn overlay(
 fn merge(a: Division, b: Division) -> Division {
     let (a_end, b_end) = (a.start + a.length, b.start + b.length);
     if a.start == b.start && a.length == b.length && a.parts == b.parts {
-        return Division { inner: join_inner(a.inner, b.inner), ..a };
+        let across = a.across.or(b.across);
+        return Division { inner: join_inner(a.inner, b.inner), across, ..a };
     }
     if a.parts > 0 && b.start >= a.start && b_end <= a_end {
         let part = a.length / i64::from(a.parts);
@@ -241,7 +248,8 @@ fn merge(a: Division, b: Division) -> Division {
         }
     }
     let start = a.start.min(b.start);
-    Division { start, length: a_end.max(b_end) - start, parts: 0, inner: Vec::new() }
+    let length = a_end.max(b_end) - start;
+    Division { start, length, parts: 0, inner: Vec::new(), across: None }
 }
 
 fn join_inner(a: Vec<Division>, b: Vec<Division>) -> Vec<Division> {
@@ -261,7 +269,7 @@ fn join_inner(a: Vec<Division>, b: Vec<Division>) -> Vec<Division> {
 
 /// Makes the parts of a division fine enough for every point inside it.
 fn settle(division: Division, points: &[Time]) -> Option<Division> {
-    let Division { start, length, parts, inner } = division;
+    let Division { start, length, parts, inner, across } = division;
     let own = inside(points, start, start + length);
     let in_inner = |p: Time| inner.iter().any(|d| p > d.start && p < d.start + d.length);
     let mut grid = parts.max(1);
@@ -270,10 +278,10 @@ fn settle(division: Division, points: &[Time]) -> Option<Division> {
     }
     if inner.is_empty() || grid == parts {
         let inner = inner.into_iter().map(|d| settle(d, points)).collect::<Option<Vec<_>>>()?;
-        return Some(Division { start, length, parts: grid, inner });
+        return Some(Division { start, length, parts: grid, inner, across });
     }
     for point in own {
         grid = lcm(grid, position(*point, start, length).1)?;
     }
-    Some(Division { start, length, parts: grid, inner: Vec::new() })
+    Some(Division { start, length, parts: grid, inner: Vec::new(), across })
 }

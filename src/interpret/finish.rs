@@ -44,6 +44,7 @@ pub(crate) fn bar(
     }
     Bar {
         meter: draft.meter,
+        beams: draft.beams,
         length: draft.length,
         offset: draft.offset,
         upper,

@@ -13,6 +13,21 @@ pub(crate) fn check(bars: &[Bar], sets: &[PlannedSet<'_>], diagnostics: &mut Dia
     endings(bars, diagnostics);
     repeats(bars, sets, diagnostics);
     jumps(bars, diagnostics);
+    tempos(bars, diagnostics);
+}
+
+/// `a-tempo` leads back from a gradual change.
+fn tempos(bars: &[Bar], diagnostics: &mut Diagnostics) {
+    let mut gradual = false;
+    for mark in bars.iter().flat_map(|bar| &bar.marks).filter(|mark| mark.kind.says_tempo()) {
+        if mark.kind == MarkKind::ATempo && !gradual {
+            diagnostics
+                .warning(mark.span, "no `rit` or `accel` before this `a-tempo` leads away from the tempo")
+                .code(codes::TEMPO_UNCHANGED)
+                .mend("write `rit` or `accel` where the tempo begins to change, or a new tempo as `tempo=120`");
+        }
+        gradual = matches!(mark.kind, MarkKind::Gradual(_));
+    }
 }
 
 /// The ending that begins with a bar.

@@ -4,14 +4,16 @@ use crate::interpret::bar_draft::{BarDraft, BarExtent};
 use crate::interpret::bars::{RawBar, Same, Spreads};
 use crate::interpret::codes;
 use crate::interpret::misfit::{Misfit, meter_word};
+use crate::interpret::over_barline::{PlacedPart, report_misplaced};
 use crate::interpret::place::{CellPlacer, PlacedCells};
 use crate::interpret::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use crate::interpret::ruler::{Extent, Ruler};
-use crate::score::Time;
+use crate::score::division::BarlineSide;
 use crate::score::kit::Limb;
+use crate::score::{Meter, Time};
 use crate::source::Diagnostics;
 use crate::source::say::RowBar;
-use crate::syntax::tree::{CellGroup, StickGroup};
+use crate::syntax::tree::{AcrossPart, Cell, CellGroup, StickGroup};
 
 /// One bar of a set whose groups are beats.
 #[derive(Clone, Copy)]
@@ -20,6 +22,8 @@ pub(crate) struct GridBar<'s, 'a> {
     /// The bar in the set, from zero.
     pub(crate) bar: usize,
     pub(crate) ruler: &'s Ruler,
+    /// Its time signature, or its own groups where there is none.
+    pub(crate) meter: &'s Meter,
     /// Bars of the whole block.
     pub(crate) bars_in_block: usize,
 }
@@ -35,7 +39,7 @@ impl<'s, 'a> GridBar<'s, 'a> {
     /// exactly and for the last bar that complements it. `wanted` is the length of the pickup the
     /// set asks for; `has_pickup` says whether the block did start with one.
     pub(crate) fn extent(&self, wanted: Option<Time>, has_pickup: bool) -> BarExtent {
-        let whole = self.set.setup.meter.length();
+        let whole = self.meter.length();
         let full = BarExtent { offset: Time::ZERO, length: whole };
         let Some(pickup) = wanted else { return full };
         let index = self.set.first + self.bar;
@@ -82,15 +86,45 @@ impl<'s, 'a> GridBar<'s, 'a> {
         let mut unreported = Diagnostics::default();
         match self.row(row)? {
             GridRow::Hits(raw) => {
-                let extents = self.extents(row, raw, drafts, diagnostics);
+                let over = placer.over.take();
+                let left = over.as_ref().map(|over| over.left);
+                let extents = self.extents(row, raw, left, drafts, diagnostics);
+                let place = self.place_of(row);
+                if raw.same.is_some() || !self.meter.is_measured() {
+                    let sign = raw.same.map(|same| same.span);
+                    if let Some(part) = raw.groups.iter().find_map(|group| group.across) {
+                        if sign.is_some() || part.side == BarlineSide::Before {
+                            report_misplaced(part, place, sign, diagnostics);
+                        }
+                        return Some(PlacedCells::default());
+                    }
+                }
+                let offset = drafts.last().map_or(Time::ZERO, |draft| draft.offset);
+                let next = self.next_cells(row);
                 let reported = if raw.same.is_some() { &mut unreported } else { diagnostics };
-                let place = |group: &CellGroup, extent, placed: &mut PlacedCells| {
-                    placer.group(&group.cells, extent, group.span, placed, reported);
+                let mut over = over;
+                let place = |group: &CellGroup, extent: Extent, placed: &mut PlacedCells| {
+                    let Some(part) = group.across else {
+                        placer.group(&group.cells, extent, group.span, placed, reported);
+                        return;
+                    };
+                    let start = extent.start + offset;
+                    let own = PlacedPart { group, part, extent, place };
+                    match (part.side, over.take()) {
+                        (BarlineSide::After, Some(over)) => {
+                            own.after(placer, over, placed, reported);
+                        }
+                        // The part before the barline was faulty.
+                        (BarlineSide::After, None) => {}
+                        (BarlineSide::Before, _) => {
+                            own.before(placer, (self.ruler, start), next, placed, reported);
+                        }
+                    }
                 };
                 Some(placed(raw, extents, drafts, place))
             }
             GridRow::Sticks(raw) => {
-                let extents = self.extents(row, raw, drafts, diagnostics);
+                let extents = self.extents(row, raw, None, drafts, diagnostics);
                 let reported = if raw.same.is_some() { &mut unreported } else { diagnostics };
                 let place = |group: &StickGroup, extent, placed: &mut PlacedCells| {
                     placer.stick_group(&group.cells, extent, group.span, placed, reported);
@@ -105,22 +139,23 @@ impl<'s, 'a> GridBar<'s, 'a> {
         &self,
         row: &PlannedRow<'a>,
         raw: &RawBar<'_, T>,
+        left: Option<Time>,
         drafts: &mut [BarDraft],
         diagnostics: &mut Diagnostics,
     ) -> Vec<Extent> {
         let Some(draft) = drafts.last_mut() else { return Vec::new() };
-        let extents = self.ruler.lay(raw.spreads(), draft.offset);
+        let extents = self.lay(raw, left, draft);
         let Some(last) = extents.last() else { return extents };
-        if raw.damaged {
+        let lost = left.is_none() && begins_across(raw);
+        if raw.damaged || lost {
             draft.broken = true;
         }
-        if last.end == draft.end() || row.damaged || raw.damaged {
+        if last.end == draft.end() || row.damaged || raw.damaged || lost {
             return extents;
         }
         draft.broken = true;
-        let bar = (self.bars_in_block > 1).then_some(self.set.first + self.bar + 1);
-        let place = RowBar { row: row.name, bar };
-        let meter = &self.set.setup.meter;
+        let place = self.place_of(row);
+        let meter = self.meter;
         if let Some(Same { again, span }) = raw.same {
             // The fault was reported with the bar that is repeated.
             if !self.fits_as_before(drafts, again.bars.into()) {
@@ -137,6 +172,45 @@ impl<'s, 'a> GridBar<'s, 'a> {
         extents
     }
 
+    /// Lays the groups of a bar; what begins with a group over a barline begins with what is `left` of it,
+    /// and a group over the next one takes what is left of the bar.
+    fn lay<T: Spreads>(
+        &self,
+        raw: &RawBar<'_, T>,
+        left: Option<Time>,
+        draft: &BarDraft,
+    ) -> Vec<Extent> {
+        let mut extents = match left.filter(|_| begins_across(raw)) {
+            Some(left) => {
+                let first = Extent { start: draft.offset, end: draft.offset + left };
+                let rest = self.ruler.lay(raw.spreads().skip(1), first.end);
+                std::iter::once(first).chain(rest).collect()
+            }
+            None => self.ruler.lay(raw.spreads(), draft.offset),
+        };
+        let before = |part: AcrossPart| part.side == BarlineSide::Before;
+        if raw.groups.last().and_then(|group| group.across()).is_some_and(before)
+            && let Some(last) = extents.last_mut()
+        {
+            last.end = draft.end();
+            last.start = last.start.min(last.end);
+        }
+        extents
+    }
+
+    /// The cells of a row's first group in the next bar.
+    fn next_cells<'r>(&self, row: &'r PlannedRow<'a>) -> &'r [Cell] {
+        let RowKind::Hits(_, raw) = &row.kind else { return &[] };
+        let next = raw.bars.get(self.bar + 1).and_then(|bar| bar.groups.first());
+        next.map_or(&[], |group| &group.cells)
+    }
+
+    /// Where this bar of a row is, for faults.
+    fn place_of<'r>(&self, row: &PlannedRow<'r>) -> RowBar<'r> {
+        let bar = (self.bars_in_block > 1).then_some(self.set.first + self.bar + 1);
+        RowBar { row: row.name, bar }
+    }
+
     /// Whether the bar has the time of the bar that it repeats, so many bars before.
     fn fits_as_before(&self, drafts: &[BarDraft], bars: usize) -> bool {
         let before = drafts.len().checked_sub(1 + bars).and_then(|before| drafts.get(before));
@@ -145,6 +219,12 @@ impl<'s, 'a> GridBar<'s, 'a> {
         };
         self.set.first + self.bar > 0 && before.zip(drafts.last()).is_some_and(fits)
     }
+}
+
+/// Whether a bar begins with what is after the barline of a group over it.
+fn begins_across<T: Spreads>(raw: &RawBar<'_, T>) -> bool {
+    let part = raw.groups.first().and_then(|group| group.across());
+    part.is_some_and(|part| part.side == BarlineSide::After)
 }
 
 /// The cells of a bar's groups, each over its extent, in the last of `drafts`.
@@ -163,7 +243,7 @@ fn placed<T: Spreads>(
         let (start, end) = (extent.start - draft.offset, extent.end - draft.offset);
         let first = placed.events.len();
         place(group, Extent { start, end }, &mut placed);
-        if spread.is_some_and(|s| s.beats > s.divided_by) {
+        if group.across().is_none() && spread.is_some_and(|s| s.beats > s.divided_by) {
             placed.ring(first, end);
         }
     }

@@ -7,6 +7,7 @@ use super::stick_rule;
 use super::values;
 use crate::score::Span;
 use crate::source::Spanned;
+use crate::syntax::values::beams::WrittenBeams;
 use crate::syntax::values::list;
 use crate::syntax::values::swing::WrittenSwing;
 use crate::syntax::values::tempo::WrittenTempo;
@@ -250,14 +251,20 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         )?;
         for_music(tempo, |s, tempo| s.tempo = Some(tempo))
     }),
-    set(&["time"], "`4/4`, `6/8`, `2+2+3/8`, `common`, `cut`", |v, _, _| {
+    set(&["time"], "`4/4`, `6/8`, `2+2+3/8`, `common`, `cut`, `none`", |v, _, _| {
         let meter = values::meter(v).ok_or(
-            "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common` or `cut`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
+            "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common`, `cut` or `none`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
         )?;
         for_music(Arc::new(meter), |s, meter| {
             s.meter = meter;
             s.meter_lost = false;
         })
+    }),
+    set(&["beams"], "`beats`, `1/2`, `dotted quarter`, `3+3+2`", |v, span, _| {
+        let beams = WrittenBeams::read(v).ok_or(
+            "write how long the group under a beam is, as `1/2`, the groups of a bar, as `3+3+2`, or `beats`",
+        )?;
+        for_music((beams, Some(span)), |s, beams| s.beams = Some(beams))
     }),
     set(&["swing"], "`eighths`, `sixteenths`, with a ratio as `3:2`; `straight`", |v, _, _| {
         let swing = WrittenSwing::read(v)

@@ -8,7 +8,7 @@ use crate::syntax::values::mark::{WrittenMark, WrongMark};
 /// What may be written where a change of tempo or feel can't be read.
 const CHANGES: &str = "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`, a metric modulation with a note value on each side, as `eighth=quarter`";
 /// What may be written at all.
-const MARKS: &str = "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `breath`, `caesura`, `swing`, `straight`, `tempo=120`, `eighth=quarter` or `new-line`; words to be printed go in quotes";
+const MARKS: &str = "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `breath`, `caesura`, `swing`, `straight`, `tempo=120`, `rit`, `accel`, `a-tempo`, `eighth=quarter` or `new-line`; words to be printed go in quotes";
 
 /// Reads one mark. An error says what may be written.
 pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, String> {
@@ -19,6 +19,8 @@ pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, 
         WrittenMark::Coda => MarkKind::Coda,
         WrittenMark::Direction(direction) => MarkKind::Direction(direction),
         WrittenMark::Fermata => MarkKind::Fermata,
+        WrittenMark::Gradual(change) => MarkKind::Gradual(change),
+        WrittenMark::ATempo => MarkKind::ATempo,
         WrittenMark::Breath => MarkKind::Breath,
         WrittenMark::Caesura => MarkKind::Caesura,
         WrittenMark::NewLine { asked } => MarkKind::NewLine { asked },

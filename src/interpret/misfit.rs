@@ -78,7 +78,9 @@ impl<T: Spreads> Misfit<'_, '_, T> {
         let start = self.ruler.beats_before(self.draft.offset);
         let have = self.ruler.beats_before(last.end) - start;
         let wanted = self.ruler.beats_before(self.draft.end()) - start;
-        let bar = if self.draft.length == self.meter.length() {
+        let bar = if !self.meter.is_measured() {
+            format!("a bar that another row fills with {}", say::beats(wanted, "beat"))
+        } else if self.draft.length == self.meter.length() {
             format!("a bar of {}", meter_word(self.meter))
         } else {
             format!("a short bar of {}", self.draft.length)
@@ -191,7 +193,7 @@ impl<T: Spreads> Misfit<'_, '_, T> {
 pub(crate) fn with_group_hint(mend: String, meter: &Meter) -> String {
     let word = meter_word(meter);
     match meter.kind {
-        MeterKind::Simple => mend,
+        MeterKind::Simple | MeterKind::Unmetered => mend,
         MeterKind::Compound => format!(
             "{mend}; in {word} each group between spaces is a dotted beat, and `sss` three notes of it"
         ),

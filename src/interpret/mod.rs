@@ -5,7 +5,9 @@
 
 mod assemble;
 mod bar_draft;
+mod bar_time;
 mod bars;
+mod beams;
 mod blocks;
 mod break_up;
 pub mod codes;
@@ -30,6 +32,8 @@ mod misfit;
 mod misread;
 mod missing_files;
 mod names;
+mod over_barline;
+mod pickup;
 pub(crate) mod place;
 mod plan;
 mod players;
@@ -51,6 +55,7 @@ pub(crate) mod surroundings;
 mod sustain;
 mod two_voices;
 mod typography;
+mod unmetered;
 mod values;
 mod voice_divisions;
 mod voice_draft;

@@ -63,6 +63,18 @@ pub(crate) struct Event {
     pub(crate) span: Span,
 }
 
+/// What a bar leaves to the next of a group over the barline between them.
+#[derive(Clone, Debug)]
+pub(crate) struct OverBarline {
+    /// The length of its cells.
+    pub(crate) cell: Time,
+    /// How much of the next bar it takes.
+    pub(crate) left: Time,
+    /// How the cell goes on over which the barline falls, counted from that bar's start; nothing where it
+    /// falls between two.
+    pub(crate) rest: Option<Event>,
+}
+
 /// One bar of one row, placed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct PlacedCells {
@@ -103,6 +115,8 @@ pub(crate) struct CellPlacer<'a> {
     pub(crate) kit: &'a Kit,
     pub(crate) meaning: LetterMeaning,
     pub(crate) row: &'a str,
+    /// What is left for the next bar of a group over the barline.
+    pub(crate) over: Option<OverBarline>,
     /// Letters already reported.
     faulted: Vec<char>,
     snare: InstrumentId,
@@ -111,7 +125,7 @@ pub(crate) struct CellPlacer<'a> {
 impl<'a> CellPlacer<'a> {
     pub(crate) fn new(kit: &'a Kit, meaning: LetterMeaning, row: &'a str) -> Self {
         let snare = kit.snare();
-        Self { kit, meaning, row, faulted: Vec::new(), snare }
+        Self { kit, meaning, row, over: None, faulted: Vec::new(), snare }
     }
 
     /// Places the cells of one group over its extent.
@@ -143,6 +157,22 @@ impl<'a> CellPlacer<'a> {
             .lay(cells, extent, span, 0)
             .into_iter()
             .for_each(|stretch| placed.stretches.push(stretch));
+    }
+
+    /// Places cells as [`group`](Self::group) does, as a part of a group over a barline.
+    pub(crate) fn part(
+        &mut self,
+        cells: &[Cell],
+        extent: Extent,
+        span: Span,
+        events: &mut Vec<Event>,
+        diagnostics: &mut Diagnostics,
+    ) -> Vec<DividedSpan> {
+        let mut act =
+            |cell: &Cell, diagnostics: &mut Diagnostics| -> Act { self.act(cell, diagnostics) };
+        let mut layer = Layer { act: &mut act, events, diagnostics };
+        let whole = (!cells.is_empty()).then(|| layer.lay(cells, extent, span, 0)).flatten();
+        whole.map(|whole| whole.inner).unwrap_or_default()
     }
 
     /// Places the letters of one group of a sticking over its extent, as snare hits. Graces and
@@ -325,7 +355,7 @@ impl<C: Divisible> Layer<'_, C> {
                 }
             }
         }
-        Some(DividedSpan { start: extent.start, length, inner })
+        Some(DividedSpan { start: extent.start, length, inner, across: None })
     }
 
     fn report(&mut self, cells: usize, span: Span, depth: usize) {

@@ -56,6 +56,15 @@ impl Ruler {
         Ratio::from_integer(whole) + (rest - *start).ratio(*length)
     }
 
+    /// The time so many beats after another.
+    pub(crate) fn after(&self, from: Time, spread: Spread) -> Time {
+        let beats = match is_bounded(spread) {
+            true => Ratio::new(i64::from(spread.beats), i64::from(spread.divided_by)),
+            false => Ratio::from_integer(1),
+        };
+        self.time(self.beats_before(from) + beats)
+    }
+
     /// Lays groups one after another from a time on. A group takes one beat unless it is spread;
     /// the first group of a pickup that starts inside a beat takes what is left of that beat.
     pub(crate) fn lay(

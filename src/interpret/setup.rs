@@ -7,6 +7,7 @@ use crate::score::settings::{
     BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, Swing,
 };
 use crate::score::{Limits, Meter, Span, Time};
+use crate::syntax::values::beams::WrittenBeams;
 use crate::syntax::values::tempo::WrittenTempo;
 use std::sync::Arc;
 
@@ -47,6 +48,8 @@ pub(crate) struct Setup {
     /// Blocks are printed in the context that plays them.
     pub(crate) in_context: bool,
     pub(crate) grace_slurs: bool,
+    /// Which notes share a beam, and where the block says so; no place where a header says it.
+    pub(crate) beams: Option<(WrittenBeams, Option<Span>)>,
     /// How long a pickup is, and where the block says so; nothing where a header says it.
     pub(crate) pickup: Option<(Time, Option<Span>)>,
     /// How the hands are told apart where no letters are written.
@@ -87,6 +90,7 @@ impl Default for Setup {
             tags: plain.tags,
             in_context: plain.in_context,
             grace_slurs: rows.grace_slurs,
+            beams: None,
             pickup: None,
             stick: None,
             limits: rows.limits,
@@ -102,7 +106,11 @@ impl Default for Setup {
 impl Setup {
     /// The same for the blocks under a header, in which the places of its lines mean nothing.
     pub(crate) fn under_header(self) -> Self {
-        Self { pickup: self.pickup.map(|(length, _)| (length, None)), ..self }
+        Self {
+            pickup: self.pickup.map(|(length, _)| (length, None)),
+            beams: self.beams.map(|(beams, _)| (beams, None)),
+            ..self
+        }
     }
 
     /// What the engraver needs to know of it.

@@ -15,6 +15,7 @@ pub(crate) fn meter(text: &str) -> Option<Meter> {
     let TimeSignature { upper, lower, sign } = TimeSignature::read(text)?;
     let kind = match (sign, upper.as_slice()) {
         (MeterSign::Common | MeterSign::Cut, _) => MeterKind::Simple,
+        (MeterSign::Unprinted, _) => MeterKind::Unmetered,
         (MeterSign::Numbers, [n])
             if *n > 3 && n % 3 == 0 && lower >= 4 && (lower > 4 || *n <= 12) =>
         {

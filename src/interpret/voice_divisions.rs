@@ -2,7 +2,7 @@
 
 use crate::interpret::bar_draft::{BarDraft, RowDraft};
 use crate::interpret::codes;
-use crate::interpret::divisions::{Clash, overlay, reduce};
+use crate::interpret::divisions::{Clash, DividedSpan, overlay, reduce};
 use crate::interpret::join_hits::part;
 use crate::interpret::voice_draft::VoiceHit;
 use crate::score::kit::Limb;
@@ -10,6 +10,7 @@ use crate::score::{Division, SHORTEST, Time};
 use crate::source::Diagnostics;
 use crate::source::say::{self, RowBar};
 use num_rational::Ratio;
+use std::borrow::Cow;
 
 /// A voice of one bar: all of it, or what one limb plays.
 #[derive(Clone, Copy)]
@@ -34,7 +35,8 @@ impl VoiceBar<'_> {
         let mut names: Vec<&str> = Vec::new();
         for row in &self.draft.rows {
             let asked = self.points_of(row, &points);
-            let Some(divisions) = reduce(&row.stretches, &asked, dotted) else {
+            let stretches = self.stretches_of(row);
+            let Some(divisions) = reduce(&stretches, &asked, dotted) else {
                 let place = RowBar { row: &row.name, bar: self.bar };
                 let message = format!("{place}: its beats are divided too finely to be written");
                 diagnostics
@@ -89,6 +91,24 @@ impl VoiceBar<'_> {
             .error(found.hit.span, message)
             .code(codes::NOTE_TOO_SHORT)
             .mend("give the cells more time, or write them in a faster tempo as longer notes");
+    }
+
+    /// The stretches of a row. A part of a group over a barline shows its cells in the voice that has all its
+    /// hits; in another it is a stretch like any other.
+    fn stretches_of<'r>(&self, row: &'r RowDraft) -> Cow<'r, [DividedSpan]> {
+        if row.stretches.iter().all(|stretch| stretch.across.is_none()) {
+            return Cow::Borrowed(&row.stretches);
+        }
+        let own = |stretch: &DividedSpan| {
+            let end = stretch.start + stretch.length;
+            let mut hits = row.hits.iter().filter(|hit| hit.at >= stretch.start && hit.at < end);
+            hits.all(|hit| part(hit, self.limb).is_some())
+        };
+        let stretches = row.stretches.iter().map(|stretch| DividedSpan {
+            across: stretch.across.filter(|_| own(stretch)),
+            ..stretch.clone()
+        });
+        stretches.collect()
     }
 
     /// The starts and ends of a row's hits in the voice, among those of the whole voice.

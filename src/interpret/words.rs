@@ -8,11 +8,12 @@ use crate::interpret::finish::Extras;
 use crate::interpret::marks;
 use crate::interpret::ruler::Ruler;
 use crate::interpret::voice_draft::VoiceDraft;
+use crate::score::dynamic::GradualSign;
 use crate::score::{Dynamic, DynamicKind, Mark, MarkKind, Time, Words, WordsRow};
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::WordGroup;
+use crate::syntax::tree::{QuotableWord, WordCell, WordGroup};
 
 /// How a row of words is handled.
 struct Handling {
@@ -78,12 +79,44 @@ pub(crate) struct SetTimes<'a> {
     pub(crate) merged: &'a [[VoiceDraft; 2]],
 }
 
-/// A group of words at its time in its bar.
+/// Words at their time in their bar.
 #[derive(Clone, Copy)]
 struct PlacedWords<'a> {
     bar: usize,
-    group: &'a WordGroup,
+    parts: &'a [QuotableWord],
     at: Time,
+}
+
+/// The place of a group: its bar, its time in it, and the time of what comes next.
+#[derive(Clone, Copy)]
+struct WordPlace {
+    bar: usize,
+    at: Time,
+    end: Time,
+}
+
+impl WordPlace {
+    /// Places what stands in a group; cells in brackets share its place equally.
+    fn lay<'a>(self, cell: &'a WordCell, placed: &mut Vec<PlacedWords<'a>>) {
+        match cell {
+            WordCell::Words(parts) => {
+                placed.push(PlacedWords { bar: self.bar, parts, at: self.at });
+            }
+            WordCell::Split(cells) => {
+                let step = (self.end - self.at) / cells.len().max(1) as i64;
+                for (number, cell) in cells.iter().enumerate() {
+                    let at = self.at + step * number as i64;
+                    Self { at, end: at + step, ..self }.lay(cell, placed);
+                }
+            }
+        }
+    }
+}
+
+/// The places of a bar that begin at some times; the last one ends with the bar.
+fn word_places(bar: usize, times: &[Time], length: Time) -> impl Iterator<Item = WordPlace> {
+    let ends = times.iter().skip(1).copied().chain([length]);
+    times.iter().zip(ends).map(move |(at, end)| WordPlace { bar, at: *at, end })
 }
 
 impl<'a> WordsOfSet<'a> {
@@ -96,7 +129,9 @@ impl<'a> WordsOfSet<'a> {
     ) {
         let Handling { at, becomes, repeats: _ } = handling(self.row);
         let placed = match (at, places.slots) {
-            (PlacedAt::Syllables, Some(slots)) => self.one_by_one(slots, "syllable", diagnostics),
+            (PlacedAt::Syllables, Some(slots)) => {
+                self.one_by_one((slots, places.drafts), "syllable", diagnostics)
+            }
             (PlacedAt::Beats | PlacedAt::Syllables, _) => self.by_beats(places.drafts, diagnostics),
             (PlacedAt::Hits, _) => self.by_hits(places, diagnostics),
         };
@@ -124,7 +159,9 @@ impl<'a> WordsOfSet<'a> {
                     over = Some(over.map_or((group.span, 1), |(s, n)| (s.join(group.span), n + 1)));
                     continue;
                 }
-                placed.push(PlacedWords { bar, group, at: extent.start - draft.offset });
+                let at = extent.start - draft.offset;
+                let end = extent.end.min(draft.end()) - draft.offset;
+                WordPlace { bar, at, end }.lay(&group.cell, &mut placed);
             }
             if let Some((span, n)) = over.filter(|_| !self.damaged && raw.same.is_none()) {
                 self.too_many(bar, raw, n, span, diagnostics);
@@ -158,14 +195,15 @@ impl<'a> WordsOfSet<'a> {
         let hits: Vec<Vec<Time>> = places.merged.iter().map(struck_times).collect();
         let trusted = !places.drafts.iter().any(|draft| draft.broken);
         let mut quiet = Diagnostics::default();
-        self.one_by_one(&hits, "hit", if trusted { diagnostics } else { &mut quiet })
+        let places = (&hits[..], places.drafts);
+        self.one_by_one(places, "hit", if trusted { diagnostics } else { &mut quiet })
     }
 
     /// Places groups at times: bar by bar where the row has barlines, else straight on. Fewer
     /// groups than places are no fault.
     fn one_by_one(
         &self,
-        places: &[Vec<Time>],
+        (places, drafts): (&[Vec<Time>], &[BarDraft]),
         thing: &str,
         diagnostics: &mut Diagnostics,
     ) -> Vec<PlacedWords<'a>> {
@@ -194,25 +232,20 @@ impl<'a> WordsOfSet<'a> {
                     .mend("take the last ones out; words that belong together go in quotes");
             };
         if self.raw.has_lines {
-            for (bar, (raw, places)) in self.raw.bars.iter().zip(places).enumerate() {
-                let pairs = raw.groups.iter().zip(places);
-                placed.extend(pairs.map(|(group, at)| PlacedWords { bar, group, at: *at }));
+            let bars = self.raw.bars.iter().zip(places.iter().zip(drafts));
+            for (bar, (raw, (places, draft))) in bars.enumerate() {
+                let own = word_places(bar, places, draft.length);
+                raw.groups.iter().zip(own).for_each(|(g, at)| at.lay(&g.cell, &mut placed));
                 if raw.same.is_none() {
                     report(Some(bar), &raw.groups, places.len(), diagnostics);
                 }
             }
         } else if let Some(raw) = self.raw.bars.first() {
-            let all: Vec<(usize, Time)> = places
-                .iter()
-                .enumerate()
-                .flat_map(|(bar, times)| times.iter().map(move |at| (bar, *at)))
+            let bars = places.iter().zip(drafts).enumerate();
+            let all: Vec<WordPlace> = bars
+                .flat_map(|(bar, (times, draft))| word_places(bar, times, draft.length))
                 .collect();
-            let pairs = raw.groups.iter().zip(&all);
-            placed.extend(pairs.map(|(group, (bar, at))| PlacedWords {
-                bar: *bar,
-                group,
-                at: *at,
-            }));
+            raw.groups.iter().zip(&all).for_each(|(g, at)| at.lay(&g.cell, &mut placed));
             report(None, &raw.groups, all.len(), diagnostics);
         }
         placed
@@ -225,9 +258,9 @@ impl<'a> WordsOfSet<'a> {
         extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
     ) {
-        let mut open: Option<Span> = None;
-        for PlacedWords { bar, group, at } in placed {
-            for part in &group.parts {
+        let mut open: Option<(Span, GradualSign)> = None;
+        for PlacedWords { bar, parts, at } in placed {
+            for part in *parts {
                 let (word, span) = (part.word.value.as_str(), part.word.span);
                 if word == "." {
                     continue;
@@ -241,8 +274,8 @@ impl<'a> WordsOfSet<'a> {
                     }
                 };
                 let stands = match kind {
-                    DynamicKind::Louder | DynamicKind::Softer => {
-                        open = Some(span);
+                    DynamicKind::Louder(sign) | DynamicKind::Softer(sign) => {
+                        open = Some((span, sign));
                         true
                     }
                     DynamicKind::End => open.take().is_some(),
@@ -256,19 +289,20 @@ impl<'a> WordsOfSet<'a> {
                     diagnostics
                         .error(span, format!("{place}: no hairpin is open for this `!` to end"))
                         .code(codes::HAIRPIN_END)
-                        .mend("open one with `<` or `>`, or leave the `!` out");
+                        .mend("open one with `<`, `>`, `cresc` or `dim`, or leave the `!` out");
                 } else if let Some(extra) = extras.get_mut(*bar) {
                     extra.dynamics.push(Dynamic { at: *at, kind, span });
                 }
             }
         }
-        if let Some(span) = open {
+        if let Some((span, sign)) = open {
             let name = self.name;
+            let what = match sign {
+                GradualSign::Hairpin => "this hairpin does not end; it runs",
+                GradualSign::Words => "these dashes do not end; they run",
+            };
             diagnostics
-                .warning(
-                    span,
-                    format!("`{name}`: this hairpin does not end; it runs to the last bar"),
-                )
+                .warning(span, format!("`{name}`: {what} to the last bar"))
                 .code(codes::HAIRPIN_OPEN)
                 .mend("end it with a dynamic such as `f`, or with `!`");
         }
@@ -282,11 +316,11 @@ impl<'a> WordsOfSet<'a> {
         extras: &mut [Extras],
         diagnostics: &mut Diagnostics,
     ) {
-        for PlacedWords { bar, group, at } in placed {
+        for PlacedWords { bar, parts, at } in placed {
             let (Some(draft), Some(extra)) = (drafts.get(*bar), extras.get_mut(*bar)) else {
                 continue;
             };
-            for part in &group.parts {
+            for part in *parts {
                 let span = part.word.span;
                 if !part.quoted && part.word.value == "." {
                     continue;
@@ -306,20 +340,24 @@ impl<'a> WordsOfSet<'a> {
 
 /// Whether a group says nothing.
 fn is_silent(group: &WordGroup) -> bool {
-    group.parts.iter().all(|part| !part.quoted && part.word.value == ".")
+    fn says_nothing(cell: &WordCell) -> bool {
+        match cell {
+            WordCell::Words(words) => words.iter().all(|w| !w.quoted && w.word.value == "."),
+            WordCell::Split(cells) => cells.iter().all(says_nothing),
+        }
+    }
+    says_nothing(&group.cell)
 }
 
 /// Keeps words under the notes.
 fn under_notes(placed: &[PlacedWords<'_>], extras: &mut [Extras]) {
-    for PlacedWords { bar, group, at } in placed {
-        let parts: Vec<&str> = group
-            .parts
-            .iter()
-            .filter(|p| p.quoted || p.word.value != ".")
-            .map(|p| p.word.value.as_str())
-            .collect();
-        if let Some(extra) = extras.get_mut(*bar).filter(|_| !parts.is_empty()) {
-            extra.words.push(Words { at: *at, text: parts.join(" "), span: group.span });
+    for PlacedWords { bar, parts, at } in placed {
+        let said: Vec<&QuotableWord> =
+            parts.iter().filter(|p| p.quoted || p.word.value != ".").collect();
+        let span = said.iter().map(|p| p.word.span).reduce(Span::join);
+        if let (Some(extra), Some(span)) = (extras.get_mut(*bar), span) {
+            let text: Vec<&str> = said.iter().map(|p| p.word.value.as_str()).collect();
+            extra.words.push(Words { at: *at, text: text.join(" "), span });
         }
     }
 }

@@ -32,8 +32,9 @@ pub fn alone(block: &PlacedBlock) -> Edges {
 /// line, several with a light final one.
 pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
     let before = before_in_grid(items, index);
-    let meter = |block: &PlacedBlock| block.part.bars.first().map(|bar| bar.meter.clone());
-    let left_in = before.and_then(|before| before.part.bars.last()).map(|bar| bar.meter.clone());
+    let own = block.part.bars.first().map(|bar| &bar.meter);
+    let left_in = before.and_then(|before| before.part.bars.last()).map(|bar| &bar.meter);
+    let same = left_in.zip(own).is_some_and(|(before, own)| before.is_same_time(own));
     let alone = alone(block);
     let end = match alone.end {
         FinalBarline::Light | FinalBarline::Thin => FinalBarline::Thin,
@@ -41,7 +42,7 @@ pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: 
     };
     Edges {
         clef: first_in_row,
-        time: left_in.is_none() || left_in != meter(block),
+        time: !same,
         heading: alone.heading && shows_heading(items, index, block),
         end,
     }
@@ -59,6 +60,8 @@ pub fn shows_heading(items: &[Item], index: usize, block: &PlacedBlock) -> bool 
 fn changes_heading(block: &PlacedBlock) -> bool {
     block.part.bars.iter().flat_map(|bar| &bar.marks).any(|mark| match mark.kind {
         MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Modulation { .. } => true,

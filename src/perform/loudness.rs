@@ -97,11 +97,11 @@ impl Course {
                 let point = |struck, then, slopes| Point { at, struck, then, slopes };
                 points.push(match dynamic.kind {
                     DynamicKind::Letters(letters) => letter(letters, reached, at),
-                    DynamicKind::Louder => {
+                    DynamicKind::Louder(_) => {
                         open = Some(STEP);
                         point(reached, reached, true)
                     }
-                    DynamicKind::Softer => {
+                    DynamicKind::Softer(_) => {
                         open = Some(-STEP);
                         point(reached, reached, true)
                     }

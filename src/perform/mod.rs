@@ -5,6 +5,7 @@ pub mod codes;
 mod loudness;
 mod order;
 mod ornament;
+mod pace;
 mod play;
 mod playable;
 mod player;

@@ -155,6 +155,8 @@ fn directions(bar: &Bar) -> impl Iterator<Item = Direction> {
         | MarkKind::Segno
         | MarkKind::Coda
         | MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Fermata
@@ -176,6 +178,8 @@ fn ending(bar: &Bar) -> Option<&Passes> {
         | MarkKind::Coda
         | MarkKind::Direction(_)
         | MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Fermata

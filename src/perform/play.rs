@@ -22,7 +22,6 @@ impl Timeline {
     /// What one player of a block plays.
     #[must_use]
     pub fn of_player(block: &Block, part: &PlayerPart) -> Self {
-        let mut clock = Clock::new(block);
         let course = Course::of(part);
         let mut starts = Vec::with_capacity(block.part.bars.len());
         let mut at = Time::ZERO;
@@ -32,6 +31,7 @@ impl Timeline {
         }
         let tempo_known = block.settings.tempo.is_some();
         let mut timeline = Self { bars: played(&block.part.bars), tempo_known, ..Self::default() };
+        let mut clock = Clock::new(block, &timeline.bars);
         let mut held = Vec::new();
         for number in 0..timeline.bars.len() {
             let Some(index) = timeline.bars.get(number).map(|played| played.bar) else { break };

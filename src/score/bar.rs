@@ -8,6 +8,8 @@ use std::sync::Arc;
 pub struct Bar {
     /// Its time signature.
     pub meter: Arc<Meter>,
+    /// The groups under one beam from the start of its meter, where they are not those of the meter.
+    pub beams: Option<Arc<[Time]>>,
     /// How long it is: less than the meter's length in a pickup bar or its complement.
     pub length: Time,
     /// Where in the meter it starts: zero, but for a pickup bar.
@@ -78,6 +80,12 @@ pub struct Voice {
 }
 
 impl Bar {
+    /// The groups of notes under one beam, in order and from the start of its meter.
+    #[must_use]
+    pub fn beam_groups(&self) -> Vec<Time> {
+        self.beams.as_ref().map_or_else(|| self.meter.beam_groups(), |beams| beams.to_vec())
+    }
+
     /// Whether it is written in two voices, of which one may show no more than a rest.
     #[must_use]
     pub fn has_two_voices(&self) -> bool {

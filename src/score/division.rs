@@ -18,6 +18,26 @@ pub struct Division {
     pub parts: u32,
     /// Divisions of single parts.
     pub inner: Vec<Division>,
+    /// It is a part of one that goes on over a barline.
+    pub across: Option<Across>,
+}
+
+/// What is said of a division that goes on over a barline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Across {
+    /// Its number, which stands for what is on both sides.
+    pub number: u32,
+    /// On which side of the barline this part of it lies.
+    pub side: BarlineSide,
+}
+
+/// A side of a barline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BarlineSide {
+    /// Before it.
+    Before,
+    /// After it.
+    After,
 }
 
 impl Division {

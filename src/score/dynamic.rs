@@ -18,12 +18,21 @@ pub struct Dynamic {
 pub enum DynamicKind {
     /// Letters, as `mf`.
     Letters(Letters),
-    /// A hairpin that opens, up to the next dynamic or `!`.
-    Louder,
-    /// A hairpin that closes.
-    Softer,
-    /// The end of a hairpin where no dynamic follows (`!`).
+    /// Louder and louder, up to the next dynamic or `!`.
+    Louder(GradualSign),
+    /// Softer and softer.
+    Softer(GradualSign),
+    /// The end of a gradual change where no dynamic follows (`!`).
     End,
+}
+
+/// How a gradual change of loudness is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GradualSign {
+    /// As a hairpin.
+    Hairpin,
+    /// As words with dashes after them.
+    Words,
 }
 
 /// How loud a note is, from silence to the loudest.

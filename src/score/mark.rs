@@ -30,6 +30,10 @@ pub enum MarkKind {
     Direction(Direction),
     /// A new tempo.
     Tempo(Tempo),
+    /// Faster and faster or slower and slower, up to the next mark that says a tempo.
+    Gradual(TempoChange),
+    /// The tempo again that was before it changed gradually.
+    ATempo,
     /// A new feel.
     Swing(Swing),
     /// Straight again.
@@ -58,6 +62,26 @@ pub enum MarkKind {
     },
 }
 
+/// How a tempo changes gradually.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum TempoChange {
+    /// Ritardando.
+    Slower,
+    /// Accelerando.
+    Faster,
+}
+
+impl TempoChange {
+    /// As it is printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Slower => "rit.",
+            Self::Faster => "accel.",
+        }
+    }
+}
+
 impl MarkKind {
     /// Whether it holds for all players of a block, whoever's rows it stands with.
     #[must_use]
@@ -69,6 +93,8 @@ impl MarkKind {
             | Self::Coda
             | Self::Direction(_)
             | Self::Tempo(_)
+            | Self::Gradual(_)
+            | Self::ATempo
             | Self::Swing(_)
             | Self::Straight
             | Self::Number(_)
@@ -78,6 +104,27 @@ impl MarkKind {
             | Self::Breath
             | Self::Caesura => true,
             Self::Words(_) => false,
+        }
+    }
+
+    /// Whether it says a tempo, and so ends a gradual change of it.
+    #[must_use]
+    pub fn says_tempo(&self) -> bool {
+        match self {
+            Self::Tempo(_) | Self::Gradual(_) | Self::ATempo | Self::Modulation { .. } => true,
+            Self::Section(_)
+            | Self::Ending(_)
+            | Self::Segno
+            | Self::Coda
+            | Self::Direction(_)
+            | Self::Swing(_)
+            | Self::Straight
+            | Self::Fermata
+            | Self::Words(_)
+            | Self::Number(_)
+            | Self::NewLine { .. }
+            | Self::Breath
+            | Self::Caesura => false,
         }
     }
 }

@@ -11,6 +11,8 @@ pub enum MeterKind {
     Compound,
     /// Beats are the written groups: 2+2+3/8.
     Additive,
+    /// There is none: bars are as long as what stands in them.
+    Unmetered,
 }
 
 /// How a time signature is printed.
@@ -23,14 +25,18 @@ pub enum MeterSign {
     Common,
     /// `C` with a stroke, written `time: cut`.
     Cut,
+    /// Not at all, written `time: none`.
+    Unprinted,
 }
 
 /// A time signature.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Meter {
-    /// The upper numbers: one, or the written groups of an additive signature.
+    /// The upper numbers: one, or the written groups of an additive signature, or the groups of an
+    /// unmetered bar.
     pub upper: Vec<u32>,
-    /// The lower number, a power of two up to 64.
+    /// The lower number, a power of two up to 64; of an unmetered bar any number that its groups are
+    /// whole numbers of.
     pub lower: u32,
     /// How it divides.
     pub kind: MeterKind,
@@ -42,6 +48,32 @@ impl Meter {
     /// 4/4.
     pub fn four_four() -> Self {
         Self { upper: vec![4], lower: 4, kind: MeterKind::Simple, sign: MeterSign::Numbers }
+    }
+
+    /// No time signature, with the groups of one bar, each a part of a whole note.
+    #[must_use]
+    pub fn unmetered(groups: &[Time]) -> Self {
+        let all = groups.iter().map(|group| group.denominator());
+        let lower = all.fold(4, num_integer::lcm);
+        let upper = groups.iter().map(|group| (*group * lower).numerator());
+        Self {
+            upper: upper.map(|n| u32::try_from(n).unwrap_or(u32::MAX)).collect(),
+            lower: u32::try_from(lower).unwrap_or(u32::MAX),
+            kind: MeterKind::Unmetered,
+            sign: MeterSign::Unprinted,
+        }
+    }
+
+    /// Whether there is a time signature.
+    #[must_use]
+    pub fn is_measured(&self) -> bool {
+        self.kind != MeterKind::Unmetered
+    }
+
+    /// Whether it is the same time signature as another, or neither is one.
+    #[must_use]
+    pub fn is_same_time(&self, other: &Self) -> bool {
+        self == other || !(self.is_measured() || other.is_measured())
     }
 
     /// The length of a bar.
@@ -64,7 +96,9 @@ impl Meter {
     pub fn beats(&self) -> Vec<Time> {
         let unit = self.unit();
         match self.kind {
-            MeterKind::Additive => self.upper.iter().map(|n| unit * i64::from(*n)).collect(),
+            MeterKind::Additive | MeterKind::Unmetered => {
+                self.upper.iter().map(|n| unit * i64::from(*n)).collect()
+            }
             MeterKind::Compound => {
                 let count = self.upper.iter().sum::<u32>() / 3;
                 vec![unit * 3; count as usize]

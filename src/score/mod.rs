@@ -4,7 +4,7 @@
 
 pub mod bar;
 pub mod block;
-mod division;
+pub mod division;
 pub mod dynamic;
 mod five_piece;
 pub mod hit;

@@ -279,6 +279,7 @@ impl Tempo {
             super::meter::MeterKind::Compound => meter.unit() * 3,
             super::meter::MeterKind::Additive => meter.unit(),
             super::meter::MeterKind::Simple => meter.unit(),
+            super::meter::MeterKind::Unmetered => Time::QUARTER,
         };
         Self { unit, per_minute, words: None }
     }

@@ -76,6 +76,15 @@ pub(crate) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     joined(words, "and")
 }
 
+/// `4, 8 or 16`.
+pub(crate) fn choice_of_numbers(numbers: &[String]) -> String {
+    match numbers {
+        [] => String::new(),
+        [one] => one.clone(),
+        [before @ .., last] => format!("{} or {last}", before.join(", ")),
+    }
+}
+
 /// `` `a`, `b` or `c` ``.
 pub(crate) fn choice<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     joined(words, "or")

@@ -4,21 +4,72 @@ use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
 use super::row::{EntryKind, Reader};
-use super::splits::Splits;
-use super::tree::{Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use super::splits::{SplitOf, Splits};
+use super::tree::{AcrossPart, BarSign, Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use crate::score::division::BarlineSide;
 use crate::score::{Accent, Touch};
-use crate::source::Span;
+use crate::source::{Span, Spanned};
 
 /// Reads the content of a row of hits.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
-    reader.entries(piece, Rule::cells, group)
+    reader.entries(piece, Rule::cells, |reader, piece, token| {
+        let whole = piece.span_of(&token);
+        let mut tokens = token.into_inner();
+        let across = tokens.clone().next_back().filter(|last| last.as_rule() == Rule::across);
+        if across.is_some() {
+            tokens.next_back();
+        }
+        let span =
+            across.as_ref().map_or(whole, |rest| Span::new(whole.start, piece.span_of(rest).start));
+        let before = group(reader, piece, tokens, span);
+        let Some(rest) = across else {
+            return [before.map(Entry::Group), None, None].into_iter().flatten();
+        };
+        let mut rest_tokens = rest.clone().into_inner();
+        let line = rest_tokens.next().map_or(span, |line| piece.span_of(&line));
+        let after =
+            group(reader, piece, rest_tokens, Span::new(line.end, piece.span_of(&rest).end));
+        over_barline(before, line, after, whole).into_iter().flatten()
+    })
 }
 
-fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<CellGroup> {
-    let span = piece.span_of(&token);
-    let mut splits = Splits::new(GROUP_CELLS);
+/// The two parts of a group over a barline with the barline; where both are groups of their own, they are
+/// left so.
+fn over_barline(
+    before: Option<CellGroup>,
+    line: Span,
+    after: Option<CellGroup>,
+    whole: Span,
+) -> [Option<Entry<CellGroup>>; 3] {
+    let (mut before, mut after) = (before, after);
+    if let (Some(before), Some(after)) = (&mut before, &mut after)
+        && let Some(spread) = after.spread.as_ref().map(|spread| spread.value)
+        && before.spread.is_none()
+        && after.cells.iter().any(|cell| !matches!(cell.kind, CellKind::Silence))
+    {
+        let part = |side| AcrossPart {
+            side,
+            before: before.cells.len(),
+            after: after.cells.len(),
+            spread,
+            whole,
+        };
+        let parts = (part(BarlineSide::Before), part(BarlineSide::After));
+        (before.across, after.across) = (Some(parts.0), Some(parts.1));
+    }
+    let line = Spanned::new(BarSign::Single, line);
+    [before.map(Entry::Group), Some(Entry::Bar(line)), after.map(Entry::Group)]
+}
+
+fn group<'a>(
+    reader: &mut Reader<'_>,
+    piece: Piece<'a>,
+    tokens: impl Iterator<Item = Token<'a>>,
+    span: Span,
+) -> Option<CellGroup> {
+    let mut splits = Splits::new(SplitOf::Cells, GROUP_CELLS);
     let mut spread = None;
-    let mut tokens = token.into_inner().peekable();
+    let mut tokens = tokens.peekable();
     while let Some(token) = tokens.next() {
         let mut at = piece.span_of(&token);
         let kind = match token.as_rule() {
@@ -64,12 +115,20 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
         splits.push(reader, Cell { kind, span: at }, at);
     }
     let cells = splits.finish(reader, |cells, span| Cell { kind: CellKind::Split(cells), span });
-    if cells.is_empty() && !reader.damaged {
+    if cells.is_empty() {
+        no_cells(reader, span);
+        return None;
+    }
+    Some(CellGroup { cells, spread, across: None, span })
+}
+
+/// Reports a group without cells, where nothing else of the row was wrong.
+fn no_cells(reader: &mut Reader<'_>, span: Span) {
+    if !reader.damaged {
         reader
             .fault(codes::SPREAD_ALONE, span, "this group has a spread but no cells")
             .mend("write its cells before the colon, as `sss:2`");
     }
-    (!cells.is_empty()).then_some(CellGroup { cells, spread, span })
 }
 
 /// Reports a sign without its hit. Whether it stood in the place of a cell.

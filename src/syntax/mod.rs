@@ -21,6 +21,7 @@ mod parse;
 mod prose;
 mod row;
 mod rows;
+mod signs;
 mod spaces;
 mod splits;
 mod sticks;

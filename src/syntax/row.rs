@@ -38,12 +38,13 @@ impl<'d> Reader<'d> {
         self.diagnostics.error(span, message).code(code)
     }
 
-    /// Reads a row of groups and bars; `group` turns the tokens of one group into its tree.
-    pub fn entries<'a, T>(
+    /// Reads a row of groups and bars; `group` turns the tokens of one group into its tree, with its barline
+    /// where it goes on over one.
+    pub fn entries<'a, T, I: IntoIterator<Item = Entry<T>>>(
         &mut self,
         piece: Piece<'a>,
         entry: Rule,
-        mut group: impl FnMut(&mut Self, Piece<'a>, Token<'a>) -> Option<T>,
+        mut group: impl FnMut(&mut Self, Piece<'a>, Token<'a>) -> I,
     ) -> Vec<Entry<T>> {
         let mut entries = Vec::new();
         for token in piece.tokens(entry) {
@@ -51,7 +52,7 @@ impl<'d> Reader<'d> {
             match token.as_rule() {
                 Rule::bar => entries.extend(self.bar(piece, token).map(Entry::Bar)),
                 Rule::same_bar => entries.push(Entry::SameBar(self.same_bar(token, span))),
-                _ => entries.extend(group(self, piece, token).map(Entry::Group)),
+                _ => entries.extend(group(self, piece, token)),
             }
         }
         entries

@@ -5,8 +5,67 @@ use super::limits::{SPLIT_CELLS, SPLIT_DEPTH};
 use super::row::Reader;
 use crate::source::Span;
 
+/// What brackets split, for what a fault of them says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SplitOf {
+    /// A cell of a row of hits or letters. It holds no spaces.
+    Cells,
+    /// The place of a word. Words stand apart in it.
+    Words,
+}
+
+impl SplitOf {
+    fn too_many(self) -> &'static str {
+        match self {
+            Self::Cells => "put a space where the next beat begins",
+            Self::Words => "close the bracket where the beat ends",
+        }
+    }
+
+    fn too_deep(self) -> &'static str {
+        match self {
+            Self::Cells => "write these notes as a group of their own",
+            Self::Words => "write these words as a group of their own",
+        }
+    }
+
+    fn unopened(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Cells => (
+                "this `]` has no `[` before it in its group",
+                "a split holds no spaces: write `[ss]`",
+            ),
+            Self::Words => (
+                "this `]` has no `[` before it in its bar",
+                "write the words that share a place as `[. p]`",
+            ),
+        }
+    }
+
+    fn empty(self) -> &'static str {
+        match self {
+            Self::Cells => "write its hits, as `[ss]`",
+            Self::Words => "write its words, as `[. p]`",
+        }
+    }
+
+    fn unclosed(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Cells => (
+                "this `[` is not closed in its group",
+                "a split holds no spaces and ends with `]`, as `[ss]`",
+            ),
+            Self::Words => (
+                "this `[` is not closed in its bar",
+                "write `]` after the last word that shares the place, as `[. p]`",
+            ),
+        }
+    }
+}
+
 /// The cells of one group while it is read.
 pub struct Splits<T> {
+    of: SplitOf,
     /// Cells a group may hold.
     limit: usize,
     /// The group itself, then the splits that are open.
@@ -30,8 +89,9 @@ impl<T> SplitLevel<T> {
 
 impl<T> Splits<T> {
     /// A group of at most `limit` cells.
-    pub fn new(limit: usize) -> Self {
+    pub fn new(of: SplitOf, limit: usize) -> Self {
         Self {
+            of,
             limit,
             levels: vec![SplitLevel::new(Span::default())],
             too_deep: 0,
@@ -55,7 +115,7 @@ impl<T> Splits<T> {
             let what = if self.levels.len() == 1 { "a group" } else { "a split" };
             reader
                 .fault(codes::CELLS_TOO_MANY, span, format!("{what} holds at most {limit} cells"))
-                .mend("put a space where the next beat begins");
+                .mend(self.of.too_many());
         }
     }
 
@@ -70,7 +130,7 @@ impl<T> Splits<T> {
             self.reported_depth = true;
             reader
                 .fault(codes::SPLIT_TOO_DEEP, span, "splits go at most three deep")
-                .mend("write these notes as a group of their own");
+                .mend(self.of.too_deep());
         }
     }
 
@@ -90,17 +150,14 @@ impl<T> Splits<T> {
             return;
         }
         if self.is_flat() {
-            reader
-                .fault(codes::SPLIT_UNOPENED, span, "this `]` has no `[` before it in its group")
-                .mend("a split holds no spaces: write `[ss]`");
+            let (message, mend) = self.of.unopened();
+            reader.fault(codes::SPLIT_UNOPENED, span, message).mend(mend);
             return;
         }
         let Some(level) = self.levels.pop() else { return };
         let whole = level.open.join(span);
         if level.cells.is_empty() {
-            reader
-                .fault(codes::SPLIT_EMPTY, whole, "this split is empty")
-                .mend("write its hits, as `[ss]`");
+            reader.fault(codes::SPLIT_EMPTY, whole, "this split is empty").mend(self.of.empty());
             return;
         }
         self.push(reader, split(level.cells, whole), whole);
@@ -110,9 +167,8 @@ impl<T> Splits<T> {
     pub fn finish(mut self, reader: &mut Reader<'_>, split: impl Fn(Vec<T>, Span) -> T) -> Vec<T> {
         if let Some(level) = self.levels.get(1) {
             reader.open_splits += self.levels.len() - 1 + self.too_deep;
-            reader
-                .fault(codes::SPLIT_UNCLOSED, level.open, "this `[` is not closed in its group")
-                .mend("a split holds no spaces and ends with `]`, as `[ss]`");
+            let (message, mend) = self.of.unclosed();
+            reader.fault(codes::SPLIT_UNCLOSED, level.open, message).mend(mend);
         }
         while self.levels.len() > 1 {
             let Some(level) = self.levels.pop() else { break };

@@ -4,19 +4,21 @@ use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS};
 use super::row::{EntryKind, Reader};
-use super::splits::Splits;
+use super::splits::{SplitOf, Splits};
 use super::tree::{Entry, StickCell, StickGroup, StickKind};
 use crate::score::{Accent, Hand};
 use crate::source::Span;
 
 /// Reads the content of a sticking.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<StickGroup>> {
-    reader.entries(piece, Rule::sticks, group)
+    reader.entries(piece, Rule::sticks, |reader, piece, token| {
+        group(reader, piece, token).map(Entry::Group)
+    })
 }
 
 fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<StickGroup> {
     let span = piece.span_of(&token);
-    let mut splits = Splits::new(GROUP_CELLS);
+    let mut splits = Splits::new(SplitOf::Cells, GROUP_CELLS);
     let mut tokens = token.into_inner().peekable();
     while let Some(token) = tokens.next() {
         let mut at = piece.span_of(&token);

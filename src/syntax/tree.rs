@@ -5,6 +5,8 @@ use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock,
 use crate::source::{Span, Spanned};
 use std::sync::Arc;
 
+pub use super::signs::{AcrossPart, BarSign, SameBar, Spread};
+
 /// A word or phrase as written.
 pub type Word = Spanned<String>;
 
@@ -199,49 +201,6 @@ pub enum Entry<T> {
     SameBar(SameBar),
 }
 
-/// Bars played again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SameBar {
-    /// How many: 1, 2 or 4.
-    pub bars: u8,
-    /// Where it is written.
-    pub span: Span,
-}
-
-/// Signs that separate bars.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BarSign {
-    /// `|`
-    Single,
-    /// `||`
-    Double,
-    /// `|:`
-    RepeatStart,
-    /// `:|`, with how often the passage is played in all (2 unless `x4` says otherwise).
-    RepeatEnd {
-        /// Times played, at least 1.
-        times: u32,
-        /// Whether the number was written.
-        counted: bool,
-    },
-    /// `:|:`, an end and a start in one.
-    RepeatBoth {
-        /// Times played, at least 1.
-        times: u32,
-        /// Whether the number was written.
-        counted: bool,
-    },
-}
-
-/// How many beats a group is spread over (`:2`, `:1/2`); one where nothing is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Spread {
-    /// Beats.
-    pub beats: u32,
-    /// Divided by this.
-    pub divided_by: u32,
-}
-
 /// Cells that share a beat.
 #[derive(Clone, Debug)]
 pub struct CellGroup {
@@ -249,6 +208,8 @@ pub struct CellGroup {
     pub cells: Vec<Cell>,
     /// The written spread.
     pub spread: Option<Spanned<Spread>>,
+    /// It is a part of a group over a barline, which takes so many beats of both bars.
+    pub across: Option<AcrossPart>,
     /// The whole group.
     pub span: Span,
 }
@@ -359,15 +320,24 @@ pub enum StickKind {
     Split(Vec<StickCell>),
 }
 
-/// A word or quoted phrase of a `dyn`, `say` or `mark` row; marks joined by `+` share a place.
+/// What takes one place of a `dyn`, `say` or `mark` row.
 #[derive(Clone, Debug)]
 pub struct WordGroup {
-    /// The joined parts, without their quotes.
-    pub parts: Vec<QuotableWord>,
+    /// What stands there.
+    pub cell: WordCell,
     /// The written spread.
     pub spread: Option<Spanned<Spread>>,
     /// The whole group.
     pub span: Span,
+}
+
+/// What one cell of a row of words holds.
+#[derive(Clone, Debug)]
+pub enum WordCell {
+    /// A word or a quoted phrase, or several joined by `+`, without their quotes; at least one.
+    Words(Vec<QuotableWord>),
+    /// `[...]`: cells that share the place equally.
+    Split(Vec<WordCell>),
 }
 
 /// A word that may have been quoted.

@@ -2,8 +2,10 @@
 
 use super::codes;
 use super::grammar::{Piece, Rule, Token};
+use super::limits::SPLIT_CELLS;
 use super::row::Reader;
-use super::tree::{Entry, QuotableWord, Word, WordGroup};
+use super::splits::{SplitOf, Splits};
+use super::tree::{Entry, QuotableWord, Spread, Word, WordCell, WordGroup};
 use crate::score::WordsRow;
 use crate::source::{Span, Spanned};
 
@@ -14,10 +16,152 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, row: WordsRow) -> Vec<Ent
         WordsRow::Say => Rule::say_words,
         WordsRow::Mark => Rule::mark_words,
     };
-    reader.entries(piece, entry, group)
+    let mut words = Words { piece, entries: Vec::new(), open: None, end: None };
+    for token in piece.tokens(entry) {
+        words.token(reader, token);
+    }
+    words.end_split(reader);
+    words.entries
 }
 
-fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<WordGroup> {
+/// A row of words while it is read.
+struct Words<'a> {
+    piece: Piece<'a>,
+    entries: Vec<Entry<WordGroup>>,
+    open: Option<OpenSplit>,
+    /// Where the group or the outermost bracket before ends.
+    end: Option<usize>,
+}
+
+/// A bracket that is not closed yet, and what stands in it.
+struct OpenSplit {
+    open: Span,
+    cells: Splits<WordCell>,
+    /// The end of what was read of it.
+    end: Span,
+}
+
+impl Words<'_> {
+    fn token(&mut self, reader: &mut Reader<'_>, token: Token<'_>) {
+        let span = self.piece.span_of(&token);
+        match token.as_rule() {
+            Rule::bar => {
+                self.end_split(reader);
+                self.entries.extend(reader.bar(self.piece, token).map(Entry::Bar));
+            }
+            Rule::same_bar => {
+                self.end_split(reader);
+                self.entries.push(Entry::SameBar(reader.same_bar(token, span)));
+            }
+            Rule::split_open => {
+                self.set_apart(reader, span);
+                let split = self.open.get_or_insert_with(|| OpenSplit {
+                    open: span,
+                    cells: Splits::new(SplitOf::Words, SPLIT_CELLS),
+                    end: span,
+                });
+                split.cells.open(reader, span);
+            }
+            Rule::split_end => self.split_end(reader, token, span),
+            _ => self.group(reader, token, span),
+        }
+    }
+
+    /// Reports what stands right behind a group or a bracket.
+    fn set_apart(&mut self, reader: &mut Reader<'_>, span: Span) {
+        if self.end.take() == Some(span.start) {
+            unspaced(reader, span);
+        }
+    }
+
+    fn split_end(&mut self, reader: &mut Reader<'_>, token: Token<'_>, span: Span) {
+        let mut inner = token.into_inner();
+        let close = inner.next().map_or(span, |close| self.piece.span_of(&close));
+        let spread = inner.next().and_then(|last| last.into_inner().next());
+        let spread = spread.and_then(|spread| reader.spread(self.piece, spread));
+        let split = |cells: Vec<WordCell>, _: Span| WordCell::Split(cells);
+        let Some(mut open) = self.open.take() else {
+            Splits::new(SplitOf::Words, SPLIT_CELLS).close(reader, close, split);
+            return;
+        };
+        open.cells.close(reader, close, split);
+        open.end = span;
+        if open.cells.is_flat() {
+            self.finish(reader, open, spread);
+            self.end = Some(span.end);
+            return;
+        }
+        if let Some(spread) = spread {
+            reader
+                .fault(codes::SPREAD_INSIDE, spread.span, "a spread stands at the end of its group")
+                .mend("write it after the bracket that closes the group");
+        }
+        self.open = Some(open);
+    }
+
+    /// A bracket that a barline or the end of the row cuts short.
+    fn end_split(&mut self, reader: &mut Reader<'_>) {
+        if let Some(open) = self.open.take() {
+            self.finish(reader, open, None);
+        }
+        self.end = None;
+    }
+
+    fn finish(
+        &mut self,
+        reader: &mut Reader<'_>,
+        open: OpenSplit,
+        spread: Option<Spanned<Spread>>,
+    ) {
+        let span = open.open.join(open.end);
+        let cells = open.cells.finish(reader, |cells, _| WordCell::Split(cells));
+        let group = |cell| Entry::Group(WordGroup { cell, spread, span });
+        self.entries.extend(cells.into_iter().next().map(group));
+    }
+
+    fn group(&mut self, reader: &mut Reader<'_>, token: Token<'_>, span: Span) {
+        self.set_apart(reader, span);
+        let (words, spread) = group(reader, self.piece, token);
+        match &mut self.open {
+            Some(open) => {
+                if let Some(spread) = spread {
+                    reader
+                        .fault(
+                            codes::SPREAD_INSIDE,
+                            spread.span,
+                            "a spread stands at the end of its group",
+                        )
+                        .mend("write it after the bracket that closes the group");
+                }
+                open.end = span;
+                if !words.is_empty() {
+                    open.cells.push(reader, WordCell::Words(words), span);
+                }
+            }
+            None if words.is_empty() => {}
+            None => {
+                let cell = WordCell::Words(words);
+                self.entries.push(Entry::Group(WordGroup { cell, spread, span }));
+            }
+        }
+        self.end = Some(span.end);
+    }
+}
+
+fn unspaced(reader: &mut Reader<'_>, at: Span) {
+    reader.fault(codes::WORDS_UNSPACED, at, "a space is missing before this").replace(
+        Span::new(at.start, at.start),
+        " ",
+        "put a space, or take the phrase whole into one pair of quotes",
+    );
+}
+
+/// The words of a group, joined by `+` where there are several, and its spread.
+fn group(
+    reader: &mut Reader<'_>,
+    piece: Piece<'_>,
+    token: Token<'_>,
+) -> (Vec<QuotableWord>, Option<Spanned<Spread>>) {
     let span = piece.span_of(&token);
     let mut parts: Vec<QuotableWord> = Vec::new();
     let mut spread = None;
@@ -27,9 +171,7 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
         match token.as_rule() {
             Rule::join => {
                 if joined {
-                    reader
-                        .fault(codes::JOIN_ALONE, at, "`+` has no mark on both its sides")
-                        .mend("write marks that share a place as `A+\"softly\"`");
+                    join_alone(reader, at);
                 }
                 joined = true;
                 continue;
@@ -43,24 +185,22 @@ fn group(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<
                 }
                 continue;
             }
-            _ if !joined => {
-                reader.fault(codes::WORDS_UNSPACED, at, "a space is missing before this").replace(
-                    Span::new(at.start, at.start),
-                    " ",
-                    "put a space, or take the phrase whole into one pair of quotes",
-                );
-            }
+            _ if !joined => unspaced(reader, at),
             _ => {}
         }
         joined = false;
         parts.extend(part(reader, piece, token));
     }
     if joined && !parts.is_empty() {
-        reader
-            .fault(codes::JOIN_ALONE, span, "`+` has no mark on both its sides")
-            .mend("write marks that share a place as `A+\"softly\"`");
+        join_alone(reader, span);
     }
-    (!parts.is_empty()).then_some(WordGroup { parts, spread, span })
+    (parts, spread)
+}
+
+fn join_alone(reader: &mut Reader<'_>, span: Span) {
+    reader
+        .fault(codes::JOIN_ALONE, span, "`+` has no word on both its sides")
+        .mend("write what shares a place as `A+\"softly\"` or `p+<`");
 }
 
 fn part(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<QuotableWord> {

@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 29] = [
+const FAULTY: [&str; 30] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -39,6 +39,7 @@ const FAULTY: [&str; 29] = [
     "unquoted-titles",
     "unseen",
     "word-faults",
+    "word-split-faults",
 ];
 
 pub fn cases() -> Vec<Trial> {

@@ -1,5 +1,6 @@
 //! A score in a few lines a person can check.
 
+use flamacue::score::dynamic::GradualSign;
 use flamacue::score::{Accent, Hand};
 use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, ProseBlock, Score};
 use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
@@ -140,8 +141,10 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
             .map(|d| {
                 let kind = match &d.kind {
                     DynamicKind::Letters(letters) => letters.text().to_owned(),
-                    DynamicKind::Louder => "<".into(),
-                    DynamicKind::Softer => ">".into(),
+                    DynamicKind::Louder(GradualSign::Hairpin) => "<".into(),
+                    DynamicKind::Louder(GradualSign::Words) => "cresc".into(),
+                    DynamicKind::Softer(GradualSign::Hairpin) => ">".into(),
+                    DynamicKind::Softer(GradualSign::Words) => "dim".into(),
                     DynamicKind::End => "!".into(),
                 };
                 format!("{kind}@{}", d.at)
@@ -232,5 +235,9 @@ fn voice(voice: &Voice, kit: &Kit) -> String {
 fn division(division: &Division) -> String {
     let inner: Vec<String> = division.inner.iter().map(self::division).collect();
     let inner = if inner.is_empty() { String::new() } else { format!("[{}]", inner.join(" ")) };
-    format!("{}:{}@{}{inner}", division.parts, division.length, division.start)
+    let across = match division.across {
+        Some(across) => format!(" {:?} the barline, of {}", across.side, across.number),
+        None => String::new(),
+    };
+    format!("{}:{}@{}{inner}{across}", division.parts, division.length, division.start)
 }

@@ -50,6 +50,7 @@ const OFF_STAFF: &[Kind] = &[
     Kind::Words,
     Kind::Dynamic,
     Kind::Hairpin,
+    Kind::Gradual,
     Kind::Tempo,
     Kind::Swing,
     Kind::Accent,

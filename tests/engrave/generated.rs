@@ -214,12 +214,34 @@ const MARKS: &[&str] = &[
     "new-line",
     "new-line?",
     "fermata+breath",
+    "rit",
+    "accel",
+    "a-tempo",
+    "[. rit]",
+    "[. . fermata]",
+];
+
+const DYNAMICS: &[&str] = &[
+    ".",
+    ".",
+    ".",
+    ".",
+    "p",
+    "mf",
+    "f",
+    "ff",
+    "sfz",
+    "<",
+    ">",
+    "cresc",
+    "dim",
+    "[. p]",
+    "[mf . < .]",
+    "p+cresc",
 ];
 
 fn dynamics(chance: &mut Chance, groups: usize) -> String {
-    let all: Vec<&str> = (0..groups)
-        .map(|_| chance.pick(&[".", ".", ".", "p", "mf", "f", "ff", "sfz", "<", ">"]))
-        .collect();
+    let all: Vec<&str> = (0..groups).map(|_| chance.pick(DYNAMICS)).collect();
     all.join(" ")
 }
 

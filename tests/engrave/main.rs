@@ -10,3 +10,4 @@ mod layout;
 mod marks;
 mod picture;
 mod players;
+mod time;

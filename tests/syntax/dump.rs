@@ -140,18 +140,7 @@ fn content(content: &Content) -> String {
             format!("<{}>", cells.join(" "))
         }),
         Content::Words(_, all) => entries("words", all, |group| {
-            let parts: Vec<String> = group
-                .parts
-                .iter()
-                .map(|part| {
-                    if part.quoted {
-                        format!("{:?}", part.word.value)
-                    } else {
-                        part.word.value.clone()
-                    }
-                })
-                .collect();
-            format!("<{}>{}", parts.join(" + "), spread(group.spread.as_ref()))
+            format!("<{}>{}", words(&group.cell), spread(group.spread.as_ref()))
         }),
         Content::KitLetter(letter) => {
             let attributes: Vec<String> =
@@ -159,6 +148,21 @@ fn content(content: &Content) -> String {
             format!("letter {} [{}]", letter.name.value, attributes.join(", "))
         }
         Content::Syllables(words) => format!("syllables {}", values(words)),
+    }
+}
+
+fn words(cell: &WordCell) -> String {
+    match cell {
+        WordCell::Words(parts) => {
+            let part = |part: &QuotableWord| match part.quoted {
+                true => format!("{:?}", part.word.value),
+                false => part.word.value.clone(),
+            };
+            parts.iter().map(part).collect::<Vec<_>>().join(" + ")
+        }
+        WordCell::Split(cells) => {
+            format!("[{}]", cells.iter().map(words).collect::<Vec<_>>().join(" "))
+        }
     }
 }
 

@@ -13,6 +13,7 @@ use crate::engrave::notate::event::Tuplet;
 use crate::engrave::staff::Stems;
 use crate::font::Glyph;
 use crate::score::Time;
+use crate::score::division::{Across, BarlineSide};
 use kurbo::Rect;
 
 /// Length of the hooks of a bracket (no source).
@@ -49,6 +50,11 @@ pub struct PlacedTuplet {
     pub beam: Option<f64>,
     /// The side of the stems.
     pub stems: Stems,
+    /// It goes on over a barline.
+    across: Option<Across>,
+    /// Whether its bracket is open at its left and at its right, where the other part of it stands on
+    /// another line.
+    open: (bool, bool),
 }
 
 /// Places the tuplets of a voice, whose events stand at `xs`.
@@ -77,10 +83,13 @@ pub fn place(
             level: tuplet.level,
             left: left - half_head,
             right: right.max(last_part) + half_head,
-            number: tuplet.number,
-            normal: tuplet.ratio.then_some(tuplet.normal),
-            beam: beam_over(voice, tuplet, (first, last), beams),
+            number: tuplet.across.map_or(tuplet.number, |across| across.number),
+            normal: tuplet.ratio.then_some(tuplet.normal).filter(|_| tuplet.across.is_none()),
+            beam: beam_over(voice, tuplet, (first, last), beams)
+                .filter(|_| tuplet.across.is_none()),
             stems: voice.stems,
+            across: tuplet.across,
+            open: (false, false),
         })
     };
     voice.rhythm.tuplets.iter().filter_map(place).collect()
@@ -107,7 +116,8 @@ fn beam_over(
 
 /// Draws the tuplets of a line outside everything drawn so far, inner ones nearest. Those that
 /// follow one another in a bar stand at one height.
-pub fn draw(canvas: &mut Canvas<'_>, mut tuplets: Vec<PlacedTuplet>, staff: (f64, f64)) {
+pub fn draw(canvas: &mut Canvas<'_>, tuplets: Vec<PlacedTuplet>, staff: (f64, f64)) {
+    let mut tuplets = over_barlines(tuplets);
     tuplets.sort_by_key(|t| std::cmp::Reverse(t.level));
     for level in tuplets.chunk_by(|a, b| a.level == b.level) {
         let placed: Vec<(&PlacedTuplet, f64)> =
@@ -123,6 +133,31 @@ pub fn draw(canvas: &mut Canvas<'_>, mut tuplets: Vec<PlacedTuplet>, staff: (f64
             }
         }
     }
+}
+
+/// Makes one of the two parts of each tuplet over a barline. A part whose other part stands on another line
+/// has a bracket that is open there, with the number (common practice, no source).
+fn over_barlines(tuplets: Vec<PlacedTuplet>) -> Vec<PlacedTuplet> {
+    let side = |t: &PlacedTuplet| t.across.map(|across| across.side);
+    let mut joined: Vec<PlacedTuplet> = Vec::with_capacity(tuplets.len());
+    for mut tuplet in tuplets {
+        if side(&tuplet) == Some(BarlineSide::After) {
+            let begun = joined.iter_mut().rev().find(|before| {
+                side(before) == Some(BarlineSide::Before)
+                    && (before.bar + 1, before.stems) == (tuplet.bar, tuplet.stems)
+            });
+            if let Some(before) = begun {
+                before.right = tuplet.right;
+                before.open.1 = false;
+                before.across = None;
+                continue;
+            }
+            tuplet.open.0 = true;
+        }
+        tuplet.open.1 = side(&tuplet) == Some(BarlineSide::Before);
+        joined.push(tuplet);
+    }
+    joined
 }
 
 /// Whether two tuplets with their heights are neighbours that share one.
@@ -197,6 +232,10 @@ fn draw_one(canvas: &mut Canvas<'_>, tuplet: &PlacedTuplet, middle: f64) {
     line(tuplet.left, middle - half, centre - width / 2.0 - NUMBER_ROOM, middle + half);
     line(centre + width / 2.0 + NUMBER_ROOM, middle - half, tuplet.right, middle + half);
     let (top, bottom) = (middle.min(middle + hook) - half, middle.max(middle + hook) + half);
-    line(tuplet.left, top, tuplet.left + thickness, bottom);
-    line(tuplet.right - thickness, top, tuplet.right, bottom);
+    if !tuplet.open.0 {
+        line(tuplet.left, top, tuplet.left + thickness, bottom);
+    }
+    if !tuplet.open.1 {
+        line(tuplet.right - thickness, top, tuplet.right, bottom);
+    }
 }

@@ -1,8 +1,11 @@
 //! The sizes of dynamics and of hairpins.
 
 use crate::engrave::engraver::Engraver;
-use crate::font::Glyph;
+use crate::engrave::measure::dashes::{AFTER_DASHES, BEFORE_DASHES, DASH};
+use crate::font::{FaceStyle, Glyph, GlyphRun};
 use crate::score::DynamicKind;
+use crate::score::dynamic::GradualSign;
+use std::sync::Arc;
 
 /// Between a hairpin and the letters at its ends (no source).
 pub const PIN_GAP: f64 = 0.65;
@@ -15,7 +18,32 @@ pub const LEAST_PIN: f64 = 3.0;
 pub fn glyphs(kind: &DynamicKind) -> Vec<Glyph> {
     match kind {
         DynamicKind::Letters(letters) => letters.text().chars().filter_map(glyph).collect(),
-        DynamicKind::Louder | DynamicKind::Softer | DynamicKind::End => Vec::new(),
+        DynamicKind::Louder(_) | DynamicKind::Softer(_) | DynamicKind::End => Vec::new(),
+    }
+}
+
+/// The words of a gradual change; in brackets where it comes from the line before.
+pub fn gradual_words(engraver: &Engraver<'_>, louder: bool, goes_on: bool) -> (Arc<GlyphRun>, f64) {
+    let words = match (louder, goes_on) {
+        (true, false) => "cresc.",
+        (true, true) => "(cresc.)",
+        (false, false) => "dim.",
+        (false, true) => "(dim.)",
+    };
+    engraver.words(words, FaceStyle::Italic, engraver.points(engraver.style.words))
+}
+
+/// The least length of a gradual change; zero for what is none.
+pub fn least_length(engraver: &Engraver<'_>, kind: DynamicKind) -> f64 {
+    let words =
+        |louder| gradual_words(engraver, louder, false).1 + BEFORE_DASHES + DASH + AFTER_DASHES;
+    match kind {
+        DynamicKind::Louder(GradualSign::Hairpin) | DynamicKind::Softer(GradualSign::Hairpin) => {
+            LEAST_PIN
+        }
+        DynamicKind::Louder(GradualSign::Words) => words(true),
+        DynamicKind::Softer(GradualSign::Words) => words(false),
+        DynamicKind::Letters(_) | DynamicKind::End => 0.0,
     }
 }
 

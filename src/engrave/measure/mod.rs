@@ -4,6 +4,7 @@
 pub mod barlines;
 pub mod chord;
 pub mod columns;
+pub mod dashes;
 pub mod dynamics;
 pub mod glyphs;
 pub mod grace;

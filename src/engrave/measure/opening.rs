@@ -52,6 +52,7 @@ pub fn time_glyphs(engraver: &Engraver<'_>, meter: &Meter) -> (Vec<(Glyph, f64, 
         MeterSign::Numbers => time_numbers(engraver, meter),
         MeterSign::Common => sign(Glyph::TIME_SIG_COMMON),
         MeterSign::Cut => sign(Glyph::TIME_SIG_CUT_COMMON),
+        MeterSign::Unprinted => (Vec::new(), 0.0),
     }
 }
 

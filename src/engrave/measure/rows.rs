@@ -7,8 +7,9 @@ use crate::drawing::{Ink, Kind};
 use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
 use crate::score::Span;
+use crate::score::meter::MeterKind;
 use crate::score::settings::CountDisplay;
-use crate::score::{Bar, Hand, Meter, PlayerPart, Sticking, Syllable, Time, Words};
+use crate::score::{Bar, Hand, PlayerPart, Sticking, Syllable, Time, Words};
 use std::sync::Arc;
 
 /// Between letters of one note (no source).
@@ -119,7 +120,7 @@ pub fn items(
 fn counts(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
     let points = UnderRow::Counts.points(engraver);
     let shown = bar.counts.iter().filter(|s| !s.text.is_empty());
-    let beats = beats(&bar.meter);
+    let beats = beats(bar);
     let item = |s: &Syllable| {
         let ink = if s.sounded { Ink::Black } else { Ink::Grey };
         // What divides a beat is lighter than its number.
@@ -133,8 +134,10 @@ fn counts(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
 }
 
 /// Where the beats of a bar begin, or the groups of beats too short to be felt one by one.
-fn beats(meter: &Meter) -> Vec<Time> {
-    let groups = meter.beam_groups().into_iter();
+fn beats(bar: &Bar) -> Vec<Time> {
+    let short = bar.meter.kind == MeterKind::Simple && bar.meter.unit() < Time::QUARTER;
+    let groups = if short { bar.beam_groups() } else { bar.meter.beam_groups() };
+    let groups = groups.into_iter();
     let ends = groups.scan(Time::ZERO, |at, length| {
         *at += length;
         Some(*at)

@@ -11,6 +11,18 @@ use crate::score::{Bar, Time};
 /// Flags of a thirty-second.
 const THIRTY_SECOND: usize = 3;
 
+/// A stretch that beams may not leave.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BeamSpan {
+    /// Its start in the bar.
+    pub start: Time,
+    /// Its end.
+    pub end: Time,
+    /// Where its beams from the second on break, counted from its start: at the quarters of a longer group
+    /// that was asked for (Gould, *Behind Bars*, "Beaming", from memory).
+    pub parted: Option<Time>,
+}
+
 /// Notes under one beam.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Beam {
@@ -43,13 +55,14 @@ pub enum Side {
 }
 
 /// The beams of one voice of a bar. `spans` are the stretches beams may not leave.
-pub fn beams(events: &[WrittenEvent], spans: &[(Time, Time)]) -> Vec<Beam> {
+pub fn beams(events: &[WrittenEvent], spans: &[BeamSpan]) -> Vec<Beam> {
     let mut beams = Vec::new();
-    for &(start, end) in spans {
+    for span in spans {
+        let BeamSpan { start, end, .. } = *span;
         let mut run: Vec<usize> = Vec::new();
         let mut flush = |run: &mut Vec<usize>| {
             if run.len() > 1 {
-                beams.push(Beam { lines: lines(events, run, start), chords: std::mem::take(run) });
+                beams.push(Beam { lines: lines(events, run, span), chords: std::mem::take(run) });
             }
             run.clear();
         };
@@ -69,12 +82,13 @@ pub fn beams(events: &[WrittenEvent], spans: &[(Time, Time)]) -> Vec<Beam> {
     beams
 }
 
-fn lines(events: &[WrittenEvent], chords: &[usize], origin: Time) -> Vec<BeamLine> {
+fn lines(events: &[WrittenEvent], chords: &[usize], span: &BeamSpan) -> Vec<BeamLine> {
+    let origin = span.start;
     let flags: Vec<usize> =
         chords.iter().map(|i| events.get(*i).map_or(0, |e| e.value.flags())).collect();
     let deepest = flags.iter().copied().max().unwrap_or(0);
     let breaks: Vec<bool> =
-        chords.windows(2).map(|pair| secondary_break(events, pair, origin, deepest)).collect();
+        chords.windows(2).map(|pair| secondary_break(events, pair, span, deepest)).collect();
     let mut lines = Vec::new();
     for level in 0..deepest {
         let mut from = 0;
@@ -96,7 +110,12 @@ fn lines(events: &[WrittenEvent], chords: &[usize], origin: Time) -> Vec<BeamLin
 }
 
 /// Whether beams from the second on break between two chords.
-fn secondary_break(events: &[WrittenEvent], pair: &[usize], origin: Time, deepest: usize) -> bool {
+fn secondary_break(
+    events: &[WrittenEvent],
+    pair: &[usize],
+    span: &BeamSpan,
+    deepest: usize,
+) -> bool {
     let [Some(left), Some(right)] = [events.get(pair[0]), events.get(pair[1])] else {
         return false;
     };
@@ -104,7 +123,11 @@ fn secondary_break(events: &[WrittenEvent], pair: &[usize], origin: Time, deepes
     if rest_between {
         return true;
     }
-    let on_eighth = (right.at - origin).is_multiple_of(Time::new(1, 8));
+    let into = right.at - span.start;
+    if span.parted.is_some_and(|part| into.is_multiple_of(part)) {
+        return true;
+    }
+    let on_eighth = into.is_multiple_of(Time::new(1, 8));
     deepest >= THIRTY_SECOND
         && on_eighth
         && (left.value.flags() >= THIRTY_SECOND || right.value.flags() >= THIRTY_SECOND)
@@ -127,25 +150,29 @@ fn beamlet_side(events: &[WrittenEvent], chords: &[usize], at: usize, origin: Ti
     }
 }
 
-/// The spans that beams of a bar may not leave: the meter's beam groups, joined where a tuplet
-/// covers several.
-pub fn spans(bar: &Bar, tuplets: &[Tuplet]) -> Vec<(Time, Time)> {
-    let mut spans: Vec<(Time, Time)> = Vec::new();
+/// The spans that beams of a bar may not leave: its beam groups, joined where a tuplet covers several.
+pub fn spans(bar: &Bar, tuplets: &[Tuplet]) -> Vec<BeamSpan> {
+    let mut spans: Vec<BeamSpan> = Vec::new();
     let mut at = Time::ZERO;
-    for group in bar.meter.beam_groups() {
+    for group in bar.beam_groups() {
         let start = at.max(bar.offset);
         at += group;
         if at > bar.offset {
-            spans.push((start - bar.offset, (at - bar.offset).min(bar.length)));
+            let longer = group > Time::QUARTER && group.is_multiple_of(Time::QUARTER);
+            spans.push(BeamSpan {
+                start: start - bar.offset,
+                end: (at - bar.offset).min(bar.length),
+                parted: (bar.beams.is_some() && longer).then_some(Time::QUARTER),
+            });
         }
     }
-    spans.retain(|(start, end)| start < end);
+    spans.retain(|span| span.start < span.end);
     for tuplet in tuplets.iter().filter(|t| t.level == 0) {
-        let covered = |(start, end): &(Time, Time)| *start < tuplet.end && *end > tuplet.start;
+        let covered = |span: &BeamSpan| span.start < tuplet.end && span.end > tuplet.start;
         let Some(first) = spans.iter().position(covered) else { continue };
         let Some(last) = spans.iter().rposition(covered) else { continue };
         if last > first {
-            spans[first] = (spans[first].0, spans[last].1);
+            spans[first] = BeamSpan { end: spans[last].end, parted: None, ..spans[first] };
             spans.drain(first + 1..=last);
         }
     }
@@ -162,6 +189,10 @@ mod tests {
         WrittenEvent { at, length, value: Value::exactly(length).unwrap(), kind }
     }
 
+    fn span(start: Time, end: Time) -> BeamSpan {
+        BeamSpan { start, end, parted: None }
+    }
+
     fn sixteenths(pattern: &[i64]) -> Vec<WrittenEvent> {
         let mut at = Time::ZERO;
         let mut events = Vec::new();
@@ -175,7 +206,7 @@ mod tests {
 
     #[test]
     fn dotted_eighth_and_sixteenth_share_a_beam_and_the_beamlet_points_back() {
-        let beams = beams(&sixteenths(&[3, 1]), &[(Time::ZERO, Time::QUARTER)]);
+        let beams = beams(&sixteenths(&[3, 1]), &[span(Time::ZERO, Time::QUARTER)]);
         assert_eq!(beams.len(), 1);
         let beamlet = beams[0].lines.iter().find(|l| l.level == 1).unwrap();
         assert_eq!((beamlet.from, beamlet.beamlet), (1, Some(Side::Left)));
@@ -183,7 +214,7 @@ mod tests {
 
     #[test]
     fn sixteenth_eighth_sixteenth_has_beamlets_at_both_ends() {
-        let beams = beams(&sixteenths(&[1, 2, 1]), &[(Time::ZERO, Time::QUARTER)]);
+        let beams = beams(&sixteenths(&[1, 2, 1]), &[span(Time::ZERO, Time::QUARTER)]);
         let sides: Vec<_> = beams[0].lines.iter().filter_map(|l| l.beamlet).collect();
         assert_eq!(sides, [Side::Right, Side::Left]);
     }
@@ -191,9 +222,17 @@ mod tests {
     #[test]
     fn no_beam_leaves_its_beat() {
         let events = sixteenths(&[2, 2, 2, 2]);
-        let spans = [(Time::ZERO, Time::QUARTER), (Time::QUARTER, Time::new(1, 2))];
+        let spans = [span(Time::ZERO, Time::QUARTER), span(Time::QUARTER, Time::new(1, 2))];
         let beams = beams(&events, &spans);
         assert_eq!(beams.iter().map(|b| b.chords.clone()).collect::<Vec<_>>(), [[0, 1], [2, 3]]);
+    }
+
+    #[test]
+    fn a_longer_group_shows_its_quarters() {
+        let half = BeamSpan { parted: Some(Time::QUARTER), ..span(Time::ZERO, Time::new(1, 2)) };
+        let beams = beams(&sixteenths(&[1; 8]), &[half]);
+        let levels: Vec<_> = beams[0].lines.iter().map(|l| (l.level, l.from, l.to)).collect();
+        assert_eq!(levels, [(0, 0, 7), (1, 0, 3), (1, 4, 7)]);
     }
 
     #[test]
@@ -202,7 +241,7 @@ mod tests {
         for i in 0..8 {
             events.push(chord(Time::new(i, 32), Time::new(1, 32)));
         }
-        let beams = beams(&events, &[(Time::ZERO, Time::QUARTER)]);
+        let beams = beams(&events, &[span(Time::ZERO, Time::QUARTER)]);
         let second: Vec<_> =
             beams[0].lines.iter().filter(|l| l.level == 1).map(|l| (l.from, l.to)).collect();
         assert_eq!(second, [(0, 3), (4, 7)]);

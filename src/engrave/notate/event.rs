@@ -2,6 +2,7 @@
 
 use super::value::Value;
 use crate::score::Time;
+use crate::score::division::Across;
 
 /// A written note or rest.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +50,8 @@ pub struct Tuplet {
     pub ratio: bool,
     /// 0 for an outer one, 1 for one inside it.
     pub level: usize,
+    /// It goes on over a barline.
+    pub across: Option<Across>,
 }
 
 /// A voice of a bar, written.

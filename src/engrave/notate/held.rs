@@ -170,7 +170,7 @@ fn inside(at: Time, beat: Time, value: Value) -> bool {
 fn groups(meter: &Meter) -> Vec<Time> {
     match meter.kind {
         MeterKind::Simple => meter.beam_groups(),
-        MeterKind::Compound | MeterKind::Additive => meter.beats(),
+        MeterKind::Compound | MeterKind::Additive | MeterKind::Unmetered => meter.beats(),
     }
 }
 

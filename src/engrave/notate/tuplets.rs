@@ -73,7 +73,8 @@ impl Divider<'_> {
         let mut inside = scale;
         if normal != division.parts {
             let (number, level) = (division.parts, scale.level);
-            self.tuplets.push(Tuplet { start, end, number, normal, ratio, level });
+            let across = division.across;
+            self.tuplets.push(Tuplet { start, end, number, normal, ratio, level, across });
             inside.of *= Ratio::new(i64::from(division.parts), i64::from(normal));
             inside.level += 1;
         }

@@ -12,7 +12,7 @@ use std::ops::Range;
 pub fn even_out(bar: &Bar, columns: &[Column], voices: &[&VoiceShape], gaps: &mut [Gap]) {
     let until = |index: usize| columns.get(index + 1).map_or(bar.length, |next| next.at);
     let mut start = Time::ZERO - bar.offset;
-    for group in bar.meter.beam_groups() {
+    for group in bar.beam_groups() {
         let end = start + group;
         let first = columns.partition_point(|column| column.at < start);
         let last = columns.partition_point(|column| column.at < end);

@@ -1,10 +1,10 @@
-//! Rods under hairpins: gaps are widened so that none is shorter than it may be, and dynamics keep
+//! Rods under hairpins and words with dashes: gaps are widened so that none is shorter than it may be, and dynamics keep
 //! apart. A dynamic may stand between two columns, so that its rod takes a part of a gap.
 
 use super::gaps::Gap;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::columns::Column;
-use crate::engrave::measure::dynamics::{LEAST_PIN, LETTERS_GAP, PIN_GAP, glyphs, reach, width};
+use crate::engrave::measure::dynamics::{LETTERS_GAP, PIN_GAP, glyphs, least_length, reach, width};
 use crate::score::{Bar, Dynamic, DynamicKind, Time};
 
 /// The least distance between two moments.
@@ -20,11 +20,23 @@ pub fn make_room(engraver: &Engraver<'_>, bar: &Bar, columns: &[Column], gaps: &
     let sized = |dynamic: &Dynamic| {
         let glyphs = glyphs(&dynamic.kind);
         let half = width(engraver, &glyphs) / 2.0;
-        SizedDynamic { at: dynamic.at, kind: dynamic.kind, half, ink: reach(engraver, &glyphs) }
+        SizedDynamic {
+            at: dynamic.at,
+            kind: dynamic.kind,
+            half,
+            ink: reach(engraver, &glyphs),
+            least: least_length(engraver, dynamic.kind),
+        }
     };
     let mut dynamics: Vec<SizedDynamic> = bar.dynamics.iter().map(sized).collect();
     let end = DynamicKind::End;
-    dynamics.push(SizedDynamic { at: bar.length, kind: end, half: 0.0, ink: (0.0, 0.0) });
+    dynamics.push(SizedDynamic {
+        at: bar.length,
+        kind: end,
+        half: 0.0,
+        ink: (0.0, 0.0),
+        least: 0.0,
+    });
     for (index, pair) in dynamics.windows(2).enumerate() {
         let before = index.checked_sub(1).and_then(|before| dynamics.get(before));
         for rod in rods(before.filter(|d| d.is_letters()), &pair[0], &pair[1]) {
@@ -41,13 +53,15 @@ struct SizedDynamic {
     half: f64,
     /// The reach of its ink to both sides.
     ink: (f64, f64),
+    /// The least length of a gradual change.
+    least: f64,
 }
 
 impl SizedDynamic {
     fn is_letters(&self) -> bool {
         match self.kind {
             DynamicKind::Letters(_) => true,
-            DynamicKind::Louder | DynamicKind::Softer | DynamicKind::End => false,
+            DynamicKind::Louder(_) | DynamicKind::Softer(_) | DynamicKind::End => false,
         }
     }
 }
@@ -64,10 +78,10 @@ fn rods(
         DynamicKind::Letters(_) => {
             vec![rod(dynamic.at, dynamic.ink.1 + LETTERS_GAP + next.ink.0)]
         }
-        DynamicKind::Louder | DynamicKind::Softer => {
-            let after =
-                letters.map(|letters| rod(letters.at, letters.half + PIN_GAP + LEAST_PIN + before));
-            after.into_iter().chain([rod(dynamic.at, LEAST_PIN + before)]).collect()
+        DynamicKind::Louder(_) | DynamicKind::Softer(_) => {
+            let least = dynamic.least + before;
+            let after = letters.map(|letters| rod(letters.at, letters.half + PIN_GAP + least));
+            after.into_iter().chain([rod(dynamic.at, least)]).collect()
         }
         DynamicKind::End => Vec::new(),
     }

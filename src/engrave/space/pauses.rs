@@ -18,6 +18,8 @@ fn is_pause(kind: &MarkKind) -> bool {
         | MarkKind::Coda
         | MarkKind::Direction(_)
         | MarkKind::Tempo(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::ATempo
         | MarkKind::Swing(_)
         | MarkKind::Straight
         | MarkKind::Fermata

@@ -44,7 +44,7 @@ impl Counter {
     ) -> Self {
         let by_beat = system.by_beat;
         let units = match meter.kind {
-            MeterKind::Simple => false,
+            MeterKind::Simple | MeterKind::Unmetered => false,
             MeterKind::Compound => match compound {
                 Some(way) => way == CompoundCount::Eighths,
                 None => !by_beat,

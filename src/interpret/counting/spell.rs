@@ -161,7 +161,8 @@ fn has_names(divisions: &[Division], at: Time, beat: &Beat, offset: Time, parts:
     if start > beat.start || end < beat.end() {
         return false;
     }
-    let exact = start == beat.start && end == beat.end();
+    // A group over the barline runs over several beats, of which this bar has a part.
+    let exact = start == beat.start && end == beat.end() && division.across.is_none();
     // Beats shorter than a quarter have no triplets of their own that a longer one could share.
     let short = beat.length < Time::QUARTER && !parts.is_power_of_two();
     exact || (GRIDS_ACROSS_BEATS.contains(&parts) && !short)

@@ -53,7 +53,12 @@ impl Pattern {
                     span: Span::default(),
                 });
             }
-            let whole = DividedSpan { start: Time::ZERO, length: Time::WHOLE, inner: Vec::new() };
+            let whole = DividedSpan {
+                start: Time::ZERO,
+                length: Time::WHOLE,
+                inner: Vec::new(),
+                across: None,
+            };
             group.stretches.push(whole);
             group
         };
@@ -92,6 +97,7 @@ impl DividedSpan {
             start,
             length: at(self.start + self.length) - start,
             inner: self.inner.iter().map(|s| s.laid(at)).collect(),
+            across: None,
         }
     }
 }

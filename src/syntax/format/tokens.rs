@@ -6,7 +6,9 @@ use super::line::{BlockText, ColumnLine, ColumnToken, Key};
 use crate::score::HitsRow;
 use crate::score::kit::Limb;
 use crate::source::Span;
-use crate::syntax::tree::{BarSign, Content, CountGroup, Entry, Row, Spread, StickGroup};
+use crate::syntax::tree::{
+    BarSign, CellGroup, Content, CountGroup, Entry, Row, Spread, StickGroup, WordCell, WordGroup,
+};
 use std::collections::BTreeSet;
 
 /// Parts of a beat that every spread is a whole number of.
@@ -27,14 +29,7 @@ pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<ColumnLine> 
             let mut line = Builder { written: text, key: Key::default(), tokens: Vec::new() };
             match &row.content {
                 Content::Count(all) => line.entries(all, |line, group| line.count(group)),
-                Content::Cells(_, all) => line.entries(all, |line, group| {
-                    let step = if counted {
-                        group.cells.len() as u64
-                    } else {
-                        beats(group.spread.as_ref().map(|spread| spread.value))
-                    };
-                    line.push(group.span, step);
-                }),
+                Content::Cells(_, all) => line.cells(all, counted),
                 Content::Sticks(limb, all) if counted => {
                     line.letters(all, &letters::slots(rows, feet, *limb));
                 }
@@ -45,7 +40,7 @@ pub fn read(text: BlockText<'_>, rows: &[&Row], feet: &Feet) -> Vec<ColumnLine> 
                     } else {
                         beats(group.spread.as_ref().map(|spread| spread.value))
                     };
-                    line.push(group.span, step);
+                    line.words(group, step);
                 }),
                 Content::KitLetter(_) | Content::Syllables(_) => {}
             }
@@ -113,10 +108,67 @@ impl Builder<'_> {
         }
     }
 
+    /// Groups of cells; one that goes on over a barline is one piece with it.
+    fn cells(&mut self, all: &[Entry<CellGroup>], counted: bool) {
+        let step = |group: &CellGroup| match counted {
+            true => group.cells.len() as u64,
+            false => beats(group.spread.as_ref().map(|spread| spread.value)),
+        };
+        let mut entries = all.iter();
+        while let Some(entry) = entries.next() {
+            let Entry::Group(group) = entry else {
+                self.entries(std::slice::from_ref(entry), |_, _| {});
+                continue;
+            };
+            let Some(part) = group.across else {
+                self.push(group.span, step(group));
+                continue;
+            };
+            self.push(part.whole, BEAT);
+            // Its barline and what follows it have columns and no pieces of their own.
+            if let Some(Entry::Bar(_)) = entries.next() {
+                self.key.sign();
+            }
+            if let Some(Entry::Group(after)) = entries.next() {
+                self.key.group(step(after).saturating_sub(BEAT));
+            }
+        }
+    }
+
     fn push(&mut self, span: Span, step: u64) {
         let text = self.written.slice(span).to_owned();
         let key = self.key.group(step);
         self.add(key, text, 0, span);
+    }
+
+    /// Words with one space between those of a bracket.
+    fn words(&mut self, group: &WordGroup, step: u64) {
+        let mut text = String::new();
+        self.word_cell(&group.cell, &mut text);
+        if let Some(spread) = &group.spread {
+            text.push_str(self.written.slice(spread.span));
+        }
+        let key = self.key.group(step);
+        self.add(key, text, 0, group.span);
+    }
+
+    fn word_cell(&self, cell: &WordCell, text: &mut String) {
+        match cell {
+            WordCell::Words(parts) => {
+                let span = parts.iter().map(|part| part.word.span).reduce(Span::join);
+                text.push_str(span.map_or("", |span| self.written.slice(span)));
+            }
+            WordCell::Split(cells) => {
+                text.push('[');
+                for (number, cell) in cells.iter().enumerate() {
+                    if number > 0 {
+                        text.push(' ');
+                    }
+                    self.word_cell(cell, text);
+                }
+                text.push(']');
+            }
+        }
     }
 
     fn add(&mut self, key: Key, text: String, lead: usize, span: Span) {

@@ -5,13 +5,13 @@ use super::number::figures;
 use super::swing::WrittenSwing;
 use super::tempo::WrittenTempo;
 use crate::score::Time;
-use crate::score::mark::{Back, Direction, Until};
+use crate::score::mark::{Back, Direction, TempoChange, Until};
 use crate::score::settings::Swing;
 use crate::source::nearest;
 use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
 
 /// Words offered when one is misspelt.
-const WORDS: [&str; 20] = [
+const WORDS: [&str; 23] = [
     "segno",
     "coda",
     "fine",
@@ -32,6 +32,22 @@ const WORDS: [&str; 20] = [
     "breath",
     "caesura",
     "new-line",
+    "rit",
+    "accel",
+    "a-tempo",
+];
+
+/// Other words for marks that have one name, without points and hyphens and in small letters.
+const MEANT: [(&str, &str); 9] = [
+    ("ritard", "rit"),
+    ("ritardando", "rit"),
+    ("rall", "rit"),
+    ("rallentando", "rit"),
+    ("slower", "rit"),
+    ("accelerando", "accel"),
+    ("stringendo", "accel"),
+    ("faster", "accel"),
+    ("tempoprimo", "a-tempo"),
 ];
 
 /// Most passes an ending can name.
@@ -61,6 +77,10 @@ pub enum WrittenMark {
         /// Asked for; else no more than a good place.
         asked: bool,
     },
+    /// A gradual change of the tempo.
+    Gradual(TempoChange),
+    /// The tempo before it again.
+    ATempo,
     /// A new feel.
     Feel(WrittenSwing),
     /// A new tempo.
@@ -112,7 +132,11 @@ impl WrittenMark {
         }
         match value_tokens(Rule::mark_change_value, word) {
             Some(sides) => change(sides).ok_or(WrongMark::Change),
-            None => Err(WrongMark::Unknown(nearest(word, WORDS))),
+            None => {
+                let meant = MEANT.iter().find(|(other, _)| *other == plain);
+                let near = meant.map(|(_, meant)| (*meant).to_owned());
+                Err(WrongMark::Unknown(near.or_else(|| nearest(word, WORDS))))
+            }
         }
     }
 }
@@ -144,6 +168,9 @@ fn sign(name: Rule, word: &str) -> Option<WrittenMark> {
         Rule::coda => WrittenMark::Coda,
         Rule::fermata => WrittenMark::Fermata,
         Rule::mark_straight => WrittenMark::Feel(WrittenSwing::Straight),
+        Rule::rit => WrittenMark::Gradual(TempoChange::Slower),
+        Rule::accel => WrittenMark::Gradual(TempoChange::Faster),
+        Rule::a_tempo => WrittenMark::ATempo,
         Rule::breath => WrittenMark::Breath,
         Rule::caesura => WrittenMark::Caesura,
         Rule::new_line => WrittenMark::NewLine { asked: !word.ends_with('?') },
@@ -211,6 +238,9 @@ mod tests {
         assert_eq!(mark("dal-segno-al-fine"), in_full(Back::Segno, Until::Fine));
         assert_eq!(mark("Fine"), Some(WrittenMark::Direction(Direction::Fine)));
         assert_eq!(mark("new-line?"), Some(WrittenMark::NewLine { asked: false }));
+        assert_eq!(mark("rit."), Some(WrittenMark::Gradual(TempoChange::Slower)));
+        assert_eq!(mark("accel"), Some(WrittenMark::Gradual(TempoChange::Faster)));
+        assert_eq!(mark("a-tempo"), Some(WrittenMark::ATempo));
         assert_eq!(mark("straight"), Some(WrittenMark::Feel(WrittenSwing::Straight)));
         assert_eq!(
             mark("triplet-eighth=eighth"),
@@ -233,6 +263,7 @@ mod tests {
         let wrong = |word: &str| WrittenMark::read(word, false);
         assert_eq!(wrong("segnoo"), Err(WrongMark::Unknown(Some("segno".into()))));
         assert_eq!(wrong("louder"), Err(WrongMark::Unknown(None)));
+        assert_eq!(wrong("rall."), Err(WrongMark::Unknown(Some("rit".into()))));
         assert_eq!(wrong("0."), Err(WrongMark::Unknown(None)));
         assert_eq!(wrong("tempo=fast"), Err(WrongMark::Change));
     }

@@ -3,6 +3,7 @@
 //! typed values with their numbers in range. Nothing here knows a kit: drums stay words with their
 //! places.
 
+pub mod beams;
 pub mod cells;
 pub mod change;
 #[cfg(test)]

@@ -12,7 +12,8 @@ const SHORTEST: u32 = 64;
 /// A time signature as written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TimeSignature {
-    /// The upper number, or the groups of an additive one; each at least 1, at most 64 in all.
+    /// The upper number, or the groups of an additive one; each at least 1, at most 64 in all. One
+    /// quarter where there is no time signature.
     pub upper: Vec<u32>,
     /// The lower number: 1, 2, 4, 8, 16, 32 or 64.
     pub lower: u32,
@@ -21,13 +22,16 @@ pub struct TimeSignature {
 }
 
 impl TimeSignature {
-    /// Reads `4/4`, `2+2+3/8`, `(2+3)/8`, `common`, `cut`.
+    /// Reads `4/4`, `2+2+3/8`, `(2+3)/8`, `common`, `cut`, `none`.
     pub fn read(text: &str) -> Option<Self> {
         let mut tokens = value_tokens(Rule::time_value, text)?;
         let first = tokens.next()?;
         let signed = |upper, sign| Some(Self { upper: vec![upper], lower: upper, sign });
         match first.as_rule() {
             Rule::common_time => return signed(4, MeterSign::Common),
+            Rule::no_time => {
+                return Some(Self { upper: vec![1], lower: 4, sign: MeterSign::Unprinted });
+            }
             Rule::cut_time => return signed(2, MeterSign::Cut),
             _ => {}
         }
@@ -56,6 +60,7 @@ mod tests {
         assert_eq!(numbers("2+2+3/8"), Some((vec![2, 2, 3], 8)));
         assert_eq!(numbers("( 2 + 3 ) / 8"), Some((vec![2, 3], 8)));
         assert_eq!(numbers("Common"), Some((vec![4], 4)));
+        assert_eq!(TimeSignature::read("none").map(|time| time.sign), Some(MeterSign::Unprinted));
         assert_eq!(TimeSignature::read("cut").map(|time| time.sign), Some(MeterSign::Cut));
     }
 

@@ -9,7 +9,7 @@ const LIFT: f64 = 1.0;
 /// Clear space beside words over the staff: signs nearer than that are under them (no source).
 const CLEAR: f64 = 1.8;
 /// Clear space beside each of two inscriptions on one baseline (no source).
-const ROOM: f64 = 0.8;
+pub const ROOM: f64 = 0.8;
 /// Between inscriptions that follow each other at one place, as a section letter and a tempo (no
 /// source).
 const FOLLOWING: f64 = 1.6;

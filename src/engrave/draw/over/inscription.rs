@@ -5,6 +5,8 @@ use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, Glyph};
 use crate::score::mark::Direction;
 
+/// How far to the left of its note's centre an inscription begins (no source).
+pub const INSCRIPTION_LEAN: f64 = 0.6;
 /// Size of notes among words against notes on the staff (no source).
 pub const NOTE_SCALE: f64 = 0.62;
 /// Size of the 3 over small notes (no source).

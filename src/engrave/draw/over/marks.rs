@@ -1,9 +1,9 @@
 //! All that stands over a line of music, from the notes outwards.
 
 use super::baseline::{BaselineItem, Reach};
-use super::inscription::Inscription;
+use super::inscription::{INSCRIPTION_LEAN, Inscription};
 use super::section::{SECTION_PAD, section};
-use super::{baseline, endings, heading};
+use super::{baseline, endings, gradual, heading};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
@@ -15,8 +15,6 @@ use crate::font::{FaceStyle, Glyph};
 use crate::score::settings::Staff;
 use crate::score::{Bar, Block, Mark, MarkKind, PlayerPart, Time};
 
-/// How far to the left of its note's centre an inscription begins (no source).
-const INSCRIPTION_LEAN: f64 = 0.6;
 /// From a barline to the middle of a sign over it (no source).
 const SIGN_INSET: f64 = 0.8;
 /// From the middle of a breath or caesura to the ink of the note or the barline after it (no
@@ -39,7 +37,8 @@ enum OverStaff {
     Sign(BaselineItem),
     /// A section letter, tempo or feel.
     Head(BaselineItem),
-    /// Nothing here: endings have brackets that span bars, and line breaks are not seen.
+    /// Nothing here: endings have brackets that span bars, gradual changes dashes that do, and line
+    /// breaks are not seen.
     Nothing,
 }
 
@@ -54,6 +53,7 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
     if first_line && place.edges.heading {
         over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
+    over.heads.extend(gradual::items(engraver, &block.part, bars));
     let inner = baseline::draw(canvas, over.words, reach, top, top);
     endings::draw(canvas, &block.part, bars);
     let inner = baseline::draw(canvas, over.signs, reach, top, inner);
@@ -153,7 +153,8 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
         MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
         MarkKind::Modulation { was, now } => head(Inscription::modulation(engraver, *was, *now)),
-        MarkKind::Ending(_) | MarkKind::NewLine { .. } => OverStaff::Nothing,
+        MarkKind::ATempo => head(Inscription::italic(engraver, "a tempo")),
+        MarkKind::Ending(_) | MarkKind::Gradual(_) | MarkKind::NewLine { .. } => OverStaff::Nothing,
     }
 }
 

@@ -4,6 +4,7 @@
 
 pub mod baseline;
 pub mod endings;
+pub mod gradual;
 pub mod heading;
 pub mod inscription;
 pub mod marks;

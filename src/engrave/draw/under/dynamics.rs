@@ -5,6 +5,7 @@ use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::outline;
 use crate::engrave::draw::placed_bar::PlacedBar;
+use crate::engrave::measure::dashes::dashes;
 use crate::engrave::measure::dynamics::width;
 use crate::engrave::staff::staff_edges;
 use crate::score::PlayerPart;
@@ -58,6 +59,16 @@ fn draw_one(canvas: &mut Canvas<'_>, shape: &DynamicShape, middle: f64) {
                 );
                 let mark = Mark::new(Kind::Hairpin, Shape::Path(path));
                 canvas.push_at(mark, Some(*span));
+            }
+        }
+        DynamicShape::Gradual { from, run, dashes: first, to, span } => {
+            let points = engraver.points(engraver.style.words);
+            let baseline = middle + BASELINE;
+            let words = engraver.text(Kind::Gradual, run.clone(), *from, baseline, points);
+            canvas.push_at(words, Some(*span));
+            let thickness = engraver.fonts.music.defaults().hairpin_thickness;
+            for dash in dashes(*first, *to, middle, thickness) {
+                canvas.push_at(Mark::new(Kind::Gradual, Shape::Box(dash)), Some(*span));
             }
         }
     }

@@ -1,12 +1,15 @@
-//! The dynamics and hairpins of a line at their places.
+//! The dynamics of a line, its hairpins and its words with dashes at their places.
 
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
-use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, reach, width};
-use crate::font::Glyph;
+use crate::engrave::measure::dashes::{AFTER_DASHES, BEFORE_DASHES};
+use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, gradual_words, reach, width};
+use crate::font::{Glyph, GlyphRun};
 use crate::score::Dynamic;
+use crate::score::dynamic::GradualSign;
 use crate::score::{DynamicKind, PlayerPart};
 use crate::source::Span;
+use std::sync::Arc;
 
 /// How far left of its note's column a hairpin begins (no source).
 const PIN_LEAN: f64 = 0.3;
@@ -39,6 +42,19 @@ pub enum DynamicShape {
         /// Where it is written.
         span: Span,
     },
+    /// Words with dashes after them.
+    Gradual {
+        /// The left end of the words.
+        from: f64,
+        /// The words.
+        run: Arc<GlyphRun>,
+        /// Where the dashes begin.
+        dashes: f64,
+        /// Their right end; before their left one where there are none.
+        to: f64,
+        /// Where it is written.
+        span: Span,
+    },
 }
 
 impl DynamicShape {
@@ -50,6 +66,7 @@ impl DynamicShape {
                 (x - half, x + half)
             }
             Self::Hairpin { from, to, .. } => (*from, *to),
+            Self::Gradual { from, dashes, to, .. } => (*from, to.max(dashes - BEFORE_DASHES)),
         }
     }
 
@@ -61,24 +78,42 @@ impl DynamicShape {
                 (x - left, x + right)
             }
             Self::Hairpin { from, to, .. } => (*from, *to),
+            Self::Gradual { from, dashes, to, .. } => (*from, to.max(dashes - BEFORE_DASHES)),
         }
     }
 }
 
-/// A hairpin that still has to end.
+/// A hairpin, or words with dashes, that still has to end.
 struct Begun {
     from: f64,
     louder: bool,
+    sign: GradualSign,
     /// It comes from the line before.
     goes_on: bool,
     span: Span,
 }
 
 impl Begun {
-    /// The hairpin up to an x.
-    fn up_to(&self, to: f64, leaves: bool) -> DynamicShape {
-        let open = self.open(leaves);
-        DynamicShape::Hairpin { from: self.from, to, open, span: self.span }
+    /// The hairpin, or the words with their dashes, up to an x.
+    fn up_to(&self, engraver: &Engraver<'_>, to: f64, leaves: bool) -> DynamicShape {
+        let (from, span) = (self.from, self.span);
+        match self.sign {
+            GradualSign::Hairpin => {
+                DynamicShape::Hairpin { from, to, open: self.open(leaves), span }
+            }
+            GradualSign::Words => {
+                let (run, width) = gradual_words(engraver, self.louder, self.goes_on);
+                let (dashes, to) = (from + width + BEFORE_DASHES, to - AFTER_DASHES);
+                DynamicShape::Gradual { from, run, dashes, to, span }
+            }
+        }
+    }
+
+    /// Whether it stands on a line where it ends at an x: words that come from the line before need room.
+    fn has_room(&self, engraver: &Engraver<'_>, to: f64) -> bool {
+        let words = self.goes_on && self.sign == GradualSign::Words;
+        let width = if words { gradual_words(engraver, self.louder, true).1 } else { 0.0 };
+        to > self.from + width
     }
 
     /// How far it is open at its ends on a line that it leaves, or not.
@@ -91,18 +126,23 @@ impl Begun {
     }
 }
 
+/// Whether a gradual change is louder, and how it is printed; nothing for what is none.
+fn gradual(kind: DynamicKind) -> Option<(bool, GradualSign)> {
+    match kind {
+        DynamicKind::Louder(sign) => Some((true, sign)),
+        DynamicKind::Softer(sign) => Some((false, sign)),
+        DynamicKind::Letters(_) | DynamicKind::End => None,
+    }
+}
+
 /// The hairpin that comes from the lines before.
 fn from_before(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> Option<Begun> {
     let first = bars.first()?;
     let before = part.bars.get(..first.index)?;
     let last = before.iter().rev().find_map(|bar| bar.dynamics.last())?;
-    let louder = match last.kind {
-        DynamicKind::Louder => true,
-        DynamicKind::Softer => false,
-        DynamicKind::Letters(_) | DynamicKind::End => return None,
-    };
+    let (louder, sign) = gradual(last.kind)?;
     let from = first.columns.first().map_or(first.left, |x| x - LINE_LEAN);
-    Some(Begun { from, louder, goes_on: true, span: last.span })
+    Some(Begun { from, louder, sign, goes_on: true, span: last.span })
 }
 
 /// Whether a dynamic in a later line ends a hairpin.
@@ -127,7 +167,7 @@ pub fn shapes(
     if let (Some(pin), Some(last)) = (begun, bars.last()) {
         let to = last.right - last.spaced.closing - PIN_GAP;
         if to > pin.from {
-            shapes.push(pin.up_to(to, ends_later(part, bars)));
+            shapes.push(pin.up_to(engraver, to, ends_later(part, bars)));
         }
     }
     shapes
@@ -142,25 +182,20 @@ fn add(
     shapes: &mut Vec<DynamicShape>,
 ) -> Option<Begun> {
     let glyphs = glyphs(&dynamic.kind);
-    let louder = match &dynamic.kind {
-        DynamicKind::Louder => Some(true),
-        DynamicKind::Softer => Some(false),
-        DynamicKind::Letters(_) | DynamicKind::End => None,
-    };
     let left = x - width(engraver, &glyphs) / 2.0 - PIN_GAP;
-    if let Some(mut pin) = begun.filter(|pin| left > pin.from) {
-        if pin.goes_on {
+    if let Some(mut pin) = begun.filter(|pin| pin.has_room(engraver, left)) {
+        if pin.goes_on && pin.sign == GradualSign::Hairpin {
             // Before its first note a line has room for what is left of a hairpin.
             pin.from = pin.from.min(left - LEAST_PIN).max(0.0);
         }
-        shapes.push(pin.up_to(left, false));
+        shapes.push(pin.up_to(engraver, left, false));
     }
     if !glyphs.is_empty() {
         shapes.push(DynamicShape::Letters { x, glyphs, span: dynamic.span });
     }
-    louder.map(|louder| {
+    gradual(dynamic.kind).map(|(louder, sign)| {
         let from = after(engraver, shapes, x);
-        Begun { from, louder, goes_on: false, span: dynamic.span }
+        Begun { from, louder, sign, goes_on: false, span: dynamic.span }
     })
 }
 
@@ -168,6 +203,6 @@ fn add(
 fn after(engraver: &Engraver<'_>, shapes: &[DynamicShape], x: f64) -> f64 {
     match shapes.last() {
         Some(letters @ DynamicShape::Letters { .. }) => x.max(letters.extent(engraver).1 + PIN_GAP),
-        Some(DynamicShape::Hairpin { .. }) | None => x - PIN_LEAN,
+        Some(DynamicShape::Hairpin { .. } | DynamicShape::Gradual { .. }) | None => x - PIN_LEAN,
     }
 }
