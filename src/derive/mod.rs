@@ -3,6 +3,7 @@
 
 mod accents;
 mod account;
+mod answers;
 mod apply;
 mod backwards;
 mod budget;
@@ -11,6 +12,7 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod edition;
 mod from_block;
 mod gaps;
 mod hands;

@@ -38,6 +38,7 @@ fn is_numbered(word: BlockWord) -> bool {
         | BlockWord::Syllables
         | BlockWord::Variation
         | BlockWord::Context
-        | BlockWord::Series => false,
+        | BlockWord::Series
+        | BlockWord::Edition => false,
     }
 }

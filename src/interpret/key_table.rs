@@ -1,21 +1,21 @@
 //! Every key: its names, where it may stand, what it may say, and what it sets. The guide's table of
 //! keys is held against this one by a test.
 
-use super::counting::{CompoundCount, CountingSystems, OddCount};
-use super::setup::{Setup, Voices};
+use super::counting::CountingSystems;
+use super::key_values::{
+    ANSWERS, BLOCKS, CHAPTERS, COMPOUND, CONTENTS, COUNTS, INDEXES, LOOKS, NOTATION_KEYS, NUMBERS,
+    ODD, ON_OR_OFF, RESTS, Read, SHOW_OR_NONE, STAVES, VOICES, YES_OR_NO, counting, for_file,
+    for_music, one_of, speed, words,
+};
 use super::stick_rule;
 use super::values;
-use super::wrong_value::WrongValue;
-use crate::score::settings::{
-    Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
-};
-use crate::score::{Limits, Span};
-use crate::source::{Spanned, nearest, say};
-use crate::syntax::values::list::{self, choice};
-use crate::syntax::values::speed::strokes_a_second;
+use crate::score::Span;
+use crate::score::printing::Background;
+use crate::source::Spanned;
+use crate::syntax::values::list;
 use crate::syntax::values::swing::WrittenSwing;
 use crate::syntax::values::tempo::WrittenTempo;
-use crate::syntax::values::{length, note, paper};
+use crate::syntax::values::{blank, colour, length, note, paper};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -27,6 +27,8 @@ const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
 const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 /// Blocks side by side; more would not hold one bar on any usual paper.
 const COLUMNS: RangeInclusive<u32> = 1..=4;
+/// What a colour may be.
+const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 
@@ -40,18 +42,6 @@ pub(crate) enum Reach {
     /// Also from a line of `--` on.
     Set,
 }
-
-/// What a line sets, as often as it is asked to.
-#[derive(Clone)]
-pub(crate) enum KeyEffect {
-    /// Something of the whole file.
-    File(Arc<dyn Fn(&mut Header) + Send + Sync>),
-    /// Something of music.
-    Music(Arc<dyn Fn(&mut Setup) + Send + Sync>),
-}
-
-/// A value read; an error says what may be written.
-type Read = Result<KeyEffect, WrongValue>;
 
 /// One key.
 pub(crate) struct KeyDefinition {
@@ -103,11 +93,15 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             .ok_or("write a language tag such as `en` or `de-CH`")?;
         for_file(tag, |h, tag| h.language = Some(tag))
     }),
-    file(&["page", "paper"], "`a4`, `letter`, `a5 landscape`, `9 x 12 in` ...", |v, _, _| {
-        let paper = paper::paper(v)
-            .ok_or("write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`")?;
-        for_file(paper, |h, paper| h.paper = paper)
-    }),
+    file(
+        &["page", "paper"],
+        "`a4`, `letter`, `a5 landscape`, `9 x 12 in`, `16:9`, `1080 x 1920 px` ...",
+        |v, _, _| {
+            let paper = paper::paper(v)
+            .ok_or("write `a4`, `a5`, `letter`, a size such as `9 x 12 in`, `210 x 297 mm` or `1080 x 1920 px`, or a ratio such as `16:9`")?;
+            for_file(paper, |h, paper| h.paper = paper)
+        },
+    ),
     file(&["style"], "`handout`, `stand`, `book`, `screen`", |v, span, _| {
         for_file(one_of(v, span, LOOKS)?, |h, look| h.look = look)
     }),
@@ -160,6 +154,24 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         }
         for_file(Spanned { value: files, span }, |h, files| h.text_fonts = Some(files))
     }),
+    file(&["prose"], "`show`, `none`", |v, span, _| {
+        for_file(one_of(v, span, SHOW_OR_NONE)?, |h, show| h.prose = show)
+    }),
+    file(&["blocks"], "`follow`, `one a page`, `one a page, centred`", |v, span, _| {
+        for_file(one_of(v, span, BLOCKS)?, |h, blocks| h.blocks = blocks)
+    }),
+    file(&["answers"], "`none`, `last page`", |v, span, _| {
+        for_file(one_of(v, span, ANSWERS)?, |h, answers| h.answers = answers)
+    }),
+    file(&["ink"], "`black`, `white`, `gray`, `#204060`", |v, span, _| {
+        let value = colour::colour(v).ok_or(COLOURS)?;
+        for_file(Spanned { value, span }, |h, ink| h.ink = Some(ink))
+    }),
+    file(&["background"], "a colour as for `ink`; `none`", |v, _, _| {
+        let colour = colour::colour(v).map(Background::Colour);
+        let background = colour.or_else(|| (v == "none").then_some(Background::None));
+        for_file(background.ok_or(COLOURS)?, |h, background| h.background = background)
+    }),
     block(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
         for_music(one_of(v, span, STAVES)?, |s, staff| s.staff = staff)
     }),
@@ -167,8 +179,18 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
     block(&["sticking"], "`show`, `none`", |v, span, _| {
-        for_music(one_of(v, span, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
+        for_music(one_of(v, span, SHOW_OR_NONE)?, |s, show| s.sticking = show)
     }),
+    block(
+        &["blank"],
+        "`counts`, `sticking`, `notes`, `every second bar`, several with commas; `none`",
+        |v, _, _| {
+            let blank = blank::blank(v).ok_or(
+                "write what is to be filled in by hand: `counts`, `sticking`, and `notes` or `every second bar`",
+            )?;
+            for_music(blank, |s, blank| s.blank = blank)
+        },
+    ),
     block(
         &["stick"],
         "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",
@@ -246,104 +268,6 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         for_music(one_of(v, span, RESTS)?, |s, rests| s.rests = rests)
     }),
 ];
-
-/// Words and what they stand for.
-type Choices<T> = &'static [(&'static str, T)];
-
-const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
-const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
-const LOOKS: Choices<Look> = &Look::ALL;
-const CHAPTERS: Choices<Chapters> = &[
-    ("follow", Chapters::Follow),
-    ("new-page", Chapters::NewPage),
-    ("right-page", Chapters::RightPage),
-];
-const CONTENTS: Choices<Contents> = &[
-    ("none", Contents::None),
-    ("headings", Contents::Headings),
-    ("exercises", Contents::Exercises),
-];
-const NUMBERS: Choices<Numbers> =
-    &[("continuous", Numbers::Continuous), ("by chapter", Numbers::ByChapter)];
-const INDEXES: Choices<Index> = &[
-    ("none", Index::None),
-    ("exercises", Index::Exercises),
-    ("techniques", Index::Techniques),
-    ("both", Index::Both),
-];
-const NOTATION_KEYS: Choices<NotationKey> = &[
-    ("none", NotationKey::None),
-    ("first page", NotationKey::FirstPage),
-    ("last page", NotationKey::LastPage),
-];
-const STAVES: Choices<Staff> =
-    &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
-const COUNTS: Choices<CountDisplay> =
-    &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
-const VOICES: Choices<Voices> = &[
-    ("auto", Voices::Auto),
-    ("one", Voices::One),
-    ("two", Voices::Two),
-    ("by bar", Voices::ByBar),
-];
-const COMPOUND: Choices<CompoundCount> =
-    &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)];
-const ODD: Choices<OddCount> = &[("through", OddCount::Through), ("groups", OddCount::Groups)];
-const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
-
-/// Sets something of the file to a value, which may be asked for again.
-fn for_file<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Header, T)) -> Read {
-    Ok(KeyEffect::File(Arc::new(move |header| put(header, value.clone()))))
-}
-
-/// The same for music.
-fn for_music<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Setup, T)) -> Read {
-    Ok(KeyEffect::Music(Arc::new(move |setup| put(setup, value.clone()))))
-}
-
-fn words(value: &str, put: fn(&mut Header, String)) -> Read {
-    if value.is_empty() {
-        return Err("write some words after the colon".into());
-    }
-    for_file(value.to_owned(), put)
-}
-
-/// A number of strokes, with or without the words after it.
-fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
-    let speed =
-        strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
-    Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
-}
-
-/// The name of a counting system, in lower case.
-fn counting(value: &str, span: Span, systems: &CountingSystems) -> Result<String, WrongValue> {
-    let names: Vec<&str> = systems.names().collect();
-    let name = value.to_lowercase();
-    if names.contains(&name.as_str()) {
-        return Ok(name);
-    }
-    let help = format!(
-        "it may be {}, or the name of a `syllables` table in this file",
-        say::choice(names.clone())
-    );
-    Err(near_or(nearest(value, names), span, help))
-}
-
-fn one_of<T: Copy>(value: &str, span: Span, choices: &[(&str, T)]) -> Result<T, WrongValue> {
-    choice(value, choices).ok_or_else(|| {
-        let names = || choices.iter().map(|(name, _)| *name);
-        let help = format!("it may be {}", say::choice(names()));
-        near_or(nearest(&value.to_lowercase(), names()), span, help)
-    })
-}
-
-/// What may be written, with the word that was meant before it where there is one.
-fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
-    match near {
-        Some(near) => WrongValue::misspelt(span, &near, format!("did you mean `{near}`? {help}")),
-        None => help.into(),
-    }
-}
 
 #[cfg(test)]
 mod tests {

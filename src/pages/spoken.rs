@@ -2,6 +2,7 @@
 //! sticking.
 
 use crate::drawing::{Group, GroupKind, Node};
+use crate::score::printing::Blank;
 use crate::score::{Bar, Hand, PlacedBlock};
 
 /// Bars that are read aloud; a listener is told how many follow.
@@ -39,7 +40,7 @@ pub fn aloud(block: &PlacedBlock) -> String {
             }
             None => {}
         }
-        let said = bar_words(bar);
+        let said = bar_words(bar, block.part.settings.blank);
         words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });
     }
     if block.part.bars.len() > MOST_BARS {
@@ -48,14 +49,16 @@ pub fn aloud(block: &PlacedBlock) -> String {
     words
 }
 
-fn bar_words(bar: &Bar) -> String {
+/// What is left blank is not said.
+fn bar_words(bar: &Bar, blank: Blank) -> String {
     let counts: Vec<&str> = bar
         .counts
         .iter()
-        .filter(|count| count.sounded)
+        .filter(|count| count.sounded && !blank.counts)
         .map(|count| if count.text == "&" { "and" } else { count.text.as_str() })
         .collect();
-    let hands: Vec<&str> = bar.sticking.iter().map(|letter| hand(letter.hand)).collect();
+    let letters = bar.sticking.iter().filter(|_| !blank.sticking);
+    let hands: Vec<&str> = letters.map(|letter| hand(letter.hand)).collect();
     let mut parts = Vec::new();
     if !counts.is_empty() {
         parts.push(format!("count {}", counts.join(" ")));

@@ -90,7 +90,8 @@ pub(crate) fn read(
         | BlockWord::Exercise
         | BlockWord::Rudiment
         | BlockWord::Kit
-        | BlockWord::Syllables => return None,
+        | BlockWord::Syllables
+        | BlockWord::Edition => return None,
     };
     let keys = own_keys(&what, &own, &around.systems, diagnostics)?;
     let settings = block.sets.iter().flat_map(|s| &s.settings);

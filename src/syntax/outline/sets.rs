@@ -1,7 +1,7 @@
 //! The sets of rows of a block, line by line.
 
 use crate::score::{BlockWord, RowWord};
-use crate::source::{Diagnostics, Span};
+use crate::source::{Diagnostics, Span, say};
 use crate::syntax::grammar::Piece;
 use crate::syntax::rows::{BlockLine, Rows, setting};
 use crate::syntax::tree::RowSet;
@@ -35,8 +35,8 @@ impl Sets {
     ) {
         match read {
             BlockLine::Break => self.go_on(body, diagnostics),
-            // A block that is made has no rows: what is written without a colon is a key too.
-            BlockLine::Row(key, value) if self.word.is_made() => {
+            // What is written without a colon in a block of keys alone is a key too.
+            BlockLine::Row(key, value) if self.word.has_only_keys() => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
             }
@@ -78,7 +78,8 @@ impl Sets {
             | BlockWord::Syllables
             | BlockWord::Variation
             | BlockWord::Context
-            | BlockWord::Series => false,
+            | BlockWord::Series
+            | BlockWord::Edition => false,
         }
     }
 
@@ -111,9 +112,9 @@ impl Sets {
     /// Takes a line of `--`.
     fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
         let span = body.span();
-        if self.word.is_made() {
+        if self.word.has_only_keys() {
             diagnostics
-                .error(span, format!("a {} does not go on", self.word.as_str()))
+                .error(span, format!("{} does not go on", say::one(self.word.as_str())))
                 .code(codes::BREAK_IN_MADE)
                 .replace(span, "", "take the line out");
             return;

@@ -3,8 +3,10 @@
 //! typed values with their numbers in range. Nothing here knows a kit: drums stay words with their
 //! places.
 
+pub mod blank;
 pub mod cells;
 pub mod change;
+pub mod colour;
 #[cfg(test)]
 mod hard;
 pub mod kit;
@@ -16,6 +18,7 @@ pub mod number;
 pub mod paper;
 pub mod sequence;
 pub mod series;
+pub mod setting;
 pub mod shift;
 pub mod speed;
 pub mod stick;
