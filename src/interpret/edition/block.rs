@@ -64,9 +64,17 @@ pub(in crate::interpret) fn read(
         reader.line(line);
     }
     let mut edition = reader.edition;
-    // What holds for blocks is read to find its faults.
-    keys::read(&edition.header, Scope::Header, systems, diagnostics);
-    keys::read(&edition.blocks, Scope::Block, systems, diagnostics);
+    // The lines are read to find their faults, and what has one is told of here alone.
+    for (lines, scope) in
+        [(&mut edition.header, Scope::Header), (&mut edition.blocks, Scope::Block)]
+    {
+        keys::read(lines, scope, systems, diagnostics);
+        lines.retain(|line| {
+            let found = &mut Diagnostics::default();
+            keys::read(std::slice::from_ref(line), scope, systems, found);
+            !found.has_errors()
+        });
+    }
     if let Some(title) = &block.title
         && !edition.header.iter().any(|line| keys::is(line, "subtitle"))
     {
