@@ -2,11 +2,7 @@
 //! keys is held against this one by a test.
 
 use super::counting::CountingSystems;
-use super::key_values::{
-    ANSWERS, BLOCKS, CHAPTERS, COMPOUND, CONTENTS, COUNTS, INDEXES, LOOKS, NOTATION_KEYS, NUMBERS,
-    ODD, ON_OR_OFF, RESTS, Read, SHOW_OR_NONE, STAVES, VOICES, YES_OR_NO, counting, for_file,
-    for_music, one_of, speed, words,
-};
+use super::key_values::*;
 use super::stick_rule;
 use super::values;
 use crate::score::Span;
@@ -29,6 +25,8 @@ const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 const COLUMNS: RangeInclusive<u32> = 1..=4;
 /// What a colour may be.
 const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
+/// Drummers who share the rows of one player, as a line of bass drums does.
+const DRUMMERS: RangeInclusive<u32> = 1..=10;
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 
@@ -39,6 +37,12 @@ pub(crate) enum Reach {
     File,
     /// For the whole file or a whole block.
     Block,
+    /// Also for one player of a block.
+    Player,
+    /// For a block or one player, and never for the file.
+    Below,
+    /// For one player only.
+    PlayerOnly,
     /// Also from a line of `--` on.
     Set,
 }
@@ -70,6 +74,14 @@ const fn block(
     read: fn(&str, Span, &CountingSystems) -> Read,
 ) -> KeyDefinition {
     KeyDefinition { names: name, reach: Reach::Block, help, read }
+}
+
+const fn player(
+    name: &'static [&'static str],
+    help: &'static str,
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Player, help, read }
 }
 
 const fn set(
@@ -172,16 +184,16 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         let background = colour.or_else(|| (v == "none").then_some(Background::None));
         for_file(background.ok_or(COLOURS)?, |h, background| h.background = background)
     }),
-    block(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
+    player(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
         for_music(one_of(v, span, STAVES)?, |s, staff| s.staff = staff)
     }),
-    block(&["counts"], "`played`, `all`, `none`", |v, span, _| {
+    player(&["counts"], "`played`, `all`, `none`", |v, span, _| {
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
-    block(&["sticking"], "`show`, `none`", |v, span, _| {
+    player(&["sticking"], "`show`, `none`", |v, span, _| {
         for_music(one_of(v, span, SHOW_OR_NONE)?, |s, show| s.sticking = show)
     }),
-    block(
+    player(
         &["blank"],
         "`counts`, `sticking`, `notes`, `every second bar`, several with commas; `none`",
         |v, _, _| {
@@ -191,12 +203,12 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             for_music(blank, |s, blank| s.blank = blank)
         },
     ),
-    block(
+    player(
         &["stick"],
         "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",
         |v, span, _| for_music(stick_rule::read(v, span)?, |s, rule| s.stick = rule),
     ),
-    block(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, span, _| {
+    player(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, span, _| {
         for_music(one_of(v, span, VOICES)?, |s, voices| s.voices = voices)
     }),
     block(&["bars"], "bars on a line, 1 to 16", |v, _, _| {
@@ -214,20 +226,48 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             .ok_or("write up to 20 words with commas between them, as `flams, hands`")?;
         for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
     }),
-    block(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
+    player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),
-    block(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
+    player(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.hand = speed)
     }),
-    block(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
+    player(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.foot = speed)
     }),
-    block(&["double-pedal"], "`yes`, `no`", |v, span, _| {
+    player(&["double-pedal"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
-    block(&["as-played"], "`yes`, `no`", |v, span, _| {
+    player(&["as-played"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.as_played = yes)
+    }),
+    KeyDefinition {
+        names: &["kit"],
+        reach: Reach::Below,
+        help: "the name of a `kit` block above",
+        read: |v, span, _| {
+            let name = block_name(v).ok_or("write the name of a `kit` block that stands above")?;
+            for_music((name, span), |s, name| s.kit = Some(name))
+        },
+    },
+    player(&["drummers"], "how many share a player's rows, 1 to 10", |v, _, _| {
+        let drummers = v.parse().ok().filter(|n| DRUMMERS.contains(n));
+        let drummers = drummers.ok_or("write how many drummers share these rows, from 1 to 10")?;
+        for_music(drummers, |s, drummers| s.drummers = drummers)
+    }),
+    KeyDefinition {
+        names: &["short"],
+        reach: Reach::PlayerOnly,
+        help: "a short name for later lines",
+        read: |v, _, _| match v.is_empty() {
+            true => Err("write a short name, such as `Sn.`".into()),
+            false => for_music((), |_, ()| {}),
+        },
+    },
+    block(&["empty-players"], "`show`, `hide`", |v, span, _| {
+        for_music(one_of(v, span, &[("show", false), ("hide", true)])?, |s, hide| {
+            s.hide_empty_players = hide;
+        })
     }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
@@ -306,6 +346,9 @@ mod tests {
             let told = match reach {
                 Reach::File => "no",
                 Reach::Block => "yes",
+                Reach::Player => "yes, and under `player`",
+                Reach::Below => "in a block or under `player` only",
+                Reach::PlayerOnly => "under `player`",
                 Reach::Set => "yes, and after `--`",
             };
             assert_eq!(place, told, "{names:?}");

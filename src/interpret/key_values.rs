@@ -1,4 +1,4 @@
-//! How values of keys are read: from words, from numbers, and from the words each may be.
+//! Values of keys: words that are chosen from, and how what was read is set.
 
 use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
@@ -108,6 +108,12 @@ pub(super) fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
     Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
 }
 
+/// A name as blocks have it.
+pub(super) fn block_name(value: &str) -> Option<String> {
+    let whole = |c: char| c.is_alphanumeric() || c == '-';
+    (!value.is_empty() && value.chars().all(whole)).then(|| value.to_owned())
+}
+
 /// The name of a counting system, in lower case.
 pub(super) fn counting(
     value: &str,
@@ -139,7 +145,7 @@ pub(super) fn one_of<T: Copy>(
 }
 
 /// What may be written, with the word that was meant before it where there is one.
-fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
+pub(super) fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
     match near {
         Some(near) => WrongValue::misspelt(span, &near, format!("did you mean `{near}`? {help}")),
         None => help.into(),

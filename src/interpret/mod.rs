@@ -32,6 +32,7 @@ mod missing_files;
 mod names;
 pub(crate) mod place;
 mod plan;
+mod players;
 mod quote_marks;
 mod read_block;
 mod reader;
@@ -54,6 +55,7 @@ mod voice_divisions;
 mod voice_draft;
 mod voices;
 mod words;
+mod written;
 mod wrong_value;
 
 pub use edition::names as editions;

@@ -58,6 +58,30 @@ pub enum MarkKind {
     },
 }
 
+impl MarkKind {
+    /// Whether it holds for all players of a block, whoever's rows it stands with.
+    #[must_use]
+    pub fn is_of_all(&self) -> bool {
+        match self {
+            Self::Section(_)
+            | Self::Ending(_)
+            | Self::Segno
+            | Self::Coda
+            | Self::Direction(_)
+            | Self::Tempo(_)
+            | Self::Swing(_)
+            | Self::Straight
+            | Self::Number(_)
+            | Self::NewLine { .. }
+            | Self::Modulation { .. }
+            | Self::Fermata
+            | Self::Breath
+            | Self::Caesura => true,
+            Self::Words(_) => false,
+        }
+    }
+}
+
 /// The passes on which an ending is played, as `1, 2`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Passes {

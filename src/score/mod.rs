@@ -16,6 +16,7 @@ pub mod legend;
 pub mod mark;
 mod mentions;
 pub mod meter;
+mod parts;
 mod printed_words;
 pub mod printing;
 pub mod prose;

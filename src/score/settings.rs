@@ -206,11 +206,20 @@ pub struct BlockSettings {
     pub columns: u32,
     /// What the index lists it under.
     pub tags: Arc<[String]>,
+    /// A player who is silent for a whole line is left out of it.
+    pub hide_empty_players: bool,
 }
 
 impl Default for BlockSettings {
     fn default() -> Self {
-        Self { tempo: None, swing: None, bars_per_line: None, columns: 1, tags: Arc::default() }
+        Self {
+            tempo: None,
+            swing: None,
+            bars_per_line: None,
+            columns: 1,
+            tags: Arc::default(),
+            hide_empty_players: false,
+        }
     }
 }
 
@@ -233,6 +242,8 @@ pub struct PartSettings {
     pub limits: Limits,
     /// It was played as it is written, so that nobody is warned of what hands and feet can't do.
     pub as_played: bool,
+    /// How many drummers share its rows, 1 to 10: a line of bass drums is one player with several.
+    pub drummers: u32,
 }
 
 impl Default for PartSettings {
@@ -246,6 +257,7 @@ impl Default for PartSettings {
             grace_slurs: false,
             limits: Limits::default(),
             as_played: false,
+            drummers: 1,
         }
     }
 }

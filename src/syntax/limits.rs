@@ -38,3 +38,5 @@ pub const SPREAD_BEATS: u32 = 64;
 pub const SPREAD_DIVISORS: [u32; 6] = [1, 2, 3, 4, 6, 8];
 /// Times a passage is played.
 pub const TIMES: u32 = 99;
+/// Most players of a block: more staves than a page has room for.
+pub const PLAYERS: usize = 32;

@@ -47,7 +47,8 @@ fn file_start(start: &FileStart, over: &[Setting]) -> FileStart {
     FileStart { header, span: start.span }
 }
 
-/// A block with lines that hold over its own, in all its sets. As places they have its head.
+/// A block with lines that hold over its own and those of its players, in all sets. As places they have
+/// its head.
 fn with_keys(block: &tree::Block, over: &[Setting]) -> tree::Block {
     let is_music = match block.word.value {
         BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
@@ -64,7 +65,9 @@ fn with_keys(block: &tree::Block, over: &[Setting]) -> tree::Block {
     let head = block.span;
     for line in over.iter().filter(|_| is_music) {
         let replaced = |own: &Setting| keys::are_same(own, line) && !(changes && is_change(own));
-        block.sets.iter_mut().for_each(|set| set.settings.retain(|own| !replaced(own)));
+        let of_players = block.players.iter_mut().flat_map(|player| &mut player.sets);
+        let sets = block.sets.iter_mut().chain(of_players);
+        sets.for_each(|set| set.settings.retain(|own| !replaced(own)));
         if let Some(first) = block.sets.first_mut() {
             first.settings.push(placed(line, head));
         }

@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 47] = [
+const HEADER_KEYS: [&str; 51] = [
     "title",
     "subtitle",
     "author",
@@ -47,6 +47,10 @@ const HEADER_KEYS: [&str; 47] = [
     "fastest-foot",
     "double-pedal",
     "as-played",
+    "kit",
+    "drummers",
+    "short",
+    "empty-players",
     "pickup",
     "tempo",
     "time",

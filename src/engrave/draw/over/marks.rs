@@ -13,7 +13,7 @@ use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
 use crate::font::{FaceStyle, Glyph};
 use crate::score::settings::Staff;
-use crate::score::{Bar, Block, Mark, MarkKind, Time};
+use crate::score::{Bar, Block, Mark, MarkKind, PlayerPart, Time};
 
 /// How far to the left of its note's centre an inscription begins (no source).
 const INSCRIPTION_LEAN: f64 = 0.6;
@@ -43,31 +43,21 @@ enum OverStaff {
     Nothing,
 }
 
-/// Draws everything over a line.
+/// Draws everything over a line, over the staff of a block's first player.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
     let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
-    let line = bars.last().map_or(0.0, |bar| bar.right);
-    let reach = Reach { line, room: place.width };
-    let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
+    let reach = reach(place, bars);
+    let mut over = Over::of(canvas, top, bars);
     let first_line = bars.first().is_some_and(|bar| bar.index == 0);
     if first_line && place.edges.heading {
-        heads.extend(heading::over(engraver, block, bars));
+        over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
-    for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
-        match over_staff(engraver, bar, mark) {
-            OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
-            OverStaff::Words(item) => words.push(item),
-            OverStaff::Sign(item) => signs.push(item),
-            OverStaff::Head(item) => heads.push(item),
-            OverStaff::Nothing => {}
-        }
-    }
-    let inner = baseline::draw(canvas, words, reach, top, top);
+    let inner = baseline::draw(canvas, over.words, reach, top, top);
     endings::draw(canvas, &block.part, bars);
-    let inner = baseline::draw(canvas, signs, reach, top, inner);
-    baseline::draw(canvas, heads, reach, top, inner);
+    let inner = baseline::draw(canvas, over.signs, reach, top, inner);
+    baseline::draw(canvas, over.heads, reach, top, inner);
     if !first_line
         && let Some(bar) = bars.first()
         && !is_numbered(bar.bar)
@@ -75,6 +65,51 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
         // A pickup is no bar of its own.
         let number = bar.index + 1 - usize::from(block.has_pickup() && bar.index > 0);
         bar_number(canvas, staff, number);
+    }
+}
+
+/// Draws what is one further player's own over that player's staff.
+pub fn draw_own(
+    canvas: &mut Canvas<'_>,
+    part: &PlayerPart,
+    place: BlockPlace,
+    bars: &[PlacedBar<'_>],
+) {
+    let top = staff_edges(part.settings.staff).0;
+    let reach = reach(place, bars);
+    let over = Over::of(canvas, top, bars);
+    let inner = baseline::draw(canvas, over.words, reach, top, top);
+    let inner = baseline::draw(canvas, over.signs, reach, top, inner);
+    baseline::draw(canvas, over.heads, reach, top, inner);
+}
+
+fn reach(place: BlockPlace, bars: &[PlacedBar<'_>]) -> Reach {
+    let line = bars.last().map_or(0.0, |bar| bar.right);
+    Reach { line, room: place.width }
+}
+
+/// What marks come to that stand on baselines; others are drawn as they are found.
+#[derive(Default)]
+struct Over {
+    words: Vec<BaselineItem>,
+    signs: Vec<BaselineItem>,
+    heads: Vec<BaselineItem>,
+}
+
+impl Over {
+    fn of(canvas: &mut Canvas<'_>, top: f64, bars: &[PlacedBar<'_>]) -> Self {
+        let engraver = canvas.engraver;
+        let mut over = Self::default();
+        for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
+            match over_staff(engraver, bar, mark) {
+                OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
+                OverStaff::Words(item) => over.words.push(item),
+                OverStaff::Sign(item) => over.signs.push(item),
+                OverStaff::Head(item) => over.heads.push(item),
+                OverStaff::Nothing => {}
+            }
+        }
+        over
     }
 }
 
