@@ -244,7 +244,7 @@ const NIGHT: &str = "ink: white\nbackground: #204060\npage: 16:9\ncounts: all\n\
 #[test]
 fn ink_and_background_have_their_colours_in_every_form() {
     let page = pages(NIGHT, None).into_iter().next().expect("a page");
-    assert_eq!((page.width, page.height), (720.0, 405.0));
+    assert_eq!((page.width.round(), page.height.round()), (720.0, 405.0));
     let fonts = Fonts::built_in().expect("the built-in faces");
     let svg = flamacue::write::svg::write(&page, &fonts);
     assert!(svg.contains("fill=\"#ffffff\"") && svg.contains("fill=\"#204060\""), "{svg:.600}");
