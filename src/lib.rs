@@ -62,6 +62,35 @@ pub fn understand_within(source: &Source, budget: Budget, diagnostics: &mut Diag
     complete(source, reading, budget, diagnostics)
 }
 
+/// The names of the editions a text has, in the order in which they are written.
+pub fn editions(source: &Source) -> Vec<String> {
+    interpret::editions(&syntax::parse(source, &mut Diagnostics::default()))
+}
+
+/// What a text means as one of its editions prints it, as [`read`] has it. A name that no edition has is an
+/// error.
+pub fn read_edition(
+    source: &Source,
+    edition: &str,
+    diagnostics: &mut Diagnostics,
+) -> Option<Score> {
+    let score = understand_edition(source, edition, Budget::of(source), diagnostics);
+    (!diagnostics.has_errors()).then_some(score)
+}
+
+/// The same as far as it can be understood, as [`understand_within`] has it.
+pub fn understand_edition(
+    source: &Source,
+    edition: &str,
+    budget: Budget,
+    diagnostics: &mut Diagnostics,
+) -> Score {
+    let document = syntax::parse(source, diagnostics);
+    let reading = interpret::read_edition(&document, edition, diagnostics);
+    drop(document);
+    complete(source, reading, budget, diagnostics)
+}
+
 /// The same, of a text that was parsed before.
 pub fn understand_document(
     source: &Source,

@@ -83,7 +83,13 @@ fn anchor(heading: &str) -> String {
 #[test]
 fn every_link_leads_somewhere() {
     let mut links = 0;
-    for page in ["README.md", "guide/README.md", "guide/pages.md", "guide/variations.md"] {
+    for page in [
+        "README.md",
+        "guide/README.md",
+        "guide/pages.md",
+        "guide/variations.md",
+        "guide/editions.md",
+    ] {
         let text = read(page);
         for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
             links += 1;

@@ -58,6 +58,9 @@ pub enum Command {
             to print at home and fold\n  \
             flamacue build book.flam --bleed 3 --crop-marks --cmyk\n                                               \
             for a printer\n  \
+            flamacue build handout.flam --edition student\n                                               \
+            handout-student.pdf, as an `edition student` block says\n  \
+            flamacue build handout.flam --editions       the text as it stands and every edition\n  \
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
@@ -167,6 +170,17 @@ pub struct Build {
         long_help = output_long_help()
     )]
     pub output: Option<PathBuf>,
+
+    /// Build an edition that the text has, named `handout-student.pdf`; give the option again for more.
+    ///
+    /// An `edition` block in the text says what is different in it. With one edition and a name after -o, that is
+    /// the name.
+    #[arg(long, value_name = "NAME", conflicts_with = "editions")]
+    pub edition: Vec<String>,
+
+    /// Build the text as it stands and all editions it has.
+    #[arg(long)]
+    pub editions: bool,
 
     /// One cropped picture, as SVG, for each fill, groove, exercise and rudiment; -o names a folder.
     #[arg(long)]

@@ -3,6 +3,8 @@
 use super::args::{Build, Limit};
 use super::clash;
 use super::clash::Planned;
+use super::editions;
+use super::editions::Variant;
 use super::files::{Reader, Text};
 use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
@@ -56,14 +58,21 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     let mut planned = Vec::new();
     let mut outcome = Outcome::Clean;
     for (file, target) in wanted.files.iter().zip(&targets) {
-        let text = reader.text(file)?;
+        let mut text = reader.text(file)?;
         progress.next(text.source.name());
-        match press.outputs(file, text, target)? {
-            Some(made) => {
-                planned.extend(paths(&made).map(|path| Planned { path, of: shown(file) }));
-                outputs.extend(made);
+        for variant in editions::wanted(wanted, &text.source, target)? {
+            let Variant { edition, target } = variant;
+            match press.outputs(file, &mut text, edition.as_deref(), &target)? {
+                Some(made) => {
+                    let of = match &edition {
+                        Some(name) => format!("the edition `{name}` of {}", shown(file)),
+                        None => shown(file),
+                    };
+                    planned.extend(paths(&made).map(|path| Planned { path, of: of.clone() }));
+                    outputs.extend(made);
+                }
+                None => outcome = Outcome::Faults,
             }
-            None => outcome = Outcome::Faults,
         }
     }
     if outcome == Outcome::Faults {
@@ -91,18 +100,19 @@ struct Press<'a> {
 }
 
 impl Press<'_> {
-    /// What a file becomes, and its faults and warnings shown; nothing where it has faults.
+    /// What a file becomes as it stands or in an edition, and its faults and warnings shown; nothing where it has faults.
     fn outputs(
         &mut self,
         file: &Path,
-        mut text: Text,
+        text: &mut Text,
+        edition: Option<&str>,
         target: &Target,
     ) -> Result<Option<Vec<Output>>, Failure> {
         let mut diagnostics = Diagnostics::default();
         let budget = self.limit.of(&text.source);
-        let score = flamacue::understand_within(&text.source, budget, &mut diagnostics);
-        self.reader.add_pictures(&mut text, &score);
-        let fonts = self.faces.of(&text, &score.header, file, &mut diagnostics);
+        let score = editions::score(&text.source, edition, budget, &mut diagnostics);
+        self.reader.add_pictures(text, &score);
+        let fonts = self.faces.of(text, &score.header, file, &mut diagnostics);
         let (source, style) = (&text.source, self.style.as_ref());
         let made = if diagnostics.has_errors() {
             None

@@ -1,6 +1,7 @@
 //! `check`: everything a build does but writing.
 
 use super::args::{Check, FontFiles};
+use super::editions;
 use super::files::Reader;
 use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
@@ -20,10 +21,16 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         let source = &text.source;
         progress.next(source.name());
         let mut diagnostics = Diagnostics::default();
-        let score = flamacue::understand_within(source, wanted.limit.of(source), &mut diagnostics);
-        let fonts = faces.of(&text, &score.header, file, &mut diagnostics);
-        if !diagnostics.has_errors() {
-            flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut diagnostics);
+        let as_it_stands = std::iter::once(None);
+        for edition in as_it_stands.chain(flamacue::editions(source).into_iter().map(Some)) {
+            let mut found = Diagnostics::default();
+            let edition = edition.as_deref();
+            let score = editions::score(source, edition, wanted.limit.of(source), &mut found);
+            let fonts = faces.of(&text, &score.header, file, &mut found);
+            if !found.has_errors() {
+                flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut found);
+            }
+            editions::take(edition, found, &mut diagnostics);
         }
         report::findings(source, &diagnostics);
         if diagnostics.has_errors() {

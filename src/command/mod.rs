@@ -5,6 +5,7 @@ mod build;
 mod check;
 mod clash;
 mod derivation;
+mod editions;
 mod files;
 mod fmt;
 mod fonts;

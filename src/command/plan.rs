@@ -30,6 +30,25 @@ impl Target {
         }
     }
 
+    /// Where an edition goes: its name stands before the ending, or before the name of a block. Nothing where
+    /// all goes to standard output.
+    pub fn of_edition(&self, name: &str) -> Option<Self> {
+        match self {
+            Self::Pages { path, format } => {
+                let mut file = path.file_stem().unwrap_or_default().to_owned();
+                file.push(format!("-{name}."));
+                file.push(path.extension().unwrap_or_default());
+                Some(Self::Pages { path: path.with_file_name(file), format: *format })
+            }
+            Self::Each { folder, stem, format } => Some(Self::Each {
+                folder: folder.clone(),
+                stem: format!("{stem}-{name}"),
+                format: *format,
+            }),
+            Self::StandardOutput => None,
+        }
+    }
+
     /// The files that so many pages go to, in order; none for standard output.
     pub fn files_of_pages(&self, count: usize) -> Vec<PathBuf> {
         match self {
@@ -223,6 +242,8 @@ mod tests {
             limit: crate::command::args::Limit::default(),
             files: files.iter().map(PathBuf::from).collect(),
             output: output.map(PathBuf::from),
+            edition: Vec::new(),
+            editions: false,
             each,
             svg_text: false,
             style: None,

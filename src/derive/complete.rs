@@ -11,7 +11,7 @@ use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
 use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
-use super::{context, mentions, numbering, series, variation};
+use super::{answers, context, edition, mentions, numbering, series, variation};
 use crate::interpret::Reading;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::ReadingPart;
@@ -77,19 +77,25 @@ impl<'a> Completion<'a> {
         memo: &mut MakingMemo,
         diagnostics: &mut Diagnostics,
     ) -> (Score, Vec<Account>) {
-        let header = reading.header;
-        let mut items = Vec::with_capacity(reading.parts.len());
-        for part in reading.parts {
-            let (made, at) = match part {
+        let Reading { header, parts, selection, names: _ } = reading;
+        let mut items = Vec::with_capacity(parts.len());
+        let mut prints = Vec::with_capacity(parts.len());
+        for part in parts {
+            let (made, at, printed) = match part {
                 ReadingPart::Prose(item) => {
                     items.push(item);
+                    prints.push(true);
                     continue;
                 }
                 ReadingPart::Written(written) => {
                     let Placed { value, at } = written;
-                    (self.written(value, at, memo), at)
+                    let printed = selection.prints(value.block.name.as_deref());
+                    (self.written(value, at, memo), at, printed)
                 }
-                ReadingPart::Request(request) => (self.request(&request, memo), request.at),
+                ReadingPart::Request(request) => {
+                    let printed = selection.prints(request.name.as_deref());
+                    (self.request(&request, memo), request.at, printed)
+                }
             };
             if !made.found.is_empty() {
                 diagnostics.absorb(made.found.clone(), at);
@@ -98,10 +104,15 @@ impl<'a> Completion<'a> {
                 if let Some(known) = known {
                     self.maker.library.keep(known.clone());
                 }
-                let block = block.clone();
-                match waits {
-                    true => self.waiting.wait(block, known.clone(), at),
-                    false => items.push(Item::Block(PlacedBlock { block, at, number: None })),
+                let mut block = block.clone();
+                if selection.lead_left {
+                    edition::turn(&mut block);
+                }
+                if *waits {
+                    self.waiting.wait(block, known.clone(), at);
+                } else {
+                    prints.push(printed);
+                    items.push(Item::Block(PlacedBlock { block, at, number: None }));
                 }
             }
         }
@@ -113,7 +124,10 @@ impl<'a> Completion<'a> {
             self.waiting.report(diagnostics);
             mentions::check_again(&items, &mut memo.mentions, diagnostics);
         }
-        (Score { header, items }, self.accounts)
+        let (mut items, left_out) = edition::printed(items, &prints);
+        edition::suit(&mut items, &header);
+        let answers = answers::add(&mut items, &header);
+        (Score { header, items, answers, left_out }, self.accounts)
     }
 
     /// A block that is written, with the letters that are to be made for it.

@@ -3,6 +3,7 @@
 
 mod accents;
 mod account;
+mod answers;
 mod apply;
 mod attached;
 mod attached_text;
@@ -13,6 +14,7 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod edition;
 mod entry;
 mod from_block;
 mod gaps;

@@ -39,6 +39,7 @@ pub(super) fn is_numbered(word: BlockWord) -> bool {
         | BlockWord::Syllables
         | BlockWord::Variation
         | BlockWord::Context
-        | BlockWord::Series => false,
+        | BlockWord::Series
+        | BlockWord::Edition => false,
     }
 }

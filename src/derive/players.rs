@@ -43,10 +43,19 @@ pub(super) fn of_player(
         around.kit = part.kit.clone();
     }
     let setup = Arc::make_mut(&mut around.setup);
-    let PartSettings { staff, counts, sticking, rests, grace_slurs, limits, as_played, drummers } =
-        part.settings.clone();
+    let PartSettings {
+        staff,
+        counts,
+        sticking,
+        blank,
+        rests,
+        grace_slurs,
+        limits,
+        as_played,
+        drummers,
+    } = part.settings.clone();
     (setup.staff, setup.counts, setup.sticking, setup.rests) = (staff, counts, sticking, rests);
-    (setup.grace_slurs, setup.limits) = (grace_slurs, limits);
+    (setup.grace_slurs, setup.limits, setup.blank) = (grace_slurs, limits, blank);
     (setup.as_played, setup.drummers) = (as_played, drummers);
     own
 }

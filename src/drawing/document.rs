@@ -2,6 +2,8 @@
 
 use super::mark::Node;
 use super::prose::Prose;
+use crate::score::printing::Background;
+use crate::score::{Colour, Header};
 use crate::source::LineTable;
 use kurbo::Rect;
 use std::sync::Arc;
@@ -77,10 +79,40 @@ pub struct Page {
     pub height: f64,
     /// What the picture is of: its title, for a reader who cannot see it.
     pub name: String,
+    /// What colours it has.
+    pub colours: Colours,
     /// What stands on it, in reading order.
     pub nodes: Vec<Node>,
     /// Where the lines of the source start, for the places of its marks.
     pub lines: Arc<LineTable>,
+}
+
+/// The colours of a page. By default they are those of the printer or the screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Colours {
+    /// Of its ink; nothing where it is black on paper, and on a screen what is written in.
+    pub ink: Option<Colour>,
+    /// Of what is behind.
+    pub background: Background,
+}
+
+impl Colours {
+    /// Those that a header asks for.
+    #[must_use]
+    pub fn of(header: &Header) -> Self {
+        let ink = header.ink.as_ref().map(|ink| ink.value);
+        Self { ink, background: header.background }
+    }
+
+    /// Of ink that is half as dark: a mixture with what is behind, which has so many thousandths of it.
+    #[must_use]
+    pub fn grey(self, thousandths: u16) -> Colour {
+        let behind = match self.background {
+            Background::Paper | Background::None => Colour::WHITE,
+            Background::Colour(colour) => colour,
+        };
+        self.ink.unwrap_or(Colour::BLACK).mixed(behind, thousandths)
+    }
 }
 
 impl Page {

@@ -12,7 +12,7 @@ mod picture;
 pub mod prose;
 mod read_picture;
 
-pub use document::{Drawing, Link, OutlineEntry, Page, WebLink};
+pub use document::{Colours, Drawing, Link, OutlineEntry, Page, WebLink};
 pub use kind::{GroupKind, Kind};
 pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
 pub use picture::{ColouredOutline, Picture, PictureForm, PixelFormat};

@@ -190,12 +190,21 @@ codes! {
     /// Grace letters that differ from the grace notes of their hit.
     GRACE_LETTERS_DIFFER = "grace-letters-differ",
 
+    /// Ink of the colour of what is behind it.
+    INK_UNSEEN = "ink-unseen",
+
+    // Editions.
+    /// An edition without a name.
+    EDITION_UNNAMED = "edition-unnamed",
+    /// A name of a block that there is not.
+    EDITION_BLOCK_UNKNOWN = "edition-block-unknown",
+
     // Blocks that are made.
-    /// A line of a made block that begins with no word it knows.
+    /// A line of a made block or an edition that begins with no word it knows.
     LINE_UNKNOWN = "line-unknown",
-    /// A value that a line of a made block cannot have.
+    /// A value that a line of a made block or an edition cannot have.
     LINE_VALUE = "line-value",
-    /// A line of a made block that is said twice.
+    /// A line of a made block or an edition that is said twice.
     LINE_TWICE = "line-twice",
     /// More lines that change something than a variation can have.
     CHANGES_TOO_MANY = "changes-too-many",

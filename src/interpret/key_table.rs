@@ -6,12 +6,13 @@ use super::key_values::*;
 use super::stick_rule;
 use super::values;
 use crate::score::Span;
+use crate::score::printing::Background;
 use crate::source::Spanned;
 use crate::syntax::values::beams::WrittenBeams;
 use crate::syntax::values::list;
 use crate::syntax::values::swing::WrittenSwing;
 use crate::syntax::values::tempo::WrittenTempo;
-use crate::syntax::values::{length, note, paper};
+use crate::syntax::values::{blank, colour, length, note, paper};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -23,6 +24,8 @@ const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
 const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 /// Blocks side by side; more would not hold one bar on any usual paper.
 const COLUMNS: RangeInclusive<u32> = 1..=4;
+/// What a colour may be.
+const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
 /// Drummers who share the rows of one player, as a line of bass drums does.
 const DRUMMERS: RangeInclusive<u32> = 1..=10;
 /// Most font files: regular, bold, italic.
@@ -103,11 +106,15 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             .ok_or("write a language tag such as `en` or `de-CH`")?;
         for_file(tag, |h, tag| h.language = Some(tag))
     }),
-    file(&["page", "paper"], "`a4`, `letter`, `a5 landscape`, `9 x 12 in` ...", |v, _, _| {
-        let paper = paper::paper(v)
-            .ok_or("write `a4`, `a5`, `letter`, or a size such as `9 x 12 in` or `210 x 297 mm`")?;
-        for_file(paper, |h, paper| h.paper = paper)
-    }),
+    file(
+        &["page", "paper"],
+        "`a4`, `letter`, `a5 landscape`, `9 x 12 in`, `16:9`, `1080 x 1920 px` ...",
+        |v, _, _| {
+            let paper = paper::paper(v)
+            .ok_or("write `a4`, `a5`, `letter`, a size such as `9 x 12 in`, `210 x 297 mm` or `1080 x 1920 px`, or a ratio such as `16:9`")?;
+            for_file(paper, |h, paper| h.paper = paper)
+        },
+    ),
     file(&["style"], "`handout`, `stand`, `book`, `screen`", |v, span, _| {
         for_file(one_of(v, span, LOOKS)?, |h, look| h.look = look)
     }),
@@ -160,6 +167,24 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         }
         for_file(Spanned { value: files, span }, |h, files| h.text_fonts = Some(files))
     }),
+    file(&["prose"], "`show`, `none`", |v, span, _| {
+        for_file(one_of(v, span, SHOW_OR_NONE)?, |h, show| h.prose = show)
+    }),
+    file(&["blocks"], "`follow`, `one a page`, `one a page, centred`", |v, span, _| {
+        for_file(one_of(v, span, BLOCKS)?, |h, blocks| h.blocks = blocks)
+    }),
+    file(&["answers"], "`none`, `last page`", |v, span, _| {
+        for_file(one_of(v, span, ANSWERS)?, |h, answers| h.answers = answers)
+    }),
+    file(&["ink"], "`black`, `white`, `gray`, `#204060`", |v, span, _| {
+        let value = colour::colour(v).ok_or(COLOURS)?;
+        for_file(Spanned { value, span }, |h, ink| h.ink = Some(ink))
+    }),
+    file(&["background"], "a colour as for `ink`; `none`", |v, _, _| {
+        let colour = colour::colour(v).map(Background::Colour);
+        let background = colour.or_else(|| (v == "none").then_some(Background::None));
+        for_file(background.ok_or(COLOURS)?, |h, background| h.background = background)
+    }),
     player(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
         for_music(one_of(v, span, STAVES)?, |s, staff| s.staff = staff)
     }),
@@ -167,8 +192,18 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
     player(&["sticking"], "`show`, `none`", |v, span, _| {
-        for_music(one_of(v, span, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
+        for_music(one_of(v, span, SHOW_OR_NONE)?, |s, show| s.sticking = show)
     }),
+    player(
+        &["blank"],
+        "`counts`, `sticking`, `notes`, `every second bar`, several with commas; `none`",
+        |v, _, _| {
+            let blank = blank::blank(v).ok_or(
+                "write what is to be filled in by hand: `counts`, `sticking`, and `notes` or `every second bar`",
+            )?;
+            for_music(blank, |s, blank| s.blank = blank)
+        },
+    ),
     player(
         &["stick"],
         "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",

@@ -3,6 +3,7 @@
 use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
 use super::wrong_value::WrongValue;
+use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
 };
@@ -28,6 +29,14 @@ pub(super) type Read = Result<KeyEffect, WrongValue>;
 pub(super) type Choices<T> = &'static [(&'static str, T)];
 
 pub(super) const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
+pub(super) const SHOW_OR_NONE: Choices<bool> = &[("show", true), ("none", false)];
+pub(super) const BLOCKS: Choices<BlocksOnPages> = &[
+    ("follow", BlocksOnPages::Follow),
+    ("one a page", BlocksOnPages::OneAPage { centred: false }),
+    ("one a page, centred", BlocksOnPages::OneAPage { centred: true }),
+];
+pub(super) const ANSWERS: Choices<Answers> =
+    &[("none", Answers::None), ("last page", Answers::LastPage)];
 pub(super) const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
 pub(super) const LOOKS: Choices<Look> = &Look::ALL;
 pub(super) const CHAPTERS: Choices<Chapters> = &[

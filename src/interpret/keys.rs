@@ -41,6 +41,11 @@ pub(crate) fn block_keys() -> impl Iterator<Item = &'static str> {
     names(Scope::Block)
 }
 
+/// The names a key goes by that may stand in a header, which are all.
+pub(crate) fn header_keys() -> impl Iterator<Item = &'static str> {
+    names(Scope::Header)
+}
+
 fn names(scope: Scope) -> impl Iterator<Item = &'static str> {
     let known = KEYS.iter().filter(move |key| scope.takes(key.reach));
     known.flat_map(|key| key.names).copied()
@@ -53,8 +58,24 @@ pub(crate) fn is_block_key(key: &str) -> bool {
 
 /// Whether a line has a key that holds for the whole document only.
 pub(crate) fn is_document_key(setting: &Setting) -> bool {
-    let known = KEYS.iter().find(|key| key.names.iter().any(|name| is(setting, name)));
-    known.is_some_and(|key| key.reach == Reach::File)
+    key_of(setting).is_some_and(|key| key.reach == Reach::File)
+}
+
+/// Whether a line has a key that there is.
+pub(crate) fn is_key(setting: &Setting) -> bool {
+    key_of(setting).is_some()
+}
+
+/// Whether two lines have one key, by whichever of its names.
+pub(crate) fn are_same(one: &Setting, other: &Setting) -> bool {
+    match (key_of(one), key_of(other)) {
+        (Some(one), Some(other)) => one.names == other.names,
+        (Some(_), None) | (None, Some(_) | None) => false,
+    }
+}
+
+fn key_of(setting: &Setting) -> Option<&'static KeyDefinition> {
+    KEYS.iter().find(|key| key.names.iter().any(|name| is(setting, name)))
 }
 
 /// Whether a line has this key.

@@ -16,6 +16,7 @@ mod counted;
 pub mod counting;
 pub(crate) mod divisions;
 mod dynamics;
+pub(crate) mod edition;
 mod extras;
 mod file_start;
 pub(crate) mod finish;
@@ -64,7 +65,8 @@ mod words;
 pub(crate) mod written;
 mod wrong_value;
 
+pub use edition::names as editions;
 pub use missing_files::drop_followers_of_missing_files;
-pub use reader::{read, read_again};
+pub use reader::{read, read_again, read_edition};
 pub use reading::Reading;
 pub use reading_memo::ReadingMemo;

@@ -128,7 +128,7 @@ fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
         }
         match block.word.value {
             BlockWord::Kit => kit_without_music = Some(block.span.moved(block.at)),
-            BlockWord::Syllables => {}
+            BlockWord::Syllables | BlockWord::Edition => {}
             BlockWord::Groove
             | BlockWord::Fill
             | BlockWord::Exercise

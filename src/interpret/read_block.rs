@@ -31,7 +31,7 @@ impl ReadBlock {
     pub(super) fn read(block: &tree::Block, around: &Surroundings) -> Self {
         let mut found = Diagnostics::default();
         let meaning = match block.word.value {
-            BlockWord::Syllables | BlockWord::Kit => None,
+            BlockWord::Syllables | BlockWord::Kit | BlockWord::Edition => None,
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
                 Some(Meaning::Written(Arc::new(blocks::block(block, around, &mut found))))
             }

@@ -4,15 +4,16 @@ use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
 use super::read_block::ReadBlock;
-use super::reading::{Reading, ReadingPart};
+use super::reading::{Reading, ReadingPart, Selection};
 use super::reading_memo::ReadingMemo;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
-use super::{counting, file_start, kit_rows, names};
+use super::{counting, edition, file_start, kit_rows, names};
 use crate::parallel::{Each, Stop, map_until};
-use crate::score::{BlockWord, Header, Item, Kit, Placed, name_key};
-use crate::source::Diagnostics;
+use crate::score::printing::Background;
+use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
+use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{self, Document};
 use std::sync::Arc;
 
@@ -25,7 +26,41 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
     read.unwrap_or_default()
 }
 
-/// The same, where blocks may have been read before; nothing where the work was stopped.
+/// Reads a tree as one of its editions prints it, which goes by a name. A name that no edition has is a
+/// fault, and the file is read as it stands.
+pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnostics) -> Reading {
+    let wanted = name_key(name);
+    let found = document.items.iter().find_map(|item| match item {
+        tree::Item::Block(block) if block.word.value == BlockWord::Edition => {
+            let own = name_key(&block.name.as_ref()?.value);
+            (own == wanted).then_some(block)
+        }
+        tree::Item::Block(_)
+        | tree::Item::Heading(_)
+        | tree::Item::Prose(_)
+        | tree::Item::Include(_)
+        | tree::Item::FileStart(_)
+        | tree::Item::FileEnd => None,
+    });
+    let Some(block) = found else {
+        let names = edition::names(document);
+        let fault = diagnostics.error(Span::default(), format!("there is no edition `{name}`"));
+        match names.is_empty() {
+            true => fault.mend(format!("write one, as a line `edition {name}` with keys under it")),
+            false => {
+                fault.mend(format!("there is {}", say::listed(names.iter().map(String::as_str))))
+            }
+        }
+        return read(document, diagnostics);
+    };
+    // Its faults are found where it is read among all blocks.
+    let quiet = &mut Diagnostics::default();
+    let edition = edition::read(block, document, &systems(document, quiet), quiet);
+    let reading = read(&edition::overlaid(document, &edition, block.at), diagnostics);
+    Reading { selection: edition.selection, ..reading }
+}
+
+/// Reads a tree, where blocks may have been read before; nothing where the work was stopped.
 pub fn read_again(
     document: &Document,
     memo: &mut ReadingMemo,
@@ -38,6 +73,7 @@ pub fn read_again(
     let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
     keys::apply(&lines, &mut header, &mut setup);
     setup.typographer = Typographer::of_header(&mut header);
+    report_unseen_ink(&header, diagnostics);
     names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
@@ -49,7 +85,7 @@ pub fn read_again(
     let mut parts = Vec::with_capacity(document.items.len());
     let mut unread = Vec::new();
     for item in &document.items {
-        match reader.step(item, memo, diagnostics) {
+        match reader.step(item, document, memo, diagnostics) {
             None => {}
             Some(Step::Prose(item)) => parts.push(Some(ReadingPart::Prose(item))),
             Some(Step::Block(block)) => {
@@ -84,7 +120,33 @@ pub fn read_again(
         header,
         parts: parts.into_iter().flatten().collect(),
         names: blocks.map(|name| name_key(&name.value).into_owned()).collect(),
+        selection: Selection::default(),
     })
+}
+
+/// Reports ink that can't be seen on what is behind it.
+fn report_unseen_ink(header: &Header, diagnostics: &mut Diagnostics) {
+    let behind = match header.background {
+        Background::Paper => Colour::WHITE,
+        Background::Colour(colour) => colour,
+        Background::None => return,
+    };
+    let ink = header.ink.as_ref().map_or(Colour::BLACK, |ink| ink.value);
+    if ink != behind {
+        return;
+    }
+    let span = header.ink.as_ref().map_or(Span::default(), |ink| ink.span);
+    let other = if ink == Colour::WHITE { "black" } else { "white" };
+    let (what, mend) = match header.background {
+        Background::Paper => ("paper", format!("write `background: {other}` too")),
+        Background::Colour(_) | Background::None => {
+            ("background", format!("write `ink: {other}`, or another background"))
+        }
+    };
+    diagnostics
+        .error(span, format!("ink of the colour of its {what} can't be seen"))
+        .code(codes::INK_UNSEEN)
+        .mend(mend);
 }
 
 /// The built-in counting systems and the tables of the file.
@@ -125,6 +187,7 @@ impl FileReader {
     fn step<'d>(
         &mut self,
         item: &'d tree::Item,
+        document: &Document,
         memo: &mut ReadingMemo,
         diagnostics: &mut Diagnostics,
     ) -> Option<Step<'d>> {
@@ -163,6 +226,12 @@ impl FileReader {
                         }
                         None => self.around.kit = kit,
                     }
+                    return None;
+                }
+                if block.word.value == BlockWord::Edition {
+                    let mut found = Diagnostics::default();
+                    edition::read(block, document, &self.around.systems, &mut found);
+                    diagnostics.absorb(found, block.at);
                     return None;
                 }
                 return Some(Step::Block(block));

@@ -13,6 +13,19 @@ pub struct Reading {
     pub(crate) parts: Vec<ReadingPart>,
     /// The names of all blocks in lower case, so that one further down can be pointed at.
     pub(crate) names: Vec<String>,
+    /// What of it is printed, and how.
+    pub(crate) selection: Selection,
+}
+
+/// What an edition prints of a file; by default it is everything as it stands.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Selection {
+    /// The only blocks that are printed, by name in lower case; nothing where it is all.
+    pub(crate) only: Option<Vec<String>>,
+    /// Blocks that are not printed, by name in lower case.
+    pub(crate) without: Vec<String>,
+    /// Every letter for a hand is turned to the other hand.
+    pub(crate) lead_left: bool,
 }
 
 /// A piece of the body.

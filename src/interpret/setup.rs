@@ -3,6 +3,7 @@
 use super::counting::{CompoundCount, OddCount};
 use super::typography::Typographer;
 use super::values;
+use crate::score::printing::Blank;
 use crate::score::settings::{
     BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, Swing,
 };
@@ -36,6 +37,7 @@ pub(crate) struct Setup {
     pub(crate) staff: Staff,
     pub(crate) counts: CountDisplay,
     pub(crate) sticking: bool,
+    pub(crate) blank: Blank,
     /// The name of a counting system in lower case.
     pub(crate) counting: Option<String>,
     pub(crate) compound: Option<CompoundCount>,
@@ -80,6 +82,7 @@ impl Default for Setup {
             staff: rows.staff,
             counts: rows.counts,
             sticking: rows.sticking,
+            blank: rows.blank,
             counting: None,
             compound: None,
             odd: None,
@@ -132,6 +135,7 @@ impl Setup {
             staff: self.staff,
             counts: self.counts,
             sticking: self.sticking,
+            blank: self.blank,
             rests: self.rests,
             grace_slurs: self.grace_slurs,
             limits: self.limits,

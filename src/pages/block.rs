@@ -43,6 +43,18 @@ impl Setter<'_> {
         pieces
     }
 
+    /// Puts the pieces of a block in the middle of the page, together.
+    pub fn centre(&self, pieces: &mut [Piece]) {
+        let nodes = pieces.iter().flat_map(|piece| piece.nodes.iter());
+        let inks = nodes.filter_map(|node| node.bounds(self.fonts));
+        let Some(ink) = inks.reduce(|a, b| a.union(b)) else { return };
+        let right = (self.sheet.text_width() - ink.width()) / 2.0 - ink.x0;
+        for piece in pieces {
+            let moved = piece.nodes.iter().map(|node| node.clone().transform(1.0, right, 0.0));
+            piece.nodes = moved.collect();
+        }
+    }
+
     /// Points in a staff space of a line: fewer where it would be taller than the page.
     pub fn line_scale(&self, system: &System) -> f64 {
         let height = system.ink.height().max(f64::MIN_POSITIVE);

@@ -13,11 +13,12 @@ use super::item;
 use super::opens;
 use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
-use super::piece::Piece;
+use super::piece::{Opens, Piece};
 use super::setter::Setter;
 use crate::drawing::Page;
 use crate::engrave::System;
 use crate::parallel::Stop;
+use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
@@ -75,6 +76,9 @@ pub fn set(
         };
         if let Some(first) = growing.body.pieces.get_mut(first) {
             first.bond = bond::between(&score.items, index);
+            if first.opens == Opens::Anywhere && opens::begins_page(score, index) {
+                first.opens = Opens::NewPage;
+            }
             if let Some(Item::Heading { level, .. }) =
                 index.checked_sub(1).and_then(|i| score.items.get(i))
             {
@@ -203,8 +207,11 @@ impl<'a> Growing<'a, '_> {
             known.filter(|(number, was, _)| *number == block.number && was.is_same(&engraved));
         let known = known.map(|(_, _, set)| set.clone());
         let set = known.unwrap_or_else(|| {
-            let set = self.setter.block(block, &engraved).into_iter();
-            let set: Pieces = set.map(Arc::new).collect();
+            let mut set = self.setter.block(block, &engraved);
+            if self.score.header.blocks == (BlocksOnPages::OneAPage { centred: true }) {
+                self.setter.centre(&mut set);
+            }
+            let set: Pieces = set.into_iter().map(Arc::new).collect();
             self.memo.alone.put(&block.block, (block.number, engraved, set.clone()));
             set
         });

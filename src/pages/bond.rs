@@ -1,7 +1,7 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
 use super::piece::Bond;
-use crate::score::{Inline, Item, ProseBlock};
+use crate::score::{Item, ProseBlock};
 
 /// How much the item of an index belongs to the one before it.
 ///
@@ -12,12 +12,12 @@ pub fn between(items: &[Item], index: usize) -> Bond {
     let (Some(above), Some(item)) = (before(1), items.get(index)) else { return Bond::Free };
     let (prose_above, prose) = (prose_of(above), prose_of(item));
     if let (true, Some(prose)) = (is_music(above), prose) {
-        let leads_on = announces(prose) && items.get(index + 1).is_some_and(is_music);
+        let leads_on = prose.leads_on() && items.get(index + 1).is_some_and(is_music);
         return if leads_on { Bond::Free } else { Bond::Close };
     }
     if let (Some(prose), true) = (prose_above, is_music(item)) {
         let under_music = before(2).is_some_and(is_music);
-        return if under_music && !announces(prose) { Bond::Leaning } else { Bond::Close };
+        return if under_music && !prose.leads_on() { Bond::Leaning } else { Bond::Close };
     }
     Bond::Free
 }
@@ -40,26 +40,6 @@ fn prose_of(item: &Item) -> Option<&ProseBlock> {
         },
         Item::Heading { .. } | Item::Block(_) => None,
     }
-}
-
-fn announces(prose: &ProseBlock) -> bool {
-    let mut last = None;
-    prose.for_each_text(&mut |text| last = last_character(text));
-    last == Some(':')
-}
-
-/// The last character of words that is no white space. The reader bounds how deep looks nest.
-fn last_character(text: &[Inline]) -> Option<char> {
-    text.iter().rev().find_map(|inline| match inline {
-        Inline::Text(words) | Inline::Address(words) | Inline::Code(words) => {
-            words.trim_end().chars().next_back()
-        }
-        Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { words: inner, .. } => {
-            last_character(inner)
-        }
-        Inline::Break | Inline::Note(_) => None,
-        Inline::Reference(reference) => reference.name.chars().next_back(),
-    })
 }
 
 #[cfg(test)]

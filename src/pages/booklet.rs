@@ -40,7 +40,8 @@ fn side(drawing: &Drawing, number: usize, (left, right): (usize, usize)) -> Page
     }
     let lines = drawing.pages.first().map(|page| page.lines.clone()).unwrap_or_default();
     let name = format!("Side {}", number + 1);
-    Page { width: size.0 * 2.0, height: size.1, name, nodes, lines }
+    let colours = drawing.pages.first().map(|page| page.colours).unwrap_or_default();
+    Page { width: size.0 * 2.0, height: size.1, name, colours, nodes, lines }
 }
 
 #[cfg(test)]

@@ -17,6 +17,8 @@ use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 
+/// A level that is deeper than any that is listed.
+const UNLISTED: u8 = u8::MAX;
 /// Indent of each level, in ems of prose (this and what follows: common practice, no source).
 const INDENT: f64 = 1.6;
 /// Room for a page number, in ems: four figures and a gap.
@@ -30,10 +32,11 @@ const OVER_CHAPTER: f64 = 0.7;
 const OVER_LINE: f64 = 0.25;
 
 impl Setter<'_> {
-    /// A line for each heading of the body and then of the index; `depth` says which.
+    /// A line for each heading of the body and then of the index; `depth` says which. Blocks after the item
+    /// of the index `answers` are not listed.
     pub fn contents<'b>(
         &self,
-        body: &'b [ColumnPiece],
+        (body, answers): (&'b [ColumnPiece], Option<usize>),
         index: &'b [OutlineHeading],
         depth: Contents,
         memo: &mut PagesMemo,
@@ -43,9 +46,14 @@ impl Setter<'_> {
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let headings = body.iter().flat_map(|piece| piece.headings().map(|(heading, _)| heading));
-        let all: Vec<(u8, &'b Arc<str>)> =
-            headings.chain(index).map(|heading| (heading.level, &heading.words)).collect();
+        // What is an answer stands in the outline, and is not listed.
+        let is_answer = |block: Option<usize>| answers.is_some_and(|over| block > Some(over));
+        let level = |level: u8, block| if is_answer(block) { UNLISTED } else { level };
+        let headings = body.iter().flat_map(ColumnPiece::headings);
+        let headings =
+            headings.map(|(heading, block)| (level(heading.level, block), &heading.words));
+        let index = index.iter().map(|heading| (heading.level, &heading.words));
+        let all: Vec<(u8, &'b Arc<str>)> = headings.chain(index).collect();
         if let Some((known, lines)) = &memo.all_contents
             && known.len() == all.len()
             && known

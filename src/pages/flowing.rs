@@ -54,8 +54,8 @@ pub struct Flowing {
 /// A block that prose may refer to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Named {
-    /// Its name as it is written.
-    pub id: String,
+    /// Its name as it is written; nothing where it is left out of what is printed.
+    pub id: Option<String>,
     /// What is printed of it.
     pub label: String,
 }
@@ -131,9 +131,12 @@ pub fn compose(
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
-    let named = score.items.iter().filter_map(item::of_item).filter_map(|block| {
+    let printed_blocks = score.items.iter().filter_map(item::of_item).map(|block| (block, true));
+    let left_out = score.left_out.iter().map(|block| (block, false));
+    let named = printed_blocks.chain(left_out).filter_map(|(block, is_printed)| {
         let id = block.name.clone()?;
-        Some((id.to_lowercase(), Named { id, label: block.label()? }))
+        let to = is_printed.then(|| id.clone());
+        Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
     });
     Flowing {
         header: score.header.clone(),

@@ -53,7 +53,8 @@ pub fn contents(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
         };
         (level <= deepest).then(|| ContentsEntry { level, words, to: at(places, index) })
     };
-    score.items.iter().enumerate().filter_map(entry).collect()
+    let listed = score.answers.map_or(score.items.len(), |heading| heading + 1);
+    score.items.iter().enumerate().take(listed).filter_map(entry).collect()
 }
 
 /// The number and the title of a block, where it prints any.

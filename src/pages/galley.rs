@@ -25,7 +25,12 @@ pub struct Galley {
 pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesMemo) -> Galley {
     let header = &score.header;
     let Body { pieces: body, referring, .. } = body;
-    let lines = setter.contents(&body, &index::headings(score), header.contents, memo);
+    let lines = setter.contents(
+        (body.as_slice(), score.answers),
+        &index::headings(score),
+        header.contents,
+        memo,
+    );
     let first = setter.known_key(score, NotationKey::FirstPage, memo);
     let last = setter.known_key(score, NotationKey::LastPage, memo);
     let (under_title, after_contents) =

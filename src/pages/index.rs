@@ -29,7 +29,7 @@ pub struct IndexList {
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let printed = PrintedWords::of(score.header.language.as_deref());
     let mut headings = Vec::new();
-    let blocks = || score.items.iter().filter_map(item::of_item);
+    let blocks = || score.items_once().iter().filter_map(item::of_item);
     let wanted = score.header.index;
     if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
         headings.push(heading(printed.exercises));
@@ -65,7 +65,7 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
     let articles = articles(score.header.language.as_deref());
     let mut lists = Vec::new();
     let blocks = || {
-        let items = score.items.iter().enumerate();
+        let items = score.items_once().iter().enumerate();
         items.filter_map(|(index, item)| Some((index, item::of_item(item)?)))
     };
     if wants_exercises(wanted) {

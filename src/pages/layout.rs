@@ -12,9 +12,12 @@ use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
-use crate::drawing::{Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink};
+use crate::drawing::{
+    Colours, Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink,
+};
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
+use crate::score::printing::BlocksOnPages;
 use crate::score::{Header, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
@@ -46,9 +49,10 @@ impl Layout {
         let mut outline = Vec::new();
         let mut entries = vec![None; score.items.len()];
         for (page, leaf) in leaves.iter().enumerate() {
-            let mut y = sheet.top;
+            let own = pieces.get(leaf.pieces.clone()).unwrap_or(&[]);
+            let mut y = sheet.top + lowered(sheet, &score.header, own, leaf.gaps);
             let mut over = false;
-            for piece in pieces.get(leaf.pieces.clone()).unwrap_or(&[]) {
+            for piece in own {
                 if over {
                     y += piece.before * if piece.elastic { leaf.gaps } else { 1.0 };
                 }
@@ -152,7 +156,8 @@ impl Layout {
             nodes.extend(foot);
         }
         let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
-        Page { width, height, name: self.name(header, page), nodes, lines }
+        let (name, colours) = (self.name(header, page), Colours::of(header));
+        Page { width, height, name, colours, nodes, lines }
     }
 
     /// The entry of the outline a line of the contents leads to, and the number of its page.
@@ -248,6 +253,19 @@ impl Layout {
         nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
     }
+}
+
+/// How much lower the pieces of a page begin than at its top: where blocks are centred, what holds one
+/// stands in the middle.
+fn lowered(sheet: &Sheet, header: &Header, pieces: &[ColumnPiece], gaps: f64) -> f64 {
+    let centred = header.blocks == BlocksOnPages::OneAPage { centred: true };
+    if !centred || !pieces.iter().any(|piece| piece.block().is_some()) {
+        return 0.0;
+    }
+    let gap = |piece: &ColumnPiece| piece.before * if piece.elastic { gaps } else { 1.0 };
+    let heights: f64 = pieces.iter().map(|piece| piece.height).sum();
+    let between: f64 = pieces.iter().skip(1).map(gap).sum();
+    ((sheet.room() - heights - between) / 2.0).max(0.0)
 }
 
 /// A group of prose as part of the item its piece is of.

@@ -2,8 +2,9 @@
 
 use super::column::ColumnPiece;
 use super::piece::Opens;
-use crate::score::Header;
+use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Chapters;
+use crate::score::{Header, Item, Score};
 
 /// Says where the contents and the body open, which begin with the pieces of these indices.
 pub fn open_front(pieces: &mut [ColumnPiece], (contents, body): (usize, usize), header: &Header) {
@@ -39,5 +40,37 @@ pub fn of_chapter(header: &Header) -> Opens {
         Chapters::Follow => Opens::Anywhere,
         Chapters::NewPage => Opens::NewPage,
         Chapters::RightPage => Opens::RightPage,
+    }
+}
+
+/// Whether an item begins a page because of what it is: the heading of the answers; and where blocks have a
+/// page each, a block or the first of the words that lead to it. Words under a block stay with it. What
+/// stands before the first block is on its page.
+pub fn begins_page(score: &Score, index: usize) -> bool {
+    if score.answers == Some(index) {
+        return true;
+    }
+    match score.header.blocks {
+        BlocksOnPages::Follow => return false,
+        BlocksOnPages::OneAPage { .. } => {}
+    }
+    let items = score.items_once();
+    let (Some(before), Some(rest)) = (items.get(..index), items.get(index..)) else { return false };
+    let is_block = |item: &Item| matches!(item, Item::Block(_));
+    let Some(block) = rest.iter().position(is_block) else { return false };
+    let above = before.iter().rev().take_while(|item| !is_block(item));
+    if above.clone().count() == before.len() {
+        return false;
+    }
+    let leads = |item: &Item| match item {
+        Item::Heading { .. } => true,
+        Item::Prose(prose) => prose.leads_on(),
+        Item::Block(_) => false,
+    };
+    let between = rest.get(..block).unwrap_or_default();
+    match between.first() {
+        None => !above.into_iter().any(leads),
+        Some(Item::Heading { .. }) => !above.into_iter().any(leads),
+        Some(first) => leads(first) && !above.into_iter().any(leads),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::piece::Piece;
 use super::spoken;
-use crate::drawing::{Group, Node, Page};
+use crate::drawing::{Colours, Group, Node, Page};
 use crate::font::Fonts;
 use crate::score::PlacedBlock;
 use crate::source::LineTable;
@@ -45,6 +45,7 @@ pub fn cropped(fonts: &Fonts, group: Group, margin: f64, name: String) -> Page {
         width: ink.width(),
         height: ink.height(),
         name,
+        colours: Colours::default(),
         nodes: vec![moved],
         lines: Arc::default(),
     }

@@ -27,8 +27,8 @@ pub struct Answers {
 /// What is known of one block.
 #[derive(Clone, Debug)]
 struct Answer {
-    /// Its index among the items.
-    item: usize,
+    /// Its index among the items; nothing where it is left out of what is printed.
+    item: Option<usize>,
     /// Its number or its title.
     label: String,
     /// Figures reserved for the number of its page.
@@ -89,9 +89,13 @@ impl Answers {
             }
             wanted.extend(references.iter().map(|r| (name_key(&r.name).into_owned(), None)));
         }
-        for (item, block) in score.items.iter().enumerate().filter(|_| !referring.is_empty()) {
-            if let Item::Block(block) = block
-                && let Some(name) = &block.name
+        let printed = score.items.iter().enumerate().filter_map(|(index, item)| match item {
+            Item::Block(block) => Some((Some(index), block)),
+            Item::Heading { .. } | Item::Prose(_) => None,
+        });
+        let left_out = score.left_out.iter().map(|block| (None, block));
+        for (item, block) in printed.chain(left_out).filter(|_| !referring.is_empty()) {
+            if let Some(name) = &block.name
                 && let Some(answer) = wanted.get_mut(&*name_key(name))
                 && answer.is_none()
                 && let Some(label) = block.label()
@@ -111,7 +115,7 @@ impl Answers {
         let mut enough = true;
         let mut widest = 0;
         for answer in self.blocks.values_mut() {
-            answer.page = pages(answer.item);
+            answer.page = answer.item.and_then(pages);
             let figures = answer.page.as_ref().map_or(0, |page| page.chars().count());
             enough &= figures <= answer.figures;
             answer.figures = answer.figures.max(figures);
@@ -128,18 +132,20 @@ impl Answers {
         let Some(answer) = self.blocks.get(&*name_key(&reference.name)) else {
             return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
-        let mut words = match reference.told {
+        // What is left out has a number and no page.
+        let told = if answer.item.is_some() { reference.told } else { Told::Number };
+        let mut words = match told {
             Told::Both => format!("{} {}\u{a0}", answer.label, self.on_page),
             Told::Number => answer.label.clone(),
             Told::Page => String::new(),
         };
-        let page = (reference.told != Told::Number).then(|| {
+        let page = (told != Told::Number).then(|| {
             let start = words.len();
             let zeros = "0".repeat(answer.figures);
             words.push_str(&zeros);
             (start..words.len(), answer.page.clone().unwrap_or(zeros))
         });
-        ReferenceText { words, page, item: Some(answer.item) }
+        ReferenceText { words, page, item: answer.item }
     }
 }
 
@@ -149,7 +155,7 @@ mod tests {
 
     #[test]
     fn room_is_only_ever_added() {
-        let answer = |item| Answer { item, label: "1".into(), figures: 1, page: None };
+        let answer = |item| Answer { item: Some(item), label: "1".into(), figures: 1, page: None };
         let mut answers = Answers {
             blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
             ..Answers::default()

@@ -2,6 +2,7 @@
 //! sticking.
 
 use crate::drawing::{Group, GroupKind, Node};
+use crate::score::printing::Blank;
 use crate::score::{Bar, Hand, PlacedBlock};
 
 /// Bars that are read aloud; a listener is told how many follow.
@@ -46,7 +47,7 @@ fn said_of_bar(block: &PlacedBlock, index: usize) -> String {
         let words = match bar.again.map(|again| again.bars) {
             Some(1) => "the bar before again".to_owned(),
             Some(bars) => format!("the bar {bars} bars before again"),
-            None => bar_words(bar),
+            None => bar_words(bar, part.settings.blank),
         };
         match &part.player {
             _ if words.is_empty() => {}
@@ -57,14 +58,16 @@ fn said_of_bar(block: &PlacedBlock, index: usize) -> String {
     said.join("; ")
 }
 
-fn bar_words(bar: &Bar) -> String {
+/// What is left blank is not said.
+fn bar_words(bar: &Bar, blank: Blank) -> String {
     let counts: Vec<&str> = bar
         .counts
         .iter()
-        .filter(|count| count.sounded)
+        .filter(|count| count.sounded && !blank.counts)
         .map(|count| if count.text == "&" { "and" } else { count.text.as_str() })
         .collect();
-    let hands: Vec<&str> = bar.sticking.iter().map(|letter| hand(letter.hand)).collect();
+    let letters = bar.sticking.iter().filter(|_| !blank.sticking);
+    let hands: Vec<&str> = letters.map(|letter| hand(letter.hand)).collect();
     let mut parts = Vec::new();
     if !counts.is_empty() {
         parts.push(format!("count {}", counts.join(" ")));

@@ -132,11 +132,13 @@ pub enum BlockWord {
     Context,
     /// Exercises made by a rule.
     Series,
+    /// Lines that hold where the file is printed for somebody.
+    Edition,
 }
 
 impl BlockWord {
     /// All of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Groove,
         Self::Fill,
         Self::Exercise,
@@ -146,11 +148,20 @@ impl BlockWord {
         Self::Variation,
         Self::Context,
         Self::Series,
+        Self::Edition,
     ];
 
-    /// Whether its music is made from other blocks or by a rule, so that it has keys and no rows.
-    pub fn is_made(self) -> bool {
-        matches!(self, Self::Variation | Self::Context | Self::Series)
+    /// Whether it has keys and no rows: its music is made from other blocks or by a rule, or it has none.
+    pub fn has_only_keys(self) -> bool {
+        match self {
+            Self::Variation | Self::Context | Self::Series | Self::Edition => true,
+            Self::Groove
+            | Self::Fill
+            | Self::Exercise
+            | Self::Rudiment
+            | Self::Kit
+            | Self::Syllables => false,
+        }
     }
 
     /// The word as written.
@@ -165,6 +176,7 @@ impl BlockWord {
             Self::Variation => "variation",
             Self::Context => "context",
             Self::Series => "series",
+            Self::Edition => "edition",
         }
     }
 }

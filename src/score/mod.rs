@@ -4,6 +4,7 @@
 
 pub mod bar;
 pub mod block;
+mod colour;
 pub mod division;
 pub mod dynamic;
 mod five_piece;
@@ -17,6 +18,7 @@ mod mentions;
 pub mod meter;
 mod parts;
 mod printed_words;
+pub mod printing;
 pub mod prose;
 pub mod row;
 pub mod settings;
@@ -26,6 +28,7 @@ pub mod time;
 
 pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, Player, PlayerPart, name_key};
+pub use colour::Colour;
 pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use five_piece::is_built_in;
@@ -51,4 +54,16 @@ pub struct Score {
     pub header: Header,
     /// Headings, prose and music in order.
     pub items: Vec<Item>,
+    /// The item over the answers, by index: a heading, after which blocks stand once more.
+    pub answers: Option<usize>,
+    /// The blocks that an edition does not print, with the numbers they have in the text as it stands.
+    pub left_out: Vec<PlacedBlock>,
+}
+
+impl Score {
+    /// The items but for the answers, which say again what stands over them.
+    pub fn items_once(&self) -> &[Item] {
+        let end = self.answers.unwrap_or(self.items.len());
+        self.items.get(..end).unwrap_or_default()
+    }
 }

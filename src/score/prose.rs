@@ -118,6 +118,13 @@ impl ProseBlock {
         self.inner().for_each(|block| block.for_each_figure(see));
     }
 
+    /// Whether its words lead to what follows: they end with a colon.
+    pub fn leads_on(&self) -> bool {
+        let mut last = None;
+        self.for_each_text(&mut |text| last = last_character(text));
+        last == Some(':')
+    }
+
     /// The references to blocks of music in its words, in reading order.
     pub fn references(&self) -> Vec<&Reference> {
         let mut found = Vec::new();
@@ -141,4 +148,18 @@ fn add_references<'a>(text: &'a [Inline], found: &mut Vec<&'a Reference>) {
             }
         }
     }
+}
+
+/// The last character of words that is no white space. The reader bounds how deep looks nest.
+fn last_character(text: &[Inline]) -> Option<char> {
+    text.iter().rev().find_map(|inline| match inline {
+        Inline::Text(words) | Inline::Address(words) | Inline::Code(words) => {
+            words.trim_end().chars().next_back()
+        }
+        Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { words: inner, .. } => {
+            last_character(inner)
+        }
+        Inline::Break | Inline::Note(_) => None,
+        Inline::Reference(reference) => reference.name.chars().next_back(),
+    })
 }

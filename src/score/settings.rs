@@ -1,10 +1,11 @@
 //! What the `key: value` lines of a file and of a block say.
 
-use super::{Hand, Meter, Span, Spanned, Time};
+use super::printing::{Answers, Background, Blank, BlocksOnPages};
+use super::{Colour, Hand, Meter, Span, Spanned, Time};
 use std::sync::Arc;
 
 /// The whole file's settings.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Header {
     /// The title at the head of the first page.
     pub title: Option<String>,
@@ -44,9 +45,52 @@ pub struct Header {
     pub key: NotationKey,
     /// Where the file asks for it.
     pub key_span: Span,
+    /// Whether prose is printed.
+    pub prose: bool,
+    /// How blocks are shared out on pages.
+    pub blocks: BlocksOnPages,
+    /// Where the answers of what is left blank stand.
+    pub answers: Answers,
+    /// The colour of its ink, and where the file asks for it; nothing where it is that of the printer or
+    /// the screen.
+    pub ink: Option<Spanned<Colour>>,
+    /// What is behind the ink.
+    pub background: Background,
     /// Font files of its words as they are named, and where: one to three, regular, bold, italic. None
     /// where the program's own face serves.
     pub text_fonts: Option<Spanned<Vec<String>>>,
+}
+
+impl Default for Header {
+    fn default() -> Self {
+        Self {
+            title: None,
+            subtitle: None,
+            author: None,
+            copyright: None,
+            level: None,
+            language: None,
+            paper: Paper::default(),
+            look: Look::default(),
+            staff_height: None,
+            chapters: Chapters::default(),
+            contents: Contents::default(),
+            title_page: false,
+            roman_front: false,
+            running_heads: false,
+            numbers: Numbers::default(),
+            index: Index::default(),
+            binding: None,
+            key: NotationKey::default(),
+            key_span: Span::default(),
+            prose: true,
+            blocks: BlocksOnPages::default(),
+            answers: Answers::default(),
+            ink: None,
+            background: Background::default(),
+            text_fonts: None,
+        }
+    }
 }
 
 /// Where a notation key stands.
@@ -192,6 +236,8 @@ pub struct PartSettings {
     pub counts: CountDisplay,
     /// Whether sticking letters are printed.
     pub sticking: bool,
+    /// What is left to be filled in by hand.
+    pub blank: Blank,
     /// Whether silences are written out.
     pub rests: Rests,
     /// Whether grace notes are slurred to their note.
@@ -210,6 +256,7 @@ impl Default for PartSettings {
             staff: Staff::FiveLines,
             counts: CountDisplay::Played,
             sticking: true,
+            blank: Blank::default(),
             rests: Rests::Short,
             grace_slurs: false,
             limits: Limits::default(),

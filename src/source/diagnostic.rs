@@ -143,6 +143,13 @@ impl Diagnostics {
         });
     }
 
+    /// Says of everything where it holds, as `edition `student``.
+    pub fn in_what(&mut self, what: &str) {
+        for diagnostic in self.found.iter_mut().chain(&mut self.unkept) {
+            diagnostic.message = format!("{what}: {}", diagnostic.message);
+        }
+    }
+
     /// Whether a fault of this kind was found.
     pub fn has(&self, code: Code) -> bool {
         self.found.iter().any(|diagnostic| diagnostic.code == code)

@@ -99,6 +99,12 @@ fn joined<'a>(words: impl IntoIterator<Item = &'a str>, last: &str) -> String {
     }
 }
 
+/// `a series`, `an edition`.
+pub(crate) fn one(word: &str) -> String {
+    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} {word}")
+}
+
 /// `1st`, `2nd`, `3rd`, `4th`.
 pub(crate) fn ordinal(n: usize) -> String {
     let end = match (n % 100, n % 10) {

@@ -1,4 +1,5 @@
-//! PNG pictures: the SVG of a page, turned into pixels by resvg. Ink is black. Without the feature
+//! PNG pictures: the SVG of a page, turned into pixels by resvg. Ink is black where the page has no
+//! other. Without the feature
 //! `png` there are none.
 
 use super::error::WriteError;
@@ -6,6 +7,8 @@ use super::error::WriteError;
 use super::svg;
 use crate::drawing::Page;
 use crate::font::Fonts;
+#[cfg(feature = "png")]
+use crate::score::printing::Background;
 #[cfg(feature = "png")]
 use resvg::{tiny_skia, usvg};
 
@@ -55,7 +58,7 @@ pub fn write(page: &Page, fonts: &Fonts, options: PngOptions) -> Result<Vec<u8>,
     fits(width, height).map_err(|why| refused(&why))?;
     let mut pixels = tiny_skia::Pixmap::new(width.ceil() as u32, height.ceil() as u32)
         .ok_or_else(|| refused(&"it has no size"))?;
-    if !options.transparent {
+    if !options.transparent && page.colours.background != Background::None {
         pixels.fill(tiny_skia::Color::WHITE);
     }
     resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut pixels.as_mut());

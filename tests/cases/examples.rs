@@ -44,6 +44,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("forty-rudiments", &[Kind::Grace, Kind::Buzz, Kind::Tuplet, Kind::Accent, Kind::Sticking]),
     ("full-rests", &[Kind::Rest]),
     ("grace-slurs", &[Kind::Slur]),
+    ("handout-editions", &[Kind::Sticking, Kind::Subtitle, Kind::Heading]),
     ("headings-and-prose", &[Kind::Heading, Kind::Text, Kind::Subtitle, Kind::Author, Kind::Foot]),
     ("held-values", &[Kind::Tie, Kind::Dot, Kind::Tuplet]),
     ("inside-the-beat", &[Kind::Gradual, Kind::Dynamic, Kind::Hairpin, Kind::Words]),
@@ -99,6 +100,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("two-voices", &[Kind::Stem, Kind::Rest]),
     ("variations", &[Kind::Stroke, Kind::GhostBracket, Kind::Sticking, Kind::Tuplet]),
     ("words-under-notes", &[Kind::Words]),
+    ("workbook", &[Kind::Blank, Kind::Sticking, Kind::Count, Kind::Heading]),
 ];
 
 /// An example without a line in the table fails, and so does a line without an example.

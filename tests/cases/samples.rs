@@ -8,10 +8,11 @@ use flamacue::drawing::Kind;
 use libtest_mimic::Trial;
 
 /// Each page, the name of its cases, and how many samples it has at least.
-const PAGES: [(&str, &str, usize); 4] = [
+const PAGES: [(&str, &str, usize); 5] = [
     ("guide/README.md", "guide", 25),
     ("guide/pages.md", "guide-pages", 3),
     ("guide/variations.md", "guide-variations", 1),
+    ("guide/editions.md", "guide-editions", 5),
     ("README.md", "readme", 1),
 ];
 

@@ -4,6 +4,7 @@
 
 mod build;
 mod clashes;
+mod editions;
 #[cfg(unix)]
 mod interrupted;
 mod others;

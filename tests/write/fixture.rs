@@ -106,6 +106,7 @@ pub fn page(fonts: &Fonts) -> Page {
         width: 200.0,
         height: 160.0,
         name: "Fiddle & “flam” <1>".into(),
+        colours: Default::default(),
         nodes: vec![
             block,
             Node::Mark(words(fonts, Kind::Text, prose, FaceStyle::Regular, 20.0, 135.0)),

@@ -147,6 +147,7 @@ fn a_drawing_without_pages_or_ink_is_still_a_file() {
             width: 10.0,
             height: 10.0,
             name: "".into(),
+            colours: Default::default(),
             nodes: vec![],
             lines: Default::default(),
         }],
@@ -164,8 +165,14 @@ fn words_of_any_script_are_written() {
     for text in ["", "שלום", "日本", "e\u{301}\u{302}", "\u{0}\u{1b}()\\", "𝄞"] {
         let mark = words(&fonts, Kind::Text, text, FaceStyle::Regular, f64::NAN, 1e12);
         let nodes = vec![Node::Mark(mark)];
-        let page =
-            Page { width: 10.0, height: 10.0, name: "".into(), nodes, lines: Default::default() };
+        let page = Page {
+            width: 10.0,
+            height: 10.0,
+            name: "".into(),
+            colours: Default::default(),
+            nodes,
+            lines: Default::default(),
+        };
         let drawing = Drawing { pages: vec![page], ..Drawing::default() };
         let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
         let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");

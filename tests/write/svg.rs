@@ -153,6 +153,7 @@ fn words_no_picture_can_hold_do_no_harm() {
         width: 50.0,
         height: 20.0,
         name: nasty.into(),
+        colours: Default::default(),
         lines: Default::default(),
         nodes: vec![Node::Mark(words(&fonts, Kind::Text, nasty, FaceStyle::Semibold, 0.0, 10.0))],
     };

@@ -92,6 +92,8 @@ fn draw_bar(
     canvas.open(GroupKind::Bar { number: bar.index + 1 }, place);
     opening::draw(canvas, bar, staff);
     match bar.spaced.shown {
+        // A staff to write on.
+        Shown::Notes if part.settings.blank.hides_notes_of(bar.index) => {}
         Shown::Notes => notes::draw(canvas, part, bar, tuplets),
         Shown::Again(again) => bar_signs::again(canvas, bar, again, staff),
         Shown::Rest { bars, part: nth } => bar_signs::rest(canvas, bar, (bars, nth), staff),

@@ -80,10 +80,12 @@ impl Tied<'_> {
     }
 }
 
-/// Draws the ties of a line. Where a repeat sign stands for a bar, ties end at its barlines as they
-/// do at the ends of a line.
+/// Draws the ties of a line. Where a repeat sign stands for a bar, or its notes are left blank, ties end at
+/// its barlines as they do at the ends of a line.
 pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
-    let written = |bar: &PlacedBar<'_>| bar.spaced.shown == Shown::Notes;
+    let blank = part.settings.blank;
+    let written =
+        |bar: &PlacedBar<'_>| bar.spaced.shown == Shown::Notes && !blank.hides_notes_of(bar.index);
     for run in bars.chunk_by(|a, b| written(a) && written(b)) {
         if run.first().is_some_and(written) {
             draw_run(canvas, part, run);

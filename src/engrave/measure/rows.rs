@@ -14,6 +14,10 @@ use std::sync::Arc;
 
 /// Between letters of one note (no source).
 const LETTER_GAP: f64 = 0.1;
+/// The least length of a rule to write on, and the height over it that is kept clear: a letter written by
+/// hand (no source).
+const BLANK_WIDTH: f64 = 1.9;
+const BLANK_HEIGHT: f64 = 2.2;
 
 /// A row of words under the staff. Dynamics stand above them all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +62,23 @@ impl UnderRow {
             Self::Counts => FaceStyle::Regular,
             Self::Words => FaceStyle::Italic,
         }
+    }
+
+    /// Whether it is left to be filled in by hand: a rule stands under the place of each of its words.
+    pub fn is_blank(self, part: &PlayerPart) -> bool {
+        let blank = part.settings.blank;
+        match self {
+            Self::Sticking | Self::Pedalling => blank.sticking,
+            Self::Counts => blank.counts,
+            Self::Words => false,
+        }
+    }
+
+    /// How high it stands over its baseline, in staff spaces.
+    pub fn ascent(self, engraver: &Engraver<'_>, part: &PlayerPart) -> f64 {
+        let capitals = engraver.fonts.text.cap_height(FaceStyle::Regular);
+        let ascent = capitals * engraver.pt(self.points(engraver));
+        if self.is_blank(part) { ascent.max(BLANK_HEIGHT) } else { ascent }
     }
 
     /// Size of its words in points.
@@ -108,13 +129,17 @@ pub fn items(
         true => row_of.iter().map(|s| letters(engraver, row, s, voices)).collect(),
         false => Vec::new(),
     };
-    match row {
+    let mut items = match row {
         UnderRow::Sticking => letters(&bar.sticking),
         UnderRow::Pedalling => letters(&bar.pedalling),
         UnderRow::Counts if part.settings.counts == CountDisplay::None => Vec::new(),
         UnderRow::Counts => counts(engraver, bar),
         UnderRow::Words => words(engraver, bar),
+    };
+    if row.is_blank(part) {
+        items.iter_mut().for_each(RowItem::make_room_to_write);
     }
+    items
 }
 
 fn counts(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
@@ -155,6 +180,11 @@ fn words(engraver: &Engraver<'_>, bar: &Bar) -> Vec<RowItem> {
 }
 
 impl RowItem {
+    fn make_room_to_write(&mut self) {
+        self.left = self.left.max(BLANK_WIDTH / 2.0);
+        self.right = self.right.max(BLANK_WIDTH / 2.0);
+    }
+
     /// Words of a width, centred on a moment.
     fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Span>) -> Self {
         let half = width / 2.0;

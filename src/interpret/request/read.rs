@@ -81,7 +81,8 @@ pub(crate) fn read(
         | BlockWord::Exercise
         | BlockWord::Rudiment
         | BlockWord::Kit
-        | BlockWord::Syllables => return None,
+        | BlockWord::Syllables
+        | BlockWord::Edition => return None,
     };
     // The rows of a context tell the faults of its keys, which are theirs too.
     let has_rows = block.sets.iter().any(|set| !set.rows.is_empty());

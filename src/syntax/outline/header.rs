@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 46] = [
+const HEADER_KEYS: [&str; 52] = [
     "title",
     "subtitle",
     "author",
@@ -28,6 +28,12 @@ const HEADER_KEYS: [&str; 46] = [
     "index",
     "key",
     "text-font",
+    "prose",
+    "blocks",
+    "answers",
+    "ink",
+    "background",
+    "blank",
     "staff",
     "counts",
     "sticking",

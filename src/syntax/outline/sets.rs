@@ -71,9 +71,11 @@ impl Sets {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.unquoted_player(body, value.unwrap_or(end), diagnostics);
             }
-            // A block that is made has no rows: what is written without a colon is a key too. But what
-            // a context plays may be followed by rows of its own.
-            BlockLine::Row(key, value) if self.word.is_made() && !self.is_of_context(key, rows) => {
+            // What is written without a colon in a block of keys alone is a key too. But what a context plays
+            // may be followed by rows of its own.
+            BlockLine::Row(key, value)
+                if self.word.has_only_keys() && !self.is_of_context(key, rows) =>
+            {
                 let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.setting(key, value.unwrap_or(end), diagnostics);
@@ -124,7 +126,8 @@ impl Sets {
             | BlockWord::Syllables
             | BlockWord::Variation
             | BlockWord::Context
-            | BlockWord::Series => false,
+            | BlockWord::Series
+            | BlockWord::Edition => false,
         }
     }
 
@@ -226,9 +229,9 @@ impl Sets {
     /// Takes a line of `--`.
     fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
         let span = body.span();
-        if self.word.is_made() && !(self.word == BlockWord::Context && self.any_row) {
+        if self.word.has_only_keys() && !(self.word == BlockWord::Context && self.any_row) {
             diagnostics
-                .error(span, format!("a {} does not go on", self.word.as_str()))
+                .error(span, format!("{} does not go on", say::one(self.word.as_str())))
                 .code(codes::BREAK_IN_MADE)
                 .replace(span, "", "take the line out");
             return;

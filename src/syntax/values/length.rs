@@ -5,6 +5,8 @@ use crate::syntax::grammar::{Rule, value_tokens};
 
 /// Millimetres of an inch.
 const INCH: f64 = 25.4;
+/// Pixels of an inch (CSS Values and Units, "Absolute lengths").
+const PIXELS_PER_INCH: f64 = 96.0;
 
 /// Reads a length in millimetres, at least 0: `7 mm`, `7`, `0.7 cm`.
 pub fn millimetres(text: &str) -> Option<f64> {
@@ -14,10 +16,11 @@ pub fn millimetres(text: &str) -> Option<f64> {
     Some(to_millimetres(length, unit)).filter(|length| length.is_finite())
 }
 
-/// A length in one of the grammar's units; anything but centimetres and inches is millimetres.
+/// A length in one of the grammar's units; anything but centimetres, inches and pixels is millimetres.
 pub(super) fn to_millimetres(length: f64, unit: Rule) -> f64 {
     match unit {
         Rule::inch => length * INCH,
+        Rule::pixel => length * INCH / PIXELS_PER_INCH,
         Rule::centimetre => length * 10.0,
         _ => length,
     }

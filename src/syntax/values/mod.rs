@@ -4,8 +4,10 @@
 //! places.
 
 pub mod beams;
+pub mod blank;
 pub mod cells;
 pub mod change;
+pub mod colour;
 #[cfg(test)]
 mod hard;
 pub mod kit;
@@ -17,6 +19,7 @@ pub mod number;
 pub mod paper;
 pub mod sequence;
 pub mod series;
+pub mod setting;
 pub mod shift;
 pub mod speed;
 pub mod stick;

@@ -2,7 +2,7 @@
 
 use crate::score::Hand;
 use crate::source::nearest;
-use crate::syntax::grammar::{Rule, one_token, value_tokens};
+use crate::syntax::grammar::{Rule, is_value, one_token, value_tokens};
 
 /// The words a rule may begin with.
 const WORDS: [&str; 5] = ["natural", "alternate", "economy", "lead", "written"];
@@ -67,6 +67,11 @@ impl WrittenSticking {
 /// Reads `right` or `left`.
 pub fn side(text: &str) -> Option<Hand> {
     one_token(Rule::side_value, text).map(|token| hand(token.as_rule()))
+}
+
+/// Whether a value says whether letters are shown, and not how they come about.
+pub fn is_shown(text: &str) -> bool {
+    is_value(Rule::shown_value, text)
 }
 
 /// The hand of a side.

@@ -6,6 +6,7 @@ use super::words::{HtmlWords, escape};
 use crate::font::{FaceStyle, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
 use crate::score::Header;
+use crate::score::printing::Background;
 use crate::write::error::WriteError;
 use crate::write::number::coordinate;
 use crate::write::svg::SharedPictures;
@@ -51,6 +52,22 @@ nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}
 @media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
 svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
 
+/// The colours a file asks for, which hold on screens whatever the reader's choice of light or dark; on paper
+/// ink stays black.
+fn colours(header: &Header) -> String {
+    let ink = header.ink.as_ref().map(|ink| format!("color:{};", ink.value));
+    let background = match header.background {
+        Background::Paper => None,
+        Background::None => Some("background:transparent".to_owned()),
+        Background::Colour(colour) => Some(format!("background:{colour}")),
+    };
+    if ink.is_none() && background.is_none() {
+        return String::new();
+    }
+    let said = ink.unwrap_or_default() + &background.unwrap_or_default();
+    format!("@media screen{{body{{{said}}}}}\n")
+}
+
 /// The whole file as one HTML page.
 ///
 /// # Errors
@@ -73,7 +90,7 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}</style>\n\
+         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
          </head>\n<body>\n{}{body}</body>\n</html>\n",
         escape(language),
         escape(title),
@@ -84,6 +101,7 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
             &pictures.families(FaceStyle::Mono),
             1
         ),
+        colours(header),
         pictures.definitions(),
     ))
 }

@@ -78,9 +78,10 @@ impl<'a> HtmlWords<'a> {
             Inline::Note(number) => self.mark(*number),
             // There are no pages to be named; the number leads to the block.
             Inline::Reference(to) => match self.named.get(&to.name.to_lowercase()) {
-                Some(named) => {
-                    format!("<a href=\"#{}\">{}</a>", escape(&named.id), escape(&named.label))
+                Some(Named { id: Some(id), label }) => {
+                    format!("<a href=\"#{}\">{}</a>", escape(id), escape(label))
                 }
+                Some(Named { id: None, label }) => escape(label),
                 None => escape(&to.name),
             },
             Inline::Emphasis(inner) => format!("<em>{}</em>", self.words(inner)),

@@ -9,6 +9,7 @@ use super::face_key::FaceKey;
 use super::faces::Misread;
 use super::options::{CROP_GAP, PdfOptions};
 use super::page_content::PageContent;
+use super::page_ink::PageInk;
 use super::pictures;
 use super::pictures::PictureNumbers;
 use super::stream::PageStream;
@@ -17,7 +18,8 @@ use super::words;
 use super::words::EncodedRun;
 use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, PictureForm, Shape};
 use crate::font::{Fonts, SPACES_PER_EM};
-use kurbo::Point;
+use crate::score::printing::Background;
+use kurbo::{Point, Rect};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -52,14 +54,25 @@ impl Parts {
 pub(super) struct Writing<'a> {
     pub(super) fonts: &'a Fonts,
     pub(super) options: &'a PdfOptions,
+    pub(super) ink: PageInk,
     pub(super) misread: &'a Misread,
     pub(super) pictures: &'a PictureNumbers,
 }
 
 /// The content of a page.
 pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageContent {
-    let stream = PageStream::new(page.height, writing.options.ink);
+    let stream = PageStream::new(page.height, writing.ink);
     let mut content = Growing { writing, encoded: HashMap::new(), stream };
+    match page.colours.background {
+        Background::Paper | Background::None => {}
+        Background::Colour(colour) => {
+            content.begin_part(parts.tagged.then_some(MarkedContent::Artifact));
+            let bleed = writing.options.bleed.max(0.0);
+            let whole = Rect::new(0.0, 0.0, page.width, page.height).inflate(bleed, bleed);
+            content.stream.background(colour, whole);
+            content.end_part(parts.tagged);
+        }
+    }
     if writing.options.crop_marks {
         content.begin_part(parts.tagged.then_some(MarkedContent::Artifact));
         let bleed = writing.options.bleed.max(CROP_GAP);
@@ -79,7 +92,7 @@ pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageCon
 
 /// The content of an inset in a space of a unit in points, with its origin at zero.
 pub(super) fn inset(inset: &Inset, unit: f64, writing: Writing<'_>) -> PageContent {
-    let stream = PageStream::of_inset(writing.options.ink, inset.scale * unit);
+    let stream = PageStream::of_inset(writing.ink, inset.scale * unit);
     let mut content = Growing { writing, encoded: HashMap::new(), stream };
     content.nodes(&inset.nodes);
     content.stream.finish()

@@ -7,18 +7,23 @@ use super::file;
 use super::finish;
 use super::information::PRODUCER;
 use super::numbered::numbered;
-use super::options::PdfOptions;
+use super::options::{InkSpace, PdfOptions};
+use super::page_ink::PageInk;
 use super::pictures::PictureNumbers;
 use super::place::points;
 use super::shown::Shown;
 use super::tags::Tags;
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Page};
+use crate::drawing::{Colours, Drawing, Page};
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
+
+/// Why black ink alone can't print what has colours.
+const COLOURED: &str = "a press is given black ink alone, and the text asks for colours; take `ink:` and \
+    `background:` out of it, or build it without --cmyk";
 
 /// The drawing as one PDF file with subset fonts.
 ///
@@ -31,14 +36,14 @@ pub fn write(drawing: &Drawing, fonts: &Fonts) -> Result<Vec<u8>, WriteError> {
 /// The drawing as one PDF file made for a printer.
 ///
 /// # Errors
-/// Says which face could not be embedded.
+/// Says which face could not be embedded, or that black ink alone can't print the colours of a page.
 pub fn write_with(
     drawing: &Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     let (parts, tags) = structure(drawing);
-    let start = Start::new(drawing, fonts)?;
+    let start = Start::new(drawing, fonts, options.ink)?;
     let pages = drawing.pages.iter().zip(&parts).collect();
     let contents = map_in_order(Each::Large, pages, |(page, parts)| {
         start.content(page, parts, (fonts, options))
@@ -49,14 +54,14 @@ pub fn write_with(
 /// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
 ///
 /// # Errors
-/// Says which face could not be embedded.
+/// As [`write_with`].
 pub fn write_and_drop(
     mut drawing: Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     let (parts, tags) = structure(&drawing);
-    let start = Start::new(&drawing, fonts)?;
+    let start = Start::new(&drawing, fonts, options.ink)?;
     let pages = drawing.pages.iter_mut().zip(&parts).collect();
     let contents = map_in_order(Each::Large, pages, |(page, parts): (&mut Page, &Parts)| {
         let content = start.content(page, parts, (fonts, options));
@@ -83,7 +88,11 @@ struct Start {
 }
 
 impl Start {
-    fn new(drawing: &Drawing, fonts: &Fonts) -> Result<Self, WriteError> {
+    fn new(drawing: &Drawing, fonts: &Fonts, space: InkSpace) -> Result<Self, WriteError> {
+        let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
+        if coloured && space == InkSpace::Cmyk {
+            return Err(WriteError(COLOURED.to_owned()));
+        }
         let mut shown = Shown::default();
         let pages = drawing.pages.iter().collect();
         map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
@@ -100,7 +109,9 @@ impl Start {
         parts: &Parts,
         (fonts, options): (&Fonts, &PdfOptions),
     ) -> std::io::Result<Stream> {
-        let writing = Writing { fonts, options, misread: &self.misread, pictures: &self.pictures };
+        let ink = PageInk::of(page.colours, options.ink);
+        let (misread, pictures) = (&self.misread, &self.pictures);
+        let writing = Writing { fonts, options, ink, misread, pictures };
         compress::stream(numbered(content::write(page, parts, writing), &self.faces))
     }
 

@@ -19,6 +19,7 @@ mod operand;
 mod options;
 mod outline;
 mod page_content;
+mod page_ink;
 mod pictures;
 mod place;
 mod shown;

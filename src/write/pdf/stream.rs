@@ -11,15 +11,13 @@ use super::operand::{
     Hundredths, PLACES_PER_POINT, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
     thousandths,
 };
-use super::options::InkSpace;
 use super::page_content::PageContent;
+use super::page_ink::{PageInk, put_colour};
 use super::text_object::{OpenArray, TextObject};
 use super::upright::upright;
 use crate::drawing::{ColouredOutline, Ink};
+use crate::score::Colour;
 use kurbo::{Affine, BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Vec2};
-
-/// The grey that half-dark ink has on white paper, from black 0 to white 1, in thousandths.
-const GREY: i64 = 450;
 
 /// The content of a page.
 pub(super) struct PageStream {
@@ -29,7 +27,7 @@ pub(super) struct PageStream {
     /// Points in the unit of all places and sizes.
     scale: f64,
     ink: Ink,
-    space: InkSpace,
+    colours: PageInk,
     /// The face in use and its size in thousandths of a point; text objects leave it as it is.
     font: Option<(FaceKey, i64)>,
     /// The open text object.
@@ -39,20 +37,20 @@ pub(super) struct PageStream {
 }
 
 impl PageStream {
-    /// That of a page of a height in points, with ink named in a space.
-    pub(super) fn new(height: f64, space: InkSpace) -> Self {
+    /// That of a page of a height in points, with ink of some colours.
+    pub(super) fn new(height: f64, colours: PageInk) -> Self {
         let mut stream = Self {
             bytes: Vec::new(),
             numbers: Vec::new(),
             height,
             scale: 1.0,
             ink: Ink::Black,
-            space,
+            colours,
             font: None,
             text: None,
             unfilled: false,
         };
-        if space == InkSpace::Cmyk {
+        if colours != PageInk::Gray {
             // A page begins in black of the gray space.
             stream.colour(Ink::Black);
         }
@@ -60,9 +58,9 @@ impl PageStream {
     }
 
     /// That of an inset, whose origin is its upper left corner and whose unit is so many points; it starts
-    /// in the black of its page.
-    pub(super) fn of_inset(space: InkSpace, scale: f64) -> Self {
-        Self { space, scale, ..Self::new(0.0, InkSpace::Gray) }
+    /// in the ink of its page.
+    pub(super) fn of_inset(colours: PageInk, scale: f64) -> Self {
+        Self { colours, scale, ..Self::new(0.0, PageInk::Gray) }
     }
 
     /// How many points its unit has.
@@ -146,18 +144,16 @@ impl PageStream {
     fn colour(&mut self, ink: Ink) {
         self.end_line();
         self.fill();
-        let white = if ink == Ink::Black { 0 } else { GREY };
-        match self.space {
-            InkSpace::Gray => {
-                put_thousandths(&mut self.bytes, white);
-                self.put("g\n");
-            }
-            InkSpace::Cmyk => {
-                self.put("0 0 0 ");
-                put_thousandths(&mut self.bytes, 1000 - white);
-                self.put("k\n");
-            }
-        }
+        self.colours.put(ink, &mut self.bytes);
+    }
+
+    /// A box in a colour of its own, under all that follows.
+    pub(super) fn background(&mut self, colour: Colour, rect: Rect) {
+        self.put("q\n");
+        put_colour(&mut self.bytes, colour);
+        self.rectangle(rect);
+        self.fill();
+        self.put("Q\n");
     }
 
     /// A filled box.

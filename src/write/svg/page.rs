@@ -6,6 +6,7 @@ use super::options::SvgOptions;
 use super::used::Used;
 use crate::drawing::Page;
 use crate::font::Fonts;
+use crate::score::printing::Background;
 use crate::write::error::WriteError;
 use crate::write::number::coordinate;
 use svg::node::Blob;
@@ -46,7 +47,7 @@ fn document(
         .set("viewBox", format!("0 0 {width} {height}"))
         .set("width", format!("{width}pt"))
         .set("height", format!("{height}pt"))
-        .set("fill", "currentColor")
+        .set("fill", page.colours.ink.map_or("currentColor".to_owned(), |ink| ink.to_string()))
         .set("role", "img")
         .add(el::Title::new(markup::clean(&page.name)));
     if let Some(style) = style {
@@ -54,6 +55,13 @@ fn document(
     }
     if let Some(definitions) = definitions {
         root.append(definitions);
+    }
+    match page.colours.background {
+        Background::Paper | Background::None => {}
+        Background::Colour(colour) => {
+            let whole = el::Rectangle::new().set("width", "100%").set("height", "100%");
+            root.append(whole.set("class", "background").set("fill", colour.to_string()));
+        }
     }
     root.append(Blob::new(body));
     format!("{root}\n")

@@ -1,5 +1,6 @@
 //! The rows of words under the staff, each on one baseline.
 
+use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::measure::rows;
@@ -8,6 +9,7 @@ use crate::engrave::notate::shown::Shown;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
 use crate::score::PlayerPart;
+use kurbo::Rect;
 
 /// How far beside words ink counts as being over them, as a factor on the gap between columns (no
 /// source).
@@ -87,7 +89,7 @@ fn draw_row(
     let engraver = canvas.engraver;
     let points = row.points(engraver);
     let size = engraver.pt(points);
-    let ascent = engraver.fonts.text.cap_height(FaceStyle::Regular) * size;
+    let ascent = row.ascent(engraver, part);
     let clear = clear_baseline(canvas, part, &items, ascent);
     let baseline = match floor {
         Some(floor) => clear.max(floor + engraver.style.between_rows + ascent),
@@ -95,6 +97,10 @@ fn draw_row(
     };
     let mut lowest: f64 = baseline;
     for (x, item) in items {
+        if row.is_blank(part) {
+            rule(canvas, (x - item.left, x + item.right), baseline);
+            continue;
+        }
         for (run, centre) in item.parts {
             let left = x + centre - run.width * size / 2.0;
             let mut mark = engraver.text(row.kind(), run, left, baseline, points);
@@ -109,6 +115,13 @@ fn draw_row(
         UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => baseline,
     };
     SetRow { baseline, floor }
+}
+
+/// Draws a rule to write on.
+fn rule(canvas: &mut Canvas<'_>, (left, right): (f64, f64), baseline: f64) {
+    let thickness = canvas.engraver.fonts.music.defaults().staff_line_thickness;
+    let rect = Rect::new(left, baseline, right, baseline + thickness);
+    canvas.push(Mark::new(Kind::Blank, Shape::Box(rect)));
 }
 
 /// As near to the ink over it as the gap allows, and never into the staff. Rows drawn before count

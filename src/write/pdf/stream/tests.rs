@@ -8,7 +8,7 @@ fn glyphs(array: &str, advance: i64) -> ShownGlyphs {
 
 fn written(write: impl Fn(&mut PageStream)) -> String {
     let content = || {
-        let mut stream = PageStream::new(100.0, InkSpace::Gray);
+        let mut stream = PageStream::new(100.0, PageInk::Gray);
         write(&mut stream);
         stream.finish().bytes
     };
