@@ -150,12 +150,12 @@ impl<'a> BarLetters<'a> {
         let mut extras = Extras::default();
         let span = self.span;
         while let Some(note) = self.notes.next_if(|note| note.at < start + bar.length) {
-            let Some(Letter { hand, grace }) = note.letter.clone() else { continue };
+            let Some(Letter { hand, grace, other }) = note.letter.clone() else { continue };
             let own = match note.limb {
                 Limb::Hands => &mut extras.sticking,
                 Limb::Feet => &mut extras.pedalling,
             };
-            own.push(Sticking { at: note.at - start, hand, grace, span });
+            own.push(Sticking { at: note.at - start, hand, grace, other, span });
         }
         let mark = bar.mark.as_ref();
         extras.marks.extend(mark.map(|mark| Mark { at: Time::ZERO, kind: mark.kind(), span }));
@@ -225,7 +225,7 @@ pub(crate) fn patterns(
     let mut phrase = Phrase::of(&block, kit).unwrap_or_else(|_| Phrase::empty());
     let own = phrase.notes.iter_mut().filter(|note| note.limb == Limb::Hands);
     for (note, hand) in own.zip(hands) {
-        note.letter = Some(Letter { hand: *hand, grace: Vec::new() });
+        note.letter = Some(Letter::plain(*hand));
     }
     phrase
 }

@@ -5,7 +5,7 @@ use super::gaps;
 use super::phrase::{LimbNote, NoteStrike, Phrase};
 use crate::interpret::request::{Places, Step, Surroundings, Taps};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Hand, Kit};
+use crate::score::{Accent, Grace, Hand, Kit};
 use std::collections::BTreeSet;
 
 /// Changes the taps; returns how many there are.
@@ -19,8 +19,8 @@ pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
         Taps::Diddle => diddle(phrase, is_one),
         Taps::Ghost => change_each(&|note| note.strikes.iter_mut().for_each(|s| s.ghost = true)),
         Taps::Grace(grace) => change_each(&|note| {
-            if note.grace == 0 {
-                note.set_grace(*grace);
+            if note.grace.is_none() {
+                note.set_grace(Grace::same(*grace));
             }
         }),
         Taps::Drop => phrase.notes.retain(|n| !is_one(n)),
@@ -167,6 +167,7 @@ pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
     for letter in phrase.notes.iter_mut().filter_map(|n| n.letter.as_mut()) {
         letter.hand = letter.hand.other();
         letter.grace.iter_mut().for_each(|h| *h = h.other());
+        letter.other = letter.other.map(Hand::other);
     }
 }
 

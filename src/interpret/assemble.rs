@@ -8,6 +8,7 @@ use super::finish::{Extras, bar};
 use super::grid::GridBar;
 use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
+use super::phrases;
 use super::place::{CellPlacer, PlacedCells};
 use super::plan::{planned, stick_request};
 use super::reading::{CrossedStrike, WrittenBlock};
@@ -59,6 +60,7 @@ pub(super) fn block(
     form::check_ties(&assembly.drafts, &around.kit, diagnostics);
     let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
     form::check(&bars, &sets, diagnostics);
+    phrases::carry(&mut bars, diagnostics);
     if rows.as_played {
         diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
     }
@@ -142,6 +144,7 @@ impl<'a> Assembly<'a, '_> {
             self.sustains.keys().filter(|name| !goes_on(name)).cloned().collect();
         for name in gone {
             if let Some(mut sustain) = self.sustains.remove(&name) {
+                sustain.ring(&mut self.drafts);
                 sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
             }
         }
@@ -224,6 +227,9 @@ impl<'a> Assembly<'a, '_> {
         }
         let place = self.place(row.name, set.first + bar);
         let sustain = self.sustains.entry(row.name.to_owned()).or_default();
+        if bar == 0 && placed.begins_silent() {
+            sustain.ring(&mut self.drafts);
+        }
         if placed.events.is_empty() {
             sustain.stop(place, diagnostics);
             return;
@@ -235,6 +241,7 @@ impl<'a> Assembly<'a, '_> {
     /// The block is over: nothing may still wait for a bar to come.
     fn end(&mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) {
         for (name, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.ring(&mut self.drafts);
             sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
         }
         if let Some(span) = self.pending_repeat {

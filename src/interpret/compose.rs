@@ -107,6 +107,7 @@ impl<'a> Composition<'a> {
         self.sustains.retain(|row, sustain| {
             let goes_on = rows.iter().any(|(own, _)| own == row);
             if !goes_on {
+                sustain.ring(&mut self.drafts);
                 sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
             }
             goes_on
@@ -131,6 +132,7 @@ impl<'a> Composition<'a> {
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
         for (row, mut sustain) in std::mem::take(&mut self.sustains) {
+            sustain.ring(&mut self.drafts);
             sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
         }
         let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);

@@ -6,8 +6,10 @@ use super::setup::{Setup, Voices};
 use super::stick_rule;
 use super::values;
 use super::wrong_value::WrongValue;
+use crate::score::block_layout::{BarNumbers, Keep, SectionSign, Starts};
 use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
+    StickingPlace,
 };
 use crate::score::{Limits, Span};
 use crate::source::{Spanned, nearest, say};
@@ -27,6 +29,8 @@ const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
 const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 /// Blocks side by side; more would not hold one bar on any usual paper.
 const COLUMNS: RangeInclusive<u32> = 1..=4;
+/// Numbers a first bar may have.
+const FIRST_BARS: RangeInclusive<u32> = 1..=9999;
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 
@@ -166,8 +170,8 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     block(&["counts"], "`played`, `all`, `none`", |v, span, _| {
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
-    block(&["sticking"], "`show`, `none`", |v, span, _| {
-        for_music(one_of(v, span, &[("show", true), ("none", false)])?, |s, show| s.sticking = show)
+    block(&["sticking"], "`show`, `above`, `none`", |v, span, _| {
+        for_music(one_of(v, span, STICKING)?, |s, place| s.sticking = place)
     }),
     block(
         &["stick"],
@@ -191,6 +195,23 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         let tags = list::tags(v)
             .ok_or("write up to 20 words with commas between them, as `flams, hands`")?;
         for_music(Arc::<[String]>::from(tags), |s, tags| s.tags = tags)
+    }),
+    block(&["first-bar"], "the number of its first bar, 1 to 9999", |v, _, _| {
+        let number = v.parse().ok().filter(|n| FIRST_BARS.contains(n));
+        let number = number.ok_or("write the number of the first bar, from 1 to 9999")?;
+        for_music(number, |s, number| s.layout.first_bar = number)
+    }),
+    block(&["bar-numbers"], "`lines`, `every bar`, `none`", |v, span, _| {
+        for_music(one_of(v, span, BAR_NUMBERS)?, |s, shown| s.layout.bar_numbers = shown)
+    }),
+    block(&["sections"], "`boxed`, `plain`", |v, span, _| {
+        for_music(one_of(v, span, SECTIONS)?, |s, sign| s.layout.sections = sign)
+    }),
+    block(&["starts"], "`follow`, `new-page`, `left-page`, `right-page`", |v, span, _| {
+        for_music(one_of(v, span, STARTS)?, |s, starts| s.layout.starts = starts)
+    }),
+    block(&["keep"], "`together`, `with next`, `together with next`, `none`", |v, span, _| {
+        for_music(one_of(v, span, KEEP)?, |s, keep| s.layout.keep = keep)
     }),
     block(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
@@ -280,11 +301,35 @@ const STAVES: Choices<Staff> =
     &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
 const COUNTS: Choices<CountDisplay> =
     &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
+const STICKING: Choices<StickingPlace> = &[
+    ("show", StickingPlace::Under),
+    ("above", StickingPlace::Above),
+    ("none", StickingPlace::Hidden),
+];
 const VOICES: Choices<Voices> = &[
     ("auto", Voices::Auto),
     ("one", Voices::One),
     ("two", Voices::Two),
     ("by bar", Voices::ByBar),
+];
+const BAR_NUMBERS: Choices<BarNumbers> = &[
+    ("lines", BarNumbers::Lines),
+    ("every bar", BarNumbers::EveryBar),
+    ("none", BarNumbers::None),
+];
+const SECTIONS: Choices<SectionSign> =
+    &[("boxed", SectionSign::Boxed), ("plain", SectionSign::Plain)];
+const STARTS: Choices<Starts> = &[
+    ("follow", Starts::Follow),
+    ("new-page", Starts::NewPage),
+    ("left-page", Starts::LeftPage),
+    ("right-page", Starts::RightPage),
+];
+const KEEP: Choices<Keep> = &[
+    ("together", Keep { together: true, with_next: false }),
+    ("with next", Keep { together: false, with_next: true }),
+    ("together with next", Keep { together: true, with_next: true }),
+    ("none", Keep { together: false, with_next: false }),
 ];
 const COMPOUND: Choices<CompoundCount> =
     &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)];
@@ -346,48 +391,4 @@ fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::{KEYS, KeyDefinition, Reach};
-
-    /// The rows of the guide's table of keys: names, values, where they may stand.
-    fn guide() -> Vec<(Vec<String>, String, String)> {
-        let guide = include_str!("../../guide/README.md");
-        let table = guide.split("### Keys").nth(1).expect("the guide has a table of keys");
-        let rows = table.lines().filter(|line| line.starts_with("| `"));
-        let cells = rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim));
-        cells
-            .map(|mut row| {
-                let mut next = || row.next().unwrap_or("").to_owned();
-                let names = next().split('`').skip(1).step_by(2).map(str::to_owned).collect();
-                (names, next(), next())
-            })
-            .collect()
-    }
-
-    #[test]
-    fn a_header_without_colons_is_told_by_every_key() {
-        for name in KEYS.iter().flat_map(|key| key.names) {
-            assert!(crate::syntax::is_header_key(name), "{name}");
-        }
-    }
-
-    #[test]
-    fn the_guide_lists_every_key_as_it_is() {
-        let rows = guide();
-        for KeyDefinition { names, reach, help, .. } in KEYS {
-            let row =
-                rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
-            let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));
-            assert_eq!(values, help, "{names:?}");
-            let told = match reach {
-                Reach::File => "no",
-                Reach::Block => "yes",
-                Reach::Set => "yes, and after `--`",
-            };
-            assert_eq!(place, told, "{names:?}");
-        }
-        let listed: usize = rows.iter().map(|(names, ..)| names.len()).sum();
-        let known: usize = KEYS.iter().map(|key| key.names.len()).sum();
-        assert_eq!(listed, known, "the guide has a key that there is not");
-    }
-}
+mod tests;

@@ -28,6 +28,7 @@ mod misfit;
 mod misread;
 mod missing_files;
 mod names;
+mod phrases;
 pub(crate) mod place;
 mod plan;
 mod quote_marks;

@@ -3,8 +3,9 @@
 use super::counting::{CompoundCount, OddCount};
 use super::typography::Typographer;
 use super::values;
+use crate::score::block_layout::BlockLayout;
 use crate::score::settings::{
-    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, Swing,
+    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, StickingPlace, Swing,
 };
 use crate::score::{Limits, Meter, Span, Time};
 use crate::syntax::values::tempo::WrittenTempo;
@@ -34,7 +35,7 @@ pub(crate) struct Setup {
     pub(crate) swing: Option<Swing>,
     pub(crate) staff: Staff,
     pub(crate) counts: CountDisplay,
-    pub(crate) sticking: bool,
+    pub(crate) sticking: StickingPlace,
     /// The name of a counting system in lower case.
     pub(crate) counting: Option<String>,
     pub(crate) compound: Option<CompoundCount>,
@@ -44,6 +45,7 @@ pub(crate) struct Setup {
     pub(crate) bars_per_line: Option<u32>,
     pub(crate) columns: u32,
     pub(crate) tags: Arc<[String]>,
+    pub(crate) layout: BlockLayout,
     pub(crate) grace_slurs: bool,
     /// How long a pickup is, and where the block says so; nothing where a header says it.
     pub(crate) pickup: Option<(Time, Option<Span>)>,
@@ -77,6 +79,7 @@ impl Default for Setup {
             bars_per_line: None,
             columns: plain.columns,
             tags: plain.tags,
+            layout: plain.layout,
             grace_slurs: rows.grace_slurs,
             pickup: None,
             stick: None,
@@ -101,6 +104,7 @@ impl Setup {
             bars_per_line: self.bars_per_line,
             columns: self.columns,
             tags: self.tags.clone(),
+            layout: self.layout,
         }
     }
 

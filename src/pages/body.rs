@@ -6,7 +6,7 @@ use super::beside::Beside;
 use super::bond;
 use super::codes;
 use super::column::ColumnPiece;
-use super::edges::begins_series;
+use super::edges::{begins_series, opens_page};
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
 use super::item;
@@ -60,6 +60,8 @@ pub fn set(
     let mut growing =
         Growing { setter, score, memo, diagnostics, wanted, ahead, body, told_of: None };
     let mut index = 0;
+    // The first piece of the headings right before.
+    let mut head = None;
     while let Some(item) = score.items.get(index) {
         if stop() {
             return None;
@@ -80,6 +82,26 @@ pub fn set(
             {
                 first.before = setter.sheet.heading(*level).after;
             }
+        }
+        match item {
+            Item::Heading { .. } => {
+                head.get_or_insert(first);
+            }
+            Item::Block(block) => {
+                // A heading over the block goes with it.
+                let opening = growing.body.pieces.get_mut(head.take().unwrap_or(first));
+                if let Some(piece) = opening {
+                    piece.opens = opens::of_block(block.settings.layout.starts).over(piece.opens);
+                }
+            }
+            Item::Prose(_) => head = None,
+        }
+        let last = index + items - 1;
+        if last + 1 < score.items.len()
+            && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
+            && let Some(piece) = growing.body.pieces.last_mut()
+        {
+            piece.keep_with_next = true;
         }
         index += items;
     }
@@ -271,13 +293,19 @@ impl<'a> Growing<'a, '_> {
     }
 }
 
+/// Whether a block is to end on one page with what follows it.
+fn keeps_next(block: &PlacedBlock) -> bool {
+    block.settings.layout.keep.with_next
+}
+
 /// The blocks from an index on that may stand side by side in columns: those that ask for as many, up to
 /// where a series begins.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
     let items = score.items.get(index..).unwrap_or(&[]);
     let blocks = items.iter().map_while(item::of_item).enumerate();
     let same = move |(nth, block): &(usize, &PlacedBlock)| {
-        block.settings.columns as usize == columns && (*nth == 0 || !begins_series(items, *nth))
+        let begins = || begins_series(items, *nth) || opens_page(block);
+        block.settings.columns as usize == columns && (*nth == 0 || !begins())
     };
     blocks.take_while(same).map(|(_, block)| block).take(columns)
 }

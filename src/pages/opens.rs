@@ -3,16 +3,14 @@
 use super::column::ColumnPiece;
 use super::piece::Opens;
 use crate::score::Header;
+use crate::score::block_layout::Starts;
 use crate::score::settings::Chapters;
 
 /// Says where the contents and the body open, which begin with the pieces of these indices.
 pub fn open_front(pieces: &mut [ColumnPiece], (contents, body): (usize, usize), header: &Header) {
     let mut at_least = |index: usize, opens: Opens| {
-        if let Some(piece) = pieces.get_mut(index)
-            && piece.opens != Opens::RightPage
-            && opens != Opens::Anywhere
-        {
-            piece.opens = opens;
+        if let Some(piece) = pieces.get_mut(index) {
+            piece.opens = opens.over(piece.opens);
         }
     };
     if header.title_page {
@@ -39,5 +37,15 @@ pub fn of_chapter(header: &Header) -> Opens {
         Chapters::Follow => Opens::Anywhere,
         Chapters::NewPage => Opens::NewPage,
         Chapters::RightPage => Opens::RightPage,
+    }
+}
+
+/// Where a block opens.
+pub fn of_block(starts: Starts) -> Opens {
+    match starts {
+        Starts::Follow => Opens::Anywhere,
+        Starts::NewPage => Opens::NewPage,
+        Starts::LeftPage => Opens::LeftPage,
+        Starts::RightPage => Opens::RightPage,
     }
 }

@@ -161,6 +161,10 @@ fn directions(bar: &Bar) -> impl Iterator<Item = Direction> {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => None,
@@ -182,6 +186,10 @@ fn ending(bar: &Bar) -> Option<&Passes> {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => None,

@@ -77,6 +77,10 @@ impl TempoStretch {
             | MarkKind::Words(_)
             | MarkKind::Number(_)
             | MarkKind::NewLine { .. }
+            | MarkKind::Phrase(_)
+            | MarkKind::EndPhrase
+            | MarkKind::NewPage
+            | MarkKind::Turn
             | MarkKind::Breath
             | MarkKind::Caesura => None,
         }

@@ -1,5 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
+use super::block_layout::BlockLayout;
 use super::{Hand, Meter, Span, Spanned, Time};
 use std::sync::Arc;
 
@@ -162,11 +163,20 @@ pub struct BlockSettings {
     pub columns: u32,
     /// What the index lists it under.
     pub tags: Arc<[String]>,
+    /// How it stands on its page, and how its bars are numbered.
+    pub layout: BlockLayout,
 }
 
 impl Default for BlockSettings {
     fn default() -> Self {
-        Self { tempo: None, swing: None, bars_per_line: None, columns: 1, tags: Arc::default() }
+        Self {
+            tempo: None,
+            swing: None,
+            bars_per_line: None,
+            columns: 1,
+            tags: Arc::default(),
+            layout: BlockLayout::default(),
+        }
     }
 }
 
@@ -177,8 +187,8 @@ pub struct PartSettings {
     pub staff: Staff,
     /// Which counting syllables are printed.
     pub counts: CountDisplay,
-    /// Whether sticking letters are printed.
-    pub sticking: bool,
+    /// Where sticking letters are printed.
+    pub sticking: StickingPlace,
     /// Whether silences are written out.
     pub rests: Rests,
     /// Whether grace notes are slurred to their note.
@@ -194,7 +204,7 @@ impl Default for PartSettings {
         Self {
             staff: Staff::FiveLines,
             counts: CountDisplay::Played,
-            sticking: true,
+            sticking: StickingPlace::Under,
             rests: Rests::Short,
             grace_slurs: false,
             limits: Limits::default(),
@@ -245,6 +255,17 @@ pub enum CountDisplay {
     All,
     /// None.
     None,
+}
+
+/// Where sticking letters are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum StickingPlace {
+    /// Nowhere.
+    Hidden,
+    /// Under the staff.
+    Under,
+    /// Those of the hands over the staff, those of the feet under it.
+    Above,
 }
 
 /// How silences are written.

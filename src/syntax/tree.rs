@@ -233,6 +233,8 @@ pub enum CellKind {
     Hold,
     /// `_`
     TiedHold,
+    /// `/`, alone in its group.
+    Slash,
     /// A hit.
     Hit(Hit),
     /// `[...]`
@@ -244,8 +246,8 @@ pub enum CellKind {
 pub struct Hit {
     /// What is struck, in the order written.
     pub strikes: Vec<Strike>,
-    /// Grace notes before it, 0 to 3.
-    pub grace: u8,
+    /// Grace notes before it.
+    pub grace: WrittenGrace,
     /// Strokes through the stem, 0 to 3.
     pub strokes: u8,
     /// Buzzed.
@@ -254,6 +256,25 @@ pub struct Hit {
     pub choked: bool,
     /// How it is played beyond that.
     pub touch: Touch,
+}
+
+/// Grace notes as they are written, at most three.
+#[derive(Clone, Debug)]
+pub enum WrittenGrace {
+    /// So many ticks; none where it has none.
+    Ticks(u8),
+    /// Letters in braces, in lower case, each with its place.
+    Letters(Vec<Spanned<char>>),
+}
+
+impl WrittenGrace {
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        match self {
+            Self::Ticks(count) => usize::from(*count),
+            Self::Letters(letters) => letters.len(),
+        }
+    }
 }
 
 /// One instrument of a hit.
@@ -316,6 +337,8 @@ pub enum StickKind {
         grace: Vec<Hand>,
         /// `>` or `^` before it.
         accent: Accent,
+        /// In brackets after it: the hand that may play it as well.
+        other: Option<Hand>,
     },
     /// `[...]`
     Split(Vec<StickCell>),

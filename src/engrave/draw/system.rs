@@ -1,6 +1,7 @@
 //! One line of music: bars at their places, then what stands over and under them.
 
 use super::canvas::Canvas;
+use super::page_turn::{PageTurn, asks_for_page, page_turn};
 use super::placed_bar::{PlacedBar, place_bars};
 use super::tuplets::PlacedTuplet;
 use super::{bar_signs, barlines, notes, opening, over, ties, tuplets, under};
@@ -32,6 +33,10 @@ pub struct System {
     pub bars: usize,
     /// These are fewer than the text asks for, since so many do not fit.
     pub cut: bool,
+    /// The text asks for a page that begins with it.
+    pub new_page: bool,
+    /// How well a page is turned before it.
+    pub turn: PageTurn,
 }
 
 /// Draws a line of a block, which holds the `bars`.
@@ -67,7 +72,9 @@ pub fn draw(
     under::rows::draw(&mut canvas, &block.part, &bars);
     let (nodes, ink) = canvas.finish();
     let (scale, cut) = (line.scale, line.cut);
-    System { nodes: nodes.into(), ink, width, scale, bars: bars.len(), cut }
+    let new_page = asks_for_page(&block.part, line.from);
+    let turn = page_turn(&block.part, line.from);
+    System { nodes: nodes.into(), ink, width, scale, bars: bars.len(), cut, new_page, turn }
 }
 
 fn draw_bar(

@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 41] = [
+const HEADER_KEYS: [&str; 46] = [
     "title",
     "subtitle",
     "author",
@@ -36,6 +36,11 @@ const HEADER_KEYS: [&str; 41] = [
     "bars",
     "columns",
     "tags",
+    "first-bar",
+    "bar-numbers",
+    "sections",
+    "starts",
+    "keep",
     "grace-slurs",
     "fastest-hand",
     "fastest-foot",

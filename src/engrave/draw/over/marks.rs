@@ -3,7 +3,7 @@
 use super::baseline::{BaselineItem, Reach};
 use super::inscription::Inscription;
 use super::section::{SECTION_PAD, section};
-use super::{baseline, endings, heading};
+use super::{bar_numbers, baseline, endings, heading, phrases, sticking};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
@@ -11,9 +11,8 @@ use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
 use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
-use crate::font::{FaceStyle, Glyph};
-use crate::score::settings::Staff;
-use crate::score::{Bar, Block, Mark, MarkKind, Time};
+use crate::font::Glyph;
+use crate::score::{Block, Mark, MarkKind, Time};
 
 /// How far to the left of its note's centre an inscription begins (no source).
 const INSCRIPTION_LEAN: f64 = 0.6;
@@ -26,8 +25,6 @@ const PAUSE_ROOM: f64 = 0.9;
 const CAESURA_DEPTH: f64 = 0.9;
 /// More than half the thickness of a staff line.
 const STAFF_LINE: f64 = 0.15;
-/// From the staff or the ink over it to the number of a bar (no source).
-const NUMBER_LIFT: f64 = 0.45;
 
 /// What is drawn of a mark.
 enum OverStaff {
@@ -39,7 +36,7 @@ enum OverStaff {
     Sign(BaselineItem),
     /// A section letter, tempo or feel.
     Head(BaselineItem),
-    /// Nothing here: endings have brackets that span bars, and line breaks are not seen.
+    /// Nothing here: endings and phrases have brackets that span bars, and line breaks are not seen.
     Nothing,
 }
 
@@ -50,13 +47,15 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
     let top = staff_edges(staff).0;
     let line = bars.last().map_or(0.0, |bar| bar.right);
     let reach = Reach { line, room: place.width };
+    sticking::draw(canvas, &block.part, bars);
+    bar_numbers::of_every_bar(canvas, block, bars);
     let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
     let first_line = bars.first().is_some_and(|bar| bar.index == 0);
     if first_line && place.edges.heading {
         heads.extend(heading::over(engraver, block, bars));
     }
     for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
-        match over_staff(engraver, bar, mark) {
+        match over_staff(engraver, (block, bar), mark) {
             OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
             OverStaff::Words(item) => words.push(item),
             OverStaff::Sign(item) => signs.push(item),
@@ -65,20 +64,18 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
         }
     }
     let inner = baseline::draw(canvas, words, reach, top, top);
+    phrases::draw(canvas, &block.part, bars);
     endings::draw(canvas, &block.part, bars);
     let inner = baseline::draw(canvas, signs, reach, top, inner);
     baseline::draw(canvas, heads, reach, top, inner);
-    if !first_line
-        && let Some(bar) = bars.first()
-        && !is_numbered(bar.bar)
-    {
-        // A pickup is no bar of its own.
-        let number = bar.index + 1 - usize::from(block.has_pickup() && bar.index > 0);
-        bar_number(canvas, staff, number);
-    }
+    bar_numbers::of_line(canvas, block, bars);
 }
 
-fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> OverStaff {
+fn over_staff(
+    engraver: &Engraver<'_>,
+    (block, bar): (&Block, &PlacedBar<'_>),
+    mark: &Mark,
+) -> OverStaff {
     let item = |inscription, left| BaselineItem {
         inscription,
         left,
@@ -112,13 +109,18 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
                 (true, false) => bar.left,
                 (false, _) => bar.x(mark.at) - SECTION_PAD,
             };
-            OverStaff::Head(item(section(engraver, letter), left))
+            OverStaff::Head(item(section(engraver, letter, block.settings.layout.sections), left))
         }
         MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
         MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
         MarkKind::Modulation { was, now } => head(Inscription::modulation(engraver, *was, *now)),
-        MarkKind::Ending(_) | MarkKind::NewLine { .. } => OverStaff::Nothing,
+        MarkKind::Ending(_)
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewLine { .. }
+        | MarkKind::NewPage
+        | MarkKind::Turn => OverStaff::Nothing,
     }
 }
 
@@ -157,18 +159,4 @@ fn glyph_over(canvas: &mut Canvas<'_>, staff_top: f64, glyph: Glyph, x: f64, mar
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     let glyph = engraver.glyph(Kind::Articulation, glyph, origin, y);
     canvas.push_at(glyph, Some(mark.span));
-}
-
-/// Whether a bar has a number of its own over it, as the items of a series.
-fn is_numbered(bar: &Bar) -> bool {
-    bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
-}
-
-fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, number: usize) {
-    let engraver = canvas.engraver;
-    let points = engraver.style.bar_number * engraver.space_pt;
-    let number = number.to_string();
-    let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
-    let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);
-    canvas.push(engraver.text(Kind::BarNumber, run, 0.0, top - NUMBER_LIFT, points));
 }
