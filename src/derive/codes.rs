@@ -20,6 +20,8 @@ codes! {
     PARENT_TOO_LONG = "parent-too-long",
     /// It plays an instrument that the kit does not have.
     PARENT_INSTRUMENT = "parent-instrument",
+    /// Blocks whose players do not go together.
+    PLAYERS_APART = "players-apart",
 
     // How much is made.
     /// More than a text of its length may make.

@@ -8,6 +8,7 @@ use super::hands;
 use super::library::{Known, Library};
 use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
 use super::making_memo::{MadeBlocks, MakingMemo};
+use super::players::{self, Pass};
 use super::text::{self, Plain};
 use super::{context, mentions, numbering, series, variation};
 use crate::interpret::Reading;
@@ -61,7 +62,8 @@ impl<'a> Completion<'a> {
     fn new(reading: &Reading, (can_play, budget): (CanPlay<'a>, Budget), telling: bool) -> Self {
         let library = Library::new(reading.names.clone());
         let (finder, spending) = (Finder::default(), Spending::of(budget));
-        let maker = Maker { library, can_play, finder, spending, telling };
+        let impossible = Vec::new();
+        let maker = Maker { library, can_play, finder, spending, telling, impossible };
         Self { maker, accounts: Vec::new() }
     }
 
@@ -117,17 +119,21 @@ impl<'a> Completion<'a> {
             return made.clone();
         }
         let kept = memo.written.keeps().then(|| written.clone());
-        let WrittenBlock { mut block, keys, sticking } = Arc::unwrap_or_clone(written);
+        let WrittenBlock { mut block, keys, players, sticking } = Arc::unwrap_or_clone(written);
         let mut found = Diagnostics::default();
-        let handed = sticking
-            .as_ref()
-            .and_then(|asked| hands::give(Arc::make_mut(&mut block), asked, &mut found));
-        if let (Some(asked), Some(handed), true) = (&sticking, &handed, self.maker.telling) {
-            let account = hands::account(&block, asked, handed, &mut self.maker.finder);
-            self.accounts.push(account.moved(at));
+        let mut rule = None;
+        for (index, asked) in sticking.iter().enumerate() {
+            let Some(asked) = asked else { continue };
+            let Some(part) = Arc::make_mut(&mut block).parts_mut().nth(index) else { continue };
+            let Some(handed) = hands::give(part, asked, &mut found) else { continue };
+            if self.maker.telling {
+                let part = (&*part, asked.span);
+                let account = hands::account(part, asked, &handed, &mut self.maker.finder);
+                self.accounts.push(account.moved(at));
+            }
+            rule = handed.all.then_some(handed.rule).filter(|_| sticking.len() == 1);
         }
-        let rule = handed.filter(|handed| handed.all).map(|handed| handed.rule);
-        let known = known(&block, &keys, rule);
+        let known = known(&block, &keys, rule, &players);
         let made =
             Arc::new(MadeBlocks { blocks: vec![(block, known)], found, ..MadeBlocks::default() });
         if let Some(written) = kept {
@@ -163,11 +169,52 @@ impl<'a> Completion<'a> {
         made
     }
 
+    /// The blocks of a request: made for each player of what they are made from.
     fn make(
         &mut self,
         request: &Placed<Request>,
         diagnostics: &mut Diagnostics,
     ) -> Vec<(Arc<Block>, Option<Arc<Known>>)> {
+        let ground =
+            players::source_name(request).and_then(|name| self.maker.library.quietly(name));
+        let ground = ground.filter(|ground| !ground.block.others.is_empty());
+        let count = ground.as_ref().map_or(1, |ground| ground.block.parts().count());
+        let mut passes = Vec::with_capacity(count);
+        for player in 0..count {
+            self.maker.library.ask_for(player, count);
+            let pass = match &ground {
+                Some(ground) => {
+                    let own = players::of_player(request, ground, player);
+                    let mut found = Diagnostics::default();
+                    let pass = self.pass(&own, &mut found);
+                    diagnostics.absorb_new(found);
+                    pass
+                }
+                None => self.pass(request, diagnostics),
+            };
+            let Some(pass) = pass else { return Vec::new() };
+            passes.push(pass);
+        }
+        let impossible = std::mem::take(&mut self.maker.impossible);
+        if players::report_impossible(request, count, impossible, diagnostics) {
+            return Vec::new();
+        }
+        let Some(whole) = players::join(request, ground.as_deref(), passes, diagnostics) else {
+            return Vec::new();
+        };
+        if self.maker.telling {
+            self.accounts.push(players::account(request, &whole).moved(request.at));
+        }
+        let players = ground.map(|ground| ground.players.clone()).unwrap_or_default();
+        let known = |(block, keys): (Arc<Block>, Vec<KeySetting>)| {
+            let known = known(&block, &keys, whole.hands, &players);
+            (block, known)
+        };
+        whole.blocks.into_iter().map(known).collect()
+    }
+
+    /// What a request comes to for one player.
+    fn pass(&mut self, request: &Placed<Request>, diagnostics: &mut Diagnostics) -> Option<Pass> {
         let made = match &request.asked {
             Asked::Variation(changes) => {
                 variation::make(&mut self.maker, request, changes, diagnostics)
@@ -177,11 +224,9 @@ impl<'a> Completion<'a> {
             }
             Asked::Series(series) => series::make(&mut self.maker, request, series, diagnostics),
         };
-        let Some(Made { drafts, steps, hands }) = made else { return Vec::new() };
+        let Made { drafts, steps, hands } = made?;
         let signs = drafts.iter().map(|draft| budget::signs(&draft.phrase)).sum();
-        if self.maker.spending.spend(request, signs).is_none() {
-            return Vec::new();
-        }
+        self.maker.spending.spend(request, signs)?;
         let mut blocks = Vec::with_capacity(drafts.len());
         let mut plain = Vec::new();
         for draft in drafts {
@@ -189,16 +234,9 @@ impl<'a> Completion<'a> {
                 plain.extend(self.plain(request, &draft));
             }
             let Some(block) = self.compose(request, &draft, diagnostics) else { continue };
-            let known = known(&block, &draft.keys, hands);
-            blocks.push((block, known));
+            blocks.push((block, draft.keys));
         }
-        if self.maker.telling {
-            let text: Vec<String> = plain.iter().map(Plain::text).collect();
-            let edits = vec![(request.whole, text.join("\n").trim_end().to_owned())];
-            let account = Account { span: request.whole, steps, edits };
-            self.accounts.push(account.moved(request.at));
-        }
-        blocks
+        Some(Pass { blocks, hands, plain, steps })
     }
 
     /// A made block as text.
@@ -251,7 +289,6 @@ impl<'a> Completion<'a> {
     }
 }
 
-/// A block that has a name, for others to be made from.
 /// The keys of a made block as text. What has no letters gets none from a rule that holds around it.
 fn plain_keys(draft: &Draft, around: Option<StickRule>) -> Vec<KeySetting> {
     let mut keys = draft.keys.clone();
@@ -264,7 +301,13 @@ fn plain_keys(draft: &Draft, around: Option<StickRule>) -> Vec<KeySetting> {
     keys
 }
 
-fn known(block: &Arc<Block>, keys: &[KeySetting], hands: Option<StickRule>) -> Option<Arc<Known>> {
+/// A block that has a name, for others to be made from.
+fn known(
+    block: &Arc<Block>,
+    keys: &[KeySetting],
+    hands: Option<StickRule>,
+    players: &[Vec<KeySetting>],
+) -> Option<Arc<Known>> {
     let name = block.name.clone()?;
     Some(Arc::new(Known {
         word: block.word,
@@ -274,6 +317,7 @@ fn known(block: &Arc<Block>, keys: &[KeySetting], hands: Option<StickRule>) -> O
         keys: keys.to_vec(),
         block: block.clone(),
         hands,
+        players: players.to_vec(),
     }))
 }
 

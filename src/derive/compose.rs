@@ -222,7 +222,7 @@ pub(crate) fn patterns(
         others: Vec::new(),
         span,
     };
-    let mut phrase = Phrase::of(&block, kit).unwrap_or_else(|_| Phrase::empty());
+    let mut phrase = Phrase::of(&block.part, kit).unwrap_or_else(|_| Phrase::empty());
     let own = phrase.notes.iter_mut().filter(|note| note.limb == Limb::Hands);
     for (note, hand) in own.zip(hands) {
         note.letter = Some(Letter::plain(*hand));

@@ -3,12 +3,12 @@
 use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
 use crate::interpret::reading::CrossedStrike;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Block, Grace, GraceDrum, Hit, Kit, Sticking, Time};
+use crate::score::{Bar, Grace, GraceDrum, Hit, Kit, PlayerPart, Sticking, Time};
 use std::collections::BTreeMap;
 
 /// A block that is being read, bar by bar.
 struct BlockReader<'a> {
-    block: &'a Block,
+    part: &'a PlayerPart,
     /// The kit in which its instruments are found by name.
     kit: &'a Kit,
     /// Hands and feet are set apart.
@@ -22,15 +22,15 @@ struct BlockReader<'a> {
 }
 
 impl Phrase {
-    /// The music of a block, its instruments found by name in `kit`. An error is the name of one
+    /// The music of a player, its instruments found by name in `kit`. An error is the name of one
     /// that the kit does not have.
-    pub(crate) fn of(block: &Block, kit: &Kit) -> Result<Self, String> {
-        let apart = block.part.bars.iter().any(|bar| !bar.lower.hits.is_empty());
-        let by_bar = apart && block.part.bars.iter().any(|bar| has_feet_above(block, bar));
+    pub(crate) fn of(part: &PlayerPart, kit: &Kit) -> Result<Self, String> {
+        let apart = part.bars.iter().any(|bar| !bar.lower.hits.is_empty());
+        let by_bar = apart && part.bars.iter().any(|bar| has_feet_above(part, bar));
         let (bars, notes, spread) = (Vec::new(), Vec::new(), Vec::new());
         let start = Time::ZERO;
-        let mut reader = BlockReader { block, kit, apart, start, bars, notes, spread };
-        for bar in &block.part.bars {
+        let mut reader = BlockReader { part, kit, apart, start, bars, notes, spread };
+        for bar in &part.bars {
             reader.bar(bar)?;
         }
         let BlockReader { bars, notes, mut spread, .. } = reader;
@@ -87,7 +87,7 @@ impl Phrase {
 
 impl BlockReader<'_> {
     fn bar(&mut self, bar: &Bar) -> Result<(), String> {
-        let apart = self.apart && !has_feet_above(self.block, bar);
+        let apart = self.apart && !has_feet_above(self.part, bar);
         for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
             for hit in &voice.hits {
                 for limb in [Limb::Hands, Limb::Feet] {
@@ -123,7 +123,7 @@ impl BlockReader<'_> {
     ) -> Result<Vec<NoteStrike>, String> {
         let mut strikes = Vec::new();
         for strike in &hit.strikes {
-            let Some(old) = self.block.part.kit.get(strike.instrument) else { continue };
+            let Some(old) = self.part.kit.get(strike.instrument) else { continue };
             if limb != voice.unwrap_or(old.limb) {
                 continue;
             }
@@ -187,9 +187,9 @@ impl BlockReader<'_> {
 }
 
 /// Whether a bar of one voice has what feet play.
-fn has_feet_above(block: &Block, bar: &Bar) -> bool {
+fn has_feet_above(part: &PlayerPart, bar: &Bar) -> bool {
     let mut strikes = bar.upper.hits.iter().flat_map(|hit| &hit.strikes);
-    let foot = |id| block.part.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
+    let foot = |id| part.kit.get(id).is_some_and(|i| i.limb == Limb::Feet);
     bar.lower.hits.is_empty() && strikes.any(|strike| foot(strike.instrument))
 }
 

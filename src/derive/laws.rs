@@ -18,7 +18,7 @@ use std::sync::Arc;
 /// What holds where nothing is said.
 fn around() -> Surroundings {
     let (systems, kit) = (Arc::new(CountingSystems::default()), Arc::new(Kit::five_piece()));
-    Surroundings { setup: Arc::new(Setup::default()), systems, kit }
+    Surroundings { setup: Arc::new(Setup::default()), systems, kit, kits: Arc::default() }
 }
 
 /// The phrase of a row of cells.
@@ -27,7 +27,7 @@ fn phrase(rows: &str) -> Option<Phrase> {
     let mut reported = Diagnostics::default();
     let score = crate::read(&source, &mut reported)?;
     score.items.iter().find_map(|item| match item {
-        Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
+        Item::Block(block) => Phrase::of(&block.part, &Kit::five_piece()).ok(),
         _ => None,
     })
 }

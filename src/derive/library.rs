@@ -6,7 +6,7 @@ use super::phrase::Phrase;
 use crate::interpret::keys::KeySetting;
 use crate::score::settings::StickRule;
 use crate::score::{Block, BlockWord, Kit, Span, Spanned};
-use crate::source::{Diagnostics, nearest};
+use crate::source::{Diagnostics, nearest, say};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -27,6 +27,8 @@ pub(crate) struct Known {
     pub(crate) block: Arc<Block>,
     /// The rule all its letters were made by.
     pub(crate) hands: Option<StickRule>,
+    /// The keys under the name of each player, where it names players.
+    pub(crate) players: Vec<Vec<KeySetting>>,
 }
 
 /// Blocks with a name, by that name in lower case.
@@ -39,6 +41,9 @@ pub(crate) struct Library {
     later: Vec<String>,
     /// What was asked for since it was last told.
     asked: Vec<AskedFor>,
+    /// Which of so many players is asked for.
+    player: usize,
+    players: usize,
 }
 
 /// A name that was asked for, in lower case, and the block it was found to be.
@@ -66,6 +71,21 @@ impl Library {
         self.blocks.get(name)
     }
 
+    /// From here on blocks are given as one of so many players plays them.
+    pub(crate) fn ask_for(&mut self, player: usize, players: usize) {
+        (self.player, self.players) = (player, players);
+    }
+
+    /// Whether blocks have several players.
+    pub(crate) fn asks_for_several(&self) -> bool {
+        self.players > 1
+    }
+
+    /// A block by its name, without a fault where there is none.
+    pub(crate) fn quietly(&mut self, name: &Spanned<String>) -> Option<Arc<Known>> {
+        self.by_name(&name.value.to_lowercase()).cloned()
+    }
+
     /// What was asked for since this was called before.
     pub(crate) fn told(&mut self) -> Vec<AskedFor> {
         std::mem::take(&mut self.asked)
@@ -90,8 +110,25 @@ impl Library {
         let wanted = name.value.to_lowercase();
         let known = self.by_name(&wanted).cloned();
         self.asked.push(AskedFor { name: wanted.clone(), known: known.clone() });
-        if known.is_some() {
-            return known;
+        if let Some(known) = known {
+            let count = known.block.parts().count();
+            if count != self.players {
+                let players = |count| say::several(count, "player");
+                diagnostics
+                    .error(
+                        name.span,
+                        format!(
+                            "{what}: `{}` has {} where the block before has {}",
+                            name.value,
+                            players(count),
+                            players(self.players)
+                        ),
+                    )
+                    .code(codes::PLAYERS_APART)
+                    .mend("join blocks of as many players, or write out what the others play");
+                return None;
+            }
+            return Some(known.of_player(self.player));
         }
         let fault = diagnostics
             .error(name.span, format!("{what}: no block above is named `{}`", name.value))
@@ -124,7 +161,7 @@ impl Known {
         diagnostics: &mut Diagnostics,
     ) -> Option<Phrase> {
         let name = &self.name;
-        match Phrase::of(&self.block, kit) {
+        match Phrase::of(&self.block.part, kit) {
             Ok(phrase) if phrase.notes.len() > MOST_NOTES || phrase.bars.len() > MOST_BARS => {
                 let message = format!(
                     "{what}: `{name}` is longer than {MOST_BARS} bars or {MOST_NOTES} notes"

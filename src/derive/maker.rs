@@ -26,6 +26,9 @@ pub(super) struct Maker<'a> {
     pub(super) spending: Spending,
     /// Whether it is to be told how everything comes about.
     pub(super) telling: bool,
+    /// What can't be changed in what one of several players plays, as it can for another; a fault where none
+    /// of them can have it.
+    pub(super) impossible: Vec<(Span, String, String)>,
 }
 
 /// A block about to be made from a phrase.

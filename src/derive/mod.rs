@@ -23,6 +23,7 @@ mod making_memo;
 mod mentions;
 mod numbering;
 mod phrase;
+mod players;
 mod row;
 mod series;
 mod strokes;

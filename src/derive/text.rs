@@ -107,7 +107,8 @@ impl RowWriter<'_> {
                     row::groups(self.phrase, row, (index, at), self.full_rests, self.finder)?;
                 for group in groups {
                     self.cells(row, &group.cells, &mut text);
-                    if group.beats > 1 {
+                    // Letters follow their hits and are not spread.
+                    if group.beats > 1 && music {
                         let _ = write!(text, ":{}", group.beats);
                     }
                     text.push(' ');

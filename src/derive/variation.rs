@@ -89,6 +89,11 @@ fn change_all(
         maker.spending.allow(request, budget::signs(phrase))?;
         let done = match done {
             Ok(done) => done,
+            Err(impossible) if maker.library.asks_for_several() => {
+                steps.push(format!("{number}. `{words}`: it changes nothing here"));
+                maker.impossible.push(impossible);
+                continue;
+            }
             Err((span, message, mend)) => {
                 diagnostics
                     .error(span, format!("{what}: {message}"))

@@ -47,6 +47,8 @@ pub enum Kind {
     Swing,
     BarRepeat,
     BarNumber,
+    PlayerName,
+    PlayerBracket,
     Number,
     Title,
     Subtitle,
@@ -103,6 +105,8 @@ impl Kind {
             Self::Swing => "swing",
             Self::BarRepeat => "bar-repeat",
             Self::BarNumber => "bar-number",
+            Self::PlayerName => "player-name",
+            Self::PlayerBracket => "player-bracket",
             Self::Number => "number",
             Self::Title => "title",
             Self::Subtitle => "subtitle",
@@ -133,6 +137,8 @@ pub enum GroupKind {
     Prose(Prose),
     /// One line of a block.
     System,
+    /// What one of several players has in a line, with the player's name.
+    Player(String),
     /// A bar.
     Bar {
         /// Its number in the block, from 1.
@@ -155,6 +161,7 @@ impl GroupKind {
             Self::Block { .. } => "block",
             Self::Prose(prose) => prose.name(),
             Self::System => "system",
+            Self::Player(_) => "player",
             Self::Bar { .. } => "bar",
             Self::Note { .. } => "note",
         }

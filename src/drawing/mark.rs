@@ -62,6 +62,7 @@ impl<'a> PlaceFinder<'a> {
             GroupKind::Block { at, .. } => Self { at, ..self },
             GroupKind::Prose(_)
             | GroupKind::System
+            | GroupKind::Player(_)
             | GroupKind::Bar { .. }
             | GroupKind::Note { .. } => self,
         }
@@ -200,6 +201,22 @@ impl Shape {
 }
 
 impl Node {
+    /// The node with all its marks moved; what is shared stays, and is shown elsewhere.
+    #[must_use]
+    pub fn moved(self, dx: f64, dy: f64) -> Self {
+        match self {
+            Self::Mark(mark) => {
+                Self::Mark(Mark { shape: mark.shape.scaled_and_moved(1.0, dx, dy), ..mark })
+            }
+            Self::Group(group) => {
+                let Group { kind, place, children } = *group;
+                let children = children.into_iter().map(|node| node.moved(dx, dy)).collect();
+                Group { kind, place, children }.into()
+            }
+            Self::Inset(inset) => Self::Inset(Inset { at: inset.at + Vec2::new(dx, dy), ..inset }),
+        }
+    }
+
     /// The box of all ink in the node; none where it is empty.
     pub fn bounds(&self, fonts: &Fonts) -> Option<Rect> {
         match self {

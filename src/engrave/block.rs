@@ -1,6 +1,7 @@
 //! A block of music to lines: written and spaced bar by bar, broken into lines, and drawn line by
 //! line.
 
+use super::draw::names;
 use super::draw::system;
 use super::draw::system::System;
 use super::engraver::Engraver;
@@ -11,6 +12,7 @@ use super::place::{BlockPlace, Edges};
 use super::space::bar::SpacedBar;
 use super::space::line_start::{LineStart, wish};
 use super::space::lines::{SetLine, break_lines};
+use super::space::players;
 use super::space::spacing::space;
 use super::space::widths::LineWidths;
 use crate::parallel::{Each, map_in_order};
@@ -30,11 +32,10 @@ pub struct Engraved {
 /// Engraves a block for its place.
 pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Engraved {
     let edges = place.edges;
-    let shown = shown(&block.part);
+    let shown = shown_of_all(block);
     // A long block is shared out among processors bar by bar, and then line by line.
-    let spaced = map_in_order(Each::Small, shown.iter().copied().enumerate().collect(), |bar| {
-        let (index, shown) = bar;
-        space_bar(engraver, block, (index, shown), edges)
+    let spaced = map_in_order(Each::Small, shown.iter().enumerate().collect(), |bar| {
+        space_bar(engraver, block, bar, edges)
     });
     let spaced: Vec<SpacedBar> = spaced.into_iter().flatten().collect();
     let lines = break_lines(&spaced, &LineWidths::new(engraver, block, place));
@@ -43,7 +44,7 @@ pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Eng
         (false, Some(first)) => {
             let widest = BlockPlace { edges: edges.with_opening(), ..place };
             let mut bars = spaced.clone();
-            let first = space_bar(engraver, block, (0, *first), widest.edges);
+            let first = space_bar(engraver, block, (0, first), widest.edges);
             bars.splice(..bars.len().min(1), first);
             all_fits(&break_lines(&bars, &LineWidths::new(engraver, block, widest)))
         }
@@ -63,11 +64,26 @@ pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Eng
     Engraved { systems, fits }
 }
 
+/// How each bar is printed, for each player. Bars rest as one only where all players do.
+fn shown_of_all(block: &Block) -> Vec<Vec<Shown>> {
+    let own: Vec<Vec<Shown>> = block.parts().map(shown).collect();
+    let bar = |index: usize| {
+        let shown: Vec<Shown> = own.iter().filter_map(|shown| shown.get(index)).copied().collect();
+        let together = shown.iter().all(|one| Some(one) == shown.first());
+        let alone = |one: Shown| match one {
+            Shown::Rest { .. } if !together => Shown::Notes,
+            Shown::Notes | Shown::Again(_) | Shown::Rest { .. } => one,
+        };
+        shown.into_iter().map(alone).collect()
+    };
+    (0..block.part.bars.len()).map(bar).collect()
+}
+
 /// Spaces a bar of a block as its neighbours ask.
 fn space_bar(
     engraver: &Engraver<'_>,
     block: &Block,
-    (index, shown): (usize, Shown),
+    (index, shown): (usize, &Vec<Shown>),
     edges: Edges,
 ) -> Option<SpacedBar> {
     let bar = block.part.bars.get(index)?;
@@ -80,10 +96,17 @@ fn space_bar(
             Closing::Single | Closing::Double => false,
         }),
     };
-    let mut spaced = space(engraver, &block.part, bar, opening, shown);
+    let own = block.parts().zip(shown).filter_map(|(part, shown)| {
+        Some(space(engraver, part, part.bars.get(index)?, opening, *shown))
+    });
+    let mut spaced = match block.others.is_empty() {
+        true => own.into_iter().next()?,
+        false => players::join(engraver, bar, own.collect())?,
+    };
     spaced.line_start = LineStart {
-        line_break: wish(bar, before, shown),
-        tied_in: (0..2).any(|voice| comes_in(&block.part, index, voice)),
+        line_break: wish(bar, before, spaced.shown),
+        tied_in: block.parts().any(|part| (0..2).any(|voice| comes_in(part, index, voice))),
+        names: names::room(engraver, block, index == 0),
         warning: warning_width(engraver, &bar.meter, opening),
     };
     if index + 1 == block.part.bars.len() {

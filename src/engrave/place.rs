@@ -71,6 +71,11 @@ impl Edges {
         Self { clef: true, time: true, ..self }
     }
 
+    /// The clef that lines of a block make room for: that of any of its players.
+    pub fn clef_of_all(self, block: &Block) -> Option<Glyph> {
+        block.parts().find_map(|part| self.clef_of(part.settings.staff))
+    }
+
     /// The clef of lines on a staff.
     pub fn clef_of(self, staff: Staff) -> Option<Glyph> {
         match staff {

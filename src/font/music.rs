@@ -71,6 +71,7 @@ pub struct Defaults {
     pub slur_midpoint_thickness: f64,
     pub tuplet_bracket_thickness: f64,
     pub repeat_ending_line_thickness: f64,
+    pub bracket_thickness: f64,
     pub hairpin_thickness: f64,
     pub text_enclosure_thickness: f64,
     pub h_bar_thickness: f64,

@@ -8,19 +8,18 @@ use super::finish::{Extras, bar};
 use super::grid::GridBar;
 use super::letters::LetterMeaning;
 use super::misfit::{close, meter_word};
-use super::phrases;
 use super::place::{CellPlacer, PlacedCells};
-use super::plan::{planned, stick_request};
-use super::reading::{CrossedStrike, WrittenBlock};
+use super::players::Share;
+use super::reading::CrossedStrike;
 use super::request::Surroundings;
 use super::rows::{PlannedRow, PlannedSet, Rhythm, RowKind};
 use super::ruler::Ruler;
 use super::shapes::BarShape;
 use super::sustain::{RowInBar, Sustain};
-use super::{codes, form, same_bars, two_voices, voices};
+use super::{codes, form, two_voices, voices};
 use crate::score::kit::Limb;
 use crate::score::settings::{CountDisplay, Rests};
-use crate::score::{Bar, Block, Closing, Kit, PlayerPart, RowWord, Time};
+use crate::score::{Bar, Closing, Kit, RowWord, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree;
@@ -30,21 +29,17 @@ use std::sync::Arc;
 /// Most hits of one block, so that no short text makes an endless score.
 const MOST_EVENTS: usize = 400_000;
 
-/// Reads one block of music as it is written.
-///
-/// A rule for stickings in the header holds for blocks with a number; a groove has to ask for
-/// itself.
-pub(super) fn block(
-    block: &tree::Block,
-    around: &Surroundings,
+/// The bars of one player's sets, whose rows so many drummers share, and what rows of a limb take from the
+/// other.
+pub(super) fn bars(
+    share: &Share<'_>,
+    sets: &[PlannedSet<'_>],
+    drummers: u32,
     diagnostics: &mut Diagnostics,
-) -> WrittenBlock {
-    let sets = planned(block, around, diagnostics);
-    let setup = sets.first().map_or(&*around.setup, |s| &s.setup);
-    let (settings, rows) = (setup.block_settings(), setup.part_settings());
+) -> (Vec<Bar>, Vec<CrossedStrike>) {
     let mut assembly = Assembly {
-        block,
-        around,
+        block: share.block,
+        around: &share.around,
         total: sets.last().map_or(0, |set| set.first + set.bars),
         drafts: Vec::new(),
         sustains: BTreeMap::new(),
@@ -52,39 +47,14 @@ pub(super) fn block(
         events: 0,
         pickup: None,
         slots: Vec::new(),
+        hands: voices::HANDS * drummers as usize,
     };
-    for set in &sets {
+    for set in sets {
         assembly.set(set, diagnostics);
     }
-    assembly.end(&sets, diagnostics);
-    form::check_ties(&assembly.drafts, &around.kit, diagnostics);
-    let (mut bars, crossed) = assembly.finish(&sets, diagnostics);
-    form::check(&bars, &sets, diagnostics);
-    phrases::carry(&mut bars, diagnostics);
-    if rows.as_played {
-        diagnostics.retain(|found| found.code != codes::HANDS_TOO_FEW);
-    }
-    if sets.iter().any(|set| set.setup.meter_lost) {
-        diagnostics.retain(|found| !codes::OF_A_LOST_TIME.contains(&found.code));
-    }
-    let sticking = stick_request(block, &sets, bars.len(), crossed);
-    // Letters that are made come later; a sign is not to hide that they differ.
-    if sticking.is_none() {
-        same_bars::keep_true_repeats(&mut bars);
-    }
-    let music = Block {
-        word: block.word.value,
-        name: block.name.as_ref().map(|n| n.value.clone()),
-        parent: None,
-        title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
-        settings,
-        part: PlayerPart::alone(rows, around.kit.clone(), bars),
-        others: Vec::new(),
-        span: block.span,
-    };
-    let own = sets.into_iter().next().map(|set| set.keys).unwrap_or_default();
-    let keys = own.into_iter().filter(|line| line.name() != "stick").collect();
-    WrittenBlock { block: Arc::new(music), keys, sticking }
+    assembly.end(sets, diagnostics);
+    form::check_ties(&assembly.drafts, &share.around.kit, diagnostics);
+    assembly.finish(sets, diagnostics)
 }
 
 /// A block whose bars are being made.
@@ -101,6 +71,8 @@ struct Assembly<'a, 'c> {
     pickup: Option<Time>,
     /// Times of the syllables of counted bars.
     slots: Vec<Vec<Time>>,
+    /// How many hands there are.
+    hands: usize,
 }
 
 impl<'a> Assembly<'a, '_> {
@@ -110,6 +82,10 @@ impl<'a> Assembly<'a, '_> {
 
     fn set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
         let span = set.rows.first().map_or(set.span, |row| row.span);
+        if set.silent {
+            self.silent_set(set, diagnostics);
+            return;
+        }
         if set.rhythm == Rhythm::None {
             if !set.lost {
                 diagnostics
@@ -127,14 +103,35 @@ impl<'a> Assembly<'a, '_> {
         }
         self.check_pickup(set, diagnostics);
         self.end_rows(set, diagnostics);
-        let (meter, setup) = (&set.setup.meter, &set.setup);
-        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
-        let counter = Arc::new(Counter::new(system, meter, setup.compound, setup.odd));
+        let counter = self.counter(set);
         let pickup = self.pickup_wanted(set);
         match read_counts(set, &counter, self.total, pickup, diagnostics) {
             Some(counted) => self.counted_set(set, &counted, &counter, diagnostics),
             None => self.grid_set(set, &counter, diagnostics),
         }
+    }
+
+    /// Bars in which the player is silent.
+    fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
+        self.end_rows(set, diagnostics);
+        let counter = self.counter(set);
+        let length = set.setup.meter.length();
+        for bar in 0..set.bars {
+            let pickup = self.pickup_wanted(set).filter(|_| set.first + bar == 0);
+            let extent = match pickup {
+                Some(pickup) => BarExtent { offset: length - pickup, length: pickup },
+                None => BarExtent { offset: Time::ZERO, length },
+            };
+            let draft = self.draft(set, bar, extent, &counter, diagnostics);
+            self.slots.push(Vec::new());
+            self.drafts.push(draft);
+        }
+    }
+
+    fn counter(&self, set: &PlannedSet<'a>) -> Arc<Counter> {
+        let (meter, setup) = (&set.setup.meter, &set.setup);
+        let system = self.around.systems.get_or_numbers(setup.counting.as_deref());
+        Arc::new(Counter::new(system, meter, setup.compound, setup.odd))
     }
 
     /// Rows that the set has no more are over.
@@ -354,7 +351,8 @@ impl<'a> Assembly<'a, '_> {
         let both = named(Limb::Hands) && named(Limb::Feet);
         let apart =
             two_voices::apart(&self.drafts, self.block.word.value, asked, both, &self.around.kit);
-        let mut merged = voices::merge(&self.drafts, &apart, &self.around.kit, diagnostics);
+        let mut merged =
+            voices::merge(&self.drafts, &apart, (&self.around.kit, self.hands), diagnostics);
         let crossed = match named(Limb::Hands) || named(Limb::Feet) {
             true => voices::crossed(&merged, &self.around.kit),
             false => Vec::new(),

@@ -42,6 +42,15 @@ codes! {
     /// A row of an instrument that the kit does not have.
     INSTRUMENT_UNKNOWN = "instrument-unknown",
 
+    /// A kit that is asked for by a name that none has.
+    KIT_UNKNOWN = "kit-unknown",
+
+    // Players.
+    /// A row that belongs to a player and stands above the first.
+    PLAYER_ROW_EARLY = "player-row-early",
+    /// Players whose bars do not go together.
+    PLAYERS_UNEQUAL = "players-unequal",
+
     // Tables of syllables.
     /// A table without a name.
     TABLE_UNNAMED = "table-unnamed",

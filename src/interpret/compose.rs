@@ -136,7 +136,7 @@ impl<'a> Composition<'a> {
             sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
         }
         let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
-        let merged = voices::merge(&self.drafts, &apart, self.kit, diagnostics);
+        let merged = voices::merge(&self.drafts, &apart, (self.kit, voices::HANDS), diagnostics);
         let drafted = self.drafts.into_iter().zip(merged).zip(self.extras);
         let show = self.setup.counts;
         let mut bars: Vec<Bar> =

@@ -1,20 +1,13 @@
 //! Every key: its names, where it may stand, what it may say, and what it sets. The guide's table of
 //! keys is held against this one by a test.
 
-use super::counting::{CompoundCount, CountingSystems, OddCount};
-use super::setup::{Setup, Voices};
+use super::counting::CountingSystems;
+use super::key_values::*;
 use super::stick_rule;
 use super::values;
-use super::wrong_value::WrongValue;
-use crate::score::block_layout::{BarNumbers, Keep, SectionSign, Starts};
-use crate::score::settings::{
-    Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
-    StickingPlace,
-};
-use crate::score::{Limits, Span};
-use crate::source::{Spanned, nearest, say};
-use crate::syntax::values::list::{self, choice};
-use crate::syntax::values::speed::strokes_a_second;
+use crate::score::Span;
+use crate::source::Spanned;
+use crate::syntax::values::list;
 use crate::syntax::values::swing::WrittenSwing;
 use crate::syntax::values::tempo::WrittenTempo;
 use crate::syntax::values::{length, note, paper};
@@ -31,6 +24,8 @@ const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 const COLUMNS: RangeInclusive<u32> = 1..=4;
 /// Numbers a first bar may have.
 const FIRST_BARS: RangeInclusive<u32> = 1..=9999;
+/// Drummers who share the rows of one player, as a line of bass drums does.
+const DRUMMERS: RangeInclusive<u32> = 1..=10;
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 
@@ -41,21 +36,15 @@ pub(crate) enum Reach {
     File,
     /// For the whole file or a whole block.
     Block,
+    /// Also for one player of a block.
+    Player,
+    /// For a block or one player, and never for the file.
+    Below,
+    /// For one player only.
+    PlayerOnly,
     /// Also from a line of `--` on.
     Set,
 }
-
-/// What a line sets, as often as it is asked to.
-#[derive(Clone)]
-pub(crate) enum KeyEffect {
-    /// Something of the whole file.
-    File(Arc<dyn Fn(&mut Header) + Send + Sync>),
-    /// Something of music.
-    Music(Arc<dyn Fn(&mut Setup) + Send + Sync>),
-}
-
-/// A value read; an error says what may be written.
-type Read = Result<KeyEffect, WrongValue>;
 
 /// One key.
 pub(crate) struct KeyDefinition {
@@ -84,6 +73,14 @@ const fn block(
     read: fn(&str, Span, &CountingSystems) -> Read,
 ) -> KeyDefinition {
     KeyDefinition { names: name, reach: Reach::Block, help, read }
+}
+
+const fn player(
+    name: &'static [&'static str],
+    help: &'static str,
+    read: fn(&str, Span, &CountingSystems) -> Read,
+) -> KeyDefinition {
+    KeyDefinition { names: name, reach: Reach::Player, help, read }
 }
 
 const fn set(
@@ -164,21 +161,21 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         }
         for_file(Spanned { value: files, span }, |h, files| h.text_fonts = Some(files))
     }),
-    block(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
+    player(&["staff"], "`five-line`, `one-line`, `none`", |v, span, _| {
         for_music(one_of(v, span, STAVES)?, |s, staff| s.staff = staff)
     }),
-    block(&["counts"], "`played`, `all`, `none`", |v, span, _| {
+    player(&["counts"], "`played`, `all`, `none`", |v, span, _| {
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
-    block(&["sticking"], "`show`, `above`, `none`", |v, span, _| {
+    player(&["sticking"], "`show`, `above`, `none`", |v, span, _| {
         for_music(one_of(v, span, STICKING)?, |s, place| s.sticking = place)
     }),
-    block(
+    player(
         &["stick"],
         "`natural`, `alternate`, `economy`, each with `left`; `lead left`; `written`",
         |v, span, _| for_music(stick_rule::read(v, span)?, |s, rule| s.stick = rule),
     ),
-    block(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, span, _| {
+    player(&["voices"], "`auto`, `one`, `two`, `by bar`", |v, span, _| {
         for_music(one_of(v, span, VOICES)?, |s, voices| s.voices = voices)
     }),
     block(&["bars"], "bars on a line, 1 to 16", |v, _, _| {
@@ -213,20 +210,48 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     block(&["keep"], "`together`, `with next`, `together with next`, `none`", |v, span, _| {
         for_music(one_of(v, span, KEEP)?, |s, keep| s.layout.keep = keep)
     }),
-    block(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
+    player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),
-    block(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
+    player(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.hand = speed)
     }),
-    block(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
+    player(&["fastest-foot"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.foot = speed)
     }),
-    block(&["double-pedal"], "`yes`, `no`", |v, span, _| {
+    player(&["double-pedal"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.limits.double_pedal = yes)
     }),
-    block(&["as-played"], "`yes`, `no`", |v, span, _| {
+    player(&["as-played"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.as_played = yes)
+    }),
+    KeyDefinition {
+        names: &["kit"],
+        reach: Reach::Below,
+        help: "the name of a `kit` block above",
+        read: |v, span, _| {
+            let name = block_name(v).ok_or("write the name of a `kit` block that stands above")?;
+            for_music((name, span), |s, name| s.kit = Some(name))
+        },
+    },
+    player(&["drummers"], "how many share a player's rows, 1 to 10", |v, _, _| {
+        let drummers = v.parse().ok().filter(|n| DRUMMERS.contains(n));
+        let drummers = drummers.ok_or("write how many drummers share these rows, from 1 to 10")?;
+        for_music(drummers, |s, drummers| s.drummers = drummers)
+    }),
+    KeyDefinition {
+        names: &["short"],
+        reach: Reach::PlayerOnly,
+        help: "a short name for later lines",
+        read: |v, _, _| match v.is_empty() {
+            true => Err("write a short name, such as `Sn.`".into()),
+            false => for_music((), |_, ()| {}),
+        },
+    },
+    block(&["empty-players"], "`show`, `hide`", |v, span, _| {
+        for_music(one_of(v, span, &[("show", false), ("hide", true)])?, |s, hide| {
+            s.hide_empty_players = hide;
+        })
     }),
     block(&["pickup"], "a note value: `1/4`, `dotted quarter`", |v, span, _| {
         let length = note::note(v)
@@ -268,127 +293,52 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     }),
 ];
 
-/// Words and what they stand for.
-type Choices<T> = &'static [(&'static str, T)];
-
-const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
-const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
-const LOOKS: Choices<Look> = &Look::ALL;
-const CHAPTERS: Choices<Chapters> = &[
-    ("follow", Chapters::Follow),
-    ("new-page", Chapters::NewPage),
-    ("right-page", Chapters::RightPage),
-];
-const CONTENTS: Choices<Contents> = &[
-    ("none", Contents::None),
-    ("headings", Contents::Headings),
-    ("exercises", Contents::Exercises),
-];
-const NUMBERS: Choices<Numbers> =
-    &[("continuous", Numbers::Continuous), ("by chapter", Numbers::ByChapter)];
-const INDEXES: Choices<Index> = &[
-    ("none", Index::None),
-    ("exercises", Index::Exercises),
-    ("techniques", Index::Techniques),
-    ("both", Index::Both),
-];
-const NOTATION_KEYS: Choices<NotationKey> = &[
-    ("none", NotationKey::None),
-    ("first page", NotationKey::FirstPage),
-    ("last page", NotationKey::LastPage),
-];
-const STAVES: Choices<Staff> =
-    &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
-const COUNTS: Choices<CountDisplay> =
-    &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
-const STICKING: Choices<StickingPlace> = &[
-    ("show", StickingPlace::Under),
-    ("above", StickingPlace::Above),
-    ("none", StickingPlace::Hidden),
-];
-const VOICES: Choices<Voices> = &[
-    ("auto", Voices::Auto),
-    ("one", Voices::One),
-    ("two", Voices::Two),
-    ("by bar", Voices::ByBar),
-];
-const BAR_NUMBERS: Choices<BarNumbers> = &[
-    ("lines", BarNumbers::Lines),
-    ("every bar", BarNumbers::EveryBar),
-    ("none", BarNumbers::None),
-];
-const SECTIONS: Choices<SectionSign> =
-    &[("boxed", SectionSign::Boxed), ("plain", SectionSign::Plain)];
-const STARTS: Choices<Starts> = &[
-    ("follow", Starts::Follow),
-    ("new-page", Starts::NewPage),
-    ("left-page", Starts::LeftPage),
-    ("right-page", Starts::RightPage),
-];
-const KEEP: Choices<Keep> = &[
-    ("together", Keep { together: true, with_next: false }),
-    ("with next", Keep { together: false, with_next: true }),
-    ("together with next", Keep { together: true, with_next: true }),
-    ("none", Keep { together: false, with_next: false }),
-];
-const COMPOUND: Choices<CompoundCount> =
-    &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)];
-const ODD: Choices<OddCount> = &[("through", OddCount::Through), ("groups", OddCount::Groups)];
-const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
-
-/// Sets something of the file to a value, which may be asked for again.
-fn for_file<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Header, T)) -> Read {
-    Ok(KeyEffect::File(Arc::new(move |header| put(header, value.clone()))))
-}
-
-/// The same for music.
-fn for_music<T: Clone + Send + Sync + 'static>(value: T, put: fn(&mut Setup, T)) -> Read {
-    Ok(KeyEffect::Music(Arc::new(move |setup| put(setup, value.clone()))))
-}
-
-fn words(value: &str, put: fn(&mut Header, String)) -> Read {
-    if value.is_empty() {
-        return Err("write some words after the colon".into());
-    }
-    for_file(value.to_owned(), put)
-}
-
-/// A number of strokes, with or without the words after it.
-fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
-    let speed =
-        strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
-    Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
-}
-
-/// The name of a counting system, in lower case.
-fn counting(value: &str, span: Span, systems: &CountingSystems) -> Result<String, WrongValue> {
-    let names: Vec<&str> = systems.names().collect();
-    let name = value.to_lowercase();
-    if names.contains(&name.as_str()) {
-        return Ok(name);
-    }
-    let help = format!(
-        "it may be {}, or the name of a `syllables` table in this file",
-        say::choice(names.clone())
-    );
-    Err(near_or(nearest(value, names), span, help))
-}
-
-fn one_of<T: Copy>(value: &str, span: Span, choices: &[(&str, T)]) -> Result<T, WrongValue> {
-    choice(value, choices).ok_or_else(|| {
-        let names = || choices.iter().map(|(name, _)| *name);
-        let help = format!("it may be {}", say::choice(names()));
-        near_or(nearest(&value.to_lowercase(), names()), span, help)
-    })
-}
-
-/// What may be written, with the word that was meant before it where there is one.
-fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
-    match near {
-        Some(near) => WrongValue::misspelt(span, &near, format!("did you mean `{near}`? {help}")),
-        None => help.into(),
-    }
-}
-
 #[cfg(test)]
-mod tests;
+mod tests {
+    use super::{KEYS, KeyDefinition, Reach};
+
+    /// The rows of the guide's table of keys: names, values, where they may stand.
+    fn guide() -> Vec<(Vec<String>, String, String)> {
+        let guide = include_str!("../../guide/README.md");
+        let table = guide.split("### Keys").nth(1).expect("the guide has a table of keys");
+        let rows = table.lines().filter(|line| line.starts_with("| `"));
+        let cells = rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim));
+        cells
+            .map(|mut row| {
+                let mut next = || row.next().unwrap_or("").to_owned();
+                let names = next().split('`').skip(1).step_by(2).map(str::to_owned).collect();
+                (names, next(), next())
+            })
+            .collect()
+    }
+
+    #[test]
+    fn a_header_without_colons_is_told_by_every_key() {
+        for name in KEYS.iter().flat_map(|key| key.names) {
+            assert!(crate::syntax::is_header_key(name), "{name}");
+        }
+    }
+
+    #[test]
+    fn the_guide_lists_every_key_as_it_is() {
+        let rows = guide();
+        for KeyDefinition { names, reach, help, .. } in KEYS {
+            let row =
+                rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
+            let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));
+            assert_eq!(values, help, "{names:?}");
+            let told = match reach {
+                Reach::File => "no",
+                Reach::Block => "yes",
+                Reach::Player => "yes, and under `player`",
+                Reach::Below => "in a block or under `player` only",
+                Reach::PlayerOnly => "under `player`",
+                Reach::Set => "yes, and after `--`",
+            };
+            assert_eq!(place, told, "{names:?}");
+        }
+        let listed: usize = rows.iter().map(|(names, ..)| names.len()).sum();
+        let known: usize = KEYS.iter().map(|key| key.names.len()).sum();
+        assert_eq!(listed, known, "the guide has a key that there is not");
+    }
+}

@@ -3,7 +3,8 @@
 
 use super::codes;
 use super::counting::CountingSystems;
-use super::key_table::{KEYS, KeyDefinition, KeyEffect, Reach};
+use super::key_table::{KEYS, KeyDefinition, Reach};
+use super::key_values::KeyEffect;
 use super::setup::Setup;
 use super::wrong_value::WrongValue;
 use crate::score::{Header, Span};
@@ -20,14 +21,17 @@ pub(crate) enum Scope {
     Block,
     /// After a line of `--`.
     LaterSet,
+    /// Under the name of a player.
+    Player,
 }
 
 impl Scope {
     fn takes(self, reach: Reach) -> bool {
         match self {
-            Self::Header => true,
-            Self::Block => reach != Reach::File,
+            Self::Header => reach != Reach::PlayerOnly && reach != Reach::Below,
+            Self::Block => reach != Reach::File && reach != Reach::PlayerOnly,
             Self::LaterSet => reach == Reach::Set,
+            Self::Player => matches!(reach, Reach::Player | Reach::Below | Reach::PlayerOnly),
         }
     }
 }
@@ -114,7 +118,7 @@ pub(crate) fn read(
             continue;
         };
         if !scope.takes(key.reach) {
-            misplaced(setting, name, key.reach, diagnostics);
+            misplaced(setting, name, (key.reach, scope), diagnostics);
             continue;
         }
         let first = key.names.first().copied().unwrap_or(name);
@@ -180,10 +184,6 @@ fn unknown_key(setting: &Setting, scope: Scope, diagnostics: &mut Diagnostics) {
     let (word, span) = (setting.key.value.as_str(), setting.key.span);
     let fault =
         diagnostics.error(span, format!("there is no key `{word}`")).code(codes::KEY_UNKNOWN);
-    if word.eq_ignore_ascii_case("kit") {
-        fault.mend("a kit is a block of its own: a line `kit`, and a row for each letter under it");
-        return;
-    }
     match nearest(word, names(scope)) {
         Some(near) => fault.replace(span, &near, format!("did you mean `{near}:`?")),
         None => {
@@ -192,13 +192,31 @@ fn unknown_key(setting: &Setting, scope: Scope, diagnostics: &mut Diagnostics) {
     }
 }
 
-fn misplaced(setting: &Setting, name: &str, reach: Reach, diagnostics: &mut Diagnostics) {
+fn misplaced(
+    setting: &Setting,
+    name: &str,
+    (reach, scope): (Reach, Scope),
+    diagnostics: &mut Diagnostics,
+) {
     let (message, mend) = match reach {
+        Reach::Below if scope == Scope::Header => (
+            "a kit stands above the blocks that ask for it, and nothing stands above the header"
+                .to_owned(),
+            "write `kit:` in the block, or a block `kit` without a name for all that follows",
+        ),
+        Reach::PlayerOnly => (
+            format!("`{name}` belongs to a player"),
+            "write it under the line with the player's name, as under `player \"Snares\"`",
+        ),
+        Reach::Block | Reach::Set if scope == Scope::Player => (
+            format!("`{name}` holds for all players"),
+            "write it above the first player of the block",
+        ),
         Reach::File => (
             format!("`{name}` holds for the whole file"),
             "write it at the head of the file, before the first blank line",
         ),
-        Reach::Block | Reach::Set => {
+        Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };

@@ -83,8 +83,7 @@ fn named(document: &Document) -> impl Iterator<Item = Named> {
 
 /// The counting systems a block asks for.
 fn counting(block: &tree::Block) -> impl Iterator<Item = &tree::Setting> {
-    let settings = block.sets.iter().flat_map(|set| &set.settings);
-    settings.filter(|setting| setting.key.value.eq_ignore_ascii_case("counting"))
+    block.settings().filter(|setting| setting.key.value.eq_ignore_ascii_case("counting"))
 }
 
 /// Every name belongs to one block, and what is defined is used. Nothing is looked at again that was

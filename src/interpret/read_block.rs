@@ -1,8 +1,8 @@
 //! A block, read alone.
 
-use super::assemble;
 use super::reading::{ReadingPart, WrittenBlock};
 use super::request::{self, Request, Surroundings};
+use super::written;
 use crate::score::{BlockWord, Placed};
 use crate::source::Diagnostics;
 use crate::syntax::tree;
@@ -31,7 +31,7 @@ impl ReadBlock {
         let meaning = match block.word.value {
             BlockWord::Syllables | BlockWord::Kit => None,
             BlockWord::Groove | BlockWord::Fill | BlockWord::Exercise | BlockWord::Rudiment => {
-                Some(Meaning::Written(Arc::new(assemble::block(block, around, &mut found))))
+                Some(Meaning::Written(Arc::new(written::block(block, around, &mut found))))
             }
             BlockWord::Variation | BlockWord::Context | BlockWord::Series => {
                 let request = request::read(block, around, &mut found);

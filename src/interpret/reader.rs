@@ -42,7 +42,7 @@ pub fn read_again(
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
     let mut reader = FileReader {
-        around: Surroundings { setup, systems, kit },
+        around: Surroundings { setup, systems, kit, kits: Arc::default() },
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
@@ -154,7 +154,15 @@ impl FileReader {
                     let mut found = Diagnostics::default();
                     let kit = kit_rows::changed(&self.around.kit, block, &mut found);
                     diagnostics.absorb(found, block.at);
-                    self.around.kit = memo.kits.share(kit);
+                    let kit = memo.kits.share(kit);
+                    match &block.name {
+                        Some(name) => {
+                            let mut kits = Vec::clone(&self.around.kits);
+                            kits.push((name_key(&name.value).into_owned(), kit));
+                            self.around.kits = memo.named_kits.share(kits);
+                        }
+                        None => self.around.kit = kit,
+                    }
                     return None;
                 }
                 return Some(Step::Block(block));

@@ -37,8 +37,10 @@ pub(crate) struct WrittenBlock {
     pub(crate) block: Arc<Block>,
     /// Its own keys, but for the rule of its sticking.
     pub(crate) keys: Vec<KeySetting>,
-    /// Letters that are to be made for it.
-    pub(crate) sticking: Option<StickRequest>,
+    /// The keys under the name of each player, where it names players.
+    pub(crate) players: Vec<Vec<KeySetting>>,
+    /// Letters that are to be made for each player.
+    pub(crate) sticking: Vec<Option<StickRequest>>,
 }
 
 /// Letters to be made by a rule.
@@ -47,6 +49,8 @@ pub(crate) struct StickRequest {
     pub(crate) rule: StickRule,
     /// The block asks for them itself.
     pub(crate) asked_here: bool,
+    /// The head line of the block.
+    pub(crate) span: Span,
     /// Its sets of rows.
     pub(crate) sets: Vec<SetOfRows>,
     /// What a row gives to the other limb than the kit does, by time.

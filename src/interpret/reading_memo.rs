@@ -20,6 +20,7 @@ pub struct ReadingMemo {
     pub(super) setups: Shared<Setup>,
     pub(super) systems: Shared<CountingSystems>,
     pub(super) kits: Shared<Kit>,
+    pub(super) named_kits: Shared<Vec<(String, Arc<Kit>)>>,
     pub(super) names: NamesMemo,
     /// Titles of included files.
     pub(super) titles: Shared<Arc<[Inline]>>,
@@ -37,6 +38,7 @@ impl ReadingMemo {
             setups: Shared::keeping(),
             systems: Shared::keeping(),
             kits: Shared::keeping(),
+            named_kits: Shared::keeping(),
             names: NamesMemo::keeping(),
             titles: Shared::keeping(),
             headings: Memo::keeping(),
@@ -50,6 +52,7 @@ impl ReadingMemo {
         self.setups.end_turn();
         self.systems.end_turn();
         self.kits.end_turn();
+        self.named_kits.end_turn();
         self.titles.end_turn();
         self.headings.end_turn();
         self.prose.end_turn();
@@ -95,6 +98,7 @@ impl Surroundings {
         Arc::ptr_eq(&self.setup, &other.setup)
             && Arc::ptr_eq(&self.systems, &other.systems)
             && Arc::ptr_eq(&self.kit, &other.kit)
+            && Arc::ptr_eq(&self.kits, &other.kits)
     }
 }
 

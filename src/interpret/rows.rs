@@ -13,7 +13,7 @@ use crate::score::kit::Limb;
 use crate::score::{HitsRow, Kit, WordsRow};
 use crate::source::say;
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::{CellGroup, Content, CountGroup, Row, RowSet, StickGroup, WordGroup};
+use crate::syntax::tree::{CellGroup, Content, CountGroup, Row, StickGroup, WordGroup};
 use std::collections::BTreeMap;
 
 /// What a row is.
@@ -60,6 +60,8 @@ pub(crate) struct PlannedSet<'a> {
     pub(crate) opens_next: Option<Span>,
     /// A row of it could not be taken, so that what goes with its hits is not to be counted.
     pub(crate) lost: bool,
+    /// Its player, one of several, is silent.
+    pub(crate) silent: bool,
     pub(crate) span: Span,
 }
 
@@ -97,14 +99,14 @@ impl Rhythm {
 
 impl<'a> PlannedSet<'a> {
     pub(crate) fn new(
-        set: &'a RowSet,
+        written: &[&'a Row],
         (setup, keys): (Setup, Vec<KeySetting>),
         SetPlace { kit, first, span }: SetPlace<'_>,
         before: &mut Before<'a>,
         diagnostics: &mut Diagnostics,
     ) -> Self {
         let mut rows: Vec<PlannedRow<'a>> = Vec::new();
-        for row in &set.rows {
+        for &row in written {
             let name = row.name.value.as_str();
             if !may_stand_again(&row.content) && rows.iter().any(|r| r.name == name) {
                 diagnostics
@@ -145,8 +147,8 @@ impl<'a> PlannedSet<'a> {
         };
         *before = Before::of(&rows);
         let opens_next = rows.iter().find_map(|r| r.kind.shape().opens_next);
-        let lost = rows.len() < set.rows.len();
-        Self { setup, rhythm, rows, first, bars, keys, opens_next, lost, span }
+        let lost = rows.len() < written.len();
+        Self { setup, rhythm, rows, first, bars, keys, opens_next, lost, silent: false, span }
     }
 
     /// Whether the set itself has a key.

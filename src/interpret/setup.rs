@@ -55,6 +55,12 @@ pub(crate) struct Setup {
     pub(crate) limits: Limits,
     /// It was played as it is written.
     pub(crate) as_played: bool,
+    /// The name of the kit that is asked for, and where.
+    pub(crate) kit: Option<(String, Span)>,
+    /// How many share the rows.
+    pub(crate) drummers: u32,
+    /// A player who is silent for a line is left out of it.
+    pub(crate) hide_empty_players: bool,
     /// How words are printed, by the language of the document.
     pub(crate) typographer: Typographer,
 }
@@ -85,6 +91,9 @@ impl Default for Setup {
             stick: None,
             limits: rows.limits,
             as_played: rows.as_played,
+            kit: None,
+            drummers: rows.drummers,
+            hide_empty_players: plain.hide_empty_players,
             typographer: Typographer::of(None),
         }
     }
@@ -105,6 +114,7 @@ impl Setup {
             columns: self.columns,
             tags: self.tags.clone(),
             layout: self.layout,
+            hide_empty_players: self.hide_empty_players,
         }
     }
 
@@ -118,6 +128,7 @@ impl Setup {
             grace_slurs: self.grace_slurs,
             limits: self.limits,
             as_played: self.as_played,
+            drummers: self.drummers,
         }
     }
 }

@@ -10,15 +10,15 @@ use crate::score::kit::Limb;
 use crate::score::{Hit, Kit, Time};
 use crate::source::{Diagnostics, say};
 
-/// Instruments two hands can strike at once.
-const HANDS: usize = 2;
+/// Hands of one drummer.
+pub(crate) const HANDS: usize = 2;
 
 /// Merges the rows of every bar into an upper and a lower voice, or where hands and feet are not
-/// `apart` into an upper one alone.
+/// `apart` into an upper one alone. What more than so many hands are to strike is told.
 pub(crate) fn merge(
     drafts: &[BarDraft],
     apart: &[bool],
-    kit: &Kit,
+    (kit, hands): (&Kit, usize),
     diagnostics: &mut Diagnostics,
 ) -> Vec<[VoiceDraft; 2]> {
     let many = drafts.len() > 1;
@@ -38,7 +38,7 @@ pub(crate) fn merge(
         } else {
             [merging.voice(None, reported), VoiceDraft::default()]
         };
-        merging.count_hands(&voices, reported);
+        merging.count_hands(&voices, hands, reported);
         bars.push(voices);
     }
     join_barlines(&mut bars, drafts);
@@ -191,16 +191,16 @@ impl Merging<'_> {
         }
     }
 
-    fn count_hands(&self, voices: &[VoiceDraft; 2], diagnostics: &mut Diagnostics) {
+    fn count_hands(&self, voices: &[VoiceDraft; 2], hands: usize, diagnostics: &mut Diagnostics) {
         let of_hands = |m: &VoiceHit| m.limbs.iter().filter(|l| **l == Limb::Hands).count();
         for merged in voices.iter().flat_map(|v| v.hits.iter()) {
-            if of_hands(merged) > HANDS && !merged.hit.continued {
+            if of_hands(merged) > hands && !merged.hit.continued {
                 let wanted = say::several(of_hands(merged), "instrument");
                 let bar = self.bar.map(|bar| format!("bar {bar}: ")).unwrap_or_default();
                 diagnostics
                     .warning(
                         merged.hit.span,
-                        format!("{bar}two hands are to strike {wanted} at once"),
+                        format!("{bar}{} hands are to strike {wanted} at once", say::number(hands)),
                     )
                     .code(codes::HANDS_TOO_FEW)
                     .mend("leave one out, or give it to a foot");

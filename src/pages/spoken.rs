@@ -26,26 +26,35 @@ pub fn name(block: &PlacedBlock) -> String {
 /// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
 pub fn aloud(block: &PlacedBlock) -> String {
     let mut words = format!("{}.", name(block));
-    for (index, bar) in block.part.bars.iter().take(MOST_BARS).enumerate() {
+    let all = block.part.bars.len();
+    for index in 0..all.min(MOST_BARS) {
         words.push_str(&format!(" Bar {}", index + 1));
-        match bar.again.map(|again| again.bars) {
-            Some(1) => {
-                words.push_str(": the bar before again.");
-                continue;
-            }
-            Some(bars) => {
-                words.push_str(&format!(": the bar {bars} bars before again."));
-                continue;
-            }
-            None => {}
-        }
-        let said = bar_words(bar);
+        let said = said_of_bar(block, index);
         words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });
     }
-    if block.part.bars.len() > MOST_BARS {
-        words.push_str(&format!(" And {} more bars.", block.part.bars.len() - MOST_BARS));
+    if all > MOST_BARS {
+        words.push_str(&format!(" And {} more bars.", all - MOST_BARS));
     }
     words
+}
+
+/// What is said of a bar, of each player in turn where there are several.
+fn said_of_bar(block: &PlacedBlock, index: usize) -> String {
+    let mut said = Vec::new();
+    for part in block.parts() {
+        let Some(bar) = part.bars.get(index) else { continue };
+        let words = match bar.again.map(|again| again.bars) {
+            Some(1) => "the bar before again".to_owned(),
+            Some(bars) => format!("the bar {bars} bars before again"),
+            None => bar_words(bar),
+        };
+        match &part.player {
+            _ if words.is_empty() => {}
+            Some(player) => said.push(format!("{}: {words}", player.name)),
+            None => said.push(words),
+        }
+    }
+    said.join("; ")
 }
 
 fn bar_words(bar: &Bar) -> String {

@@ -1,7 +1,7 @@
 //! How loud each stroke is: dynamics and hairpins, accents, ghost notes and grace notes.
 
 use crate::score::dynamic::{Letters, Level};
-use crate::score::{Accent, Block, DynamicKind, Strike, Time};
+use crate::score::{Accent, DynamicKind, PlayerPart, Strike, Time};
 
 /// From silence, 0, to the loudest there is, 1.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
@@ -83,13 +83,13 @@ pub(super) struct Course {
 }
 
 impl Course {
-    /// The course of a block. A hairpin that leads to no dynamic ends one step louder or softer.
-    pub(super) fn of(block: &Block) -> Self {
+    /// The course of a player. A hairpin that leads to no dynamic ends one step louder or softer.
+    pub(super) fn of(part: &PlayerPart) -> Self {
         let start = Loudness::of(UNSAID);
         let mut points = vec![Point { at: Time::ZERO, struck: start, then: start, slopes: false }];
         let mut open: Option<f64> = None;
         let mut bar_start = Time::ZERO;
-        for bar in &block.part.bars {
+        for bar in &part.bars {
             for dynamic in &bar.dynamics {
                 let before = points.last().map_or(start, |point| point.then);
                 let reached = Loudness::new(before.0 + open.take().unwrap_or(0.0));

@@ -2,17 +2,28 @@
 
 use super::loudness::Course;
 use super::order::played;
-use super::player::Player;
+use super::player::BarPlayer;
 use super::tempo::Clock;
 use super::timeline::Timeline;
-use crate::score::{Bar, Block, Time};
+use crate::score::{Bar, Block, PlayerPart, Time};
 
 impl Timeline {
-    /// What is played of a block.
+    /// What the first player of a block plays, or the only one.
     #[must_use]
     pub fn of(block: &Block) -> Self {
+        Self::of_player(block, &block.part)
+    }
+
+    /// What each player of a block plays; all go through the same bars in the same time.
+    pub fn each(block: &Block) -> impl Iterator<Item = Self> {
+        block.parts().map(|part| Self::of_player(block, part))
+    }
+
+    /// What one player of a block plays.
+    #[must_use]
+    pub fn of_player(block: &Block, part: &PlayerPart) -> Self {
         let mut clock = Clock::new(block);
-        let course = Course::of(block);
+        let course = Course::of(part);
         let mut starts = Vec::with_capacity(block.part.bars.len());
         let mut at = Time::ZERO;
         for bar in &block.part.bars {
@@ -24,13 +35,15 @@ impl Timeline {
         let mut held = Vec::new();
         for number in 0..timeline.bars.len() {
             let Some(index) = timeline.bars.get(number).map(|played| played.bar) else { break };
-            let (Some(bar), Some(written)) = (block.part.bars.get(index), starts.get(index)) else {
+            let (Some(lead), Some(bar), Some(written)) =
+                (block.part.bars.get(index), part.bars.get(index), starts.get(index))
+            else {
                 continue;
             };
-            let clock = clock.bar(bar);
+            let clock = clock.bar(lead);
             timeline.bar_seconds.push(clock.at(Time::ZERO));
-            let mut player = Player {
-                block,
+            let mut player = BarPlayer {
+                part,
                 bar,
                 clock: &clock,
                 course: &course,

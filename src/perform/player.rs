@@ -5,12 +5,12 @@ use super::ornament::{self, GRACE_SECONDS};
 use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Block, GraceDrum, Hand, Hit, Sticking, Time};
+use crate::score::{Bar, GraceDrum, Hand, Hit, PlayerPart, Sticking, Time};
 use std::ops::Range;
 
 /// Plays one bar.
-pub(super) struct Player<'a> {
-    pub(super) block: &'a Block,
+pub(super) struct BarPlayer<'a> {
+    pub(super) part: &'a PlayerPart,
     pub(super) bar: &'a Bar,
     pub(super) clock: &'a BarClock,
     pub(super) course: &'a Course,
@@ -40,7 +40,7 @@ fn last_together(strokes: &[Stroke], from: usize) -> Range<usize> {
     from + others.map_or(0, |before| before + 1)..strokes.len()
 }
 
-impl Player<'_> {
+impl BarPlayer<'_> {
     /// Plays the bar to the end of a timeline.
     pub(super) fn play(&mut self, held: &mut Vec<Held>, timeline: &mut Timeline) {
         let voices = [(VoiceName::Upper, &self.bar.upper), (VoiceName::Lower, &self.bar.lower)];
@@ -108,7 +108,7 @@ impl Player<'_> {
         match id.voice {
             VoiceName::Upper if self.set_apart() => Limb::Hands,
             VoiceName::Lower if self.set_apart() => Limb::Feet,
-            VoiceName::Upper | VoiceName::Lower => self.block.part.kit.limb(instrument),
+            VoiceName::Upper | VoiceName::Lower => self.part.kit.limb(instrument),
         }
     }
 
@@ -239,7 +239,7 @@ impl Player<'_> {
     ) -> Option<Hand> {
         let hand = letter?.hand;
         let others = hit.strikes.iter().map(|s| s.instrument).filter(|i| own(*i));
-        let kit = &self.block.part.kit;
+        let kit = &self.part.kit;
         let right_most = others.clone().max_by_key(|id| kit.spot(*id));
         match hand {
             Hand::Both if others.count() > 1 => Some(match right_most == Some(instrument) {

@@ -2,7 +2,7 @@
 
 use super::kit::{Family, Head, Instrument, Limb, Opening};
 use super::settings::{Staff, StickingPlace};
-use super::{Block, Hit, Strike};
+use super::{Hit, PlayerPart, Strike};
 use super::{Item, Score};
 use crate::score::{Accent, Hand};
 
@@ -103,11 +103,11 @@ pub fn of(score: &Score) -> Legend {
         Staff::OneLine => 1,
         Staff::NoLine => 0,
     };
-    legend.staff =
-        blocks().map(|block| block.part.settings.staff).max_by_key(|staff| lines(*staff));
-    for block in blocks() {
-        legend.grace_slurs |= block.part.settings.grace_slurs;
-        legend.take(block, &mut carriers);
+    let parts = || blocks().flat_map(|block| block.parts());
+    legend.staff = parts().map(|part| part.settings.staff).max_by_key(|staff| lines(*staff));
+    for part in parts() {
+        legend.grace_slurs |= part.settings.grace_slurs;
+        legend.take(part, &mut carriers);
     }
     let place = |entry: &LegendEntry| match legend.staff {
         Some(Staff::FiveLines) => entry.instrument.position,
@@ -147,11 +147,11 @@ pub fn of(score: &Score) -> Legend {
 }
 
 impl Legend {
-    fn take(&mut self, block: &Block, carriers: &mut [Option<Instrument>; SIGNS.len()]) {
-        for bar in &block.part.bars {
+    fn take(&mut self, part: &PlayerPart, carriers: &mut [Option<Instrument>; SIGNS.len()]) {
+        for bar in &part.bars {
             for hit in bar.upper.hits.iter().chain(&bar.lower.hits) {
                 for strike in &hit.strikes {
-                    let Some(instrument) = block.part.kit.get(strike.instrument) else { continue };
+                    let Some(instrument) = part.kit.get(strike.instrument) else { continue };
                     self.play(instrument);
                     for ((sign, _), carrier) in SIGNS.iter().zip(&mut *carriers) {
                         if shows(*sign, hit, strike, instrument) {
@@ -160,7 +160,7 @@ impl Legend {
                     }
                 }
             }
-            if block.part.settings.sticking == StickingPlace::Hidden {
+            if part.settings.sticking == StickingPlace::Hidden {
                 continue;
             }
             let hands = bar.sticking.iter().map(|s| (Sign::Hand(s.hand), Limb::Hands, s.at));
@@ -168,8 +168,8 @@ impl Legend {
             for (letter, limb, at) in hands.chain(feet) {
                 let hits = bar.upper.hits.iter().chain(&bar.lower.hits).filter(|hit| hit.at == at);
                 let mut strikes = hits.flat_map(|hit| &hit.strikes);
-                let strike = strikes.find(|strike| block.part.kit.limb(strike.instrument) == limb);
-                let Some(instrument) = strike.and_then(|s| block.part.kit.get(s.instrument)) else {
+                let strike = strikes.find(|strike| part.kit.limb(strike.instrument) == limb);
+                let Some(instrument) = strike.and_then(|s| part.kit.get(s.instrument)) else {
                     continue;
                 };
                 let slot = SIGNS.iter().position(|(sign, _)| *sign == letter);

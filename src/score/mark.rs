@@ -95,6 +95,32 @@ impl Mark {
     }
 }
 
+impl MarkKind {
+    /// Whether it holds for all players of a block, whoever's rows it stands with.
+    #[must_use]
+    pub fn is_of_all(&self) -> bool {
+        match self {
+            Self::Section(_)
+            | Self::Ending(_)
+            | Self::Segno
+            | Self::Coda
+            | Self::Direction(_)
+            | Self::Tempo(_)
+            | Self::Swing(_)
+            | Self::Straight
+            | Self::Number(_)
+            | Self::NewLine { .. }
+            | Self::NewPage
+            | Self::Turn
+            | Self::Modulation { .. }
+            | Self::Fermata
+            | Self::Breath
+            | Self::Caesura => true,
+            Self::Words(_) | Self::Phrase(_) | Self::EndPhrase => false,
+        }
+    }
+}
+
 /// The passes on which an ending is played, as `1, 2`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Passes {

@@ -165,6 +165,8 @@ pub struct BlockSettings {
     pub tags: Arc<[String]>,
     /// How it stands on its page, and how its bars are numbered.
     pub layout: BlockLayout,
+    /// A player who is silent for a whole line is left out of it.
+    pub hide_empty_players: bool,
 }
 
 impl Default for BlockSettings {
@@ -176,6 +178,7 @@ impl Default for BlockSettings {
             columns: 1,
             tags: Arc::default(),
             layout: BlockLayout::default(),
+            hide_empty_players: false,
         }
     }
 }
@@ -197,6 +200,8 @@ pub struct PartSettings {
     pub limits: Limits,
     /// It was played as it is written, so that nobody is warned of what hands and feet can't do.
     pub as_played: bool,
+    /// How many drummers share its rows, 1 to 10: a line of bass drums is one player with several.
+    pub drummers: u32,
 }
 
 impl Default for PartSettings {
@@ -209,6 +214,7 @@ impl Default for PartSettings {
             grace_slurs: false,
             limits: Limits::default(),
             as_played: false,
+            drummers: 1,
         }
     }
 }

@@ -85,6 +85,17 @@ impl Diagnostics {
         &mut self.found[at]
     }
 
+    /// Adds what was found beside it and is not the same.
+    pub fn absorb_new(&mut self, mut found: Self) {
+        let known = |new: &Diagnostic| {
+            self.found.iter().any(|known| {
+                (known.code, known.span) == (new.code, new.span) && known.message == new.message
+            })
+        };
+        found.retain(|new| !known(new));
+        self.absorb(found, 0);
+    }
+
     /// Adds what was found in a block that starts at a byte of the source.
     pub fn absorb(&mut self, found: Self, at: usize) {
         let kept = found.found.len();

@@ -86,6 +86,14 @@ codes! {
     ROW_LOST = "row-lost",
     /// Rows that are not indented.
     ROWS_FLUSH = "rows-flush",
+    /// A player in a block that has none.
+    PLAYER_MISPLACED = "player-misplaced",
+    /// A player without a name.
+    PLAYER_NAMELESS = "player-nameless",
+    /// A player named twice in one set.
+    PLAYER_TWICE = "player-twice",
+    /// A player whose name is not in quotes.
+    PLAYER_UNQUOTED = "player-unquoted",
     /// A misspelt name of a row.
     ROW_UNKNOWN = "row-unknown",
     /// A row with nothing in it.

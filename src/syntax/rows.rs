@@ -19,6 +19,8 @@ const INSTRUMENTS: [&str; 16] = [
 pub enum BlockLine<'a> {
     /// `--`.
     Break,
+    /// `player` and a name in quotes: the name with its quotes, and without.
+    Player(Piece<'a>, Piece<'a>),
     /// `key: value`; the value is empty where nothing was written.
     Setting(Piece<'a>, Piece<'a>),
     /// A name and its content.
@@ -31,6 +33,12 @@ pub fn line<'a>(piece: Piece<'a>, word: Option<BlockWord>) -> BlockLine<'a> {
     for token in piece.tokens(Rule::indented_line) {
         match token.as_rule() {
             Rule::set_break => read = BlockLine::Break,
+            Rule::player => {
+                let name = token.into_inner().next().map(|name| piece.part(&name));
+                let start = piece.text.find(is_quote).unwrap_or(0);
+                let quoted = Piece { text: &piece.text[start..], start: piece.start + start };
+                read = BlockLine::Player(quoted, name.unwrap_or(quoted).trimmed());
+            }
             Rule::setting => {
                 let (key, value) = setting_parts(piece, token);
                 read = if word == Some(BlockWord::Kit) && key.text.len() == 1 {
@@ -173,7 +181,7 @@ pub fn looks_like_row(piece: Piece<'_>) -> bool {
     let (name, content) = match line(piece, None) {
         BlockLine::Row(name, Some(content)) => (name, content),
         BlockLine::Row(..) => return false,
-        BlockLine::Break | BlockLine::Setting(..) => return true,
+        BlockLine::Break | BlockLine::Player(..) | BlockLine::Setting(..) => return true,
     };
     let known = || RowWord::words().into_iter().chain(INSTRUMENTS);
     let cells = |word: &str| is_notation(word) || is_few_letters(word);
@@ -250,6 +258,11 @@ fn is_notation(word: &str) -> bool {
         || word.starts_with('.')
         || (word.contains("..") && word.trim_end_matches('.').chars().count() <= 2)
         || (word.contains('.') && word.chars().all(|c| "xXgohO.-".contains(c)))
+}
+
+/// Whether a character opens or closes a name in quotes.
+fn is_quote(c: char) -> bool {
+    ['"', '“', '”', '„'].contains(&c)
 }
 
 fn to_word(piece: Piece<'_>) -> Word {

@@ -104,10 +104,39 @@ pub struct Block {
     pub parent: Option<Word>,
     /// The title printed over it, without its quotes.
     pub title: Option<Word>,
-    /// Sets of rows; one more for each line of `--`.
+    /// Sets of rows; one more for each line of `--`. Where it has players, what stands before the first of
+    /// them in each set, which holds for all.
     pub sets: Vec<RowSet>,
+    /// Its players, where it names any, in the order in which they come in.
+    pub players: Vec<PlayerRows>,
     /// The head line. As all places in a block it counts from the block's first byte.
     pub span: Span,
+}
+
+impl Block {
+    /// The keys among its rows, those of players too.
+    pub fn settings(&self) -> impl Iterator<Item = &Setting> {
+        self.all_sets().flat_map(|set| &set.settings)
+    }
+
+    /// Its rows, those of players too.
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+        self.all_sets().flat_map(|set| &set.rows)
+    }
+
+    /// Its sets, and then those of each player.
+    fn all_sets(&self) -> impl Iterator<Item = &RowSet> {
+        self.sets.iter().chain(self.players.iter().flat_map(|player| &player.sets))
+    }
+}
+
+/// What one player of a block plays.
+#[derive(Clone, Debug)]
+pub struct PlayerRows {
+    /// The name, without its quotes.
+    pub name: Word,
+    /// As many sets as the block has; one without rows where the player is silent.
+    pub sets: Vec<RowSet>,
 }
 
 /// Rows that sound together, and the keys that stand among them.

@@ -11,7 +11,7 @@ use crate::interpret::reading::{SetOfRows, StickRequest};
 use crate::interpret::same_bars::keep_true_repeats;
 use crate::score::kit::Limb;
 use crate::score::settings::{StickRule, Way};
-use crate::score::{Bar, Block, Hand, RowWord, Span, Sticking, Time};
+use crate::score::{Bar, Hand, PlayerPart, RowWord, Span, Sticking, Time};
 use crate::source::Diagnostics;
 use crate::source::say::RowBar;
 
@@ -28,31 +28,31 @@ pub(crate) struct Handed {
 /// Makes the letters of the sets that have no `stick` row. Where a block asks for a rule and has
 /// a row as well, the row stays, and a letter the rule would not give is reported.
 pub(crate) fn give(
-    block: &mut Block,
+    part: &mut PlayerPart,
     asked: &StickRequest,
     diagnostics: &mut Diagnostics,
 ) -> Option<Handed> {
-    let given = letters(block, asked, diagnostics);
+    let given = letters(part, asked, diagnostics);
     // Only a bar that has the same letters can be a sign.
-    keep_true_repeats(&mut block.part.bars);
+    keep_true_repeats(&mut part.bars);
     given
 }
 
 fn letters(
-    block: &mut Block,
+    part: &mut PlayerPart,
     asked: &StickRequest,
     diagnostics: &mut Diagnostics,
 ) -> Option<Handed> {
-    let StickRequest { rule, asked_here, sets, crossed } = asked;
-    let kit = block.part.kit.clone();
-    let mut phrase = Phrase::of(block, &kit).ok()?;
+    let StickRequest { rule, asked_here, sets, crossed, span: _ } = asked;
+    let kit = part.kit.clone();
+    let mut phrase = Phrase::of(part, &kit).ok()?;
     phrase.give_crossed(crossed);
     let hands = rule::hands(*rule, &phrase, &kit);
     if *asked_here && sets.iter().any(|s| s.written) {
-        compare(block, &phrase, &hands, *rule, diagnostics);
+        compare(part, &phrase, &hands, *rule, diagnostics);
     }
-    let starts = starts(&block.part.bars);
-    let mut open = vec![true; block.part.bars.len()];
+    let starts = starts(&part.bars);
+    let mut open = vec![true; part.bars.len()];
     for set in sets.iter().filter(|s| s.written) {
         open.iter_mut().take(set.bars.end).skip(set.bars.start).for_each(|bar| *bar = false);
     }
@@ -63,8 +63,8 @@ fn letters(
         rule::give(note, hand);
         let Some(letter) = &note.letter else { continue };
         let at = note.at - *start;
-        let Some(bar) = block.part.bars.get_mut(index) else { continue };
-        let span = cell(bar, at).unwrap_or(block.span);
+        let Some(bar) = part.bars.get_mut(index) else { continue };
+        let span = cell(bar, at).unwrap_or(bar.span);
         bar.sticking.push(Sticking {
             at,
             hand,
@@ -107,13 +107,13 @@ fn has_hands(phrase: &Phrase, starts: &[Time], set: &SetOfRows) -> bool {
 /// The letters told, and as rows: in place of the line that asks for them, else after the last row
 /// of their set.
 pub(crate) fn account(
-    block: &Block,
+    (part, span): (&PlayerPart, Span),
     asked: &StickRequest,
     handed: &Handed,
     finder: &mut Finder,
 ) -> Account {
     let rule = handed.rule;
-    let starts = starts(&block.part.bars);
+    let starts = starts(&part.bars);
     let mut steps = vec![format!("`stick: {}`: {}", rule.words(), rule.told())];
     let mut edits = Vec::new();
     for set in asked.sets.iter().filter(|set| !set.written) {
@@ -121,8 +121,7 @@ pub(crate) fn account(
             continue;
         }
         let Some(start) = starts.get(set.bars.start) else { continue };
-        let row =
-            text::stick_row(&handed.phrase, &block.part.kit, *start, set.bars.clone(), finder);
+        let row = text::stick_row(&handed.phrase, &part.kit, *start, set.bars.clone(), finder);
         let row = format!("stick  {row}");
         steps.push(format!("    {row}"));
         match (set.asked, set.end) {
@@ -131,24 +130,24 @@ pub(crate) fn account(
             (None, None) => {}
         }
     }
-    Account { span: block.span, steps, edits }
+    Account { span, steps, edits }
 }
 
 /// Reports the first written letter that a rule asked for in the same block would not give. Of
 /// economy, which may have several ways that cost the same, only a row that costs more is told.
 fn compare(
-    block: &Block,
+    part: &PlayerPart,
     phrase: &Phrase,
     hands: &[Hand],
     rule: StickRule,
     diagnostics: &mut Diagnostics,
 ) {
-    let first = block.part.bars.iter().find_map(|bar| bar.sticking.first());
+    let first = part.bars.iter().find_map(|bar| bar.sticking.first());
     let name = rule.words();
     let mend = "the written letters are printed; take them out, or the line with the rule";
     if rule.way == Way::Economy {
         let own: Option<Vec<Hand>> = phrase.hands().map(LimbNote::hand).collect();
-        let steps = economy::steps(phrase, &block.part.kit);
+        let steps = economy::steps(phrase, &part.kit);
         if let Some(own) = own
             && economy::cost(&steps, &own, rule.first) > economy::cost(&steps, hands, rule.first)
             && let Some(first) = first
@@ -171,12 +170,12 @@ fn compare(
         .find(|(note, hand)| note.letter.as_ref().is_some_and(|l| l.hand != **hand));
     let Some((note, hand)) = differing else { return };
     let mut start = Time::ZERO;
-    for (index, bar) in block.part.bars.iter().enumerate() {
+    for (index, bar) in part.bars.iter().enumerate() {
         let found = bar.sticking.iter().find(|s| start + s.at == note.at);
         if let Some(found) = found {
             let place = RowBar {
                 row: RowWord::Sticks(Limb::Hands).as_str(),
-                bar: (block.part.bars.len() > 1).then_some(index + 1),
+                bar: (part.bars.len() > 1).then_some(index + 1),
             };
             diagnostics
                 .warning(

@@ -14,7 +14,7 @@ fn read(rows: &str) -> (Option<Phrase>, Diagnostics) {
     let mut reported = Diagnostics::default();
     let score = crate::understand(&source, &mut reported);
     let phrase = score.items.iter().find_map(|item| match item {
-        Item::Block(block) => Phrase::of(block, &Kit::five_piece()).ok(),
+        Item::Block(block) => Phrase::of(&block.part, &Kit::five_piece()).ok(),
         _ => None,
     });
     (phrase.filter(|_| !reported.has_errors()), reported)

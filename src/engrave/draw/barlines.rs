@@ -16,7 +16,7 @@ const COUNT_LIFT: f64 = 1.0;
 const DOT_Y: f64 = 0.5;
 
 /// Top and bottom of barlines: the staff, or a space each way where it is a line or none.
-fn extent(staff: Staff) -> (f64, f64) {
+pub fn extent(staff: Staff) -> (f64, f64) {
     match staff {
         Staff::FiveLines => staff_edges(staff),
         Staff::OneLine | Staff::NoLine => (-1.0, 1.0),

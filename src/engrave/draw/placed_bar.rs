@@ -2,10 +2,10 @@
 
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::opening::{line_lead, opening_width};
-use crate::engrave::place::Edges;
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
 use crate::engrave::space::widths::tie_room;
+use crate::font::Glyph;
 use crate::score::{Bar, PlayerPart, Time};
 
 /// The least time between columns that counts, in whole notes: no two are so near.
@@ -61,12 +61,12 @@ impl PlacedBar<'_> {
 pub fn place_bars<'a>(
     engraver: &Engraver<'_>,
     part: &'a PlayerPart,
-    edges: Edges,
+    clef: Option<Glyph>,
     line: &SetLine,
     bars: Vec<SpacedBar>,
 ) -> Vec<PlacedBar<'a>> {
     let time = bars.first().is_some_and(|first| first.opening.time);
-    let lead = line_lead(engraver, edges.clef_of(part.settings.staff), time);
+    let lead = line_lead(engraver, clef, time);
     let mut left = lead + bars.first().map_or(0.0, tie_room);
     let mut placed = Vec::with_capacity(bars.len());
     let written = part.bars.iter().enumerate().skip(line.from);

@@ -85,6 +85,14 @@ impl Skyline {
         bottom
     }
 
+    /// How far another outline must be moved down so that no ink of it lies over that of this one; nothing
+    /// where they share no x.
+    pub fn distance_to(&self, below: &Self) -> Option<f64> {
+        let boxes = self.right.iter().chain(&self.left).flat_map(|stretch| &stretch.boxes);
+        let apart = boxes.map(|over| over.y1 - below.top(over.x0, over.x1, f64::INFINITY));
+        apart.filter(|apart| apart.is_finite()).reduce(f64::max)
+    }
+
     /// The box of everything.
     pub fn whole(&self) -> Rect {
         self.whole.unwrap_or(Rect::ZERO)

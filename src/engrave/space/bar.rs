@@ -15,6 +15,8 @@ use crate::engrave::place::FinalBarline;
 pub struct SpacedBar {
     /// Upper voice, then lower.
     pub voices: [VoiceShape; 2],
+    /// What further players have in it.
+    pub others: Vec<OtherStaff>,
     /// Its columns by time; at least one.
     pub columns: Vec<Column>,
     /// The room after each column.
@@ -31,7 +33,26 @@ pub struct SpacedBar {
     pub line_start: LineStart,
 }
 
+/// A bar of one of several players but the first, in the room that all share.
+#[derive(Clone, Debug)]
+pub struct OtherStaff {
+    /// Upper voice, then lower.
+    pub voices: [VoiceShape; 2],
+    /// How it is printed.
+    pub shown: Shown,
+}
+
 impl SpacedBar {
+    /// The bar of a player of an index, the first of whom is zero.
+    pub fn of_player(&self, index: usize) -> Self {
+        let mut own = Self { others: Vec::new(), ..self.clone() };
+        if let Some(other) = index.checked_sub(1).and_then(|index| self.others.get(index)) {
+            own.voices = other.voices.clone();
+            own.shown = other.shown;
+        }
+        own
+    }
+
     /// Width at which every gap has its ideal.
     pub fn ideal(&self) -> f64 {
         self.width(1.0, false)

@@ -9,7 +9,7 @@ use std::ops::Range;
 /// Gives equal notes that follow one another under one beam, or where it would be, the room of the
 /// one that needs most, so that brackets, letters or syllables in one place do not make them uneven.
 /// Grace notes stand in room of their own and ask nothing of the others.
-pub fn even_out(bar: &Bar, columns: &[Column], voices: &[VoiceShape; 2], gaps: &mut [Gap]) {
+pub fn even_out(bar: &Bar, columns: &[Column], voices: &[&VoiceShape], gaps: &mut [Gap]) {
     let until = |index: usize| columns.get(index + 1).map_or(bar.length, |next| next.at);
     let mut start = Time::ZERO - bar.offset;
     for group in bar.meter.beam_groups() {
@@ -35,7 +35,7 @@ pub fn even_out(bar: &Bar, columns: &[Column], voices: &[VoiceShape; 2], gaps: &
 fn widen_to_widest(
     equal: Range<usize>,
     columns: &[Column],
-    voices: &[VoiceShape; 2],
+    voices: &[&VoiceShape],
     gaps: &mut [Gap],
 ) {
     let graced = |index: usize| {

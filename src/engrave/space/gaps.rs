@@ -36,7 +36,7 @@ impl Gap {
 pub fn gaps(
     engraver: &Engraver<'_>,
     bar: &Bar,
-    voices: &[VoiceShape; 2],
+    voices: &[&VoiceShape],
     columns: &[Column],
 ) -> Vec<Gap> {
     let style = engraver.style;
@@ -64,8 +64,8 @@ pub fn gaps(
 }
 
 /// The length of the shortest note or rest that lasts at a moment.
-fn shortest_sounding(voices: &[VoiceShape; 2], at: Time) -> Option<Time> {
-    let lasting = |voice: &VoiceShape| {
+fn shortest_sounding(voices: &[&VoiceShape], at: Time) -> Option<Time> {
+    let lasting = |voice: &&VoiceShape| {
         let events = &voice.rhythm.events;
         let after = events.partition_point(|e| e.at <= at);
         let event = events.get(after.checked_sub(1)?)?;
@@ -75,16 +75,18 @@ fn shortest_sounding(voices: &[VoiceShape; 2], at: Time) -> Option<Time> {
     voices.iter().filter_map(lasting).min()
 }
 
-/// Whether at a moment one voice has a tuplet and the other an onset of its own inside it.
-fn crosses(voices: &[VoiceShape; 2], at: Time) -> bool {
-    [(0, 1), (1, 0)].iter().any(|(one, other)| {
-        voices[*one].rhythm.tuplets.iter().filter(|t| t.start <= at && at < t.end).any(|tuplet| {
+/// Whether at a moment one voice has a tuplet and another an onset of its own inside it.
+fn crosses(voices: &[&VoiceShape], at: Time) -> bool {
+    voices.iter().any(|one| {
+        one.rhythm.tuplets.iter().filter(|t| t.start <= at && at < t.end).any(|tuplet| {
             let like = |t: &Tuplet| {
                 (t.start, t.end, t.number) == (tuplet.start, tuplet.end, tuplet.number)
             };
             let inside = |time: Time| tuplet.start < time && time < tuplet.end;
-            !voices[*other].rhythm.tuplets.iter().any(like)
-                && voices[*other].rhythm.events.iter().any(|e| inside(e.at))
+            voices.iter().any(|other| {
+                !other.rhythm.tuplets.iter().any(like)
+                    && other.rhythm.events.iter().any(|e| inside(e.at))
+            })
         })
     })
 }

@@ -10,6 +10,8 @@ pub struct LineStart {
     pub line_break: LineBreak,
     /// Its first note is tied from the bar before.
     pub tied_in: bool,
+    /// Room before the staff for the names of players.
+    pub names: f64,
     /// Room at the end of the line before for a time signature that warns of the bar's own.
     pub warning: f64,
 }

@@ -10,6 +10,7 @@ pub mod line_start;
 pub mod lines;
 pub mod longer;
 pub mod pauses;
+pub mod players;
 pub mod rods;
 pub mod sign_bar;
 pub mod spacing;

@@ -60,6 +60,7 @@ impl SignBar<'_> {
         };
         SpacedBar {
             voices,
+            others: Vec::new(),
             columns: vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }],
             gaps: vec![gap],
             lead: opening_width(self.engraver, &self.bar.meter, self.opening) + before,

@@ -37,7 +37,8 @@ pub fn space(
         + engraver.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + BEFORE_INK);
     let closing = closing_width(engraver, bar.closing);
     let line_start = LineStart::default();
-    SpacedBar { voices, columns, gaps, lead, opening, closing, shown, line_start }
+    let others = Vec::new();
+    SpacedBar { voices, others, columns, gaps, lead, opening, closing, shown, line_start }
 }
 
 /// The gaps of a bar of notes; its first column is widened for the words under it.
@@ -53,15 +54,16 @@ fn note_gaps(
         let words = rods.iter().filter(|rod| rod.from == 0).map(|rod| rod.left_of_from);
         first.left = words.fold(first.left, f64::max);
     }
-    let mut gaps = gaps::gaps(engraver, bar, voices, columns);
+    let sounding = voices.each_ref();
+    let mut gaps = gaps::gaps(engraver, bar, &sounding, columns);
     for rod in &rods {
         rods::widen(&mut gaps, rod);
     }
     hairpin_rods::make_room(engraver, bar, columns, &mut gaps);
     gaps.iter_mut().for_each(|gap| gap.ink = gap.min);
-    even::even_out(bar, columns, voices, &mut gaps);
+    even::even_out(bar, columns, &sounding, &mut gaps);
     longer::keep_longer_wider(bar, columns, &mut gaps);
-    even::even_out(bar, columns, voices, &mut gaps);
+    even::even_out(bar, columns, &sounding, &mut gaps);
     pauses::make_room(bar, columns, &mut gaps);
     gaps
 }

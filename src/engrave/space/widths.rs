@@ -44,7 +44,7 @@ impl LineWidths {
     /// The lines of a block at its place.
     pub fn new(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Self {
         let style = engraver.style;
-        let clef = place.edges.clef_of(block.part.settings.staff);
+        let clef = place.edges.clef_of_all(block);
         let lead = |time| line_lead(engraver, clef, time);
         Self {
             line: place.width,
@@ -63,7 +63,9 @@ impl LineWidths {
 
     /// What a line begins with before its first bar.
     pub fn lead_of(&self, first: &SpacedBar) -> f64 {
-        tie_room(first) + if first.opening.time { self.lead } else { self.later_lead }
+        first.line_start.names
+            + tie_room(first)
+            + if first.opening.time { self.lead } else { self.later_lead }
     }
 
     /// The room of a line for its bars.

@@ -63,6 +63,8 @@ pub(crate) struct Surroundings {
     pub(crate) setup: Arc<Setup>,
     pub(crate) systems: Arc<CountingSystems>,
     pub(crate) kit: Arc<Kit>,
+    /// Kits that have a name, by it in lower case, for blocks and players that ask for them.
+    pub(crate) kits: Arc<Vec<(String, Arc<Kit>)>>,
 }
 
 /// Reads a block that is to be made; nothing where one of its lines makes no sense.

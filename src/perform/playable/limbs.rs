@@ -4,7 +4,7 @@ use super::passage::LimbStroke;
 use crate::perform::order::Played;
 use crate::perform::timeline::{Note, StrokeKind, Timeline};
 use crate::score::kit::Limb;
-use crate::score::{Block, Closing, Hand};
+use crate::score::{Closing, Hand, PlayerPart};
 
 /// Seconds between what a double barline sets apart, as one exercise of a series from the next: each
 /// is played by itself.
@@ -25,10 +25,10 @@ pub(super) struct Limbs {
 
 impl Limbs {
     /// The strokes of a timeline.
-    pub(super) fn of(block: &Block, timeline: &Timeline) -> Self {
+    pub(super) fn of(part: &PlayerPart, timeline: &Timeline) -> Self {
         let mut limbs = Self::default();
         let doubled = doubled(timeline);
-        let apart = apart(block, timeline);
+        let apart = apart(part, timeline);
         for (note, doubled) in timeline.notes.iter().zip(doubled) {
             let late = apart.get(note.played).copied().unwrap_or(0.0);
             let stroke = |seconds: f64| LimbStroke {
@@ -44,7 +44,7 @@ impl Limbs {
                         [first].into_iter().chain(doubled.into_iter().map(stroke)).collect();
                     limbs.hand(note, &strokes);
                 }
-                Limb::Feet => limbs.foot(block, note, first),
+                Limb::Feet => limbs.foot(part, note, first),
             }
         }
         limbs.sort();
@@ -70,13 +70,13 @@ impl Limbs {
         }
     }
 
-    fn foot(&mut self, block: &Block, note: &Note, stroke: LimbStroke) {
+    fn foot(&mut self, part: &PlayerPart, note: &Note, stroke: LimbStroke) {
         let letter = note.letter.filter(|_| note.instruments.len() == 1);
         for instrument in &note.instruments {
             let list = match letter {
                 Some(Hand::Right) => &mut self.right_foot,
                 Some(Hand::Left) => &mut self.left_foot,
-                Some(Hand::Both) | None if block.part.kit.is_kick(*instrument) => &mut self.kick,
+                Some(Hand::Both) | None if part.kit.is_kick(*instrument) => &mut self.kick,
                 Some(Hand::Both) | None => &mut self.left_foot,
             };
             list.push(stroke);
@@ -113,11 +113,11 @@ fn doubled(timeline: &Timeline) -> Vec<Vec<f64>> {
 }
 
 /// The seconds by which double barlines before each playing of a bar put it off.
-fn apart(block: &Block, timeline: &Timeline) -> Vec<f64> {
+fn apart(part: &PlayerPart, timeline: &Timeline) -> Vec<f64> {
     let mut late = 0.0;
     let before = |played: &Played| {
         let now = late;
-        let bar = block.part.bars.get(played.bar);
+        let bar = part.bars.get(played.bar);
         if bar.is_some_and(|bar| bar.closing == Closing::Double) {
             late += APART;
         }

@@ -4,7 +4,7 @@ use super::found::Found;
 use crate::perform::codes;
 use crate::perform::timeline::{Note, Timeline};
 use crate::score::kit::{InstrumentId, Kit, Limb};
-use crate::score::{Block, Hand, Span};
+use crate::score::{Hand, PlayerPart, Span};
 use crate::source::say;
 
 /// Centimetres between two drums that one stick might still strike at once. Common practice, no
@@ -12,15 +12,15 @@ use crate::source::say;
 const REACH: u64 = 40;
 
 /// What a block asks of one limb in two places: the first of each kind.
-pub(super) fn check(block: &Block, timeline: &Timeline) -> Vec<Found> {
-    let place = LimbPlace { kit: &block.part.kit, many: block.part.bars.len() > 1 };
+pub(super) fn check(part: &PlayerPart, timeline: &Timeline) -> Vec<Found> {
+    let place = LimbPlace { kit: &part.kit, many: part.bars.len() > 1 };
     let notes = || timeline.notes.iter();
     let hand = notes().find_map(|note| place.hand(note));
     let foot = notes().find_map(|note| place.foot(note));
     let mut found: Vec<Found> = hand.into_iter().chain(foot).collect();
     // Which of the two is told first does not matter; the order of their places does.
     found.sort_by_key(|found| found.span);
-    if !block.part.settings.limits.double_pedal {
+    if !part.settings.limits.double_pedal {
         found.extend(place.pedal(notes()));
     }
     found

@@ -8,7 +8,7 @@ use crate::memo::Memo;
 use crate::parallel::{Each, Stop, map_until};
 use crate::perform::timeline::Timeline;
 use crate::score::settings::Limits;
-use crate::score::{Block, Item, PlacedBlock, Score, Span};
+use crate::score::{Block, Item, PlacedBlock, PlayerPart, Score, Span};
 use crate::source::{Diagnostics, Source};
 use std::sync::Arc;
 
@@ -22,7 +22,7 @@ const SHARED: Pace = Pace { limbs: 2, rebound: f64::INFINITY, burst: f64::INFINI
 /// Whether a drummer can play a block.
 #[must_use]
 pub fn can_play(block: &Block) -> bool {
-    judged(block).is_empty()
+    block.parts().all(|part| judged(block, part).is_empty())
 }
 
 /// What was found in blocks before. By default it keeps nothing.
@@ -100,19 +100,21 @@ pub fn check_again(
 
 /// What can't be played in a block, where it is not said that it was played.
 fn found(block: &Block) -> Vec<Found> {
-    if block.part.settings.as_played { Vec::new() } else { judged(block) }
+    // Who of several drummers plays what is not known.
+    let judged_of = |part: &&PlayerPart| !part.settings.as_played && part.settings.drummers == 1;
+    block.parts().filter(judged_of).flat_map(|part| judged(block, part)).collect()
 }
 
-/// What can't be played in a block: one finding for each passage of a limb.
-fn judged(block: &Block) -> Vec<Found> {
-    let timeline = Timeline::of(block);
-    let mut found = places::check(block, &timeline);
+/// What a player can't play: one finding for each passage of a limb.
+fn judged(block: &Block, part: &PlayerPart) -> Vec<Found> {
+    let timeline = Timeline::of_player(block, part);
+    let mut found = places::check(part, &timeline);
     if !timeline.tempo_known {
         return found;
     }
-    let limits = block.part.settings.limits;
-    let limbs = Limbs::of(block, &timeline);
-    let many = block.part.bars.len() > 1;
+    let limits = part.settings.limits;
+    let limbs = Limbs::of(part, &timeline);
+    let many = part.bars.len() > 1;
     let mend = "slow it down, leave notes out or share them out to both hands, or say what a hand can do, as `fastest-hand: 10`; where it was played so, write `as-played: yes`";
     let hands = hands(&limbs, limits).into_iter();
     found.extend(hands.map(|(name, p)| p.told(name, (limits.hand, "fastest-hand"), many, mend)));

@@ -8,7 +8,7 @@ use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
 use crate::syntax::outline::outline;
-use crate::syntax::tree::{Block, Content, Document, Item, RowSet, Setting};
+use crate::syntax::tree::{Block, Content, Document, Item, Row, Setting};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What indents the rows of a block.
@@ -133,9 +133,17 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
             Item::Block(block) => {
                 let text = BlockText { source, at: block.at };
                 let mut own = BTreeMap::from([(block.span.start, head(text, block))]);
-                for set in &block.sets {
-                    own.extend(set.settings.iter().map(setting));
-                    rows(text, set, &feet, &mut own);
+                own.extend(block.sets.iter().flat_map(|set| &set.settings).map(setting));
+                let of_players = block.players.iter().flat_map(|player| &player.sets);
+                let settings = of_players.flat_map(|set| &set.settings).map(setting);
+                own.extend(settings.map(|(start, body)| (start, format!("{INDENT}{body}"))));
+                for (index, set) in block.sets.iter().enumerate() {
+                    let players = block.players.iter().filter_map(|player| player.sets.get(index));
+                    let set = SetText {
+                        shared: set.rows.iter().collect(),
+                        own: players.flat_map(|set| &set.rows).collect(),
+                    };
+                    set.rows(text, &feet, &mut own);
                 }
                 bodies.extend(own.into_iter().map(|(start, body)| (block.at + start, body)));
             }
@@ -159,19 +167,35 @@ fn head(text: BlockText<'_>, block: &Block) -> String {
     words.join(" ")
 }
 
-fn rows(text: BlockText<'_>, set: &RowSet, feet: &Feet, bodies: &mut BTreeMap<usize, String>) {
-    let whole = || set.rows.iter().filter(|row| !row.damaged);
-    let width = whole()
-        .map(|row| row.name.value.chars().count())
-        .filter(|width| *width <= WIDEST_NAME)
-        .max()
-        .unwrap_or(0);
-    let music: Vec<_> = whole().filter(|row| tokens::is_music(&row.content)).collect();
-    let aligned = columns::align(tokens::read(text, &music, feet));
-    let tables = whole().filter_map(|row| table(&row.content).map(|text| (row, text)));
-    for (row, text) in music.iter().copied().zip(aligned).chain(tables) {
-        let name = &row.name.value;
-        bodies.insert(row.name.span.start, format!("{name:width$}{GUTTER}{text}"));
+/// The rows of a set, which are lined up together.
+struct SetText<'a> {
+    /// Those that stand right under the head of the block.
+    shared: Vec<&'a Row>,
+    /// Those of players, which stand under their names.
+    own: Vec<&'a Row>,
+}
+
+impl SetText<'_> {
+    fn rows(&self, text: BlockText<'_>, feet: &Feet, bodies: &mut BTreeMap<usize, String>) {
+        let whole = || {
+            let shared = self.shared.iter().map(|row| (*row, ""));
+            let own = self.own.iter().map(|row| (*row, INDENT));
+            shared.chain(own).filter(|(row, _)| !row.damaged)
+        };
+        let width = whole()
+            .map(|(row, indent)| indent.len() + row.name.value.chars().count())
+            .filter(|width| *width <= WIDEST_NAME)
+            .max()
+            .unwrap_or(0);
+        let music: Vec<_> = whole().filter(|(row, _)| tokens::is_music(&row.content)).collect();
+        let rows: Vec<&Row> = music.iter().map(|(row, _)| *row).collect();
+        let aligned = columns::align(tokens::read(text, &rows, feet));
+        let tables =
+            whole().filter_map(|(row, indent)| Some(((row, indent), table(&row.content)?)));
+        for ((row, indent), text) in music.iter().copied().zip(aligned).chain(tables) {
+            let name = format!("{indent}{}", row.name.value);
+            bodies.insert(row.name.span.start, format!("{name:width$}{GUTTER}{text}"));
+        }
     }
 }
 

@@ -29,7 +29,7 @@ impl Feet {
         }
         for item in &document.items {
             let Item::Block(block) = item else { continue };
-            block.sets.iter().flat_map(|set| &set.rows).for_each(|row| feet.change(row));
+            block.rows().for_each(|row| feet.change(row));
         }
         feet
     }

@@ -43,6 +43,7 @@ impl<'a> Outline<'a> {
             parent: head.parent,
             title: head.title,
             sets: Vec::new(),
+            players: Vec::new(),
             span: head.span,
         };
         Thing::Block(Box::new(BlockLines { block, at, lines, found }))

@@ -57,7 +57,7 @@ impl<'a> Outline<'a> {
             }
             BlockLine::Row(..) => rows::likeness(body) == Likeness::Certain,
             BlockLine::Setting(key, _) => !above.indented && small(key),
-            BlockLine::Break => false,
+            BlockLine::Break | BlockLine::Player(..) => false,
         };
         (lost && above.body.is_some()).then_some(body)
     }

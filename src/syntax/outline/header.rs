@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 46] = [
+const HEADER_KEYS: [&str; 50] = [
     "title",
     "subtitle",
     "author",
@@ -46,6 +46,10 @@ const HEADER_KEYS: [&str; 46] = [
     "fastest-foot",
     "double-pedal",
     "as-played",
+    "kit",
+    "drummers",
+    "short",
+    "empty-players",
     "pickup",
     "tempo",
     "time",

@@ -1,18 +1,23 @@
 //! The sets of rows of a block, line by line.
 
 use crate::score::{BlockWord, RowWord};
-use crate::source::{Diagnostics, Span};
+use crate::source::{Diagnostics, Span, say};
 use crate::syntax::grammar::Piece;
 use crate::syntax::rows::{BlockLine, Rows, setting};
-use crate::syntax::tree::RowSet;
+use crate::syntax::tree::{PlayerRows, RowSet, Word};
 use crate::syntax::{codes, sticks};
 
 /// The sets read so far.
 pub(super) struct Sets {
     word: BlockWord,
-    /// Those that are closed, each by a line of `--`.
-    closed: Vec<RowSet>,
-    open: RowSet,
+    /// Those that are closed, each by a line of `--`, and the one that is open.
+    sets: Vec<RowSet>,
+    /// The players there are so far, each with as many sets.
+    players: Vec<PlayerRows>,
+    /// Whose rows are being read; those of all before any is named.
+    player: Option<usize>,
+    /// The players whose rows stand in the set that is open.
+    seen: Vec<usize>,
     last_break: Option<Span>,
     /// Whether any row stands in the set that is open, be it a faulty one.
     any_row: bool,
@@ -21,8 +26,30 @@ pub(super) struct Sets {
 impl Sets {
     /// No line of a block of this word was read.
     pub(super) fn new(word: BlockWord) -> Self {
-        let open = RowSet::default();
-        Self { word, closed: Vec::new(), open, last_break: None, any_row: false }
+        Self {
+            word,
+            sets: vec![RowSet::default()],
+            players: Vec::new(),
+            player: None,
+            seen: Vec::new(),
+            last_break: None,
+            any_row: false,
+        }
+    }
+
+    /// What a line that is read goes into.
+    fn open(&mut self) -> Option<&mut RowSet> {
+        match self.player {
+            Some(player) => self.players.get_mut(player)?.sets.last_mut(),
+            None => self.sets.last_mut(),
+        }
+    }
+
+    fn setting(&mut self, key: Piece<'_>, value: Piece<'_>, diagnostics: &mut Diagnostics) {
+        let setting = setting(key, value, diagnostics);
+        if let Some(open) = self.open() {
+            open.settings.extend(setting);
+        }
     }
 
     /// Takes a line of the block.
@@ -35,14 +62,22 @@ impl Sets {
     ) {
         match read {
             BlockLine::Break => self.go_on(body, diagnostics),
+            BlockLine::Player(quoted, name) => self.player(body, (quoted, name), diagnostics),
+            BlockLine::Setting(key, value) if self.is_music() && key.text == "player" => {
+                unquoted_player(body, value, diagnostics);
+            }
+            BlockLine::Row(key, value) if self.is_music() && key.text == "player" => {
+                let end = Piece { text: "", start: key.start + key.text.len() };
+                unquoted_player(body, value.unwrap_or(end), diagnostics);
+            }
             // A block that is made has no rows: what is written without a colon is a key too.
             BlockLine::Row(key, value) if self.word.is_made() => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
-                self.open.settings.extend(setting(key, value.unwrap_or(end), diagnostics));
+                self.setting(key, value.unwrap_or(end), diagnostics);
             }
             // `stick natural`: a word in place of letters is a rule that makes them.
             BlockLine::Row(key, Some(value)) if is_rule(key, value) => {
-                self.open.settings.extend(setting(key, value, diagnostics));
+                self.setting(key, value, diagnostics);
             }
             BlockLine::Setting(key, value) if self.is_row(key, value, rows) => {
                 self.row_with_colon(key, value, rows, diagnostics);
@@ -53,7 +88,7 @@ impl Sets {
                 self.row_with_colon(key, value, rows, diagnostics);
             }
             BlockLine::Setting(key, value) => {
-                self.open.settings.extend(setting(key, value, diagnostics));
+                self.setting(key, value, diagnostics);
             }
             BlockLine::Row(name, content) => self.row(name, content, rows, diagnostics),
         }
@@ -105,7 +140,46 @@ impl Sets {
         diagnostics: &mut Diagnostics,
     ) {
         self.any_row = true;
-        self.open.rows.extend(rows.row(self.word, name, content, diagnostics));
+        let row = rows.row(self.word, name, content, diagnostics);
+        if let Some(open) = self.open() {
+            open.rows.extend(row);
+        }
+    }
+
+    /// Takes a line that names a player.
+    fn player(
+        &mut self,
+        body: Piece<'_>,
+        (quoted, name): (Piece<'_>, Piece<'_>),
+        diagnostics: &mut Diagnostics,
+    ) {
+        if !self.is_music() {
+            diagnostics
+                .error(body.span(), format!("a {} has no players", self.word.as_str()))
+                .code(codes::PLAYER_MISPLACED)
+                .mend("players stand in a groove, a fill, an exercise or a rudiment");
+            return;
+        }
+        if name.text.is_empty() {
+            diagnostics
+                .error(quoted.span(), "this player has no name")
+                .code(codes::PLAYER_NAMELESS)
+                .mend("write a name between the quotes");
+        }
+        let known = self.players.iter().position(|player| player.name.value == name.text);
+        let player = known.unwrap_or_else(|| {
+            let name = Word::new(name.text.to_owned(), quoted.span());
+            self.players.push(PlayerRows { name, sets: vec![RowSet::default(); self.sets.len()] });
+            self.players.len() - 1
+        });
+        if self.seen.contains(&player) {
+            diagnostics
+                .error(quoted.span(), format!("the player \u{201c}{}\u{201d} stands here twice", name.text))
+                .code(codes::PLAYER_TWICE)
+                .mend("write what this player plays in one place, or give the other a name of its own");
+        }
+        self.seen.push(player);
+        self.player = Some(player);
     }
 
     /// Takes a line of `--`.
@@ -119,7 +193,10 @@ impl Sets {
             return;
         }
         if self.any_row {
-            self.closed.push(std::mem::take(&mut self.open));
+            self.sets.push(RowSet::default());
+            self.players.iter_mut().for_each(|player| player.sets.push(RowSet::default()));
+            self.player = None;
+            self.seen.clear();
         } else {
             diagnostics
                 .error(span, "`--` goes on with a block, and no rows stand before it")
@@ -130,9 +207,9 @@ impl Sets {
         self.any_row = false;
     }
 
-    /// All sets.
-    pub(super) fn finish(mut self, diagnostics: &mut Diagnostics) -> Vec<RowSet> {
-        let unused = self.last_break.filter(|_| !self.any_row && !self.closed.is_empty());
+    /// All sets, and the players with theirs.
+    pub(super) fn finish(self, diagnostics: &mut Diagnostics) -> (Vec<RowSet>, Vec<PlayerRows>) {
+        let unused = self.last_break.filter(|_| !self.any_row && self.sets.len() > 1);
         if let Some(span) = unused {
             diagnostics.error(span, "no rows follow this `--`").code(codes::BREAK_LATE).replace(
                 span,
@@ -140,9 +217,24 @@ impl Sets {
                 "write the rows that go on after it, or take the line out",
             );
         }
-        self.closed.push(self.open);
-        self.closed
+        (self.sets, self.players)
     }
+}
+
+/// Tells of a player whose name does not stand in quotes.
+fn unquoted_player(body: Piece<'_>, name: Piece<'_>, diagnostics: &mut Diagnostics) {
+    let name = name.text.trim().trim_matches('"');
+    let fault = diagnostics
+        .error(body.span(), "the name of a player stands in quotes")
+        .code(codes::PLAYER_UNQUOTED);
+    match name.is_empty() || name.contains(['"', '“', '”', '„']) {
+        true => fault.mend("write `player \"Teacher\"`, and the rows of that player under it"),
+        false => fault.replace(
+            body.span(),
+            format!("player \"{name}\""),
+            format!("write `player \"{}\"`", say::shortened(name)),
+        ),
+    };
 }
 
 /// Whether a line names a rule that makes letters.

@@ -126,7 +126,7 @@ impl BlockLines<'_> {
             let body = body.counted_from(self.at);
             sets.take(body, rows::line(body, Some(word)), rows, &mut self.found);
         }
-        self.block.sets = sets.finish(&mut self.found);
+        (self.block.sets, self.block.players) = sets.finish(&mut self.found);
         found.absorb(self.found, self.at);
         Item::Block(Placed::new(self.block, self.at))
     }

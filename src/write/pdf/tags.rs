@@ -95,9 +95,10 @@ impl Tags {
                 GroupKind::Prose(Prose::Decoration) => Part::Artifact,
                 GroupKind::Prose(prose) => Part::Said(self.prose(prose)),
                 GroupKind::Block { title, spoken, .. } => Part::Said(self.figure(title, spoken)),
-                GroupKind::System | GroupKind::Bar { .. } | GroupKind::Note { .. } => {
-                    Part::Said(self.add("P", DOCUMENT))
-                }
+                GroupKind::System
+                | GroupKind::Player(_)
+                | GroupKind::Bar { .. }
+                | GroupKind::Note { .. } => Part::Said(self.add("P", DOCUMENT)),
             },
             Node::Mark(mark) if matches!(mark.kind, Kind::Foot | Kind::RunningHead) => {
                 Part::Artifact

@@ -88,7 +88,10 @@ impl SvgWriter<'_> {
         }
         self.out.attribute("class", group.kind.name());
         match &group.kind {
-            GroupKind::Block { .. } | GroupKind::System | GroupKind::Prose(_) => {}
+            GroupKind::Block { .. }
+            | GroupKind::System
+            | GroupKind::Player(_)
+            | GroupKind::Prose(_) => {}
             GroupKind::Bar { number } => self.out.number("data-bar", *number),
             GroupKind::Note { bar, beat } => {
                 self.out.number("data-bar", *bar);

@@ -12,7 +12,8 @@ use crate::engrave::place::BlockPlace;
 use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
 use crate::font::Glyph;
-use crate::score::{Block, Mark, MarkKind, Time};
+use crate::score::block_layout::SectionSign;
+use crate::score::{Block, Mark, MarkKind, PlayerPart, Time};
 
 /// How far to the left of its note's centre an inscription begins (no source).
 const INSCRIPTION_LEAN: f64 = 0.6;
@@ -40,40 +41,84 @@ enum OverStaff {
     Nothing,
 }
 
-/// Draws everything over a line.
+/// Draws everything over a line, over the staff of a block's first player.
 pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
     let engraver = canvas.engraver;
     let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
-    let line = bars.last().map_or(0.0, |bar| bar.right);
-    let reach = Reach { line, room: place.width };
+    let reach = reach(place, bars);
+    let sections = block.settings.layout.sections;
     sticking::draw(canvas, &block.part, bars);
     bar_numbers::of_every_bar(canvas, block, bars);
-    let (mut words, mut signs, mut heads) = (Vec::new(), Vec::new(), Vec::new());
+    let mut over = Over::of(canvas, top, sections, bars);
     let first_line = bars.first().is_some_and(|bar| bar.index == 0);
     if first_line && place.edges.heading {
-        heads.extend(heading::over(engraver, block, bars));
+        over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
-    for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
-        match over_staff(engraver, (block, bar), mark) {
-            OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
-            OverStaff::Words(item) => words.push(item),
-            OverStaff::Sign(item) => signs.push(item),
-            OverStaff::Head(item) => heads.push(item),
-            OverStaff::Nothing => {}
-        }
-    }
-    let inner = baseline::draw(canvas, words, reach, top, top);
+    let inner = baseline::draw(canvas, over.words, reach, top, top);
     phrases::draw(canvas, &block.part, bars);
     endings::draw(canvas, &block.part, bars);
-    let inner = baseline::draw(canvas, signs, reach, top, inner);
-    baseline::draw(canvas, heads, reach, top, inner);
+    let inner = baseline::draw(canvas, over.signs, reach, top, inner);
+    baseline::draw(canvas, over.heads, reach, top, inner);
     bar_numbers::of_line(canvas, block, bars);
+}
+
+/// Draws what is one further player's own over that player's staff.
+pub fn draw_own(
+    canvas: &mut Canvas<'_>,
+    part: &PlayerPart,
+    place: BlockPlace,
+    bars: &[PlacedBar<'_>],
+) {
+    let top = staff_edges(part.settings.staff).0;
+    let reach = reach(place, bars);
+    sticking::draw(canvas, part, bars);
+    // Section letters hold for all players, and stand over the first.
+    let over = Over::of(canvas, top, SectionSign::Boxed, bars);
+    let inner = baseline::draw(canvas, over.words, reach, top, top);
+    phrases::draw(canvas, part, bars);
+    let inner = baseline::draw(canvas, over.signs, reach, top, inner);
+    baseline::draw(canvas, over.heads, reach, top, inner);
+}
+
+fn reach(place: BlockPlace, bars: &[PlacedBar<'_>]) -> Reach {
+    let line = bars.last().map_or(0.0, |bar| bar.right);
+    Reach { line, room: place.width }
+}
+
+/// What marks come to that stand on baselines; others are drawn as they are found.
+#[derive(Default)]
+struct Over {
+    words: Vec<BaselineItem>,
+    signs: Vec<BaselineItem>,
+    heads: Vec<BaselineItem>,
+}
+
+impl Over {
+    fn of(
+        canvas: &mut Canvas<'_>,
+        top: f64,
+        sections: SectionSign,
+        bars: &[PlacedBar<'_>],
+    ) -> Self {
+        let engraver = canvas.engraver;
+        let mut over = Self::default();
+        for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
+            match over_staff(engraver, (sections, bar), mark) {
+                OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
+                OverStaff::Words(item) => over.words.push(item),
+                OverStaff::Sign(item) => over.signs.push(item),
+                OverStaff::Head(item) => over.heads.push(item),
+                OverStaff::Nothing => {}
+            }
+        }
+        over
+    }
 }
 
 fn over_staff(
     engraver: &Engraver<'_>,
-    (block, bar): (&Block, &PlacedBar<'_>),
+    (sections, bar): (SectionSign, &PlacedBar<'_>),
     mark: &Mark,
 ) -> OverStaff {
     let item = |inscription, left| BaselineItem {
@@ -109,7 +154,7 @@ fn over_staff(
                 (true, false) => bar.left,
                 (false, _) => bar.x(mark.at) - SECTION_PAD,
             };
-            OverStaff::Head(item(section(engraver, letter, block.settings.layout.sections), left))
+            OverStaff::Head(item(section(engraver, letter, sections), left))
         }
         MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),

@@ -1,0 +1,170 @@
+//! Values of keys: words that are chosen from, and how what was read is set.
+
+use super::counting::{CompoundCount, CountingSystems, OddCount};
+use super::setup::{Setup, Voices};
+use super::wrong_value::WrongValue;
+use crate::score::block_layout::{BarNumbers, Keep, SectionSign, Starts};
+use crate::score::settings::{
+    Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
+    StickingPlace,
+};
+use crate::score::{Limits, Span};
+use crate::source::{nearest, say};
+use crate::syntax::values::list::choice;
+use crate::syntax::values::speed::strokes_a_second;
+use std::sync::Arc;
+
+/// What a line sets, as often as it is asked to.
+#[derive(Clone)]
+pub(crate) enum KeyEffect {
+    /// Something of the whole file.
+    File(Arc<dyn Fn(&mut Header) + Send + Sync>),
+    /// Something of music.
+    Music(Arc<dyn Fn(&mut Setup) + Send + Sync>),
+}
+
+/// A value read; an error says what may be written.
+pub(super) type Read = Result<KeyEffect, WrongValue>;
+
+/// Words and what they stand for.
+pub(super) type Choices<T> = &'static [(&'static str, T)];
+
+pub(super) const ON_OR_OFF: Choices<bool> = &[("on", true), ("off", false)];
+pub(super) const YES_OR_NO: Choices<bool> = &[("yes", true), ("no", false)];
+pub(super) const LOOKS: Choices<Look> = &Look::ALL;
+pub(super) const CHAPTERS: Choices<Chapters> = &[
+    ("follow", Chapters::Follow),
+    ("new-page", Chapters::NewPage),
+    ("right-page", Chapters::RightPage),
+];
+pub(super) const CONTENTS: Choices<Contents> = &[
+    ("none", Contents::None),
+    ("headings", Contents::Headings),
+    ("exercises", Contents::Exercises),
+];
+pub(super) const NUMBERS: Choices<Numbers> =
+    &[("continuous", Numbers::Continuous), ("by chapter", Numbers::ByChapter)];
+pub(super) const INDEXES: Choices<Index> = &[
+    ("none", Index::None),
+    ("exercises", Index::Exercises),
+    ("techniques", Index::Techniques),
+    ("both", Index::Both),
+];
+pub(super) const NOTATION_KEYS: Choices<NotationKey> = &[
+    ("none", NotationKey::None),
+    ("first page", NotationKey::FirstPage),
+    ("last page", NotationKey::LastPage),
+];
+pub(super) const STAVES: Choices<Staff> =
+    &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
+pub(super) const COUNTS: Choices<CountDisplay> =
+    &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
+pub(super) const STICKING: Choices<StickingPlace> = &[
+    ("show", StickingPlace::Under),
+    ("above", StickingPlace::Above),
+    ("none", StickingPlace::Hidden),
+];
+pub(super) const BAR_NUMBERS: Choices<BarNumbers> = &[
+    ("lines", BarNumbers::Lines),
+    ("every bar", BarNumbers::EveryBar),
+    ("none", BarNumbers::None),
+];
+pub(super) const SECTIONS: Choices<SectionSign> =
+    &[("boxed", SectionSign::Boxed), ("plain", SectionSign::Plain)];
+pub(super) const STARTS: Choices<Starts> = &[
+    ("follow", Starts::Follow),
+    ("new-page", Starts::NewPage),
+    ("left-page", Starts::LeftPage),
+    ("right-page", Starts::RightPage),
+];
+pub(super) const KEEP: Choices<Keep> = &[
+    ("together", Keep { together: true, with_next: false }),
+    ("with next", Keep { together: false, with_next: true }),
+    ("together with next", Keep { together: true, with_next: true }),
+    ("none", Keep { together: false, with_next: false }),
+];
+pub(super) const VOICES: Choices<Voices> = &[
+    ("auto", Voices::Auto),
+    ("one", Voices::One),
+    ("two", Voices::Two),
+    ("by bar", Voices::ByBar),
+];
+pub(super) const COMPOUND: Choices<CompoundCount> =
+    &[("eighths", CompoundCount::Eighths), ("beats", CompoundCount::Beats)];
+pub(super) const ODD: Choices<OddCount> =
+    &[("through", OddCount::Through), ("groups", OddCount::Groups)];
+pub(super) const RESTS: Choices<Rests> = &[("short", Rests::Short), ("full", Rests::Full)];
+
+/// Sets something of the file to a value, which may be asked for again.
+pub(super) fn for_file<T: Clone + Send + Sync + 'static>(
+    value: T,
+    put: fn(&mut Header, T),
+) -> Read {
+    Ok(KeyEffect::File(Arc::new(move |header| put(header, value.clone()))))
+}
+
+/// The same for music.
+pub(super) fn for_music<T: Clone + Send + Sync + 'static>(
+    value: T,
+    put: fn(&mut Setup, T),
+) -> Read {
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(setup, value.clone()))))
+}
+
+pub(super) fn words(value: &str, put: fn(&mut Header, String)) -> Read {
+    if value.is_empty() {
+        return Err("write some words after the colon".into());
+    }
+    for_file(value.to_owned(), put)
+}
+
+/// A number of strokes, with or without the words after it.
+pub(super) fn speed(value: &str, put: fn(&mut Limits, f64)) -> Read {
+    let speed =
+        strokes_a_second(value).ok_or("write strokes a second from 1 to 30, such as `8`")?;
+    Ok(KeyEffect::Music(Arc::new(move |setup| put(&mut setup.limits, speed))))
+}
+
+/// A name as blocks have it.
+pub(super) fn block_name(value: &str) -> Option<String> {
+    let whole = |c: char| c.is_alphanumeric() || c == '-';
+    (!value.is_empty() && value.chars().all(whole)).then(|| value.to_owned())
+}
+
+/// The name of a counting system, in lower case.
+pub(super) fn counting(
+    value: &str,
+    span: Span,
+    systems: &CountingSystems,
+) -> Result<String, WrongValue> {
+    let names: Vec<&str> = systems.names().collect();
+    let name = value.to_lowercase();
+    if names.contains(&name.as_str()) {
+        return Ok(name);
+    }
+    let help = format!(
+        "it may be {}, or the name of a `syllables` table in this file",
+        say::choice(names.clone())
+    );
+    Err(near_or(nearest(value, names), span, help))
+}
+
+pub(super) fn one_of<T: Copy>(
+    value: &str,
+    span: Span,
+    choices: &[(&str, T)],
+) -> Result<T, WrongValue> {
+    choice(value, choices).ok_or_else(|| {
+        let names = || choices.iter().map(|(name, _)| *name);
+        let help = format!("it may be {}", say::choice(names()));
+        near_or(nearest(&value.to_lowercase(), names()), span, help)
+    })
+}
+
+/// What may be written, with the word that was meant before it where there is one.
+pub(super) fn near_or(near: Option<String>, span: Span, help: String) -> WrongValue {
+    match near {
+        Some(near) => WrongValue::misspelt(span, &near, format!("did you mean `{near}`? {help}")),
+        None => help.into(),
+    }
+}
