@@ -142,7 +142,7 @@ impl BlockReader<'_> {
     fn grace(&self, grace: Grace) -> Grace {
         let other = |drum: &GraceDrum| match drum {
             GraceDrum::Same => None,
-            GraceDrum::Other(id) => self.kit.by_name(&self.block.part.kit.get(*id)?.name),
+            GraceDrum::Other(id) => self.kit.by_name(&self.part.kit.get(*id)?.name),
         };
         let drums: Option<Vec<InstrumentId>> = grace.drums().iter().map(other).collect();
         drums.map_or_else(|| Grace::same(grace.count()), Grace::on)

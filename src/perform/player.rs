@@ -166,7 +166,7 @@ impl BarPlayer<'_> {
             let written = letter.and_then(|l| l.grace.get(number)).copied();
             let (instrument, limb) = match drum {
                 GraceDrum::Same => (main.instrument, limb),
-                GraceDrum::Other(id) => (*id, self.block.part.kit.limb(*id)),
+                GraceDrum::Other(id) => (*id, self.part.kit.limb(*id)),
             };
             timeline.strokes.push(Stroke {
                 note,

@@ -85,7 +85,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         ),
         Rule::unknown_postfix if text.starts_with('/') => (
             "there is no hit before this slash",
-            "write the slashes right after the letter, as `s//`; a tie goes after them, as `s//_`",
+            "write the slashes right after the letter, as `s//`; a tie goes after them, as `s//_`; a beat of time to keep is one slash alone in its group",
         ),
         Rule::unknown_postfix if text.starts_with('~') => {
             ("there is no hit before this buzz", "write `~` right after the letter, as `s~`")
@@ -163,10 +163,10 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
                 }
                 marcato = Some(span);
             }
-            Rule::letter => strike(reader, &mut hit, token.as_str(), span, marcato.take(), false),
+            Rule::letter => strike(&mut hit, token.as_str(), span, marcato.take(), false),
             Rule::ghost => {
                 let letter = token.into_inner().as_str();
-                strike(reader, &mut hit, letter, span, marcato.take(), true);
+                strike(&mut hit, letter, span, marcato.take(), true);
             }
             Rule::buzz => twice(reader, &mut hit.buzz, span, "the buzz `~`"),
             Rule::choke => twice(reader, &mut hit.choked, span, "the choke `!`"),
@@ -190,14 +190,7 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     hit
 }
 
-fn strike(
-    reader: &mut Reader<'_>,
-    hit: &mut Hit,
-    text: &str,
-    span: Span,
-    marcato: Option<Span>,
-    ghost: bool,
-) {
+fn strike(hit: &mut Hit, text: &str, span: Span, marcato: Option<Span>, ghost: bool) {
     let Some(letter) = text.chars().next() else { return };
     let accent = match marcato {
         Some(_) => Accent::Marcato,

@@ -9,3 +9,4 @@ mod handbook;
 mod layout;
 mod marks;
 mod picture;
+mod signs;

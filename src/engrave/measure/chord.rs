@@ -10,6 +10,10 @@ use crate::engrave::staff::Stems;
 use crate::font::Glyph;
 use crate::source::Span;
 
+/// How many steps a beat slash stands over the middle line where the other voice has notes under it (no
+/// source).
+const SLASH_UP: i32 = 2;
+
 /// A chord.
 #[derive(Clone, Debug)]
 pub struct ChordShape {
@@ -92,6 +96,14 @@ impl ChordShape {
             Stems::Up => self.highest(),
             Stems::Down => self.lowest(),
         }
+    }
+
+    /// Moves a beat slash up, where the other voice has notes under it.
+    pub fn raise_slash(&mut self) {
+        let up = f64::from(SLASH_UP) / 2.0;
+        self.heads.iter_mut().for_each(|head| head.position += SLASH_UP);
+        self.stem_foot -= up;
+        self.stem_tip -= up;
     }
 
     /// Moves everything sideways, as a voice makes room for the other.

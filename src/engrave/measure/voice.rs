@@ -67,7 +67,10 @@ fn shape_voice(engraver: &Engraver<'_>, part: &PlayerPart, bar: &Bar, stems: Ste
         Stems::Down => (&bar.lower, rhythm::write(bar, &bar.lower, &bar.upper)),
     };
     let beams = beams::beams(&rhythm.events, &beams::spans(bar, &rhythm.tuplets));
-    let chords = chords(engraver, part, voice, &rhythm, stems);
+    let mut chords = chords(engraver, part, voice, &rhythm, stems);
+    if bar.has_two_voices() {
+        chords.iter_mut().flatten().filter(|chord| chord.slash).for_each(ChordShape::raise_slash);
+    }
     VoiceShape { rhythm, chords, beams, stems }
 }
 
