@@ -102,7 +102,7 @@ impl<'a> Assembly<'a, '_> {
                 .mend("write the notes of at least one bar");
         }
         self.check_pickup(set, diagnostics);
-        self.end_rows(set, diagnostics);
+        self.end_rows(set);
         let counter = self.counter(set);
         let pickup = self.pickup_wanted(set);
         match read_counts(set, &counter, self.total, pickup, diagnostics) {
@@ -113,7 +113,7 @@ impl<'a> Assembly<'a, '_> {
 
     /// Bars in which the player is silent.
     fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
-        self.end_rows(set, diagnostics);
+        self.end_rows(set);
         let counter = self.counter(set);
         let length = set.setup.meter.length();
         for bar in 0..set.bars {
@@ -135,16 +135,14 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// Rows that the set has no more are over.
-    fn end_rows(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
-        let goes_on = |name: &str| set.rows.iter().any(|row| row.name == name);
-        let gone: Vec<String> =
-            self.sustains.keys().filter(|name| !goes_on(name)).cloned().collect();
-        for name in gone {
-            if let Some(mut sustain) = self.sustains.remove(&name) {
+    fn end_rows(&mut self, set: &PlannedSet<'a>) {
+        self.sustains.retain(|name, sustain| {
+            let goes_on = set.rows.iter().any(|row| row.name == name);
+            if !goes_on {
                 sustain.ring(&mut self.drafts);
-                sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
             }
-        }
+            goes_on
+        });
     }
 
     /// Bars whose rhythm is that of a `count` row.
@@ -237,9 +235,8 @@ impl<'a> Assembly<'a, '_> {
 
     /// The block is over: nothing may still wait for a bar to come.
     fn end(&mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) {
-        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
+        for mut sustain in std::mem::take(&mut self.sustains).into_values() {
             sustain.ring(&mut self.drafts);
-            sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
         }
         if let Some(span) = self.pending_repeat {
             diagnostics

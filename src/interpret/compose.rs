@@ -108,7 +108,6 @@ impl<'a> Composition<'a> {
             let goes_on = rows.iter().any(|(own, _)| own == row);
             if !goes_on {
                 sustain.ring(&mut self.drafts);
-                sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
             }
             goes_on
         });
@@ -131,9 +130,8 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (row, mut sustain) in std::mem::take(&mut self.sustains) {
+        for mut sustain in std::mem::take(&mut self.sustains).into_values() {
             sustain.ring(&mut self.drafts);
-            sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
         }
         let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, (self.kit, voices::HANDS), diagnostics);

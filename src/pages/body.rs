@@ -83,19 +83,7 @@ pub fn set(
                 first.before = setter.sheet.heading(*level).after;
             }
         }
-        match item {
-            Item::Heading { .. } => {
-                head.get_or_insert(first);
-            }
-            Item::Block(block) => {
-                // A heading over the block goes with it.
-                let opening = growing.body.pieces.get_mut(head.take().unwrap_or(first));
-                if let Some(piece) = opening {
-                    piece.opens = opens::of_block(block.settings.layout.starts).over(piece.opens);
-                }
-            }
-            Item::Prose(_) => head = None,
-        }
+        growing.open(item, first, &mut head);
         let last = index + items - 1;
         if last + 1 < score.items.len()
             && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
@@ -122,6 +110,22 @@ struct Growing<'a, 'd> {
 }
 
 impl<'a> Growing<'a, '_> {
+    /// Says where an item opens, which begins with a piece: a block as it asks, with the headings right over
+    /// it, of which `head` is the first piece.
+    fn open(&mut self, item: &Item, first: usize, head: &mut Option<usize>) {
+        match item {
+            Item::Heading { .. } => {
+                head.get_or_insert(first);
+            }
+            Item::Block(block) => {
+                if let Some(piece) = self.body.pieces.get_mut(head.take().unwrap_or(first)) {
+                    piece.opens = opens::of_block(block.settings.layout.starts).over(piece.opens);
+                }
+            }
+            Item::Prose(_) => *head = None,
+        }
+    }
+
     /// Sets an item that is no music.
     fn words(&mut self, index: usize, item: &Item, refers: bool) {
         let header = &self.score.header;

@@ -1,5 +1,6 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
+pub use super::grace::WrittenGrace;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
@@ -285,25 +286,6 @@ pub struct Hit {
     pub choked: bool,
     /// How it is played beyond that.
     pub touch: Touch,
-}
-
-/// Grace notes as they are written, at most three.
-#[derive(Clone, Debug)]
-pub enum WrittenGrace {
-    /// So many ticks; none where it has none.
-    Ticks(u8),
-    /// Letters in braces, in lower case, each with its place.
-    Letters(Vec<Spanned<char>>),
-}
-
-impl WrittenGrace {
-    /// How many there are.
-    pub fn count(&self) -> usize {
-        match self {
-            Self::Ticks(count) => usize::from(*count),
-            Self::Letters(letters) => letters.len(),
-        }
-    }
 }
 
 /// One instrument of a hit.
