@@ -2,7 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-use flamacue::font::Fonts;
+mod made_fonts;
+
+use flamacue::font::{FaceStyle, Fonts, MusicFont};
 use flamacue::source::{Diagnostics, Source};
 use proptest::prelude::*;
 use std::path::Path;
@@ -223,57 +225,10 @@ fn a_picture_of_a_page_as_large_as_a_wall_is_refused_before_it_is_drawn() {
     assert!(refused.0.contains("million pixels are the most; use a smaller --scale"), "{refused}");
 }
 
-/// A TrueType font whose glyphs each show the one before eight times (ISO/IEC 14496-22, from memory).
-fn font_of_glyphs_in_glyphs(depth: u16) -> Vec<u8> {
-    let words = |words: &[u16]| words.iter().flat_map(|w| w.to_be_bytes()).collect::<Vec<u8>>();
-    let (mut glyf, mut loca) = (Vec::new(), vec![0]);
-    for glyph in 0..depth {
-        match glyph.checked_sub(1) {
-            // One contour of three points, each of which takes a flag and two short steps.
-            None => {
-                glyf.extend(words(&[1, 0, 0, 100, 100, 2, 0]));
-                glyf.extend([0x37, 0x37, 0x37, 0, 100, 0, 0, 0, 100, 0]);
-            }
-            Some(before) => {
-                glyf.extend(words(&[0xFFFF, 0, 0, 100, 100]));
-                for part in 0..8 {
-                    let more = if part < 7 { 0x20 } else { 0 };
-                    glyf.extend(words(&[2 | more, before, 0]));
-                }
-            }
-        }
-        loca.push(u16::try_from(glyf.len() / 2).unwrap());
-    }
-    let mut head = words(&[1, 0, 1, 0, 0, 0, 0x5F0F, 0x3CF5, 0, 1000]);
-    head.resize(54, 0);
-    let mut hhea = words(&[1, 0, 800, 200, 0]);
-    hhea.resize(36, 0);
-    let mut maxp = words(&[1, 0, depth]);
-    maxp.resize(32, 0);
-    let tables =
-        [("glyf", glyf), ("head", head), ("hhea", hhea), ("loca", words(&loca)), ("maxp", maxp)];
-    let mut font = words(&[0, 1, 5, 0, 0, 0]);
-    font[..4].copy_from_slice(&[0, 1, 0, 0]);
-    font[4..6].copy_from_slice(&[0, 5]);
-    let mut at = 12 + 16 * tables.len();
-    let mut bodies = Vec::new();
-    for (tag, body) in tables {
-        font.extend(tag.bytes());
-        for number in [0, at, body.len()] {
-            font.extend(u32::try_from(number).unwrap().to_be_bytes());
-        }
-        bodies.extend(&body);
-        bodies.resize(bodies.len().next_multiple_of(4), 0);
-        at = 12 + 16 * 5 + bodies.len();
-    }
-    font.extend(bodies);
-    font
-}
-
 #[test]
 fn a_font_whose_glyphs_unfold_without_end_is_refused() {
     let prefer = |depth| {
-        let file = ("own.ttf".to_owned(), font_of_glyphs_in_glyphs(depth));
+        let file = ("own.ttf".to_owned(), made_fonts::of_glyphs_in_glyphs(depth));
         Fonts::built_in().unwrap().text.prefer(&[file])
     };
     prefer(3).unwrap();
@@ -283,18 +238,88 @@ fn a_font_whose_glyphs_unfold_without_end_is_refused() {
     }
 }
 
+/// Words set in a font of the test, or why it is refused.
+fn set_in(font: Vec<u8>) -> Result<(), String> {
+    let mut fonts = Fonts::built_in().unwrap();
+    fonts.text.prefer(&[("own.otf".to_owned(), font)]).map_err(|refused| refused.0)?;
+    let source = Source::new("hostile.flam", "title: ABBA\n\nAb ba.\n");
+    let made = flamacue::compile_pages(&source, &fonts, None, &mut Diagnostics::default());
+    flamacue::write::pdf::write(&made.unwrap(), &fonts).unwrap();
+    Ok(())
+}
+
+#[test]
+fn a_font_whose_glyphs_call_subroutines_without_end_is_refused() {
+    set_in(made_fonts::of_calls_in_calls(3, 8)).unwrap();
+    // Those that draw glyphs stop at ten inside one another, those that embed them later.
+    for (depth, times) in [(8, 10), (10, 100), (30, 2)] {
+        let start = Instant::now();
+        let refused = set_in(made_fonts::of_calls_in_calls(depth, times)).unwrap_err();
+        assert!(refused.contains("its glyph 1 is made of too many parts"), "{refused}");
+        assert!(start.elapsed() < WORK);
+        let music = MusicFont::from_files(made_fonts::of_calls_in_calls(depth, times), "{}");
+        assert!(music.unwrap_err().0.contains("its glyph 1 is made of too many parts"));
+    }
+}
+
+/// They are full of subroutines.
+#[test]
+fn the_faces_of_the_program_are_fonts_it_takes() {
+    let fonts = Fonts::built_in().unwrap();
+    for style in FaceStyle::ALL {
+        let data = fonts.text.data(fonts.text.face_of('A', style)).to_vec();
+        set_in(data).unwrap();
+    }
+    let metadata = include_str!("../fonts/calfskin/calfskin_metadata.json");
+    MusicFont::from_files(fonts.music.data().to_vec(), metadata).unwrap();
+}
+
+/// Each glyph alone takes fewer steps than there may be.
+#[test]
+fn a_font_whose_glyphs_together_take_too_long_is_refused() {
+    let local: Vec<Vec<u8>> = (0..6_u8)
+        .map(|nth| match nth.checked_sub(1) {
+            None => vec![140, 140, 5, 11],
+            Some(before) => [made_fonts::call(before, false).repeat(10), vec![11]].concat(),
+        })
+        .collect();
+    let glyph = made_fonts::triangle(&made_fonts::call(5, false));
+    let refused = set_in(made_fonts::of_programs(&vec![glyph; 1_000], &local, &[])).unwrap_err();
+    assert!(refused.contains("its glyphs are made of too many parts"), "{refused}");
+}
+
+/// What readers understand otherwise than one another could be small for one and endless for another.
+#[test]
+fn a_font_that_readers_do_not_agree_on_is_refused() {
+    let of = |then: &[u8]| {
+        let calls = made_fonts::call(0, true);
+        made_fonts::of_programs(&[made_fonts::triangle(&[&calls, then].concat())], &[], &[vec![11]])
+    };
+    set_in(of(&[])).unwrap();
+    // Two hints, a mask of them, and two more after it.
+    let late = [140, 140, 140, 140, 18, 19, 0xC0, 140, 140, 23];
+    for (then, why) in [
+        (&late[..], "its glyph 0 has hints in the midst of its outline"),
+        (&[140, 140, 204, 204], "its glyph 0 is put together from two others"),
+    ] {
+        let refused = set_in(of(then)).unwrap_err();
+        assert!(refused.contains(why), "{refused}");
+    }
+}
+
 /// What is cut off or overwritten is a fault or a font, and no panic.
 #[test]
 fn a_broken_font_file_is_a_fault() {
-    let whole = font_of_glyphs_in_glyphs(3);
-    for at in 0..whole.len() {
-        for byte in [0, 0x7F, 0xFF] {
-            let mut broken = whole.clone();
-            broken[at] = byte;
+    for whole in [made_fonts::of_glyphs_in_glyphs(3), made_fonts::of_calls_in_calls(3, 2)] {
+        for at in 0..whole.len() {
+            for byte in [0, 0x7F, 0xFF] {
+                let mut broken = whole.clone();
+                broken[at] = byte;
+                let mut fonts = Fonts::built_in().unwrap().text;
+                let _ = fonts.prefer(&[("own.ttf".to_owned(), broken)]);
+            }
             let mut fonts = Fonts::built_in().unwrap().text;
-            let _ = fonts.prefer(&[("own.ttf".to_owned(), broken)]);
+            let _ = fonts.prefer(&[("own.ttf".to_owned(), whole[..at].to_vec())]);
         }
-        let mut fonts = Fonts::built_in().unwrap().text;
-        let _ = fonts.prefer(&[("own.ttf".to_owned(), whole[..at].to_vec())]);
     }
 }

@@ -1,7 +1,8 @@
 //! Glyphs made of glyphs, in fonts from elsewhere: that none of them unfolds to more than a page could show.
-//! The tables are those of the Open Font Format (ISO/IEC 14496-22, `glyf` and `loca`), from memory.
+//! Glyphs that call subroutines: `subroutines.rs`. The tables are those of the Open Font Format (ISO/IEC 14496-22, `glyf` and `loca`), from memory.
 
 use super::error::FontError;
+use super::subroutines;
 use ttf_parser::{Face, Tag};
 
 /// Most points of a glyph with all its parts. The richest letters have some thousands. Common practice,
@@ -26,6 +27,7 @@ const MATRIX: u16 = 0x0080;
 /// # Errors
 /// Says which glyph it is.
 pub(super) fn check(name: &str, face: &Face<'_>) -> Result<(), FontError> {
+    subroutines::check(name, face)?;
     let table = |tag: &[u8; 4]| face.raw_face().table(Tag::from_bytes(tag));
     // Outlines of other kinds have no such parts.
     let (Some(glyf), Some(loca), Some(head)) = (table(b"glyf"), table(b"loca"), table(b"head"))

@@ -1,6 +1,7 @@
 //! Music and text faces: outlines, metrics and shaping.
 
 mod anchor;
+mod cff;
 mod composite;
 mod error;
 mod face;
@@ -12,6 +13,8 @@ pub mod music;
 mod outline;
 pub mod profile;
 mod run;
+mod shaped;
+mod subroutines;
 pub mod text;
 
 pub use anchor::Anchor;

@@ -3,8 +3,8 @@
 use super::error::FontError;
 use super::face::{TextFace, is_invisible};
 use super::run::{FaceId, FaceStyle, GlyphRun, ShapedGlyph};
+use super::shaped::ShapedWords;
 use kurbo::{Affine, BezPath, Rect, Vec2};
-use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -20,10 +20,8 @@ pub struct TextFonts {
     semibold_italic: Vec<FaceId>,
     mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
-    shaped: [Mutex<Shaped>; 5],
+    shaped: [Mutex<ShapedWords>; 5],
 }
-
-type Shaped = HashMap<Box<str>, Arc<GlyphRun>>;
 
 impl std::fmt::Debug for TextFonts {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -149,11 +147,11 @@ impl TextFonts {
         };
         let open = || shaped.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(run) = open().get(text) {
-            return run.clone();
+            return run;
         }
         // Others go on shaping meanwhile; two that shape the same words come to the same.
         let run = Arc::new(self.shape_anew(text, style));
-        open().entry(text.into()).or_insert(run).clone()
+        open().add(text, run)
     }
 
     /// Stretches of one face each, shaped one after the other.

@@ -6,6 +6,7 @@ use super::typeset::{Memos, Typeset};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::parallel::Stop;
+use crate::score::Header;
 use crate::source::{Diagnostics, Source};
 use crate::write::pdf::PdfOptions;
 use crate::write::{WriteError, pdf, svg};
@@ -124,6 +125,13 @@ impl Session {
     #[must_use]
     pub fn diagnostics(&self) -> &Diagnostics {
         &self.diagnostics
+    }
+
+    /// What the text asked for as a whole when it was last without an error. Font files it may name were not
+    /// looked for: it is set in the faces it was given.
+    #[must_use]
+    pub fn header(&self) -> Option<&Header> {
+        self.last_good.as_ref().map(|good| &good.score.header)
     }
 
     /// How many pages there are; none before the text was once without an error.

@@ -130,7 +130,8 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         return true;
     }
     reader.fault(codes::HIT_MISSING, span, message).mend(mend);
-    false
+    // A question mark may stand where a hit was not heard at all.
+    text.starts_with('?')
 }
 
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {

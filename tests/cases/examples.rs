@@ -20,6 +20,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("breath-and-caesura", &[Kind::Articulation]),
     ("buzz-roll", &[Kind::Buzz, Kind::Tie]),
     ("cells-of-a-beat", &[Kind::Tuplet, Kind::Beam]),
+    ("cadence", &[Kind::PlayerName, Kind::PlayerBracket, Kind::BarRepeat]),
     ("changing-time", &[Kind::TimeSignature, Kind::Grace]),
     ("choked-cymbal", &[Kind::Choke]),
     ("comments", &[Kind::Stroke]),
@@ -34,6 +35,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("counts-all", &[Kind::Count, Kind::Rest]),
     ("counts-none", &[Kind::Sticking]),
     ("double-barline", &[Kind::Barline]),
+    ("duet", &[Kind::PlayerName, Kind::PlayerBracket, Kind::Section]),
     ("dynamics", &[Kind::Dynamic, Kind::Hairpin]),
     ("first-bar", &[Kind::Clef, Kind::TimeSignature, Kind::StaffLine, Kind::Stem]),
     ("flam-drag-ruff", &[Kind::Grace, Kind::GraceSlash, Kind::Sticking]),
@@ -168,7 +170,7 @@ fn rows_not_as_asked(compiled: &Compiled, text: &str) -> Vec<String> {
     let letters = ["stick ", "stick:", "stickings:", "sticking: alternate"];
     let letters = letters.iter().any(|row| has_row(row)) && !has_row("sticking: none");
     let wanted = [
-        (Kind::Count, !has_row("counts: none")),
+        (Kind::Count, !has_row("counts: none") || has_row("player ")),
         (Kind::Sticking, letters),
         (Kind::Pedalling, has_row("pedal ")),
     ];

@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 27] = [
+const FAULTY: [&str; 29] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -27,9 +27,11 @@ const FAULTY: [&str; 27] = [
     "lost-row",
     "misspelt-rows",
     "odd-spaces",
+    "players-faults",
     "row-colons",
     "rows-flush",
     "prose-faults",
+    "signs-faults",
     "split-faults",
     "spread-faults",
     "stick-faults",

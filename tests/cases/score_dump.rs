@@ -69,8 +69,13 @@ fn block(block: &PlacedBlock) -> String {
         let _ = write!(out, " swing {} {}:{}", swing.unit, swing.long, swing.short);
     }
     out.push('\n');
-    for bar in &block.part.bars {
-        out.push_str(&self::bar(bar, &block.part.kit));
+    for part in block.parts() {
+        if let Some(player) = &part.player {
+            let _ = writeln!(out, "  player {:?} {:?}", player.name, player.short);
+        }
+        for bar in &part.bars {
+            out.push_str(&self::bar(bar, &part.kit));
+        }
     }
     out
 }

@@ -9,4 +9,5 @@ mod handbook;
 mod layout;
 mod marks;
 mod picture;
+mod players;
 mod signs;

@@ -79,13 +79,24 @@ fn dump_block(out: &mut String, block: &Block) {
         if at > 0 {
             line(out, 1, "--");
         }
-        for setting in &set.settings {
-            line(out, 1, &setting_text(setting));
+        dump_set(out, 1, set);
+        for player in &block.players {
+            let Some(own) = player.sets.get(at) else { continue };
+            if !own.settings.is_empty() || !own.rows.is_empty() {
+                line(out, 1, &format!("player {:?}", player.name.value));
+                dump_set(out, 2, own);
+            }
         }
-        for row in &set.rows {
-            let damaged = if row.damaged { " (damaged)" } else { "" };
-            line(out, 1, &format!("{}: {}{damaged}", row.name.value, content(&row.content)));
-        }
+    }
+}
+
+fn dump_set(out: &mut String, depth: usize, set: &RowSet) {
+    for setting in &set.settings {
+        line(out, depth, &setting_text(setting));
+    }
+    for row in &set.rows {
+        let damaged = if row.damaged { " (damaged)" } else { "" };
+        line(out, depth, &format!("{}: {}{damaged}", row.name.value, content(&row.content)));
     }
 }
 

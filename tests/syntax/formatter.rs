@@ -25,6 +25,14 @@ fn the_white_space_of_a_file_is_set_right() {
     insta::assert_snapshot!(checked(&text));
 }
 
+/// They are faults, but of what a series may say, and the form of the line is none.
+#[test]
+fn words_that_are_no_keys_get_one_colon() {
+    let text = "series\n  at+-most: 2\n  taps2: ghost\n  taps3 ghost\n  a:b:: c\n  :  x\n  :: y\n";
+    let set = "series\n  at+-most: 2\n  taps2: ghost\n  taps3: ghost\n  a: b:: c\n  : x\n  :: y\n";
+    assert_eq!(checked(text), set);
+}
+
 #[test]
 fn groups_of_a_set_stand_at_their_beats() {
     let text = "\

@@ -154,7 +154,10 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
 }
 
 fn setting(setting: &Setting) -> (usize, String) {
-    (setting.key.span.start, format!("{}: {}", setting.key.value, setting.value.value))
+    let (key, value) = (&setting.key.value, &setting.value.value);
+    // What is no key may be colons alone.
+    let colon = if key.ends_with(':') { "" } else { ":" };
+    (setting.key.span.start, format!("{key}{colon} {value}"))
 }
 
 fn head(text: BlockText<'_>, block: &Block) -> String {

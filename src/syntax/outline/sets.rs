@@ -64,14 +64,15 @@ impl Sets {
             BlockLine::Break => self.go_on(body, diagnostics),
             BlockLine::Player(quoted, name) => self.player(body, (quoted, name), diagnostics),
             BlockLine::Setting(key, value) if self.is_music() && key.text == "player" => {
-                unquoted_player(body, value, diagnostics);
+                self.unquoted_player(body, value, diagnostics);
             }
             BlockLine::Row(key, value) if self.is_music() && key.text == "player" => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
-                unquoted_player(body, value.unwrap_or(end), diagnostics);
+                self.unquoted_player(body, value.unwrap_or(end), diagnostics);
             }
             // A block that is made has no rows: what is written without a colon is a key too.
             BlockLine::Row(key, value) if self.word.is_made() => {
+                let key = without_colons(key);
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.setting(key, value.unwrap_or(end), diagnostics);
             }
@@ -182,6 +183,29 @@ impl Sets {
         self.player = Some(player);
     }
 
+    /// Tells of a player whose name does not stand in quotes, whose rows follow all the same.
+    fn unquoted_player(
+        &mut self,
+        body: Piece<'_>,
+        piece: Piece<'_>,
+        diagnostics: &mut Diagnostics,
+    ) {
+        let name = piece.text.trim().trim_matches('"');
+        let fault = diagnostics
+            .error(body.span(), "the name of a player stands in quotes")
+            .code(codes::PLAYER_UNQUOTED);
+        if name.is_empty() || name.contains(['"', '“', '”', '„']) {
+            fault.mend("write `player \"Teacher\"`, and the rows of that player under it");
+            return;
+        }
+        fault.replace(
+            body.span(),
+            format!("player \"{name}\""),
+            format!("write `player \"{}\"`", say::shortened(name)),
+        );
+        self.player(body, (piece, Piece { text: name, ..piece }), diagnostics);
+    }
+
     /// Takes a line of `--`.
     fn go_on(&mut self, body: Piece<'_>, diagnostics: &mut Diagnostics) {
         let span = body.span();
@@ -221,20 +245,13 @@ impl Sets {
     }
 }
 
-/// Tells of a player whose name does not stand in quotes.
-fn unquoted_player(body: Piece<'_>, name: Piece<'_>, diagnostics: &mut Diagnostics) {
-    let name = name.text.trim().trim_matches('"');
-    let fault = diagnostics
-        .error(body.span(), "the name of a player stands in quotes")
-        .code(codes::PLAYER_UNQUOTED);
-    match name.is_empty() || name.contains(['"', '“', '”', '„']) {
-        true => fault.mend("write `player \"Teacher\"`, and the rows of that player under it"),
-        false => fault.replace(
-            body.span(),
-            format!("player \"{name}\""),
-            format!("write `player \"{}\"`", say::shortened(name)),
-        ),
-    };
+/// A word without the colons at its end, unless it is nothing else: what can't be a key is read as a row's name
+/// with them, and is the same key with a colon and without.
+fn without_colons(key: Piece<'_>) -> Piece<'_> {
+    match key.text.trim_end_matches(':') {
+        "" => key,
+        text => Piece { text, ..key },
+    }
 }
 
 /// Whether a line names a rule that makes letters.
