@@ -1,6 +1,6 @@
 //! What holds of every bar, whatever was written.
 
-use flamacue::score::{Bar, Score, Time};
+use flamacue::score::{Bar, Score, Time, Touch};
 use flamacue::score::{Division, Voice};
 
 /// Sees that every bar of a score keeps the promises of its types. In a faulty score a bar that
