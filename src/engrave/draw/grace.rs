@@ -19,6 +19,9 @@ const BEAMS: u8 = 2;
 /// From under the first grace head to its slur, from there to the slur's end under the main note,
 /// and how far left of that note's ink it ends (no source).
 const SLUR: (f64, f64, f64) = (0.15, 0.1, 0.02);
+/// How far left of the main note's ink a slur ends that runs under its heads, where the other voice may have
+/// a stem (no source).
+const SHORT_UNDER: f64 = 0.35;
 /// How far left of the first grace head's middle its slur begins, as a share of the head (no
 /// source).
 const SLUR_BACK: f64 = 0.3;
@@ -79,6 +82,8 @@ pub fn marks(
         let lowest = heads.iter().map(|head| head.position).min().unwrap_or(0);
         let below = y_of(lowest) + head.y1 * scale + under;
         let from = Point::new(first - head.width() * scale * SLUR_BACK, below);
+        let beside = heads.iter().any(|head| head.position < chord.lowest());
+        let short = if beside { SHORT_UNDER } else { short };
         let to = Point::new(x - chord.left - short, below + drop);
         marks.push(Mark::new(Kind::Slur, Shape::Path(outline::bow(engraver, from, to, 1.0))));
     }

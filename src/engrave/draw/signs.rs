@@ -55,9 +55,17 @@ fn words(
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * engraver.pt(points);
     let half = (width / 2.0).max(SIGN_REACH);
     let gap = engraver.style.stack_gap;
+    // Figures have no descenders; brackets reach further than they on both sides.
+    let (rise, fall) = match kind == Kind::Unclear {
+        true => {
+            let ink = engraver.bounds(&engraver.text(kind, run.clone(), 0.0, 0.0, points).shape);
+            (-ink.y0, ink.y1)
+        }
+        false => (height, 0.0),
+    };
     let y = match chord.stems {
-        Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap,
-        Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + height,
+        Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap - fall,
+        Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + rise,
     };
     let text = engraver.text(kind, run, x - width / 2.0, y, points);
     canvas.push_at(text, Some(chord.span));
