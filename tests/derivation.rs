@@ -363,3 +363,15 @@ fn what_has_no_letters_is_written_out_without_a_rule() {
     let own = expanded("stick: alternate\n\nseries \"Two\"\n  accents: 2 of ssss\n");
     assert!(!own.contains("written") && own.contains("  stick  "), "{own}");
 }
+
+/// What stands at the notes stays at them.
+#[test]
+fn small_notes_slashes_and_other_hands_are_kept() {
+    let text = "fill step \"Step\"\n  play {t}S.ss / s?(S)ss c_\n  stick lR.LR R(L)LRL R\n\nvariation of step\n  accents: drop\n";
+    let rows = expanded(text);
+    let rows: Vec<&str> = rows.lines().skip(4).map(str::trim).collect();
+    assert!(rows.iter().any(|row| row.contains("{t}s.ss")), "{rows:?}");
+    assert!(rows.iter().any(|row| row.contains(" / ") && row.contains("c_")), "{rows:?}");
+    assert!(rows.iter().any(|row| row.contains("s?(s)ss")), "{rows:?}");
+    assert!(rows.iter().any(|row| row.contains("R(L)")), "{rows:?}");
+}

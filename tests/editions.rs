@@ -10,6 +10,7 @@ use built::{marks, number_of};
 use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::Fonts;
 use flamacue::pages::Wanted;
+use flamacue::score::settings::StickingPlace;
 use flamacue::score::{Hand, Item, PlacedBlock, Score};
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
@@ -90,10 +91,13 @@ fn words_of(page: &Page) -> String {
 #[test]
 fn lines_of_an_edition_hold_over_the_headers_and_all_over_the_blocks() {
     let plain = in_edition(DOORS, "soft");
-    let shown: Vec<bool> = blocks(&plain).iter().map(|b| b.part.settings.sticking).collect();
+    let shown: Vec<bool> =
+        blocks(&plain).iter().map(|b| b.part.settings.sticking != StickingPlace::Hidden).collect();
     assert_eq!(shown, [true, false, true], "a block's own line stays");
     let student = in_edition(DOORS, "Student");
-    assert!(blocks(&student).iter().all(|block| !block.part.settings.sticking));
+    assert!(
+        blocks(&student).iter().all(|block| block.part.settings.sticking == StickingPlace::Hidden)
+    );
     let tempo = |block: &&PlacedBlock| block.settings.tempo.as_ref().map(|tempo| tempo.per_minute);
     assert!(blocks(&student).iter().all(|block| tempo(block) == Some(72.0)));
     assert_eq!(student.header.subtitle.as_deref(), Some("For the student"));

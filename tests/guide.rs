@@ -61,9 +61,10 @@ fn the_reference_names_only_marks_there_are() {
     let fault = |mark: &str| {
         // A jump has where to go and where to leave, and a tempo to go back to was left.
         let map = "segno+coda . . to-coda+fine";
-        let text = format!(
-            "exercise\n  mark  rit | {mark} . . . | {map}\n  play  s s s s |: s s s s | s s s s :|\n"
-        );
+        // The end of a phrase has one to end.
+        let bars = "s s s s |: s s s s | s s s s :|";
+        let text =
+            format!("exercise\n  mark  phrase+rit . . . | {mark} . . . | {map}\n  play  {bars}\n");
         clean(&fonts, mark, &text).err()
     };
     assert!(fault("zither").is_some(), "a made-up mark is taken");

@@ -190,3 +190,64 @@ fn a_line_is_broken_before_it_is_set_smaller() {
     assert_eq!(staves(page).1.len(), 1, "one size");
     assert!(number_of(page, Kind::Clef) > 1, "more than one line");
 }
+
+/// The page each title stands on, from 1.
+fn pages_of(text: &str, titles: &[&str]) -> Vec<usize> {
+    let drawing = build(text).drawing;
+    let on = |title: &&str| {
+        let has =
+            |page: &Page| words_of(page, Kind::Title).iter().any(|words| words.contains(*title));
+        drawing.pages.iter().position(has).map_or(0, |page| page + 1)
+    };
+    titles.iter().map(on).collect()
+}
+
+#[test]
+fn a_block_opens_on_the_page_it_asks_for() {
+    let block = |title: &str, keys: &str| format!("fill \"{title}\"\n{keys}  play  s s s s\n\n");
+    let text = |keys: &str| format!("{}# Head\n\n{}", block("One", ""), block("Two", keys));
+    let both = |keys: &str| pages_of(&text(keys), &["One", "Two"]);
+    assert_eq!(both(""), [1, 1]);
+    assert_eq!(both("  starts: new-page\n"), [1, 2]);
+    assert_eq!(both("  starts: left-page\n"), [1, 2]);
+    assert_eq!(both("  starts: right-page\n"), [1, 3]);
+    // The heading goes with it.
+    let drawing = build(&text("  starts: new-page\n")).drawing;
+    assert_eq!(number_of(&drawing.pages[1], Kind::Heading), 1);
+    // Neighbours in columns too.
+    let columns =
+        format!("columns: 2\n\n{}", text("  starts: new-page\n").replace("# Head\n\n", ""));
+    assert_eq!(pages_of(&columns, &["One", "Two"]), [1, 2]);
+}
+
+#[test]
+fn a_block_is_kept_together_and_with_what_follows() {
+    let bars = |count: usize| vec!["ssss ssss ssss ssss"; count].join(" | ");
+    let text = |keys: &str| {
+        let (first, second) = (bars(4), bars(10));
+        format!(
+            "page: a5\nbars: 1\ncounts: none\n\nfill \"One\"\n  play  {first}\n\nfill \"Two\"\n{keys}  play  {second}\n\nfill \"Three\"\n  play  {first}\n"
+        )
+    };
+    let lines = |keys: &str| -> Vec<usize> {
+        build(&text(keys)).drawing.pages.iter().map(|page| number_of(page, Kind::Clef)).collect()
+    };
+    let free = lines("");
+    assert!(free[0] > 4 && free[0] < 14, "{free:?}");
+    assert_eq!(lines("  keep: together\n")[0], 4);
+    let next = lines("  keep: with next\n");
+    let ends = next.iter().scan(0, |all, lines| {
+        *all += lines;
+        Some(*all)
+    });
+    assert!(ends.into_iter().all(|end| end != 14), "{next:?}");
+}
+
+#[test]
+fn a_page_begins_where_a_mark_says_so() {
+    let text =
+        "exercise\n  bars: 2\n  play  s s s s | s s s s | s s s s\n  mark  . | . | new-page\n";
+    let pages: Vec<usize> =
+        build(text).drawing.pages.iter().map(|page| number_of(page, Kind::Clef)).collect();
+    assert_eq!(pages, [1, 1]);
+}

@@ -265,3 +265,15 @@ fn strokes_know_their_notes() {
     assert_eq!(played.length, Time::WHOLE);
     assert!((played.seconds - 4.0).abs() < 1e-9);
 }
+
+/// Small notes on other drums are struck there, and beat slashes are not struck at all.
+#[test]
+fn small_notes_sound_on_their_own_drums() {
+    let played = timeline("exercise\n  tempo: 60\n  play {tk}s / s s\n");
+    let kinds: Vec<StrokeKind> = played.strokes.iter().map(|stroke| stroke.kind).collect();
+    let (grace, main) = (StrokeKind::Grace, StrokeKind::Main);
+    assert_eq!(kinds, [grace, grace, main, main, main]);
+    let drums: Vec<_> = played.strokes.iter().map(|stroke| stroke.instrument).collect();
+    assert!(drums[0] != drums[1] && drums[0] != drums[2] && drums[1] != drums[2]);
+    assert!(drums[2..].iter().all(|drum| *drum == drums[2]));
+}

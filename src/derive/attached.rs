@@ -76,7 +76,12 @@ impl Attached {
 /// Whether a mark names a place of the form or says where to go from one.
 fn is_of_the_form(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Section(_) | MarkKind::Segno | MarkKind::Coda | MarkKind::Direction(_) => true,
+        MarkKind::Section(_)
+        | MarkKind::Segno
+        | MarkKind::Coda
+        | MarkKind::Direction(_)
+        | MarkKind::NewPage
+        | MarkKind::Turn => true,
         MarkKind::Ending(_)
         | MarkKind::Tempo(_)
         | MarkKind::Gradual(_)
@@ -87,6 +92,8 @@ fn is_of_the_form(kind: &MarkKind) -> bool {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => false,
@@ -110,6 +117,10 @@ pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::NewPage
+        | MarkKind::Turn
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => false,

@@ -171,6 +171,10 @@ pub(crate) fn keys(phrase: &Phrase, set: &Set) -> Vec<String> {
             | MarkKind::Words(_)
             | MarkKind::Number(_)
             | MarkKind::NewLine { .. }
+            | MarkKind::NewPage
+            | MarkKind::Turn
+            | MarkKind::Phrase(_)
+            | MarkKind::EndPhrase
             | MarkKind::Breath
             | MarkKind::Caesura
             | MarkKind::Modulation { .. } => {}
@@ -227,6 +231,11 @@ fn mark(kind: &MarkKind) -> String {
         MarkKind::Number(number) => format!("\"{number}\""),
         MarkKind::NewLine { asked: true } => "new-line".to_owned(),
         MarkKind::NewLine { asked: false } => "new-line?".to_owned(),
+        MarkKind::NewPage => "new-page".to_owned(),
+        MarkKind::Turn => "turn".to_owned(),
+        MarkKind::Phrase(None) => "phrase".to_owned(),
+        MarkKind::Phrase(Some(number)) => format!("phrase={number}"),
+        MarkKind::EndPhrase => "end-phrase".to_owned(),
         MarkKind::Breath => "breath".to_owned(),
         MarkKind::Caesura => "caesura".to_owned(),
         MarkKind::Modulation { was, now } => format!("{}={}", modulated(*was), modulated(*now)),

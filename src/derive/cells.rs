@@ -33,6 +33,8 @@ pub(crate) struct Timed {
     pub(crate) tied: bool,
     /// It is a roll, which fills its cell.
     pub(crate) rolls: bool,
+    /// It is left to ring, tied into nothing.
+    pub(crate) rings: bool,
 }
 
 /// One cell.

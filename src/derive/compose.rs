@@ -164,12 +164,12 @@ impl<'a> BarExtras<'a> {
         let mut extras = Extras::default();
         let (span, end) = (self.span, start + bar.length);
         while let Some(note) = self.notes.next_if(|note| note.at < end) {
-            let Some(Letter { hand, grace }) = note.letter.clone() else { continue };
+            let Some(Letter { hand, grace, other }) = note.letter.clone() else { continue };
             let own = match note.limb {
                 Limb::Hands => &mut extras.sticking,
                 Limb::Feet => &mut extras.pedalling,
             };
-            own.push(Sticking { at: note.at - start, hand, grace, span });
+            own.push(Sticking { at: note.at - start, hand, grace, other, span });
         }
         while let Some((at, text)) = self.words.next_if(|(at, _)| *at < end) {
             extras.words.push(Words { at: *at - start, text: text.clone(), span });
@@ -246,7 +246,7 @@ pub(crate) fn patterns(
     let mut phrase = Phrase::of(&block.part, kit).unwrap_or_default();
     let own = phrase.notes.iter_mut().filter(|note| note.limb == Limb::Hands);
     for (note, hand) in own.zip(hands) {
-        note.letter = Some(Letter { hand: *hand, grace: Vec::new() });
+        note.letter = Some(Letter::plain(*hand));
     }
     phrase
 }

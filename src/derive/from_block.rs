@@ -4,7 +4,7 @@ use super::attached::Attached;
 use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
 use crate::interpret::written::CrossedStrike;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Hit, Kit, PlayerPart, Sticking, Time};
+use crate::score::{Bar, Grace, GraceDrum, Hit, Kit, PlayerPart, Sticking, Time};
 use std::collections::BTreeMap;
 
 /// A block that is being read, bar by bar.
@@ -77,7 +77,7 @@ impl Phrase {
                 let joined = notes.iter_mut().rev().take_while(|n| n.at == note.at);
                 match joined.into_iter().find(|n| n.limb == limb) {
                     Some(joined) => joined.strikes.extend(strikes),
-                    None if strikes.is_empty() => {}
+                    None if strikes.is_empty() && !(note.is_slash() && limb == note.limb) => {}
                     None => notes.push(LimbNote { limb, strikes, ..note.clone() }),
                 }
             }
@@ -94,7 +94,7 @@ impl BlockReader<'_> {
             for hit in &voice.hits {
                 for limb in [Limb::Hands, Limb::Feet] {
                     let strikes = self.strikes(hit, limb, apart.then_some(own))?;
-                    if !strikes.is_empty() {
+                    if !strikes.is_empty() || hit.is_slash() && limb == Limb::Hands {
                         self.note(bar, hit, (limb, strikes), apart);
                     }
                 }
@@ -139,6 +139,17 @@ impl BlockReader<'_> {
         Ok(strikes)
     }
 
+    /// Grace notes on the instruments of the kit the phrase is read for; one that this kit does not have is on
+    /// the drum of its hit.
+    fn grace(&self, grace: Grace) -> Grace {
+        let other = |drum: &GraceDrum| match drum {
+            GraceDrum::Same => None,
+            GraceDrum::Other(id) => self.kit.by_name(&self.part.kit.get(*id)?.name),
+        };
+        let drums: Option<Vec<InstrumentId>> = grace.drums().iter().map(other).collect();
+        drums.map_or_else(|| Grace::same(grace.count()), Grace::on)
+    }
+
     /// Adds what a limb plays in a hit, or lets its note before go on.
     fn note(
         &mut self,
@@ -167,7 +178,7 @@ impl BlockReader<'_> {
             until,
             limb,
             strikes,
-            grace: if ornamented { hit.grace } else { 0 },
+            grace: if ornamented { self.grace(hit.grace) } else { Grace::default() },
             strokes: if ornamented { hit.strokes } else { 0 },
             buzz: ornamented && hit.buzz,
             touch: hit.touch,
@@ -187,5 +198,5 @@ fn has_feet_above(part: &PlayerPart, bar: &Bar) -> bool {
 fn letter(letters: &[Sticking], at: Time) -> Option<Letter> {
     let found = letters.binary_search_by_key(&at, |s| s.at).ok()?;
     let s = letters.get(found)?;
-    Some(Letter { hand: s.hand, grace: s.grace.clone() })
+    Some(Letter { hand: s.hand, grace: s.grace.clone(), other: s.other })
 }

@@ -1,8 +1,8 @@
 //! Gaps filled. A gap is a silent cell of the beat's subdivision.
 
 use super::phrase::{GridSpan, LimbNote, Phrase};
-use crate::score::Time;
 use crate::score::kit::Limb;
+use crate::score::{Grace, Time};
 
 /// The most a beat is divided where the division is taken from its neighbours.
 const FINEST: i64 = 8;
@@ -70,8 +70,8 @@ pub(crate) fn lead_in(phrase: &mut Phrase, gaps: &[(Time, Time)], grace: u8) -> 
     let mut count = 0;
     for note in &mut phrase.notes {
         let after = gaps.iter().any(|(at, cell)| *at + *cell == note.at);
-        if after && note.limb == Limb::Hands && note.grace == 0 {
-            note.set_grace(grace);
+        if after && note.limb == Limb::Hands && note.grace.is_none() {
+            note.set_grace(Grace::same(grace));
             count += 1;
         }
     }

@@ -3,7 +3,7 @@
 
 use super::attached::Attached;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Closing, Hand, Meter, Time, Touch};
+use crate::score::{Accent, Closing, Grace, Hand, Meter, Time, Touch};
 use num_integer::lcm;
 use std::sync::Arc;
 
@@ -66,7 +66,7 @@ pub(crate) struct LimbNote {
     pub(crate) until: Option<Time>,
     pub(crate) limb: Limb,
     pub(crate) strikes: Vec<NoteStrike>,
-    pub(crate) grace: u8,
+    pub(crate) grace: Grace,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
     pub(crate) touch: Touch,
@@ -88,6 +88,15 @@ pub(crate) struct NoteStrike {
 pub(crate) struct Letter {
     pub(crate) hand: Hand,
     pub(crate) grace: Vec<Hand>,
+    /// The hand that may play it as well.
+    pub(crate) other: Option<Hand>,
+}
+
+impl Letter {
+    /// The letter of a hit without grace notes.
+    pub(crate) fn plain(hand: Hand) -> Self {
+        Self { hand, grace: Vec::new(), other: None }
+    }
 }
 
 impl LimbNote {
@@ -99,7 +108,7 @@ impl LimbNote {
             until: None,
             limb,
             strikes: vec![strike],
-            grace: 0,
+            grace: Grace::default(),
             strokes: 0,
             buzz: false,
             touch: Touch::default(),
@@ -112,9 +121,14 @@ impl LimbNote {
         self.strikes.iter().any(|b| b.accent != Accent::None)
     }
 
+    /// A beat of time that is kept, which strikes nothing in particular.
+    pub(crate) fn is_slash(&self) -> bool {
+        self.strikes.is_empty()
+    }
+
     /// Neither accented nor ghosted.
     pub(crate) fn is_tap(&self) -> bool {
-        !self.accented() && !self.strikes.iter().all(|b| b.ghost)
+        !self.is_slash() && !self.accented() && !self.strikes.iter().all(|b| b.ghost)
     }
 
     pub(crate) fn hand(&self) -> Option<Hand> {
@@ -124,11 +138,11 @@ impl LimbNote {
     /// Gives it grace notes and, where it has a letter, theirs: the other hand for a flam and a
     /// drag, hands in turn for a ruff (Percussive Arts Society, *International Drum Rudiments*,
     /// from memory).
-    pub(crate) fn set_grace(&mut self, grace: u8) {
+    pub(crate) fn set_grace(&mut self, grace: Grace) {
         self.grace = grace;
         let Some(letter) = &mut self.letter else { return };
         let (main, other) = (letter.hand, letter.hand.other());
-        letter.grace = match grace {
+        letter.grace = match grace.count() {
             _ if main == Hand::Both => Vec::new(),
             3 => vec![other, main, other],
             n => vec![other; n.into()],
@@ -139,7 +153,7 @@ impl LimbNote {
 impl Phrase {
     /// The notes of the hands.
     pub(crate) fn hands(&self) -> impl Iterator<Item = &LimbNote> {
-        self.notes.iter().filter(|n| n.limb == Limb::Hands)
+        self.notes.iter().filter(|n| n.limb == Limb::Hands && !n.is_slash())
     }
 
     /// From the first barline to the last.

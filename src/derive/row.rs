@@ -5,7 +5,7 @@ use super::cells::{Finder, RowCell, Timed};
 use super::phrase::{Letter, LimbNote, Phrase};
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::{Instrument, Limb};
-use crate::score::{Accent, HitsRow, Kit, Meter, RowWord, Time, Touch};
+use crate::score::{Grace, HitsRow, Kit, Meter, RowWord, Time, Touch};
 use std::ops::Range;
 
 /// What stands at each time of a row.
@@ -76,7 +76,7 @@ fn letters(phrase: &Phrase, limb: Limb) -> Option<PhraseRow> {
     let notes = || phrase.notes.iter().filter(|n| n.limb == limb);
     notes().any(|n| n.letter.is_some()).then(|| PhraseRow {
         times: notes()
-            .map(|n| Timed { at: n.at, until: None, tied: false, rolls: false })
+            .map(|n| Timed { at: n.at, until: None, tied: false, rolls: false, rings: false })
             .collect(),
         content: RowContent::Letters(limb, notes().map(|n| n.letter.clone()).collect()),
     })
@@ -88,20 +88,24 @@ fn hits(phrase: &Phrase, row: HitsRow, limbs: &[Limb], kit: &Kit) -> Option<Phra
     let mut content: Vec<CellHit> = Vec::new();
     let notes: Vec<&LimbNote> = phrase.notes.iter().filter(|n| limbs.contains(&n.limb)).collect();
     for now in notes.chunk_by(|a, b| a.at == b.at) {
-        let Some(hit) = joined(now, &row, kit) else { continue };
+        let Some(mut hit) = joined(now, &row, kit) else { continue };
         let rolls = hit.is_roll();
+        let rings = std::mem::take(&mut hit.touch.rings);
         content.push(hit);
         times.push(Timed {
             at: now.first()?.at,
             until: now.iter().filter_map(|n| n.until).max(),
-            tied: now.iter().any(|n| n.tied),
+            tied: rings || now.iter().any(|n| n.tied),
             rolls,
+            rings,
         });
     }
     let starts: Vec<Time> = times.iter().map(|c| c.at).collect();
     for time in &mut times {
-        // Only a hit that another follows at once can be tied.
-        time.tied &= time.until.is_some_and(|u| starts.binary_search(&u).is_ok());
+        // Only a hit that another follows at once can be tied, or the last one, which rings.
+        let followed = time.until.is_some_and(|u| starts.binary_search(&u).is_ok());
+        let last = starts.last() == Some(&time.at);
+        time.tied &= if time.rings { last } else { followed };
         let next = starts.get(starts.partition_point(|s| *s <= time.at));
         time.until = match (time.until, next) {
             (Some(until), Some(next)) => Some(until.min(*next)),
@@ -127,13 +131,14 @@ fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
                 HitsRow::Limb(limb) => *limb,
                 HitsRow::Play | HitsRow::Instrument(_) => kit.limb(strike.instrument),
             },
-            accent: if strike.ghost { Accent::None } else { strike.accent },
+            accent: strike.accent,
             ghost: strike.ghost,
             choked: false,
         });
     }
     if strikes.is_empty() {
-        return None;
+        let slash = !of_one && now.iter().all(|note| note.is_slash());
+        return slash.then(CellHit::default);
     }
     if now.iter().any(|n| n.strikes.iter().any(|b| b.choked)) {
         // A hand that chokes a cymbal leaves the drums of the hit alone.
@@ -148,7 +153,7 @@ fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
     let roll = touch.roll.filter(|_| strokes > 0 || buzz);
     Some(CellHit {
         strikes,
-        grace: most(|n| n.grace),
+        grace: now.iter().fold(Grace::default(), |all, n| all.most(n.grace)),
         strokes,
         buzz,
         touch: Touch { roll, ..touch },

@@ -6,7 +6,7 @@ use super::phrase::{LimbNote, NoteStrike, Phrase};
 use crate::interpret::request::{Moved, Places, Step, Taps};
 use crate::interpret::surroundings::Surroundings;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Hand, Kit};
+use crate::score::{Accent, Grace, Hand, Kit};
 use std::collections::BTreeSet;
 
 /// Changes the taps; returns how many there are.
@@ -20,8 +20,8 @@ pub(crate) fn taps(phrase: &mut Phrase, change: &Taps, kit: &Kit) -> usize {
         Taps::Diddle => diddle(phrase, is_one),
         Taps::Ghost => change_each(&|note| note.strikes.iter_mut().for_each(|s| s.ghost = true)),
         Taps::Grace(grace) => change_each(&|note| {
-            if note.grace == 0 {
-                note.set_grace(*grace);
+            if note.grace.is_none() {
+                note.set_grace(Grace::same(*grace));
             }
         }),
         Taps::Drop => phrase.notes.retain(|n| !is_one(n)),
@@ -58,7 +58,7 @@ pub(crate) fn move_accents(phrase: &mut Phrase, to: &[InstrumentId], kit: &Kit) 
 /// Gives the accents of the hands grace notes; returns how many there are.
 pub(crate) fn grace_accents(phrase: &mut Phrase, grace: u8) -> usize {
     let accents = phrase.notes.iter_mut().filter(|n| n.limb == Limb::Hands && n.accented());
-    accents.map(|note| note.set_grace(grace)).count()
+    accents.map(|note| note.set_grace(Grace::same(grace))).count()
 }
 
 /// Moves what one hand plays alone, or what some instruments play, to other instruments, each to its
@@ -210,6 +210,7 @@ pub(crate) fn reverse_sticking(phrase: &mut Phrase) {
     for letter in phrase.notes.iter_mut().filter_map(|n| n.letter.as_mut()) {
         letter.hand = letter.hand.other();
         letter.grace.iter_mut().for_each(|h| *h = h.other());
+        letter.other = letter.other.map(Hand::other);
     }
 }
 

@@ -7,7 +7,7 @@ use super::row::{self, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::Limb;
-use crate::score::{Accent, BlockWord, Closing, Kit, RowWord, Time};
+use crate::score::{Accent, BlockWord, Closing, Grace, GraceDrum, Kit, RowWord, Time};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -142,8 +142,24 @@ fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> S
     }
 }
 
+/// Grace notes: in braces, where each is on an instrument with a letter.
+fn grace(grace: Grace, kit: &Kit) -> String {
+    let letter = |drum: &GraceDrum| match drum {
+        GraceDrum::Same => None,
+        GraceDrum::Other(id) => kit.get(*id)?.letter,
+    };
+    let letters: Option<String> = grace.drums().iter().map(letter).collect();
+    match letters.filter(|letters| !letters.is_empty()) {
+        Some(letters) => format!("{{{letters}}}"),
+        None => "'".repeat(grace.count().into()),
+    }
+}
+
 fn hit(hit: &CellHit, kit: &Kit) -> String {
-    let mut text = "'".repeat(hit.grace.into());
+    if hit.strikes.is_empty() {
+        return "/".to_owned();
+    }
+    let mut text = grace(hit.grace, kit);
     let strikes: Vec<String> = hit.strikes.iter().map(|strike| strike_in(kit, strike)).collect();
     text.push_str(&strikes.join("+"));
     text.push_str(&"/".repeat(hit.strokes.into()));
@@ -159,6 +175,9 @@ fn hit(hit: &CellHit, kit: &Kit) -> String {
     if hit.touch.tenuto {
         text.push('=');
     }
+    if hit.touch.unclear {
+        text.push('?');
+    }
     if hit.strikes.iter().any(|strike| strike.choked) {
         text.push('!');
     }
@@ -168,18 +187,20 @@ fn hit(hit: &CellHit, kit: &Kit) -> String {
 /// One instrument of a hit; the half-open hi-hat has no letter, and its own row calls it `h`.
 fn strike_in(kit: &Kit, strike: &LimbStrike) -> String {
     let letter = kit.get(strike.instrument).and_then(|i| i.letter).unwrap_or('h');
-    match (strike.ghost, strike.accent) {
-        (true, _) => format!("({letter})"),
-        (false, Accent::None) => letter.to_string(),
-        (false, Accent::Accent) => letter.to_ascii_uppercase().to_string(),
-        (false, Accent::Marcato) => format!("^{letter}"),
+    let ghost =
+        |letter: char| if strike.ghost { format!("({letter})") } else { letter.to_string() };
+    match strike.accent {
+        Accent::None => ghost(letter),
+        Accent::Accent => ghost(letter.to_ascii_uppercase()),
+        Accent::Marcato => format!("^{}", ghost(letter)),
     }
 }
 
 fn stick(letter: Option<&Letter>) -> String {
     let Some(letter) = letter else { return "-".to_owned() };
     let grace = letter.grace.iter().map(|hand| hand.letter().to_ascii_lowercase());
-    grace.chain([letter.hand.letter()]).collect()
+    let other = letter.other.map(|hand| format!("({})", hand.letter())).unwrap_or_default();
+    grace.chain([letter.hand.letter()]).chain(other.chars()).collect()
 }
 
 /// The letters of some bars, of which the first begins at `start`, as the content of a `stick` row;

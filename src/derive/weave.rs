@@ -87,7 +87,7 @@ fn join(note: &mut LimbNote, under: Option<&Letter>, strikes: &[NoteStrike]) -> 
         return Err(note.at);
     }
     if note.letter.is_some() || under.is_some() {
-        note.letter = Some(Letter { hand: Hand::Both, grace: Vec::new() });
+        note.letter = Some(Letter::plain(Hand::Both));
     }
     Ok(())
 }
@@ -137,6 +137,10 @@ fn is_of_a_note(kind: &MarkKind) -> bool {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::NewPage
+        | MarkKind::Turn
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
         | MarkKind::Modulation { .. } => false,
     }
 }

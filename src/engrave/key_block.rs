@@ -5,8 +5,8 @@ use crate::score::legend::{Legend, LegendEntry, Sign};
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, PartSettings, Staff};
 use crate::score::{
-    Accent, Bar, Block, BlockWord, Closing, Hit, Meter, PlayerPart, Sticking, Strike, Time, Touch,
-    Voice,
+    Accent, Bar, Block, BlockWord, Closing, Grace, Hit, Meter, PlayerPart, Sticking, Strike, Time,
+    Touch, Voice,
 };
 use crate::source::Span;
 use std::sync::Arc;
@@ -50,6 +50,7 @@ fn bar(entries: &[LegendEntry], span: Span) -> Bar {
         words: Vec::new(),
         dynamics: Vec::new(),
         marks: Vec::new(),
+        phrase: None,
         repeat_start: false,
         closing: Closing::Double,
         again: None,
@@ -79,7 +80,7 @@ fn plain_hit(index: usize, at: Time, span: Span) -> Hit {
         at,
         until: None,
         strikes: vec![strike],
-        grace: 0,
+        grace: Grace::default(),
         strokes: 0,
         buzz: false,
         touch: Touch::default(),
@@ -91,16 +92,18 @@ fn plain_hit(index: usize, at: Time, span: Span) -> Hit {
 
 /// Gives a note the sign that an entry explains, or a letter under it.
 fn show(sign: Sign, hit: &mut Hit, bar: &mut Bar) {
-    let letter = |hand| Sticking { at: hit.at, hand, grace: Vec::new(), span: hit.span };
+    let letter =
+        |hand| Sticking { at: hit.at, hand, grace: Vec::new(), other: None, span: hit.span };
     match sign {
         Sign::Accent => hit.strikes.iter_mut().for_each(|s| s.accent = Accent::Accent),
         Sign::Marcato => hit.strikes.iter_mut().for_each(|s| s.accent = Accent::Marcato),
         Sign::Short => hit.touch.staccato = true,
         Sign::Held => hit.touch.tenuto = true,
         Sign::Ghost => hit.strikes.iter_mut().for_each(|s| s.ghost = true),
-        Sign::Grace(count) => hit.grace = count,
+        Sign::Grace(count) => hit.grace = Grace::same(count),
         Sign::Strokes(count) => hit.strokes = count,
         Sign::Buzz => hit.buzz = true,
+        Sign::Unclear => hit.touch.unclear = true,
         Sign::Choke => hit.strikes.iter_mut().for_each(|s| s.choked = true),
         // The instrument's own sign.
         Sign::Opening(_) => {}

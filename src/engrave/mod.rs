@@ -23,6 +23,7 @@ pub mod style;
 
 pub use block::{Engraved, engrave};
 pub use draw::over::heading::{Heading, heading};
+pub use draw::page_turn::PageTurn;
 pub use draw::system::System;
 pub use engraver::Engraver;
 pub use place::{BlockPlace, Edges, FinalBarline};

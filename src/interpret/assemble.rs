@@ -105,7 +105,7 @@ impl<'a> Assembly<'a, '_> {
             return;
         }
         beams::check(set, diagnostics);
-        self.end_rows(set, diagnostics);
+        self.end_rows(set);
         let time = BarTime::of_set(set, &self.around.systems);
         let pickup = pickup::wanted(set, self.pickup.is_some());
         match read_counts(set, &time.counter, self.total, pickup, diagnostics) {
@@ -116,7 +116,7 @@ impl<'a> Assembly<'a, '_> {
 
     /// Bars in which the player is silent.
     fn silent_set(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
-        self.end_rows(set, diagnostics);
+        self.end_rows(set);
         let time = BarTime::of_set(set, &self.around.systems);
         let length = set.setup.meter.length();
         for bar in 0..set.bars {
@@ -132,15 +132,14 @@ impl<'a> Assembly<'a, '_> {
     }
 
     /// Rows that the set has no more are over.
-    fn end_rows(&mut self, set: &PlannedSet<'a>, diagnostics: &mut Diagnostics) {
-        let goes_on = |name: &str| set.rows.iter().any(|row| row.name == name);
-        let gone: Vec<String> =
-            self.sustains.keys().filter(|name| !goes_on(name)).cloned().collect();
-        for name in gone {
-            if let Some(mut sustain) = self.sustains.remove(&name) {
-                sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
+    fn end_rows(&mut self, set: &PlannedSet<'a>) {
+        self.sustains.retain(|name, sustain| {
+            let goes_on = set.rows.iter().any(|row| row.name == name);
+            if !goes_on {
+                sustain.ring(&mut self.drafts);
             }
-        }
+            goes_on
+        });
     }
 
     /// Bars whose rhythm is that of a `count` row.
@@ -218,6 +217,9 @@ impl<'a> Assembly<'a, '_> {
         }
         let place = self.place(row.name, set.first + bar);
         let sustain = self.sustains.entry(row.name.to_owned()).or_default();
+        if bar == 0 && placed.begins_silent() {
+            sustain.ring(&mut self.drafts);
+        }
         if placed.events.is_empty() {
             sustain.stop(place, diagnostics);
             return;
@@ -228,8 +230,8 @@ impl<'a> Assembly<'a, '_> {
 
     /// The block is over: nothing may still wait for a bar to come.
     fn end(&mut self, sets: &[PlannedSet<'a>], diagnostics: &mut Diagnostics) {
-        for (name, mut sustain) in std::mem::take(&mut self.sustains) {
-            sustain.stop(RowBar { row: &name, bar: None }, diagnostics);
+        for mut sustain in std::mem::take(&mut self.sustains).into_values() {
+            sustain.ring(&mut self.drafts);
         }
         if let Some(span) = self.pending_repeat {
             diagnostics

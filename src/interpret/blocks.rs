@@ -7,7 +7,7 @@ use super::players::{Share, join, shares};
 use super::rows::PlannedSet;
 use super::surroundings::Surroundings;
 use super::written::{StickRequest, WrittenBlock};
-use super::{codes, form, same_bars};
+use super::{codes, form, phrases, same_bars};
 use crate::score::settings::PartSettings;
 use crate::score::{Block, PlayerPart};
 use crate::source::Diagnostics;
@@ -47,6 +47,9 @@ pub(super) fn block(
     let (mut part, mut others) = join(&shares, parts, diagnostics).unwrap_or_else(empty);
     if let Some(sets) = plans.first() {
         form::check(&part.bars, sets, diagnostics);
+    }
+    for part in std::iter::once(&mut part).chain(&mut others) {
+        phrases::carry(&mut part.bars, diagnostics);
     }
     // Letters that are made come later; a sign is not to hide that they differ.
     for (part, sticking) in std::iter::once(&mut part).chain(&mut others).zip(&sticking) {

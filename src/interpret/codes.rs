@@ -149,6 +149,10 @@ codes! {
     HANDS_TOO_FEW = "hands-too-few",
     /// A `-` or `_` after silence.
     HOLD_STRAY = "hold-stray",
+    /// The end of a phrase that no mark begins.
+    PHRASE_END = "phrase-end",
+    /// A beat slash in the row of one instrument.
+    SLASH_MISPLACED = "slash-misplaced",
     /// A `_` that no hit follows.
     TIE_UNFOLLOWED = "tie-unfollowed",
     /// A tie into another drum.

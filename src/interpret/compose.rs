@@ -109,7 +109,7 @@ impl<'a> Composition<'a> {
         self.sustains.retain(|row, sustain| {
             let goes_on = rows.iter().any(|(own, _)| own == row);
             if !goes_on {
-                sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
+                sustain.ring(&mut self.drafts);
             }
             goes_on
         });
@@ -132,8 +132,8 @@ impl<'a> Composition<'a> {
         apart: bool,
         diagnostics: &mut Diagnostics,
     ) -> Vec<Bar> {
-        for (row, mut sustain) in std::mem::take(&mut self.sustains) {
-            sustain.stop(RowBar { row: row.as_str(), bar: None }, diagnostics);
+        for mut sustain in std::mem::take(&mut self.sustains).into_values() {
+            sustain.ring(&mut self.drafts);
         }
         let apart = two_voices::apart(&self.drafts, word, self.setup.voices, apart, self.kit);
         let merged = voices::merge(&self.drafts, &apart, (self.kit, voices::HANDS), diagnostics);

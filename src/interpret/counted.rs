@@ -288,9 +288,11 @@ impl CellRun<'_> {
                 let extent = bar.slot_extent(slot);
                 let (inner, is_split) = match &cell.kind {
                     CellKind::Split(inner) => (inner.as_slice(), true),
-                    CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => {
-                        (std::slice::from_ref(*cell), false)
-                    }
+                    CellKind::Silence
+                    | CellKind::Hold
+                    | CellKind::TiedHold
+                    | CellKind::Slash
+                    | CellKind::Hit(_) => (std::slice::from_ref(*cell), false),
                 };
                 let mut one = PlacedCells::default();
                 placer.group(inner, extent, cell.span, &mut one, reported);

@@ -55,6 +55,7 @@ pub(crate) fn bar(
         words: extras.words,
         dynamics: extras.dynamics,
         marks: extras.marks,
+        phrase: None,
         repeat_start: draft.repeat_start,
         closing: draft.closing,
         again: draft.again,

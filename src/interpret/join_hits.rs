@@ -5,7 +5,7 @@ use crate::interpret::codes;
 use crate::interpret::place::LimbStrike;
 use crate::interpret::voice_draft::VoiceHit;
 use crate::score::kit::Limb;
-use crate::score::{Hit, Kit, Strike};
+use crate::score::{Grace, Hit, Kit, Strike};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 
@@ -47,7 +47,7 @@ impl<'a> JoinedHit<'a> {
     /// Takes over grace notes, strokes, touches and ends of another hit.
     fn add(&mut self, next: &RowHit) {
         let (hit, cell) = (&mut self.hit, &next.cell);
-        hit.grace = hit.grace.max(cell.grace);
+        hit.grace = hit.grace.most(cell.grace);
         hit.strokes = hit.strokes.max(cell.strokes);
         hit.buzz |= cell.buzz;
         hit.touch = hit.touch.with(cell.touch);
@@ -89,7 +89,8 @@ impl<'a> HitJoiner<'a> {
         let mut joined = JoinedHit::of(first_row, first, continued);
         for (row, next) in parts {
             let differ = |a: u8, b: u8| a > 0 && b > 0 && a != b;
-            if differ(joined.hit.grace, next.cell.grace)
+            let graces = [joined.hit.grace, next.cell.grace];
+            if graces.iter().all(|grace| !grace.is_none()) && graces[0] != graces[1]
                 || differ(joined.hit.strokes, next.cell.strokes)
             {
                 let place = self.place(row);
@@ -156,11 +157,13 @@ pub(crate) fn part(hit: &RowHit, limb: Option<Limb>) -> Option<RowHit> {
     let strikes: Vec<LimbStrike> =
         hit.cell.strikes.iter().filter(|b| b.limb == limb).copied().collect();
     if strikes.is_empty() {
-        return None;
+        // A beat slash is of the hands.
+        let slash = hit.cell.strikes.is_empty() && limb == Limb::Hands;
+        return slash.then(|| hit.clone());
     }
     let mut part = hit.clone();
     if limb == Limb::Feet && strikes.len() < hit.cell.strikes.len() {
-        part.cell.grace = 0;
+        part.cell.grace = Grace::default();
         part.cell.strokes = 0;
         part.cell.buzz = false;
         part.cell.touch.roll = None;

@@ -26,6 +26,8 @@ const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
 const COLUMNS: RangeInclusive<u32> = 1..=4;
 /// What a colour may be.
 const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
+/// Numbers a first bar may have.
+const FIRST_BARS: RangeInclusive<u32> = 1..=9999;
 /// Drummers who share the rows of one player, as a line of bass drums does.
 const DRUMMERS: RangeInclusive<u32> = 1..=10;
 /// Most font files: regular, bold, italic.
@@ -191,8 +193,8 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     player(&["counts"], "`played`, `all`, `none`", |v, span, _| {
         for_music(one_of(v, span, COUNTS)?, |s, counts| s.counts = counts)
     }),
-    player(&["sticking"], "`show`, `none`", |v, span, _| {
-        for_music(one_of(v, span, SHOW_OR_NONE)?, |s, show| s.sticking = show)
+    player(&["sticking"], "`show`, `above`, `none`", |v, span, _| {
+        for_music(one_of(v, span, STICKING)?, |s, place| s.sticking = place)
     }),
     player(
         &["blank"],
@@ -231,6 +233,23 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         let value = v.split_whitespace().collect::<Vec<_>>().join(" ");
         let choices = &[("here", false), ("in context", true)];
         for_music(one_of(&value, span, choices)?, |s, yes| s.in_context = yes)
+    }),
+    block(&["first-bar"], "the number of its first bar, 1 to 9999", |v, _, _| {
+        let number = v.parse().ok().filter(|n| FIRST_BARS.contains(n));
+        let number = number.ok_or("write the number of the first bar, from 1 to 9999")?;
+        for_music(number, |s, number| s.layout.first_bar = number)
+    }),
+    block(&["bar-numbers"], "`lines`, `every bar`, `none`", |v, span, _| {
+        for_music(one_of(v, span, BAR_NUMBERS)?, |s, shown| s.layout.bar_numbers = shown)
+    }),
+    block(&["sections"], "`boxed`, `plain`", |v, span, _| {
+        for_music(one_of(v, span, SECTIONS)?, |s, sign| s.layout.sections = sign)
+    }),
+    block(&["starts"], "`follow`, `new-page`, `left-page`, `right-page`", |v, span, _| {
+        for_music(one_of(v, span, STARTS)?, |s, starts| s.layout.starts = starts)
+    }),
+    block(&["keep"], "`together`, `with next`, `together with next`, `none`", |v, span, _| {
+        for_music(one_of(v, span, KEEP)?, |s, keep| s.layout.keep = keep)
     }),
     player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)

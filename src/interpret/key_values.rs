@@ -3,9 +3,11 @@
 use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
 use super::wrong_value::WrongValue;
+use crate::score::block_layout::{BarNumbers, Keep, SectionSign, Starts};
 use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
+    StickingPlace,
 };
 use crate::score::{Limits, Span};
 use crate::source::{nearest, say};
@@ -66,6 +68,30 @@ pub(super) const STAVES: Choices<Staff> =
     &[("five-line", Staff::FiveLines), ("one-line", Staff::OneLine), ("none", Staff::NoLine)];
 pub(super) const COUNTS: Choices<CountDisplay> =
     &[("played", CountDisplay::Played), ("all", CountDisplay::All), ("none", CountDisplay::None)];
+pub(super) const STICKING: Choices<StickingPlace> = &[
+    ("show", StickingPlace::Under),
+    ("above", StickingPlace::Above),
+    ("none", StickingPlace::Hidden),
+];
+pub(super) const BAR_NUMBERS: Choices<BarNumbers> = &[
+    ("lines", BarNumbers::Lines),
+    ("every bar", BarNumbers::EveryBar),
+    ("none", BarNumbers::None),
+];
+pub(super) const SECTIONS: Choices<SectionSign> =
+    &[("boxed", SectionSign::Boxed), ("plain", SectionSign::Plain)];
+pub(super) const STARTS: Choices<Starts> = &[
+    ("follow", Starts::Follow),
+    ("new-page", Starts::NewPage),
+    ("left-page", Starts::LeftPage),
+    ("right-page", Starts::RightPage),
+];
+pub(super) const KEEP: Choices<Keep> = &[
+    ("together", Keep { together: true, with_next: false }),
+    ("with next", Keep { together: false, with_next: true }),
+    ("together with next", Keep { together: true, with_next: true }),
+    ("none", Keep { together: false, with_next: false }),
+];
 pub(super) const VOICES: Choices<Voices> = &[
     ("auto", Voices::Auto),
     ("one", Voices::One),

@@ -6,9 +6,9 @@ use crate::score::{MarkKind, Meter};
 use crate::syntax::values::mark::{WrittenMark, WrongMark};
 
 /// What may be written where a change of tempo or feel can't be read.
-const CHANGES: &str = "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`, a metric modulation with a note value on each side, as `eighth=quarter`";
+const CHANGES: &str = "write a new tempo as `tempo=120`, a new feel as `swing=sixteenths`, a metric modulation with a note value on each side, as `eighth=quarter`, the number of a phrase, 1 to 99, as `phrase=2`";
 /// What may be written at all.
-const MARKS: &str = "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `breath`, `caesura`, `swing`, `straight`, `tempo=120`, `rit`, `accel`, `a-tempo`, `eighth=quarter` or `new-line`; words to be printed go in quotes";
+const MARKS: &str = "write a section letter (`A`), an ending (`1.`), `segno`, `coda`, `fine`, `dc`, `ds`, `dc-al-fine`, `ds-al-coda`, `fermata`, `breath`, `caesura`, `swing`, `straight`, `tempo=120`, `rit`, `accel`, `a-tempo`, `eighth=quarter`, `phrase`, `end-phrase`, `new-line`, `new-page` or `turn`; words to be printed go in quotes";
 
 /// Reads one mark. An error says what may be written.
 pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, String> {
@@ -24,6 +24,10 @@ pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, 
         WrittenMark::Breath => MarkKind::Breath,
         WrittenMark::Caesura => MarkKind::Caesura,
         WrittenMark::NewLine { asked } => MarkKind::NewLine { asked },
+        WrittenMark::Phrase(number) => MarkKind::Phrase(number),
+        WrittenMark::EndPhrase => MarkKind::EndPhrase,
+        WrittenMark::NewPage => MarkKind::NewPage,
+        WrittenMark::Turn => MarkKind::Turn,
         WrittenMark::Feel(feel) => values::swing(feel).map_or(MarkKind::Straight, MarkKind::Swing),
         WrittenMark::Tempo(tempo) => MarkKind::Tempo(values::metronome(&tempo, meter)),
         WrittenMark::Modulation { was, now } => MarkKind::Modulation { was, now },

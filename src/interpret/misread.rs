@@ -11,7 +11,8 @@ use crate::syntax::tree::{Cell, CellKind};
 fn letter(cell: &Cell) -> Option<char> {
     let CellKind::Hit(hit) = &cell.kind else { return None };
     let [strike] = hit.strikes.as_slice() else { return None };
-    let bare = hit.grace == 0 && hit.strokes == 0 && !hit.buzz && !hit.choked && !strike.ghost;
+    let bare =
+        hit.grace.count() == 0 && hit.strokes == 0 && !hit.buzz && !hit.choked && !strike.ghost;
     (bare && strike.accent != Accent::Marcato).then_some(strike.letter)
 }
 

@@ -34,6 +34,7 @@ mod misread;
 mod missing_files;
 mod names;
 mod over_barline;
+mod phrases;
 mod pickup;
 pub(crate) mod place;
 mod plan;

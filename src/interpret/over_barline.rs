@@ -60,7 +60,7 @@ impl PlacedPart<'_> {
             let first = Extent { start: extent.end, end };
             let one = std::slice::from_ref(last);
             let act = match &last.kind {
-                CellKind::Silence | CellKind::Split(_) => Act::Silence,
+                CellKind::Silence | CellKind::Slash | CellKind::Split(_) => Act::Silence,
                 CellKind::Hold | CellKind::Hit(_) => Act::Hold,
                 CellKind::TiedHold => Act::Tie,
             };
@@ -73,7 +73,7 @@ impl PlacedPart<'_> {
                     span: last.span,
                 }),
                 CellKind::Split(_) => self.split(last.span, diagnostics),
-                CellKind::Silence | CellKind::Hold | CellKind::Hit(_) => {
+                CellKind::Silence | CellKind::Slash | CellKind::Hold | CellKind::Hit(_) => {
                     placer.part(one, first, last.span, &mut placed.events, diagnostics);
                 }
             }

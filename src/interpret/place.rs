@@ -6,11 +6,11 @@ use crate::interpret::letters::LetterMeaning;
 use crate::interpret::misread;
 use crate::interpret::ruler::Extent;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Kit, Time, Touch};
+use crate::score::{Accent, Grace, Kit, Time, Touch};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::codes::{CELLS_TOO_MANY, SPLIT_TOO_DEEP};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
-use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike};
+use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike, WrittenGrace};
 
 /// What happens at an event.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,11 +34,11 @@ pub(crate) struct LimbStrike {
     pub(crate) choked: bool,
 }
 
-/// A hit of one row.
+/// A hit of one row; a beat slash where it strikes nothing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct CellHit {
     pub(crate) strikes: Vec<LimbStrike>,
-    pub(crate) grace: u8,
+    pub(crate) grace: Grace,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,
     pub(crate) touch: Touch,
@@ -83,6 +83,11 @@ pub(crate) struct PlacedCells {
 }
 
 impl PlacedCells {
+    /// Whether nothing is struck or held where it begins.
+    pub(crate) fn begins_silent(&self) -> bool {
+        self.events.first().is_none_or(|event| event.act == Act::Silence)
+    }
+
     /// Takes away what lies past the end of the bar.
     pub(crate) fn trim(&mut self, length: Time) {
         self.events.retain(|e| e.end <= length);
@@ -218,8 +223,49 @@ impl<'a> CellPlacer<'a> {
             CellKind::Silence | CellKind::Split(_) => Act::Silence,
             CellKind::Hold => Act::Hold,
             CellKind::TiedHold => Act::Tie,
+            CellKind::Slash => self.slash(cell.span, diagnostics),
             CellKind::Hit(hit) => Act::Hit(self.hit(hit, diagnostics)),
         }
+    }
+
+    /// A beat slash, which strikes nothing in particular.
+    fn slash(&self, span: Span, diagnostics: &mut Diagnostics) -> Act {
+        match self.meaning {
+            LetterMeaning::Play | LetterMeaning::Limb(_) => Act::Hit(CellHit::default()),
+            LetterMeaning::Instrument(_) => {
+                let message = format!("`{}`: a beat slash is no hit of one instrument", self.row);
+                diagnostics
+                    .error(span, message)
+                    .code(codes::SLASH_MISPLACED)
+                    .mend("write it in a `play`, `hands` or `feet` row");
+                Act::Silence
+            }
+        }
+    }
+
+    /// Grace notes; letters in braces are those of the kit in every row.
+    fn grace(&mut self, grace: &WrittenGrace, diagnostics: &mut Diagnostics) -> Grace {
+        let letters = match grace {
+            WrittenGrace::Ticks(count) => return Grace::same(*count),
+            WrittenGrace::Letters(letters) => letters,
+        };
+        let mut drums = Vec::with_capacity(letters.len());
+        for letter in letters {
+            match self.kit.by_letter(letter.value) {
+                Some(id) => drums.push(id),
+                None if self.faulted.contains(&letter.value) => {}
+                None => {
+                    self.faulted.push(letter.value);
+                    let (row, letter, span) = (self.row, letter.value, letter.span);
+                    let message = format!("`{row}`: this kit has no letter `{letter}`");
+                    diagnostics
+                        .error(span, message)
+                        .code(codes::KIT_LETTER_UNKNOWN)
+                        .mend("in braces stand letters of the kit, as `{t}s`, in every row");
+                }
+            }
+        }
+        Grace::on(drums)
     }
 
     fn hit(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
@@ -256,7 +302,7 @@ impl<'a> CellPlacer<'a> {
         }
         CellHit {
             strikes,
-            grace: hit.grace,
+            grace: self.grace(&hit.grace, diagnostics),
             strokes: hit.strokes,
             buzz: hit.buzz,
             touch: hit.touch,
@@ -296,7 +342,11 @@ impl Divisible for Cell {
     fn split(&self) -> Option<&[Self]> {
         match &self.kind {
             CellKind::Split(cells) => Some(cells),
-            CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Hit(_) => None,
+            CellKind::Silence
+            | CellKind::Hold
+            | CellKind::TiedHold
+            | CellKind::Slash
+            | CellKind::Hit(_) => None,
         }
     }
 }

@@ -3,9 +3,10 @@
 use super::counting::{CompoundCount, OddCount};
 use super::typography::Typographer;
 use super::values;
+use crate::score::block_layout::BlockLayout;
 use crate::score::printing::Blank;
 use crate::score::settings::{
-    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, Swing,
+    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, StickingPlace, Swing,
 };
 use crate::score::{Limits, Meter, Span, Time};
 use crate::syntax::values::beams::WrittenBeams;
@@ -36,7 +37,7 @@ pub(crate) struct Setup {
     pub(crate) swing: Option<Swing>,
     pub(crate) staff: Staff,
     pub(crate) counts: CountDisplay,
-    pub(crate) sticking: bool,
+    pub(crate) sticking: StickingPlace,
     pub(crate) blank: Blank,
     /// The name of a counting system in lower case.
     pub(crate) counting: Option<String>,
@@ -49,6 +50,7 @@ pub(crate) struct Setup {
     pub(crate) tags: Arc<[String]>,
     /// Blocks are printed in the context that plays them.
     pub(crate) in_context: bool,
+    pub(crate) layout: BlockLayout,
     pub(crate) grace_slurs: bool,
     /// Which notes share a beam, and where the block says so; no place where a header says it.
     pub(crate) beams: Option<(WrittenBeams, Option<Span>)>,
@@ -92,6 +94,7 @@ impl Default for Setup {
             columns: plain.columns,
             tags: plain.tags,
             in_context: plain.in_context,
+            layout: plain.layout,
             grace_slurs: rows.grace_slurs,
             beams: None,
             pickup: None,
@@ -124,6 +127,7 @@ impl Setup {
             bars_per_line: self.bars_per_line,
             columns: self.columns,
             tags: self.tags.clone(),
+            layout: self.layout,
             hide_empty_players: self.hide_empty_players,
             in_context: self.in_context,
         }

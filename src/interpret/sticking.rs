@@ -7,7 +7,7 @@ use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Sticking;
 use crate::score::Time;
 use crate::score::kit::Limb;
-use crate::score::{Accent, Hand};
+use crate::score::{Accent, Grace, Hand};
 use crate::source::say;
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
@@ -15,8 +15,17 @@ use crate::syntax::tree::{StickCell, StickGroup, StickKind};
 
 /// A letter, or `-` in its place.
 struct WrittenLetter<'a> {
-    stick: Option<(Hand, &'a [Hand], Accent)>,
+    stick: Option<WrittenStick<'a>>,
     span: Span,
+}
+
+/// What a letter says.
+#[derive(Clone, Copy)]
+struct WrittenStick<'a> {
+    hand: Hand,
+    grace: &'a [Hand],
+    accent: Accent,
+    other: Option<Hand>,
 }
 
 /// Letters placed straight on to hits, each with its bar.
@@ -124,10 +133,11 @@ impl Sticks<'_> {
         let mut unreported = Diagnostics::default();
         for (letter, (bar, at)) in letters.iter().zip(hits) {
             let reported = if same.is_some() { &mut unreported } else { &mut *diagnostics };
-            let Some((hand, grace, accent)) = letter.stick else { continue };
+            let Some(WrittenStick { hand, grace, accent, other }) = letter.stick else { continue };
             let given = Given { grace, accent, span: letter.span, place };
             self.adorn(&mut voices[*bar], *at, &given, reported);
-            placed[*bar].push(Sticking { at: *at, hand, grace: grace.to_vec(), span: letter.span });
+            let (grace, span) = (grace.to_vec(), letter.span);
+            placed[*bar].push(Sticking { at: *at, hand, grace, other, span });
         }
         if !trusted || self.damaged {
             return;
@@ -185,10 +195,10 @@ impl Sticks<'_> {
             if !merged.limbs.contains(&self.limb) {
                 continue;
             }
-            if given > 0 && merged.hit.grace == 0 {
-                merged.hit.grace = given;
-            } else if given > 0 && merged.hit.grace != given {
-                let has = say::several(merged.hit.grace.into(), "grace note");
+            if given > 0 && merged.hit.grace.is_none() {
+                merged.hit.grace = Grace::same(given);
+            } else if given > 0 && merged.hit.grace.count() != given {
+                let has = say::several(merged.hit.grace.count().into(), "grace note");
                 let letters = say::several(given.into(), "grace letter");
                 diagnostics
                     .warning(span, format!("{place}: {letters} for a hit with {has}"))
@@ -224,8 +234,8 @@ fn gather<'a>(cells: &'a [StickCell], letters: &mut Vec<WrittenLetter<'a>>) {
         match &cell.kind {
             StickKind::Silence => {}
             StickKind::NoLetter => letters.push(WrittenLetter { stick: None, span: cell.span }),
-            StickKind::Letter { hand, grace, accent } => letters.push(WrittenLetter {
-                stick: Some((*hand, grace.as_slice(), *accent)),
+            StickKind::Letter { hand, grace, accent, other } => letters.push(WrittenLetter {
+                stick: Some(WrittenStick { hand: *hand, grace, accent: *accent, other: *other }),
                 span: cell.span,
             }),
             StickKind::Split(inner) => waiting.push(inner.iter()),

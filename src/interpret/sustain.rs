@@ -3,7 +3,7 @@
 use crate::interpret::bar_draft::{BarDraft, RowDraft, RowHit, Tie};
 use crate::interpret::codes;
 use crate::interpret::place::{Act, Event, PlacedCells};
-use crate::score::{Accent, Time};
+use crate::score::{Accent, Grace, Time};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
 
@@ -112,6 +112,15 @@ impl Sustain {
         self.last = None;
     }
 
+    /// The row ends, or its next set begins with silence: a `_` that still waits lets its hit ring.
+    pub(crate) fn ring(&mut self, drafts: &mut [BarDraft]) {
+        if self.waiting.take().is_some()
+            && let Some(hit) = hit_mut(drafts, self.last)
+        {
+            hit.cell.touch.rings = true;
+        }
+    }
+
     fn miss(&mut self, place: RowBar<'_>, diagnostics: &mut Diagnostics) {
         let Some(Waiting { last, all, count }) = self.waiting.take() else { return };
         let mend = "write `-` to let the hit go on without a tie";
@@ -145,7 +154,7 @@ impl Sustain {
         hit.held = true;
         hit.tie = Tie::Held;
         let mut cell = hit.cell.clone();
-        cell.grace = 0;
+        cell.grace = Grace::default();
         for strike in &mut cell.strikes {
             strike.accent = Accent::None;
         }

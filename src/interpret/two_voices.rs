@@ -34,7 +34,19 @@ pub(crate) fn apart(
     let has = |limb: Limb| drafts.iter().flat_map(all_strikes).any(|(_, b)| b.limb == limb);
     let both = has(Limb::Hands) && has(Limb::Feet);
     let called_for = || drafts.iter().any(|draft| calls_for_two(draft, kit));
-    all(both && (word == BlockWord::Groove || called_for()))
+    let under_slashes = has(Limb::Feet) && drafts.iter().any(has_feet_under_slashes);
+    all(under_slashes || both && (word == BlockWord::Groove || called_for()))
+}
+
+/// Whether a foot strikes with a beat slash of the hands, which would go for it in one voice.
+fn has_feet_under_slashes(draft: &BarDraft) -> bool {
+    let hits = || draft.rows.iter().flat_map(|row| &row.hits);
+    let slashes: BTreeSet<Time> =
+        hits().filter(|hit| hit.cell.strikes.is_empty()).map(|hit| hit.at).collect();
+    hits().any(|hit| {
+        let feet = hit.cell.strikes.iter().any(|strike| strike.limb == Limb::Feet);
+        feet && slashes.contains(&hit.at)
+    })
 }
 
 /// Bars over whose barline a hit goes on are set alike, so that it stays in its voice.

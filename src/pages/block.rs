@@ -1,13 +1,14 @@
 //! A block as pieces: its number and title, then its lines.
 
 use super::engraved::EngravedBlock;
-use super::piece::{OutlineHeading, Piece};
+use super::piece::{Opens, OutlineHeading, Piece, Turn};
 use super::setter::Setter;
 use super::title::{TitleParts, TitlePiece};
 use crate::drawing::{Inset, Node};
-use crate::engrave::System;
+use crate::engrave::{PageTurn, System};
 use crate::score::PlacedBlock;
 use kurbo::Vec2;
+use std::sync::Arc;
 
 impl Setter<'_> {
     /// A block: its title, then its lines.
@@ -35,8 +36,13 @@ impl Setter<'_> {
                 before,
                 elastic,
                 begins: line == 0,
-                keep_with_next: line + 2 == count && count > 2,
+                keep_with_next: match block.settings.layout.keep.together {
+                    true => line + 1 < count && !begins_page(systems.get(line + 1)),
+                    false => line + 2 == count && count > 2 && !begins_page(systems.get(line + 1)),
+                },
                 of_block: true,
+                opens: if line > 0 && system.new_page { Opens::NewPage } else { Opens::Anywhere },
+                turn: if line > 0 { turn(system) } else { Turn::Idle },
                 ..self.system(system)
             });
         }
@@ -70,6 +76,21 @@ impl Setter<'_> {
             height: system.ink.height() * scale,
             ..Piece::default()
         }
+    }
+}
+
+/// Whether the text asks for a page that begins with a line.
+fn begins_page(system: Option<&Arc<System>>) -> bool {
+    system.is_some_and(|system| system.new_page)
+}
+
+/// How well a page may be turned before a line.
+fn turn(system: &System) -> Turn {
+    match system.turn {
+        _ if system.new_page => Turn::Idle,
+        PageTurn::Said => Turn::Said,
+        PageTurn::Rest => Turn::Rest,
+        PageTurn::Busy => Turn::Busy,
     }
 }
 

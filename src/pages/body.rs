@@ -6,7 +6,7 @@ use super::beside::Beside;
 use super::bond;
 use super::codes;
 use super::column::ColumnPiece;
-use super::edges::begins_series;
+use super::edges::{begins_series, opens_page};
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
 use super::item;
@@ -61,6 +61,8 @@ pub fn set(
     let mut growing =
         Growing { setter, score, memo, diagnostics, wanted, ahead, body, told_of: None };
     let mut index = 0;
+    // The first piece of the headings right before.
+    let mut head = None;
     while let Some(item) = score.items.get(index) {
         if stop() {
             return None;
@@ -85,6 +87,14 @@ pub fn set(
                 first.before = setter.sheet.heading(*level).after;
             }
         }
+        growing.open(item, first, &mut head);
+        let last = index + items - 1;
+        if last + 1 < score.items.len()
+            && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
+            && let Some(piece) = growing.body.pieces.last_mut()
+        {
+            piece.keep_with_next = true;
+        }
         index += items;
     }
     Some(growing.body)
@@ -104,6 +114,22 @@ struct Growing<'a, 'd> {
 }
 
 impl<'a> Growing<'a, '_> {
+    /// Says where an item opens, which begins with a piece: a block as it asks, with the headings right over
+    /// it, of which `head` is the first piece.
+    fn open(&mut self, item: &Item, first: usize, head: &mut Option<usize>) {
+        match item {
+            Item::Heading { .. } => {
+                head.get_or_insert(first);
+            }
+            Item::Block(block) => {
+                if let Some(piece) = self.body.pieces.get_mut(head.take().unwrap_or(first)) {
+                    piece.opens = opens::of_block(block.settings.layout.starts).over(piece.opens);
+                }
+            }
+            Item::Prose(_) => *head = None,
+        }
+    }
+
     /// Sets an item that is no music.
     fn words(&mut self, index: usize, item: &Item, refers: bool) {
         let header = &self.score.header;
@@ -278,13 +304,19 @@ impl<'a> Growing<'a, '_> {
     }
 }
 
+/// Whether a block is to end on one page with what follows it.
+fn keeps_next(block: &PlacedBlock) -> bool {
+    block.settings.layout.keep.with_next
+}
+
 /// The blocks from an index on that may stand side by side in columns: those that ask for as many, up to
 /// where a series begins.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
     let items = score.items.get(index..).unwrap_or(&[]);
     let blocks = items.iter().map_while(item::of_item).enumerate();
     let same = move |(nth, block): &(usize, &PlacedBlock)| {
-        block.settings.columns as usize == columns && (*nth == 0 || !begins_series(items, *nth))
+        let begins = || begins_series(items, *nth) || opens_page(block);
+        block.settings.columns as usize == columns && (*nth == 0 || !begins())
     };
     blocks.take_while(same).map(|(_, block)| block).take(columns)
 }

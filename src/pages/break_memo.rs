@@ -1,8 +1,8 @@
 //! What is known of the ways to break pieces into pages.
 
 use super::column::ColumnPiece;
-use super::cost::LeastCost;
-use super::piece::Bond;
+use super::cost::LeastCosts;
+use super::piece::{Bond, Turn};
 
 /// What was found out of each stretch of each column that was broken before. By default it keeps nothing.
 #[derive(Debug, Default)]
@@ -17,7 +17,9 @@ pub struct BreakMemo {
 struct Stretch {
     measures: Vec<Measure>,
     room: f64,
-    costs: Vec<LeastCost>,
+    /// Whether its first page is a left-hand one, where that matters.
+    left: bool,
+    costs: Vec<LeastCosts>,
 }
 
 /// All of a piece that counts where pages are broken.
@@ -29,12 +31,14 @@ struct Measure {
     begins: bool,
     keep_with_next: bool,
     bond: Bond,
+    turn: Turn,
 }
 
 impl Measure {
     fn of(piece: &ColumnPiece) -> Self {
-        let ColumnPiece { height, before, elastic, begins, keep_with_next, bond, .. } = *piece;
-        Self { height, before, elastic, begins, keep_with_next, bond }
+        let ColumnPiece { height, before, elastic, begins, keep_with_next, bond, turn, .. } =
+            *piece;
+        Self { height, before, elastic, begins, keep_with_next, bond, turn }
     }
 }
 
@@ -52,9 +56,13 @@ impl BreakMemo {
 
     /// The least costs that are known of the stretch that comes next: those before the first piece that is
     /// not as it was.
-    pub(super) fn next(&mut self, pieces: &[ColumnPiece], room: f64) -> Vec<LeastCost> {
-        let Some(known) = self.stretches.get_mut(self.next).filter(|known| known.room == room)
-        else {
+    pub(super) fn next(
+        &mut self,
+        pieces: &[ColumnPiece],
+        (room, left): (f64, bool),
+    ) -> Vec<LeastCosts> {
+        let same = |known: &&mut Stretch| known.room == room && known.left == left;
+        let Some(known) = self.stretches.get_mut(self.next).filter(same) else {
             return Vec::new();
         };
         let mut costs = std::mem::take(&mut known.costs);
@@ -68,12 +76,17 @@ impl BreakMemo {
     }
 
     /// Keeps what was found out of the stretch that comes next.
-    pub(super) fn keep(&mut self, pieces: &[ColumnPiece], room: f64, costs: Vec<LeastCost>) {
+    pub(super) fn keep(
+        &mut self,
+        pieces: &[ColumnPiece],
+        (room, left): (f64, bool),
+        costs: Vec<LeastCosts>,
+    ) {
         if !self.keeps {
             return;
         }
         let measures = pieces.iter().map(Measure::of).collect();
-        let stretch = Stretch { measures, room, costs };
+        let stretch = Stretch { measures, room, left, costs };
         match self.stretches.get_mut(self.next) {
             Some(known) => *known = stretch,
             None => self.stretches.push(stretch),

@@ -6,8 +6,8 @@
 
 use super::break_memo::BreakMemo;
 use super::column::ColumnPiece;
-use super::cost::{Height, LeastCost, SHRINK};
-use super::piece::{Bond, Opens};
+use super::cost::{Height, LeastCost, LeastCosts, SHRINK};
+use super::piece::{Bond, Opens, Turn};
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.
@@ -27,6 +27,8 @@ const EMPTY: f64 = 1500.0;
 const TIGHT: f64 = 60.0;
 /// A block or a paragraph parted between two pages.
 const PARTED: f64 = 40.0;
+/// A page to be turned while the hands play, over that of a block parted.
+const BUSY: f64 = 20.0;
 /// Prose parted from the music it speaks of: as bad as a page half empty, so that a block gives up a
 /// line to stay with its words.
 const APART: f64 = 500.0;
@@ -48,20 +50,22 @@ pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> V
         let opens = |piece: &ColumnPiece| piece.opens != Opens::Anywhere;
         let next = pieces.iter().skip(from + 1).position(opens);
         let to = next.map_or(pieces.len(), |after| from + 1 + after);
-        let right = pieces.get(from).is_some_and(|piece| piece.opens == Opens::RightPage);
-        if right && leaves.len() % 2 == 1 {
+        if pieces.get(from).is_some_and(|piece| piece.opens.blank_before(leaves.len())) {
             leaves.push(Leaf { pieces: from..from, gaps: 1.0 });
         }
         let part = pieces.get(from..to).unwrap_or(&[]);
-        let known = memo.next(part, room);
-        let costs = least_costs(part, room, known);
+        // Where no page is turned inside of music, all pages are alike.
+        let turns = part.iter().any(|piece| piece.turn != Turn::Idle);
+        let left = turns && leaves.len() % 2 == 1;
+        let known = memo.next(part, (room, left));
+        let costs = least_costs(part, room, left, known);
         leaves.extend(
             pages(&costs, part.len(), room).into_iter().map(|leaf| Leaf {
                 pieces: leaf.pieces.start + from..leaf.pieces.end + from,
                 ..leaf
             }),
         );
-        memo.keep(part, room, costs);
+        memo.keep(part, (room, left), costs);
         from = to;
     }
     if leaves.is_empty() {
@@ -70,18 +74,24 @@ pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> V
     leaves
 }
 
-/// The least cost of a stretch without forced breaks up to each of its pieces; `known` are the first of
-/// them.
-fn least_costs(pieces: &[ColumnPiece], room: f64, known: Vec<LeastCost>) -> Vec<LeastCost> {
+/// The least cost of a stretch without forced breaks up to each of its pieces, whose first page is a
+/// left-hand one or not; `known` are the first of them.
+fn least_costs(
+    pieces: &[ColumnPiece],
+    room: f64,
+    left: bool,
+    known: Vec<LeastCosts>,
+) -> Vec<LeastCosts> {
     let count = pieces.len();
     let mut costs = known;
     costs.reserve(count + 1 - costs.len().min(count + 1));
     if costs.is_empty() {
-        costs.push(LeastCost { cost: 0.0, from: 0, height: Height::default() });
+        costs.push([LeastCost::NOTHING, LeastCost::NONE]);
     }
     for to in costs.len()..=count {
-        let mut found = LeastCost { cost: f64::INFINITY, from: to - 1, height: Height::default() };
-        let parting = parting(pieces, to);
+        let mut found = [LeastCost::NONE; 2];
+        // The last of an even number of pages lies on the side that the first does not.
+        let turned = [left, !left].map(|right| parting(pieces, to, right));
         let mut below = Height::default();
         for from in (0..to).rev() {
             let Some(piece) = pieces.get(from) else { break };
@@ -90,12 +100,15 @@ fn least_costs(pieces: &[ColumnPiece], room: f64, known: Vec<LeastCost>) -> Vec<
             if height.least() > room && !alone {
                 break;
             }
-            let before = costs[from].cost;
-            // No page costs less than this.
-            if before + PAGE + parting < found.cost {
-                let cost = before + page_cost(height, room, to == count) + parting;
-                if cost < found.cost {
-                    found = LeastCost { cost, from, height };
+            let mut own = None;
+            for (odd, found) in found.iter_mut().enumerate() {
+                let before = costs[from][1 - odd].cost + turned[odd];
+                // No page costs less than this.
+                if before + PAGE < found.cost {
+                    let page = *own.get_or_insert_with(|| page_cost(height, room, to == count));
+                    if before + page < found.cost {
+                        *found = LeastCost { cost: before + page, from, height };
+                    }
                 }
             }
             below = height;
@@ -111,16 +124,18 @@ fn least_costs(pieces: &[ColumnPiece], room: f64, known: Vec<LeastCost>) -> Vec<
 }
 
 /// The pages of a stretch of so many pieces.
-fn pages(costs: &[LeastCost], count: usize, room: f64) -> Vec<Leaf> {
+fn pages(costs: &[LeastCosts], count: usize, room: f64) -> Vec<Leaf> {
     let mut leaves = Vec::new();
     let mut to = count;
+    let mut odd = usize::from(costs[count][1].cost < costs[count][0].cost);
     while to > 0 {
-        let LeastCost { from, height, .. } = costs[to];
+        let LeastCost { from, height, .. } = costs[to][odd];
         // The last page keeps its natural gaps unless they must give.
         let full = to < count || height.natural() > room;
         let gaps = if full { height.factor(room) } else { 1.0 };
         leaves.push(Leaf { pieces: from..to, gaps });
         to = from.min(to - 1);
+        odd = 1 - odd;
     }
     leaves.reverse();
     leaves
@@ -140,13 +155,18 @@ fn page_cost(height: Height, room: f64, last: bool) -> f64 {
     PAGE + EMPTY * left * left
 }
 
-/// What it costs to end a page before the piece of an index.
-fn parting(pieces: &[ColumnPiece], to: usize) -> f64 {
+/// What it costs to end a page, on the right or on the left, before the piece of an index.
+fn parting(pieces: &[ColumnPiece], to: usize, right: bool) -> f64 {
     let (Some(last), Some(next)) = (pieces.get(to - 1), pieces.get(to)) else { return 0.0 };
     if last.keep_with_next {
         TORN
     } else if !next.begins {
-        PARTED
+        // A right-hand page is turned where it ends.
+        match next.turn {
+            Turn::Busy if right => PARTED + BUSY,
+            Turn::Said if right => 0.0,
+            Turn::Idle | Turn::Busy | Turn::Rest | Turn::Said => PARTED,
+        }
     } else {
         match next.bond {
             Bond::Close => APART,
@@ -242,6 +262,35 @@ mod tests {
         let leaves = break_pages(&pieces, 500.0);
         let pages: Vec<_> = leaves.iter().map(|leaf| leaf.pieces.clone()).collect();
         assert_eq!(pages, [0..1, 1..1, 1..3, 3..4]);
+    }
+
+    #[test]
+    fn a_block_may_open_on_the_left() {
+        let mut pieces: Vec<ColumnPiece> = (0..3).map(|_| piece(90.0, 10.0)).collect();
+        pieces[1].opens = Opens::LeftPage;
+        pieces[2].opens = Opens::LeftPage;
+        let leaves = break_pages(&pieces, 500.0);
+        let pages: Vec<_> = leaves.iter().map(|leaf| leaf.pieces.clone()).collect();
+        assert_eq!(pages, [0..1, 1..2, 2..2, 2..3]);
+    }
+
+    #[test]
+    fn a_right_hand_page_is_turned_where_the_hands_rest() {
+        // Lines of one block, of which ten fill a page.
+        let mut pieces: Vec<ColumnPiece> = (0..28).map(|_| piece(40.0, 10.0)).collect();
+        pieces.iter_mut().skip(1).for_each(|piece| {
+            piece.begins = false;
+            piece.turn = Turn::Busy;
+        });
+        assert_eq!(ends(&pieces, 490.0), [10, 20, 28]);
+        pieces[9].turn = Turn::Said;
+        assert_eq!(ends(&pieces, 490.0), [9, 19, 28]);
+        pieces[9].turn = Turn::Rest;
+        assert_eq!(ends(&pieces, 490.0), [9, 19, 28]);
+        // From a left-hand page one sees the next.
+        pieces[9].turn = Turn::Busy;
+        pieces[18].turn = Turn::Said;
+        assert_eq!(ends(&pieces, 490.0), [10, 20, 28]);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Pieces in a column: each is shared with whoever set it, and has what depends on where it stands beside
 //! it.
 
-use super::piece::{Bond, Opens, OutlineHeading, Piece};
+use super::piece::{Bond, Opens, OutlineHeading, Piece, Turn};
 use crate::drawing::Prose;
 use std::sync::Arc;
 
@@ -29,14 +29,29 @@ pub struct ColumnPiece {
     pub bond: Bond,
     /// The same, but where it is changed.
     pub opens: Opens,
+    /// The same.
+    pub turn: Turn,
 }
 
 impl ColumnPiece {
     /// A piece of an item or of an entry of the outline.
     pub fn new(piece: Arc<Piece>, of: usize) -> Self {
-        let Piece { height, before, elastic, begins, keep_with_next, bond, opens, .. } = *piece;
+        let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
+            *piece;
         let headed = !piece.headings.is_empty();
-        Self { piece, of, headed, height, before, elastic, begins, keep_with_next, bond, opens }
+        Self {
+            piece,
+            of,
+            headed,
+            height,
+            before,
+            elastic,
+            begins,
+            keep_with_next,
+            bond,
+            opens,
+            turn,
+        }
     }
 
     /// The block it is part of, by its index among the items.

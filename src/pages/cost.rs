@@ -35,7 +35,11 @@ impl Height {
     }
 }
 
-/// The least cost of the pages up to a piece, where the last of them starts, and its height.
+/// Pages up to a piece by whether there is an even or an odd number of them: which side a page lies on is
+/// worth knowing where it is turned.
+pub type LeastCosts = [LeastCost; 2];
+
+/// The least cost of so many pages up to a piece, where the last of them starts, and its height.
 #[derive(Clone, Copy, Debug)]
 pub struct LeastCost {
     /// The cost.
@@ -44,4 +48,13 @@ pub struct LeastCost {
     pub from: usize,
     /// The height of that page.
     pub height: Height,
+}
+
+impl LeastCost {
+    /// No way is known.
+    pub const NONE: Self =
+        Self { cost: f64::INFINITY, from: 0, height: Height { fixed: 0.0, gaps: 0.0 } };
+
+    /// Nothing stands on any page.
+    pub const NOTHING: Self = Self { cost: 0.0, ..Self::NONE };
 }

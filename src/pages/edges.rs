@@ -2,14 +2,23 @@
 
 use super::item::{is_headed, of_item};
 use crate::engrave::{Edges, FinalBarline};
+use crate::score::block_layout::Starts;
 use crate::score::{Item, MarkKind, PlacedBlock};
 
-/// Whether two items are blocks of one grid: both ask for the same columns.
+/// Whether two items are blocks of one grid: both ask for the same columns, and the second for no page.
 pub fn goes_on(before: Option<&Item>, item: Option<&Item>) -> bool {
+    if item.and_then(of_item).is_some_and(opens_page) {
+        return false;
+    }
     let columns = |item: Option<&Item>| {
         item.and_then(of_item).map(|block| block.settings.columns).filter(|n| *n > 1)
     };
     columns(before).is_some() && columns(before) == columns(item)
+}
+
+/// Whether a block asks to stand at the head of a page.
+pub fn opens_page(block: &PlacedBlock) -> bool {
+    block.settings.layout.starts != Starts::Follow
 }
 
 /// Whether the title of the block of an index stands for those after it too, as that of a series: in its
@@ -75,7 +84,11 @@ fn changes_heading(block: &PlacedBlock) -> bool {
         | MarkKind::Direction(_)
         | MarkKind::Section(_)
         | MarkKind::Ending(_)
-        | MarkKind::NewLine { .. } => false,
+        | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn => false,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::column::ColumnPiece;
 use super::piece::Opens;
+use crate::score::block_layout::Starts;
 use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Chapters;
 use crate::score::{Header, Item, Score};
@@ -9,11 +10,8 @@ use crate::score::{Header, Item, Score};
 /// Says where the contents and the body open, which begin with the pieces of these indices.
 pub fn open_front(pieces: &mut [ColumnPiece], (contents, body): (usize, usize), header: &Header) {
     let mut at_least = |index: usize, opens: Opens| {
-        if let Some(piece) = pieces.get_mut(index)
-            && piece.opens != Opens::RightPage
-            && opens != Opens::Anywhere
-        {
-            piece.opens = opens;
+        if let Some(piece) = pieces.get_mut(index) {
+            piece.opens = opens.over(piece.opens);
         }
     };
     if header.title_page {
@@ -72,5 +70,15 @@ pub fn begins_page(score: &Score, index: usize) -> bool {
         None => !above.into_iter().any(leads),
         Some(Item::Heading { .. }) => !above.into_iter().any(leads),
         Some(first) => leads(first) && !above.into_iter().any(leads),
+    }
+}
+
+/// Where a block opens.
+pub fn of_block(starts: Starts) -> Opens {
+    match starts {
+        Starts::Follow => Opens::Anywhere,
+        Starts::NewPage => Opens::NewPage,
+        Starts::LeftPage => Opens::LeftPage,
+        Starts::RightPage => Opens::RightPage,
     }
 }

@@ -23,6 +23,8 @@ pub struct Piece {
     pub keep_with_next: bool,
     /// How much it belongs to the piece before it.
     pub bond: Bond,
+    /// How well the page may be turned before it.
+    pub turn: Turn,
     /// It is part of a block.
     pub of_block: bool,
     /// The marks of blocks side by side, which are items that follow each other.
@@ -91,8 +93,46 @@ pub enum Opens {
     Anywhere,
     /// At the head of a page.
     NewPage,
+    /// At the head of a left-hand page, which has an even number.
+    LeftPage,
     /// At the head of a right-hand page, which has an odd number.
     RightPage,
+}
+
+impl Opens {
+    /// Both wishes: the narrower one, and this one where they are of two sides.
+    #[must_use]
+    pub fn over(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Anywhere, other) => other,
+            (Self::NewPage, Self::Anywhere | Self::NewPage) => self,
+            (Self::NewPage, Self::LeftPage | Self::RightPage) => other,
+            (Self::LeftPage | Self::RightPage, _) => self,
+        }
+    }
+
+    /// Whether a blank page goes before the page of an index, from 0, so that this one may stand at its head.
+    pub fn blank_before(self, page: usize) -> bool {
+        match self {
+            Self::Anywhere | Self::NewPage => false,
+            Self::LeftPage => page.is_multiple_of(2),
+            Self::RightPage => !page.is_multiple_of(2),
+        }
+    }
+}
+
+/// How well a page may be turned before a piece that goes on with the music of the one before.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Turn {
+    /// It is no line of music that goes on.
+    #[default]
+    Idle,
+    /// Hands that play have to turn it.
+    Busy,
+    /// The hands rest.
+    Rest,
+    /// The text says that it is a good place.
+    Said,
 }
 
 /// A heading as the outline and the contents list it.

@@ -163,6 +163,10 @@ fn directions(bar: &Bar) -> impl Iterator<Item = Direction> {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => None,
@@ -186,6 +190,10 @@ fn ending(bar: &Bar) -> Option<&Passes> {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn
         | MarkKind::Breath
         | MarkKind::Caesura
         | MarkKind::Modulation { .. } => None,

@@ -5,7 +5,7 @@ use super::ornament::{self, GRACE_SECONDS};
 use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Hand, Hit, PlayerPart, Sticking, Time};
+use crate::score::{Bar, GraceDrum, Hand, Hit, PlayerPart, Sticking, Time};
 use std::ops::Range;
 
 /// Plays one bar.
@@ -135,7 +135,7 @@ impl BarPlayer<'_> {
             instruments: instruments.clone(),
             onset: self.start + hit.at,
             seconds: self.clock.at(hit.at),
-            grace: hit.grace,
+            grace: hit.grace.count(),
             slashes: hit.strokes,
             span: hit.span,
         });
@@ -160,14 +160,18 @@ impl BarPlayer<'_> {
             return;
         };
         let loudness = self.course.at(self.written + hit.at).struck(main).grace();
-        for number in 0..usize::from(hit.grace) {
-            let ahead = f64::from(hit.grace) - number as f64;
+        for (number, drum) in hit.grace.drums().iter().enumerate() {
+            let ahead = f64::from(hit.grace.count()) - number as f64;
             let seconds = self.clock.at(hit.at) - ahead * GRACE_SECONDS;
             let written = letter.and_then(|l| l.grace.get(number)).copied();
+            let (instrument, limb) = match drum {
+                GraceDrum::Same => (main.instrument, limb),
+                GraceDrum::Other(id) => (*id, self.part.kit.limb(*id)),
+            };
             timeline.strokes.push(Stroke {
                 note,
                 kind: StrokeKind::Grace,
-                instrument: main.instrument,
+                instrument,
                 limb,
                 hand: written.or(letter.map(|l| l.hand.other())),
                 onset: self.start + hit.at,

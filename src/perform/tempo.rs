@@ -133,6 +133,10 @@ impl<'a> Clock<'a> {
             | MarkKind::Words(_)
             | MarkKind::Number(_)
             | MarkKind::NewLine { .. }
+            | MarkKind::Phrase(_)
+            | MarkKind::EndPhrase
+            | MarkKind::NewPage
+            | MarkKind::Turn
             | MarkKind::Breath
             | MarkKind::Caesura => {}
         }

@@ -1,5 +1,6 @@
 //! Bars: voices, and what stands under and over them.
 
+use super::mark::OpenPhrase;
 use super::{Division, Dynamic, Hit, Mark, Meter, Span, Sticking, Time};
 use std::sync::Arc;
 
@@ -30,6 +31,8 @@ pub struct Bar {
     pub dynamics: Vec<Dynamic>,
     /// What stands over the staff, by time.
     pub marks: Vec<Mark>,
+    /// The phrase it begins in.
+    pub phrase: Option<OpenPhrase>,
     /// A repeat begins here.
     pub repeat_start: bool,
     /// What closes the bar.
@@ -139,10 +142,9 @@ impl Bar {
         let letters = |own: &[Sticking], other: &[Sticking]| {
             own.is_empty()
                 || (own.len() == other.len()
-                    && own
-                        .iter()
-                        .zip(other)
-                        .all(|(a, b)| a.at == b.at && a.hand == b.hand && a.grace == b.grace))
+                    && own.iter().zip(other).all(|(a, b)| {
+                        a.at == b.at && a.hand == b.hand && a.grace == b.grace && a.other == b.other
+                    }))
         };
         let words = self.words.is_empty()
             || (self.words.len() == before.words.len()

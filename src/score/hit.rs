@@ -1,7 +1,7 @@
 //! What is struck, and how: hits, hands, accents and touches.
 
 use super::kit::InstrumentId;
-use super::{Span, Time};
+use super::{Grace, Span, Time};
 
 /// Something struck.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,10 +11,10 @@ pub struct Hit {
     /// The end the text pins it to (`-`, `_`, `rests: full`); otherwise it lasts up to the next
     /// hit or to the end of its beat, where one plain or dotted note can say so.
     pub until: Option<Time>,
-    /// What is struck, lowest staff position first.
+    /// What is struck, lowest staff position first; nothing in particular where it is a beat slash.
     pub strikes: Vec<Strike>,
-    /// Grace notes before it, 0 to 3.
-    pub grace: u8,
+    /// Grace notes before it.
+    pub grace: Grace,
     /// Strokes through its stem, 0 to 3.
     pub strokes: u8,
     /// Buzzed.
@@ -34,6 +34,11 @@ impl Hit {
     pub fn set_span(&mut self, span: Span) {
         self.span = span;
         self.strikes.iter_mut().for_each(|strike| strike.span = span);
+    }
+
+    /// Whether it is a beat slash: time that is kept, or filled as the player likes.
+    pub fn is_slash(&self) -> bool {
+        self.strikes.is_empty()
     }
 
     /// Whether it is more than one stroke: a diddle, a roll, a buzz.
@@ -76,6 +81,10 @@ pub struct Touch {
     pub tenuto: bool,
     /// How many strokes a roll has, its last one with it: 3 to 99.
     pub roll: Option<u8>,
+    /// Written down from listening, and not heard for certain: a question mark.
+    pub unclear: bool,
+    /// Left to ring with nothing after it: a short open tie.
+    pub rings: bool,
 }
 
 impl Touch {
@@ -85,6 +94,8 @@ impl Touch {
             staccato: self.staccato || other.staccato,
             tenuto: self.tenuto || other.tenuto,
             roll: self.roll.max(other.roll),
+            unclear: self.unclear || other.unclear,
+            rings: self.rings || other.rings,
         }
     }
 }
@@ -143,6 +154,8 @@ pub struct Sticking {
     pub hand: Hand,
     /// The hands of its grace notes.
     pub grace: Vec<Hand>,
+    /// The hand that may play it as well.
+    pub other: Option<Hand>,
     /// Where it is written.
     pub span: Span,
 }

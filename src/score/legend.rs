@@ -1,7 +1,7 @@
 //! What a notation key explains: each instrument that is played and each sign that is used.
 
 use super::kit::{Family, Head, Instrument, Limb, Opening};
-use super::settings::Staff;
+use super::settings::{Staff, StickingPlace};
 use super::{Hit, PlayerPart, Strike};
 use super::{Item, Score};
 use crate::score::{Accent, Hand};
@@ -51,6 +51,8 @@ pub enum Sign {
     Buzz,
     /// A choked cymbal.
     Choke,
+    /// A question mark.
+    Unclear,
     /// How open the hi-hat is; the instrument's own sign.
     Opening(Opening),
     /// A letter of the hands.
@@ -60,7 +62,7 @@ pub enum Sign {
 }
 
 /// Every sign with its plain name (common practice, no source), in the order of the key.
-const SIGNS: [(Sign, &str); 21] = [
+const SIGNS: [(Sign, &str); 22] = [
     (Sign::Accent, "accent"),
     (Sign::Marcato, "strong accent"),
     (Sign::Short, "short"),
@@ -74,6 +76,7 @@ const SIGNS: [(Sign, &str); 21] = [
     (Sign::Strokes(3), "roll: eight strokes"),
     (Sign::Buzz, "buzz"),
     (Sign::Choke, "choked"),
+    (Sign::Unclear, "not heard for certain"),
     (Sign::Opening(Opening::Closed), "closed hi-hat"),
     (Sign::Opening(Opening::Half), "half-open hi-hat"),
     (Sign::Opening(Opening::Open), "open hi-hat"),
@@ -131,6 +134,7 @@ pub fn of(score: &Score) -> Legend {
                 | Sign::Strokes(_)
                 | Sign::Buzz
                 | Sign::Choke
+                | Sign::Unclear
                 | Sign::Hand(_)
                 | Sign::Foot(_) => (*name).to_owned(),
             };
@@ -156,7 +160,7 @@ impl Legend {
                     }
                 }
             }
-            if !part.settings.sticking {
+            if part.settings.sticking == StickingPlace::Hidden {
                 continue;
             }
             let hands = bar.sticking.iter().map(|s| (Sign::Hand(s.hand), Limb::Hands, s.at));
@@ -199,10 +203,11 @@ fn shows(sign: Sign, hit: &Hit, strike: &Strike, instrument: &Instrument) -> boo
         Sign::Short => hit.touch.staccato,
         Sign::Held => hit.touch.tenuto,
         Sign::Ghost => strike.ghost,
-        Sign::Grace(count) => hit.grace == count,
+        Sign::Grace(count) => hit.grace.count() == count,
         Sign::Strokes(count) => hit.strokes == count && !hit.buzz,
         Sign::Buzz => hit.buzz,
         Sign::Choke => strike.choked,
+        Sign::Unclear => hit.touch.unclear,
         Sign::Opening(opening) => instrument.opening == Some(opening),
         Sign::Hand(_) | Sign::Foot(_) => false,
     }

@@ -49,6 +49,14 @@ pub enum MarkKind {
         /// Asked for; else no more than a good place.
         asked: bool,
     },
+    /// A phrase begins, with its number where it has one. It goes on to the next phrase or its end.
+    Phrase(Option<u32>),
+    /// The phrase before is over.
+    EndPhrase,
+    /// A page, and so a line, begins with the bar.
+    NewPage,
+    /// The page may be turned after the bar: the hands rest.
+    Turn,
     /// A breath at the end of the beat.
     Breath,
     /// A break in time at the end of the beat.
@@ -82,6 +90,35 @@ impl TempoChange {
     }
 }
 
+/// A phrase that goes on from the bar before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OpenPhrase {
+    /// Its number.
+    pub number: Option<u32>,
+    /// Where its mark is written.
+    pub span: Span,
+}
+
+/// What a mark does to phrases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PhraseStep {
+    /// One begins, and with it the one before ends.
+    Begins(OpenPhrase),
+    /// One ends.
+    Ends,
+}
+
+impl Mark {
+    /// What it does to phrases.
+    #[must_use]
+    pub fn phrase(&self) -> Option<PhraseStep> {
+        if let MarkKind::Phrase(number) = self.kind {
+            return Some(PhraseStep::Begins(OpenPhrase { number, span: self.span }));
+        }
+        (self.kind == MarkKind::EndPhrase).then_some(PhraseStep::Ends)
+    }
+}
+
 impl MarkKind {
     /// Whether it holds for all players of a block, whoever's rows it stands with.
     #[must_use]
@@ -99,11 +136,13 @@ impl MarkKind {
             | Self::Straight
             | Self::Number(_)
             | Self::NewLine { .. }
+            | Self::NewPage
+            | Self::Turn
             | Self::Modulation { .. }
             | Self::Fermata
             | Self::Breath
             | Self::Caesura => true,
-            Self::Words(_) => false,
+            Self::Words(_) | Self::Phrase(_) | Self::EndPhrase => false,
         }
     }
 
@@ -123,6 +162,10 @@ impl MarkKind {
             | Self::Words(_)
             | Self::Number(_)
             | Self::NewLine { .. }
+            | Self::NewPage
+            | Self::Turn
+            | Self::Phrase(_)
+            | Self::EndPhrase
             | Self::Breath
             | Self::Caesura => false,
         }

@@ -4,10 +4,12 @@
 
 pub mod bar;
 pub mod block;
+pub mod block_layout;
 mod colour;
 pub mod division;
 pub mod dynamic;
 mod five_piece;
+mod grace;
 pub mod hit;
 pub mod inline;
 mod item;
@@ -32,6 +34,7 @@ pub use colour::Colour;
 pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use five_piece::is_built_in;
+pub use grace::{Grace, GraceDrum};
 pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use item::Item;

@@ -1,5 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
+use super::block_layout::BlockLayout;
 use super::printing::{Answers, Background, Blank, BlocksOnPages};
 use super::{Colour, Hand, Meter, Span, Spanned, Time};
 use std::sync::Arc;
@@ -206,6 +207,8 @@ pub struct BlockSettings {
     pub columns: u32,
     /// What the index lists it under.
     pub tags: Arc<[String]>,
+    /// How it stands on its page, and how its bars are numbered.
+    pub layout: BlockLayout,
     /// A player who is silent for a whole line is left out of it.
     pub hide_empty_players: bool,
     /// It is printed in the first context that plays it, and not where it stands.
@@ -221,6 +224,7 @@ impl Default for BlockSettings {
             bars_per_line,
             columns: 1,
             tags: Arc::default(),
+            layout: BlockLayout::default(),
             hide_empty_players: false,
             in_context: false,
         }
@@ -234,8 +238,8 @@ pub struct PartSettings {
     pub staff: Staff,
     /// Which counting syllables are printed.
     pub counts: CountDisplay,
-    /// Whether sticking letters are printed.
-    pub sticking: bool,
+    /// Where sticking letters are printed.
+    pub sticking: StickingPlace,
     /// What is left to be filled in by hand.
     pub blank: Blank,
     /// Whether silences are written out.
@@ -255,7 +259,7 @@ impl Default for PartSettings {
         Self {
             staff: Staff::FiveLines,
             counts: CountDisplay::Played,
-            sticking: true,
+            sticking: StickingPlace::Under,
             blank: Blank::default(),
             rests: Rests::Short,
             grace_slurs: false,
@@ -308,6 +312,17 @@ pub enum CountDisplay {
     All,
     /// None.
     None,
+}
+
+/// Where sticking letters are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum StickingPlace {
+    /// Nowhere.
+    Hidden,
+    /// Under the staff.
+    Under,
+    /// Those of the hands over the staff, those of the feet under it.
+    Above,
 }
 
 /// How silences are written.

@@ -5,7 +5,9 @@ use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
 use super::row::{EntryKind, Reader};
 use super::splits::{SplitOf, Splits};
-use super::tree::{AcrossPart, BarSign, Cell, CellGroup, CellKind, Entry, Hit, Strike};
+use super::tree::{
+    AcrossPart, BarSign, Cell, CellGroup, CellKind, Entry, Hit, Strike, WrittenGrace,
+};
 use crate::score::division::BarlineSide;
 use crate::score::{Accent, Touch};
 use crate::source::{Span, Spanned};
@@ -77,6 +79,7 @@ fn group<'a>(
             Rule::silence => CellKind::Silence,
             Rule::hold => CellKind::Hold,
             Rule::tied_hold => CellKind::TiedHold,
+            Rule::beat_slash => CellKind::Slash,
             Rule::split_open => {
                 splits.open(reader, at);
                 continue;
@@ -143,7 +146,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         ),
         Rule::unknown_postfix if text.starts_with('/') => (
             "there is no hit before this slash",
-            "write the slashes right after the letter, as `s//`; a tie goes after them, as `s//_`",
+            "write the slashes right after the letter, as `s//`; a tie goes after them, as `s//_`; a beat of time to keep is one slash alone in its group",
         ),
         Rule::unknown_postfix if text.starts_with('~') => {
             ("there is no hit before this buzz", "write `~` right after the letter, as `s~`")
@@ -151,6 +154,18 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         Rule::unknown_postfix if text.starts_with(',') => {
             ("there is no hit before this dot", "write `,` right after the letter, as `s,`")
         }
+        Rule::unknown_small if text.ends_with('}') && text.len() > 2 => (
+            "there is no hit after these small notes",
+            "write them right before the letter of their hit, as `{t}s`",
+        ),
+        Rule::unknown_small => (
+            "braces hold the letters of small notes",
+            "write one to three letters of the kit in them, right before a hit, as `{t}s`",
+        ),
+        Rule::unknown_postfix if text.starts_with('?') => (
+            "there is no hit before this question mark",
+            "write `?` right after the letter, as `s?`",
+        ),
         Rule::unknown_postfix if text.starts_with('=') => {
             ("there is no hit before this dash", "write `=` right after the letter, as `s=`")
         }
@@ -176,14 +191,15 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
         return true;
     }
     reader.fault(codes::HIT_MISSING, span, message).mend(mend);
-    false
+    // A question mark may stand where a hit was not heard at all.
+    text.starts_with('?')
 }
 
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     let whole = piece.span_of(&token);
     let mut hit = Hit {
         strikes: Vec::new(),
-        grace: 0,
+        grace: WrittenGrace::Ticks(0),
         strokes: 0,
         buzz: false,
         choked: false,
@@ -195,11 +211,13 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
         match token.as_rule() {
             Rule::ticks => {
                 let count = token.as_str().chars().count();
-                ornament(reader, &mut hit.grace, count, span, Ornament::Grace);
+                let count = ornament(reader, hit.grace.count(), count, span, Ornament::Grace);
+                hit.grace = WrittenGrace::Ticks(count);
             }
+            Rule::small_notes => small_notes(reader, piece, &mut hit, token),
             Rule::slashes => {
-                let count = token.as_str().len();
-                ornament(reader, &mut hit.strokes, count, span, Ornament::Strokes);
+                let (held, count) = (usize::from(hit.strokes), token.as_str().len());
+                hit.strokes = ornament(reader, held, count, span, Ornament::Strokes);
             }
             Rule::marcato => {
                 if marcato.is_some() {
@@ -207,14 +225,15 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
                 }
                 marcato = Some(span);
             }
-            Rule::letter => strike(reader, &mut hit, token.as_str(), span, marcato.take(), false),
+            Rule::letter => strike(&mut hit, token.as_str(), span, marcato.take(), false),
             Rule::ghost => {
                 let letter = token.into_inner().as_str();
-                strike(reader, &mut hit, letter, span, marcato.take(), true);
+                strike(&mut hit, letter, span, marcato.take(), true);
             }
             Rule::buzz => twice(reader, &mut hit.buzz, span, "the buzz `~`"),
             Rule::choke => twice(reader, &mut hit.choked, span, "the choke `!`"),
             Rule::staccato => twice(reader, &mut hit.touch.staccato, span, "the dot `,`"),
+            Rule::unclear => twice(reader, &mut hit.touch.unclear, span, "the question mark"),
             Rule::tenuto => twice(reader, &mut hit.touch.tenuto, span, "the dash `=`"),
             Rule::roll => roll(reader, &mut hit.touch.roll, token.as_str(), span),
             _ => {}
@@ -233,14 +252,7 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     hit
 }
 
-fn strike(
-    reader: &mut Reader<'_>,
-    hit: &mut Hit,
-    text: &str,
-    span: Span,
-    marcato: Option<Span>,
-    ghost: bool,
-) {
+fn strike(hit: &mut Hit, text: &str, span: Span, marcato: Option<Span>, ghost: bool) {
     let Some(letter) = text.chars().next() else { return };
     let accent = match marcato {
         Some(_) => Accent::Marcato,
@@ -249,12 +261,6 @@ fn strike(
     };
     let span = marcato.map_or(span, |mark| mark.join(span));
     let letter = letter.to_ascii_lowercase();
-    if ghost && accent != Accent::None {
-        reader.fault(codes::GHOST_ACCENTED, span, "a ghost note cannot be accented").mend(format!(
-            "write `({letter})` for the ghost note or `{}` for the accent",
-            letter.to_ascii_uppercase()
-        ));
-    }
     hit.strikes.push(Strike { letter, accent, ghost, span });
 }
 
@@ -264,7 +270,30 @@ enum Ornament {
     Strokes,
 }
 
-fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, kind: Ornament) {
+/// Grace notes on other drums: their letters, in lower case.
+fn small_notes(reader: &mut Reader<'_>, piece: Piece<'_>, hit: &mut Hit, token: Token<'_>) {
+    let span = piece.span_of(&token);
+    let notes: Vec<(char, Span)> = token
+        .into_inner()
+        .filter_map(|note| Some((note.as_str().chars().next()?, piece.span_of(&note))))
+        .collect();
+    if notes.iter().any(|(letter, _)| letter.is_ascii_uppercase()) {
+        let small = piece.within(span).to_ascii_lowercase();
+        let message = "small notes have no accent of their own";
+        reader.fault(codes::SMALL_NOTE_ACCENTED, span, message).replace(
+            span,
+            small.clone(),
+            format!("write them with small letters, as `{small}`"),
+        );
+    }
+    let count = ornament(reader, hit.grace.count(), notes.len(), span, Ornament::Grace);
+    let letters = notes.into_iter().take(usize::from(count));
+    let letters = letters.map(|(letter, span)| Spanned::new(letter.to_ascii_lowercase(), span));
+    hit.grace = WrittenGrace::Letters(letters.collect());
+}
+
+/// How many ornaments a hit has, of which so many were held before; more than it may have are a fault.
+fn ornament(reader: &mut Reader<'_>, held: usize, count: usize, span: Span, kind: Ornament) -> u8 {
     let (twice, many, mend) = match kind {
         Ornament::Grace => (
             "the grace notes of this hit are given twice",
@@ -277,7 +306,7 @@ fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, ki
             "write `/` to double the note, `//` for four, `///` for eight",
         ),
     };
-    if *held > 0 {
+    if held > 0 {
         reader.fault(codes::SIGN_TWICE, span, twice).replace(
             span,
             "",
@@ -286,7 +315,7 @@ fn ornament(reader: &mut Reader<'_>, held: &mut u8, count: usize, span: Span, ki
     } else if count > ORNAMENTS {
         reader.fault(codes::ORNAMENT_TOO_LONG, span, many).mend(mend);
     }
-    *held = count.min(ORNAMENTS) as u8;
+    count.min(ORNAMENTS) as u8
 }
 
 /// Fewest and most strokes a roll can be said to have.

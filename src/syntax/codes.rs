@@ -136,8 +136,10 @@ codes! {
     HIT_MISSING = "hit-missing",
     /// More than one letter in the brackets of a ghost note.
     GHOST_TOO_LONG = "ghost-too-long",
-    /// A ghost note with an accent.
-    GHOST_ACCENTED = "ghost-accented",
+    /// A small note in braces with an accent.
+    SMALL_NOTE_ACCENTED = "small-note-accented",
+    /// The other hand of a letter, in brackets, that is none.
+    OTHER_HAND = "other-hand",
     /// Something of a hit said twice.
     SIGN_TWICE = "sign-twice",
     /// More grace notes, or strokes through a stem, than there can be.

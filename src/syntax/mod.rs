@@ -12,6 +12,7 @@ mod file;
 mod flush;
 mod format;
 mod gather;
+mod grace;
 mod grammar;
 mod head;
 pub mod limits;

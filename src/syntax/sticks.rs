@@ -77,13 +77,11 @@ fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickK
     let mut grace = Vec::new();
     let mut accent = None;
     let mut hand = Hand::Both;
+    let mut other = None;
     for token in token.into_inner() {
-        let side = match token.as_str() {
-            "R" | "r" => Hand::Right,
-            "L" | "l" => Hand::Left,
-            _ => Hand::Both,
-        };
+        let side = side(token.as_str());
         match token.as_rule() {
+            Rule::other_hand => other = other_hand(reader, piece, hand, token),
             Rule::hand => hand = side,
             Rule::grace_hand => grace.push(side),
             rule => {
@@ -105,7 +103,45 @@ fn letter(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> StickK
             .fault(codes::ORNAMENT_TOO_LONG, whole, "a hit has at most three grace notes")
             .mend("write one small letter for each of them before the capital, as `llR`");
     }
-    StickKind::Letter { hand, grace, accent: accent.unwrap_or_default() }
+    StickKind::Letter { hand, grace, accent: accent.unwrap_or_default(), other }
+}
+
+/// The hand of a letter, small or capital.
+fn side(letter: &str) -> Hand {
+    match letter {
+        "R" | "r" => Hand::Right,
+        "L" | "l" => Hand::Left,
+        _ => Hand::Both,
+    }
+}
+
+/// The hand in brackets after a letter, which may play its hit as well.
+fn other_hand(
+    reader: &mut Reader<'_>,
+    piece: Piece<'_>,
+    hand: Hand,
+    token: Token<'_>,
+) -> Option<Hand> {
+    let span = piece.span_of(&token);
+    let letter = token.into_inner().as_str();
+    let capital = letter.to_ascii_uppercase();
+    let other = side(letter);
+    if other == hand {
+        let message = format!("`{capital}` is the hand that plays it already");
+        reader.fault(codes::OTHER_HAND, span, message).replace(
+            span,
+            "",
+            "write the other hand in brackets, as `R(L)`, or leave the brackets out",
+        );
+    } else if capital != letter {
+        let message = "the other hand of a hit is a capital too";
+        reader.fault(codes::OTHER_HAND, span, message).replace(
+            span,
+            format!("({capital})"),
+            format!("write `({capital})`"),
+        );
+    }
+    Some(other)
 }
 
 fn lost_grace(reader: &mut Reader<'_>, text: &str, span: Span) {

@@ -1,5 +1,6 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
+pub use super::grace::WrittenGrace;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
@@ -232,6 +233,8 @@ pub enum CellKind {
     Hold,
     /// `_`
     TiedHold,
+    /// `/`, alone in its group.
+    Slash,
     /// A hit.
     Hit(Hit),
     /// `[...]`
@@ -243,8 +246,8 @@ pub enum CellKind {
 pub struct Hit {
     /// What is struck, in the order written.
     pub strikes: Vec<Strike>,
-    /// Grace notes before it, 0 to 3.
-    pub grace: u8,
+    /// Grace notes before it.
+    pub grace: WrittenGrace,
     /// Strokes through the stem, 0 to 3.
     pub strokes: u8,
     /// Buzzed.
@@ -315,6 +318,8 @@ pub enum StickKind {
         grace: Vec<Hand>,
         /// `>` or `^` before it.
         accent: Accent,
+        /// In brackets after it: the hand that may play it as well.
+        other: Option<Hand>,
     },
     /// `[...]`
     Split(Vec<StickCell>),

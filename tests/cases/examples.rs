@@ -101,6 +101,17 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("variations", &[Kind::Stroke, Kind::GhostBracket, Kind::Sticking, Kind::Tuplet]),
     ("words-under-notes", &[Kind::Words]),
     ("workbook", &[Kind::Blank, Kind::Sticking, Kind::Count, Kind::Heading]),
+    ("bar-numbers", &[Kind::BarNumber, Kind::Section]),
+    ("page-turns", &[Kind::BarNumber]),
+    ("grace-on-other-drums", &[Kind::Grace, Kind::GraceSlash, Kind::Slur]),
+    ("unclear-and-ringing", &[Kind::Unclear, Kind::Tie, Kind::Accent, Kind::GhostBracket]),
+    ("other-hand", &[Kind::Sticking]),
+    ("bars-of-time", &[Kind::Notehead, Kind::BarRepeat]),
+    ("phrases", &[Kind::Phrase]),
+    (
+        "transcription",
+        &[Kind::Phrase, Kind::Unclear, Kind::Section, Kind::BarNumber, Kind::BarRepeat],
+    ),
 ];
 
 /// An example without a line in the table fails, and so does a line without an example.

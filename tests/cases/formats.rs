@@ -9,7 +9,7 @@ use libtest_mimic::Trial;
 use std::path::Path;
 
 /// The files with faults, which are not formatted.
-const FAULTY: [&str; 30] = [
+const FAULTY: [&str; 31] = [
     "bar-faults",
     "block-faults",
     "book",
@@ -32,6 +32,7 @@ const FAULTY: [&str; 30] = [
     "row-colons",
     "rows-flush",
     "prose-faults",
+    "signs-faults",
     "split-faults",
     "spread-faults",
     "stick-faults",

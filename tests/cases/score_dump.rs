@@ -1,7 +1,7 @@
 //! A score in a few lines a person can check.
 
 use flamacue::score::dynamic::GradualSign;
-use flamacue::score::{Accent, Hand};
+use flamacue::score::{Accent, GraceDrum, Hand};
 use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, ProseBlock, Score};
 use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
 use std::fmt::Write as _;
@@ -177,13 +177,26 @@ fn stick(sticking: &Sticking) -> String {
         Hand::Both => 'B',
     };
     let grace: String = sticking.grace.iter().map(|h| letter(h).to_ascii_lowercase()).collect();
-    format!("{grace}{}@{}", letter(&sticking.hand), sticking.at)
+    let other = sticking.other.map(|other| format!("({})", letter(&other))).unwrap_or_default();
+    format!("{grace}{}{other}@{}", letter(&sticking.hand), sticking.at)
+}
+
+fn grace(drum: GraceDrum, kit: &Kit) -> String {
+    match drum {
+        GraceDrum::Same => "'".to_owned(),
+        GraceDrum::Other(id) => {
+            format!("{{{}}}", kit.get(id).map_or("?", |i| i.name.as_str()))
+        }
+    }
 }
 
 fn voice(voice: &Voice, kit: &Kit) -> String {
     let mut words: Vec<String> = Vec::new();
     for hit in &voice.hits {
-        let mut word = "'".repeat(hit.grace.into());
+        let mut word: String = hit.grace.drums().iter().map(|drum| grace(*drum, kit)).collect();
+        if hit.is_slash() {
+            word.push('/');
+        }
         let strikes: Vec<String> = hit
             .strikes
             .iter()
@@ -211,6 +224,12 @@ fn voice(voice: &Voice, kit: &Kit) -> String {
         }
         if hit.touch.tenuto {
             word.push('=');
+        }
+        if hit.touch.unclear {
+            word.push('?');
+        }
+        if hit.touch.rings {
+            word.push_str(" rings");
         }
         let _ = write!(word, "@{}", hit.at);
         if let Some(until) = hit.until {

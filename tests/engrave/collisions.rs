@@ -40,6 +40,7 @@ const MAY_TOUCH: &[(Kind, Kind)] = &[
     (Kind::Swing, Kind::Swing),
     (Kind::Section, Kind::Section),
     (Kind::Ending, Kind::Ending),
+    (Kind::Phrase, Kind::Phrase),
     (Kind::Title, Kind::Title),
 ];
 
@@ -55,6 +56,9 @@ const OFF_STAFF: &[Kind] = &[
     Kind::Swing,
     Kind::Accent,
     Kind::RollNumber,
+    Kind::Unclear,
+    Kind::Phrase,
+    Kind::BarNumber,
     Kind::Tuplet,
 ];
 

@@ -101,6 +101,9 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize, wea
         ("staff", &["five-line", "five-line", "one-line"]),
         ("grace-slurs", &["yes", "no"]),
         ("rests", &["short", "full"]),
+        ("sticking", &["show", "above"]),
+        ("bar-numbers", &["every bar", "none"]),
+        ("sections", &["plain", "boxed"]),
     ] {
         if chance.percent(35) {
             text.push_str(&format!("  {key}: {}\n", chance.pick(values)));
@@ -163,7 +166,8 @@ fn block(chance: &mut Chance, text: &mut String, number: usize, bars: usize, wea
 }
 
 fn letters(chance: &mut Chance, count: usize) -> String {
-    let all: Vec<&str> = (0..count).map(|_| chance.pick(&["R", "L", "R", "L", "B"])).collect();
+    let all: Vec<&str> =
+        (0..count).map(|_| chance.pick(&["R", "L", "R", "L", "B", "R(L)"])).collect();
     let groups: Vec<String> = all.chunks(16).map(|group| group.join("")).collect();
     if groups.is_empty() { ".".to_owned() } else { groups.join(" ") }
 }
@@ -214,6 +218,10 @@ const MARKS: &[&str] = &[
     "new-line",
     "new-line?",
     "fermata+breath",
+    "phrase",
+    "phrase=2",
+    "new-page",
+    "turn",
     "rit",
     "accel",
     "a-tempo",
@@ -258,6 +266,11 @@ fn row(chance: &mut Chance, time: &Time, bars: usize, letters: &str, ornaments: 
         row.bars.push(groups.join(" "));
         row.hits.push(hits);
     }
+    let last =
+        row.bars.last_mut().filter(|bar| bar.ends_with(|sign: char| letters.contains(&sign)));
+    if let Some(bar) = last.filter(|_| chance.percent(20)) {
+        bar.push('_');
+    }
     row
 }
 
@@ -268,6 +281,9 @@ fn group(
     ornaments: bool,
     hits: &mut usize,
 ) -> String {
+    if ornaments && chance.percent(4) {
+        return "/".to_owned();
+    }
     let mut text = String::new();
     let quiet = chance.percent(15);
     for index in 0..cells {
@@ -298,10 +314,11 @@ fn hit(chance: &mut Chance, letters: &[char], ornaments: bool) -> String {
     }
     let mut text = String::new();
     if chance.percent(10) {
-        text.push_str(chance.pick(&["'", "'", "''", "'''"]));
+        text.push_str(chance.pick(&["'", "'", "''", "'''", "{t}", "{fm}", "{skt}"]));
     }
     match chance.below(10) {
         0 | 1 => text.push(letter.to_ascii_uppercase()),
+        2 if chance.percent(30) => text.push_str(&format!("({})", letter.to_ascii_uppercase())),
         2 => text.push_str(&format!("({letter})")),
         3 => text.push_str(&format!("^{letter}")),
         _ => text.push(letter),
@@ -324,6 +341,9 @@ fn hit(chance: &mut Chance, letters: &[char], ornaments: bool) -> String {
     }
     if letter == 'c' && chance.percent(20) {
         text.push('!');
+    }
+    if chance.percent(3) {
+        text.push('?');
     }
     text
 }

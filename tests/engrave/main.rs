@@ -10,4 +10,5 @@ mod layout;
 mod marks;
 mod picture;
 mod players;
+mod signs;
 mod time;

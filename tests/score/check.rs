@@ -1,6 +1,6 @@
 //! What holds of every bar, whatever was written.
 
-use flamacue::score::{Bar, Score, Time};
+use flamacue::score::{Bar, Score, Time, Touch};
 use flamacue::score::{Division, Voice};
 
 /// Sees that every bar of a score keeps the promises of its types. In a faulty score a bar that
@@ -49,7 +49,9 @@ fn voice(voice: &Voice, length: Time, faulty: bool) {
     let mut points = Vec::new();
     for (index, hit) in voice.hits.iter().enumerate() {
         assert!(hit.at >= Time::ZERO && hit.at < length);
-        assert!(!hit.strikes.is_empty());
+        // A beat slash is nothing else besides.
+        let bare = hit.grace.is_none() && !hit.is_roll() && !hit.tied && !hit.continued;
+        assert!(!hit.is_slash() || bare && hit.touch == Touch::default());
         points.push(hit.at);
         let next = voice.hits.get(index + 1).map(|h| h.at);
         assert!(next.is_none_or(|next| next > hit.at), "two hits at once");

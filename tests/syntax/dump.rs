@@ -196,6 +196,7 @@ fn cell(cell: &Cell) -> String {
         CellKind::Silence => ".".to_owned(),
         CellKind::Hold => "-".to_owned(),
         CellKind::TiedHold => "_".to_owned(),
+        CellKind::Slash => "/".to_owned(),
         CellKind::Split(cells) => {
             format!("[{}]", cells.iter().map(self::cell).collect::<Vec<_>>().join(" "))
         }
@@ -213,8 +214,13 @@ fn cell(cell: &Cell) -> String {
                 })
                 .collect();
             let mut out = strikes.join("+");
-            if hit.grace > 0 {
-                write!(out, " grace{}", hit.grace).unwrap();
+            match &hit.grace {
+                WrittenGrace::Ticks(0) => {}
+                WrittenGrace::Ticks(count) => write!(out, " grace{count}").unwrap(),
+                WrittenGrace::Letters(letters) => {
+                    let letters: String = letters.iter().map(|letter| letter.value).collect();
+                    write!(out, " grace{{{letters}}}").unwrap();
+                }
             }
             if hit.strokes > 0 {
                 write!(out, " strokes{}", hit.strokes).unwrap();
@@ -227,6 +233,9 @@ fn cell(cell: &Cell) -> String {
             }
             if hit.touch.tenuto {
                 out.push_str(" tenuto");
+            }
+            if hit.touch.unclear {
+                out.push_str(" unclear");
             }
             if let Some(strokes) = hit.touch.roll {
                 write!(out, " roll{strokes}").unwrap();
@@ -251,7 +260,7 @@ fn stick(cell: &StickCell) -> String {
         StickKind::Split(cells) => {
             format!("[{}]", cells.iter().map(stick).collect::<Vec<_>>().join(" "))
         }
-        StickKind::Letter { hand: main, grace, accent } => {
+        StickKind::Letter { hand: main, grace, accent, other } => {
             let mut out = match accent {
                 Accent::None => String::new(),
                 Accent::Accent => ">".to_owned(),
@@ -259,6 +268,7 @@ fn stick(cell: &StickCell) -> String {
             };
             out.extend(grace.iter().map(|grace| hand(grace).to_ascii_lowercase()));
             out.push(hand(main));
+            out.extend(other.iter().map(|other| format!("({})", hand(other))));
             out
         }
     }

@@ -51,7 +51,7 @@ pub(crate) fn steps(phrase: &Phrase, kit: &Kit) -> Vec<PendingStroke> {
                 left: spots().min().unwrap_or_default(),
                 right: spots().max().unwrap_or_default(),
                 both: note.strikes.len() > 1,
-                joined: note.grace > 0,
+                joined: !note.grace.is_none(),
             }
         })
         .collect()

@@ -65,7 +65,13 @@ fn letters(
         let at = note.at - *start;
         let Some(bar) = part.bars.get_mut(index) else { continue };
         let span = cell(bar, at).unwrap_or(bar.span);
-        bar.sticking.push(Sticking { at, hand, grace: letter.grace.clone(), span });
+        bar.sticking.push(Sticking {
+            at,
+            hand,
+            grace: letter.grace.clone(),
+            other: letter.other,
+            span,
+        });
     }
     let any = sets.iter().any(|set| !set.written && has_hands(&phrase, &starts, set));
     let all = !sets.iter().any(|s| s.written);

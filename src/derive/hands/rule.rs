@@ -42,6 +42,6 @@ pub(crate) fn stick(phrase: &mut Phrase, kit: &Kit, rule: StickRule) {
 
 /// Gives a note the letter of a hand, with the letters of its grace notes.
 pub(super) fn give(note: &mut LimbNote, hand: Hand) {
-    note.letter = Some(Letter { hand, grace: Vec::new() });
+    note.letter = Some(Letter::plain(hand));
     note.set_grace(note.grace);
 }

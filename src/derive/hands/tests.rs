@@ -205,7 +205,7 @@ proptest! {
             for note in stuck.hands() {
                 prop_assert_eq!(note.hand() == Some(Hand::Both), note.strikes.len() > 1);
                 let grace = note.letter.as_ref().map_or(0, |l| l.grace.len());
-                prop_assert!(grace == usize::from(note.grace) || note.hand() == Some(Hand::Both));
+                prop_assert!(grace == usize::from(note.grace.count()) || note.hand() == Some(Hand::Both));
             }
         }
     }

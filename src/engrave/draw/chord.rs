@@ -39,7 +39,7 @@ pub fn draw(
     for (dx, y) in &chord.dots {
         canvas.push_at(engraver.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, x + dx, *y), place);
     }
-    if chord.value.has_stem() {
+    if chord.value.has_stem() && !chord.slash {
         draw_stem(canvas, chord, x, beam.is_some());
     }
     strokes(canvas, chord, x, beam);

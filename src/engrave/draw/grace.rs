@@ -5,7 +5,8 @@ use super::outline;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::chord::ChordShape;
-use crate::engrave::measure::grace::centres;
+use crate::engrave::measure::grace::{centres, tip};
+use crate::engrave::measure::head::GraceHead;
 use crate::engrave::staff::{outer_line, y_of};
 use crate::font::{Anchor, Glyph};
 use crate::score::settings::Staff;
@@ -18,6 +19,9 @@ const BEAMS: u8 = 2;
 /// From under the first grace head to its slur, from there to the slur's end under the main note,
 /// and how far left of that note's ink it ends (no source).
 const SLUR: (f64, f64, f64) = (0.15, 0.1, 0.02);
+/// How far left of the main note's ink a slur ends that runs under its heads, where the other voice may have
+/// a stem (no source).
+const SHORT_UNDER: f64 = 0.35;
 /// How far left of the first grace head's middle its slur begins, as a share of the head (no
 /// source).
 const SLUR_BACK: f64 = 0.3;
@@ -33,8 +37,9 @@ struct PlacedGrace<'a> {
     head: Rect,
     /// Where a full-size stem meets its head.
     anchor: Point,
-    /// y of their heads and of the ends of their stems.
-    y: f64,
+    /// Their heads.
+    heads: &'a [GraceHead],
+    /// y of the ends of their stems.
     tip: f64,
 }
 
@@ -52,12 +57,18 @@ pub fn marks(
     let glyph = Glyph::NOTEHEAD_BLACK;
     let head = music.bounds(glyph);
     let anchor = music.anchor(glyph, Anchor::StemUpSE).unwrap_or(Point::new(head.x1, 0.0));
-    let y = y_of(chord.grace_position);
-    let tip = y - engraver.style.grace_stem;
-    let placed = PlacedGrace { engraver, centres: &centres, head, anchor, y, tip };
+    let (heads, tip) = (chord.grace.as_slice(), tip(engraver, chord));
+    let placed = PlacedGrace { engraver, centres: &centres, head, anchor, heads, tip };
     let mut marks = placed.notes();
     if staff == Staff::FiveLines {
-        ledgers(engraver, &mut marks, chord.grace_position, (*first, *last), head);
+        // Neighbours at one height share their ledger lines.
+        let placed: Vec<(i32, f64)> =
+            heads.iter().map(|head| head.position).zip(centres.iter().copied()).collect();
+        for run in placed.chunk_by(|a, b| a.0 == b.0) {
+            if let (Some((position, first)), Some((_, last))) = (run.first(), run.last()) {
+                ledgers(engraver, &mut marks, *position, (*first, *last), head);
+            }
+        }
     }
     if centres.len() == 1 {
         placed.flag(*first, &mut marks);
@@ -68,8 +79,11 @@ pub fn marks(
         // It ends short of the main note, where no other head or stem can be in its way.
         let (under, drop, short) = SLUR;
         let scale = engraver.style.grace_scale;
-        let below = y + head.y1 * scale + under;
+        let lowest = heads.iter().map(|head| head.position).min().unwrap_or(0);
+        let below = y_of(lowest) + head.y1 * scale + under;
         let from = Point::new(first - head.width() * scale * SLUR_BACK, below);
+        let beside = heads.iter().any(|head| head.position < chord.lowest());
+        let short = if beside { SHORT_UNDER } else { short };
         let to = Point::new(x - chord.left - short, below + drop);
         marks.push(Mark::new(Kind::Slur, Shape::Path(outline::bow(engraver, from, to, 1.0))));
     }
@@ -90,16 +104,22 @@ impl PlacedGrace<'_> {
         centre + (self.anchor.x - (self.head.x0 + self.head.x1) / 2.0) * self.scale()
     }
 
+    /// y from the middle of a full-size head to where its stem meets it.
+    fn foot(&self, glyph: Glyph) -> f64 {
+        let music = &self.engraver.fonts.music;
+        music.anchor(glyph, Anchor::StemUpSE).map_or(self.anchor.y, |anchor| anchor.y)
+    }
+
     /// Heads and stems.
     fn notes(&self) -> Vec<Mark> {
-        let (scale, head) = (self.scale(), self.head);
+        let scale = self.scale();
         let mut marks = Vec::new();
-        for centre in self.centres {
-            let origin = centre - (head.x0 + head.x1) / 2.0 * scale;
-            let glyph = Glyph::NOTEHEAD_BLACK;
-            marks.push(self.engraver.glyph_scaled(Kind::Grace, glyph, origin, self.y, scale));
+        for (centre, GraceHead { glyph, position }) in self.centres.iter().zip(self.heads) {
+            let (bounds, y) = (self.engraver.fonts.music.bounds(*glyph), y_of(*position));
+            let origin = centre - (bounds.x0 + bounds.x1) / 2.0 * scale;
+            marks.push(self.engraver.glyph_scaled(Kind::Grace, *glyph, origin, y, scale));
             let right = self.stem_right(*centre);
-            let foot = self.y + self.anchor.y * scale;
+            let foot = y + self.foot(*glyph) * scale;
             let stem = Rect::new(right - self.stem_thickness(), self.tip, right, foot);
             marks.push(Mark::new(Kind::Grace, Shape::Box(stem)));
         }

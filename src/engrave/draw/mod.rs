@@ -15,6 +15,7 @@ pub mod notes;
 pub mod opening;
 pub mod outline;
 pub mod over;
+pub mod page_turn;
 pub mod placed_bar;
 pub mod players;
 pub mod rests;

@@ -120,7 +120,7 @@ fn other_edge(engraver: &Engraver<'_>, spaced: &SpacedBar, stems: Stems, at: Tim
 
 /// The edge of a chord's heads on a side.
 fn chord_edge(chord: &ChordShape, side: Stems) -> f64 {
-    let ornament = chord.grace > 0 || chord.has_ghost();
+    let ornament = !chord.grace.is_empty() || chord.has_ghost();
     let half = if ornament { HEAD_HALF.1 } else { HEAD_HALF.0 };
     match side {
         Stems::Up => y_of(chord.highest()) - half,

@@ -10,6 +10,10 @@ use crate::font::FaceStyle;
 /// (no source).
 const SIGN_REACH: f64 = 0.7;
 
+/// What stands at a note that was not heard for certain: editors put what they add in brackets (common
+/// practice, no source).
+const UNCLEAR: &str = "(?)";
+
 /// Draws a chord's signs outside its ink and the staff, nearest first.
 pub fn draw(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, staff: (f64, f64)) {
     let engraver = canvas.engraver;
@@ -28,29 +32,41 @@ pub fn draw(canvas: &mut Canvas<'_>, chord: &ChordShape, x: f64, staff: (f64, f6
         let origin = x - (bounds.x0 + bounds.x1) / 2.0;
         canvas.push_at(engraver.glyph(sign.kind, glyph, origin, y), Some(chord.span));
     }
+    // How many strokes a roll has, in upright figures outside all signs (Gould, *Behind Bars*,
+    // "Percussion", from memory).
     if let Some(strokes) = chord.roll {
-        roll_number(canvas, chord, strokes, (x, staff));
+        words(canvas, chord, (Kind::RollNumber, &strokes.to_string()), (x, staff));
+    }
+    if chord.unclear {
+        words(canvas, chord, (Kind::Unclear, UNCLEAR), (x, staff));
     }
 }
 
-/// How many strokes a roll has, in upright figures outside all signs (Gould, *Behind Bars*,
-/// "Percussion", from memory).
-fn roll_number(
+/// Draws words outside all signs of a chord.
+fn words(
     canvas: &mut Canvas<'_>,
     chord: &ChordShape,
-    strokes: u8,
+    (kind, words): (Kind, &str),
     (x, staff): (f64, (f64, f64)),
 ) {
     let engraver = canvas.engraver;
     let points = engraver.points(engraver.style.words);
-    let (run, width) = engraver.words(&strokes.to_string(), FaceStyle::Regular, points);
+    let (run, width) = engraver.words(words, FaceStyle::Regular, points);
     let height = engraver.fonts.text.cap_height(FaceStyle::Regular) * engraver.pt(points);
     let half = (width / 2.0).max(SIGN_REACH);
     let gap = engraver.style.stack_gap;
-    let y = match chord.stems {
-        Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap,
-        Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + height,
+    // Figures have no descenders; brackets reach further than they on both sides.
+    let (rise, fall) = match kind == Kind::Unclear {
+        true => {
+            let ink = engraver.bounds(&engraver.text(kind, run.clone(), 0.0, 0.0, points).shape);
+            (-ink.y0, ink.y1)
+        }
+        false => (height, 0.0),
     };
-    let text = engraver.text(Kind::RollNumber, run, x - width / 2.0, y, points);
+    let y = match chord.stems {
+        Stems::Up => canvas.skyline.top(x - half, x + half, staff.0) - gap - fall,
+        Stems::Down => canvas.skyline.bottom(x - half, x + half, staff.1) + gap + rise,
+    };
+    let text = engraver.text(kind, run, x - width / 2.0, y, points);
     canvas.push_at(text, Some(chord.span));
 }

@@ -1,6 +1,7 @@
 //! One line of music, of one player or of several.
 
 use super::line::{DrawnLine, LineDrawing};
+use super::page_turn::{PageTurn, asks_for_page, page_turn};
 use super::players;
 use crate::drawing::{GroupKind, Node};
 use crate::engrave::engraver::Engraver;
@@ -27,6 +28,10 @@ pub struct System {
     pub bars: usize,
     /// These are fewer than the text asks for, since so many do not fit.
     pub cut: bool,
+    /// The text asks for a page that begins with it.
+    pub new_page: bool,
+    /// How well a page is turned before it.
+    pub turn: PageTurn,
 }
 
 /// Draws a line of a block, which holds the `bars`.
@@ -48,5 +53,14 @@ pub fn draw(
         false => players::draw(&drawing, bars),
     };
     let DrawnLine { nodes, ink, width } = drawn;
-    System { nodes: nodes.into(), ink, width, scale: line.scale, bars: count, cut: line.cut }
+    System {
+        nodes: nodes.into(),
+        ink,
+        width,
+        scale: line.scale,
+        bars: count,
+        cut: line.cut,
+        new_page: asks_for_page(&block.part, line.from),
+        turn: page_turn(&block.part, line.from),
+    }
 }

@@ -44,6 +44,9 @@ struct Tied<'a> {
     apart: bool,
 }
 
+/// How long the open tie of a note is that is left to ring (no source).
+const RINGING: f64 = 1.7;
+
 impl Tied<'_> {
     /// Under a single head a tie begins and ends beneath it; between the heads of a chord there is
     /// no room for that, and it runs from ink to ink.
@@ -113,6 +116,10 @@ fn draw_run(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) 
             if pair[0].tied {
                 draw_tie(canvas, staff, pair[0].ends().1, pair[1].ends().0, &pair[0]);
             }
+        }
+        for note in notes.iter().filter(|note| note.chord.rings) {
+            let from = note.ends().1;
+            draw_tie(canvas, staff, from, from + RINGING, note);
         }
         if let Some(note) = notes.last().filter(|note| note.tied) {
             draw_tie(canvas, staff, note.ends().1, end, note);

@@ -3,12 +3,16 @@
 //! x counts from the centre of the column, y from the middle line downwards.
 
 use super::glyphs::stroke_glyph;
-use super::head::HeadShape;
+use super::head::{GraceHead, HeadShape};
 use super::signs::ChordSign;
 use crate::engrave::notate::value::Value;
 use crate::engrave::staff::Stems;
 use crate::font::Glyph;
 use crate::source::Span;
+
+/// How many steps a beat slash stands over the middle line where the other voice has notes under it (no
+/// source).
+const SLASH_UP: i32 = 2;
 
 /// A chord.
 #[derive(Clone, Debug)]
@@ -27,10 +31,8 @@ pub struct ChordShape {
     pub value: Value,
     /// Origins of its dots.
     pub dots: Vec<(f64, f64)>,
-    /// Grace notes before it.
-    pub grace: u8,
-    /// Position of the grace notes.
-    pub grace_position: i32,
+    /// Grace notes before it, in order.
+    pub grace: Vec<GraceHead>,
     /// Room between the grace notes and the chord for those of the other voice.
     pub grace_room: f64,
     /// How far it was moved sideways to make room for the other voice.
@@ -45,6 +47,12 @@ pub struct ChordShape {
     pub signs: Vec<ChordSign>,
     /// How many strokes its roll has, printed outside its signs.
     pub roll: Option<u8>,
+    /// It was not heard for certain: a question mark outside all signs.
+    pub unclear: bool,
+    /// It is left to ring: a short open tie.
+    pub rings: bool,
+    /// It is a beat slash, which has no stem.
+    pub slash: bool,
     /// Ink to the left of the column's centre, grace notes not counted; positive.
     pub left: f64,
     /// Ink to the right of the column's centre.
@@ -88,6 +96,14 @@ impl ChordShape {
             Stems::Up => self.highest(),
             Stems::Down => self.lowest(),
         }
+    }
+
+    /// Moves a beat slash up, where the other voice has notes under it.
+    pub fn raise_slash(&mut self) {
+        let up = f64::from(SLASH_UP) / 2.0;
+        self.heads.iter_mut().for_each(|head| head.position += SLASH_UP);
+        self.stem_foot -= up;
+        self.stem_tip -= up;
     }
 
     /// Moves everything sideways, as a voice makes room for the other.

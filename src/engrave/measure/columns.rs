@@ -10,6 +10,9 @@ use crate::score::{Bar, Time};
 /// Room of the dot after a rest (no source).
 const REST_DOT: f64 = 0.8;
 
+/// Room of the open tie of a note that rings (no source).
+const RINGING: f64 = 2.0;
+
 /// All that begins at one moment.
 #[derive(Clone, Debug)]
 pub struct Column {
@@ -66,6 +69,9 @@ fn widen_for_ink(engraver: &Engraver<'_>, voice: &VoiceShape, columns: &mut [Col
                 column.left = column.left.max(stroke - shape.stem_x);
                 column.right = column.right.max(shape.right).max(flag);
                 column.right = column.right.max(shape.stem_x + stroke);
+                if shape.rings {
+                    column.right = column.right.max(shape.right + RINGING);
+                }
             }
             None if event.kind == EventKind::Rest => {
                 let bounds = music.bounds(rest_glyph(event.value));

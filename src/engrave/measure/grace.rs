@@ -15,15 +15,13 @@ const FLAG_ROOM: f64 = 0.2;
 
 /// How far grace notes reach to the left of their main note's ink; zero without any.
 pub fn width(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
-    if chord.grace == 0 {
-        return 0.0;
-    }
+    let Some(more) = chord.grace.len().checked_sub(1) else { return 0.0 };
     let head = engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width();
     let style = engraver.style;
     chord.grace_room
         + gap(engraver, chord)
         + head * style.grace_scale
-        + f64::from(chord.grace - 1) * style.grace_pitch
+        + more as f64 * style.grace_pitch
         + BEFORE
 }
 
@@ -32,19 +30,26 @@ pub fn width(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
 fn gap(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
     let style = engraver.style;
     let music = &engraver.fonts.music;
-    let plain = chord.highest() <= chord.grace_position && !chord.has_ghost();
+    let top = chord.grace.last().map_or(0, |head| head.position);
+    let plain = chord.highest() <= top && !chord.has_ghost();
     let flag = music.bounds(Glyph::FLAG_8TH_UP).width() * style.grace_scale;
-    match (chord.grace, plain) {
+    match (chord.grace.len(), plain) {
         (1, true) => style.grace_gap.max(flag * FLAG_SHARE),
         (1, false) => style.grace_gap.max(flag + FLAG_ROOM),
         _ => style.grace_gap,
     }
 }
 
+/// y of the ends of the stems of a chord's grace notes: all at one height, over the highest of them.
+pub fn tip(engraver: &Engraver<'_>, chord: &ChordShape) -> f64 {
+    let highest = chord.grace.iter().map(|head| head.position).max().unwrap_or(0);
+    y_of(highest) - engraver.style.grace_stem
+}
+
 /// The x of a chord's first and last grace note and the y of their stems' ends, for a beam that
 /// passes over them; `x` is the centre of the chord's column.
 pub fn under_beam(engraver: &Engraver<'_>, chord: &ChordShape, x: f64) -> Vec<(f64, f64)> {
-    let tip = y_of(chord.grace_position) - engraver.style.grace_stem;
+    let tip = tip(engraver, chord);
     let centres = centres(engraver, chord);
     let ends = centres.first().into_iter().chain(centres.last());
     ends.map(|centre| (x + centre, tip)).collect()
@@ -55,5 +60,5 @@ pub fn centres(engraver: &Engraver<'_>, chord: &ChordShape) -> Vec<f64> {
     let style = engraver.style;
     let head = engraver.fonts.music.bounds(Glyph::NOTEHEAD_BLACK).width() * style.grace_scale;
     let last = -chord.left - chord.grace_room - gap(engraver, chord) - head / 2.0;
-    (0..chord.grace).rev().map(|i| last - f64::from(i) * style.grace_pitch).collect()
+    (0..chord.grace.len()).rev().map(|i| last - i as f64 * style.grace_pitch).collect()
 }

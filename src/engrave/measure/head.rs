@@ -7,7 +7,7 @@ use crate::engrave::staff::{Stems, y_of};
 use crate::font::Glyph;
 use crate::score::kit::{Head, Instrument, Limb};
 use crate::score::settings::Staff;
-use crate::score::{Hit, PlayerPart};
+use crate::score::{GraceDrum, Hit, PlayerPart};
 use crate::source::Span;
 
 /// Steps between a ghost note's head and those its brackets stand outside of (a bracket is two
@@ -30,6 +30,15 @@ pub struct HeadShape {
     pub ghost: bool,
     /// Where it is written, in its own row.
     pub span: Span,
+}
+
+/// The head of a grace note.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GraceHead {
+    /// Its glyph, of a full-size note.
+    pub glyph: Glyph,
+    /// Steps up from the middle line.
+    pub position: i32,
 }
 
 impl HeadShape {
@@ -59,6 +68,12 @@ pub fn heads(
         let x = -(bounds.x0 + bounds.x1) / 2.0;
         heads.push(HeadShape { glyph, x, position, ghost: strike.ghost, span: strike.span });
     }
+    if hit.is_slash() {
+        let glyph = Glyph::NOTEHEAD_SLASH_VERTICAL_ENDS;
+        let bounds = engraver.fonts.music.bounds(glyph);
+        let x = -(bounds.x0 + bounds.x1) / 2.0;
+        heads.push(HeadShape { glyph, x, position: 0, ghost: false, span: hit.span });
+    }
     heads.sort_by_key(|h| h.position);
     displace_seconds(engraver, &mut heads, stems);
     heads
@@ -72,9 +87,27 @@ fn position(instrument: &Instrument, staff: Staff) -> i32 {
     }
 }
 
-/// Where a hit's grace notes stand: hands before feet, drums before cymbals, since that is where
-/// the small notes are played; of several the first.
-pub fn grace_position(part: &PlayerPart, hit: &Hit) -> i32 {
+/// The heads of a hit's grace notes.
+pub fn grace_heads(part: &PlayerPart, hit: &Hit) -> Vec<GraceHead> {
+    let head = |drum: &GraceDrum| match drum {
+        GraceDrum::Same => {
+            GraceHead { glyph: Glyph::NOTEHEAD_BLACK, position: grace_position(part, hit) }
+        }
+        GraceDrum::Other(id) => {
+            let instrument = part.kit.get(*id);
+            let glyph = instrument.map(|own| head_glyph(own.head, Value { halvings: 2, dots: 0 }));
+            GraceHead {
+                glyph: glyph.unwrap_or(Glyph::NOTEHEAD_BLACK),
+                position: instrument.map_or(0, |own| position(own, part.settings.staff)),
+            }
+        }
+    };
+    hit.grace.drums().iter().map(head).collect()
+}
+
+/// Where a hit's grace notes stand that are on its own drums: hands before feet, drums before cymbals,
+/// since that is where the small notes are played; of several the first.
+fn grace_position(part: &PlayerPart, hit: &Hit) -> i32 {
     let mut best = None;
     for strike in &hit.strikes {
         let Some(instrument) = part.kit.get(strike.instrument) else { continue };

@@ -8,10 +8,12 @@ use crate::engrave::engraver::Engraver;
 use crate::font::{FaceStyle, GlyphRun};
 use crate::score::Span;
 use crate::score::meter::MeterKind;
-use crate::score::settings::CountDisplay;
+use crate::score::settings::{CountDisplay, StickingPlace};
 use crate::score::{Bar, Hand, PlayerPart, Sticking, Syllable, Time, Words};
 use std::sync::Arc;
 
+/// Size of a letter in brackets against that over it (no source).
+const OTHER: f64 = 0.85;
 /// Between letters of one note (no source).
 const LETTER_GAP: f64 = 0.1;
 /// The least length of a rule to write on, and the height over it that is kept clear: a letter written by
@@ -24,8 +26,12 @@ const BLANK_HEIGHT: f64 = 2.2;
 pub enum UnderRow {
     /// Letters of the hands.
     Sticking,
+    /// The other hands that may play what these letters say.
+    OtherSticking,
     /// Letters of the feet.
     Pedalling,
+    /// The other feet.
+    OtherPedalling,
     /// Counting syllables.
     Counts,
     /// Free words.
@@ -34,13 +40,23 @@ pub enum UnderRow {
 
 impl UnderRow {
     /// All of them in their order from the staff downwards.
-    pub const ALL: [Self; 4] = [Self::Sticking, Self::Pedalling, Self::Counts, Self::Words];
+    pub const ALL: [Self; 6] = [
+        Self::Sticking,
+        Self::OtherSticking,
+        Self::Pedalling,
+        Self::OtherPedalling,
+        Self::Counts,
+        Self::Words,
+    ];
+
+    /// Those that may stand over the staff, from there upwards.
+    pub const OVER: [Self; 2] = [Self::Sticking, Self::OtherSticking];
 
     /// What its marks are.
     pub fn kind(self) -> Kind {
         match self {
-            Self::Sticking => Kind::Sticking,
-            Self::Pedalling => Kind::Pedalling,
+            Self::Sticking | Self::OtherSticking => Kind::Sticking,
+            Self::Pedalling | Self::OtherPedalling => Kind::Pedalling,
             Self::Counts => Kind::Count,
             Self::Words => Kind::Words,
         }
@@ -50,6 +66,14 @@ impl UnderRow {
     pub fn is_letters(self) -> bool {
         match self {
             Self::Sticking | Self::Pedalling => true,
+            Self::OtherSticking | Self::OtherPedalling | Self::Counts | Self::Words => false,
+        }
+    }
+
+    /// Whether it has letters, or others for them in brackets.
+    fn says_limb(self) -> bool {
+        match self {
+            Self::Sticking | Self::OtherSticking | Self::Pedalling | Self::OtherPedalling => true,
             Self::Counts | Self::Words => false,
         }
     }
@@ -59,8 +83,8 @@ impl UnderRow {
         match self {
             Self::Sticking => FaceStyle::Semibold,
             Self::Pedalling => FaceStyle::SemiboldItalic,
-            Self::Counts => FaceStyle::Regular,
-            Self::Words => FaceStyle::Italic,
+            Self::OtherSticking | Self::Counts => FaceStyle::Regular,
+            Self::OtherPedalling | Self::Words => FaceStyle::Italic,
         }
     }
 
@@ -70,7 +94,7 @@ impl UnderRow {
         match self {
             Self::Sticking | Self::Pedalling => blank.sticking,
             Self::Counts => blank.counts,
-            Self::Words => false,
+            Self::OtherSticking | Self::OtherPedalling | Self::Words => false,
         }
     }
 
@@ -85,6 +109,9 @@ impl UnderRow {
     pub fn points(self, engraver: &Engraver<'_>) -> f64 {
         match self {
             Self::Sticking | Self::Pedalling => engraver.points(engraver.style.sticking),
+            Self::OtherSticking | Self::OtherPedalling => {
+                engraver.points(engraver.style.sticking) * OTHER
+            }
             Self::Counts => engraver.points(engraver.style.count),
             Self::Words => engraver.points(engraver.style.words),
         }
@@ -125,13 +152,19 @@ pub fn items(
     row: UnderRow,
     voices: &[VoiceShape],
 ) -> Vec<RowItem> {
-    let letters = |row_of: &[Sticking]| match part.settings.sticking {
-        true => row_of.iter().map(|s| letters(engraver, row, s, voices)).collect(),
-        false => Vec::new(),
+    if part.settings.sticking == StickingPlace::Hidden && row.says_limb() {
+        return Vec::new();
+    }
+    let letters = |of: &[Sticking]| of.iter().map(|s| letters(engraver, row, s, voices)).collect();
+    let others = |of: &[Sticking]| match part.settings.blank.sticking {
+        true => Vec::new(),
+        false => of.iter().filter_map(|s| other(engraver, row, s)).collect(),
     };
-    let mut items = match row {
+    let mut items: Vec<RowItem> = match row {
         UnderRow::Sticking => letters(&bar.sticking),
+        UnderRow::OtherSticking => others(&bar.sticking),
         UnderRow::Pedalling => letters(&bar.pedalling),
+        UnderRow::OtherPedalling => others(&bar.pedalling),
         UnderRow::Counts if part.settings.counts == CountDisplay::None => Vec::new(),
         UnderRow::Counts => counts(engraver, bar),
         UnderRow::Words => words(engraver, bar),
@@ -201,6 +234,13 @@ fn capital(hand: Hand) -> &'static str {
     }
 }
 
+/// The other hand that may play what a letter says, in brackets.
+fn other(engraver: &Engraver<'_>, row: UnderRow, sticking: &Sticking) -> Option<RowItem> {
+    let words = format!("({})", capital(sticking.other?));
+    let shaped = engraver.words(&words, row.face(), row.points(engraver));
+    Some(RowItem::single(sticking.at, shaped, Some(sticking.span)))
+}
+
 fn letters(
     engraver: &Engraver<'_>,
     row: UnderRow,
@@ -213,7 +253,7 @@ fn letters(
     let right = left;
     let mut parts = Vec::new();
     let chord = voices.iter().find_map(|voice| {
-        voice.chord_at(sticking.at).filter(|c| usize::from(c.grace) == sticking.grace.len())
+        voice.chord_at(sticking.at).filter(|c| c.grace.len() == sticking.grace.len())
     });
     let centres = chord.map(|c| grace::centres(engraver, c)).unwrap_or_default();
     let mut close = -left - LETTER_GAP;

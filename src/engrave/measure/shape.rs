@@ -1,7 +1,7 @@
 //! A hit to the shape of a chord.
 
 use super::chord::ChordShape;
-use super::head::{HeadShape, ghost_edges, grace_position, heads};
+use super::head::{HeadShape, ghost_edges, grace_heads, heads};
 use super::{signs, stem};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::notate::value::Value;
@@ -36,8 +36,7 @@ pub fn shape(
         stem_tip: 0.0,
         value,
         dots,
-        grace: if continued { 0 } else { hit.grace },
-        grace_position: grace_position(part, hit),
+        grace: if continued { Vec::new() } else { grace_heads(part, hit) },
         grace_room: 0.0,
         shift: 0.0,
         strokes: hit.strokes,
@@ -45,11 +44,15 @@ pub fn shape(
         on_stem: if continued { None } else { signs::on_stem(part, hit) },
         signs: if continued { Vec::new() } else { signs::signs(part, hit) },
         roll: hit.touch.roll.filter(|_| !continued),
+        unclear: hit.touch.unclear && !continued,
+        rings: hit.touch.rings,
+        slash: hit.is_slash(),
         left,
         right,
         span: hit.span,
     };
-    chord.stem_tip = y_of(chord.outer()) + stems.sign() * stem::length(engraver, &chord, staff);
+    let stem = if chord.slash { 0.0 } else { stem::length(engraver, &chord, staff) };
+    chord.stem_tip = y_of(chord.outer()) + stems.sign() * stem;
     chord
 }
 

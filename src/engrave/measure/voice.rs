@@ -33,7 +33,7 @@ pub struct VoiceShape {
 impl VoiceShape {
     /// Whether grace notes stand before what is struck at a moment.
     pub fn has_grace(&self, at: Time) -> bool {
-        self.chord_at(at).is_some_and(|chord| chord.grace > 0)
+        self.chord_at(at).is_some_and(|chord| !chord.grace.is_empty())
     }
 
     /// An event's chord.
@@ -67,7 +67,10 @@ fn shape_voice(engraver: &Engraver<'_>, part: &PlayerPart, bar: &Bar, stems: Ste
         Stems::Down => (&bar.lower, rhythm::write(bar, &bar.lower, &bar.upper)),
     };
     let beams = beams::beams(&rhythm.events, &beams::spans(bar, &rhythm.tuplets));
-    let chords = chords(engraver, part, voice, &rhythm, stems);
+    let mut chords = chords(engraver, part, voice, &rhythm, stems);
+    if bar.has_two_voices() {
+        chords.iter_mut().flatten().filter(|chord| chord.slash).for_each(ChordShape::raise_slash);
+    }
     VoiceShape { rhythm, chords, beams, stems }
 }
 
@@ -79,10 +82,11 @@ fn chords(
     stems: Stems,
 ) -> Vec<Option<ChordShape>> {
     let chord = |event: &WrittenEvent| match event.kind {
-        EventKind::Chord { hit, continued, .. } => voice
-            .hits
-            .get(hit)
-            .map(|hit| shape::shape(engraver, part, hit, event.value, stems, continued)),
+        EventKind::Chord { hit, continued, tied } => voice.hits.get(hit).map(|hit| {
+            let mut chord = shape::shape(engraver, part, hit, event.value, stems, continued);
+            chord.rings &= !tied;
+            chord
+        }),
         EventKind::Rest | EventKind::BarRest => None,
     };
     rhythm.events.iter().map(chord).collect()
@@ -110,7 +114,7 @@ fn make_room(engraver: &Engraver<'_>, upper: &mut VoiceShape, lower: &mut VoiceS
             let apart = if ghosts { BESIDE_BRACKET } else { -thickness };
             other.shift(shape.right + other.left.max(0.0) + apart);
         }
-        if shape.grace > 0 && other.grace > 0 {
+        if !shape.grace.is_empty() && !other.grace.is_empty() {
             // The lower voice's grace notes stand before the upper's.
             let taken = shape.left + grace::width(engraver, shape);
             other.grace_room = (taken - other.left).max(0.0);

@@ -86,7 +86,7 @@ impl Writer<'_> {
         for (hit_index, hit) in self.sounds.struck(stretch.start, stretch.end) {
             rests_between(&mut self.events, at, hit.at, stretch, beat);
             let next = self.sounds.next_after(hit_index);
-            at = match hit.until {
+            at = match hit.until.filter(|_| !hit.is_slash()) {
                 Some(until) => self.held(index, hit_index, hit, until.min(next)),
                 None => self.struck(stretch, hit_index, hit, next.min(stretch.end)),
             };
@@ -100,6 +100,13 @@ impl Writer<'_> {
 
     /// Writes a hit as one note no longer than up to `end`; where the note ends.
     fn struck(&mut self, stretch: &ScaledStretch, index: usize, hit: &Hit, end: Time) -> Time {
+        if hit.is_slash() {
+            // One slash is a beat, however long that is (Gould, *Behind Bars*, "Slash notation", from memory).
+            let kind = EventKind::Chord { hit: index, continued: false, tied: false };
+            let (at, value) = (hit.at, Value { halvings: 2, dots: 0 });
+            self.events.push(WrittenEvent { at, length: end - at, value, kind });
+            return end;
+        }
         let Some(value) = Value::up_to((end - hit.at) * stretch.scale) else { return hit.at };
         let length = value.time() * stretch.scale.recip();
         let kind = EventKind::Chord { hit: index, continued: hit.continued, tied: hit.tied };

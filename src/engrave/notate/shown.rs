@@ -2,7 +2,7 @@
 //! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
 
 use crate::score::settings::Rests;
-use crate::score::{Again, Bar, Closing, PlayerPart};
+use crate::score::{Again, Bar, Closing, Mark, MarkKind, PlayerPart};
 
 /// How a bar is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,7 +70,8 @@ fn resting(part: &PlayerPart, from: usize) -> usize {
         let joins = before.closing == Closing::Single
             && rests(bar)
             && !bar.repeat_start
-            && bar.marks.is_empty()
+            && !says_turn(before)
+            && bar.marks.iter().all(is_turn)
             && bar.meter == first.meter;
         if !joins {
             break;
@@ -79,6 +80,15 @@ fn resting(part: &PlayerPart, from: usize) -> usize {
         before = bar;
     }
     count
+}
+
+/// Whether a bar says that the page may be turned after it, which a rest does not go on over.
+fn says_turn(bar: &Bar) -> bool {
+    bar.marks.iter().any(is_turn)
+}
+
+fn is_turn(mark: &Mark) -> bool {
+    mark.kind == MarkKind::Turn
 }
 
 /// Nothing sounds in a bar, and nothing is said under it.

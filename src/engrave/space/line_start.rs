@@ -33,13 +33,16 @@ pub enum LineBreak {
 /// Whether a line may begin with a bar: as the text wishes; else section letters, and what follows
 /// a double barline or the end of a repeat, are good places.
 pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
-    let asked = |asked| bar.marks.iter().any(|mark| mark.kind == MarkKind::NewLine { asked });
+    let has = |bar: &Bar, kind: &MarkKind| bar.marks.iter().any(|mark| mark.kind == *kind);
+    let asked = |asked| has(bar, &MarkKind::NewLine { asked });
     let section = || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)));
+    let turned = before.is_some_and(|before| has(before, &MarkKind::Turn));
     if shown.goes_on() {
         LineBreak::Never
-    } else if asked(true) {
+    } else if asked(true) || has(bar, &MarkKind::NewPage) {
         LineBreak::Asked
     } else if asked(false)
+        || turned
         || section()
         || bar.repeat_start
         || before.is_some_and(|before| before.closing != Closing::Single)

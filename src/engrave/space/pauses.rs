@@ -26,6 +26,10 @@ fn is_pause(kind: &MarkKind) -> bool {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::NewLine { .. }
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewPage
+        | MarkKind::Turn
         | MarkKind::Modulation { .. } => false,
     }
 }

@@ -47,7 +47,11 @@ pub fn rods(
 /// The least room between words of a row.
 fn gap(engraver: &Engraver<'_>, row: UnderRow) -> f64 {
     let factor = match row {
-        UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => 1.0,
+        UnderRow::Sticking
+        | UnderRow::OtherSticking
+        | UnderRow::Pedalling
+        | UnderRow::OtherPedalling
+        | UnderRow::Counts => 1.0,
         UnderRow::Words => BETWEEN_WORDS,
     };
     engraver.style.word_gap * factor

@@ -78,7 +78,7 @@ impl Counter {
     fn line(&self, voice: &Voice, offset: Time) -> VoiceOnsets {
         let mut onsets = vec![Vec::new(); self.beats.len()];
         let mut grids = vec![1; self.beats.len()];
-        for hit in voice.hits.iter().filter(|hit| !hit.continued) {
+        for hit in voice.hits.iter().filter(|hit| !hit.continued && !hit.is_slash()) {
             let at = hit.at + offset;
             let index = self.beats.partition_point(|beat| beat.start <= at).saturating_sub(1);
             let Some(beat) = self.beats.get(index) else { continue };

@@ -180,7 +180,11 @@ fn cells(group: &CellGroup, kit: &Kit) -> Result<Vec<Option<InstrumentId>>, Wron
                 ))
             })
         }
-        CellKind::Silence | CellKind::Hold | CellKind::TiedHold | CellKind::Split(_) => Ok(None),
+        CellKind::Silence
+        | CellKind::Hold
+        | CellKind::TiedHold
+        | CellKind::Slash
+        | CellKind::Split(_) => Ok(None),
     };
     group.cells.iter().map(cell).collect()
 }

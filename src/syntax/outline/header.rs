@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 52] = [
+const HEADER_KEYS: [&str; 57] = [
     "title",
     "subtitle",
     "author",
@@ -43,6 +43,11 @@ const HEADER_KEYS: [&str; 52] = [
     "columns",
     "tags",
     "print",
+    "first-bar",
+    "bar-numbers",
+    "sections",
+    "starts",
+    "keep",
     "grace-slurs",
     "fastest-hand",
     "fastest-foot",

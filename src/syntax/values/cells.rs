@@ -41,7 +41,7 @@ mod tests {
     fn cells_of_values() {
         assert_eq!(count("ssss s.ss"), Some(vec![4, 4]));
         assert_eq!(count("(s)"), Some(vec![1]));
-        for text in ["", "s|s", "s?", "[ss", "%"] {
+        for text in ["", "s|s", "s§", "[ss", "%"] {
             assert_eq!(count(text), None, "{text}");
         }
         assert!(group(Piece { text: "kk", start: 0 }).is_some());

@@ -11,7 +11,7 @@ use crate::source::nearest;
 use crate::syntax::grammar::{Rule, Token, is_value, one_token, value_tokens};
 
 /// Words offered when one is misspelt.
-const WORDS: [&str; 23] = [
+const WORDS: [&str; 27] = [
     "segno",
     "coda",
     "fine",
@@ -32,6 +32,10 @@ const WORDS: [&str; 23] = [
     "breath",
     "caesura",
     "new-line",
+    "new-page",
+    "turn",
+    "phrase",
+    "end-phrase",
     "rit",
     "accel",
     "a-tempo",
@@ -52,6 +56,9 @@ const MEANT: [(&str, &str); 9] = [
 
 /// Most passes an ending can name.
 const MOST_PASSES: u32 = 99;
+
+/// The highest number of a phrase.
+const MOST_PHRASES: u32 = 99;
 
 /// One mark as written.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,6 +88,14 @@ pub enum WrittenMark {
     Gradual(TempoChange),
     /// The tempo before it again.
     ATempo,
+    /// A phrase begins, with its number from 1 to 99 or none.
+    Phrase(Option<u32>),
+    /// A phrase is over.
+    EndPhrase,
+    /// A page begins here.
+    NewPage,
+    /// The page may be turned after the bar.
+    Turn,
     /// A new feel.
     Feel(WrittenSwing),
     /// A new tempo.
@@ -174,6 +189,10 @@ fn sign(name: Rule, word: &str) -> Option<WrittenMark> {
         Rule::breath => WrittenMark::Breath,
         Rule::caesura => WrittenMark::Caesura,
         Rule::new_line => WrittenMark::NewLine { asked: !word.ends_with('?') },
+        Rule::phrase => WrittenMark::Phrase(None),
+        Rule::end_phrase => WrittenMark::EndPhrase,
+        Rule::new_page => WrittenMark::NewPage,
+        Rule::page_turn => WrittenMark::Turn,
         Rule::mark_swing => WrittenMark::Feel(WrittenSwing::Swung(Swing {
             unit: Time::new(1, 8),
             long: 2,
@@ -205,6 +224,10 @@ fn change<'a>(mut sides: impl Iterator<Item = Token<'a>>) -> Option<WrittenMark>
         return Some(WrittenMark::Modulation { was, now });
     }
     match changed.to_lowercase().as_str() {
+        "phrase" => {
+            let number = becomes.parse().ok().filter(|number| (1..=MOST_PHRASES).contains(number));
+            number.map(|number| WrittenMark::Phrase(Some(number)))
+        }
         "tempo" => WrittenTempo::read(becomes).map(WrittenMark::Tempo),
         "swing" => WrittenSwing::read(becomes).map(WrittenMark::Feel),
         _ => None,

@@ -3,7 +3,7 @@
 use super::baseline::{BaselineItem, Reach};
 use super::inscription::{INSCRIPTION_LEAN, Inscription};
 use super::section::{SECTION_PAD, section};
-use super::{baseline, endings, gradual, heading};
+use super::{bar_numbers, baseline, endings, gradual, heading, phrases, sticking};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
 use crate::engrave::draw::placed_bar::PlacedBar;
@@ -11,9 +11,9 @@ use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
 use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
-use crate::font::{FaceStyle, Glyph};
-use crate::score::settings::Staff;
-use crate::score::{Bar, Block, Mark, MarkKind, PlayerPart, Time};
+use crate::font::Glyph;
+use crate::score::block_layout::SectionSign;
+use crate::score::{Block, Mark, MarkKind, PlayerPart, Time};
 
 /// From a barline to the middle of a sign over it (no source).
 const SIGN_INSET: f64 = 0.8;
@@ -24,8 +24,6 @@ const PAUSE_ROOM: f64 = 0.9;
 const CAESURA_DEPTH: f64 = 0.9;
 /// More than half the thickness of a staff line.
 const STAFF_LINE: f64 = 0.15;
-/// From the staff or the ink over it to the number of a bar (no source).
-const NUMBER_LIFT: f64 = 0.45;
 
 /// What is drawn of a mark.
 enum OverStaff {
@@ -37,8 +35,8 @@ enum OverStaff {
     Sign(BaselineItem),
     /// A section letter, tempo or feel.
     Head(BaselineItem),
-    /// Nothing here: endings have brackets that span bars, gradual changes dashes that do, and line
-    /// breaks are not seen.
+    /// Nothing here: endings and phrases have brackets that span bars, gradual changes dashes that do, and
+    /// line breaks are not seen.
     Nothing,
 }
 
@@ -48,24 +46,21 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
     let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
     let reach = reach(place, bars);
-    let mut over = Over::of(canvas, top, bars);
+    let sections = block.settings.layout.sections;
+    sticking::draw(canvas, &block.part, bars);
+    bar_numbers::of_every_bar(canvas, block, bars);
+    let mut over = Over::of(canvas, top, sections, bars);
     let first_line = bars.first().is_some_and(|bar| bar.index == 0);
     if first_line && place.edges.heading {
         over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
     over.heads.extend(gradual::items(engraver, &block.part, bars));
     let inner = baseline::draw(canvas, over.words, reach, top, top);
+    phrases::draw(canvas, &block.part, bars);
     endings::draw(canvas, &block.part, bars);
     let inner = baseline::draw(canvas, over.signs, reach, top, inner);
     baseline::draw(canvas, over.heads, reach, top, inner);
-    if !first_line
-        && let Some(bar) = bars.first()
-        && !is_numbered(bar.bar)
-    {
-        // A pickup is no bar of its own.
-        let number = bar.index + 1 - usize::from(block.has_pickup() && bar.index > 0);
-        bar_number(canvas, staff, number);
-    }
+    bar_numbers::of_line(canvas, block, bars);
 }
 
 /// Draws what is one further player's own over that player's staff.
@@ -77,8 +72,11 @@ pub fn draw_own(
 ) {
     let top = staff_edges(part.settings.staff).0;
     let reach = reach(place, bars);
-    let over = Over::of(canvas, top, bars);
+    sticking::draw(canvas, part, bars);
+    // Section letters hold for all players, and stand over the first.
+    let over = Over::of(canvas, top, SectionSign::Boxed, bars);
     let inner = baseline::draw(canvas, over.words, reach, top, top);
+    phrases::draw(canvas, part, bars);
     let inner = baseline::draw(canvas, over.signs, reach, top, inner);
     baseline::draw(canvas, over.heads, reach, top, inner);
 }
@@ -97,11 +95,16 @@ struct Over {
 }
 
 impl Over {
-    fn of(canvas: &mut Canvas<'_>, top: f64, bars: &[PlacedBar<'_>]) -> Self {
+    fn of(
+        canvas: &mut Canvas<'_>,
+        top: f64,
+        sections: SectionSign,
+        bars: &[PlacedBar<'_>],
+    ) -> Self {
         let engraver = canvas.engraver;
         let mut over = Self::default();
         for (bar, mark) in bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |m| (bar, m))) {
-            match over_staff(engraver, bar, mark) {
+            match over_staff(engraver, (sections, bar), mark) {
                 OverStaff::Glyph(glyph, x) => glyph_over(canvas, top, glyph, x, mark),
                 OverStaff::Words(item) => over.words.push(item),
                 OverStaff::Sign(item) => over.signs.push(item),
@@ -113,7 +116,11 @@ impl Over {
     }
 }
 
-fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> OverStaff {
+fn over_staff(
+    engraver: &Engraver<'_>,
+    (sections, bar): (SectionSign, &PlacedBar<'_>),
+    mark: &Mark,
+) -> OverStaff {
     let item = |inscription, left| BaselineItem {
         inscription,
         left,
@@ -147,14 +154,20 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
                 (true, false) => bar.left,
                 (false, _) => bar.x(mark.at) - SECTION_PAD,
             };
-            OverStaff::Head(item(section(engraver, letter), left))
+            OverStaff::Head(item(section(engraver, letter, sections), left))
         }
         MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
         MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
         MarkKind::Modulation { was, now } => head(Inscription::modulation(engraver, *was, *now)),
         MarkKind::ATempo => head(Inscription::italic(engraver, "a tempo")),
-        MarkKind::Ending(_) | MarkKind::Gradual(_) | MarkKind::NewLine { .. } => OverStaff::Nothing,
+        MarkKind::Ending(_)
+        | MarkKind::Gradual(_)
+        | MarkKind::Phrase(_)
+        | MarkKind::EndPhrase
+        | MarkKind::NewLine { .. }
+        | MarkKind::NewPage
+        | MarkKind::Turn => OverStaff::Nothing,
     }
 }
 
@@ -193,18 +206,4 @@ fn glyph_over(canvas: &mut Canvas<'_>, staff_top: f64, glyph: Glyph, x: f64, mar
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     let glyph = engraver.glyph(Kind::Articulation, glyph, origin, y);
     canvas.push_at(glyph, Some(mark.span));
-}
-
-/// Whether a bar has a number of its own over it, as the items of a series.
-fn is_numbered(bar: &Bar) -> bool {
-    bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Number(_)))
-}
-
-fn bar_number(canvas: &mut Canvas<'_>, staff: Staff, number: usize) {
-    let engraver = canvas.engraver;
-    let points = engraver.style.bar_number * engraver.space_pt;
-    let number = number.to_string();
-    let (run, width) = engraver.words(&number, FaceStyle::Italic, points);
-    let top = canvas.skyline.top(0.0, width, staff_edges(staff).0);
-    canvas.push(engraver.text(Kind::BarNumber, run, 0.0, top - NUMBER_LIFT, points));
 }

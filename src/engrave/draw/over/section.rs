@@ -5,6 +5,7 @@ use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::outline;
 use crate::engrave::engraver::Engraver;
 use crate::font::FaceStyle;
+use crate::score::block_layout::SectionSign;
 use kurbo::{BezPath, Point, Rect};
 
 /// From a section letter to its frame (no source).
@@ -12,10 +13,14 @@ pub const SECTION_PAD: f64 = 0.45;
 /// Size of section letters against tempo words (no source).
 const SECTION_SIZE: f64 = 1.15;
 
-/// A letter in a frame.
-pub fn section(engraver: &Engraver<'_>, letter: &str) -> Inscription {
+/// A letter, in a frame or plain.
+pub fn section(engraver: &Engraver<'_>, letter: &str, sign: SectionSign) -> Inscription {
     let points = engraver.points(engraver.style.tempo) * SECTION_SIZE;
     let (run, width) = engraver.words(letter, FaceStyle::Semibold, points);
+    if sign == SectionSign::Plain {
+        let letter = engraver.text(Kind::Section, run, 0.0, 0.0, points);
+        return Inscription { marks: vec![letter], width };
+    }
     let height = engraver.fonts.text.cap_height(FaceStyle::Semibold) * engraver.pt(points);
     let side = (height + 2.0 * SECTION_PAD).max(width + 2.0 * SECTION_PAD);
     let rect = Rect::new(0.0, -height - SECTION_PAD, side, SECTION_PAD);

@@ -9,6 +9,7 @@ use crate::engrave::notate::shown::Shown;
 use crate::engrave::staff::staff_edges;
 use crate::font::FaceStyle;
 use crate::score::PlayerPart;
+use crate::score::settings::StickingPlace;
 use kurbo::Rect;
 
 /// How far beside words ink counts as being over them, as a factor on the gap between columns (no
@@ -22,7 +23,11 @@ const SMALLEST_LABEL: f64 = 0.75;
 /// Draws the rows from the staff downwards.
 pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
     let mut floor = None;
-    let rows = UnderRow::ALL.map(|row| (row, items(canvas, part, bars, row)));
+    let above = part.settings.sticking == StickingPlace::Above;
+    let rows = UnderRow::ALL.map(|row| match above && UnderRow::OVER.contains(&row) {
+        true => (row, Vec::new()),
+        false => (row, items(canvas, part, bars, row)),
+    });
     let labelled =
         rows.iter().filter(|(row, items)| row.is_letters() && !items.is_empty()).count() > 1;
     for (row, items) in rows {
@@ -44,7 +49,9 @@ fn label(canvas: &mut Canvas<'_>, row: UnderRow, baseline: f64, first: f64) {
     let words = match row {
         UnderRow::Sticking => engraver.printed.hands,
         UnderRow::Pedalling => engraver.printed.feet,
-        UnderRow::Counts | UnderRow::Words => return,
+        UnderRow::OtherSticking | UnderRow::OtherPedalling | UnderRow::Counts | UnderRow::Words => {
+            return;
+        }
     };
     let points = engraver.points(engraver.style.words) * LABEL;
     let (run, width) = engraver.words(words, FaceStyle::Italic, points);
@@ -62,7 +69,7 @@ struct SetRow {
 }
 
 /// What a line has in one row, each with the x of its column.
-fn items(
+pub fn items(
     canvas: &Canvas<'_>,
     part: &PlayerPart,
     bars: &[PlacedBar<'_>],
@@ -111,8 +118,9 @@ fn draw_row(
     }
     let floor = match row {
         UnderRow::Words => lowest,
-        // Capitals and figures have no descenders.
+        // Capitals and figures have no descenders; brackets have.
         UnderRow::Sticking | UnderRow::Pedalling | UnderRow::Counts => baseline,
+        UnderRow::OtherSticking | UnderRow::OtherPedalling => lowest,
     };
     SetRow { baseline, floor }
 }
