@@ -67,6 +67,11 @@ pub fn editions(source: &Source) -> Vec<String> {
     interpret::editions(&syntax::parse(source, &mut Diagnostics::default()))
 }
 
+/// The names of the players a text has, in the order in which they come in.
+pub fn players(source: &Source) -> Vec<String> {
+    interpret::players(&syntax::parse(source, &mut Diagnostics::default()))
+}
+
 /// What a text means as one of its editions prints it, as [`read`] has it. A name that no edition has is an
 /// error.
 pub fn read_edition(

@@ -61,6 +61,7 @@ pub enum Command {
             flamacue build handout.flam --edition student\n                                               \
             handout-student.pdf, as an `edition student` block says\n  \
             flamacue build handout.flam --editions       the text as it stands and every edition\n  \
+            flamacue build duet.flam --parts             all players together, and the part of each\n  \
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
@@ -181,6 +182,17 @@ pub struct Build {
     /// Build the text as it stands and all editions it has.
     #[arg(long)]
     pub editions: bool,
+
+    /// Build the pages of one player, named `duet-student.pdf`; give the option again for more.
+    ///
+    /// Blocks of several players are printed with that player's part alone, with long rests where the player is
+    /// silent. With one part and a name after -o, that is the name.
+    #[arg(long, value_name = "PLAYER", conflicts_with = "parts")]
+    pub part: Vec<String>,
+
+    /// Build the pages of all players together, and those of each.
+    #[arg(long)]
+    pub parts: bool,
 
     /// One cropped picture, as SVG, for each fill, groove, exercise and rudiment; -o names a folder.
     #[arg(long)]

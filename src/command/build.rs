@@ -61,13 +61,9 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         let mut text = reader.text(file)?;
         progress.next(text.source.name());
         for variant in editions::wanted(wanted, &text.source, target)? {
-            let Variant { edition, target } = variant;
-            match press.outputs(file, &mut text, edition.as_deref(), &target)? {
+            match press.outputs(file, &mut text, &variant)? {
                 Some(made) => {
-                    let of = match &edition {
-                        Some(name) => format!("the edition `{name}` of {}", shown(file)),
-                        None => shown(file),
-                    };
+                    let of = variant.of(file);
                     planned.extend(paths(&made).map(|path| Planned { path, of: of.clone() }));
                     outputs.extend(made);
                 }
@@ -105,12 +101,16 @@ impl Press<'_> {
         &mut self,
         file: &Path,
         text: &mut Text,
-        edition: Option<&str>,
-        target: &Target,
+        Variant { edition, player, target }: &Variant,
     ) -> Result<Option<Vec<Output>>, Failure> {
         let mut diagnostics = Diagnostics::default();
         let budget = self.limit.of(&text.source);
-        let score = editions::score(&text.source, edition, budget, &mut diagnostics);
+        let score = editions::score(
+            &text.source,
+            (edition.as_deref(), player.as_deref()),
+            budget,
+            &mut diagnostics,
+        );
         self.reader.add_pictures(text, &score);
         let fonts = self.faces.of(text, &score.header, file, &mut diagnostics);
         let (source, style) = (&text.source, self.style.as_ref());

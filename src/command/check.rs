@@ -25,7 +25,8 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         for edition in as_it_stands.chain(flamacue::editions(source).into_iter().map(Some)) {
             let mut found = Diagnostics::default();
             let edition = edition.as_deref();
-            let score = editions::score(source, edition, wanted.limit.of(source), &mut found);
+            let score =
+                editions::score(source, (edition, None), wanted.limit.of(source), &mut found);
             let fonts = faces.of(&text, &score.header, file, &mut found);
             if !found.has_errors() {
                 flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut found);

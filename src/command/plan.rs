@@ -244,6 +244,8 @@ mod tests {
             output: output.map(PathBuf::from),
             edition: Vec::new(),
             editions: false,
+            part: Vec::new(),
+            parts: false,
             each,
             svg_text: false,
             style: None,

@@ -95,16 +95,7 @@ pub(crate) fn apply(
             let (to, notes) = (name(kit, *to), several(count, "note"));
             Ok(format!("the {side} hand goes to {to}: {notes}"))
         }
-        Change::Order(drums, step) => {
-            let count = strokes::order(phrase, drums, *step);
-            let step = match step {
-                Step::Beat => "one for each beat",
-                Step::Note => "one for each note",
-                Step::Accent => "on to the next at each accent",
-            };
-            let (drums, notes) = (names(kit, drums), several(count, "note"));
-            Ok(format!("the hands go round {drums}, {step}: {notes}"))
-        }
+        Change::Order(drums, step) => Ok(order(phrase, drums, *step, kit)),
         Change::Reverse => {
             found(usize::from(strokes::lead(phrase).is_some()), "no sticking")?;
             strokes::reverse_sticking(phrase);
@@ -127,6 +118,16 @@ pub(crate) fn apply(
         }
         Change::As(named) => subdivide(phrase, *named),
     }
+}
+
+fn order(phrase: &mut Phrase, drums: &[InstrumentId], step: Step, kit: &Kit) -> String {
+    let count = strokes::order(phrase, drums, step);
+    let step = match step {
+        Step::Beat => "one for each beat",
+        Step::Note => "one for each note",
+        Step::Accent => "on to the next at each accent",
+    };
+    format!("the hands go round {}, {step}: {}", names(kit, drums), several(count, "note"))
 }
 
 fn several(count: usize, thing: &str) -> String {

@@ -7,7 +7,7 @@ use super::compose::{self, Ground};
 use super::hands;
 use super::in_context::{self, WaitingBlocks};
 use super::library::{Known, Library};
-use super::maker::{CanPlay, Draft, Made, Maker, report, setup};
+use super::maker::{CanPlay, Draft, Made, Maker, pass_on, report, setup};
 use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
@@ -20,7 +20,7 @@ use crate::interpret::setup::Setup;
 use crate::interpret::written::WrittenBlock;
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
-use crate::source::{Diagnostics, Severity};
+use crate::source::Diagnostics;
 use std::sync::Arc;
 
 /// The score of a reading. Every fault found goes to `diagnostics`; what could be made is returned
@@ -381,25 +381,5 @@ fn are_one(a: Option<&Arc<Known>>, b: Option<&Arc<Known>>) -> bool {
         (Some(a), Some(b)) => Arc::ptr_eq(a, b),
         (None, None) => true,
         (Some(_), None) | (None, Some(_)) => false,
-    }
-}
-
-/// Reports what is found in a made block once, with its name.
-fn pass_on(request: &Request, heard: &Diagnostics, diagnostics: &mut Diagnostics) {
-    let mut said: Vec<&str> = Vec::new();
-    for found in heard.sorted() {
-        if said.contains(&found.message.as_str()) {
-            continue;
-        }
-        said.push(&found.message);
-        let message = format!("{}: {}", request.what, found.message);
-        let fault = match found.severity {
-            Severity::Error => diagnostics.error(request.span, message),
-            Severity::Warning => diagnostics.warning(request.span, message),
-        };
-        let fault = fault.code(found.code);
-        if let Some(mend) = &found.mend {
-            fault.mend(mend.clone());
-        }
     }
 }

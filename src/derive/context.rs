@@ -2,6 +2,7 @@
 
 use super::budget;
 use super::codes;
+use super::context_told::{bars, told, told_entry};
 use super::entry::{Entering, Ground};
 use super::hands;
 use super::library::Known;
@@ -13,7 +14,7 @@ use crate::interpret::request::{Ending, Entry, OwnRows, PlayedBlock, Request, Se
 use crate::interpret::written::WrittenBlock;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::mark::Passes;
-use crate::score::{BlockWord, Closing, Kit, MarkKind, Placed, Span, Spanned};
+use crate::score::{BlockWord, Closing, MarkKind, Placed, Span, Spanned};
 use crate::source::{Code, Diagnostics, say};
 use std::sync::Arc;
 
@@ -56,6 +57,10 @@ pub(super) fn make(
         joiner.rows(own, &mut all)?;
     }
     let Joined { mut phrase, mut steps, ends, .. } = all;
+    if phrase.pickup().is_none() {
+        // No pickup before it makes up for what its last bar lacks.
+        phrase.fill_last_bar();
+    }
     let (first, last) = ends?;
     let keys = keys(request, &first, &mut phrase, &mut steps);
     let rests = first.block.part.settings.rests;
@@ -365,34 +370,6 @@ impl Joined {
         let first = self.ends.take().map_or(known, |(first, _)| first);
         self.ends = Some((first, last));
     }
-}
-
-/// Which bars a piece became.
-fn told(known: &Known, piece: &PlayedBlock, (from, to): (usize, usize), kit: &Kit) -> String {
-    let ending = piece.ending.as_ref();
-    let ending = ending.map(|e| format!(", its end replaced by `{}`", e.value));
-    let times = match piece.times {
-        1 => String::new(),
-        n => format!(", {} times", say::number(n)),
-    };
-    let (bars, ending, entry) =
-        (bars(from, to), ending.unwrap_or_default(), told_entry(&piece.entry, kit));
-    format!("{bars}: `{}`{times}{ending}{entry}", known.name)
-}
-
-fn bars(from: usize, to: usize) -> String {
-    if from >= to { format!("bar {to}") } else { format!("bars {from} to {to}") }
-}
-
-/// How something comes in.
-fn told_entry(entry: &Entry, kit: &Kit) -> String {
-    let from = entry.from.as_ref().map(|from| format!(", from `{}` on", from.said()));
-    let name = |id: &InstrumentId| kit.get(*id).map_or("", |instrument| instrument.name.as_str());
-    let over = match entry.over.as_slice() {
-        [] => String::new(),
-        over => format!(", over {}", say::listed(over.iter().map(name))),
-    };
-    from.unwrap_or_default() + &over
 }
 
 /// Whether bars can stand in the place of the last of a phrase.

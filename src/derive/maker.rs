@@ -13,7 +13,7 @@ use crate::interpret::setup::Setup;
 use crate::interpret::surroundings::Surroundings;
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Span};
-use crate::source::Diagnostics;
+use crate::source::{Diagnostics, Severity};
 
 /// Whether a drummer can play a block: what a later stage knows and a series may ask.
 pub type CanPlay<'a> = &'a dyn Fn(&Block) -> bool;
@@ -99,4 +99,24 @@ pub(super) fn report(
         .error(span, format!("{what}: beat {beat} of bar {bar} comes out too fine to be written"))
         .code(codes::CHANGE_TOO_FINE)
         .mend("take a change out, or one that cuts its cells less");
+}
+
+/// Reports what is found in a made block once, with its name.
+pub(super) fn pass_on(request: &Request, heard: &Diagnostics, diagnostics: &mut Diagnostics) {
+    let mut said: Vec<&str> = Vec::new();
+    for found in heard.sorted() {
+        if said.contains(&found.message.as_str()) {
+            continue;
+        }
+        said.push(&found.message);
+        let message = format!("{}: {}", request.what, found.message);
+        let fault = match found.severity {
+            Severity::Error => diagnostics.error(request.span, message),
+            Severity::Warning => diagnostics.warning(request.span, message),
+        };
+        let fault = fault.code(found.code);
+        if let Some(mend) = &found.mend {
+            fault.mend(mend.clone());
+        }
+    }
 }

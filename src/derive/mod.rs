@@ -14,6 +14,7 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod context_told;
 mod edition;
 mod entry;
 mod from_block;

@@ -17,6 +17,7 @@ pub mod counting;
 pub(crate) mod divisions;
 mod dynamics;
 pub(crate) mod edition;
+mod events;
 mod extras;
 mod file_start;
 pub(crate) mod finish;
@@ -68,6 +69,7 @@ mod wrong_value;
 
 pub use edition::names as editions;
 pub use missing_files::drop_followers_of_missing_files;
+pub use players::players;
 pub use reader::{read, read_again, read_edition};
 pub use reading::Reading;
 pub use reading_memo::ReadingMemo;

@@ -2,66 +2,16 @@
 
 use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
+pub(crate) use crate::interpret::events::{Act, CellHit, Event, LimbStrike};
 use crate::interpret::letters::LetterMeaning;
 use crate::interpret::misread;
 use crate::interpret::ruler::Extent;
-use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Grace, Kit, Time, Touch};
+use crate::score::kit::InstrumentId;
+use crate::score::{Accent, Grace, Kit, Time};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::codes::{CELLS_TOO_MANY, SPLIT_TOO_DEEP};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike, WrittenGrace};
-
-/// What happens at an event.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Act {
-    Silence,
-    /// The hit before goes on.
-    Hold,
-    /// The same, tied into the next hit.
-    Tie,
-    /// A hit.
-    Hit(CellHit),
-}
-
-/// One instrument of a hit, with the limb that plays it here.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct LimbStrike {
-    pub(crate) instrument: InstrumentId,
-    pub(crate) limb: Limb,
-    pub(crate) accent: Accent,
-    pub(crate) ghost: bool,
-    pub(crate) choked: bool,
-}
-
-/// A hit of one row; a beat slash where it strikes nothing.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct CellHit {
-    pub(crate) strikes: Vec<LimbStrike>,
-    pub(crate) grace: Grace,
-    pub(crate) strokes: u8,
-    pub(crate) buzz: bool,
-    pub(crate) touch: Touch,
-}
-
-impl CellHit {
-    /// Whether it is more than one stroke: a diddle, a roll, a buzz.
-    pub(crate) fn is_roll(&self) -> bool {
-        self.strokes > 0 || self.buzz || self.touch.roll.is_some()
-    }
-}
-
-/// A cell with its time in the bar.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Event {
-    pub(crate) at: Time,
-    pub(crate) end: Time,
-    /// When a hit ends that lasts longer than its cell though nothing holds it, as in a group over
-    /// several beats.
-    pub(crate) lasts: Option<Time>,
-    pub(crate) act: Act,
-    pub(crate) span: Span,
-}
 
 /// What a bar leaves to the next of a group over the barline between them.
 #[derive(Clone, Debug)]

@@ -8,6 +8,20 @@ use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::{self, Content, PlayerRows, Row};
 use std::sync::Arc;
 
+/// The names of the players of a file's blocks, in the order in which they come in.
+pub fn players(document: &tree::Document) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for item in &document.items {
+        let tree::Item::Block(block) = item else { continue };
+        for player in &block.players {
+            if !names.contains(&player.name.value) {
+                names.push(player.name.value.clone());
+            }
+        }
+    }
+    names
+}
+
 /// What one player has of a block.
 pub(super) struct Share<'a> {
     pub(super) block: &'a tree::Block,

@@ -108,6 +108,12 @@ pub fn read_again(
         }
         memo.blocks.put(&block.value, (around, read));
     }
+    let (parts, names) = (parts.into_iter().flatten().collect(), block_names(document));
+    Some(Reading { header, parts, names, selection: Selection::default() })
+}
+
+/// The names of all blocks, in lower case.
+fn block_names(document: &Document) -> Vec<String> {
     let blocks = document.items.iter().filter_map(|item| match item {
         tree::Item::Block(block) => block.name.as_ref(),
         tree::Item::Heading(_)
@@ -116,12 +122,7 @@ pub fn read_again(
         | tree::Item::FileStart(_)
         | tree::Item::FileEnd => None,
     });
-    Some(Reading {
-        header,
-        parts: parts.into_iter().flatten().collect(),
-        names: blocks.map(|name| name_key(&name.value).into_owned()).collect(),
-        selection: Selection::default(),
-    })
+    blocks.map(|name| name_key(&name.value).into_owned()).collect()
 }
 
 /// Reports ink that can't be seen on what is behind it.

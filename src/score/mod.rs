@@ -10,6 +10,7 @@ pub mod division;
 pub mod dynamic;
 mod five_piece;
 mod grace;
+mod hands;
 pub mod hit;
 pub mod inline;
 mod item;

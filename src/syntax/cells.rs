@@ -93,11 +93,7 @@ fn group<'a>(
                 continue;
             }
             Rule::spread => {
-                reader
-                    .fault(codes::SPREAD_INSIDE, at, "a spread stands at the end of its group")
-                    .mend(
-                        "put a space after the number, or write the spread after the closing bracket",
-                    );
+                spread_inside(reader, at);
                 continue;
             }
             Rule::unknown => {
@@ -123,6 +119,12 @@ fn group<'a>(
         return None;
     }
     Some(CellGroup { cells, spread, across: None, span })
+}
+
+fn spread_inside(reader: &mut Reader<'_>, at: Span) {
+    reader
+        .fault(codes::SPREAD_INSIDE, at, "a spread stands at the end of its group")
+        .mend("put a space after the number, or write the spread after the closing bracket");
 }
 
 /// Reports a group without cells, where nothing else of the row was wrong.

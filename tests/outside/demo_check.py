@@ -17,6 +17,7 @@ BUILT = {
     "over-the-bakery": ["over-the-bakery.pdf", "over-the-bakery-1.svg", "over-the-bakery-2.svg"],
     "bakery-variations": ["bakery-variations.pdf"],
     "two-sticks": ["two-sticks.pdf"],
+    "out-of-the-groove": ["out-of-the-groove.pdf"],
 }
 
 

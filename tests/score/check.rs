@@ -98,6 +98,6 @@ fn division(division: &Division, points: &[Time]) {
     let fits = |n: u32| own.iter().all(|p| (*p - *start).is_multiple_of(*length / i64::from(n)));
     assert!(fits(*parts), "{division:?} misses a point of {own:?}");
     // A part of a group over a barline has its cells whatever sounds in it.
-    let coarser = (1..*parts).any(|n| fits(n));
+    let coarser = (1..*parts).any(fits);
     assert!(across.is_some() || !coarser, "{division:?} could be coarser");
 }

@@ -6,6 +6,7 @@ use super::outline;
 use super::placed_bar::PlacedBar;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::measure::chord::ChordShape;
+use crate::engrave::measure::glyphs::flag_glyph;
 use crate::engrave::notate::event::EventKind;
 use crate::engrave::notate::shown::Shown;
 use crate::engrave::notate::ties::comes_in;
@@ -42,6 +43,8 @@ struct Tied<'a> {
     tied: bool,
     /// Its bar has two voices.
     apart: bool,
+    /// A flag hangs on its stem.
+    flagged: bool,
 }
 
 /// How long the open tie of a note is that is left to ring (no source).
@@ -119,7 +122,9 @@ fn draw_run(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) 
         }
         for note in notes.iter().filter(|note| note.chord.rings) {
             let from = note.ends().1;
-            draw_tie(canvas, staff, from, from + RINGING, note);
+            // Out of the way of a flag.
+            let away = note.flagged.then(|| -note.chord.stems.sign());
+            draw_ties(canvas, staff, (from, from + RINGING), (note, away));
         }
         if let Some(note) = notes.last().filter(|note| note.tied) {
             draw_tie(canvas, staff, note.ends().1, end, note);
@@ -129,12 +134,25 @@ fn draw_run(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) 
 
 /// Draws ties from one x to another at the heads of a note.
 fn draw_tie(canvas: &mut Canvas<'_>, staff: Staff, from: f64, to: f64, note: &Tied<'_>) {
+    draw_ties(canvas, staff, (from, to), (note, None));
+}
+
+/// The same, all on one side where that is given.
+fn draw_ties(
+    canvas: &mut Canvas<'_>,
+    staff: Staff,
+    (from, to): (f64, f64),
+    (note, side): (&Tied<'_>, Option<f64>),
+) {
     let engraver = canvas.engraver;
     let (beneath, beside) = DROP;
     let drop = if note.is_beneath() { beneath } else { beside };
-    for head in &note.chord.heads {
-        let side = note.side_of(head.y());
-        let y = past_ledger(head.y(), head.y() + side * drop, staff);
+    // Two instruments may share a place on the staff.
+    let mut heights: Vec<f64> = note.chord.heads.iter().map(|head| head.y()).collect();
+    heights.dedup();
+    for own in heights {
+        let side = side.unwrap_or_else(|| note.side_of(own));
+        let y = past_ledger(own, own + side * drop, staff);
         let height = in_a_space(y, side * outline::bow_height(to - from), staff);
         let ends = (Point::new(from, y), Point::new(to, y));
         let path = outline::bow_of_height(engraver, ends.0, ends.1, height);
@@ -180,10 +198,12 @@ fn notes<'a>(bars: &'a [PlacedBar<'_>], voice: usize) -> Vec<Tied<'a>> {
     for bar in bars {
         let apart = bar.bar.has_two_voices();
         let shape = &bar.spaced.voices[voice];
-        for (event, chord) in shape.rhythm.events.iter().zip(&shape.chords) {
+        for (index, (event, chord)) in shape.rhythm.events.iter().zip(&shape.chords).enumerate() {
             if let (EventKind::Chord { tied, .. }, Some(chord)) = (event.kind, chord) {
                 let x = bar.x(event.at);
-                notes.push(Tied { x, chord, tied, apart });
+                let flagged =
+                    !shape.is_beamed(index) && flag_glyph(chord.value, chord.stems).is_some();
+                notes.push(Tied { x, chord, tied, apart, flagged });
             }
         }
     }

@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 57] = [
+const HEADER_KEYS: [&str; 58] = [
     "title",
     "subtitle",
     "author",
@@ -43,6 +43,7 @@ const HEADER_KEYS: [&str; 57] = [
     "columns",
     "tags",
     "print",
+    "beams",
     "first-bar",
     "bar-numbers",
     "sections",

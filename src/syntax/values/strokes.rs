@@ -299,7 +299,7 @@ mod tests {
         assert!(
             matches!(read("left to kick"), Some(line) if line.from == MovedFrom::Hand(Hand::Left))
         );
-        assert!(matches!(read("right to"), None));
+        assert!(read("right to").is_none());
         assert_eq!(read("hat ride"), None);
     }
 

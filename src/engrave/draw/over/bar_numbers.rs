@@ -13,6 +13,8 @@ use crate::score::{Bar, Block, MarkKind};
 
 /// From the staff or the ink over it to the number of a bar (no source).
 const NUMBER_LIFT: f64 = 0.45;
+/// What counts as being over it beside a number (no source).
+const BESIDE: f64 = 0.3;
 
 /// The number of a bar of a block, as it is printed; nothing for a pickup, which is no bar of its own, for
 /// bars that a sign of an earlier one stands for, and where something else numbers the bar.
@@ -67,6 +69,6 @@ fn draw(canvas: &mut Canvas<'_>, block: &Block, number: &str, left: f64) {
     let points = engraver.style.bar_number * engraver.space_pt;
     let (run, width) = engraver.words(number, FaceStyle::Italic, points);
     let staff_top = staff_edges(block.part.settings.staff).0;
-    let top = canvas.skyline.top(left, left + width, staff_top);
+    let top = canvas.skyline.top(left - BESIDE, left + width + BESIDE, staff_top);
     canvas.push(engraver.text(Kind::BarNumber, run, left, top - NUMBER_LIFT, points));
 }
