@@ -77,8 +77,9 @@ pub fn read_again(
     names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
+    let kits = memo.named_kits.share(Vec::new());
     let mut reader = FileReader {
-        around: Surroundings { setup, systems, kit, kits: Arc::default() },
+        around: Surroundings { setup, systems, kit, kits },
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
