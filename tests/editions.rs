@@ -2,6 +2,8 @@
 //! answers, and blocks on pages of their own.
 
 // Helpers outside of test functions may stop the test too.
+#![allow(clippy::expect_used, clippy::panic)]
+// Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used)]
 
 mod built;

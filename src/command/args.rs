@@ -65,7 +65,7 @@ pub enum Command {
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
-    Build(Build),
+    Build(Box<Build>),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \
             flamacue check handout.flam\n  \

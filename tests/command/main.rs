@@ -8,6 +8,7 @@ mod editions;
 #[cfg(unix)]
 mod interrupted;
 mod others;
+mod parts;
 mod reading;
 #[cfg(unix)]
 mod rewriting;
