@@ -3,8 +3,6 @@
 
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
-// Helpers outside of test functions may stop the test too.
-#![allow(clippy::expect_used)]
 
 mod built;
 
