@@ -43,6 +43,8 @@ pub struct Flowing {
     pub named: BTreeMap<String, Named>,
     /// The pictures of its prose, by the bytes of the source at which they are named.
     pub figures: BTreeMap<usize, Arc<Picture>>,
+    /// Its headings, and its blocks with a number or a title, in order.
+    pub outline: Vec<ContentsEntry>,
     /// What the contents list, where there are any.
     pub contents: Vec<ContentsEntry>,
     /// The words it prints of its own.
@@ -135,12 +137,14 @@ pub fn compose(
         let id = block.name.clone()?;
         Some((id.to_lowercase(), Named { id, label: block.label()? }))
     });
+    let outline = flowing_places::outline(score, &places);
     Flowing {
         header: score.header.clone(),
         items,
         named: named.collect(),
         figures,
-        contents: flowing_places::contents(score, &places),
+        contents: flowing_places::contents(score, &outline),
+        outline,
         printed,
         index: flowing_places::index(score, &places),
     }
