@@ -54,7 +54,7 @@ pub(crate) fn is_block_key(key: &str) -> bool {
 /// Whether a line has a key that holds for the whole document only.
 pub(crate) fn is_document_key(setting: &Setting) -> bool {
     let known = KEYS.iter().find(|key| key.names.iter().any(|name| is(setting, name)));
-    known.is_some_and(|key| key.reach == Reach::File)
+    known.is_some_and(|key| matches!(key.reach, Reach::File | Reach::FileOrBlock))
 }
 
 /// Whether a line has this key.
@@ -85,8 +85,9 @@ impl KeySetting {
 
     /// Lets it hold for music.
     pub(crate) fn apply(&self, setup: &mut Setup) {
-        if let KeyEffect::Music(set) = &self.setter {
-            set(setup);
+        match &self.setter {
+            KeyEffect::Music(set) | KeyEffect::FileOrMusic(_, set) => set(setup),
+            KeyEffect::File(_) => {}
         }
     }
 }
@@ -154,7 +155,7 @@ fn lost_time(key: &'static KeyDefinition) -> Option<KeySetting> {
 pub(crate) fn apply(lines: &[KeySetting], header: &mut Header, setup: &mut Setup) {
     for line in lines {
         match &line.setter {
-            KeyEffect::File(set) => set(header),
+            KeyEffect::File(set) | KeyEffect::FileOrMusic(set, _) => set(header),
             KeyEffect::Music(set) => set(setup),
         }
     }
@@ -208,7 +209,7 @@ fn misplaced(
             format!("`{name}` belongs to a player"),
             "write it under the line with the player's name, as under `player \"Snares\"`",
         ),
-        Reach::Block | Reach::Set if scope == Scope::Player => (
+        Reach::FileOrBlock | Reach::Block | Reach::Set if scope == Scope::Player => (
             format!("`{name}` holds for all players"),
             "write it above the first player of the block",
         ),
@@ -216,7 +217,7 @@ fn misplaced(
             format!("`{name}` holds for the whole file"),
             "write it at the head of the file, before the first blank line",
         ),
-        Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
+        Reach::FileOrBlock | Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };

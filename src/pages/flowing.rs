@@ -15,7 +15,7 @@ use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::settings::NotationKey;
 use crate::score::{
-    Header, Inline, Item, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
+    Header, Inline, Item, Level, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
 };
 use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
@@ -91,6 +91,8 @@ pub struct Music {
     pub number: Option<String>,
     /// Its title.
     pub title: Option<String>,
+    /// How hard it is.
+    pub level: Option<Level>,
     /// It read aloud.
     pub spoken: String,
     /// Its pictures, without its title; lengths in points.
@@ -125,6 +127,7 @@ pub fn compose(
             columns: block.settings.columns,
             number: block.printed_number(),
             title: block.title.clone(),
+            level: block.settings.level.clone(),
             spoken: spoken::aloud(block),
             pictures: WIDTHS.map(|width| Page {
                 lines: source.lines(),
@@ -176,6 +179,7 @@ fn key_of(
             columns: 1,
             number: None,
             title: Some(context.printed.key.to_owned()),
+            level: None,
             spoken: key::said(context.printed, &names),
             pictures,
         }))

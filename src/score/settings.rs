@@ -1,6 +1,6 @@
 //! What the `key: value` lines of a file and of a block say.
 
-use super::{Hand, Meter, Span, Spanned, Time};
+use super::{Hand, Level, Meter, Span, Spanned, Time};
 use std::sync::Arc;
 
 /// The whole file's settings.
@@ -95,6 +95,8 @@ pub enum Index {
     Techniques,
     /// Both, one after the other.
     Both,
+    /// Blocks by how hard they are.
+    Levels,
 }
 
 /// Where a chapter, which is a `#` heading, opens.
@@ -164,6 +166,10 @@ pub struct BlockSettings {
     pub tags: Arc<[String]>,
     /// A player who is silent for a whole line is left out of it.
     pub hide_empty_players: bool,
+    /// How hard it is.
+    pub level: Option<Level>,
+    /// The tempo to be reached.
+    pub goal: Option<Tempo>,
 }
 
 impl Default for BlockSettings {
@@ -175,6 +181,8 @@ impl Default for BlockSettings {
             columns: 1,
             tags: Arc::default(),
             hide_empty_players: false,
+            level: None,
+            goal: None,
         }
     }
 }
@@ -220,10 +228,14 @@ impl Default for PartSettings {
 pub struct Tempo {
     /// The note that is counted.
     pub unit: Time,
-    /// How many a minute, 10 to 400.
+    /// How many a minute, 10 to 400; the fewest where it is a range.
     pub per_minute: f64,
+    /// The most a minute of a range.
+    pub up_to: Option<f64>,
     /// Words before it, as `Slowly`.
     pub words: Option<String>,
+    /// Whether it is printed; it is played in any case.
+    pub printed: bool,
 }
 
 /// A swing equation: two even notes sound long and short.
@@ -276,7 +288,7 @@ impl Tempo {
             super::meter::MeterKind::Additive => meter.unit(),
             super::meter::MeterKind::Simple => meter.unit(),
         };
-        Self { unit, per_minute, words: None }
+        Self { unit, per_minute, up_to: None, words: None, printed: true }
     }
 }
 

@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 45] = [
+const HEADER_KEYS: [&str; 46] = [
     "title",
     "subtitle",
     "author",
@@ -46,6 +46,7 @@ const HEADER_KEYS: [&str; 45] = [
     "short",
     "empty-players",
     "pickup",
+    "goal",
     "tempo",
     "time",
     "swing",

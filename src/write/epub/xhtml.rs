@@ -24,6 +24,7 @@ th,td{text-align:left;vertical-align:top;padding:.15em .7em}\nth{border-bottom:1
 figure{margin:1.5em 0 1em;break-inside:avoid;page-break-inside:avoid}\n\
 figcaption{font-weight:600;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
 figure svg{display:none;height:auto;max-width:100%}\nfigure svg.w1{display:block}\n\
+figure svg.lv{display:inline}\n.lv{margin-left:.6em;font-weight:400;font-style:italic}\n\
 .defs{position:absolute;width:0;height:0}\n\
 nav ol,nav ul{list-style:none;padding:0}\nnav ol ol{padding-left:1.4em}\n\
 nav a{color:inherit;text-decoration:none}\n\

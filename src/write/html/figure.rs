@@ -2,10 +2,12 @@
 //! HTML and XML at once.
 
 use super::escape::escape;
+use crate::drawing::star;
 use crate::pages::flowing::{Music, PIXELS_PER_POINT};
-use crate::score::Header;
-use crate::write::number::coordinate;
+use crate::score::{Header, Level};
+use crate::write::number::{coordinate, path_data};
 use crate::write::svg::SharedPictures;
+use kurbo::Point;
 
 /// Title, subtitle, author and level.
 pub(in crate::write) fn title_lines(header: &Header) -> String {
@@ -31,13 +33,14 @@ pub(in crate::write) fn figure(
     pictures: &mut SharedPictures<'_>,
 ) -> String {
     let mut body = format!("<figure id=\"{}\">\n", escape(&music.id));
-    if music.number.is_some() || music.title.is_some() {
+    if music.number.is_some() || music.title.is_some() || music.level.is_some() {
         let number = music.number.as_ref().map(|n| format!("<span class=\"n\">{n}</span>"));
         let title = music.title.as_deref().map(escape);
         body.push_str(&format!(
-            "<figcaption>{}{}</figcaption>\n",
+            "<figcaption>{}{}{}</figcaption>\n",
             number.unwrap_or_default(),
-            title.unwrap_or_default()
+            title.unwrap_or_default(),
+            music.level.as_ref().map(level).unwrap_or_default()
         ));
     }
     for (nth, picture) in music.pictures.iter().take(widths).enumerate() {
@@ -55,6 +58,23 @@ pub(in crate::write) fn figure(
         ));
     }
     body + "</figure>\n"
+}
+
+/// How hard a block is: words, or stars as a picture as high as a letter.
+fn level(level: &Level) -> String {
+    let stars = match level {
+        Level::Words(words) => return format!("<span class=\"lv\">{}</span>", escape(words)),
+        Level::Stars(stars) => *stars,
+    };
+    let one = |nth: u8| {
+        path_data(&star(Point::new(10.0 + f64::from(nth) * 21.0, 10.0), 10.0, nth >= stars))
+    };
+    let paths: String = (0..Level::MOST_STARS).map(one).collect();
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"lv\" role=\"img\" aria-label=\"{}\" \
+         viewBox=\"0 0 104 20\" width=\"83.2\" height=\"16\" fill=\"currentColor\"><path d=\"{paths}\"/></svg>",
+        escape(&level.spoken())
+    )
 }
 
 /// The characters of the page outside its tags, for the letters to embed.

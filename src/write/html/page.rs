@@ -37,7 +37,8 @@ th:first-child,td:first-child{padding-left:0}\nth:last-child,td:last-child{paddi
 .notes p{margin:.2em 0;display:inline}\n\
 figure{margin:1.5em 0 1em;break-inside:avoid}\n\
 figcaption{font-weight:600;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
-svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
+svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\
+svg.lv{display:inline}.lv{margin-left:.6em;font-weight:400;font-style:italic}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
 nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\

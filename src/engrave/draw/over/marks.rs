@@ -149,6 +149,7 @@ fn over_staff(engraver: &Engraver<'_>, bar: &PlacedBar<'_>, mark: &Mark) -> Over
             };
             OverStaff::Head(item(section(engraver, letter), left))
         }
+        MarkKind::Tempo(tempo) if !tempo.printed => OverStaff::Nothing,
         MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
         MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
