@@ -47,6 +47,7 @@ pub enum Command {
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
             or handout-1.svg, handout-2.svg, ...\n  \
             flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
+            flamacue build handout.flam -o handout.epub  a book for tablets and e-readers\n  \
             flamacue build handout.flam -o handout.png   the same pages as PNG pictures\n  \
             flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
             groove: handout-gate.svg, handout-2.svg, ...\n  \

@@ -103,7 +103,7 @@ fn is_of_the_form(kind: &MarkKind) -> bool {
 /// Whether no word of a `mark` row says a mark, so that a key says it at the start of a set.
 pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Tempo(tempo) => tempo.words.is_some(),
+        MarkKind::Tempo(tempo) => tempo.words.is_some() || tempo.up_to.is_some() || !tempo.printed,
         MarkKind::Swing(swing) => (swing.long, swing.short) != PLAIN_SWING,
         MarkKind::Section(_)
         | MarkKind::Ending(_)

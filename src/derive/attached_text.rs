@@ -183,9 +183,11 @@ pub(crate) fn keys(phrase: &Phrase, set: &Set) -> Vec<String> {
     lines
 }
 
-fn tempo_value(Tempo { unit, per_minute, words }: &Tempo) -> String {
+fn tempo_value(Tempo { unit, per_minute, up_to, words, printed }: &Tempo) -> String {
     let words = words.as_ref().map(|words| format!(" {words}")).unwrap_or_default();
-    format!("{}={per_minute}{words}", note(*unit))
+    let up_to = up_to.map(|up_to| format!("-{up_to}")).unwrap_or_default();
+    let hidden = if *printed { "" } else { " unprinted" };
+    format!("{}={per_minute}{up_to}{words}{hidden}", note(*unit))
 }
 
 fn swing_value(Swing { unit, long, short }: &Swing) -> String {

@@ -11,6 +11,7 @@ mod outlines;
 mod picture;
 pub mod prose;
 mod read_picture;
+mod stars;
 
 pub use document::{Colours, Drawing, Link, OutlineEntry, Page, WebLink};
 pub use kind::{GroupKind, Kind};
@@ -18,3 +19,4 @@ pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
 pub use picture::{ColouredOutline, Picture, PictureForm, PixelFormat};
 pub use prose::Prose;
 pub use read_picture::read_picture;
+pub use stars::star;

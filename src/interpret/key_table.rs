@@ -38,6 +38,8 @@ pub(super) const MOST_FONTS: usize = 3;
 pub(crate) enum Reach {
     /// For the whole file only.
     File,
+    /// For the whole file, or for a block alone: what the file says does not hold for its blocks.
+    FileOrBlock,
     /// For the whole file or a whole block.
     Block,
     /// Also for one player of a block.
@@ -101,7 +103,12 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     file(&["subtitle"], "words", |v, _, _| words(v, |h, w| h.subtitle = Some(w))),
     file(&["author"], "words", |v, _, _| words(v, |h, w| h.author = Some(w))),
     file(&["copyright"], "words", |v, _, _| words(v, |h, w| h.copyright = Some(w))),
-    file(&["level"], "words", |v, _, _| words(v, |h, w| h.level = Some(w))),
+    KeyDefinition {
+        names: &["level"],
+        reach: Reach::FileOrBlock,
+        help: "1 to 5, or words",
+        read: |v, _, _| level(v),
+    },
     file(&["language"], "a language tag such as `en` or `de-CH`", |v, _, _| {
         let tag = list::language(v)
             .map(str::to_owned)
@@ -150,7 +157,7 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     file(&["numbers"], "`continuous`, `by chapter`", |v, span, _| {
         for_file(one_of(v, span, NUMBERS)?, |h, numbers| h.numbers = numbers)
     }),
-    file(&["index"], "`none`, `exercises`, `techniques`, `both`", |v, span, _| {
+    file(&["index"], "`none`, `exercises`, `techniques`, `both`, `levels`", |v, span, _| {
         for_file(one_of(v, span, INDEXES)?, |h, index| h.index = index)
     }),
     file(&["key"], "`none`, `first page`, `last page`", |v, span, _| {
@@ -299,12 +306,17 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
             .ok_or("write how long the pickup is, such as `1/4` or `dotted quarter`")?;
         for_music((length, Some(span)), |s, pickup| s.pickup = Some(pickup))
     }),
-    set(&["tempo"], "`92`, `92 Slowly`, `dotted quarter = 80`", |v, _, _| {
-        let tempo = WrittenTempo::read(v).ok_or(
-            "write beats a minute from 10 to 400, such as `92`, `92 Slowly` or `dotted quarter = 80`",
+    block(&["goal"], "`120`, `dotted quarter = 120`", |v, _, _| goal(v)),
+    set(
+        &["tempo"],
+        "`92`, `92 Slowly`, `60-120`, `92 unprinted`, `dotted quarter = 80`",
+        |v, _, _| {
+            let tempo = WrittenTempo::read(v).ok_or(
+            "write beats a minute from 10 to 400, such as `92`, `92 Slowly`, `60-120` or `dotted quarter = 80`",
         )?;
-        for_music(tempo, |s, tempo| s.tempo = Some(tempo))
-    }),
+            for_music(tempo, |s, tempo| s.tempo = Some(tempo))
+        },
+    ),
     set(&["time"], "`4/4`, `6/8`, `2+2+3/8`, `common`, `cut`, `none`", |v, _, _| {
         let meter = values::meter(v).ok_or(
             "write a time signature such as `4/4`, `6/8`, `2+2+3/8`, `common`, `cut` or `none`; the lower number is 1, 2, 4, 8, 16, 32 or 64",
@@ -376,6 +388,7 @@ mod tests {
             assert_eq!(values, help, "{names:?}");
             let told = match reach {
                 Reach::File => "no",
+                Reach::FileOrBlock => "yes, for the block alone",
                 Reach::Block => "yes",
                 Reach::Player => "yes, and under `player`",
                 Reach::Below => "in a block or under `player` only",

@@ -9,10 +9,11 @@ use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
     StickingPlace,
 };
-use crate::score::{Limits, Span};
+use crate::score::{Level, Limits, Span};
 use crate::source::{nearest, say};
 use crate::syntax::values::list::choice;
 use crate::syntax::values::speed::strokes_a_second;
+use crate::syntax::values::tempo::WrittenTempo;
 use std::sync::Arc;
 
 /// What a line sets, as often as it is asked to.
@@ -22,6 +23,8 @@ pub(crate) enum KeyEffect {
     File(Arc<dyn Fn(&mut Header) + Send + Sync>),
     /// Something of music.
     Music(Arc<dyn Fn(&mut Setup) + Send + Sync>),
+    /// At the head of a file something of it, and in a block something of its music.
+    FileOrMusic(Arc<dyn Fn(&mut Header) + Send + Sync>, Arc<dyn Fn(&mut Setup) + Send + Sync>),
 }
 
 /// A value read; an error says what may be written.
@@ -58,6 +61,7 @@ pub(super) const INDEXES: Choices<Index> = &[
     ("exercises", Index::Exercises),
     ("techniques", Index::Techniques),
     ("both", Index::Both),
+    ("levels", Index::Levels),
 ];
 pub(super) const NOTATION_KEYS: Choices<NotationKey> = &[
     ("none", NotationKey::None),
@@ -125,6 +129,32 @@ pub(super) fn words(value: &str, put: fn(&mut Header, String)) -> Read {
         return Err("write some words after the colon".into());
     }
     for_file(value.to_owned(), put)
+}
+
+/// For whom a file is, or how hard a block is.
+pub(super) fn level(value: &str) -> Read {
+    let stars = || value.parse().ok().filter(|stars| (1..=Level::MOST_STARS).contains(stars));
+    let level = match value.parse::<f64>() {
+        _ if value.is_empty() => None,
+        Ok(_) => stars().map(Level::Stars),
+        Err(_) => Some(Level::Words(value.to_owned())),
+    };
+    let level = level.ok_or("write a level from 1 to 5, or words, as `level: easy`")?;
+    let words = value.to_owned();
+    Ok(KeyEffect::FileOrMusic(
+        Arc::new(move |header| header.level = Some(words.clone())),
+        Arc::new(move |setup| setup.level = Some(level.clone())),
+    ))
+}
+
+/// The tempo to be reached.
+pub(super) fn goal(value: &str) -> Read {
+    let plain =
+        |tempo: &WrittenTempo| tempo.up_to.is_none() && tempo.words.is_none() && tempo.printed;
+    let goal = WrittenTempo::read(value)
+        .filter(plain)
+        .ok_or("write the tempo to be reached, from 10 to 400 beats a minute, such as `120`")?;
+    for_music(goal, |s, goal| s.goal = Some(goal))
 }
 
 /// A number of strokes, with or without the words after it.

@@ -58,7 +58,7 @@ pub(crate) fn is_block_key(key: &str) -> bool {
 
 /// Whether a line has a key that holds for the whole document only.
 pub(crate) fn is_document_key(setting: &Setting) -> bool {
-    key_of(setting).is_some_and(|key| key.reach == Reach::File)
+    key_of(setting).is_some_and(|key| matches!(key.reach, Reach::File | Reach::FileOrBlock))
 }
 
 /// Whether a line has a key that there is.
@@ -106,8 +106,9 @@ impl KeySetting {
 
     /// Lets it hold for music.
     pub(crate) fn apply(&self, setup: &mut Setup) {
-        if let KeyEffect::Music(set) = &self.setter {
-            set(setup);
+        match &self.setter {
+            KeyEffect::Music(set) | KeyEffect::FileOrMusic(_, set) => set(setup),
+            KeyEffect::File(_) => {}
         }
     }
 }
@@ -175,7 +176,7 @@ fn lost_time(key: &'static KeyDefinition) -> Option<KeySetting> {
 pub(crate) fn apply(lines: &[KeySetting], header: &mut Header, setup: &mut Setup) {
     for line in lines {
         match &line.setter {
-            KeyEffect::File(set) => set(header),
+            KeyEffect::File(set) | KeyEffect::FileOrMusic(set, _) => set(header),
             KeyEffect::Music(set) => set(setup),
         }
     }
@@ -229,7 +230,7 @@ fn misplaced(
             format!("`{name}` belongs to a player"),
             "write it under the line with the player's name, as under `player \"Snares\"`",
         ),
-        Reach::Block | Reach::Set if scope == Scope::Player => (
+        Reach::FileOrBlock | Reach::Block | Reach::Set if scope == Scope::Player => (
             format!("`{name}` holds for all players"),
             "write it above the first player of the block",
         ),
@@ -237,7 +238,7 @@ fn misplaced(
             format!("`{name}` holds for the whole file"),
             "write it at the head of the file, before the first blank line",
         ),
-        Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
+        Reach::FileOrBlock | Reach::Block | Reach::Player | Reach::Below | Reach::Set => {
             (format!("`{name}` holds for the whole block"), "write it above the first line of `--`")
         }
     };

@@ -7,7 +7,6 @@ use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
 use super::written::{CrossedStrike, SetOfRows, StickRequest};
 use crate::score::BlockWord;
-use crate::score::settings::Header;
 use crate::source::Diagnostics;
 
 /// The sets of a block, cut into bars, for each of its players. What is said before the first player is
@@ -59,7 +58,7 @@ impl<'a> Plan<'a> {
         let scope = if index == 0 { Scope::Block } else { Scope::LaterSet };
         let mut keys = keys::read(&shared.settings, scope, &share.around.systems, diagnostics);
         keys.extend(share.keys.iter().filter(|_| index == 0).cloned());
-        keys::apply(&keys, &mut Header::default(), &mut self.setup);
+        keys.iter().for_each(|line| line.apply(&mut self.setup));
         if index == 0 {
             share.take_kit(self.setup.kit.as_ref(), diagnostics);
         }

@@ -6,9 +6,9 @@ use super::values;
 use crate::score::block_layout::BlockLayout;
 use crate::score::printing::Blank;
 use crate::score::settings::{
-    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, StickingPlace, Swing,
+    BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, StickingPlace, Swing, Tempo,
 };
-use crate::score::{Limits, Meter, Span, Time};
+use crate::score::{Level, Limits, Meter, Span, Time};
 use crate::syntax::values::beams::WrittenBeams;
 use crate::syntax::values::tempo::WrittenTempo;
 use std::sync::Arc;
@@ -68,6 +68,10 @@ pub(crate) struct Setup {
     pub(crate) drummers: u32,
     /// A player who is silent for a line is left out of it.
     pub(crate) hide_empty_players: bool,
+    /// How hard it is.
+    pub(crate) level: Option<Level>,
+    /// The tempo to be reached; its note is that of the tempo where it names none.
+    pub(crate) goal: Option<WrittenTempo>,
     /// How words are printed, by the language of the document.
     pub(crate) typographer: Typographer,
 }
@@ -104,6 +108,8 @@ impl Default for Setup {
             kit: None,
             drummers: rows.drummers,
             hide_empty_players: plain.hide_empty_players,
+            level: None,
+            goal: None,
             typographer: Typographer::of(None),
         }
     }
@@ -130,7 +136,15 @@ impl Setup {
             layout: self.layout,
             hide_empty_players: self.hide_empty_players,
             in_context: self.in_context,
+            level: self.level.clone(),
+            goal: self.goal(),
         }
+    }
+
+    fn goal(&self) -> Option<Tempo> {
+        let goal = self.goal.as_ref()?;
+        let unit = goal.unit.or(self.tempo.as_ref().and_then(|tempo| tempo.unit));
+        Some(values::metronome(&WrittenTempo { unit, ..goal.clone() }, &self.meter))
     }
 
     /// The settings of one player's rows.

@@ -30,7 +30,13 @@ pub(crate) fn meter(text: &str) -> Option<Meter> {
 /// The metronome mark of a tempo under a time signature.
 pub(crate) fn metronome(tempo: &WrittenTempo, meter: &Meter) -> Tempo {
     let plain = Tempo::for_meter(meter, tempo.per_minute);
-    Tempo { unit: tempo.unit.unwrap_or(plain.unit), words: tempo.words.clone(), ..plain }
+    Tempo {
+        unit: tempo.unit.unwrap_or(plain.unit),
+        up_to: tempo.up_to,
+        words: tempo.words.clone(),
+        printed: tempo.printed,
+        ..plain
+    }
 }
 
 /// The swing of a feel; nothing where it is straight.

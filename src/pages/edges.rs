@@ -60,7 +60,10 @@ pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: 
 /// Whether the tempo or the feel of the block of an index is another than that of the block before it in
 /// its grid.
 pub fn shows_heading(items: &[Item], index: usize, block: &PlacedBlock) -> bool {
-    let heading = |block: &PlacedBlock| (block.settings.tempo.clone(), block.settings.swing);
+    let heading = |block: &PlacedBlock| {
+        let settings = &block.settings;
+        (settings.tempo.clone(), settings.goal.clone(), settings.swing)
+    };
     before_in_grid(items, index)
         .is_none_or(|before| changes_heading(before) || heading(before) != heading(block))
 }

@@ -15,7 +15,7 @@ use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::settings::NotationKey;
 use crate::score::{
-    Header, Inline, Item, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
+    Header, Inline, Item, Level, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
 };
 use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
@@ -43,6 +43,8 @@ pub struct Flowing {
     pub named: BTreeMap<String, Named>,
     /// The pictures of its prose, by the bytes of the source at which they are named.
     pub figures: BTreeMap<usize, Arc<Picture>>,
+    /// Its headings, and its blocks with a number or a title, in order.
+    pub outline: Vec<ContentsEntry>,
     /// What the contents list, where there are any.
     pub contents: Vec<ContentsEntry>,
     /// The words it prints of its own.
@@ -89,6 +91,8 @@ pub struct Music {
     pub number: Option<String>,
     /// Its title.
     pub title: Option<String>,
+    /// How hard it is.
+    pub level: Option<Level>,
     /// It read aloud.
     pub spoken: String,
     /// Its pictures, without its title; lengths in points.
@@ -123,6 +127,7 @@ pub fn compose(
             columns: block.settings.columns,
             number: block.printed_number(),
             title: block.title.clone(),
+            level: block.settings.level.clone(),
             spoken: spoken::aloud(block),
             pictures: WIDTHS.map(|width| Page {
                 lines: source.lines(),
@@ -138,12 +143,14 @@ pub fn compose(
         let to = is_printed.then(|| id.clone());
         Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
     });
+    let outline = flowing_places::outline(score, &places);
     Flowing {
         header: score.header.clone(),
         items,
         named: named.collect(),
         figures,
-        contents: flowing_places::contents(score, &places),
+        contents: flowing_places::contents(score, &outline),
+        outline,
         printed,
         index: flowing_places::index(score, &places),
     }
@@ -175,6 +182,7 @@ fn key_of(
             columns: 1,
             number: None,
             title: Some(context.printed.key.to_owned()),
+            level: None,
             spoken: key::said(context.printed, &names),
             pictures,
         }))

@@ -36,13 +36,8 @@ pub fn at(places: &[String], index: usize) -> String {
     places.get(index).cloned().unwrap_or_default()
 }
 
-/// What the header's contents list.
-pub fn contents(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
-    let deepest = match score.header.contents {
-        Contents::None => return Vec::new(),
-        Contents::Headings => 2,
-        Contents::Exercises => 3,
-    };
+/// The parts and headings of a score, and its blocks with a number or a title.
+pub fn outline(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
     let entry = |(index, item): (usize, &Item)| {
         let (level, words) = match item {
             Item::Heading { level, text, number } => {
@@ -51,10 +46,20 @@ pub fn contents(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
             Item::Block(block) => (3, headline(block)?),
             Item::Prose(_) => return None,
         };
-        (level <= deepest).then(|| ContentsEntry { level, words, to: at(places, index) })
+        Some(ContentsEntry { level, words, to: at(places, index) })
     };
     let listed = score.answers.map_or(score.items.len(), |heading| heading + 1);
     score.items.iter().enumerate().take(listed).filter_map(entry).collect()
+}
+
+/// What the header's contents list of an outline.
+pub fn contents(score: &Score, outline: &[ContentsEntry]) -> Vec<ContentsEntry> {
+    let deepest = match score.header.contents {
+        Contents::None => return Vec::new(),
+        Contents::Headings => 2,
+        Contents::Exercises => 3,
+    };
+    outline.iter().filter(|entry| entry.level <= deepest).cloned().collect()
 }
 
 /// The number and the title of a block, where it prints any.

@@ -3,7 +3,7 @@
 use super::item;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{PlacedBlock, PrintedWords, Score, name_key};
+use crate::score::{Level, PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 
@@ -37,6 +37,9 @@ pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     if wants_techniques(wanted) && blocks().any(|block| !tags(block).is_empty()) {
         headings.push(heading(printed.techniques));
     }
+    if wanted == Index::Levels && blocks().any(|block| level(block).is_some()) {
+        headings.push(heading(printed.levels));
+    }
     headings
 }
 
@@ -51,6 +54,30 @@ fn wants_techniques(wanted: Index) -> bool {
 /// What a block is listed under. One that prints no title leaves nothing to land on.
 fn tags(block: &PlacedBlock) -> &[String] {
     if item::is_headed(block) { &block.settings.tags } else { &[] }
+}
+
+/// How hard a block is, where it prints something to land on.
+fn level(block: &PlacedBlock) -> Option<&Level> {
+    block.settings.level.as_ref().filter(|_| item::is_headed(block))
+}
+
+/// Blocks by their levels: stars from the easiest, then words in the order of their letters.
+fn by_level<'a>(
+    blocks: impl Iterator<Item = (usize, &'a PlacedBlock)>,
+    printed: &PrintedWords,
+) -> Vec<IndexEntry> {
+    let mut sorted: BTreeMap<(u8, String), IndexEntry> = BTreeMap::new();
+    for (index, block) in blocks {
+        let Some(level) = level(block) else { continue };
+        let (stars, words) = match level {
+            Level::Stars(stars) => (*stars, format!("{} {stars}", printed.level)),
+            Level::Words(words) => (Level::MOST_STARS + 1, words.clone()),
+        };
+        let key = key(&words);
+        let entry = || IndexEntry { key: key.clone(), words, items: Vec::new() };
+        sorted.entry((stars, key.clone())).or_insert_with(entry).items.push(index);
+    }
+    sorted.into_values().collect()
 }
 
 /// The heading over a list.
@@ -86,6 +113,9 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
             tags(block).iter().map(listed)
         });
         lists.push(IndexList { title: printed.techniques, entries: entries(tags, articles) });
+    }
+    if wanted == Index::Levels {
+        lists.push(IndexList { title: printed.levels, entries: by_level(blocks(), printed) });
     }
     lists.retain(|list| !list.entries.is_empty());
     lists

@@ -38,6 +38,7 @@ mod item;
 mod key;
 mod labels;
 mod layout;
+mod level;
 mod line_breaks;
 mod opens;
 mod pages_memo;

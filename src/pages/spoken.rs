@@ -27,6 +27,9 @@ pub fn name(block: &PlacedBlock) -> String {
 /// The block in words: `Bar 1: count 1 e and a; sticking right left right left.`
 pub fn aloud(block: &PlacedBlock) -> String {
     let mut words = format!("{}.", name(block));
+    if let Some(level) = &block.settings.level {
+        words.push_str(&format!(" {}.", level.spoken()));
+    }
     let all = block.part.bars.len();
     for index in 0..all.min(MOST_BARS) {
         words.push_str(&format!(" Bar {}", index + 1));

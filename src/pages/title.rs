@@ -10,13 +10,15 @@ use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave;
 use crate::engrave::Heading;
 use crate::font::{FaceStyle, Fonts};
-use crate::score::{Inline, PlacedBlock, Score};
+use crate::score::{Inline, PlacedBlock, Score, Span};
 use kurbo::{Point, Vec2};
 
 /// Between a number and its title, in ems (common practice, no source).
 const AFTER_NUMBER: f64 = 0.7;
 /// Between a title and the tempo beside it, in ems, at least (common practice, no source).
 const BEFORE_HEADING: f64 = 1.5;
+/// Between a title and the level after it, in ems (common practice, no source).
+const BEFORE_LEVEL: f64 = 0.6;
 /// How much of a page a title may take; one that takes more is set smaller (common practice, no source).
 const MOST_OF_PAGE: f64 = 0.4;
 /// How much of the width of a block a tempo may take beside its title (common practice, no source).
@@ -71,11 +73,12 @@ impl Setter<'_> {
     ) -> Option<TitlePiece> {
         let place = Some(block.span);
         let beside = engraved.shown.beside_title && parts != TitleParts::Number;
-        let heading = beside.then(|| engrave::heading(&self.context, block));
-        let heading = heading.flatten().map(|heading| self.heading_in(heading, width));
+        let heading = beside.then(|| self.heading_in(block, width)).flatten();
         let taken = heading.as_ref().map_or(0.0, |heading| heading.width + BEFORE_HEADING * size);
         // Where too little is left for a title, the tempo goes under it.
         let taken = if taken > width * MOST_HEADING { 0.0 } else { taken };
+        let level = self.level(block, parts, size);
+        let starred = level.as_ref().map_or(0.0, |level| level.width + BEFORE_LEVEL * size);
         let mut first = Vec::new();
         let (mut x, mut end) = (0.0, 0.0);
         if let Some(number) = block.printed_number().filter(|_| parts != TitleParts::Title) {
@@ -87,7 +90,9 @@ impl Setter<'_> {
         if let Some(title) = block.title.as_ref().filter(|_| parts != TitleParts::Number) {
             let style = WordStyle { kind: Kind::Title, face: FaceStyle::Semibold, size };
             let text = [Inline::Text(title.clone())];
-            for marks in prose::lines(self.fonts, &text, style, (width - x - taken).max(size)) {
+            for marks in
+                prose::lines(self.fonts, &text, style, (width - x - taken - starred).max(size))
+            {
                 end = x + row_width(&marks);
                 first.extend(marks.into_iter().map(|mark| {
                     let shape = mark.shape.scaled_and_moved(1.0, x, 0.0);
@@ -99,20 +104,17 @@ impl Setter<'_> {
         if !first.is_empty() {
             lines.push(first);
         }
+        if let Some(level) = level {
+            let left = if lines.is_empty() { 0.0 } else { end + BEFORE_LEVEL * size };
+            end = left + level.width;
+            add_moved(&mut lines, level.marks, (left, place), true);
+        }
         if let Some(heading) = heading {
             let music = engraved.systems.iter().map(|s| s.width * s.scale).fold(0.0, f64::max);
             let beside = if taken > 0.0 { end + taken } else { 0.0 };
             let right = (music * self.sheet.space).max(beside).max(heading.width).min(width);
             let left = right - heading.width;
-            let at = |mark: Mark| {
-                let shape = mark.shape.scaled_and_moved(1.0, left, 0.0);
-                Mark { shape, ..mark }.at_place(place)
-            };
-            let marks = heading.marks.into_iter().map(at);
-            match lines.last_mut() {
-                Some(last) if taken > 0.0 => last.extend(marks),
-                _ => lines.push(marks.collect()),
-            }
+            add_moved(&mut lines, heading.marks, (left, place), taken > 0.0);
         }
         let mut lines = lines.into_iter().map(|marks| self.title_row(marks, size));
         let TitlePiece { mut piece, over } = lines.next()?;
@@ -130,14 +132,15 @@ impl Setter<'_> {
         (Mark::new(Kind::Number, Shape::Text { run, at: Point::ZERO, size }), ends)
     }
 
-    /// A tempo and a feel in points, no wider than a width.
-    fn heading_in(&self, mut heading: Heading, width: f64) -> Heading {
+    /// The tempo and the feel of a block in points, no wider than a width.
+    fn heading_in(&self, block: &PlacedBlock, width: f64) -> Option<Heading> {
+        let mut heading = engrave::heading(&self.context, block)?;
         let scale = self.sheet.space.min(width / heading.width);
         let scaled =
             |mark: Mark| Mark { shape: mark.shape.scaled_and_moved(scale, 0.0, 0.0), ..mark };
         heading.marks = heading.marks.into_iter().map(scaled).collect();
         heading.width *= scale;
-        heading
+        Some(heading)
     }
 
     /// A row of a title. What stands higher than its words, as the notes of a feel, makes it taller.
@@ -149,6 +152,23 @@ impl Setter<'_> {
         piece.add(&row, Vec2::new(0.0, over));
         piece.height += row.height;
         TitlePiece { piece, over }
+    }
+}
+
+/// Adds marks to the last of some lines, moved to the right, or in a line of their own.
+fn add_moved(
+    lines: &mut Vec<Vec<Mark>>,
+    marks: Vec<Mark>,
+    (left, place): (f64, Option<Span>),
+    to_last: bool,
+) {
+    let moved = marks.into_iter().map(|mark| {
+        let shape = mark.shape.scaled_and_moved(1.0, left, 0.0);
+        Mark { shape, ..mark }.at_place(place)
+    });
+    match lines.last_mut() {
+        Some(last) if to_last => last.extend(moved),
+        Some(_) | None => lines.push(moved.collect()),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::block_layout::BlockLayout;
 pub use super::hands::{Limits, StickRule, Way};
 use super::printing::{Answers, Background, Blank, BlocksOnPages};
-use super::{Colour, Meter, Span, Spanned, Time};
+use super::{Colour, Level, Meter, Span, Spanned, Time};
 use std::sync::Arc;
 
 /// The whole file's settings.
@@ -141,6 +141,8 @@ pub enum Index {
     Techniques,
     /// Both, one after the other.
     Both,
+    /// Blocks by how hard they are.
+    Levels,
 }
 
 /// Where a chapter, which is a `#` heading, opens.
@@ -214,6 +216,10 @@ pub struct BlockSettings {
     pub hide_empty_players: bool,
     /// It is printed in the first context that plays it, and not where it stands.
     pub in_context: bool,
+    /// How hard it is.
+    pub level: Option<Level>,
+    /// The tempo to be reached.
+    pub goal: Option<Tempo>,
 }
 
 impl Default for BlockSettings {
@@ -228,6 +234,8 @@ impl Default for BlockSettings {
             layout: BlockLayout::default(),
             hide_empty_players: false,
             in_context: false,
+            level: None,
+            goal: None,
         }
     }
 }
@@ -276,10 +284,14 @@ impl Default for PartSettings {
 pub struct Tempo {
     /// The note that is counted.
     pub unit: Time,
-    /// How many a minute, 10 to 400.
+    /// How many a minute, 10 to 400; the fewest where it is a range.
     pub per_minute: f64,
+    /// The most a minute of a range.
+    pub up_to: Option<f64>,
     /// Words before it, as `Slowly`.
     pub words: Option<String>,
+    /// Whether it is printed; it is played in any case.
+    pub printed: bool,
 }
 
 /// A swing equation: two even notes sound long and short.
@@ -344,6 +356,6 @@ impl Tempo {
             super::meter::MeterKind::Simple => meter.unit(),
             super::meter::MeterKind::Unmetered => Time::QUARTER,
         };
-        Self { unit, per_minute, words: None }
+        Self { unit, per_minute, up_to: None, words: None, printed: true }
     }
 }

@@ -5,7 +5,7 @@ use super::error::WriteError;
 use super::pdf::PdfOptions;
 use super::png::PngOptions;
 use super::svg::SvgOptions;
-use super::{html, json, pdf, png, svg};
+use super::{epub, html, json, pdf, png, svg};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
@@ -87,11 +87,12 @@ impl Format {
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
     /// Every form, in the order a help lists them.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
         Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) },
+        Self { ending: "epub", is: "a book for screens", writer: Writer::Flowing(write_epub) },
         Self {
             ending: "json",
             is: "the places of all marks for programs",
@@ -120,6 +121,10 @@ fn write_png(page: &Page, fonts: &Fonts, options: &WriteOptions) -> Written {
 
 fn write_html(flowing: &Flowing, fonts: &Fonts, _: &WriteOptions) -> Written {
     html::write(flowing, fonts).map(String::into_bytes)
+}
+
+fn write_epub(flowing: &Flowing, fonts: &Fonts, options: &WriteOptions) -> Written {
+    epub::write(flowing, fonts, options.pdf.date)
 }
 
 fn write_json(drawing: Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {

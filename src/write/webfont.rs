@@ -10,13 +10,13 @@ use std::collections::BTreeSet;
 use subsetter::GlyphRemapper;
 use ttf_parser::Face;
 
-/// The letters of a face as a `data:` URL, in base 64 with padding (RFC 4648, section 4).
-pub(super) fn data_url(data: &[u8], letters: &BTreeSet<char>) -> Result<String, WriteError> {
-    let font = subset(data, letters)?;
-    Ok(format!("data:font/otf;base64,{}", STANDARD.encode(&font)))
+/// A font as a `data:` URL, in base 64 with padding (RFC 4648, section 4).
+pub(super) fn data_url(font: &[u8]) -> String {
+    format!("data:font/otf;base64,{}", STANDARD.encode(font))
 }
 
-fn subset(data: &[u8], letters: &BTreeSet<char>) -> Result<Vec<u8>, WriteError> {
+/// The letters of a face as a font.
+pub(super) fn subset(data: &[u8], letters: &BTreeSet<char>) -> Result<Vec<u8>, WriteError> {
     let face = Face::parse(data, 0)
         .map_err(|e| WriteError(format!("a text face cannot be embedded: {e}")))?;
     let mut remapper = GlyphRemapper::new();

@@ -54,6 +54,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("kit-block", &[Kind::Notehead, Kind::Ledger]),
     ("kit-facts", &[Kind::Choke, Kind::Ledger, Kind::Words]),
     ("kit-letters", &[Kind::Words, Kind::Ledger]),
+    ("levels", &[Kind::Level, Kind::Tempo, Kind::Number]),
     ("lines-asked-for", &[Kind::BarNumber]),
     ("longer-blocks", &[Kind::Notehead]),
     ("marks-over-the-staff", &[Kind::Section, Kind::Sign, Kind::Tempo, Kind::Swing, Kind::Words]),

@@ -65,6 +65,16 @@ fn block(block: &PlacedBlock) -> String {
     if let Some(tempo) = &block.settings.tempo {
         let words = tempo.words.as_deref().unwrap_or("");
         let _ = write!(out, " {}={}{words}", tempo.unit, tempo.per_minute);
+        if let Some(most) = tempo.up_to {
+            let _ = write!(out, " up to {most}");
+        }
+        out.push_str(if tempo.printed { "" } else { " unprinted" });
+    }
+    if let Some(goal) = &block.settings.goal {
+        let _ = write!(out, " goal {}={}", goal.unit, goal.per_minute);
+    }
+    if let Some(level) = &block.settings.level {
+        let _ = write!(out, " level {level:?}");
     }
     if let Some(swing) = &block.settings.swing {
         let _ = write!(out, " swing {} {}:{}", swing.unit, swing.long, swing.short);

@@ -27,7 +27,7 @@ fn the_ending_is_the_format() {
     assert_eq!(json["format"], "flamacue-drawing");
     let ended = room.run(&["build", "tide.flam", "-o", "a.doc"]);
     assert_eq!(ended.status, 2);
-    assert!(ended.err.contains(".pdf, .svg, .png, .html or .json"), "{}", ended.err);
+    assert!(ended.err.contains(".pdf, .svg, .png, .html, .epub or .json"), "{}", ended.err);
 }
 
 #[test]
@@ -130,7 +130,7 @@ fn any_number_of_processors_gives_the_same_bytes() {
         }
     }
     room.put("tide.flam", &text);
-    for ending in ["pdf", "svg", "json", "html"] {
+    for ending in ["pdf", "svg", "json", "html", "epub"] {
         let name = |threads: &str| format!("{threads}.{ending}");
         for threads in ["1", "2", "7"] {
             let environment = [("RAYON_NUM_THREADS", threads)];

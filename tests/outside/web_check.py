@@ -35,7 +35,7 @@ window.addEventListener('load', () => document.fonts.ready.then(() => {
   const figures = [...document.querySelectorAll('figure')];
   const found = {
     scroll: document.documentElement.scrollWidth, width: window.innerWidth,
-    pictures: figures.map(f => [...f.querySelectorAll('svg')].filter(seen).length),
+    pictures: figures.map(f => [...f.querySelectorAll('svg:not(.lv)')].filter(seen).length),
     boxes: [...document.querySelectorAll('svg')].filter(e => seen(e) && !e.classList.contains('defs')).map(box),
     blocks: [...document.querySelectorAll('h1,h2,h3,p,ul,ol,figure,footer')].map(box),
     fonts: [...document.fonts].filter(f => f.status === 'loaded').length,

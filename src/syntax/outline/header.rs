@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 58] = [
+const HEADER_KEYS: [&str; 59] = [
     "title",
     "subtitle",
     "author",
@@ -59,6 +59,7 @@ const HEADER_KEYS: [&str; 58] = [
     "short",
     "empty-players",
     "pickup",
+    "goal",
     "tempo",
     "time",
     "swing",

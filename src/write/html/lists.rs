@@ -1,10 +1,11 @@
 //! Contents and index, which lead to places of the page.
 
-use super::words::escape;
+use super::escape::escape;
+use super::leads::Leads;
 use crate::pages::flowing::{ContentsEntry, FlowingIndex};
 
 /// The contents; nothing where none are wanted.
-pub(super) fn contents(entries: &[ContentsEntry], title: &str) -> String {
+pub(in crate::write) fn contents(entries: &[ContentsEntry], title: &str) -> String {
     if entries.is_empty() {
         return String::new();
     }
@@ -18,15 +19,15 @@ pub(super) fn contents(entries: &[ContentsEntry], title: &str) -> String {
 }
 
 /// The lists of the index.
-pub(super) fn index(lists: &[FlowingIndex]) -> String {
-    lists.iter().map(list).collect()
+pub(in crate::write) fn index(lists: &[FlowingIndex], leads: &Leads) -> String {
+    lists.iter().map(|own| list(own, leads)).collect()
 }
 
-fn list(list: &FlowingIndex) -> String {
+fn list(list: &FlowingIndex, leads: &Leads) -> String {
     let entry = |(words, stands): &(String, Vec<(String, String)>)| {
         let stands: Vec<String> = stands
             .iter()
-            .map(|(label, to)| format!("<a href=\"#{}\">{}</a>", escape(to), escape(label)))
+            .map(|(label, to)| format!("<a href=\"{}\">{}</a>", leads.to(to), escape(label)))
             .collect();
         format!("<li>{}\u{2002}{}</li>\n", escape(words), stands.join(", "))
     };

@@ -2,9 +2,18 @@
 //! block holds its music engraved for three widths, of which media queries show one. Music is ink
 //! in `currentColor`, so the page follows a reader's choice of light or dark.
 
+mod escape;
+mod figure;
+mod leads;
 mod lists;
 mod page;
 mod prose;
 mod words;
 
+pub(in crate::write) use escape::escape;
+pub(in crate::write) use figure::{figure, plain, title_lines};
+pub(in crate::write) use leads::Leads;
+pub(in crate::write) use lists::index;
 pub use page::write;
+pub(in crate::write) use prose::block;
+pub(in crate::write) use words::HtmlWords;

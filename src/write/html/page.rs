@@ -1,14 +1,16 @@
 //! The page: its head, its body and its style sheet.
 
+use super::escape::escape;
+use super::figure::{figure, plain, title_lines};
+use super::leads::Leads;
 use super::lists;
 use super::prose;
-use super::words::{HtmlWords, escape};
+use super::words::HtmlWords;
 use crate::font::{FaceStyle, Fonts};
-use crate::pages::flowing::{Flowing, FlowingItem, Music, PIXELS_PER_POINT};
+use crate::pages::flowing::{Flowing, FlowingItem, WIDTHS};
 use crate::score::Header;
 use crate::score::printing::Background;
 use crate::write::error::WriteError;
-use crate::write::number::coordinate;
 use crate::write::svg::SharedPictures;
 
 /// What the page looks like. The widths at which music changes follow
@@ -36,7 +38,8 @@ th:first-child,td:first-child{padding-left:0}\nth:last-child,td:last-child{paddi
 .notes p{margin:.2em 0;display:inline}\n\
 figure{margin:1.5em 0 1em;break-inside:avoid}\n\
 figcaption{font-weight:600;margin:0 0 .4em}\nfigcaption .n{margin-right:.6em}\n\
-svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\n\
+svg{display:none;height:auto;max-width:100%}\nsvg.w1,svg.defs{display:block}\
+svg.lv{display:inline}.lv{margin-left:.6em;font-weight:400;font-style:italic}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
 nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
@@ -75,10 +78,10 @@ fn colours(header: &Header) -> String {
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
-    let body = head(header)
+    let body = title_lines(header)
         + &lists::contents(&flowing.contents, flowing.printed.contents)
         + &main(flowing, &mut pictures)
-        + &lists::index(&flowing.index)
+        + &lists::index(&flowing.index, &Leads::default())
         + &foot(header);
     pictures.letters(&plain(&body));
     let title = header.title.as_deref().unwrap_or("Drum-text");
@@ -106,27 +109,11 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     ))
 }
 
-/// Title, subtitle, author and level.
-fn head(header: &Header) -> String {
-    let mut head = String::new();
-    if let Some(title) = &header.title {
-        head.push_str(&format!("<h1>{}</h1>\n", escape(title)));
-    }
-    if let Some(subtitle) = &header.subtitle {
-        head.push_str(&format!("<p class=\"subtitle\">{}</p>\n", escape(subtitle)));
-    }
-    let by: Vec<&str> =
-        [&header.author, &header.level].into_iter().flatten().map(|s| s.as_str()).collect();
-    if !by.is_empty() {
-        head.push_str(&format!("<p class=\"by\">{}</p>\n", escape(&by.join(" · "))));
-    }
-    head
-}
-
 /// The body.
 fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
     let mut body = "<main>\n".to_owned();
-    let mut words = HtmlWords::new(&flowing.named, &flowing.figures);
+    let leads = Leads::default();
+    let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
     let mut in_row = false;
     for item in &flowing.items {
         let beside = matches!(item, FlowingItem::Music(music) if music.columns > 1);
@@ -144,7 +131,9 @@ fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
                 words.at = own.at;
                 body.push_str(&prose::block(own, &mut words));
             }
-            FlowingItem::Music(music) => figure(&mut body, music, pictures),
+            FlowingItem::Music(music) => {
+                body.push_str(&figure(music, WIDTHS.len(), pictures));
+            }
         }
     }
     if in_row {
@@ -159,54 +148,4 @@ fn foot(header: &Header) -> String {
     let copyright = header.copyright.as_ref();
     let line = copyright.map(|words| format!("<footer>{}</footer>\n", escape(words)));
     line.unwrap_or_default()
-}
-
-fn figure(body: &mut String, music: &Music, pictures: &mut SharedPictures<'_>) {
-    body.push_str(&format!("<figure id=\"{}\">\n", escape(&music.id)));
-    if music.number.is_some() || music.title.is_some() {
-        let number = music.number.as_ref().map(|n| format!("<span class=\"n\">{n}</span>"));
-        let title = music.title.as_deref().map(escape);
-        body.push_str(&format!(
-            "<figcaption>{}{}</figcaption>\n",
-            number.unwrap_or_default(),
-            title.unwrap_or_default()
-        ));
-    }
-    for (nth, picture) in music.pictures.iter().enumerate() {
-        let pixels = |points: f64| coordinate(points * PIXELS_PER_POINT);
-        body.push_str(&format!(
-            "<svg class=\"w{}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" \
-             height=\"{}\" fill=\"currentColor\">{}</svg>\n",
-            nth + 1,
-            escape(&music.spoken),
-            coordinate(picture.width),
-            coordinate(picture.height),
-            pixels(picture.width),
-            pixels(picture.height),
-            pictures.draw(picture)
-        ));
-    }
-    body.push_str("</figure>\n");
-}
-
-/// The characters of the page outside its tags, for the letters to embed.
-fn plain(body: &str) -> String {
-    let mut inside = false;
-    body.chars()
-        .filter(|c| {
-            let text = !inside && *c != '<';
-            inside = (inside || *c == '<') && *c != '>';
-            text
-        })
-        .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_are_taken_outside_of_tags() {
-        assert_eq!(plain("<p class=\"x\">ab</p>\n<i>c</i>"), "ab\nc");
-    }
 }

@@ -1,19 +1,20 @@
 //! Blocks of prose as HTML.
 
-use super::words::{HtmlWords, escape};
+use super::escape::escape;
+use super::words::HtmlWords;
 use crate::score::prose::{Alignment, List, Note, Table};
 use crate::score::{Figure, Inline, ProseBlock};
 use crate::write::svg::picture_element;
 
 /// A block. The reader bounds how deep blocks nest.
-pub(super) fn block(block: &ProseBlock, words: &mut HtmlWords<'_>) -> String {
+pub(in crate::write) fn block(block: &ProseBlock, words: &mut HtmlWords<'_>) -> String {
     match block {
         ProseBlock::Paragraph(text) => format!("<p>{}</p>\n", words.words(text)),
         ProseBlock::List(own) => list(own, words),
         ProseBlock::Quote(own) => {
             format!("<blockquote>\n{}</blockquote>\n", blocks(own, words))
         }
-        ProseBlock::Break => "<hr>\n".to_owned(),
+        ProseBlock::Break => "<hr/>\n".to_owned(),
         ProseBlock::Code(lines) => {
             let code = lines.join("\n");
             words.code.push_str(&code);

@@ -1,5 +1,7 @@
 //! Words as HTML.
 
+use super::escape::escape;
+use super::leads::Leads;
 use crate::drawing::Picture;
 use crate::pages::flowing::Named;
 use crate::score::{Inline, Told};
@@ -7,34 +9,44 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Words as they become HTML, and what they use.
-pub(super) struct HtmlWords<'a> {
+pub(in crate::write) struct HtmlWords<'a> {
     named: &'a BTreeMap<String, Named>,
     pictures: &'a BTreeMap<usize, Arc<Picture>>,
+    leads: &'a Leads,
     /// The byte of the source from which places count.
-    pub(super) at: usize,
+    pub(in crate::write) at: usize,
     /// All code so far, for the letters to embed.
-    pub(super) code: String,
+    pub(in crate::write) code: String,
     /// How many sets of footnotes stand before the words.
-    pub(super) sets: usize,
+    pub(in crate::write) sets: usize,
     /// The footnotes of this set that words refer to.
     marked: BTreeSet<u32>,
 }
 
 impl<'a> HtmlWords<'a> {
-    pub(super) fn new(
+    pub(in crate::write) fn new(
         named: &'a BTreeMap<String, Named>,
         pictures: &'a BTreeMap<usize, Arc<Picture>>,
+        leads: &'a Leads,
     ) -> Self {
-        Self { named, pictures, at: 0, code: String::new(), sets: 0, marked: BTreeSet::new() }
+        Self {
+            named,
+            pictures,
+            leads,
+            at: 0,
+            code: String::new(),
+            sets: 0,
+            marked: BTreeSet::new(),
+        }
     }
 
     /// The picture named at a place.
-    pub(super) fn picture(&self, place: usize) -> Option<&'a Picture> {
+    pub(in crate::write) fn picture(&self, place: usize) -> Option<&'a Picture> {
         self.pictures.get(&(self.at + place)).map(|picture| &**picture)
     }
 
     /// Words with their look. The reader bounds how deep it nests.
-    pub(super) fn words(&mut self, text: &[Inline]) -> String {
+    pub(in crate::write) fn words(&mut self, text: &[Inline]) -> String {
         let mut html = String::new();
         let mut rest = text;
         while let Some((inline, others)) = rest.split_first() {
@@ -67,7 +79,7 @@ impl<'a> HtmlWords<'a> {
                 self.code.push_str(code);
                 format!("<code>{}</code>", escape(code))
             }
-            Inline::Break => "<br>\n".to_owned(),
+            Inline::Break => "<br/>\n".to_owned(),
             Inline::Address(address) => {
                 let address = escape(address);
                 format!("<a href=\"{address}\">{address}</a>")
@@ -79,7 +91,7 @@ impl<'a> HtmlWords<'a> {
             // There are no pages to be named; the number leads to the block.
             Inline::Reference(to) => match self.named.get(&to.name.to_lowercase()) {
                 Some(Named { id: Some(id), label }) => {
-                    format!("<a href=\"#{}\">{}</a>", escape(id), escape(label))
+                    format!("<a href=\"{}\">{}</a>", self.leads.to(id), escape(label))
                 }
                 Some(Named { id: None, label }) => escape(label),
                 None => escape(&to.name),
@@ -101,7 +113,7 @@ impl<'a> HtmlWords<'a> {
     }
 
     /// The footnotes of a set are written, and marks that follow are of the next.
-    pub(super) fn next_set(&mut self) -> BTreeSet<u32> {
+    pub(in crate::write) fn next_set(&mut self) -> BTreeSet<u32> {
         self.sets += 1;
         std::mem::take(&mut self.marked)
     }
@@ -131,22 +143,6 @@ fn without_page(words: &str) -> &str {
     rest.filter(|rest| rest.is_empty() || rest.ends_with(char::is_whitespace)).unwrap_or(words)
 }
 
-/// Words that cannot leave their place.
-pub(super) fn escape(words: &str) -> String {
-    let mut escaped = String::with_capacity(words.len());
-    for c in words.chars() {
-        match c {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            c if c.is_control() && c != '\n' => {}
-            c => escaped.push(c),
-        }
-    }
-    escaped
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -163,7 +159,7 @@ mod tests {
         assert_eq!(escape("<b> & \"c\"\u{7}"), "&lt;b&gt; &amp; &quot;c&quot;");
         let text = [Inline::Strong(vec![Inline::Emphasis(vec![Inline::Text("<i>".into())])])];
         let named = BTreeMap::new();
-        let words = HtmlWords::new(&named, &BTreeMap::new()).words(&text);
+        let words = HtmlWords::new(&named, &BTreeMap::new(), &Leads::default()).words(&text);
         assert_eq!(words, "<strong><em>&lt;i&gt;</em></strong>");
     }
 }

@@ -58,13 +58,14 @@ pub(in crate::write) fn picture_element(picture: &Picture, said: &str) -> String
     let size = format!("width=\"{}\" height=\"{}\"", coordinate(width), coordinate(height));
     match &picture.form {
         PictureForm::Pixels { format, bytes, .. } => {
-            format!("<img alt=\"{said}\" {size} src=\"{}\">", data_url(*format, bytes))
+            format!("<img alt=\"{said}\" {size} src=\"{}\"/>", data_url(*format, bytes))
         }
         PictureForm::Outlines(outlines) => {
             let mut out = Markup::default();
             put_outlines(&mut out, outlines, Affine::IDENTITY);
             format!(
-                "<svg role=\"img\" aria-label=\"{said}\" {size} viewBox=\"0 0 {} {}\">{}</svg>",
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"{said}\" {size} \
+                 viewBox=\"0 0 {} {}\">{}</svg>",
                 coordinate(picture.width),
                 coordinate(picture.height),
                 out.finish()

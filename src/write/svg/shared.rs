@@ -2,7 +2,7 @@
 
 use super::ink;
 use super::options::SvgOptions;
-use super::used::{Used, family};
+use super::used::{FaceFile, Used, family};
 use crate::drawing::Page;
 use crate::font::{FaceStyle, Fonts};
 use crate::write::error::WriteError;
@@ -42,7 +42,9 @@ impl<'a> SharedPictures<'a> {
     pub(in crate::write) fn definitions(&self) -> String {
         let definitions = self.used.definitions(self.fonts).map(|d| d.to_string());
         let definitions = definitions.unwrap_or_default();
-        format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n"
+        )
     }
 
     /// The families in use of a style, as a style sheet lists them.
@@ -51,6 +53,17 @@ impl<'a> SharedPictures<'a> {
         let quoted = (0..=deepest).map(|depth| format!("\"{}\"", family(style, depth)));
         let quoted: Vec<String> = quoted.collect();
         quoted.join(",")
+    }
+
+    /// What is drawn from here on stands in another file, with outlines of its own; faces are shared on.
+    pub(in crate::write) fn next_file(&mut self) {
+        self.used.music.clear();
+        self.used.letters.clear();
+    }
+
+    /// The faces in use as files, and the rule of a style sheet that names each by a number from 1.
+    pub(in crate::write) fn face_files(&self) -> Result<Vec<FaceFile>, WriteError> {
+        self.used.face_files(self.fonts)
     }
 
     /// The style sheet of the faces in use.

@@ -59,20 +59,42 @@ impl Used {
         Ok(Some(el::Style::new(self.face_rules(fonts)?)))
     }
 
-    /// The rules of the faces in use.
+    /// The rules of the faces in use, which hold them.
     pub(super) fn face_rules(&self, fonts: &Fonts) -> Result<String, WriteError> {
-        let mut sheet = String::new();
+        let files = self.face_files(fonts)?;
+        Ok(files.iter().map(|file| file.rule(&webfont::data_url(&file.bytes))).collect())
+    }
+
+    /// The faces in use, with the letters in use.
+    pub(super) fn face_files(&self, fonts: &Fonts) -> Result<Vec<FaceFile>, WriteError> {
+        let mut files = Vec::new();
         for ((style, depth), letters) in &self.live {
             let Some(face) = fonts.text.chain(*style).get(*depth) else { continue };
-            let url = webfont::data_url(fonts.text.data(*face), letters)?;
-            let (weight, slant) = css(*style);
-            let family = family(*style, *depth);
-            sheet.push_str(&format!(
-                "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{slant};\
-                 src:url({url})}}\n"
-            ));
+            let bytes = webfont::subset(fonts.text.data(*face), letters)?;
+            files.push(FaceFile { style: *style, depth: *depth, bytes });
         }
-        Ok(sheet)
+        Ok(files)
+    }
+}
+
+/// A face with the letters in use.
+pub(in crate::write) struct FaceFile {
+    style: FaceStyle,
+    /// Its place in the chain of the style.
+    depth: usize,
+    /// The font.
+    pub(in crate::write) bytes: Vec<u8>,
+}
+
+impl FaceFile {
+    /// The rule of a style sheet by which the face is found at an address.
+    pub(in crate::write) fn rule(&self, url: &str) -> String {
+        let (weight, slant) = css(self.style);
+        let family = family(self.style, self.depth);
+        format!(
+            "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{slant};\
+             src:url({url})}}\n"
+        )
     }
 }
 

@@ -6,6 +6,7 @@ use crate::drawing::Mark;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::score::Block;
+use crate::score::settings::Tempo;
 
 /// Between a tempo and a feel beside a title, in staff spaces (no source).
 const BETWEEN: f64 = 2.0;
@@ -19,11 +20,16 @@ pub struct Heading {
     pub width: f64,
 }
 
-/// Tempo, then feel.
+/// Tempo, the one to be reached, then feel.
 fn inscriptions(engraver: &Engraver<'_>, block: &Block) -> impl Iterator<Item = Inscription> {
-    let tempo = block.settings.tempo.as_ref().map(|tempo| Inscription::tempo(engraver, tempo));
+    let tempo = block.settings.tempo.as_ref().filter(|tempo| tempo.printed);
+    let tempo = tempo.map(|tempo| Inscription::tempo(engraver, tempo));
+    let goal = block.settings.goal.as_ref().map(|goal| {
+        let words = Some(engraver.printed.goal.to_owned());
+        Inscription::tempo(engraver, &Tempo { words, ..goal.clone() })
+    });
     let swing = block.settings.swing.as_ref().map(|swing| Inscription::swing(engraver, swing));
-    tempo.into_iter().chain(swing)
+    tempo.into_iter().chain(goal).chain(swing)
 }
 
 /// The heading of a block, where it has a tempo or a feel.

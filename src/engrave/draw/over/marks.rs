@@ -156,6 +156,7 @@ fn over_staff(
             };
             OverStaff::Head(item(section(engraver, letter, sections), left))
         }
+        MarkKind::Tempo(tempo) if !tempo.printed => OverStaff::Nothing,
         MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
         MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
         MarkKind::Straight => head(Inscription::italic(engraver, "straight")),

@@ -26,11 +26,10 @@ impl Inscription {
             inscription.width += AFTER_WORDS;
         }
         inscription.metronome_note(engraver, tempo.unit);
-        let number = if tempo.per_minute.fract() == 0.0 {
-            format!("{:.0}", tempo.per_minute)
-        } else {
-            format!("{}", tempo.per_minute)
-        };
+        let mut number = tempo.per_minute.to_string();
+        if let Some(most) = tempo.up_to {
+            number.push_str(&format!("\u{2013}{most}"));
+        }
         inscription.width += EQUALS_ROOM;
         inscription.text(engraver, Kind::Tempo, &format!("= {number}"), FaceStyle::Regular);
         inscription

@@ -1,0 +1,151 @@
+//! The files of a book, in the order they are read.
+
+use super::archive::{BookFile, archive};
+use super::chapter;
+use super::contents::{self, Landmark};
+use super::identifier::identifier;
+use super::package::{About, CONTAINER, Listed, package};
+use super::xhtml;
+use crate::font::Fonts;
+use crate::pages::flowing::Flowing;
+use crate::score::Header;
+use crate::score::settings::Contents;
+use crate::write::error::WriteError;
+use crate::write::html::{HtmlWords, escape, index, plain, title_lines};
+use crate::write::svg::SharedPictures;
+
+/// What the file of an archive says it is (EPUB 3.3, "The mimetype file").
+const MEDIA: &[u8] = b"application/epub+zip";
+/// The language of words that name none.
+const LANGUAGE: &str = "en";
+/// The title of a text that has none.
+const NO_TITLE: &str = "Drum-text";
+
+const XHTML: &str = "application/xhtml+xml";
+const CONTENTS: &str = "contents.xhtml";
+const TITLE: &str = "title.xhtml";
+const INDEX: &str = "index.xhtml";
+
+/// A text as an EPUB, changed last at a time in seconds since the start of 1970.
+///
+/// # Errors
+/// Says which face could not be embedded, or that the book is too large for its archive.
+pub fn write(flowing: &Flowing, fonts: &Fonts, date: Option<i64>) -> Result<Vec<u8>, WriteError> {
+    let header = &flowing.header;
+    let title = header.title.as_deref().filter(|title| !title.trim().is_empty());
+    let title = title.unwrap_or(NO_TITLE);
+    let language = header.language.as_deref().unwrap_or(LANGUAGE);
+    let mut book = Book { language, letters: String::new(), files: Vec::new() };
+    let mut pictures = SharedPictures::new(fonts);
+    book.read(flowing, title, &mut pictures);
+    pictures.letters(&book.letters);
+    book.dress(&pictures)?;
+    let identifier = identifier(book.files.iter().map(|(_, bytes)| bytes.as_slice()));
+    let about = About { header, title, language, identifier: &identifier, date };
+    archive(book.packed(&about))
+}
+
+/// A book as it grows.
+struct Book<'a> {
+    language: &'a str,
+    /// The words of all files so far.
+    letters: String,
+    files: Vec<(Listed, Vec<u8>)>,
+}
+
+impl Book<'_> {
+    /// Takes all that is read.
+    fn read(&mut self, flowing: &Flowing, title: &str, pictures: &mut SharedPictures<'_>) {
+        let chapters = chapter::divided(flowing, title);
+        let leads = chapter::leads(&chapters);
+        let is_listed = match flowing.header.contents {
+            Contents::None => false,
+            Contents::Headings | Contents::Exercises => true,
+        };
+        let mark = |kind, file: &str, words: &str| Landmark {
+            kind,
+            file: file.to_owned(),
+            words: words.to_owned(),
+        };
+        let first = chapters.first().map(|own| mark("bodymatter", &own.file, own.title));
+        let toc = is_listed.then(|| mark("toc", CONTENTS, flowing.printed.contents));
+        let last = flowing.index.first().map(|list| mark("index", INDEX, list.title));
+        let marks = [Some(mark("titlepage", TITLE, title)), toc, first, last];
+        let marks: Vec<Landmark> = marks.into_iter().flatten().collect();
+
+        self.page(TITLE, title, title_page(&flowing.header, title), None, true);
+        let listed = contents::body(flowing, &leads, &marks);
+        self.page(CONTENTS, flowing.printed.contents, listed, Some("nav"), is_listed);
+        let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
+        for own in &chapters {
+            let body = chapter::body(own, &mut words, pictures);
+            self.page(&own.file, own.title, body, Some("svg"), true);
+        }
+        pictures.code_letters(&words.code);
+        if let Some(list) = flowing.index.first() {
+            self.page(INDEX, list.title, index(&flowing.index, &leads), None, true);
+        }
+    }
+
+    fn page(
+        &mut self,
+        name: &str,
+        title: &str,
+        body: String,
+        properties: Option<&'static str>,
+        read: bool,
+    ) {
+        self.letters.push_str(&plain(&body));
+        let bytes = xhtml::file(self.language, title, &body);
+        self.files.push((Listed { name: name.to_owned(), media: XHTML, properties, read }, bytes));
+    }
+
+    /// Takes the style sheet and the fonts it names.
+    fn dress(&mut self, pictures: &SharedPictures<'_>) -> Result<(), WriteError> {
+        let mut rules = String::new();
+        for (index, face) in pictures.face_files()?.into_iter().enumerate() {
+            // The signature of a font with PostScript outlines (OpenType 1.9, "Organization of an OpenType
+            // Font").
+            let (ending, media) = if face.bytes.starts_with(b"OTTO") {
+                ("otf", "font/otf")
+            } else {
+                ("ttf", "font/ttf")
+            };
+            let name = format!("font-{}.{ending}", index + 1);
+            rules.push_str(&face.rule(&name));
+            self.files.push((Listed { name, media, properties: None, read: false }, face.bytes));
+        }
+        let sheet = xhtml::style(&rules, pictures);
+        let name = "book.css".to_owned();
+        self.files.push((Listed { name, media: "text/css", properties: None, read: false }, sheet));
+        Ok(())
+    }
+
+    /// All files of the archive. What says what it is stands first and is not packed.
+    fn packed(self, about: &About<'_>) -> Vec<BookFile> {
+        let (listed, bytes): (Vec<Listed>, Vec<Vec<u8>>) = self.files.into_iter().unzip();
+        let file =
+            |name: &str, bytes: Vec<u8>, packed| BookFile { name: name.to_owned(), bytes, packed };
+        let mut files = vec![
+            file("mimetype", MEDIA.to_vec(), false),
+            file("META-INF/container.xml", CONTAINER.as_bytes().to_vec(), true),
+            file("EPUB/package.opf", package(about, &listed).into_bytes(), true),
+        ];
+        let named = listed.iter().zip(bytes);
+        files.extend(named.map(|(own, bytes)| file(&format!("EPUB/{}", own.name), bytes, true)));
+        files
+    }
+}
+
+/// Title, subtitle, author, level and copyright.
+fn title_page(header: &Header, title: &str) -> String {
+    let mut lines = title_lines(header);
+    if header.title.is_none() {
+        lines = format!("<h1>{}</h1>\n{lines}", escape(title));
+    }
+    let copyright = header.copyright.as_ref().map(|words| format!("<p>{}</p>\n", escape(words)));
+    format!(
+        "<section epub:type=\"titlepage\">\n{lines}{}</section>\n",
+        copyright.unwrap_or_default()
+    )
+}
