@@ -30,10 +30,10 @@ const OVER_CHAPTER: f64 = 0.7;
 const OVER_LINE: f64 = 0.25;
 
 impl Setter<'_> {
-    /// A line for each heading of the body and then of the index; `depth` says which.
+    /// A line for each heading of what follows, the body among it, and then of the index; `depth` says which.
     pub fn contents<'b>(
         &self,
-        body: &'b [ColumnPiece],
+        listed: [&'b [ColumnPiece]; 3],
         index: &'b [OutlineHeading],
         depth: Contents,
         memo: &mut PagesMemo,
@@ -43,7 +43,10 @@ impl Setter<'_> {
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let headings = body.iter().flat_map(|piece| piece.headings().map(|(heading, _)| heading));
+        let headings = listed
+            .into_iter()
+            .flatten()
+            .flat_map(|piece| piece.headings().map(|(heading, _)| heading));
         let all: Vec<(u8, &'b Arc<str>)> =
             headings.chain(index).map(|heading| (heading.level, &heading.words)).collect();
         if let Some((known, lines)) = &memo.all_contents

@@ -1,6 +1,6 @@
 //! Chapters: where the body is divided, and each as XHTML.
 
-use crate::pages::flowing::{Flowing, FlowingItem};
+use crate::pages::flowing::{Flowing, FlowingIndex, FlowingItem};
 use crate::write::html::{HtmlWords, Leads, block, escape, figure};
 use crate::write::svg::SharedPictures;
 
@@ -52,8 +52,8 @@ pub(super) fn divided<'a>(flowing: &'a Flowing, book: &'a str) -> Vec<Chapter<'a
         .collect()
 }
 
-/// The chapter each place stands in.
-pub(super) fn leads(chapters: &[Chapter<'_>]) -> Leads {
+/// The chapter each place stands in; the lists of the index stand in a file of their own.
+pub(super) fn leads(chapters: &[Chapter<'_>], lists: &[FlowingIndex], index: &str) -> Leads {
     let places = chapters.iter().flat_map(|chapter| {
         chapter.items.iter().filter_map(|item| match item {
             FlowingItem::Heading { id, .. } => Some((id.clone(), chapter.file.clone())),
@@ -61,7 +61,8 @@ pub(super) fn leads(chapters: &[Chapter<'_>]) -> Leads {
             FlowingItem::Prose(_) => None,
         })
     });
-    Leads(places.collect())
+    let lists = lists.iter().map(|list| (list.id.clone(), index.to_owned()));
+    Leads(places.chain(lists).collect())
 }
 
 /// What stands in the body of a chapter's file.
