@@ -7,6 +7,9 @@ use crate::write::svg::SharedPictures;
 /// The widths of a book's music, from the narrowest; what is wider than a page of a book is left out.
 const WIDTHS: usize = 2;
 
+/// How a picture begins in XML, which has to say what its elements are.
+const SVG: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" ";
+
 /// A chapter, or a part's own page, or what stands before the first of them.
 pub(super) struct Chapter<'a> {
     /// The name of its file.
@@ -88,5 +91,7 @@ pub(super) fn body(
         }
     }
     let kind = chapter.kind.map(|kind| format!(" epub:type=\"{kind}\"")).unwrap_or_default();
-    format!("{}<section{kind}>\n{body}</section>\n", pictures.definitions())
+    let body = format!("{}<section{kind}>\n{body}</section>\n", pictures.definitions());
+    // A web page knows pictures by their name alone. Words hold no `<`, so that it is no word of theirs.
+    body.replace("<svg ", SVG)
 }
