@@ -95,8 +95,11 @@ fn the_key_is_no_exercise_and_stands_where_it_is_asked_for() {
         let keys = keys(&compiled);
         let wanted = if first { 0 } else { compiled.drawing.pages.len() - 1 };
         assert!(!keys.is_empty() && keys.iter().all(|(page, _)| *page == wanted), "{at}");
-        assert_eq!(compiled.drawing.outline.len(), 40);
-        assert!(compiled.drawing.outline.iter().all(|entry| !entry.title.contains("key")));
+        // It is listed where the contents stand before it, and never among the exercises.
+        let outline = &compiled.drawing.outline;
+        assert_eq!(outline.len(), 40 + usize::from(!first));
+        let mut exercises = outline.iter().filter(|entry| entry.level == 3);
+        assert!(exercises.clone().count() == 40 && exercises.all(|e| !e.title.contains("key")));
         assert_eq!(compiled.blocks.len(), 40);
     }
 }
@@ -214,4 +217,32 @@ fn a_web_page_has_the_key_too() {
     let (music, key) =
         (page.find("Home"), page.find("Notation key: bass drum, snare drum, hi-hat"));
     assert!(music.is_some() && music < key);
+}
+
+/// A key under the title stands over the contents, and is not listed.
+#[test]
+fn the_contents_list_a_key_that_follows_them() {
+    let lists = |header: &str| {
+        let text = format!(
+            "title: A book\ncontents: headings\n{header}\ntime: 2/4\n\n# Chapter\n\n{MUSIC}"
+        );
+        let source = Source::new("key.flam", &text);
+        let pages = flamacue::compile_pages(&source, &fonts(), None, &mut Diagnostics::default());
+        let pages = pages.expect("pages");
+        let outline: Vec<String> =
+            pages.outline.iter().filter(|e| e.level < 3).map(|e| e.title.to_string()).collect();
+        let json = flamacue::write::json::write(&pages);
+        (outline, json.matches("Notation key").count())
+    };
+    // The heading, its entry and what is said of its line.
+    let (under_title, without) = lists("key: first page");
+    assert_eq!(under_title, ["Chapter"]);
+    for (header, order) in [
+        ("key: last page", ["Chapter", "Notation key"]),
+        ("key: first page\ntitle-page: on", ["Notation key", "Chapter"]),
+    ] {
+        let (outline, found) = lists(header);
+        assert_eq!(outline, order);
+        assert!(found > without, "{header}: {found}");
+    }
 }

@@ -61,14 +61,14 @@ fn contents_and_index_lead_to_their_places() {
     };
     let places = parts(" id=\"");
     let leads = parts("<a href=\"#");
-    // Two headings and three exercises in the contents; three and two in the index; one reference, and a
+    // Two headings, three exercises and two lists of the index in the contents; three and two in the index; one reference, and a
     // footnote there and back.
-    assert_eq!(leads.len(), 5 + 3 + 2 + 1 + 2, "{leads:?}");
+    assert_eq!(leads.len(), 7 + 3 + 2 + 1 + 2, "{leads:?}");
     for to in leads {
         assert_eq!(places.iter().filter(|place| **place == to).count(), 1, "{to}");
     }
     assert!(page.contains("<nav aria-label=\"Contents\">"));
-    let index = page.split("Index of exercises").nth(2).expect("the index");
+    let index = page.split("<nav class=\"index\"").nth(1).expect("the index");
     let order: Vec<usize> =
         ["Alone", "A back door", "The front door"].iter().filter_map(|t| index.find(t)).collect();
     assert!(order.len() == 3 && order.is_sorted(), "articles are passed over: {order:?}");

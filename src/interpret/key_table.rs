@@ -20,16 +20,8 @@ use std::sync::Arc;
 const STAFF_HEIGHTS: RangeInclusive<f64> = 3.0..=20.0;
 /// What the margin at a book's back may be wider by, in millimetres.
 const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
-/// How many bars may be asked for on a line.
-const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
-/// Blocks side by side; more would not hold one bar on any usual paper.
-const COLUMNS: RangeInclusive<u32> = 1..=4;
 /// What a colour may be.
 const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
-/// Numbers a first bar may have.
-const FIRST_BARS: RangeInclusive<u32> = 1..=9999;
-/// Drummers who share the rows of one player, as a line of bass drums does.
-const DRUMMERS: RangeInclusive<u32> = 1..=10;
 /// Most font files: regular, bold, italic.
 pub(super) const MOST_FONTS: usize = 3;
 

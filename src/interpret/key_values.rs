@@ -14,7 +14,17 @@ use crate::source::{nearest, say};
 use crate::syntax::values::list::choice;
 use crate::syntax::values::speed::strokes_a_second;
 use crate::syntax::values::tempo::WrittenTempo;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
+
+/// How many bars may be asked for on a line.
+pub(super) const BARS_ON_LINE: RangeInclusive<u32> = 1..=16;
+/// Blocks side by side; more would not hold one bar on any usual paper.
+pub(super) const COLUMNS: RangeInclusive<u32> = 1..=4;
+/// Numbers a first bar may have.
+pub(super) const FIRST_BARS: RangeInclusive<u32> = 1..=9999;
+/// Drummers who share the rows of one player, as a line of bass drums does.
+pub(super) const DRUMMERS: RangeInclusive<u32> = 1..=10;
 
 /// What a line sets, as often as it is asked to.
 #[derive(Clone)]

@@ -32,11 +32,11 @@ const OVER_CHAPTER: f64 = 0.7;
 const OVER_LINE: f64 = 0.25;
 
 impl Setter<'_> {
-    /// A line for each heading of the body and then of the index; `depth` says which. Blocks after the item
-    /// of the index `answers` are not listed.
+    /// A line for each heading of what follows, the body among it, and then of the index; `depth` says which.
+    /// Blocks after the item of the index `answers` are not listed.
     pub fn contents<'b>(
         &self,
-        (body, answers): (&'b [ColumnPiece], Option<usize>),
+        (listed, answers): ([&'b [ColumnPiece]; 3], Option<usize>),
         index: &'b [OutlineHeading],
         depth: Contents,
         memo: &mut PagesMemo,
@@ -49,7 +49,7 @@ impl Setter<'_> {
         // What is an answer stands in the outline, and is not listed.
         let is_answer = |block: Option<usize>| answers.is_some_and(|over| block > Some(over));
         let level = |level: u8, block| if is_answer(block) { UNLISTED } else { level };
-        let headings = body.iter().flat_map(ColumnPiece::headings);
+        let headings = listed.into_iter().flatten().flat_map(ColumnPiece::headings);
         let headings =
             headings.map(|(heading, block)| (level(heading.level, block), &heading.words));
         let index = index.iter().map(|heading| (heading.level, &heading.words));

@@ -32,6 +32,9 @@ pub const PIXELS_PER_POINT: f64 = 4.0 / 3.0;
 /// Room around a picture, in points: ink that hangs over the staff's ends stays inside.
 const MARGIN: f64 = 1.5;
 
+/// The place of the notation key.
+const KEY: &str = "key";
+
 /// A file without pages.
 #[derive(Clone, Debug, Default)]
 pub struct Flowing {
@@ -113,6 +116,7 @@ pub fn compose(
     let context = Engraver { fonts, style, space_pt: sheet.space, printed };
     let key = key_of(&context, &sheet, score, &source.lines());
     let first = score.header.key == NotationKey::FirstPage;
+    let keyed = key.is_some();
     let (before, after) = if first { (key, None) } else { (None, key) };
     let places = flowing_places::of(score);
     let body = score.items.iter().enumerate().map(|(index, item)| match item {
@@ -143,7 +147,13 @@ pub fn compose(
         let to = is_printed.then(|| id.clone());
         Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
     });
-    let outline = flowing_places::outline(score, &places);
+    let index = flowing_places::index(score, &places);
+    let mut outline = flowing_places::outline(score, &places);
+    if keyed {
+        let at = if first { 0 } else { outline.len() };
+        outline.insert(at, flowing_places::entry(printed.key, KEY));
+    }
+    outline.extend(index.iter().map(|list| flowing_places::entry(list.title, &list.id)));
     Flowing {
         header: score.header.clone(),
         items,
@@ -152,7 +162,7 @@ pub fn compose(
         contents: flowing_places::contents(score, &outline),
         outline,
         printed,
-        index: flowing_places::index(score, &places),
+        index,
     }
 }
 
@@ -178,7 +188,7 @@ fn key_of(
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
-            id: "key".to_owned(),
+            id: KEY.to_owned(),
             columns: 1,
             number: None,
             title: Some(context.printed.key.to_owned()),

@@ -14,6 +14,8 @@ pub struct ContentsEntry {
 /// A list of the index.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FlowingIndex {
+    /// Its place.
+    pub id: String,
     /// What stands over it.
     pub title: &'static str,
     /// Its entries: the words, and the label and the place of each block.

@@ -20,15 +20,17 @@ pub fn of(score: &Score) -> Vec<String> {
     let place =
         |(index, item): (usize, &Item)| match item::of_item(item).and_then(|b| b.name.clone()) {
             Some(name) => name,
-            None => {
-                let mut place = format!("place-{}", index + 1);
-                while names.contains(place.as_str()) {
-                    place.push('-');
-                }
-                place
-            }
+            None => free(format!("place-{}", index + 1), |place| names.contains(place)),
         };
     score.items.iter().enumerate().map(place).collect()
+}
+
+/// A place that is not taken.
+fn free(mut place: String, is_taken: impl Fn(&str) -> bool) -> String {
+    while is_taken(&place) {
+        place.push('-');
+    }
+    place
 }
 
 /// The place of the item of an index.
@@ -62,6 +64,11 @@ pub fn contents(score: &Score, outline: &[ContentsEntry]) -> Vec<ContentsEntry> 
     outline.iter().filter(|entry| entry.level <= deepest).cloned().collect()
 }
 
+/// An entry for what is no item: the notation key, a list of the index.
+pub fn entry(words: &str, to: &str) -> ContentsEntry {
+    ContentsEntry { level: 1, words: words.to_owned(), to: to.to_owned() }
+}
+
 /// The number and the title of a block, where it prints any.
 fn headline(block: &PlacedBlock) -> Option<String> {
     let parts = [block.printed_number(), block.title.clone()];
@@ -75,7 +82,8 @@ pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
         let block = score.items.get(item).and_then(item::of_item);
         block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
     };
-    let lists = index::lists(score).into_iter().map(|list| FlowingIndex {
+    let lists = index::lists(score).into_iter().zip(1..).map(|(list, nth)| FlowingIndex {
+        id: free(format!("index-{nth}"), |place| places.iter().any(|own| own == place)),
         title: list.title,
         entries: list
             .entries

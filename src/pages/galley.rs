@@ -25,16 +25,12 @@ pub struct Galley {
 pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesMemo) -> Galley {
     let header = &score.header;
     let Body { pieces: body, referring, .. } = body;
-    let lines = setter.contents(
-        (body.as_slice(), score.answers),
-        &index::headings(score),
-        header.contents,
-        memo,
-    );
     let first = setter.known_key(score, NotationKey::FirstPage, memo);
     let last = setter.known_key(score, NotationKey::LastPage, memo);
     let (under_title, after_contents) =
         if header.title_page { (Vec::new(), first) } else { (first, Vec::new()) };
+    let listed = ([after_contents.as_slice(), &body, &last], score.answers);
+    let lines = setter.contents(listed, &index::headings(score), header.contents, memo);
     let mut pieces = memo.front.clone().unwrap_or_else(|| {
         let front = match header.title_page {
             true => vec![setter.title_page(header)],

@@ -2,6 +2,7 @@
 
 use super::column;
 use super::column::ColumnPiece;
+use super::index;
 use super::pages_memo::PagesMemo;
 use super::piece::{Opens, Piece, grouped};
 use super::prose;
@@ -65,6 +66,11 @@ impl Setter<'_> {
         pieces = grouped(pieces, Prose::Heading { level: 2, item });
         if at == NotationKey::LastPage && header.chapters != Chapters::Follow {
             pieces.iter_mut().take(1).for_each(|piece| piece.opens = Opens::NewPage);
+        }
+        // Under the title it stands over the contents, which do not list it.
+        if at == NotationKey::LastPage || header.title_page {
+            let heading = index::heading(self.context.printed.key);
+            pieces.iter_mut().take(1).for_each(|piece| piece.headings = vec![heading.clone()]);
         }
         let count = lines.len();
         for (nth, line) in lines.into_iter().enumerate() {

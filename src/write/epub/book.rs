@@ -57,7 +57,7 @@ impl Book<'_> {
     /// Takes all that is read.
     fn read(&mut self, flowing: &Flowing, title: &str, pictures: &mut SharedPictures<'_>) {
         let chapters = chapter::divided(flowing, title);
-        let leads = chapter::leads(&chapters);
+        let leads = chapter::leads(&chapters, &flowing.index, INDEX);
         let is_listed = match flowing.header.contents {
             Contents::None => false,
             Contents::Headings | Contents::Exercises => true,

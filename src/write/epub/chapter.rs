@@ -1,11 +1,14 @@
 //! Chapters: where the body is divided, and each as XHTML.
 
-use crate::pages::flowing::{Flowing, FlowingItem};
+use crate::pages::flowing::{Flowing, FlowingIndex, FlowingItem};
 use crate::write::html::{HtmlWords, Leads, block, escape, figure};
 use crate::write::svg::SharedPictures;
 
 /// The widths of a book's music, from the narrowest; what is wider than a page of a book is left out.
 const WIDTHS: usize = 2;
+
+/// How a picture begins in XML, which has to say what its elements are.
+const SVG: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" ";
 
 /// A chapter, or a part's own page, or what stands before the first of them.
 pub(super) struct Chapter<'a> {
@@ -52,8 +55,8 @@ pub(super) fn divided<'a>(flowing: &'a Flowing, book: &'a str) -> Vec<Chapter<'a
         .collect()
 }
 
-/// The chapter each place stands in.
-pub(super) fn leads(chapters: &[Chapter<'_>]) -> Leads {
+/// The chapter each place stands in; the lists of the index stand in a file of their own.
+pub(super) fn leads(chapters: &[Chapter<'_>], lists: &[FlowingIndex], index: &str) -> Leads {
     let places = chapters.iter().flat_map(|chapter| {
         chapter.items.iter().filter_map(|item| match item {
             FlowingItem::Heading { id, .. } => Some((id.clone(), chapter.file.clone())),
@@ -61,7 +64,8 @@ pub(super) fn leads(chapters: &[Chapter<'_>]) -> Leads {
             FlowingItem::Prose(_) => None,
         })
     });
-    Leads(places.collect())
+    let lists = lists.iter().map(|list| (list.id.clone(), index.to_owned()));
+    Leads(places.chain(lists).collect())
 }
 
 /// What stands in the body of a chapter's file.
@@ -87,5 +91,7 @@ pub(super) fn body(
         }
     }
     let kind = chapter.kind.map(|kind| format!(" epub:type=\"{kind}\"")).unwrap_or_default();
-    format!("{}<section{kind}>\n{body}</section>\n", pictures.definitions())
+    let body = format!("{}<section{kind}>\n{body}</section>\n", pictures.definitions());
+    // A web page knows pictures by their name alone. Words hold no `<`, so that it is no word of theirs.
+    body.replace("<svg ", SVG)
 }

@@ -46,7 +46,7 @@ pub(in crate::write) fn figure(
     for (nth, picture) in music.pictures.iter().take(widths).enumerate() {
         let pixels = |points: f64| coordinate(points * PIXELS_PER_POINT);
         body.push_str(&format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"w{}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" \
+            "<svg class=\"w{}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" \
              height=\"{}\" fill=\"currentColor\">{}</svg>\n",
             nth + 1,
             escape(&music.spoken),
@@ -71,7 +71,7 @@ fn level(level: &Level) -> String {
     };
     let paths: String = (0..Level::MOST_STARS).map(one).collect();
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"lv\" role=\"img\" aria-label=\"{}\" \
+        "<svg class=\"lv\" role=\"img\" aria-label=\"{}\" \
          viewBox=\"0 0 104 20\" width=\"83.2\" height=\"16\" fill=\"currentColor\"><path d=\"{paths}\"/></svg>",
         escape(&level.spoken())
     )

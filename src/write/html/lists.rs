@@ -32,8 +32,8 @@ fn list(list: &FlowingIndex, leads: &Leads) -> String {
         format!("<li>{}\u{2002}{}</li>\n", escape(words), stands.join(", "))
     };
     let entries: String = list.entries.iter().map(entry).collect();
-    let title = escape(list.title);
+    let (id, title) = (escape(&list.id), escape(list.title));
     format!(
-        "<nav class=\"index\" aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{entries}</ul>\n</nav>\n"
+        "<nav class=\"index\" id=\"{id}\" aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{entries}</ul>\n</nav>\n"
     )
 }

@@ -64,7 +64,7 @@ pub(in crate::write) fn picture_element(picture: &Picture, said: &str) -> String
             let mut out = Markup::default();
             put_outlines(&mut out, outlines, Affine::IDENTITY);
             format!(
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"{said}\" {size} \
+                "<svg role=\"img\" aria-label=\"{said}\" {size} \
                  viewBox=\"0 0 {} {}\">{}</svg>",
                 coordinate(picture.width),
                 coordinate(picture.height),

@@ -42,9 +42,7 @@ impl<'a> SharedPictures<'a> {
     pub(in crate::write) fn definitions(&self) -> String {
         let definitions = self.used.definitions(self.fonts).map(|d| d.to_string());
         let definitions = definitions.unwrap_or_default();
-        format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n"
-        )
+        format!("<svg class=\"defs\" aria-hidden=\"true\">{definitions}</svg>\n")
     }
 
     /// The families in use of a style, as a style sheet lists them.
