@@ -17,8 +17,7 @@ fn read(name: &str) -> String {
 
 #[test]
 fn the_reference_names_every_block_word() {
-    let guide = read("guide/README.md");
-    let reference = guide.split("## Reference").nth(1).expect("a reference");
+    let reference = read("guide/reference.md");
     for word in BlockWord::ALL {
         assert!(reference.contains(&format!("`{}`", word.as_str())), "{}", word.as_str());
     }
@@ -28,9 +27,9 @@ fn the_reference_names_every_block_word() {
 #[test]
 fn the_reference_names_only_keys_there_are() {
     let fonts = Fonts::built_in().expect("the built-in faces");
-    let guide = read("guide/README.md");
-    let keys = guide.split("### Keys").nth(1).expect("the keys");
-    let keys = keys.split("### ").next().expect("their table");
+    let guide = read("guide/reference.md");
+    let keys = guide.split("## Keys").nth(1).expect("the keys");
+    let keys = keys.split("## ").next().expect("their table");
     let mut names: Vec<&str> = Vec::new();
     for row in keys.lines().filter(|line| line.starts_with("| `")) {
         let cell = row.split('|').nth(1).unwrap_or_default();
@@ -51,8 +50,8 @@ fn the_reference_names_only_keys_there_are() {
 /// Each mark the reference names, in an exercise of its own.
 #[test]
 fn the_reference_names_only_marks_there_are() {
-    let page = read("guide/README.md");
-    let table = page.split("### Marks").nth(1).and_then(|rest| rest.split("### ").next());
+    let page = read("guide/reference.md");
+    let table = page.split("## Marks").nth(1).and_then(|rest| rest.split("## ").next());
     let rows = table.expect("the table of marks").lines().filter(|line| line.starts_with("| `"));
     let names = rows.filter_map(|line| line.split('|').nth(1));
     let marks: Vec<_> = names.flat_map(|cell| cell.split('`').skip(1).step_by(2)).collect();
@@ -87,6 +86,7 @@ fn every_link_leads_somewhere() {
     for page in [
         "README.md",
         "guide/README.md",
+        "guide/reference.md",
         "guide/pages.md",
         "guide/variations.md",
         "guide/editions.md",

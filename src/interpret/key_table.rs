@@ -350,8 +350,8 @@ mod tests {
 
     /// The rows of the guide's table of keys: names, values, where they may stand.
     fn guide() -> Vec<(Vec<String>, String, String)> {
-        let guide = include_str!("../../guide/README.md");
-        let table = guide.split("### Keys").nth(1).expect("the guide has a table of keys");
+        let guide = include_str!("../../guide/reference.md");
+        let table = guide.split("## Keys").nth(1).expect("the guide has a table of keys");
         let rows = table.lines().filter(|line| line.starts_with("| `"));
         let cells = rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim));
         cells
