@@ -140,13 +140,6 @@ pub fn compose(
         })),
     });
     let items = before.into_iter().chain(body).chain(after).collect();
-    let printed_blocks = score.items.iter().filter_map(item::of_item).map(|block| (block, true));
-    let left_out = score.left_out.iter().map(|block| (block, false));
-    let named = printed_blocks.chain(left_out).filter_map(|(block, is_printed)| {
-        let id = block.name.clone()?;
-        let to = is_printed.then(|| id.clone());
-        Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
-    });
     let index = flowing_places::index(score, &places);
     let mut outline = flowing_places::outline(score, &places);
     if keyed {
@@ -157,13 +150,25 @@ pub fn compose(
     Flowing {
         header: score.header.clone(),
         items,
-        named: named.collect(),
+        named: named(score),
         figures,
         contents: flowing_places::contents(score, &outline),
         outline,
         printed,
         index,
     }
+}
+
+/// The blocks that have a name, by that name in lower case.
+fn named(score: &Score) -> BTreeMap<String, Named> {
+    let printed = score.items.iter().filter_map(item::of_item).map(|block| (block, true));
+    let left_out = score.left_out.iter().map(|block| (block, false));
+    let named = printed.chain(left_out).filter_map(|(block, is_printed)| {
+        let id = block.name.clone()?;
+        let to = is_printed.then(|| id.clone());
+        Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
+    });
+    named.collect()
 }
 
 /// The notation key, where the score asks for one.
