@@ -12,12 +12,12 @@ use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
 use super::{answers, context, edition, mentions, numbering, series, variation};
-use crate::interpret::Reading;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::ReadingPart;
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::interpret::written::WrittenBlock;
+use crate::interpret::{Reading, beams};
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::Diagnostics;
@@ -314,6 +314,12 @@ impl<'a> Completion<'a> {
         let in_context = setup.in_context && matches!(request.asked, Asked::Variation(_));
         let meter = first.unwrap_or_else(|| setup.meter.clone());
         let setup = Setup { meter, in_context, ..setup };
+        let says = |keys: &[KeySetting]| keys.iter().any(|line| line.name() == "beams");
+        if says(&draft.keys) {
+            // A line of the block it is made from stands elsewhere.
+            let elsewhere = (!says(&request.keys)).then_some(request.span);
+            beams::check_bar(&setup, elsewhere, diagnostics);
+        }
         let ground =
             Ground { around: &request.around, setup: &setup, word: draft.word, span: request.span };
         let mut heard = Diagnostics::default();

@@ -6,7 +6,7 @@ use super::rows::PlannedSet;
 use super::setup::Setup;
 use crate::score::meter::MeterKind;
 use crate::score::{Meter, Time};
-use crate::source::{Diagnostics, say};
+use crate::source::{Diagnostics, Span, say};
 use crate::syntax::values::beams::WrittenBeams;
 use std::sync::Arc;
 
@@ -48,11 +48,19 @@ fn of_numbers(numbers: &[u32], meter: &Meter) -> Option<Vec<Time>> {
 /// Reports groups that do not add up to the bars of the set that says them. Those of a header hold where they
 /// fit.
 pub(crate) fn check(set: &PlannedSet<'_>, diagnostics: &mut Diagnostics) {
-    let Some((WrittenBeams::Groups(numbers), Some(span))) = &set.setup.beams else { return };
-    let meter = &set.setup.meter;
-    if !set.has("beams") || groups(&set.setup, meter).is_some() {
+    if set.has("beams") {
+        check_bar(&set.setup, None, diagnostics);
+    }
+}
+
+/// Reports groups that a block says and that do not add up to its bars, at their line or at another place.
+pub(crate) fn check_bar(setup: &Setup, elsewhere: Option<Span>, diagnostics: &mut Diagnostics) {
+    let Some((WrittenBeams::Groups(numbers), Some(span))) = &setup.beams else { return };
+    let meter = &setup.meter;
+    if groups(setup, meter).is_some() {
         return;
     }
+    let span = elsewhere.as_ref().unwrap_or(span);
     let written: Vec<String> = numbers.iter().map(u32::to_string).collect();
     let written = written.join("+");
     let fault = if meter.kind == MeterKind::Unmetered {

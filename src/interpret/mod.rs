@@ -7,7 +7,7 @@ mod assemble;
 mod bar_draft;
 mod bar_time;
 mod bars;
-mod beams;
+pub(crate) mod beams;
 mod blocks;
 mod break_up;
 pub mod codes;
