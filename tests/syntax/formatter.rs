@@ -225,3 +225,11 @@ proptest! {
         checked(&text);
     }
 }
+
+/// Blanks at the end of a line of indented code are part of it (CommonMark, "Indented code blocks").
+#[test]
+fn indented_code_keeps_the_blanks_at_its_ends() {
+    for text in ["    code one \n", "Words.\n\n    code one  \n    two \n\nWords.\n"] {
+        assert_eq!(checked(text), text);
+    }
+}

@@ -11,6 +11,8 @@ use crate::syntax::outline::outline;
 use crate::syntax::tree::{Block, Content, Document, Item, Row, Setting};
 use std::collections::{BTreeMap, BTreeSet};
 
+/// The white space that makes lines code, in columns (CommonMark, "Indented code blocks").
+const CODE_INDENT: usize = 4;
 /// What indents the rows of a block.
 const INDENT: &str = "  ";
 /// What stands between the columns of a line: a row's name, its content, its comment.
@@ -76,6 +78,10 @@ impl ProseLines {
             return Some(source.slice(line.span).to_owned());
         }
         line.body.filter(|_| self.holds(line))?;
+        if line.indent() >= CODE_INDENT && line.comment.is_none() {
+            // It may be code, in which blanks at the end of a line are part of what it says.
+            return Some(source.slice(line.span).to_owned());
+        }
         let written = line.prose().text;
         let words = written.trim_end_matches([' ', '\t']);
         let Some(comment) = line.comment else {
