@@ -76,6 +76,8 @@ impl<'a> Outline<'a> {
         let word = match head.exact {
             Some(word) if head.is_whole() || meant => word,
             Some(_) => return None,
+            // What begins with a quote has no word that could be misspelt.
+            None if head.word.text.is_empty() => return None,
             None if head.is_whole() && head.title.is_some() => {
                 head.meant().unwrap_or(BlockWord::Exercise)
             }
