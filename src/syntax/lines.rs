@@ -37,7 +37,9 @@ impl<'a> Line<'a> {
     /// The line as prose: without its comment, and with the white space round what it says.
     pub fn prose(&self) -> Piece<'_> {
         let end = match (self.comment, self.body) {
-            (None, _) => self.text.len(),
+            (None, Some(_)) => self.text.len(),
+            // Whatever blanks it is made of.
+            (None, None) => 0,
             (Some(_), Some(body)) => body.span().end.saturating_sub(self.span.start),
             (Some(_), None) => 0,
         };

@@ -233,3 +233,11 @@ fn indented_code_keeps_the_blanks_at_its_ends() {
         assert_eq!(checked(text), text);
     }
 }
+
+/// A line of blanks that are not the plain one is a blank line.
+#[test]
+fn a_line_of_odd_blanks_is_blank() {
+    for text in ["Words.\n\u{a0}\nMore.\n", "fill \"N\"\n\u{2003}\n"] {
+        assert!(!checked(text).contains(['\u{a0}', '\u{2003}']), "{text:?}");
+    }
+}
