@@ -23,7 +23,7 @@ const MOST_BARS: usize = 256;
 /// What a fill in the rows of a context is called where the context has no name.
 const OWN_ROWS: &str = "fill";
 /// Keys that a context does not take from the blocks it plays.
-const OWN_KEYS: [&str; 2] = ["stick", "print"];
+const OWN_KEYS: [&str; 3] = ["stick", "print", "practice"];
 
 /// Music put together so far, and how.
 #[derive(Default)]

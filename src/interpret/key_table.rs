@@ -3,6 +3,7 @@
 
 use super::counting::CountingSystems;
 use super::key_values::*;
+use super::practice_keys;
 use super::stick_rule;
 use super::values;
 use crate::score::Span;
@@ -253,6 +254,19 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),
+    player(&["grace-spread"], "5 ms to 100 ms", |v, _, _| practice_keys::spread(v)),
+    block(
+        &["practice"],
+        "steps with commas: `alone`, `in context`, `silence`, `slow`, `at 80`, `at goal`, `60 to 100 by 10`, `without hands`, `x2`",
+        |v, _, _| practice_keys::steps(v),
+    ),
+    block(
+        &["click"],
+        "`none`, `bars`, `beats`, `beats 2 4`, `eighths`, `triplets`, `sixteenths`, with `, silent 1 bar of 4`",
+        |v, _, _| practice_keys::click(v),
+    ),
+    block(&["count-in"], "`1 bar` to `4 bars`; `none`", |v, _, _| practice_keys::count_in(v)),
+    block(&["looseness"], "1 ms to 30 ms; `none`", |v, _, _| practice_keys::looseness(v)),
     player(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.hand = speed)
     }),

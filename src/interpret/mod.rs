@@ -40,6 +40,7 @@ mod pickup;
 pub(crate) mod place;
 mod plan;
 mod players;
+mod practice_keys;
 mod quote_marks;
 mod read_block;
 mod reader;

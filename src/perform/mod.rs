@@ -9,10 +9,11 @@ mod pace;
 mod play;
 mod playable;
 mod player;
+mod silence;
 mod tempo;
 mod timeline;
 
 pub use loudness::Loudness;
 pub use order::{Played, played};
 pub use playable::{PlayableMemo, can_play, check, check_again};
-pub use timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
+pub use timeline::{Note, NoteId, Stroke, StrokeKind, TempoStep, Timeline, VoiceName};

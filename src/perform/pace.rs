@@ -75,7 +75,7 @@ impl Ramp {
         if rise.abs() < LEAST || (after - before).abs() < LEAST {
             return wholes / before.max(LEAST);
         }
-        (after / before).ln() / rise
+        libm::log(after / before) / rise
     }
 }
 

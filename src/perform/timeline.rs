@@ -84,8 +84,11 @@ pub struct Stroke {
     pub onset: Time,
     /// Where its written value ends.
     pub end: Time,
-    /// The second it sounds at: earlier than its musical time for a grace note, by 30 ms for each
-    /// that follows up to the note. Below zero for grace notes before the first beat.
+    /// Where onset and end lie as they sound, which differs where the music is swung. Counted as they
+    /// are, and exact.
+    pub sounds: (Time, Time),
+    /// The second it sounds at: earlier than its musical time for a grace note, by the spread of
+    /// its player for each that follows up to the note. Below zero for grace notes before the first beat.
     pub seconds: f64,
     /// The second its written value ends at.
     pub end_seconds: f64,
@@ -93,8 +96,22 @@ pub struct Stroke {
     pub loudness: Loudness,
     /// The instrument is choked when its value ends.
     pub choked: bool,
+    /// The second it is silenced at, where it does not ring until it is still: choked, or an open hi-hat
+    /// that the next stroke on it closes.
+    pub silenced: Option<f64>,
     /// Its cell.
     pub span: Span,
+}
+
+/// A stretch of even tempo; gradual changes are told in steps of a sixteenth at most.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TempoStep {
+    /// Its musical time from the start of what is played, as it sounds.
+    pub at: Time,
+    /// The second it starts at.
+    pub seconds: f64,
+    /// Seconds of a whole note in it, over zero.
+    pub whole: f64,
 }
 
 /// What is played of a block.
@@ -104,6 +121,10 @@ pub struct Timeline {
     pub bars: Vec<Played>,
     /// The second each of these bars starts at.
     pub bar_seconds: Vec<f64>,
+    /// Where each of them starts, in musical time from the start of what is played.
+    pub bar_times: Vec<Time>,
+    /// The tempo in steps, by time, no two neighbours alike.
+    pub tempo: Vec<TempoStep>,
     /// What hands and feet play, by time.
     pub notes: Vec<Note>,
     /// Every stroke, in the order in which they sound.
@@ -114,4 +135,14 @@ pub struct Timeline {
     pub seconds: f64,
     /// Whether the block says its tempo; else seconds are those at 120 quarters a minute.
     pub tempo_known: bool,
+}
+
+impl Timeline {
+    /// The second at which a musical time of what is played goes by, as it sounds.
+    #[must_use]
+    pub fn second_of(&self, at: Time) -> f64 {
+        let next = self.tempo.partition_point(|step| step.at <= at);
+        let step = self.tempo.get(next.saturating_sub(1));
+        step.map_or(0.0, |step| step.seconds + step.whole * (at - step.at).as_f64())
+    }
 }
