@@ -1,5 +1,6 @@
 //! The command line and its help.
 
+use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
 use flamacue::derive::Budget;
@@ -245,6 +246,9 @@ pub struct Build {
 
     #[command(flatten)]
     pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 /// How much may be made.

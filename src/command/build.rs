@@ -10,6 +10,7 @@ use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
 use super::plan;
 use super::plan::Target;
+use super::practising::Practising;
 use super::reading::Kind;
 use super::report::{Progress, plain, shown};
 use super::standard::is_standard;
@@ -51,6 +52,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         style: style.map(|file| read_style(file, &wanted.files, &reader)).transpose()?,
         options: options(wanted),
         limit: wanted.limit,
+        practising: &wanted.practising,
         reader: &reader,
     };
     let mut progress = Progress::new(targets.len());
@@ -93,6 +95,7 @@ struct Press<'a> {
     style: Option<Style>,
     options: WriteOptions,
     limit: Limit,
+    practising: &'a Practising,
 }
 
 impl Press<'_> {
@@ -117,7 +120,8 @@ impl Press<'_> {
         let made = if diagnostics.has_errors() {
             None
         } else {
-            make(target, &ReadScore { source, score: &score, fonts, style }, &mut diagnostics)
+            let read = ReadScore { source, score: &score, fonts, style };
+            make(target, &read, self.practising, &mut diagnostics)?
         };
         report::findings(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
@@ -160,6 +164,8 @@ enum WriterInput {
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    /// It is written already.
+    Written(Written),
 }
 
 /// A score without an error, and what it is set with.
@@ -186,38 +192,51 @@ impl ReadScore<'_> {
 fn make(
     target: &Target,
     score: &ReadScore<'_>,
+    practising: &Practising,
     diagnostics: &mut Diagnostics,
-) -> Option<WriterInput> {
-    match target.format().writer {
-        Writer::Drawing(writer) => {
-            let drawing = score.typeset(Wanted::Pages, diagnostics)?.drawing;
-            Some(WriterInput::Whole(drawing, writer))
-        }
+) -> Result<Option<WriterInput>, Failure> {
+    Ok(match target.format().writer {
+        Writer::Drawing(writer) => score
+            .typeset(Wanted::Pages, diagnostics)
+            .map(|made| WriterInput::Whole(made.drawing, writer)),
         Writer::Page(writer) => {
-            let pages = match target {
-                Target::Each { .. } => {
-                    let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
-                    let names = made.blocks.iter().map(|(name, _)| name.as_str());
-                    let files = target.files_of_blocks(names);
-                    files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
-                }
-                Target::Pages { .. } | Target::StandardOutput => {
-                    let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
-                    target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
-                }
-            };
-            Some(WriterInput::Apart(pages, writer))
+            pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => {
-            Some(WriterInput::Flowing(Box::new(score.flowing(diagnostics)?), writer))
+        Writer::Flowing(writer) => score
+            .flowing(diagnostics)
+            .map(|flowing| WriterInput::Flowing(Box::new(flowing), writer)),
+        Writer::Cues(writer) => {
+            let plan = practising.plan(score.score, score.source.name())?;
+            let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
+            score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
         }
-    }
+    })
+}
+
+/// Pages or pictures of blocks, each with the file it goes to.
+fn pages(
+    target: &Target,
+    score: &ReadScore<'_>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<(PathBuf, Page)>> {
+    Some(match target {
+        Target::Each { .. } => {
+            let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
+            let names = made.blocks.iter().map(|(name, _)| name.as_str());
+            let files = target.files_of_blocks(names);
+            files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
+        }
+        Target::Pages { .. } | Target::StandardOutput => {
+            let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
+            target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
+        }
+    })
 }
 
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) => false,
+            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -229,6 +248,7 @@ impl WriterInput {
         options: &WriteOptions,
     ) -> Result<Vec<Output>, Failure> {
         match self {
+            Self::Written(written) => whole(target, written),
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
             Self::Apart(pages, writer) => {

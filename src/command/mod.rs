@@ -14,6 +14,7 @@ mod manual;
 mod new;
 mod outcome;
 mod plan;
+mod practising;
 mod reach;
 mod reading;
 mod report;

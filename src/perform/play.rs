@@ -62,6 +62,7 @@ impl Timeline {
             player.play(&mut held, &mut timeline);
             timeline.length += bar.length;
             timeline.seconds = clock.at(bar.length);
+            timeline.clocks.push(clock);
         }
         timeline.strokes.sort_by(|a, b| a.seconds.total_cmp(&b.seconds));
         silence::close_hats(&mut timeline.strokes, &part.kit);
