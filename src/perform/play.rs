@@ -2,10 +2,11 @@
 
 use super::loudness::Course;
 use super::order::played;
+use super::pace::TempoStep;
 use super::player::BarPlayer;
 use super::silence;
 use super::tempo::Clock;
-use super::timeline::{TempoStep, Timeline};
+use super::timeline::Timeline;
 use crate::score::{Bar, Block, PlayerPart, Time};
 
 /// Tempos nearer than this many seconds a whole note are one.

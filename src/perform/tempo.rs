@@ -2,8 +2,7 @@
 //! swing.
 
 use super::order::Played;
-use super::pace::Pace;
-use super::timeline::TempoStep;
+use super::pace::{Pace, TempoStep};
 use crate::score::mark::TempoChange;
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{Bar, Block, MarkKind, Time};

@@ -3,6 +3,7 @@
 
 use super::loudness::Loudness;
 use super::order::Played;
+use super::pace::TempoStep;
 use super::tempo::BarClock;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, Hand, Span, Time, Voice};
@@ -113,17 +114,6 @@ pub struct Stroke {
     pub silenced: Option<f64>,
     /// Its cell.
     pub span: Span,
-}
-
-/// A stretch of even tempo; gradual changes are told in steps of a sixteenth at most.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TempoStep {
-    /// Its musical time from the start of what is played, as it sounds.
-    pub at: Time,
-    /// The second it starts at.
-    pub seconds: f64,
-    /// Seconds of a whole note in it, over zero.
-    pub whole: f64,
 }
 
 /// What is played of a block.
