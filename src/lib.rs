@@ -19,6 +19,7 @@ mod parallel;
 pub mod perform;
 pub mod score;
 pub mod session;
+pub mod sound;
 pub mod source;
 pub mod syntax;
 pub mod write;
