@@ -63,6 +63,12 @@ impl<'kit, I: Iterator<Item = Strike>> Mixer<'kit, I> {
         }
     }
 
+    /// Frames that are still to come.
+    #[must_use]
+    pub fn left(&self) -> u64 {
+        self.length.saturating_sub(self.given)
+    }
+
     /// Fills the start of both sides, as far as the shorter reaches, with the next samples, each from -1 to
     /// 1, and says how many frames these are: zero at the end.
     pub fn next_block(&mut self, left: &mut [f32], right: &mut [f32]) -> usize {

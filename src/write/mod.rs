@@ -1,8 +1,9 @@
 //! Writers: each a plain walk over what it reads, the drawing or the body without pages. [`format`] is
-//! the table of them.
+//! the table of them. Those of sound, [`wav`] and [`flac`], read a mixer.
 
 pub mod epub;
 pub mod error;
+pub mod flac;
 pub mod format;
 pub mod html;
 pub mod json;
@@ -10,7 +11,9 @@ mod moment;
 mod number;
 pub mod pdf;
 pub mod png;
+mod samples;
 pub mod svg;
+pub mod wav;
 mod webfont;
 
 pub use error::WriteError;
