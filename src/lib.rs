@@ -20,6 +20,7 @@ pub mod perform;
 pub mod practice;
 pub mod score;
 pub mod session;
+pub mod sound;
 pub mod source;
 pub mod syntax;
 pub mod write;

@@ -7,11 +7,12 @@ use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
 use super::fonts::FaceBox;
+use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
 use super::plan;
 use super::plan::Target;
-use super::practising::Practising;
 use super::reading::Kind;
+use super::recording::Recording;
 use super::report::{Progress, plain, shown};
 use super::standard::is_standard;
 use super::writing::{Staged, Worth};
@@ -37,6 +38,8 @@ use std::path::{Path, PathBuf};
 /// What a file becomes.
 enum Output {
     File(PathBuf, Vec<u8>),
+    /// It is written sample by sample, for it can be longer than memory is large.
+    Sound(PathBuf, Box<Recording>),
     Standard(Vec<u8>),
 }
 
@@ -52,7 +55,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         style: style.map(|file| read_style(file, &wanted.files, &reader)).transpose()?,
         options: options(wanted),
         limit: wanted.limit,
-        practising: &wanted.practising,
+        practising: Heard::new(&wanted.practising, &reader)?,
         reader: &reader,
     };
     let mut progress = Progress::new(targets.len());
@@ -95,7 +98,7 @@ struct Press<'a> {
     style: Option<Style>,
     options: WriteOptions,
     limit: Limit,
-    practising: &'a Practising,
+    practising: Heard<'a>,
 }
 
 impl Press<'_> {
@@ -121,7 +124,7 @@ impl Press<'_> {
             None
         } else {
             let read = ReadScore { source, score: &score, fonts, style };
-            make(target, &read, self.practising, &mut diagnostics)?
+            make(target, &read, &self.practising, &mut diagnostics)?
         };
         report::findings(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
@@ -135,7 +138,7 @@ impl Press<'_> {
 /// The files that are to be written.
 fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
-        Output::File(path, _) => Some(path.clone()),
+        Output::File(path, _) | Output::Sound(path, _) => Some(path.clone()),
         Output::Standard(_) => None,
     };
     outputs.iter().filter_map(path)
@@ -150,6 +153,10 @@ fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
             Output::File(path, bytes) => {
                 make_folder(wanted, &path)?;
                 staged.add(&path, &bytes)?;
+            }
+            Output::Sound(path, recording) => {
+                make_folder(wanted, &path)?;
+                staged.add_with(&path, |file| recording.write(file))?;
             }
             Output::Standard(bytes) => streamed = bytes,
         }
@@ -166,6 +173,7 @@ enum WriterInput {
     Flowing(Box<Flowing>, FlowingWriter),
     /// It is written already.
     Written(Written),
+    Heard(Box<Recording>),
 }
 
 /// A score without an error, and what it is set with.
@@ -192,7 +200,7 @@ impl ReadScore<'_> {
 fn make(
     target: &Target,
     score: &ReadScore<'_>,
-    practising: &Practising,
+    practising: &Heard<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Result<Option<WriterInput>, Failure> {
     Ok(match target.format().writer {
@@ -209,6 +217,10 @@ fn make(
             let plan = practising.plan(score.score, score.source.name())?;
             let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
             score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
+        }
+        Writer::Sound(writer) => {
+            let recording = practising.recording(score.score, score.source.name(), writer)?;
+            Some(WriterInput::Heard(Box::new(recording)))
         }
     })
 }
@@ -236,7 +248,7 @@ fn pages(
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) => false,
+            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) | Self::Heard(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -249,6 +261,11 @@ impl WriterInput {
     ) -> Result<Vec<Output>, Failure> {
         match self {
             Self::Written(written) => whole(target, written),
+            Self::Heard(recording) => {
+                let path = target.files_of_pages(1).pop();
+                let output = |path| Output::Sound(path, recording);
+                Ok(path.map(output).into_iter().collect())
+            }
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
             Self::Apart(pages, writer) => {
