@@ -1,6 +1,7 @@
 //! What each command does.
 
 mod args;
+mod args_values;
 mod build;
 mod check;
 mod clash;
@@ -10,16 +11,19 @@ mod files;
 mod fmt;
 mod fonts;
 mod interrupt;
+mod lsp;
 mod manual;
 mod new;
 mod outcome;
 mod plan;
+mod press;
 mod reach;
 mod reading;
 mod report;
 mod run;
 mod standard;
 mod temporary;
+mod watch;
 mod writing;
 
 pub use run::run;

@@ -7,6 +7,7 @@ mod clashes;
 mod editions;
 #[cfg(unix)]
 mod interrupted;
+mod lsp;
 mod others;
 mod parts;
 mod reading;
@@ -14,3 +15,5 @@ mod reading;
 mod rewriting;
 mod room;
 mod terminal;
+#[cfg(unix)]
+mod watch;
