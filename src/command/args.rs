@@ -1,6 +1,7 @@
 //! The command line and its help.
 
 use super::args_values::{bleed, output_help, output_long_help, scale};
+use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
 use flamacue::derive::Budget;
@@ -262,6 +263,9 @@ pub struct Build {
 
     #[command(flatten)]
     pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 /// How much may be made.

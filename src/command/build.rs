@@ -65,6 +65,7 @@ pub fn outputs(
         style: style.map(|file| read_style(file, &wanted.files, reader)).transpose()?,
         options: options(wanted),
         limit: wanted.limit,
+        practising: &wanted.practising,
         reader,
     };
     let mut outputs = Vec::new();

@@ -16,6 +16,7 @@ mod manual;
 mod new;
 mod outcome;
 mod plan;
+mod practising;
 mod press;
 mod reach;
 mod reading;

@@ -7,6 +7,7 @@ use super::files::{Reader, Text};
 use super::fonts::FaceBox;
 use super::outcome::Failure;
 use super::plan::Target;
+use super::practising::Practising;
 use super::report;
 use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
@@ -50,6 +51,7 @@ pub struct Press<'a> {
     pub style: Option<Style>,
     pub options: WriteOptions,
     pub limit: Limit,
+    pub practising: &'a Practising,
 }
 
 impl Press<'_> {
@@ -75,7 +77,8 @@ impl Press<'_> {
         let made = if diagnostics.has_errors() {
             None
         } else {
-            make(target, &ReadScore { source, score: &score, fonts, style }, &mut diagnostics)
+            let read = ReadScore { source, score: &score, fonts, style };
+            make(target, &read, self.practising, &mut diagnostics)?
         };
         (teller.find)(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
@@ -92,6 +95,8 @@ enum WriterInput {
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    /// It is written already.
+    Written(Written),
 }
 
 /// A score without an error, and what it is set with.
@@ -118,38 +123,55 @@ impl ReadScore<'_> {
 fn make(
     target: &Target,
     score: &ReadScore<'_>,
+    practising: &Heard<'_>,
     diagnostics: &mut Diagnostics,
-) -> Option<WriterInput> {
-    match target.format().writer {
-        Writer::Drawing(writer) => {
-            let drawing = score.typeset(Wanted::Pages, diagnostics)?.drawing;
-            Some(WriterInput::Whole(drawing, writer))
-        }
+) -> Result<Option<WriterInput>, Failure> {
+    Ok(match target.format().writer {
+        Writer::Drawing(writer) => score
+            .typeset(Wanted::Pages, diagnostics)
+            .map(|made| WriterInput::Whole(made.drawing, writer)),
         Writer::Page(writer) => {
-            let pages = match target {
-                Target::Each { .. } => {
-                    let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
-                    let names = made.blocks.iter().map(|(name, _)| name.as_str());
-                    let files = target.files_of_blocks(names);
-                    files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
-                }
-                Target::Pages { .. } | Target::StandardOutput => {
-                    let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
-                    target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
-                }
-            };
-            Some(WriterInput::Apart(pages, writer))
+            pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => {
-            Some(WriterInput::Flowing(Box::new(score.flowing(diagnostics)?), writer))
+        Writer::Flowing(writer) => score
+            .flowing(diagnostics)
+            .map(|flowing| WriterInput::Flowing(Box::new(flowing), writer)),
+        Writer::Cues(writer) => {
+            let plan = practising.plan(score.score, score.source.name())?;
+            let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
+            score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
         }
-    }
+        Writer::Sound(writer) => {
+            let recording = practising.recording(score.score, score.source.name(), writer)?;
+            Some(WriterInput::Heard(Box::new(recording)))
+        }
+    })
+}
+
+/// Pages or pictures of blocks, each with the file it goes to.
+fn pages(
+    target: &Target,
+    score: &ReadScore<'_>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<(PathBuf, Page)>> {
+    Some(match target {
+        Target::Each { .. } => {
+            let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
+            let names = made.blocks.iter().map(|(name, _)| name.as_str());
+            let files = target.files_of_blocks(names);
+            files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
+        }
+        Target::Pages { .. } | Target::StandardOutput => {
+            let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
+            target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
+        }
+    })
 }
 
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) => false,
+            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -161,6 +183,7 @@ impl WriterInput {
         told: bool,
     ) -> Result<Vec<Output>, Failure> {
         match self {
+            Self::Written(written) => whole(target, written, Vec::new()),
             Self::Whole(drawing, writer) => {
                 let pages = if told { looks(&drawing, fonts) } else { Vec::new() };
                 whole(target, writer(drawing, fonts, options), pages)

@@ -1,6 +1,8 @@
 //! Writers: each a plain walk over what it reads, the drawing or the body without pages. [`format`] is
 //! the table of them.
 
+mod cue_places;
+pub mod cues;
 pub mod epub;
 pub mod error;
 pub mod format;

@@ -147,7 +147,8 @@ fn a_chapter_is_part_of_the_book_that_is_open() {
     let params = json!({ "textDocument": { "uri": book }, "position": position });
     let found = editor.ask("textDocument/definition", params.clone());
     assert_eq!(found["result"]["uri"], one);
-    let rename = json!({ "textDocument": { "uri": book }, "position": position, "newName": "wall" });
+    let rename =
+        json!({ "textDocument": { "uri": book }, "position": position, "newName": "wall" });
     let refused = editor.ask("textDocument/rename", rename);
     assert_eq!(refused["error"]["message"], "another block is named `wall` already");
     editor.tell("textDocument/didClose", json!({ "textDocument": { "uri": book } }));
@@ -180,7 +181,11 @@ fn messages_that_make_no_sense_are_answered_or_passed_over() {
     for (method, params, code) in [
         ("textDocument/nothing", json!({}), -32601),
         ("textDocument/hover", json!(7), -32602),
-        ("textDocument/hover", json!({ "textDocument": { "uri": "file:///none" }, "position": { "line": 0, "character": 0 } }), -32602),
+        (
+            "textDocument/hover",
+            json!({ "textDocument": { "uri": "file:///none" }, "position": { "line": 0, "character": 0 } }),
+            -32602,
+        ),
     ] {
         assert_eq!(editor.ask(method, params)["error"]["code"], code, "{method}");
     }
@@ -191,10 +196,15 @@ fn messages_that_make_no_sense_are_answered_or_passed_over() {
         let params = json!({
             "textDocument": { "uri": uri }, "position": far, "context": { "includeDeclaration": true },
         });
-        assert!(editor.ask(&format!("textDocument/{method}"), params)["id"].is_number(), "{method}");
+        assert!(
+            editor.ask(&format!("textDocument/{method}"), params)["id"].is_number(),
+            "{method}"
+        );
     }
-    let change = json!({ "range": { "start": far, "end": { "line": 0, "character": 0 } }, "text": "x" });
-    let params = json!({ "textDocument": { "uri": uri, "version": 2 }, "contentChanges": [change] });
+    let change =
+        json!({ "range": { "start": far, "end": { "line": 0, "character": 0 } }, "text": "x" });
+    let params =
+        json!({ "textDocument": { "uri": uri, "version": 2 }, "contentChanges": [change] });
     editor.tell("textDocument/didChange", params);
     editor.faults(&uri);
     assert_eq!(editor.end(), Some(0));

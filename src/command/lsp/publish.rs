@@ -31,7 +31,8 @@ impl Published {
                 let path = source.name_of(source.file_at(finding.span.start));
                 let one = diagnostic(&places, finding);
                 // A chapter of two books has each fault once.
-                if let Some((_, told)) = now.get_mut(path).filter(|(_, told)| !told.contains(&one)) {
+                if let Some((_, told)) = now.get_mut(path).filter(|(_, told)| !told.contains(&one))
+                {
                     told.push(one);
                 }
             }
