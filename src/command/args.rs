@@ -1,11 +1,11 @@
 //! The command line and its help.
 
+use super::args_values::{bleed, output_help, output_long_help, scale};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
 use flamacue::derive::Budget;
 use flamacue::source::Source;
-use flamacue::write::Format;
 use std::path::PathBuf;
 
 /// Turns drum-text into engraved pages.
@@ -91,6 +91,23 @@ pub enum Command {
             write, to go on from by hand. What is printed builds to the same pages; it keeps its \
             `include` lines, so leave it in the same folder.")]
     Expand(Expand),
+    /// Make pages again whenever a file is saved, until you press Ctrl and C.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue watch handout.flam                  handout.pdf is made again at each save\n  \
+            flamacue watch handout.flam -o handout.html  the same with a web page\n  \
+            flamacue watch lessons/*.flam -o printed/    a PDF for each file, in one folder\n\n\
+            The options are those of `build`. What a text includes is watched with it: chapters, \
+            pictures, fonts, and a style of your own. One line says which pages changed and how \
+            long it took; a fault is shown once, and the page made last stays until it is mended.")]
+    Watch(Box<Build>),
+    /// Answer a text editor: faults while you type, completion, names, formatting.
+    #[command(
+        after_long_help = "You do not start this yourself: a text editor does, and talks to it over standard \
+            input and output by the Language Server Protocol. Tell your editor that the language server \
+            for files ending in .flam is `flamacue lsp`; the guide's page \"In your editor\" says more.\n\n\
+            It reads the texts the editor has open and the files they include, and never writes one."
+    )]
+    Lsp(Lsp),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \
@@ -322,6 +339,16 @@ pub struct Check {
 }
 
 #[derive(Debug, clap::Args)]
+pub struct Lsp {
+    #[command(flatten)]
+    pub roots: Roots,
+
+    /// Talk over standard input and output, which it does in any case; some editors say so.
+    #[arg(long, hide = true)]
+    pub stdio: bool,
+}
+
+#[derive(Debug, clap::Args)]
 pub struct Fmt {
     /// Files of drum-text; `-` reads from one program and writes to another.
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
@@ -340,44 +367,4 @@ pub struct New {
     /// The file to write; `-` is standard output.
     #[arg(value_name = "FILE", default_value = "handout.flam", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
-}
-
-/// The endings a name of a file may have: `.pdf, .svg or .json`.
-pub fn endings() -> String {
-    let mut endings: Vec<String> =
-        Format::ALL.iter().map(|format| format!(".{}", format.ending)).collect();
-    let last = endings.pop().unwrap_or_default();
-    format!("{} or {last}", endings.join(", "))
-}
-
-fn output_help() -> String {
-    format!("Where to write: a name ending in {}, or a folder", endings())
-}
-
-fn output_long_help() -> String {
-    let mut forms: Vec<&str> = Format::ALL.iter().map(|format| format.is).collect();
-    forms.dedup();
-    let last = forms.pop().unwrap_or_default();
-    format!(
-        "{}.\n\n\
-         The ending says what is written: {}, or {last}. A folder, written with a slash at its end if \
-         it is not there yet, takes the output of any number of files. Without this, each file's \
-         output stands beside it; what is read from standard input goes to standard output as PDF.",
-        output_help(),
-        forms.join(", "),
-    )
-}
-
-fn scale(words: &str) -> Result<f64, String> {
-    match words.parse() {
-        Ok(scale) if (0.1..=20.0).contains(&scale) => Ok(scale),
-        _ => Err("write a number from 0.1 to 20, as 2 or 0.5".into()),
-    }
-}
-
-fn bleed(words: &str) -> Result<f64, String> {
-    match words.parse() {
-        Ok(bleed) if (0.0..=30.0).contains(&bleed) => Ok(bleed),
-        _ => Err("write millimetres from 0 to 30, as 3".into()),
-    }
 }

@@ -169,11 +169,10 @@ pub fn score(
 }
 
 /// Takes what was found in a text as it stands, or in an edition beside that.
-pub fn take(edition: Option<&str>, mut found: Diagnostics, diagnostics: &mut Diagnostics) {
-    if let Some(name) = edition {
-        let known: Vec<_> = diagnostics.sorted().into_iter().cloned().collect();
-        found.retain(|one| !known.contains(one));
-        found.in_what(&format!("edition `{name}`"));
-    }
+pub fn take(edition: Option<&str>, found: Diagnostics, diagnostics: &mut Diagnostics) {
+    let found = match edition {
+        Some(name) => found.of_edition(name, diagnostics),
+        None => found,
+    };
     diagnostics.absorb(found, 0);
 }

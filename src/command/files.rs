@@ -20,6 +20,7 @@ pub const MARK: &str = "\u{FEFF}";
 pub struct Reader<'a> {
     roots: &'a [PathBuf],
     read: RefCell<Vec<PathBuf>>,
+    sought: RefCell<Vec<PathBuf>>,
 }
 
 /// A file of drum-text with all it includes.
@@ -32,10 +33,17 @@ pub struct Text {
     reach: Reach,
 }
 
+impl Text {
+    /// A text that was read before.
+    pub fn new(source: Source, reach: Reach) -> Self {
+        Self { source, bytes: Vec::new(), reach }
+    }
+}
+
 impl<'a> Reader<'a> {
     /// A reader that lets texts name files in these folders too.
     pub fn new(wanted: &'a Roots) -> Self {
-        Self { roots: &wanted.root, read: RefCell::default() }
+        Self { roots: &wanted.root, read: RefCell::default(), sought: RefCell::default() }
     }
 
     /// Reads a file of drum-text, or standard input for `-`, with the files it includes.
@@ -43,7 +51,7 @@ impl<'a> Reader<'a> {
         let standard = is_standard(path);
         let name = if standard { "standard input".into() } else { shown(path) };
         let cannot = |why: String| Failure(format!("can't read {name}: {why}"));
-        let reach = Reach::new(path, self.roots)?;
+        let reach = self.reach(path)?;
         let bytes = if standard {
             reading::stream(std::io::stdin(), Kind::Text)
         } else {
@@ -89,13 +97,26 @@ impl<'a> Reader<'a> {
         self.read.borrow().clone()
     }
 
-    fn within(&self, reach: &Reach, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
+    /// Every file looked for so far, also where it could not be read.
+    pub fn sought(&self) -> Vec<PathBuf> {
+        self.sought.borrow().clone()
+    }
+
+    /// Where the files may lie that a text names.
+    pub fn reach(&self, first: &Path) -> Result<Reach, Failure> {
+        Reach::new(first, self.roots)
+    }
+
+    /// Reads a file that a text names, or says why it can't be read.
+    pub fn within(&self, reach: &Reach, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
+        self.sought.borrow_mut().push(path.to_owned());
         let bytes = reading::file(&reach.find(path)?, kind)?;
         self.read.borrow_mut().push(path.to_owned());
         Ok(bytes)
     }
 
     fn file(&self, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
+        self.sought.borrow_mut().push(path.to_owned());
         let bytes = reading::file(path, kind)?;
         self.read.borrow_mut().push(path.to_owned());
         Ok(bytes)

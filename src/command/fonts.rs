@@ -66,6 +66,11 @@ impl<'a> FaceBox<'a> {
         self.own.as_ref().map_or(&self.usual, |(_, fonts)| fonts)
     }
 
+    /// The faces of the last file that asked for its own.
+    pub fn into_own(self) -> Option<Fonts> {
+        self.own.map(|(_, fonts)| fonts)
+    }
+
     /// The usual faces, and before them those a text names.
     fn with(&self, text: &Text, paths: &[PathBuf]) -> Result<Fonts, Failure> {
         let mut fonts = built_in(self.music.as_ref())?;

@@ -1,6 +1,7 @@
 //! What each command does.
 
 mod args;
+mod args_values;
 mod build;
 mod check;
 mod clash;
@@ -11,11 +12,13 @@ mod fmt;
 mod fonts;
 mod heard;
 mod interrupt;
+mod lsp;
 mod manual;
 mod new;
 mod outcome;
 mod plan;
 mod practising;
+mod press;
 mod reach;
 mod reading;
 mod recording;
@@ -23,6 +26,7 @@ mod report;
 mod run;
 mod standard;
 mod temporary;
+mod watch;
 mod writing;
 
 pub use run::run;

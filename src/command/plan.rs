@@ -164,7 +164,7 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
         None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
             "{named} does not say what to write: end it in {}, or in a slash for a folder",
-            super::args::endings()
+            super::args_values::endings()
         ))),
     }
 }

@@ -52,10 +52,23 @@ pub(crate) struct KeyDefinition {
     /// Where it may stand.
     pub(crate) reach: Reach,
     /// What it may say, as the guide has it.
-    #[cfg_attr(not(test), allow(dead_code, reason = "held against the guide"))]
     pub(crate) help: &'static str,
     /// Reads its value, trimmed, which stands at a place.
     pub(crate) read: fn(&str, Span, &CountingSystems) -> Read,
+}
+
+impl KeyDefinition {
+    /// The name it is told by.
+    pub(crate) fn name(&self) -> &'static str {
+        self.names.first().copied().unwrap_or_default()
+    }
+
+    /// The values its help names.
+    pub(crate) fn told_values(&self) -> Vec<&'static str> {
+        let systems = CountingSystems::default();
+        let quoted = self.help.split('`').skip(1).step_by(2);
+        quoted.filter(|value| (self.read)(value, Span::default(), &systems).is_ok()).collect()
+    }
 }
 
 const fn file(

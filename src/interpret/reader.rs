@@ -29,6 +29,17 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
 /// Reads a tree as one of its editions prints it, which goes by a name. A name that no edition has is a
 /// fault, and the file is read as it stands.
 pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnostics) -> Reading {
+    let memo = &mut ReadingMemo::default();
+    read_edition_again(document, name, (memo, &|| false), diagnostics).unwrap_or_default()
+}
+
+/// The same, where blocks may have been read before; nothing where the work was stopped.
+pub fn read_edition_again(
+    document: &Document,
+    name: &str,
+    (memo, stop): (&mut ReadingMemo, Stop<'_>),
+    diagnostics: &mut Diagnostics,
+) -> Option<Reading> {
     let wanted = name_key(name);
     let found = document.items.iter().find_map(|item| match item {
         tree::Item::Block(block) if block.word.value == BlockWord::Edition => {
@@ -51,13 +62,14 @@ pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnosti
                 fault.mend(format!("there is {}", say::listed(names.iter().map(String::as_str))))
             }
         }
-        return read(document, diagnostics);
+        return read_again(document, memo, stop, diagnostics);
     };
     // Its faults are found where it is read among all blocks.
     let quiet = &mut Diagnostics::default();
     let edition = edition::read(block, document, &systems(document, quiet), quiet);
-    let reading = read(&edition::overlaid(document, &edition, block.at), diagnostics);
-    Reading { selection: edition.selection, ..reading }
+    let overlaid = edition::overlaid(document, &edition, block.at);
+    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
+    Some(Reading { selection: edition.selection, ..reading })
 }
 
 /// Reads a tree, where blocks may have been read before; nothing where the work was stopped.

@@ -8,6 +8,7 @@ mod editions;
 mod heard;
 #[cfg(unix)]
 mod interrupted;
+mod lsp;
 mod others;
 mod parts;
 mod reading;
@@ -15,3 +16,5 @@ mod reading;
 mod rewriting;
 mod room;
 mod terminal;
+#[cfg(unix)]
+mod watch;

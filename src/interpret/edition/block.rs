@@ -13,7 +13,7 @@ use crate::syntax::values::setting::setting;
 use crate::syntax::values::stick::side;
 
 /// Words an edition knows beside the keys of a header.
-const WORDS: [&str; 4] = ["all", "only", "without", "lead"];
+pub(crate) const WORDS: [&str; 4] = ["all", "only", "without", "lead"];
 
 /// What an edition asks for.
 #[derive(Clone, Debug, Default)]

@@ -1,0 +1,39 @@
+//! What an editor asks about a text at a place: what is wrong and how it is mended, what a cell, a key or a
+//! name is, how a word may go on, where a name is used, what the text is made up of.
+//!
+//! Everything is asked of a [`View`], which is what a [`Session`](crate::session::Session) made of its text
+//! last, so that an edit costs what it costs there; a question looks at its block, or at the items of a file,
+//! and not at the notes of all of them. Nothing here reads a file or a clock, or knows of a protocol.
+
+mod comments;
+pub mod completion;
+mod finding;
+mod folding;
+mod formatting;
+mod hover;
+mod hover_cell;
+mod inlay;
+mod kits;
+mod lines;
+mod names;
+mod position;
+mod rename;
+mod spoken;
+mod symbols;
+mod token_places;
+mod tokens;
+mod view;
+mod words;
+
+pub use completion::{Completion, CompletionKind, complete};
+pub use finding::{Finding, Mend, findings};
+pub use folding::{Fold, FoldKind, folds};
+pub use formatting::{changed_lines, formatted};
+pub use hover::{Hover, hover};
+pub use inlay::{Inlay, inlays};
+pub use names::{definition, references};
+pub use position::{Encoding, LineStarts, Position};
+pub use rename::{rename, renamed_place};
+pub use symbols::{Symbol, SymbolKind, symbols};
+pub use tokens::{Token, TokenKind, tokens};
+pub use view::View;

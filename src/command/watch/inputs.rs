@@ -1,0 +1,134 @@
+//! The files that pages are made from, and whether they are as they were.
+
+use crate::command::press::fingerprint;
+use crate::command::reading::{self, Kind};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// The files that pages are made from.
+#[derive(Default)]
+pub struct Inputs(BTreeMap<PathBuf, Look>);
+
+/// How a file looked.
+#[derive(Clone, Debug, PartialEq)]
+struct Look {
+    stamp: Option<Stamp>,
+    /// A number of its bytes; nothing where it can't be read.
+    content: Option<u64>,
+}
+
+/// What tells without reading a file that it is not as it was.
+#[derive(Clone, Debug, PartialEq)]
+struct Stamp {
+    bytes: u64,
+    modified: Option<SystemTime>,
+    #[cfg(unix)]
+    number: u64,
+}
+
+impl Look {
+    fn at(path: &Path) -> Self {
+        Self { stamp: stamp(path), content: content(path) }
+    }
+}
+
+fn stamp(path: &Path) -> Option<Stamp> {
+    let found = fs::metadata(path).ok()?;
+    Some(Stamp {
+        bytes: found.len(),
+        modified: found.modified().ok(),
+        #[cfg(unix)]
+        number: std::os::unix::fs::MetadataExt::ino(&found),
+    })
+}
+
+fn content(path: &Path) -> Option<u64> {
+    // The largest of what is read; what is larger is refused in any case.
+    reading::file(path, Kind::Text).ok().map(|bytes| fingerprint(&bytes))
+}
+
+impl Inputs {
+    /// Looks at all of them.
+    pub fn look(&mut self) {
+        self.0.iter_mut().for_each(|(path, look)| *look = Look::at(path));
+    }
+
+    /// From now on it is these; how known ones looked is kept.
+    pub fn set(&mut self, paths: Vec<PathBuf>) {
+        let mut before = std::mem::take(&mut self.0);
+        self.0 = paths
+            .into_iter()
+            .map(|path| {
+                let look = before.remove(&path).unwrap_or_else(|| Look::at(&path));
+                (path, look)
+            })
+            .collect();
+    }
+
+    /// Whether one of them says something else than it did, or came, or went. One that was only touched is as
+    /// it was.
+    pub fn have_changed(&mut self) -> bool {
+        let mut changed = false;
+        for (path, look) in &mut self.0 {
+            let stamp = stamp(path);
+            if stamp == look.stamp && stamp.is_some() == look.content.is_some() {
+                continue;
+            }
+            look.stamp = stamp;
+            changed |= content(path) != look.content;
+        }
+        changed
+    }
+
+    /// The folders they lie in; where one is gone, the nearest above it.
+    pub fn folders(&self) -> BTreeSet<PathBuf> {
+        let here = |path: &Path| match path.as_os_str().is_empty() {
+            true => PathBuf::from("."),
+            false => path.to_owned(),
+        };
+        let mut folders = BTreeSet::new();
+        for path in self.0.keys() {
+            // A link is watched where it stands and where it leads.
+            for path in [Some(path.clone()), fs::canonicalize(path).ok()].into_iter().flatten() {
+                let above = path.ancestors().skip(1).map(here);
+                folders.extend(above.into_iter().find(|folder| folder.is_dir()));
+            }
+        }
+        folders
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_touched_is_as_it_was() {
+        let folder = std::env::temp_dir().join(format!("flamacue-inputs-{}", std::process::id()));
+        fs::create_dir_all(&folder).expect("a folder");
+        let file = folder.join("a.flam");
+        fs::write(&file, "a").expect("a file");
+        let mut inputs = Inputs::default();
+        inputs.set(vec![file.clone(), folder.join("none/b.flam")]);
+        assert!(!inputs.have_changed());
+        assert_eq!(
+            inputs.folders().len(),
+            1 + usize::from(folder.canonicalize().ok() != Some(folder.clone()))
+        );
+        fs::write(&file, "a").expect("a file");
+        assert!(!inputs.have_changed());
+        fs::write(&file, "b").expect("a file");
+        assert!(inputs.have_changed());
+        inputs.look();
+        assert!(!inputs.have_changed());
+        fs::remove_file(&file).expect("no file");
+        assert!(inputs.have_changed());
+        inputs.look();
+        assert!(!inputs.have_changed());
+        fs::write(&file, "b").expect("a file");
+        assert!(inputs.have_changed());
+        fs::remove_dir_all(&folder).expect("no folder");
+    }
+}
