@@ -11,6 +11,7 @@
 
 pub mod assist;
 pub mod derive;
+pub mod desk;
 pub mod drawing;
 pub mod engrave;
 pub mod font;

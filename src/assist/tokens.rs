@@ -59,6 +59,31 @@ pub enum TokenKind {
 }
 
 impl TokenKind {
+    /// The name in style sheets.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::BlockWord => "block-word",
+            Self::NameGiven => "name-given",
+            Self::NameUsed => "name-used",
+            Self::Words => "words",
+            Self::Key => "key",
+            Self::Value => "value",
+            Self::RowWord => "row-word",
+            Self::Letter => "letter",
+            Self::AccentedLetter => "accented-letter",
+            Self::GhostedLetter => "ghosted-letter",
+            Self::Rest => "rest",
+            Self::Hold => "hold",
+            Self::Barline => "barline",
+            Self::Number => "number-of-beats",
+            Self::Syllable => "syllable",
+            Self::Mark => "mark",
+            Self::Heading => "heading",
+            Self::Comment => "comment",
+        }
+    }
+
     /// All of them, in order.
     pub const ALL: [Self; 18] = [
         Self::BlockWord,

@@ -42,7 +42,8 @@ impl<'a> View<'a> {
     }
 
     /// The block whose lines hold a byte, or its end.
-    pub(super) fn block_at(&self, offset: usize) -> Option<&'a Placed<Block>> {
+    #[must_use]
+    pub fn block_at(&self, offset: usize) -> Option<&'a Placed<Block>> {
         let file = self.source.file_at(offset);
         let above = self.blocks().filter(|block| block.at <= offset);
         let last = above.max_by_key(|block| block.at)?;

@@ -91,6 +91,16 @@ pub enum Command {
             write, to go on from by hand. What is printed builds to the same pages; it keeps its \
             `include` lines, so leave it in the same folder.")]
     Expand(Expand),
+    /// Write a text beside its pages and its sound, in your browser.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue desk handout.flam\n  \
+            flamacue desk handout.flam --port 8000\n\n\
+            Type, and the page follows; what is wrong is underlined and said in words, and the last good \
+            page stays. Click a note to go to its cell. Play the block under the cursor slower, or again \
+            and again, with a click. Ctrl+S saves.\n\n\
+            The page is served by this program, to this machine alone, at an address that nobody else \
+            knows. Nothing is sent anywhere, and no file is written but the one you save.")]
+    Desk(Desk),
     /// Make pages again whenever a file is saved, until you press Ctrl and C.
     #[command(after_long_help = "Examples:\n  \
             flamacue watch handout.flam                  handout.pdf is made again at each save\n  \
@@ -336,6 +346,24 @@ pub struct Check {
 
     #[command(flatten)]
     pub limit: Limit,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Desk {
+    /// The file to write in.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+
+    /// The port of this machine it is served at; a free one where nothing is said.
+    #[arg(long, value_name = "NUMBER")]
+    pub port: Option<u16>,
+
+    /// Only tell the address, and open no browser.
+    #[arg(long)]
+    pub no_browser: bool,
+
+    #[command(flatten)]
+    pub roots: Roots,
 }
 
 #[derive(Debug, clap::Args)]

@@ -32,6 +32,10 @@ pub struct Book {
     pub findings: Vec<Finding>,
     /// Whether it was looked at since it was changed.
     pub current: bool,
+    /// The pages that came to look different since they were last asked for.
+    changed: BTreeSet<usize>,
+    /// Whether the pages are those of the text as it is.
+    good: bool,
 }
 
 /// What a book is read with.
@@ -55,7 +59,30 @@ impl Book {
             read: BTreeSet::new(),
             findings: Vec::new(),
             current: false,
+            changed: BTreeSet::new(),
+            good: false,
         }
+    }
+
+    /// What it stays in memory as.
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// Whether the pages are those of the text as it is; where it has an error, they are those of the text
+    /// when it was last without one.
+    pub fn good(&self) -> bool {
+        self.good
+    }
+
+    /// The pages that came to look different since they were last asked for, in order.
+    pub fn take_changed(&mut self) -> Vec<usize> {
+        std::mem::take(&mut self.changed).into_iter().collect()
+    }
+
+    /// The files that were looked for on the disk.
+    pub fn sought(&self) -> Vec<String> {
+        self.read.iter().cloned().collect()
     }
 
     /// What was made of it last.
@@ -124,7 +151,7 @@ impl Book {
         }
         self.read_text(shelf, stop)?;
         if self.read_fonts(shelf) {
-            self.session.update(stop)?;
+            self.make(stop)?;
         }
         let mut found = self.session.diagnostics().clone();
         found.absorb(self.session.check_editions(stop)?, 0);
@@ -138,7 +165,7 @@ impl Book {
     fn read_text(&mut self, shelf: Shelf<'_>, stop: Stop<'_>) -> Result<(), Superseded> {
         // Each turn knows what the files of the turn before include.
         for _ in 0..=syntax::limits::FILE_DEPTH {
-            self.session.update(stop)?;
+            self.make(stop)?;
             let unknown = self.session.unknown_files().to_vec();
             if unknown.is_empty() {
                 break;
@@ -151,6 +178,13 @@ impl Book {
                 }
             }
         }
+        Ok(())
+    }
+
+    fn make(&mut self, stop: Stop<'_>) -> Result<(), Superseded> {
+        let update = self.session.update(stop)?;
+        self.good = update.current;
+        self.changed.extend(update.changed);
         Ok(())
     }
 

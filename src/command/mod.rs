@@ -2,10 +2,12 @@
 
 mod args;
 mod args_values;
+mod book;
 mod build;
 mod check;
 mod clash;
 mod derivation;
+mod desk;
 mod editions;
 mod files;
 mod fmt;

@@ -2,7 +2,7 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, fmt, lsp, manual, new, report, watch};
+use super::{build, check, derivation, desk, fmt, lsp, manual, new, report, watch};
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -17,6 +17,7 @@ pub fn run() -> ExitCode {
         Command::Check(wanted) => check::run(&wanted),
         Command::Explain(wanted) => derivation::explain(&wanted),
         Command::Expand(wanted) => derivation::expand(&wanted),
+        Command::Desk(wanted) => desk::run(&wanted),
         Command::Watch(wanted) => watch::run(&wanted),
         Command::Lsp(wanted) => lsp::run(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),

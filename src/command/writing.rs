@@ -93,6 +93,11 @@ pub fn rewrite(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> 
     staged.commit()
 }
 
+/// Writes a file that was read from there before and is gone.
+pub fn restore(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    fresh(path, bytes).map_err(|e| cannot(path, &plain(&e)))
+}
+
 /// Writes a file where there is none, whole or not at all; says whether there was one.
 pub fn fresh(path: &Path, bytes: &[u8]) -> Done<()> {
     interrupt::watch();

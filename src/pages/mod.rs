@@ -54,6 +54,7 @@ mod setter;
 mod settle;
 pub mod sheet;
 mod spoken;
+pub use spoken::name as known_as;
 mod table;
 mod title;
 

@@ -257,6 +257,11 @@ fn stroke<'a>(
     })
 }
 
+/// Where the note of a stroke stands in its bar, as a drawing has it.
+pub(crate) fn place_in_bar(part: &PlayerPart, origin: StrokeOrigin) -> Option<String> {
+    Some(fraction(beat(part, origin)?))
+}
+
 /// The hit a stroke belongs to, and where it stands in its bar, as groups of notes in a drawing have it.
 fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
     let bar = part.bars.get(origin.note.bar)?;

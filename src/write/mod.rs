@@ -14,7 +14,7 @@ mod number;
 pub mod pdf;
 pub mod png;
 mod samples;
-mod strikes;
+pub mod strikes;
 pub mod svg;
 pub mod wav;
 mod webfont;

@@ -1,6 +1,6 @@
 //! Changes of texts: mends, names in all places, rows in columns.
 
-use super::book::Book;
+use crate::command::book::Book;
 use super::books::{Books, key};
 use super::places::{Places, plain};
 use super::publish::diagnostic;

@@ -1,7 +1,7 @@
 //! Requests of the editor and their answers.
 
 use super::actions;
-use super::book::Book;
+use crate::command::book::Book;
 use super::books::{Books, key};
 use super::legend;
 use super::places::Places;

@@ -1,6 +1,6 @@
 //! The texts the editor has open, and the books they are part of.
 
-use super::book::{Book, Shelf};
+use crate::command::book::{Book, Shelf};
 use super::uri;
 use crate::command::args::Roots;
 use flamacue::Stop;

@@ -5,7 +5,6 @@
 
 mod actions;
 mod answer;
-mod book;
 mod books;
 mod capabilities;
 mod inbox;
