@@ -1,8 +1,6 @@
 //! The answers, from what a text came to.
 
-use super::answer::{
-    Explained, Found, Look, Mended, Offer, Offered, Shown, Tidied, Token, Tokens,
-};
+use super::answer::{Explained, Found, Look, Mended, Offer, Offered, Shown, Tidied, Token, Tokens};
 use super::ask::Seen;
 use super::units::Units;
 use crate::assist::{Finding, View, changed_lines, complete, formatted, hover, tokens};

@@ -38,7 +38,9 @@ impl fmt::Display for HearError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::NoMusic => "Put the cursor in a block of music to hear it.",
-            Self::TooLong => "That is longer than ten minutes; build the text as a sound file instead.",
+            Self::TooLong => {
+                "That is longer than ten minutes; build the text as a sound file instead."
+            }
             Self::NotWritten => "The sound could not be made.",
         })
     }
@@ -55,7 +57,7 @@ impl Desk<'_> {
         let (item, placed) = self.block(wanted.at).ok_or(HearError::NoMusic)?;
         let plan = Plan { passes: vec![pass(item, placed, wanted)] };
         let seconds = plan.seconds();
-        if !(seconds <= MOST_SECONDS) {
+        if seconds > MOST_SECONDS {
             return Err(HearError::TooLong);
         }
         let times = plan.times().first().copied().ok_or(HearError::NoMusic)?;

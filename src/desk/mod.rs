@@ -17,7 +17,8 @@ mod page;
 mod units;
 
 pub use answer::{
-    Explained, Found, Heard, HeardStroke, Look, Mended, Offer, Offered, Shown, Tidied, Token, Tokens,
+    Explained, Found, Heard, HeardStroke, Look, Mended, Offer, Offered, Shown, Tidied, Token,
+    Tokens,
 };
 pub use answers::Desk;
 pub use ask::{Ask, Edit, Hear, Seen};

@@ -90,7 +90,10 @@ mod tests {
     #[test]
     fn no_place_is_within_a_character_or_past_the_end() {
         let mut units = Units::new("a🥁b");
-        assert_eq!((units.byte_of(1), units.byte_of(2), units.byte_of(3)), (Some(1), None, Some(5)));
+        assert_eq!(
+            (units.byte_of(1), units.byte_of(2), units.byte_of(3)),
+            (Some(1), None, Some(5))
+        );
         assert_eq!((units.byte_of(4), units.byte_of(5)), (Some(6), None));
         assert_eq!((units.nearest(2), units.nearest(99)), (1, 6));
     }

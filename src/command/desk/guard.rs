@@ -64,9 +64,8 @@ mod tests {
 
     fn own(pairs: &[(&'static str, &'static str)]) -> bool {
         let pairs = pairs.iter();
-        let headers = pairs.map(|(name, value)| {
-            (HeaderName::from_static(name), HeaderValue::from_static(value))
-        });
+        let headers = pairs
+            .map(|(name, value)| (HeaderName::from_static(name), HeaderValue::from_static(value)));
         is_own(&headers.collect(), 49_620)
     }
 

@@ -69,7 +69,7 @@ impl Holder {
             }
             Ask::Look => json(&self.look(&Seen::default())),
             Ask::Edit { edits, length, seen } => {
-                let Some((edits, _)) = edits_in(self.text(), &edits, length) else {
+                let Some(edits) = edits_in(self.text(), &edits, length) else {
                     return json(&Lost { lost: true });
                 };
                 let main = self.book.main.clone();
@@ -194,7 +194,8 @@ impl Holder {
         let seen = Seen { near: (0..FIRST_PAGES).collect(), ..Seen::default() };
         self.update();
         let pages = self.book.session().pages();
-        let look = self.desk().look((self.book.good(), (0..pages).collect()), &self.book.findings, &seen);
+        let look =
+            self.desk().look((self.book.good(), (0..pages).collect()), &self.book.findings, &seen);
         let name = self.path.file_name().map(|name| name.to_string_lossy().into_owned());
         Opened {
             name: name.unwrap_or_default(),

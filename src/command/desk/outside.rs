@@ -18,9 +18,9 @@ impl Outside {
     pub fn changed(&mut self, files: impl IntoIterator<Item = PathBuf>) -> Vec<PathBuf> {
         let now: BTreeMap<PathBuf, State> =
             files.into_iter().map(|file| (file.clone(), state(&file))).collect();
-        let changed = now.iter().filter(|(file, state)| {
-            self.0.get(*file).is_some_and(|before| before != *state)
-        });
+        let changed = now
+            .iter()
+            .filter(|(file, state)| self.0.get(*file).is_some_and(|before| before != *state));
         let changed = changed.map(|(file, _)| file.clone()).collect();
         self.0 = now;
         changed

@@ -8,8 +8,8 @@ use super::opened::Refused;
 use crate::command::outcome::Failure;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Json, Path, State};
-use axum::http::header::CONTENT_TYPE;
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
@@ -100,7 +100,10 @@ async fn ask(State(shared): State<Shared>, Json(ask): Json<Ask>) -> Result<Respo
     Ok(([(CONTENT_TYPE, JSON)], answer).into_response())
 }
 
-async fn hear(State(shared): State<Shared>, Json(wanted): Json<Hear>) -> Result<Response, Response> {
+async fn hear(
+    State(shared): State<Shared>,
+    Json(wanted): Json<Hear>,
+) -> Result<Response, Response> {
     let heard = shared.with(move |holder| holder.hear(&wanted)).await?;
     Ok(([(CONTENT_TYPE, "application/octet-stream")], heard).into_response())
 }
@@ -134,7 +137,10 @@ struct Save {
     over: bool,
 }
 
-async fn save(State(shared): State<Shared>, Json(wanted): Json<Save>) -> Result<Response, Response> {
+async fn save(
+    State(shared): State<Shared>,
+    Json(wanted): Json<Save>,
+) -> Result<Response, Response> {
     let saved = shared.with(move |holder| holder.save(wanted.over)).await?;
     Ok(axum::Json(saved).into_response())
 }

@@ -1,9 +1,9 @@
 //! Changes of texts: mends, names in all places, rows in columns.
 
-use crate::command::book::Book;
 use super::books::{Books, key};
 use super::places::{Places, plain};
 use super::publish::diagnostic;
+use crate::command::book::Book;
 use flamacue::assist;
 use flamacue::assist::{Encoding, LineStarts};
 use flamacue::source::{Edit, FileId, Source, Span};

@@ -1,10 +1,10 @@
 //! Requests of the editor and their answers.
 
 use super::actions;
-use crate::command::book::Book;
 use super::books::{Books, key};
 use super::legend;
 use super::places::Places;
+use crate::command::book::Book;
 use flamacue::assist::{self, CompletionKind, FoldKind, Symbol, SymbolKind, View};
 use flamacue::score::BlockWord;
 use flamacue::source::{FileId, Span};

@@ -1,8 +1,8 @@
 //! The texts the editor has open, and the books they are part of.
 
-use crate::command::book::{Book, Shelf};
 use super::uri;
 use crate::command::args::Roots;
+use crate::command::book::{Book, Shelf};
 use flamacue::Stop;
 use flamacue::assist::{Encoding, LineStarts};
 use flamacue::font::Fonts;

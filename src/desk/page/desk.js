@@ -23,7 +23,7 @@ class Desk {
     });
     this.offers = new Offers(this.editor, (at) => this.complete(at));
     this.pages = new Pages(byId("reading"), {
-      fetch: async (page) => (await this.ask({ ask: "page", page })).svg,
+      fetch: async (page) => (await this.asked({ ask: "page", page }, { svg: null })).svg,
       clicked: (file, line, column) => this.clicked(file, line, column),
     });
     this.faults = new Faults(byId("faults"), {
@@ -44,6 +44,7 @@ class Desk {
     this.host = await open(this);
     const opened = await this.host.ask({ ask: "open" });
     this.show(opened);
+    await this.host.opened(opened);
   }
 
   /** Shows another text. */
@@ -67,6 +68,16 @@ class Desk {
     const answer = this.sent.then(() => this.host.ask(request));
     this.sent = answer.catch(() => {});
     return answer;
+  }
+
+  /** The same; something else where nobody answers, which is told when the text is sent. */
+  async asked(request, otherwise) {
+    try {
+      await this.settled();
+      return await this.ask(request);
+    } catch {
+      return otherwise;
+    }
   }
 
   edited(edit) {
@@ -113,21 +124,23 @@ class Desk {
     this.recolouring = true;
     try {
       const [from, to] = this.editor.seenRange();
-      const { tokens } = await this.ask({ ask: "tokens", from, to });
-      if (this.waiting.length === 0) this.editor.show(tokens, this.editor.findings);
+      const { tokens } = await this.asked({ ask: "tokens", from, to }, { tokens: null });
+      if (tokens !== null && this.waiting.length === 0) this.editor.show(tokens, this.editor.findings);
     } finally {
       this.recolouring = false;
     }
   }
 
   async complete(at) {
-    await this.settled();
-    return (await this.ask({ ask: "complete", at })).offers;
+    return (await this.asked({ ask: "complete", at }, { offers: [] })).offers;
   }
 
-  /** When all that was typed was sent. */
+  /** When all that was typed was sent; an error where it can't be. */
   async settled() {
-    while (this.asking || this.waiting.length > 0) await new Promise((done) => setTimeout(done, 5));
+    while (this.asking || this.waiting.length > 0) {
+      if (!this.host.reachable) throw new Error("the text can't be sent");
+      await new Promise((done) => setTimeout(done, 5));
+    }
   }
 
   moved(offset) {
@@ -144,8 +157,7 @@ class Desk {
   }
 
   async explain(offset) {
-    await this.settled();
-    const { words, page } = await this.ask({ ask: "explain", at: offset });
+    const { words, page } = await this.asked({ ask: "explain", at: offset }, { words: null, page: null });
     byId("explained").hidden = words === null;
     byId("explained").textContent = words ?? "";
     if (page !== null && this.pages.marked.length === 0) this.pages.follow(page);

@@ -17,7 +17,8 @@ class Served {
     desk.action("Save", () => this.save(), "Ctrl+S");
     desk.action("Tidy", () => desk.tidy());
     desk.action("PDF", () => this.download("pdf"));
-    desk.action("Sound", () => this.download("wav"));
+    desk.action("Sound", () => this.download("flac"));
+    this.draft = new Draft();
     window.addEventListener("beforeunload", (event) => { if (!this.saved) event.preventDefault(); });
     this.listen();
   }
@@ -38,12 +39,23 @@ class Served {
 
   async ask(request) {
     const answer = await (await this.post("ask", request)).json();
-    if (request.ask === "open") {
+    if (request.ask === "open" || request.ask === "reread") {
       this.name = answer.name;
       this.saved = answer.saved;
+      this.draft.of(answer.path);
       this.tell();
     }
     return answer;
+  }
+
+  /** What was typed and not saved when the desk ended, where a person wants it back. */
+  async opened({ text, saved }) {
+    const kept = this.draft.text;
+    if (!saved || kept === null || kept === text) return;
+    const [own, other] = ["Take it up", "Drop it"];
+    const words = `Text of ${this.name} that was not saved when the desk ended is still here.`;
+    if ((await question(words, [own, other])) === own) this.desk.editor.replace(0, text.length, kept);
+    else this.draft.drop();
   }
 
   async hear(wanted) {
@@ -58,6 +70,7 @@ class Served {
   }
 
   changed() {
+    this.draft.keep(() => this.desk.editor.text);
     this.saved = false;
     this.tell();
   }
@@ -74,6 +87,7 @@ class Served {
     const answer = await (await this.post("save", { over })).json();
     if (answer.saved) {
       this.saved = true;
+      this.draft.drop();
       this.tell();
     } else if (answer.changed) {
       const words = `${this.name} was changed by another program since it was read.`;
@@ -126,5 +140,33 @@ class Served {
     } else {
       this.desk.took(await this.desk.ask({ ask: "look" }));
     }
+  }
+}
+
+/** What was typed and not saved, as the browser keeps it for a file. */
+class Draft {
+  of(path) {
+    this.key = `unsaved ${path}`;
+  }
+
+  get text() {
+    try {
+      return localStorage.getItem(this.key);
+    } catch {
+      return null;
+    }
+  }
+
+  keep(text) {
+    clearTimeout(this.waiting);
+    this.waiting = setTimeout(() => {
+      // A browser may keep nothing, or not so much.
+      try { localStorage.setItem(this.key, text()); } catch { /* The text is in the page still. */ }
+    }, 300);
+  }
+
+  drop() {
+    clearTimeout(this.waiting);
+    try { localStorage.removeItem(this.key); } catch { /* Nothing was kept. */ }
   }
 }
