@@ -22,6 +22,7 @@ pub mod perform;
 pub mod practice;
 pub mod score;
 pub mod session;
+pub mod sound;
 pub mod source;
 pub mod syntax;
 pub mod write;

@@ -4,9 +4,10 @@
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
 
-use flamacue::practice::{ClickKind, Event, Plan, PlanError, Sound, Wanted};
+use flamacue::practice::{Event, Plan, PlanError, Sound, Wanted};
 use flamacue::score::Score;
 use flamacue::score::practice::Silent;
+use flamacue::sound::ClickKind;
 use flamacue::source::{Diagnostics, Source};
 
 fn score(text: &str) -> Score {

@@ -6,6 +6,7 @@ use super::clash::Planned;
 use super::editions;
 use super::files::Reader;
 use super::fonts::FaceBox;
+use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
 use super::plan;
 use super::plan::Target;
@@ -65,7 +66,7 @@ pub fn outputs(
         style: style.map(|file| read_style(file, &wanted.files, reader)).transpose()?,
         options: options(wanted),
         limit: wanted.limit,
-        practising: &wanted.practising,
+        practising: Heard::new(&wanted.practising, reader)?,
         reader,
     };
     let mut outputs = Vec::new();
@@ -95,7 +96,7 @@ pub fn outputs(
 /// The files that are to be written.
 fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
-        Output::File { path, .. } => Some(path.clone()),
+        Output::File { path, .. } | Output::Sound { path, .. } => Some(path.clone()),
         Output::Standard(_) => None,
     };
     outputs.iter().filter_map(path)
@@ -110,6 +111,10 @@ pub fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
             Output::File { path, bytes, .. } => {
                 make_folder(wanted, &path)?;
                 staged.add(&path, &bytes)?;
+            }
+            Output::Sound { path, recording } => {
+                make_folder(wanted, &path)?;
+                staged.add_with(&path, |file| recording.write(file))?;
             }
             Output::Standard(bytes) => streamed = bytes,
         }

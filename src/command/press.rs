@@ -5,9 +5,10 @@ use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
 use super::fonts::FaceBox;
+use super::heard::Heard;
 use super::outcome::Failure;
 use super::plan::Target;
-use super::practising::Practising;
+use super::recording::Recording;
 use super::report;
 use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
@@ -31,6 +32,11 @@ pub enum Output {
         /// A number for how each of its pages looks, where that was asked for and it has pages.
         pages: Vec<u64>,
     },
+    /// It is written sample by sample, for it can be longer than memory is large.
+    Sound {
+        path: PathBuf,
+        recording: Box<Recording>,
+    },
     Standard(Vec<u8>),
 }
 
@@ -51,7 +57,7 @@ pub struct Press<'a> {
     pub style: Option<Style>,
     pub options: WriteOptions,
     pub limit: Limit,
-    pub practising: &'a Practising,
+    pub practising: Heard<'a>,
 }
 
 impl Press<'_> {
@@ -78,7 +84,7 @@ impl Press<'_> {
             None
         } else {
             let read = ReadScore { source, score: &score, fonts, style };
-            make(target, &read, self.practising, &mut diagnostics)?
+            make(target, &read, &self.practising, &mut diagnostics)?
         };
         (teller.find)(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
@@ -97,6 +103,7 @@ enum WriterInput {
     Flowing(Box<Flowing>, FlowingWriter),
     /// It is written already.
     Written(Written),
+    Heard(Box<Recording>),
 }
 
 /// A score without an error, and what it is set with.
@@ -171,7 +178,7 @@ fn pages(
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) => false,
+            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) | Self::Heard(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -184,6 +191,11 @@ impl WriterInput {
     ) -> Result<Vec<Output>, Failure> {
         match self {
             Self::Written(written) => whole(target, written, Vec::new()),
+            Self::Heard(recording) => {
+                let path = target.files_of_pages(1).pop();
+                let output = |path| Output::Sound { path, recording };
+                Ok(path.map(output).into_iter().collect())
+            }
             Self::Whole(drawing, writer) => {
                 let pages = if told { looks(&drawing, fonts) } else { Vec::new() };
                 whole(target, writer(drawing, fonts, options), pages)

@@ -2,17 +2,7 @@
 
 use crate::score::practice::{Click, ClickOn};
 use crate::score::{Bar, Meter, Time};
-
-/// How a click sounds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum ClickKind {
-    /// The first of a bar.
-    Accent,
-    /// A beat.
-    Beat,
-    /// What lies between beats.
-    Subdivision,
-}
+use crate::sound::ClickKind;
 
 /// The beats of a time signature from the start of its full bar, each with its number from 1.
 fn beats(meter: &Meter) -> impl Iterator<Item = (u32, Time)> {

@@ -1,9 +1,9 @@
 //! What is heard at a moment.
 
-use super::click::ClickKind;
 use crate::perform::{Loudness, NoteId, StrokeKind};
 use crate::score::Hand;
 use crate::score::kit::{InstrumentId, Opening, StemSign};
+use crate::sound::ClickKind;
 
 /// A sound at a moment.
 #[derive(Clone, Copy, Debug, PartialEq)]

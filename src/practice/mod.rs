@@ -9,7 +9,6 @@ mod plan;
 mod play;
 mod speed;
 
-pub use click::ClickKind;
 pub use error::PlanError;
 pub use event::{Event, Sound, StrokeOrigin};
 pub use plan::{Pass, Plan, Wanted};

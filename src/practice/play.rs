@@ -1,6 +1,6 @@
 //! Passes, played: every sound in the order in which it is heard.
 
-use super::click::{self, ClickKind, clicks, counted};
+use super::click::{self, clicks, counted};
 use super::error::PlanError;
 use super::event::{Event, Sound, StrokeOrigin};
 use super::loose::StrokeNumber;
@@ -9,6 +9,7 @@ use crate::perform::{Stroke, StrokeKind, Timeline};
 use crate::score::kit::Limb;
 use crate::score::practice::{Heard, Silent};
 use crate::score::{Block, Meter, PlayerPart, Time};
+use crate::sound::ClickKind;
 use std::collections::VecDeque;
 use std::sync::Arc;
 

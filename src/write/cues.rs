@@ -44,9 +44,10 @@ use super::number::{fraction, round};
 use crate::drawing::Drawing;
 use crate::font::Fonts;
 use crate::perform::{StrokeKind, Timeline};
-use crate::practice::{ClickKind, Pass, PassTimes, Plan, Sound, StrokeOrigin};
+use crate::practice::{Pass, PassTimes, Plan, Sound, StrokeOrigin};
 use crate::score::practice::Heard;
 use crate::score::{Hit, Item, PlacedBlock, PlayerPart, Score, Time};
+use crate::sound::ClickKind;
 use serde::Serialize;
 
 /// Everything that is heard of a score, with its places on the pages that were made of it.

@@ -2,10 +2,12 @@
 //! Another form is another row of [`Format::ALL`] and its function.
 
 use super::error::WriteError;
+use super::flac::Tags;
 use super::pdf::PdfOptions;
 use super::png::PngOptions;
+use super::strikes::mixer;
 use super::svg::SvgOptions;
-use super::{cues, epub, html, json, pdf, png, svg};
+use super::{cues, epub, flac, html, json, pdf, png, svg, wav};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
@@ -13,6 +15,7 @@ use crate::pages::flowing::Flowing;
 use crate::parallel::{Each, map_in_order};
 use crate::practice::Plan;
 use crate::score::Score;
+use crate::sound::Kit;
 
 /// What is asked of all writers; each reads its own part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -40,11 +43,21 @@ pub type FlowingWriter = fn(&Flowing, &Fonts, &WriteOptions) -> Written;
 /// Writes what is heard, with its places on the pages.
 pub type CuesWriter = fn(&Score, &Plan, &Drawing, &Fonts) -> Written;
 
+/// A file that is written from its start to its end, where what was written before may be mended.
+pub trait SoundFile: std::io::Write + std::io::Seek {}
+
+impl<T: std::io::Write + std::io::Seek> SoundFile for T {}
+
+/// Writes what is heard, sample by sample, with what is told of it.
+pub type SoundWriter = fn(&Plan, &mut Kit, &Tags, &mut dyn SoundFile) -> Result<(), WriteError>;
+
 /// A writer, by what it reads.
 #[derive(Clone, Copy, Debug)]
 pub enum Writer {
     /// What is heard, and all pages, as one file.
     Cues(CuesWriter),
+    /// What is heard, as one file.
+    Sound(SoundWriter),
     /// All pages as one file.
     Drawing(DrawingWriter),
     /// Each page, or the picture of a block, as a file of its own.
@@ -94,28 +107,30 @@ impl Format {
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
     /// Every form, in the order a help lists them.
-    pub const ALL: [Self; 7] = [
-        Self {
-            ending: "cues.json",
-            is: "the times of all strokes for programs",
-            writer: Writer::Cues(write_cues),
-        },
+    pub const ALL: [Self; 9] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
         Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) },
         Self { ending: "epub", is: "a book for screens", writer: Writer::Flowing(write_epub) },
+        Self { ending: "flac", is: "sound to practise with", writer: Writer::Sound(write_flac) },
+        Self { ending: "wav", is: "sound to practise with", writer: Writer::Sound(write_wav) },
         Self {
             ending: "json",
             is: "the places of all marks for programs",
             writer: Writer::Drawing(write_json),
+        },
+        Self {
+            ending: "cues.json",
+            is: "the times of all strokes for programs",
+            writer: Writer::Cues(write_cues),
         },
     ];
 
     /// Whether it is made of what is heard.
     pub fn is_heard(self) -> bool {
         match self.writer {
-            Writer::Cues(_) => true,
+            Writer::Cues(_) | Writer::Sound(_) => true,
             Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) => false,
         }
     }
@@ -163,6 +178,24 @@ fn write_json(drawing: Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
 
 fn write_cues(score: &Score, plan: &Plan, drawing: &Drawing, fonts: &Fonts) -> Written {
     Ok(cues::write(score, plan, drawing, fonts).into_bytes())
+}
+
+fn write_flac(
+    plan: &Plan,
+    kit: &mut Kit,
+    tags: &Tags,
+    to: &mut dyn SoundFile,
+) -> Result<(), WriteError> {
+    flac::write(&mut mixer(plan, kit), tags, to)
+}
+
+fn write_wav(
+    plan: &Plan,
+    kit: &mut Kit,
+    _: &Tags,
+    to: &mut dyn SoundFile,
+) -> Result<(), WriteError> {
+    wav::write(&mut mixer(plan, kit), to)
 }
 
 #[cfg(test)]

@@ -44,6 +44,7 @@ fn look(output: &Output) -> Option<(PathBuf, Vec<u64>)> {
             let looks = if pages.is_empty() { vec![fingerprint(bytes)] } else { pages.clone() };
             Some((path.clone(), looks))
         }
+        Output::Sound { path, recording } => Some((path.clone(), vec![recording.fingerprint()])),
         Output::Standard(_) => None,
     }
 }
