@@ -1,9 +1,9 @@
 //! What is heard as it is asked for, and the drums it is played on.
 
 use super::files::Reader;
+use super::fingerprint::fingerprint;
 use super::outcome::Failure;
 use super::practising::Practising;
-use super::press::fingerprint;
 use super::reading::Kind;
 use super::recording::Recording;
 use super::report::shown;

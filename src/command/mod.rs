@@ -8,6 +8,7 @@ mod clash;
 mod derivation;
 mod editions;
 mod files;
+mod fingerprint;
 mod fmt;
 mod fonts;
 mod heard;

@@ -4,6 +4,7 @@ use super::args::Limit;
 use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
+use super::fingerprint::fingerprint;
 use super::fonts::FaceBox;
 use super::heard::Heard;
 use super::outcome::Failure;
@@ -20,7 +21,6 @@ use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
 use flamacue::write::{WriteOptions, Writer, svg};
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 
 /// What a file becomes.
@@ -230,11 +230,4 @@ fn whole(target: &Target, written: Written, pages: Vec<u64>) -> Result<Vec<Outpu
 fn looks(drawing: &Drawing, fonts: &Fonts) -> Vec<u64> {
     let look = |page: &Page| fingerprint(svg::write(page, fonts).as_bytes());
     drawing.pages.iter().map(look).collect()
-}
-
-/// A number of some bytes, which is another where they are others.
-pub fn fingerprint(bytes: &[u8]) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    bytes.hash(&mut hasher);
-    hasher.finish()
 }

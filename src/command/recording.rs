@@ -1,6 +1,6 @@
 //! Sound that is written to its file while it is made.
 
-use super::press::fingerprint;
+use super::fingerprint::fingerprint;
 use flamacue::practice::Plan;
 use flamacue::sound::Kit;
 use flamacue::write::flac::Tags;
