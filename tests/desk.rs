@@ -1,5 +1,7 @@
 //! The desk: what a page asks of a text, and what it is answered.
 
+#![allow(clippy::expect_used, clippy::panic)]
+
 use flamacue::assist::findings;
 use flamacue::desk::{Ask, Desk, Hear, HearError, Seen};
 use flamacue::font::Fonts;

@@ -4,6 +4,22 @@
 //! Everything is asked of a [`View`], which is what a [`Session`](crate::session::Session) made of its text
 //! last, so that an edit costs what it costs there; a question looks at its block, or at the items of a file,
 //! and not at the notes of all of them. Nothing here reads a file or a clock, or knows of a protocol.
+//!
+//! Places are bytes of the [`Source`](crate::source::Source), in which the files of a text follow each other;
+//! [`View::file`] finds a file by its name and `Source::span_of` where it lies. [`LineStarts`] makes lines and
+//! columns of the bytes of one file, and bytes of them.
+//!
+//! | asked | answered by |
+//! |---|---|
+//! | what is wrong, and which edit mends it | [`findings`], of the session's diagnostics |
+//! | how the word at a byte may go on, each with its meaning | [`complete`] |
+//! | what stands at a byte, in words | [`hover`] |
+//! | which note on the pages a cell is, and which cell a note | [`note()`], [`byte_of`] |
+//! | rows in columns | [`formatted`], as lines that change [`changed_lines`] |
+//! | names: where given, where used, changed everywhere | [`definition`], [`references`], [`rename()`] |
+//! | what a file is made up of, and what folds away | [`symbols()`], [`folds`] |
+//! | what each word and sign is | [`tokens()`] |
+//! | how bars are counted | [`inlays`] |
 
 mod comments;
 pub mod completion;
@@ -16,6 +32,7 @@ mod inlay;
 mod kits;
 mod lines;
 mod names;
+mod note;
 mod position;
 mod rename;
 mod spoken;
@@ -32,6 +49,7 @@ pub use formatting::{changed_lines, formatted};
 pub use hover::{Hover, hover};
 pub use inlay::{Inlay, inlays};
 pub use names::{definition, references};
+pub use note::{CellNote, byte_of, note};
 pub use position::{Encoding, LineStarts, Position};
 pub use rename::{rename, renamed_place};
 pub use symbols::{Symbol, SymbolKind, symbols};

@@ -96,7 +96,7 @@ pub fn outputs(
 /// The files that are to be written.
 fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
-        Output::File { path, .. } | Output::Sound(path, _) => Some(path.clone()),
+        Output::File { path, .. } | Output::Sound { path, .. } => Some(path.clone()),
         Output::Standard(_) => None,
     };
     outputs.iter().filter_map(path)
@@ -112,7 +112,7 @@ pub fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
                 make_folder(wanted, &path)?;
                 staged.add(&path, &bytes)?;
             }
-            Output::Sound(path, recording) => {
+            Output::Sound { path, recording } => {
                 make_folder(wanted, &path)?;
                 staged.add_with(&path, |file| recording.write(file))?;
             }

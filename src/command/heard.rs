@@ -1,6 +1,7 @@
 //! What is heard as it is asked for, and the drums it is played on.
 
 use super::files::Reader;
+use super::fingerprint::fingerprint;
 use super::outcome::Failure;
 use super::practising::Practising;
 use super::reading::Kind;
@@ -16,19 +17,19 @@ use flamacue::write::format::SoundWriter;
 pub struct Heard<'a> {
     asked: &'a Practising,
     kit: Kit,
+    /// A number for the drums.
+    drums: u64,
 }
 
 impl<'a> Heard<'a> {
     /// Reads the SoundFont that is asked for.
     pub fn new(asked: &'a Practising, reader: &Reader<'_>) -> Result<Self, Failure> {
-        let kit = match &asked.soundfont {
-            None => Kit::own(),
-            Some(file) => {
-                let bytes = reader.named(file, Kind::SoundFont)?;
-                Kit::sound_font(&bytes).map_err(|e| Failure(format!("{}: {e}", shown(file))))?
-            }
+        let Some(file) = &asked.soundfont else {
+            return Ok(Self { asked, kit: Kit::own(), drums: 0 });
         };
-        Ok(Self { asked, kit })
+        let bytes = reader.named(file, Kind::SoundFont)?;
+        let kit = Kit::sound_font(&bytes).map_err(|e| Failure(format!("{}: {e}", shown(file))))?;
+        Ok(Self { asked, kit, drums: fingerprint(&bytes) })
     }
 
     /// What is heard of a score; a text without a block is told of.
@@ -45,6 +46,7 @@ impl<'a> Heard<'a> {
     ) -> Result<Recording, Failure> {
         let Header { title, author, .. } = &score.header;
         let tags = Tags { title: title.clone(), artist: author.clone(), ..Tags::default() };
-        Ok(Recording { plan: self.plan(score, name)?, kit: self.kit.clone(), tags, writer })
+        let (plan, kit) = (self.plan(score, name)?, self.kit.clone());
+        Ok(Recording { plan, kit, tags, writer, drums: self.drums })
     }
 }

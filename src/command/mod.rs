@@ -10,6 +10,7 @@ mod derivation;
 mod desk;
 mod editions;
 mod files;
+mod fingerprint;
 mod fmt;
 mod fonts;
 mod heard;

@@ -4,6 +4,7 @@ use super::args::Limit;
 use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
+use super::fingerprint::fingerprint;
 use super::fonts::FaceBox;
 use super::heard::Heard;
 use super::outcome::Failure;
@@ -20,7 +21,6 @@ use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
 use flamacue::write::{WriteOptions, Writer, svg};
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 
 /// What a file becomes.
@@ -33,7 +33,10 @@ pub enum Output {
         pages: Vec<u64>,
     },
     /// It is written sample by sample, for it can be longer than memory is large.
-    Sound(PathBuf, Box<Recording>),
+    Sound {
+        path: PathBuf,
+        recording: Box<Recording>,
+    },
     Standard(Vec<u8>),
 }
 
@@ -190,7 +193,7 @@ impl WriterInput {
             Self::Written(written) => whole(target, written, Vec::new()),
             Self::Heard(recording) => {
                 let path = target.files_of_pages(1).pop();
-                let output = |path| Output::Sound(path, recording);
+                let output = |path| Output::Sound { path, recording };
                 Ok(path.map(output).into_iter().collect())
             }
             Self::Whole(drawing, writer) => {
@@ -227,11 +230,4 @@ fn whole(target: &Target, written: Written, pages: Vec<u64>) -> Result<Vec<Outpu
 fn looks(drawing: &Drawing, fonts: &Fonts) -> Vec<u64> {
     let look = |page: &Page| fingerprint(svg::write(page, fonts).as_bytes());
     drawing.pages.iter().map(look).collect()
-}
-
-/// A number of some bytes, which is another where they are others.
-pub fn fingerprint(bytes: &[u8]) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    bytes.hash(&mut hasher);
-    hasher.finish()
 }

@@ -134,6 +134,12 @@ impl Bar {
         self
     }
 
+    /// A time in the bar in beats of the time signature's lower number, from 1, exact: `1`, `3/2`.
+    pub fn beat(&self, at: Time) -> Time {
+        let beats = (self.offset + at).ratio(self.meter.unit());
+        Time::new(*beats.numer() + *beats.denom(), *beats.denom())
+    }
+
     /// Whether a repeat sign can stand for this bar: it has the notes of the bar before, and no
     /// letters or words that the other has not.
     pub(crate) fn repeats(&self, before: &Self) -> bool {

@@ -266,6 +266,5 @@ pub(crate) fn place_in_bar(part: &PlayerPart, origin: StrokeOrigin) -> Option<St
 fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
     let bar = part.bars.get(origin.note.bar)?;
     let hit: &Hit = origin.note.voice.of(bar).hits.get(origin.note.hit)?;
-    let beats = (bar.offset + hit.at).ratio(bar.meter.unit());
-    Some(Time::new(*beats.numer() + *beats.denom(), *beats.denom()))
+    Some(bar.beat(hit.at))
 }

@@ -7,5 +7,6 @@ mod changes;
 mod completion;
 mod hover;
 mod names;
+mod note;
 mod shape;
 mod texts;

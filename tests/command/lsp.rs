@@ -223,3 +223,63 @@ fn an_editor_that_goes_without_a_word_ends_it() {
     editor.child.stderr.take().expect("a pipe").read_to_string(&mut said).expect("text");
     assert_eq!(said, "");
 }
+
+/// What is asked of a text with tabs, drums of two units and combining accents, in columns of one kind.
+fn asked_in(encoding: &str, drum: u64) {
+    let room = Room::new(&format!("lsp-columns-{encoding}"));
+    let mut editor = Editor::open(&room, json!({ "general": { "positionEncodings": [encoding] } }));
+    let uri = uri(&room, "a.flam");
+    let text =
+        "title: 🥁\n\nfill gate \"🥁 e\u{301}\"\n\tplay\tS.ss\ts s s  // 🥁\n\nSee 🥁 @gate.\n";
+    editor.did_open(&uri, text);
+    let name = 6 + drum;
+    let at = |line: u64, character: u64| json!({ "line": line, "character": character });
+    let whole = json!({ "start": at(0, 0), "end": at(6, 0) });
+    let mut ask = |method: &str, more: Value| {
+        let mut params = json!({ "textDocument": { "uri": uri }, "position": at(5, name) });
+        for (key, value) in more.as_object().expect("an object") {
+            params[key] = value.clone();
+        }
+        editor.ask(&format!("textDocument/{method}"), params)["result"].clone()
+    };
+    let range = |line, from, to| json!({ "start": at(line, from), "end": at(line, to) });
+    let used = range(5, name, name + 4);
+    let hover = ask("hover", json!({}));
+    assert_eq!(hover["contents"]["value"], "fill 1 “🥁 e\u{301}”, one bar");
+    assert_eq!(hover["range"], used);
+    let hover = ask("hover", json!({ "position": at(3, 6) }));
+    assert_eq!(hover["contents"]["value"], "snare, accented, beat 1");
+    assert_eq!(hover["range"], range(3, 6, 7));
+    assert_eq!(ask("definition", json!({}))["range"], range(2, 5, 9));
+    let places = ask("references", json!({ "context": { "includeDeclaration": true } }));
+    assert_eq!((&places[0]["range"], &places[1]["range"]), (&range(2, 5, 9), &used));
+    assert_eq!(ask("prepareRename", json!({})), used);
+    let renamed = ask("rename", json!({ "newName": "door" }));
+    assert_eq!(renamed["changes"][&uri][1], json!({ "range": used, "newText": "door" }));
+    let offered = ask("completion", json!({}));
+    assert_eq!(offered[0]["label"], "gate");
+    assert_eq!(offered[0]["textEdit"]["range"], range(5, name, name));
+    let symbols = ask("documentSymbol", json!({}));
+    assert_eq!(symbols[0]["name"], "fill 1: 🥁 e\u{301}");
+    let folds = ask("foldingRange", json!({}));
+    assert_eq!((&folds[0]["startLine"], &folds[0]["endLine"]), (&json!(2), &json!(3)));
+    let counts = ask("inlayHint", json!({ "range": whole }));
+    assert_eq!(counts[0]["label"], "1 & a 2 3 4");
+    assert_eq!(counts[0]["position"], at(3, 21 + drum));
+    let lines = ask("formatting", json!({ "options": { "tabSize": 2, "insertSpaces": true } }));
+    let lines = lines.as_array().expect("changes");
+    assert!(!lines.is_empty() && lines.iter().all(|one| one["range"]["start"]["line"] == 3));
+    let tokens = ask("semanticTokens/full", json!({}));
+    let data: Vec<u64> =
+        tokens["data"].as_array().expect("numbers").iter().filter_map(Value::as_u64).collect();
+    let last = data.rchunks(5).next().expect("a token");
+    // From the comment two lines above to the name with its sign.
+    assert_eq!(last[..3], [2, name - 1, 5]);
+    assert_eq!(editor.end(), Some(0));
+}
+
+#[test]
+fn places_are_told_in_the_columns_the_editor_counts() {
+    asked_in("utf-16", 2);
+    asked_in("utf-8", 4);
+}

@@ -55,10 +55,7 @@ impl Watch {
     }
 
     fn is_silent(&self) {
-        match self.said.recv_timeout(SILENCE) {
-            Err(RecvTimeoutError::Timeout) => {}
-            other => panic!("{other:?}"),
-        }
+        assert_eq!(self.said.recv_timeout(SILENCE), Err(RecvTimeoutError::Timeout));
     }
 
     fn interrupt(&mut self) {

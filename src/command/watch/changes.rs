@@ -1,6 +1,7 @@
 //! Which pages came to look different, in words.
 
-use crate::command::press::{Output, fingerprint};
+use crate::command::fingerprint::fingerprint;
+use crate::command::press::Output;
 use crate::command::report::shown;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -44,11 +45,7 @@ fn look(output: &Output) -> Option<(PathBuf, Vec<u64>)> {
             let looks = if pages.is_empty() { vec![fingerprint(bytes)] } else { pages.clone() };
             Some((path.clone(), looks))
         }
-        // What is to be heard says how it sounds, and is much shorter.
-        Output::Sound(path, recording) => {
-            let told = format!("{:?} {:?}", recording.plan, recording.tags);
-            Some((path.clone(), vec![fingerprint(told.as_bytes())]))
-        }
+        Output::Sound { path, recording } => Some((path.clone(), vec![recording.fingerprint()])),
         Output::Standard(_) => None,
     }
 }

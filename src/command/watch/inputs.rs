@@ -1,6 +1,6 @@
 //! The files that pages are made from, and whether they are as they were.
 
-use crate::command::press::fingerprint;
+use crate::command::fingerprint::fingerprint;
 use crate::command::reading::{self, Kind};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
