@@ -1,24 +1,16 @@
 //! What stands at a place, in words.
 
 use super::hover_cell;
+use super::hovered::{Hover, holds, told_row};
 use super::kits::{asked, kit_at};
 use super::names::{self, Named};
 use super::spoken;
 use super::view::View;
-use super::words::{BLOCK_WORDS, KIT_WORDS, ROWS, about};
+use super::words::{BLOCK_WORDS, KIT_WORDS, about};
 use crate::interpret::key_table::{KEYS, KeyDefinition, Reach};
 use crate::score::{BlockWord, Placed, RowWord};
-use crate::source::{Span, say};
+use crate::source::say;
 use crate::syntax::tree::{Block, Content, Item, Row, Setting};
-
-/// What stands at a place.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Hover {
-    /// The word or cell it is about.
-    pub span: Span,
-    /// What it is: plain words, in which what is written in a text stands between backticks.
-    pub text: String,
-}
 
 /// What stands at a byte; nothing where there is nothing to say.
 #[must_use]
@@ -94,11 +86,6 @@ fn in_block(view: &View<'_>, block: &Placed<Block>, offset: usize) -> Option<Hov
     found.map(placed)
 }
 
-/// Whether a byte lies in a range, or at its end.
-pub fn holds(span: Span, offset: usize) -> bool {
-    (span.start..=span.end).contains(&offset)
-}
-
 /// The word a row begins with.
 fn row_name(view: &View<'_>, block: &Placed<Block>, row: &Row) -> Option<Hover> {
     let (span, name) = (row.name.span, row.name.value.as_str());
@@ -115,15 +102,6 @@ fn row_name(view: &View<'_>, block: &Placed<Block>, row: &Row) -> Option<Hover> 
         }
     };
     Some(Hover { span, text })
-}
-
-/// What a row that is not called after an instrument holds.
-pub fn told_row(name: &str) -> Option<String> {
-    let own = about(ROWS, name)?;
-    Some(match name {
-        "hands" | "feet" => format!("`{name}`: {}; {own}", about(ROWS, "play")?),
-        _ => format!("`{name}`: {own}"),
-    })
 }
 
 /// A line of a key and its value.

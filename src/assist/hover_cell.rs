@@ -1,12 +1,12 @@
 //! What is written in a row at a place, in words.
 
-use super::hover::{Hover, holds, told_row};
+use super::hovered::{Hover, holds, told_row};
 use super::kits::{asked, kit_at};
 use super::spoken;
 use super::view::View;
-use super::words::{BARLINES, CELLS, MARKS, about};
-use crate::score::kit::Limb;
-use crate::score::{Bar, HitsRow, Kit, Placed, PlayerPart, Sticking, WordsRow};
+use super::words::{BARLINES, CELLS, KIT_WORDS, MARKS, Told, about};
+use crate::score::kit::{InstrumentId, Limb};
+use crate::score::{Bar, HitsRow, Kit, Placed, PlayerPart, Sticking, Strike, WordsRow};
 use crate::source::{Span, say};
 use crate::syntax::tree::{
     Block, Cell, CellKind, Content, CountGroup, Entry, Row, StickCell, StickKind, WordCell,
@@ -61,18 +61,18 @@ pub fn at(view: &View<'_>, block: &Placed<Block>, row: &Row, local: usize) -> Op
         }
         Content::KitLetter(letter) => {
             let word = letter.attributes.iter().find(|word| holds(word.span, local))?;
-            let kind = word.value.split_whitespace().next().unwrap_or_default();
-            let table = super::words::KIT_WORDS;
-            let first = |told: &&super::words::Told| {
-                told.words
-                    .iter()
-                    .any(|own| *own == word.value || own.split(' ').next() == Some(kind))
-            };
-            let told = table.iter().find(first)?;
-            Some(Hover { span: word.span, text: format!("`{}`: {}", word.value, told.about) })
+            Some(Hover { span: word.span, text: of_attribute(&word.value)? })
         }
         Content::Syllables(_) => None,
     }
+}
+
+/// What a word of a letter of a kit says: `triangle`, `above 3`.
+fn of_attribute(word: &str) -> Option<String> {
+    let kind = word.split_whitespace().next().unwrap_or_default();
+    let is_it = |own: &&str| *own == word || own.split(' ').next() == Some(kind);
+    let told = KIT_WORDS.iter().find(|told| told.words.iter().any(&is_it))?;
+    Some(format!("`{word}`: {}", told.about))
 }
 
 /// What stands at a place of a row.
@@ -141,30 +141,33 @@ fn of_cell(
         CellKind::Hit(hit) => hit,
     };
     let strike = hit.strikes.iter().find(|strike| holds(strike.span, local));
-    let strike = strike.or(hit.strikes.first())?;
+    let letter = strike.or(hit.strikes.first())?.letter;
+    let struck = |kit: &Kit| match row {
+        HitsRow::Instrument(name) => kit.by_name(name),
+        HitsRow::Play | HitsRow::Limb(_) => kit.by_letter(letter),
+    };
     if let Some(placed) = view.score_of(block)
-        && let Some(told) = placed.parts().find_map(|part| of_hit(part, strike.span))
+        && let Some(told) = placed.parts().find_map(|part| of_hit(part, cell.span, &struck))
     {
         return Some(told);
     }
     // What could not be understood as a whole is told by its letter.
     let kit = kit_at(view, block.at, asked(block.settings()));
-    let name = |kit: &Kit| {
-        let id = match row {
-            HitsRow::Instrument(name) => kit.by_name(name),
-            HitsRow::Play | HitsRow::Limb(_) => kit.by_letter(strike.letter),
-        };
-        id.and_then(|id| kit.get(id)).map(spoken::instrument)
-    };
-    name(&kit)
+    struck(&kit).and_then(|id| kit.get(id)).map(spoken::instrument)
 }
 
-/// What is struck at a place, how, by which hand and when.
-fn of_hit(part: &PlayerPart, place: Span) -> Option<String> {
+/// What of the drums of a cell is struck, how, by which hand and when.
+fn of_hit(
+    part: &PlayerPart,
+    cell: Span,
+    struck: &dyn Fn(&Kit) -> Option<InstrumentId>,
+) -> Option<String> {
     let several = part.bars.len() > 1;
+    let wanted = struck(&part.kit)?;
     for (number, bar) in (1..).zip(&part.bars) {
         for hit in bar.upper.hits.iter().chain(&bar.lower.hits) {
-            let Some(strike) = hit.strikes.iter().find(|strike| strike.span == place) else {
+            let is_it = |strike: &&Strike| strike.span == cell && strike.instrument == wanted;
+            let Some(strike) = hit.strikes.iter().find(is_it) else {
                 continue;
             };
             let instrument = part.kit.get(strike.instrument)?;
@@ -261,7 +264,7 @@ fn of_word(row: WordsRow, word: &str) -> Option<String> {
         }),
         WordsRow::Mark => {
             let name = word.split('=').next().unwrap_or(word);
-            let same = |told: &&super::words::Told| {
+            let same = |told: &&Told| {
                 told.words.iter().any(|own| *own == word || own.split('=').next() == Some(name))
             };
             let told = MARKS.iter().find(same);

@@ -7,7 +7,7 @@ use crate::source::Location;
 /// The note of a cell, as pages and what is heard name it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CellNote {
-    /// The cell, in its row: the letter of one drum where several are struck together.
+    /// The cell, in its row, with its signs; all of it where it says that several drums are struck together.
     pub span: Span,
     /// The byte its block starts at; of a series, where the series starts.
     pub block: usize,

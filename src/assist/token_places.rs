@@ -1,6 +1,6 @@
 //! The tokens of a block and of a line with a key, from its tree.
 
-use super::tokens::{Token, TokenKind};
+use super::token::{Token, TokenKind};
 use crate::score::{Accent, HitsRow};
 use crate::source::Span;
 use crate::syntax::tree::{

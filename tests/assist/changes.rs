@@ -7,7 +7,7 @@ fn a_finding_has_its_code_its_words_and_its_mend() {
     let asked = Asked::new("fill\n  play  s s s s\n  stik  R L R L\n", &[]);
     let found = findings(asked.session.source(), asked.session.diagnostics());
     let [one] = found.as_slice() else { panic!("{found:?}") };
-    assert_eq!((one.severity, one.code.as_str()), (Severity::Error, "row-unknown"));
+    assert_eq!((one.severity, one.code.as_str()), (Severity::Error, "instrument-unknown"));
     assert_eq!(one.message, "there is no row or instrument `stik`\ndid you mean `stick`?");
     let mend = one.mend.as_ref().expect("a mend");
     assert_eq!(mend.title, "did you mean `stick`?");

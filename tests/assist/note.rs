@@ -30,9 +30,9 @@ fn is(text: &str, bar: usize, beat: &str, cell: &str) {
 fn the_note_of_a_cell_is_on_the_page() {
     is("fill\n  play  s‸s s s s\n", 1, "3/2", "s");
     is("fill\n  play  ss‸ s s s\n", 1, "3/2", "s");
-    is("fill\n  play  s s s s | s s 'S‸ s\n", 2, "3", "S");
+    is("fill\n  play  s s s s | s s 'S‸ s\n", 2, "3", "'S");
     is("fill\n  play  s s s s | s s ‸'S s\n", 2, "3", "'S");
-    is("fill\n  play  c+‸k s s s\n", 1, "1", "k");
+    is("fill\n  play  c+‸k s s s\n", 1, "1", "c+k");
     is("groove\n  hat  xx xx xx xx\n  snare  . x . ‸x\n", 1, "4", "x");
     is("groove\n  hands  xx xx xx xx\n  feet  k . k‸ .\n", 1, "3", "k");
     is("fill\n  play  s s s s\n  stick  R L ‸R L\n", 1, "3", "R");

@@ -118,7 +118,7 @@ fn a_fault_is_told_while_typing_and_mended() {
     editor.tell("textDocument/didChange", params);
     let faults = editor.faults(&uri);
     assert_eq!(faults.len(), 1, "{faults:?}");
-    assert_eq!(faults[0]["code"], "row-unknown");
+    assert_eq!(faults[0]["code"], "instrument-unknown");
     assert_eq!(faults[0]["range"]["end"], json!({ "line": 2, "character": 6 }));
     let params = json!({
         "textDocument": { "uri": uri }, "range": faults[0]["range"], "context": { "diagnostics": [] },

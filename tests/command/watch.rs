@@ -103,6 +103,7 @@ fn a_fault_is_told_once_and_the_last_pages_stay() {
     room.put("a.flam", TWO.replace("s s s s", "s s s s s"));
     assert!(watch.line().starts_with("error: "));
     watch.until("take it out");
+    assert_eq!(watch.line(), "");
     room.put("a.flam", format!("{}\nMore words.\n", TWO.replace("s s s s", "s s s s s")));
     watch.is_silent();
     assert_eq!(room.get("a.pdf"), first);

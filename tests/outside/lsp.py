@@ -309,8 +309,8 @@ async def by_chance(folder, encoding, edits):
             # Places of a new edit are those after the edits before it.
             for edit in random_edits(editor.text, chance):
                 low = len(editor.text)
-                start, stop, new = edit
-                editor.change([edit if start is None else (min(start, low), min(stop, low), new)])
+                first, last, new = edit
+                editor.change([edit if first is None else (min(first, low), min(last, low), new)])
             for _ in range(chance.choice([0, 0, 1, 2])):
                 await question(editor, chance)
             if count % max(share // POINTS, 1) == 0 or count == share:
@@ -330,7 +330,8 @@ async def typed(folder, encoding):
         if count % 60 == 0:
             await editor.compare()
     await editor.compare()
-    assert not await editor.told(), "the text that was typed has no fault"
+    wrong = [one.message for one in await editor.told() if one.severity == lsp.DiagnosticSeverity.Error]
+    assert not wrong, f"the text that was typed has no fault: {wrong}"
     editor.close()
     await end(client)
     return len(TYPED)

@@ -5,7 +5,7 @@ use super::super::lines::{BlockPlace, Written};
 use super::super::spoken;
 use super::super::view::View;
 use super::super::words::{KIT_WORDS, MARKS, Told};
-use super::{Completion, CompletionKind, completion};
+use super::item::{Completion, CompletionKind, completion};
 use crate::interpret::counting::CountingSystem;
 use crate::score::dynamic::Letters;
 use crate::score::kit::Limb;

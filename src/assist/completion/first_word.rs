@@ -1,12 +1,14 @@
 //! The first word of a line of a block: rows, keys and lines of made blocks.
 
-use super::super::hover::{told_key, told_row};
+use super::super::hover::told_key;
+use super::super::hovered::told_row;
 use super::super::kits::{asked, kit_at};
 use super::super::lines::{BlockPlace, Written};
 use super::super::spoken;
 use super::super::view::View;
 use super::super::words::{CONTEXT_LINES, EDITION_LINES, SERIES_LINES, Told, VARIATION_LINES};
-use super::{Completion, CompletionKind, completion, players};
+use super::item::{Completion, CompletionKind, completion};
+use super::names::players;
 use crate::interpret::key_table::KEYS;
 use crate::interpret::keys::Scope;
 use crate::score::{BlockWord, Kit, RowWord};

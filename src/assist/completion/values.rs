@@ -2,7 +2,8 @@
 
 use super::super::lines::Written;
 use super::super::view::View;
-use super::{Completion, CompletionKind, completion, music, names};
+use super::item::{Completion, CompletionKind, completion};
+use super::names::{music, names};
 use crate::interpret::key_table::KEYS;
 use crate::score::BlockWord;
 use crate::source::Span;

@@ -76,8 +76,11 @@ impl Inputs {
             if stamp == look.stamp && stamp.is_some() == look.content.is_some() {
                 continue;
             }
-            look.stamp = stamp;
-            changed |= content(path) != look.content;
+            if content(path) == look.content {
+                look.stamp = stamp;
+            } else {
+                changed = true;
+            }
         }
         changed
     }
@@ -121,6 +124,11 @@ mod tests {
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
         assert!(inputs.have_changed());
+        // It stays so until it is looked at, unless it is taken back.
+        assert!(inputs.have_changed());
+        fs::write(&file, "a").expect("a file");
+        assert!(!inputs.have_changed());
+        fs::write(&file, "b").expect("a file");
         inputs.look();
         assert!(!inputs.have_changed());
         fs::remove_file(&file).expect("no file");

@@ -11,6 +11,8 @@ use std::time::{Duration, Instant};
 const QUIET: Duration = Duration::from_millis(60);
 /// How long a burst of saves may hold up the pages.
 const LONGEST: Duration = Duration::from_millis(600);
+/// How long a file is given to be written whole, after it was seen to be another.
+const WRITTEN: Duration = Duration::from_millis(20);
 /// How often files are looked at where nobody tells of their changes: on disks of other machines, and in
 /// folders that were gone or could not be read.
 const LOOK: Duration = Duration::from_secs(1);
@@ -51,6 +53,11 @@ impl Wake {
                 watched.insert(folder.clone());
             }
         }
+    }
+
+    /// Waits until what is being written is likely to be whole.
+    pub fn settle(&self) {
+        std::thread::sleep(WRITTEN);
     }
 
     /// Waits until something may have changed and it is quiet again.

@@ -120,7 +120,7 @@ async function main() {
   const told = () => faults.get(document.uri.text);
   await until("no fault was told", () => told() && told().length === 1);
   assert.strictEqual(told()[0].severity, 0);
-  assert.strictEqual(told()[0].code, "row-unknown");
+  assert.strictEqual(told()[0].code, "instrument-unknown");
 
   const place = new Position(1, 7);
   const hover = await providers.Hover.provideHover(document, place);
