@@ -25,7 +25,9 @@ use flamacue::pages::sheet::PT_PER_MM;
 use flamacue::score::Score;
 use flamacue::score::settings::Look;
 use flamacue::source::{Diagnostics, Source};
-use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
+use flamacue::write::format::{
+    DrawingWriter, FlowingWriter, PageWriter, ScoreWriter, Written, each_page,
+};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
 use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
@@ -111,8 +113,14 @@ impl Press<'_> {
             budget,
             &mut diagnostics,
         );
-        self.reader.add_pictures(text, &score);
-        let fonts = self.faces.of(text, &score.header, file, &mut diagnostics);
+        let fonts = match target.format().writer {
+            // What is heard needs neither the pictures nor the fonts that a text names.
+            Writer::Score(_) => self.faces.usual(),
+            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) => {
+                self.reader.add_pictures(text, &score);
+                self.faces.of(text, &score.header, file, &mut diagnostics)
+            }
+        };
         let (source, style) = (&text.source, self.style.as_ref());
         let made = if diagnostics.has_errors() {
             None
@@ -122,7 +130,9 @@ impl Press<'_> {
         report::findings(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
         if made.is_empty() {
-            report::line(&format!("{}: there is no block to draw", source.name()));
+            let what = made.does();
+            report::line(&format!("{}: there is no block to {what}", source.name()));
+            return Ok(Some(Vec::new()));
         }
         made.write(target, fonts, &self.options).map(Some)
     }
@@ -155,11 +165,12 @@ fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
 }
 
 /// A file as its writer reads it.
-enum WriterInput {
+enum WriterInput<'a> {
     Whole(Drawing, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    Played(&'a Score, ScoreWriter),
 }
 
 /// A score without an error, and what it is set with.
@@ -182,12 +193,12 @@ impl ReadScore<'_> {
     }
 }
 
-/// Sets a score as far as its writer needs; nothing where that shows an error.
-fn make(
+/// Prepares a score as far as its writer needs; nothing where that shows an error.
+fn make<'a>(
     target: &Target,
-    score: &ReadScore<'_>,
+    score: &ReadScore<'a>,
     diagnostics: &mut Diagnostics,
-) -> Option<WriterInput> {
+) -> Option<WriterInput<'a>> {
     match target.format().writer {
         Writer::Drawing(writer) => {
             let drawing = score.typeset(Wanted::Pages, diagnostics)?.drawing;
@@ -211,14 +222,24 @@ fn make(
         Writer::Flowing(writer) => {
             Some(WriterInput::Flowing(Box::new(score.flowing(diagnostics)?), writer))
         }
+        Writer::Score(writer) => Some(WriterInput::Played(score.score, writer)),
     }
 }
 
-impl WriterInput {
+impl WriterInput<'_> {
     fn is_empty(&self) -> bool {
         match self {
             Self::Whole(..) | Self::Flowing(..) => false,
             Self::Apart(pages, _) => pages.is_empty(),
+            Self::Played(score, _) => score.blocks_once().next().is_none(),
+        }
+    }
+
+    /// What is done with blocks.
+    fn does(&self) -> &'static str {
+        match self {
+            Self::Whole(..) | Self::Flowing(..) | Self::Apart(..) => "draw",
+            Self::Played(..) => "play",
         }
     }
 
@@ -231,6 +252,7 @@ impl WriterInput {
         match self {
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
+            Self::Played(score, writer) => whole(target, writer(score, options)),
             Self::Apart(pages, writer) => {
                 let (paths, pages): (Vec<_>, Vec<_>) = pages.into_iter().unzip();
                 let written = each_page(writer, pages, fonts, options);

@@ -5,12 +5,13 @@ use super::error::WriteError;
 use super::pdf::PdfOptions;
 use super::png::PngOptions;
 use super::svg::SvgOptions;
-use super::{epub, html, json, pdf, png, svg};
+use super::{epub, html, json, midi, pdf, png, svg};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
 use crate::pages::flowing::Flowing;
 use crate::parallel::{Each, map_in_order};
+use crate::score::Score;
 
 /// What is asked of all writers; each reads its own part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -35,6 +36,9 @@ pub type PageWriter = fn(&Page, &Fonts, &WriteOptions) -> Written;
 /// Writes the body without pages as one file.
 pub type FlowingWriter = fn(&Flowing, &Fonts, &WriteOptions) -> Written;
 
+/// Writes the music itself as one file; it needs neither fonts nor pages.
+pub type ScoreWriter = fn(&Score, &WriteOptions) -> Written;
+
 /// A writer, by what it reads.
 #[derive(Clone, Copy, Debug)]
 pub enum Writer {
@@ -44,6 +48,8 @@ pub enum Writer {
     Page(PageWriter),
     /// The body without pages as one file.
     Flowing(FlowingWriter),
+    /// The music itself as one file.
+    Score(ScoreWriter),
 }
 
 /// Writes pages or pictures, each as a file of its own, side by side and in their order.
@@ -87,7 +93,7 @@ impl Format {
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
     /// Every form, in the order a help lists them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
@@ -97,6 +103,11 @@ impl Format {
             ending: "json",
             is: "the places of all marks for programs",
             writer: Writer::Drawing(write_json),
+        },
+        Self {
+            ending: "mid",
+            is: "MIDI for programs that play it",
+            writer: Writer::Score(write_midi),
         },
     ];
 
@@ -129,6 +140,10 @@ fn write_epub(flowing: &Flowing, fonts: &Fonts, options: &WriteOptions) -> Writt
 
 fn write_json(drawing: Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
     Ok(json::write_measured(&drawing, fonts).into_bytes())
+}
+
+fn write_midi(score: &Score, _: &WriteOptions) -> Written {
+    midi::write(score)
 }
 
 #[cfg(test)]
