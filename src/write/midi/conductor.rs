@@ -96,7 +96,8 @@ impl Conductor {
 
 /// What a block's marker says: its number and its title, else its name, else its word.
 fn label(block: &PlacedBlock) -> String {
-    let parts: Vec<String> = block.printed_number().into_iter().chain(block.title.clone()).collect();
+    let parts: Vec<String> =
+        block.printed_number().into_iter().chain(block.title.clone()).collect();
     match parts.is_empty() {
         true => block.name.clone().unwrap_or_else(|| block.word.as_str().to_owned()),
         false => parts.join(" "),
