@@ -292,6 +292,9 @@ fn swung_times_are_exact() {
     let pickup = "exercise\n  tempo: 60\n  swing: eighths\n  pickup: 1/8\n  play s | s . . .\n";
     assert_eq!(sounds(pickup), [time(1, 24), time(1, 8)]);
     assert_eq!(seconds(pickup), [167, 500]);
+    // Triplets are as they are written.
+    let threes = "exercise\n  tempo: 60\n  swing: eighths\n  play sss ss s .\n";
+    assert_eq!(seconds(threes), [0, 333, 667, 1000, 1667, 2000]);
     let odd = "exercise\n  time: 7/8\n  swing: eighths\n  tempo: 1/4 = 60\n  play s s s s s s s | s . . . . . .\n";
     assert_eq!(seconds(odd), [0, 667, 1000, 1667, 2000, 2667, 3000, 3500]);
 }

@@ -24,6 +24,8 @@ pub(crate) mod finish;
 mod form;
 mod grid;
 mod join_hits;
+#[cfg(test)]
+mod key_guide;
 mod key_table;
 mod key_values;
 pub(crate) mod keys;

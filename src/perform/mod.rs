@@ -15,5 +15,6 @@ mod timeline;
 
 pub use loudness::Loudness;
 pub use order::{Played, played};
+pub use pace::TempoStep;
 pub use playable::{PlayableMemo, can_play, check, check_again};
-pub use timeline::{Note, NoteId, Stroke, StrokeKind, TempoStep, Timeline, VoiceName};
+pub use timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};

@@ -2,10 +2,11 @@
 
 use super::loudness::Course;
 use super::order::played;
+use super::pace::TempoStep;
 use super::player::BarPlayer;
 use super::silence;
 use super::tempo::Clock;
-use super::timeline::{TempoStep, Timeline};
+use super::timeline::Timeline;
 use crate::score::{Bar, Block, PlayerPart, Time};
 
 /// Tempos nearer than this many seconds a whole note are one.
@@ -62,6 +63,7 @@ impl Timeline {
             player.play(&mut held, &mut timeline);
             timeline.length += bar.length;
             timeline.seconds = clock.at(bar.length);
+            timeline.clocks.push(clock);
         }
         timeline.strokes.sort_by(|a, b| a.seconds.total_cmp(&b.seconds));
         silence::close_hats(&mut timeline.strokes, &part.kit);

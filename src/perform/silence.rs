@@ -2,7 +2,7 @@
 
 use super::timeline::Stroke;
 use crate::score::Kit;
-use crate::score::kit::Family;
+use crate::score::kit::{Family, Opening};
 
 /// Lets every open hi-hat ring until the next stroke on it, closed, open or by foot. The strokes are in the
 /// order in which they sound.
@@ -18,7 +18,7 @@ pub(super) fn close_hats(strokes: &mut [Stroke], kit: &Kit) {
             next = here;
         }
         here = Some(stroke.seconds);
-        if own.opening.is_some() {
+        if matches!(own.opening, Some(Opening::Open | Opening::Half)) {
             let choked = stroke.silenced;
             stroke.silenced = choked.into_iter().chain(next).min_by(f64::total_cmp);
         }

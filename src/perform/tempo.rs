@@ -2,8 +2,7 @@
 //! swing.
 
 use super::order::Played;
-use super::pace::Pace;
-use super::timeline::TempoStep;
+use super::pace::{Pace, TempoStep};
 use crate::score::mark::TempoChange;
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{Bar, Block, MarkKind, Time};
@@ -67,6 +66,7 @@ pub(super) struct Clock<'a> {
 }
 
 /// One playing of a bar in seconds.
+#[derive(Clone, Debug)]
 pub(super) struct BarClock {
     stretches: Vec<TempoStretch>,
     length: Time,
@@ -224,7 +224,8 @@ impl TempoStretch {
     }
 
     /// Where a written time of the bar lies when it is swung: the first of two even notes is longer than
-    /// the second. Pairs are those of the full bar; one that the barline cuts stays even.
+    /// the second. Pairs are those of the full bar; one that the barline cuts stays even, and so do the notes
+    /// of triplets and other groups that are not halves of halves (common practice, no source).
     fn sounding(&self, at: Time) -> Time {
         let Some(swing) = self.swing else { return at.max(self.sounds) };
         let (begin, end) = self.full;
@@ -234,6 +235,9 @@ impl TempoStretch {
             return at.max(self.sounds);
         }
         let into = at + begin - first;
+        if !into.ratio(pair).denom().unsigned_abs().is_power_of_two() {
+            return at.max(self.sounds);
+        }
         let parts = i64::from(swing.long) + i64::from(swing.short);
         let long = pair * Ratio::new(swing.long.into(), parts.max(1));
         let bent = match into < swing.unit {

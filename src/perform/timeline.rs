@@ -3,8 +3,10 @@
 
 use super::loudness::Loudness;
 use super::order::Played;
+use super::pace::TempoStep;
+use super::tempo::BarClock;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Hand, Span, Time};
+use crate::score::{Bar, Hand, Span, Time, Voice};
 
 /// Which voice of a bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -13,6 +15,17 @@ pub enum VoiceName {
     Upper,
     /// Stems down.
     Lower,
+}
+
+impl VoiceName {
+    /// That voice of a bar.
+    #[must_use]
+    pub fn of(self, bar: &Bar) -> &Voice {
+        match self {
+            Self::Upper => &bar.upper,
+            Self::Lower => &bar.lower,
+        }
+    }
 }
 
 /// A note as it stands on the page.
@@ -103,17 +116,6 @@ pub struct Stroke {
     pub span: Span,
 }
 
-/// A stretch of even tempo; gradual changes are told in steps of a sixteenth at most.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TempoStep {
-    /// Its musical time from the start of what is played, as it sounds.
-    pub at: Time,
-    /// The second it starts at.
-    pub seconds: f64,
-    /// Seconds of a whole note in it, over zero.
-    pub whole: f64,
-}
-
 /// What is played of a block.
 #[derive(Clone, Debug, Default)]
 pub struct Timeline {
@@ -123,6 +125,8 @@ pub struct Timeline {
     pub bar_seconds: Vec<f64>,
     /// Where each of them starts, in musical time from the start of what is played.
     pub bar_times: Vec<Time>,
+    /// How each of them goes by.
+    pub(super) clocks: Vec<BarClock>,
     /// The tempo in steps, by time, no two neighbours alike.
     pub tempo: Vec<TempoStep>,
     /// What hands and feet play, by time.
@@ -138,6 +142,13 @@ pub struct Timeline {
 }
 
 impl Timeline {
+    /// The second at which a written time of one of the bars that are played sounds; the bar is named by its
+    /// index in the order of playing.
+    #[must_use]
+    pub fn second_in(&self, played: usize, at: Time) -> f64 {
+        self.clocks.get(played).map_or(0.0, |clock| clock.at(at))
+    }
+
     /// The second at which a musical time of what is played goes by, as it sounds.
     #[must_use]
     pub fn second_of(&self, at: Time) -> f64 {
