@@ -26,7 +26,7 @@ Of keys: those of the built-in kit have the names they should have in the Genera
 map as pretty_midi 0.2.11 has it (`pretty_midi.constants.DRUM_MAP`), and music21's PercussionMapper
 makes the same kind of instrument of those it knows.
 
-fluidsynth plays all of them without a word of warning, and none is silent.
+fluidsynth plays all of each without a word of warning, and none is silent.
 """
 
 import bisect
@@ -349,6 +349,8 @@ def check_text(made):
 
 
 def check_playing(files, folder):
+    import mido
+
     font = next((font for font in SOUND_FONTS if pathlib.Path(font).exists()), None)
     if not shutil.which("fluidsynth") or not font:
         fail("fluidsynth and a SoundFont are missing (Debian: fluidsynth, timgm6mb-soundfont)")
@@ -368,6 +370,8 @@ def check_playing(files, folder):
             if not any(sound.readframes(frames)):
                 fail(f"fluidsynth hears nothing in {file.name}")
         out.unlink()
+        if frames / rate < mido.MidiFile(file).length:
+            fail(f"fluidsynth plays {frames / rate} s of {file.name}, which is longer")
         return frames / rate
 
     with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
