@@ -23,8 +23,7 @@
 //! | `once`, `times` | the seconds its music takes once, and how often it is played |
 //! | `length` | its music's length once in whole notes, an exact fraction |
 //! | `speed` | how many times as fast as it is written |
-//! | `bars` | the bars in the order in which they are played: `{bar, seconds}`, the bar's number in what is heard from 1, and seconds from the start of the music, once |
-//! | | `time`: the same in whole notes, an exact fraction |
+//! | `bars` | the bars in the order in which they are played: `{bar, seconds, time}`, the bar's number in what is heard from 1, and its start from the start of the music, once, in seconds and in whole notes, an exact fraction |
 //!
 //! | key of a stroke | value |
 //! |---|---|
