@@ -363,7 +363,7 @@ fn a_choke_ends_the_note_and_holds_the_cymbal() {
 }
 
 /// A ritardando from 120 to 60 over a bar: steps of a sixteenth, each of which lasts -4 ln(v1 / v0) seconds
-/// with v = 1/2 - x/4. The first: 4 ln((1/2) / (1/2 - 1/64)) = 0.126994 s, times four a quarter: 507,977 µs;
+/// with v = 1/2 - x/4. The first: 4 ln((1/2) / (1/2 - 1/64)) = 0.1269948 s, times four a quarter: 507,979 µs;
 /// the last: 4 ln((1/4 + 1/64) / (1/4)) = 0.242498 s: 969,994 µs.
 #[test]
 fn a_ramp_is_told_in_steps() {
@@ -372,7 +372,7 @@ fn a_ramp_is_told_in_steps() {
     assert_eq!(read.tempo[..2].iter().map(|t| t.0).collect::<Vec<_>>(), [0, 240]);
     assert_eq!(
         (read.tempo[0].1, read.tempo[15], read.tempo[16]),
-        (507_977, (3600, 969_994), (3840, 1_000_000))
+        (507_979, (3600, 969_994), (3840, 1_000_000))
     );
 }
 
