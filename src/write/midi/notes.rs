@@ -5,7 +5,7 @@ use super::survey::StrokeCount;
 use super::tempo_map::TempoMap;
 use crate::perform::{Stroke, StrokeKind, Timeline};
 use crate::score::{Kit, Time};
-use crate::write::WriteError;
+use crate::write::error::WriteError;
 
 /// The loudest velocity there is; the softest that sounds is 1.
 const LOUDEST: f64 = 127.0;

@@ -8,7 +8,7 @@ use super::tempo_map::TempoMap;
 use super::track::PlayerTrack;
 use crate::perform::{StrokeKind, Timeline};
 use crate::score::{Header, MarkKind, PlacedBlock, PlayerPart, Time};
-use crate::write::WriteError;
+use crate::write::error::WriteError;
 use midly::{Format, Smf, Timing};
 use std::collections::HashMap;
 

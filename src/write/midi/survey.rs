@@ -3,7 +3,7 @@
 use super::pulses::{Denominators, Pulses};
 use crate::perform::{StrokeKind, Timeline};
 use crate::score::{PlacedBlock, Time};
-use crate::write::WriteError;
+use crate::write::error::WriteError;
 
 /// Most strokes of a file: more than a day of sixteenths at 120. It bounds what a short text can make.
 const MOST_STROKES: usize = 1_000_000;

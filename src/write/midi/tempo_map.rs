@@ -1,7 +1,7 @@
 //! The tempo of the whole file in pulses.
 
 use super::pulses::{Pulse, Pulses};
-use crate::write::WriteError;
+use crate::write::error::WriteError;
 
 /// Microseconds of a quarter that the 24 bits of the format hold.
 const MICROSECONDS: std::ops::RangeInclusive<f64> = 1.0..=16_777_215.0;
