@@ -26,8 +26,9 @@ impl<'a> Rounds<'a> {
         Self { wanted, targets, looks: Looks::default(), told: String::new(), built: false }
     }
 
-    /// Builds all files and tells what came of it; the files that were looked for.
-    pub fn build(&mut self) -> Vec<PathBuf> {
+    /// Builds all files, hands over the files that were looked for, and tells what came of it: who is told may
+    /// change one of them at once.
+    pub fn build(&mut self, sought: impl FnOnce(Vec<PathBuf>)) {
         let begun = Instant::now();
         let reader = Reader::new(&self.wanted.roots);
         let mut found: Vec<(Source, Diagnostics)> = Vec::new();
@@ -47,11 +48,12 @@ impl<'a> Rounds<'a> {
             build::put(self.wanted, outputs)?;
             Ok(Some(changes))
         });
-        self.tell(&found, line, begun.elapsed());
-        let mut sought: Vec<PathBuf> = self.wanted.files.clone();
-        sought.extend(self.wanted.style.clone());
-        sought.extend(reader.sought());
-        sought
+        let time = begun.elapsed();
+        let mut files: Vec<PathBuf> = self.wanted.files.clone();
+        files.extend(self.wanted.style.clone());
+        files.extend(reader.sought());
+        sought(files);
+        self.tell(&found, line, time);
     }
 
     /// Tells what is wrong, where that was not told last, and what changed.

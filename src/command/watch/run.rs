@@ -32,9 +32,10 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     loop {
         // Taken before anything is read, so that what is saved meanwhile is seen as new.
         inputs.look();
-        let sought = rounds.build();
-        inputs.set(sought);
-        wake.watch(&inputs.folders());
+        rounds.build(|sought| {
+            inputs.set(sought);
+            wake.watch(&inputs.folders());
+        });
         loop {
             wake.wait();
             // A file that is being written is empty for a moment.
