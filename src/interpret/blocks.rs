@@ -29,13 +29,7 @@ pub(super) fn block(
     let mut found: Vec<Diagnostics> = shares.iter().map(|_| Diagnostics::default()).collect();
     let mut plans = planned(&mut shares, &mut found);
     if shares.len() > 1 && bars_of(&plans) > MOST_BARS {
-        diagnostics
-            .error(
-                block.span,
-                format!("the players of this block have more than {MOST_BARS} bars together"),
-            )
-            .code(codes::BLOCK_TOO_LONG)
-            .mend("break it into several blocks");
+        report_too_long(block, diagnostics);
         plans.iter_mut().for_each(Vec::clear);
     }
     let settings = plans.first().and_then(|sets| sets.first());
@@ -45,10 +39,10 @@ pub(super) fn block(
         parts.map(|((share, sets), found)| part(share, sets, found)).unzip();
     // What is written once for all players is told once.
     found.into_iter().for_each(|found| diagnostics.absorb_new(found));
-    for (index, band) in under.into_iter().zip(parts.split_off(players)) {
-        let own = shares.get(index).zip(parts.get_mut(index));
-        if let Some((share, part)) = own {
-            band::set_over(part, &band, share.called(), diagnostics);
+    let bands = parts.split_off(players);
+    for (index, band) in under.into_iter().zip(&bands) {
+        if let Some((share, part)) = shares.get(index).zip(parts.get_mut(index)) {
+            band::set_over(part, band, share.called(), diagnostics);
         }
     }
     shares.truncate(players);
@@ -88,6 +82,16 @@ pub(super) fn block(
     };
     let keys = own.into_iter().filter(|line| line.name() != "stick" && !of_player(line)).collect();
     WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, players, sticking }
+}
+
+fn report_too_long(block: &tree::Block, diagnostics: &mut Diagnostics) {
+    diagnostics
+        .error(
+            block.span,
+            format!("the players of this block have more than {MOST_BARS} bars together"),
+        )
+        .code(codes::BLOCK_TOO_LONG)
+        .mend("break it into several blocks");
 }
 
 /// Adds what the band plays over some of the shares behind all of them; the shares it plays over, by their
