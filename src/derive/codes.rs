@@ -22,6 +22,8 @@ codes! {
     PARENT_INSTRUMENT = "parent-instrument",
     /// Blocks whose players do not go together.
     PLAYERS_APART = "players-apart",
+    /// Rows of a context that name a player whom the blocks it plays do not have.
+    CONTEXT_PLAYER = "context-player",
 
     // How much is made.
     /// More than a text of its length may make.

@@ -3,6 +3,7 @@
 
 mod accents;
 mod account;
+mod across;
 mod answers;
 mod apply;
 mod attached;
@@ -14,6 +15,7 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod context_rows;
 mod context_told;
 mod edition;
 mod entry;

@@ -4,6 +4,7 @@
 //! which [`derive`](crate::derive) answers.
 
 mod assemble;
+mod band;
 mod bar_draft;
 mod bar_time;
 mod bars;
@@ -14,6 +15,7 @@ pub mod codes;
 pub(crate) mod compose;
 mod counted;
 pub mod counting;
+mod cues;
 pub(crate) mod divisions;
 mod dynamics;
 pub(crate) mod edition;

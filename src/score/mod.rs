@@ -28,10 +28,11 @@ pub mod prose;
 pub mod row;
 pub mod settings;
 mod shorthand;
+mod small_notes;
 pub mod span;
 pub mod time;
 
-pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
+pub use bar::{Again, Bar, Closing, Cue, SmallNotes, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, Player, PlayerPart, name_key};
 pub use colour::Colour;
 pub use division::{Division, NoteCount, SHORTEST};

@@ -61,6 +61,6 @@ pub fn draw(
         bars: count,
         cut: line.cut,
         new_page: asks_for_page(&block.part, line.from),
-        turn: page_turn(&block.part, line.from),
+        turn: page_turn(block, line.from),
     }
 }

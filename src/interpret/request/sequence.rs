@@ -164,8 +164,8 @@ fn rows(
     around: &Surroundings,
     diagnostics: &mut Diagnostics,
 ) -> Option<(Arc<WrittenBlock>, Span)> {
-    let all = || block.sets.iter().flat_map(|set| &set.rows);
-    let span = all().map(|row| row.name.span).reduce(Span::join)?;
+    let all = block.rows();
+    let span = all.map(|row| row.name.span).reduce(Span::join)?;
     let is_own = |setting: &Setting| {
         let key = setting.key.value.to_lowercase();
         keys::is_block_key(&key)

@@ -98,6 +98,7 @@ impl Tags {
                 GroupKind::System
                 | GroupKind::Player(_)
                 | GroupKind::Bar { .. }
+                | GroupKind::SmallNotes
                 | GroupKind::Note { .. } => Part::Said(self.add("P", DOCUMENT)),
             },
             Node::Mark(mark) if matches!(mark.kind, Kind::Foot | Kind::RunningHead) => {

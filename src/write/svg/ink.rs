@@ -91,6 +91,7 @@ impl SvgWriter<'_> {
             GroupKind::Block { .. }
             | GroupKind::System
             | GroupKind::Player(_)
+            | GroupKind::SmallNotes
             | GroupKind::Prose(_) => {}
             GroupKind::Bar { number } => self.out.number("data-bar", *number),
             GroupKind::Note { bar, beat } => {
