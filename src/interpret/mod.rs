@@ -22,6 +22,7 @@ mod extras;
 mod file_start;
 pub(crate) mod finish;
 mod form;
+mod front_matter;
 mod grid;
 mod join_hits;
 mod key_table;

@@ -11,7 +11,7 @@ mod prose;
 mod words;
 
 pub(in crate::write) use escape::escape;
-pub(in crate::write) use figure::{figure, plain, title_lines};
+pub(in crate::write) use figure::{dedication, figure, plain, title_lines};
 pub(in crate::write) use leads::Leads;
 pub(in crate::write) use lists::index;
 pub use page::write;

@@ -1,7 +1,7 @@
 //! The page: its head, its body and its style sheet.
 
 use super::escape::escape;
-use super::figure::{figure, plain, title_lines};
+use super::figure::{dedication, figure, plain, title_lines};
 use super::leads::Leads;
 use super::lists;
 use super::prose;
@@ -22,7 +22,7 @@ color:#000;background:#fff;overflow-wrap:break-word}\n\
 h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
 h2{font-size:1.35em;margin:1.6em 0 .4em}\nh1,h2,h3,b,strong,th{font-weight:600}\n\
 h3{font-size:1.12em;font-style:italic;margin:1.4em 0 .3em}\n\
-.subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
+.subtitle,.dedication{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
 p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
 li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
 hr{width:8em;border:0;border-top:1px solid;margin:1.6em 0 1.6em min(15em,50% - 4em)}\n\
@@ -79,6 +79,7 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
     let body = title_lines(header)
+        + &dedication(header)
         + &lists::contents(&flowing.contents, flowing.printed.contents)
         + &main(flowing, &mut pictures)
         + &lists::index(&flowing.index, &Leads::default())
@@ -143,9 +144,14 @@ fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
     body + "</main>\n"
 }
 
-/// The copyright.
+/// The imprint, or the copyright alone.
 fn foot(header: &Header) -> String {
-    let copyright = header.copyright.as_ref();
-    let line = copyright.map(|words| format!("<footer>{}</footer>\n", escape(words)));
-    line.unwrap_or_default()
+    let imprint = header.imprint();
+    let lines =
+        if imprint.is_empty() { header.copyright.clone().into_iter().collect() } else { imprint };
+    if lines.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = lines.iter().map(|line| escape(line)).collect();
+    format!("<footer>{}</footer>\n", lines.join("<br>\n"))
 }
