@@ -25,6 +25,8 @@ mod form;
 mod front_matter;
 mod grid;
 mod join_hits;
+#[cfg(test)]
+mod key_guide;
 mod key_table;
 mod key_values;
 pub(crate) mod keys;
@@ -41,6 +43,7 @@ mod pickup;
 pub(crate) mod place;
 mod plan;
 mod players;
+mod practice_keys;
 mod quote_marks;
 mod read_block;
 mod reader;

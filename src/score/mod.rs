@@ -23,6 +23,7 @@ mod mentions;
 pub mod meter;
 mod named_places;
 mod parts;
+pub mod practice;
 mod printed_words;
 pub mod printing;
 pub mod prose;
