@@ -9,13 +9,13 @@ use super::files::{Reader, Text};
 use super::fonts::FaceBox;
 use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
+use super::output::{Output, paths, put, written};
 use super::plan;
 use super::plan::Target;
 use super::reading::Kind;
 use super::recording::Recording;
-use super::report::{Progress, plain, shown};
+use super::report::{Progress, shown};
 use super::standard::is_standard;
-use super::writing::{Staged, Worth};
 use super::{report, standard};
 use flamacue::Compiled;
 use flamacue::drawing::{Drawing, Page};
@@ -28,20 +28,13 @@ use flamacue::score::Score;
 use flamacue::score::settings::Look;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
+use flamacue::write::html::{self, WebPage};
 use flamacue::write::pdf::{InkSpace, PdfOptions};
 use flamacue::write::png::PngOptions;
 use flamacue::write::svg::SvgOptions;
 use flamacue::write::{WriteOptions, Writer};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
-
-/// What a file becomes.
-enum Output {
-    File(PathBuf, Vec<u8>),
-    /// It is written sample by sample, for it can be longer than memory is large.
-    Sound(PathBuf, Box<Recording>),
-    Standard(Vec<u8>),
-}
 
 pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     let targets = plan::targets(wanted)?;
@@ -135,42 +128,14 @@ impl Press<'_> {
     }
 }
 
-/// The files that are to be written.
-fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
-    let path = |output: &Output| match output {
-        Output::File(path, _) | Output::Sound(path, _) => Some(path.clone()),
-        Output::Standard(_) => None,
-    };
-    outputs.iter().filter_map(path)
-}
-
-/// Writes all files, none in its place before the last is whole; what is for standard output.
-fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
-    let mut staged = Staged::new(Worth::Made);
-    let mut streamed = Vec::new();
-    for output in outputs {
-        match output {
-            Output::File(path, bytes) => {
-                make_folder(wanted, &path)?;
-                staged.add(&path, &bytes)?;
-            }
-            Output::Sound(path, recording) => {
-                make_folder(wanted, &path)?;
-                staged.add_with(&path, |file| recording.write(file))?;
-            }
-            Output::Standard(bytes) => streamed = bytes,
-        }
-    }
-    staged.commit()?;
-    Ok(streamed)
-}
-
 /// A file as its writer reads it.
 enum WriterInput {
     Whole(Drawing, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    /// A folder of pages.
+    Web(Box<Flowing>),
     /// It is written already.
     Written(Written),
     Heard(Box<Recording>),
@@ -210,9 +175,12 @@ fn make(
         Writer::Page(writer) => {
             pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => score
-            .flowing(diagnostics)
-            .map(|flowing| WriterInput::Flowing(Box::new(flowing), writer)),
+        Writer::Flowing(writer) => score.flowing(diagnostics).map(|flowing| match target {
+            Target::Web { .. } => WriterInput::Web(Box::new(flowing)),
+            Target::Pages { .. } | Target::Each { .. } | Target::StandardOutput => {
+                WriterInput::Flowing(Box::new(flowing), writer)
+            }
+        }),
         Writer::Cues(writer) => {
             let plan = practising.plan(score.score, score.source.name())?;
             let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
@@ -238,7 +206,7 @@ fn pages(
             let files = target.files_of_blocks(names);
             files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
         }
-        Target::Pages { .. } | Target::StandardOutput => {
+        Target::Pages { .. } | Target::Web { .. } | Target::StandardOutput => {
             let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
             target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
         }
@@ -248,7 +216,11 @@ fn pages(
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) | Self::Heard(_) => false,
+            Self::Whole(..)
+            | Self::Flowing(..)
+            | Self::Web(_)
+            | Self::Written(_)
+            | Self::Heard(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -268,6 +240,13 @@ impl WriterInput {
             }
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
+            Self::Web(flowing) => {
+                let pages = html::write_book(&flowing, fonts).map_err(Failure::new)?;
+                let file = |page: WebPage| {
+                    Some(Output::File(target.file_of_web(&page.name)?, page.html.into_bytes()))
+                };
+                Ok(pages.into_iter().filter_map(file).collect())
+            }
             Self::Apart(pages, writer) => {
                 let (paths, pages): (Vec<_>, Vec<_>) = pages.into_iter().unzip();
                 let written = each_page(writer, pages, fonts, options);
@@ -343,43 +322,4 @@ fn no_style(file: &Path, texts: &[PathBuf]) -> String {
     format!(
         "there is no file {name}; {takes}, and the built-in styles {names} are chosen in the text, as `style: stand`"
     )
-}
-
-/// One line that tells which files were written.
-fn written(paths: &[PathBuf]) -> Option<String> {
-    let name = |path: &PathBuf| shown(path);
-    match paths {
-        [] => None,
-        [one] => Some(format!("wrote {}", name(one))),
-        [first, .., last] => {
-            Some(format!("wrote {} files, {} to {}", paths.len(), name(first), name(last)))
-        }
-    }
-}
-
-/// Makes the folder -o names; a folder inside a file's own path is never made up.
-fn make_folder(wanted: &Build, path: &std::path::Path) -> Result<(), Failure> {
-    let (Some(out), Some(folder)) = (wanted.output.as_deref(), path.parent()) else {
-        return Ok(());
-    };
-    if folder == out && !folder.is_dir() {
-        std::fs::create_dir_all(folder).map_err(|e| {
-            Failure(format!("can't make the folder {}: {}", shown(folder), plain(&e)))
-        })?;
-    }
-    Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn one_line_tells_what_was_written() {
-        let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
-        assert_eq!(written(&paths(&[])), None);
-        assert_eq!(written(&paths(&["a.pdf"])).as_deref(), Some("wrote a.pdf"));
-        let many = written(&paths(&["a-1.svg", "a-2.svg", "a-3.svg"]));
-        assert_eq!(many.as_deref(), Some("wrote 3 files, a-1.svg to a-3.svg"));
-    }
 }

@@ -14,6 +14,7 @@ mod interrupt;
 mod manual;
 mod new;
 mod outcome;
+mod output;
 mod plan;
 mod practising;
 mod reach;

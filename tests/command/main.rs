@@ -15,3 +15,4 @@ mod reading;
 mod rewriting;
 mod room;
 mod terminal;
+mod web_book;

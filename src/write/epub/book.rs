@@ -11,7 +11,9 @@ use crate::pages::flowing::Flowing;
 use crate::score::Header;
 use crate::score::settings::Contents;
 use crate::write::error::WriteError;
-use crate::write::html::{HtmlWords, dedication, escape, index, plain, title_lines};
+use crate::write::html::{
+    HtmlWords, dedication, divided, escape, index, leads, plain, title_lines,
+};
 use crate::write::svg::SharedPictures;
 
 /// What the file of an archive says it is (EPUB 3.3, "The mimetype file").
@@ -60,8 +62,10 @@ struct Book<'a> {
 impl Book<'_> {
     /// Takes all that is read.
     fn read(&mut self, flowing: &Flowing, title: &str, pictures: &mut SharedPictures<'_>) {
-        let chapters = chapter::divided(flowing, title);
-        let leads = chapter::leads(&chapters, &flowing.index, INDEX);
+        let chapters = divided(flowing);
+        let files: Vec<String> = (0..chapters.len()).map(chapter::file).collect();
+        let filed = files.iter().map(String::as_str).zip(chapters.iter().copied());
+        let leads = leads(filed.clone(), &flowing.index, INDEX);
         let is_listed = match flowing.header.contents {
             Contents::None => false,
             Contents::Headings | Contents::Exercises => true,
@@ -71,7 +75,8 @@ impl Book<'_> {
             file: file.to_owned(),
             words: words.to_owned(),
         };
-        let first = chapters.first().map(|own| mark("bodymatter", &own.file, own.title));
+        let first = filed.clone().next();
+        let first = first.map(|(file, own)| mark("bodymatter", file, own.title.unwrap_or(title)));
         let toc = is_listed.then(|| mark("toc", CONTENTS, flowing.printed.contents));
         let last = flowing.index.first().map(|list| mark("index", INDEX, list.title));
         let marks = [Some(mark("titlepage", TITLE, title)), toc, first, last];
@@ -90,9 +95,9 @@ impl Book<'_> {
         let listed = contents::body(flowing, &leads, &marks);
         self.page(CONTENTS, flowing.printed.contents, listed, Some("nav"), is_listed);
         let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
-        for own in &chapters {
-            let body = chapter::body(own, &mut words, pictures);
-            self.page(&own.file, own.title, body, Some("svg"), true);
+        for (file, own) in filed {
+            let body = chapter::body(&own, &mut words, pictures);
+            self.page(file, own.title.unwrap_or(title), body, Some("svg"), true);
         }
         pictures.code_letters(&words.code);
         if let Some(list) = flowing.index.first() {
