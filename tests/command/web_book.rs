@@ -38,7 +38,7 @@ fn several_books_and_editions_have_folders_of_their_own() {
     room.put("doors.flam", BOOK);
     room.put("floors.flam", BOOK);
     let ended = room.run(&["build", "doors.flam", "floors.flam", "--web", "-o", "out/"]);
-    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    assert_eq!(ended.status, 0, "{}", ended.err);
     assert_eq!(inside(&room, "out"), ["doors-web", "floors-web"]);
     assert_eq!(inside(&room, "out/floors-web"), PAGES);
     let ended = room.run(&["build", "doors.flam", "--web", "--edition", "student"]);
