@@ -140,10 +140,14 @@ fn of_cell(
         CellKind::Split(_) => return None,
         CellKind::Hit(hit) => hit,
     };
+    if *row == HitsRow::Band {
+        return told_row("band");
+    }
     let strike = hit.strikes.iter().find(|strike| holds(strike.span, local));
     let letter = strike.or(hit.strikes.first())?.letter;
     let struck = |kit: &Kit| match row {
         HitsRow::Instrument(name) => kit.by_name(name),
+        HitsRow::Band => None,
         HitsRow::Play | HitsRow::Limb(_) => kit.by_letter(letter),
     };
     if let Some(placed) = view.score_of(block)
@@ -256,6 +260,7 @@ fn word_leaf(cell: &WordCell, local: usize) -> Option<&crate::syntax::tree::Word
 fn of_word(row: WordsRow, word: &str) -> Option<String> {
     match row {
         WordsRow::Say => told_row("say"),
+        WordsRow::Cue => told_row("cue"),
         WordsRow::Dyn => Some(match word {
             "<" | "cresc" => "louder and louder, up to the next dynamic".to_owned(),
             ">" | "dim" => "softer and softer, up to the next dynamic".to_owned(),

@@ -56,11 +56,12 @@ impl<'a> View<'a> {
 
     /// What a block came to; the first where it is a series.
     pub(super) fn score_of(&self, block: &Placed<Block>) -> Option<&'a PlacedBlock> {
-        let placed = self.score.items_once().iter().filter_map(|item| match item {
+        let items = self.score.items_once().iter().chain(&self.score.left_out);
+        let mut placed = items.filter_map(|item| match item {
             ScoreItem::Block(placed) => Some(placed),
             ScoreItem::Heading { .. } | ScoreItem::Prose(_) => None,
         });
-        placed.chain(&self.score.left_out).find(|placed| placed.at == block.at)
+        placed.find(|placed| placed.at == block.at)
     }
 
     /// Where an item stands; nothing for the end of a file.

@@ -41,6 +41,8 @@ pub const ROWS: &[Told] = &[
     told(&["dyn"], "dynamics, hairpins, `cresc` and `dim`"),
     told(&["say"], "words under the notes"),
     told(&["mark"], "over the staff"),
+    told(&["band"], "what the band plays, small over the staff; `x` is a hit"),
+    told(&["cue"], "under a player: whose notes are shown small while this one rests"),
 ];
 
 /// The signs of cells.

@@ -48,6 +48,8 @@ pub enum Command {
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
             or handout-1.svg, handout-2.svg, ...\n  \
             flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
+            flamacue build book.flam --web               book-web/index.html and a page for each\n                                               \
+            chapter\n  \
             flamacue build handout.flam -o handout.epub  a book for tablets and e-readers\n  \
             flamacue build handout.flam -o handout.png   the same pages as PNG pictures\n  \
             flamacue build handout.flam -o handout.flac  sound to practise with; --click, --tempo,\n                                               \
@@ -228,6 +230,13 @@ pub struct Build {
     /// One cropped picture, as SVG, for each fill, groove, exercise and rudiment; -o names a folder.
     #[arg(long)]
     pub each: bool,
+
+    /// A web book: a folder with a page for each chapter, which links lead through; -o names the folder.
+    ///
+    /// `index.html` is the first page, with the contents. Without -o the folder of `book.flam` is `book-web`. For
+    /// one web page say -o NAME.html.
+    #[arg(long, conflicts_with = "each")]
+    pub web: bool,
 
     /// PDF: room around the page that the printer cuts away, in millimetres.
     #[arg(long, value_name = "MM", value_parser = bleed)]

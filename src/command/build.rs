@@ -8,13 +8,14 @@ use super::files::Reader;
 use super::fonts::FaceBox;
 use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
+use super::output::{Output, paths, put, written};
+use super::output::{Output, paths, put, written};
 use super::plan;
 use super::plan::Target;
-use super::press::{Output, Press, Teller};
+use super::press::{Press, Teller};
 use super::reading::Kind;
-use super::report::{Progress, plain, shown};
+use super::report::{Progress, shown};
 use super::standard::is_standard;
-use super::writing::{Staged, Worth};
 use super::{report, standard};
 use flamacue::engrave::Style;
 use flamacue::pages::sheet::PT_PER_MM;
@@ -93,36 +94,6 @@ pub fn outputs(
     Ok(Some(outputs))
 }
 
-/// The files that are to be written.
-fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
-    let path = |output: &Output| match output {
-        Output::File { path, .. } | Output::Sound { path, .. } => Some(path.clone()),
-        Output::Standard(_) => None,
-    };
-    outputs.iter().filter_map(path)
-}
-
-/// Writes all files, none in its place before the last is whole; what is for standard output.
-pub fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
-    let mut staged = Staged::new(Worth::Made);
-    let mut streamed = Vec::new();
-    for output in outputs {
-        match output {
-            Output::File { path, bytes, .. } => {
-                make_folder(wanted, &path)?;
-                staged.add(&path, &bytes)?;
-            }
-            Output::Sound { path, recording } => {
-                make_folder(wanted, &path)?;
-                staged.add_with(&path, |file| recording.write(file))?;
-            }
-            Output::Standard(bytes) => streamed = bytes,
-        }
-    }
-    staged.commit()?;
-    Ok(streamed)
-}
-
 /// What the command line asks of the writers.
 fn options(wanted: &Build) -> WriteOptions {
     let usual = PngOptions::default();
@@ -176,43 +147,4 @@ fn no_style(file: &Path, texts: &[PathBuf]) -> String {
     format!(
         "there is no file {name}; {takes}, and the built-in styles {names} are chosen in the text, as `style: stand`"
     )
-}
-
-/// One line that tells which files were written.
-fn written(paths: &[PathBuf]) -> Option<String> {
-    let name = |path: &PathBuf| shown(path);
-    match paths {
-        [] => None,
-        [one] => Some(format!("wrote {}", name(one))),
-        [first, .., last] => {
-            Some(format!("wrote {} files, {} to {}", paths.len(), name(first), name(last)))
-        }
-    }
-}
-
-/// Makes the folder -o names; a folder inside a file's own path is never made up.
-fn make_folder(wanted: &Build, path: &std::path::Path) -> Result<(), Failure> {
-    let (Some(out), Some(folder)) = (wanted.output.as_deref(), path.parent()) else {
-        return Ok(());
-    };
-    if folder == out && !folder.is_dir() {
-        std::fs::create_dir_all(folder).map_err(|e| {
-            Failure(format!("can't make the folder {}: {}", shown(folder), plain(&e)))
-        })?;
-    }
-    Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn one_line_tells_what_was_written() {
-        let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
-        assert_eq!(written(&paths(&[])), None);
-        assert_eq!(written(&paths(&["a.pdf"])).as_deref(), Some("wrote a.pdf"));
-        let many = written(&paths(&["a-1.svg", "a-2.svg", "a-3.svg"]));
-        assert_eq!(many.as_deref(), Some("wrote 3 files, a-1.svg to a-3.svg"));
-    }
 }

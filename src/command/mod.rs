@@ -19,6 +19,7 @@ mod lsp;
 mod manual;
 mod new;
 mod outcome;
+mod output;
 mod plan;
 mod practising;
 mod press;

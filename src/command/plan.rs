@@ -10,6 +10,9 @@ use flamacue::write::Format;
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
+/// What stands after the name of a text in that of the folder of its web book.
+const WEB_FOLDER: &str = "-web";
+
 /// What one file's output is and where it goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
@@ -17,6 +20,8 @@ pub enum Target {
     Pages { path: PathBuf, format: Format },
     /// A picture of each block, named `stem-block.svg` or `.png`.
     Each { folder: PathBuf, stem: String, format: Format },
+    /// The pages of a web book, all in one folder.
+    Web { folder: PathBuf },
     /// A PDF on standard output.
     StandardOutput,
 }
@@ -26,11 +31,13 @@ impl Target {
     pub fn format(&self) -> Format {
         match self {
             Self::Pages { format, .. } | Self::Each { format, .. } => *format,
+            Self::Web { .. } => Format::HTML,
             Self::StandardOutput => Format::PDF,
         }
     }
 
-    /// Where an edition goes: its name stands before the ending, or before the name of a block. Nothing where
+    /// Where an edition goes: its name stands before the ending, before the name of a block, or after that of
+    /// a folder. Nothing where
     /// all goes to standard output.
     pub fn of_edition(&self, name: &str) -> Option<Self> {
         match self {
@@ -43,6 +50,11 @@ impl Target {
                 stem: format!("{stem}-{name}"),
                 format: *format,
             }),
+            Self::Web { folder } => {
+                let mut own = folder.file_name().unwrap_or_default().to_owned();
+                own.push(format!("-{name}"));
+                Some(Self::Web { folder: folder.with_file_name(own) })
+            }
             Self::StandardOutput => None,
         }
     }
@@ -55,7 +67,15 @@ impl Target {
                 let numbered = |number: usize| with_word(path, *format, &number.to_string());
                 (1..=count).map(numbered).collect()
             }
-            Self::Each { .. } | Self::StandardOutput => Vec::new(),
+            Self::Each { .. } | Self::Web { .. } | Self::StandardOutput => Vec::new(),
+        }
+    }
+
+    /// The file that a page of a web book goes to.
+    pub fn file_of_web(&self, name: &str) -> Option<PathBuf> {
+        match self {
+            Self::Web { folder } => Some(folder.join(name)),
+            Self::Pages { .. } | Self::Each { .. } | Self::StandardOutput => None,
         }
     }
 
@@ -96,7 +116,7 @@ fn refuse_clashes(wanted: &Build, targets: &[Target]) -> Result<(), Failure> {
         .zip(targets)
         .filter_map(|(file, target)| match target {
             Target::Pages { path, .. } => Some(Planned { path: path.clone(), of: shown(file) }),
-            Target::Each { .. } | Target::StandardOutput => None,
+            Target::Each { .. } | Target::Web { .. } | Target::StandardOutput => None,
         })
         .collect();
     let fonts = &wanted.fonts;
@@ -147,11 +167,15 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
         return Ok(Some(out));
     }
     let named = shown(out);
-    if is_standard(out) && wanted.files.len() == 1 && !wanted.each {
+    if is_standard(out) && wanted.files.len() == 1 && !wanted.each && !wanted.web {
         return Ok(None);
     }
     match format_of(out) {
         _ if is_standard(out) => Err(Failure::new("standard output takes one file only, as PDF")),
+        Some(_) if wanted.web => Err(Failure(format!(
+            "--web writes a folder of pages, so -o must be a folder, as `{}`; a name ending in .html is for one page, without --web",
+            shown(&out.with_extension("").join(""))
+        ))),
         Some(_) if wanted.each => Err(Failure(format!(
             "--each writes many pictures, so -o must be a folder, as `{}`",
             shown(&out.with_extension("").join(""))
@@ -161,7 +185,7 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
             shown(&out.with_extension("").join(""))
         ))),
         Some(_) => Ok(None),
-        None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
+        None if wanted.each || wanted.web || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
             "{named} does not say what to write: end it in {}, or in a slash for a folder",
             super::args_values::endings()
@@ -184,6 +208,18 @@ fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, 
         let format = if wanted.png { Format::PNG } else { Format::SVG };
         let stem = stem.to_string_lossy().into_owned();
         return Ok(Target::Each { folder, stem, format });
+    }
+    if wanted.web {
+        // The pages of one book stand in the folder that is named; those of several each in one of their own.
+        let beside = if is_standard(file) { None } else { file.parent() };
+        let mut own = stem;
+        own.push(WEB_FOLDER);
+        let folder = match folder {
+            Some(folder) if wanted.files.len() == 1 => folder.to_owned(),
+            Some(folder) => folder.join(own),
+            None => beside.unwrap_or(Path::new("")).join(own),
+        };
+        return Ok(Target::Web { folder });
     }
     if let Some(folder) = folder {
         let mut name = stem;
@@ -259,6 +295,7 @@ mod tests {
             part: Vec::new(),
             parts: false,
             each,
+            web: false,
             svg_text: false,
             style: None,
             bleed: None,

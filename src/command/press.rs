@@ -9,6 +9,7 @@ use super::fonts::FaceBox;
 use super::heard;
 use super::heard::Heard;
 use super::outcome::Failure;
+use super::output::Output;
 use super::plan::Target;
 use super::recording::Recording;
 use super::report;
@@ -21,25 +22,9 @@ use flamacue::pages::flowing::Flowing;
 use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
+use flamacue::write::html::{self, WebPage};
 use flamacue::write::{WriteOptions, Writer, svg};
 use std::path::{Path, PathBuf};
-
-/// What a file becomes.
-pub enum Output {
-    /// A file.
-    File {
-        path: PathBuf,
-        bytes: Vec<u8>,
-        /// A number for how each of its pages looks, where that was asked for and it has pages.
-        pages: Vec<u64>,
-    },
-    /// It is written sample by sample, for it can be longer than memory is large.
-    Sound {
-        path: PathBuf,
-        recording: Box<Recording>,
-    },
-    Standard(Vec<u8>),
-}
 
 /// Who is told what comes up while files are made.
 pub struct Teller<'a> {
@@ -108,6 +93,8 @@ enum WriterInput {
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    /// A folder of pages.
+    Web(Box<Flowing>),
     /// It is written already.
     Written(Written),
     Heard(Box<Recording>),
@@ -147,9 +134,12 @@ fn make(
         Writer::Page(writer) => {
             pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => score
-            .flowing(diagnostics)
-            .map(|flowing| WriterInput::Flowing(Box::new(flowing), writer)),
+        Writer::Flowing(writer) => score.flowing(diagnostics).map(|flowing| match target {
+            Target::Web { .. } => WriterInput::Web(Box::new(flowing)),
+            Target::Pages { .. } | Target::Each { .. } | Target::StandardOutput => {
+                WriterInput::Flowing(Box::new(flowing), writer)
+            }
+        }),
         Writer::Cues(writer) => {
             let plan = practising.plan(score.score, score.source.name())?;
             let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
@@ -178,7 +168,7 @@ fn pages(
             let files = target.files_of_blocks(names);
             files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
         }
-        Target::Pages { .. } | Target::StandardOutput => {
+        Target::Pages { .. } | Target::Web { .. } | Target::StandardOutput => {
             let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
             target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
         }
@@ -188,7 +178,11 @@ fn pages(
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) | Self::Heard(_) => false,
+            Self::Whole(..)
+            | Self::Flowing(..)
+            | Self::Web(_)
+            | Self::Written(_)
+            | Self::Heard(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -212,6 +206,14 @@ impl WriterInput {
             }
             Self::Flowing(flowing, writer) => {
                 whole(target, writer(&flowing, fonts, options), Vec::new())
+            }
+            Self::Web(flowing) => {
+                let made = html::write_book(&flowing, fonts).map_err(Failure::new)?;
+                let file = |page: WebPage| {
+                    let path = target.file_of_web(&page.name)?;
+                    Some(Output::File { path, bytes: page.html.into_bytes(), pages: Vec::new() })
+                };
+                Ok(made.into_iter().filter_map(file).collect())
             }
             Self::Apart(pages, writer) => {
                 let (paths, pages): (Vec<_>, Vec<_>) = pages.into_iter().unzip();

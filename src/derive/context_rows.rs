@@ -17,13 +17,13 @@ use std::sync::Arc;
 const OWN_ROWS: &str = "fill";
 
 /// Whose the rows of a context are, for one of the players of what it plays.
-enum Rows {
+enum RowsOf {
     /// They name nobody, and everybody plays them.
-    OfAll,
+    All,
     /// This player's are those of the part of an index.
-    OfPlayer(usize),
+    Player(usize),
     /// They are others' alone.
-    OfOthers,
+    Others,
 }
 
 impl Joiner<'_, '_> {
@@ -39,17 +39,17 @@ impl Joiner<'_, '_> {
         }
         let first = all.ends.as_ref().map(|(first, _)| first.clone());
         let mine = match first.filter(|_| !players.is_empty()) {
-            None => Rows::OfAll,
+            None => RowsOf::All,
             Some(first) => self.whose(own, &first)?,
         };
         match mine {
-            Rows::OfAll => {}
-            Rows::OfPlayer(index) => {
+            RowsOf::All => {}
+            RowsOf::Player(index) => {
                 let part = block.parts().nth(index)?.clone();
                 let alone = Arc::make_mut(&mut block);
                 (alone.part, alone.others) = (part, Vec::new());
             }
-            Rows::OfOthers => return self.go_on(own, all),
+            RowsOf::Others => return self.go_on(own, all),
         }
         let name = self.request.name.clone().unwrap_or_else(|| OWN_ROWS.to_owned());
         let (word, title) = (BlockWord::Fill, self.request.title.clone());
@@ -80,7 +80,7 @@ impl Joiner<'_, '_> {
     }
 
     /// Whose rows that name players are; a fault where they name one whom the blocks do not have.
-    fn whose(&mut self, own: &OwnRows, first: &Known) -> Option<Rows> {
+    fn whose(&mut self, own: &OwnRows, first: &Known) -> Option<RowsOf> {
         let name = Spanned { value: first.name.clone(), span: own.span };
         let whole = self.maker.library.quietly(&name);
         let player = |part: &PlayerPart| part.player.as_ref().map(|player| player.name.clone());
@@ -104,7 +104,7 @@ impl Joiner<'_, '_> {
         }
         let mine = player(&first.block.part);
         let index = named.iter().position(|name| Some(name) == mine.as_ref());
-        Some(index.map_or(Rows::OfOthers, Rows::OfPlayer))
+        Some(index.map_or(RowsOf::Others, RowsOf::Player))
     }
 
     /// Lets what was played go on while others play the rows of the context.

@@ -26,6 +26,7 @@ mod in_context;
 mod join;
 #[cfg(test)]
 mod laws;
+mod level_order;
 mod library;
 mod maker;
 mod making_memo;

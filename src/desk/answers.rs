@@ -162,6 +162,7 @@ impl<'a> Desk<'a> {
                     | GroupKind::System
                     | GroupKind::Player(_)
                     | GroupKind::Bar { .. }
+                    | GroupKind::SmallNotes
                     | GroupKind::Note { .. } => None,
                 },
                 Node::Mark(_) | Node::Inset(_) => None,

@@ -206,6 +206,10 @@ codes! {
     /// Grace letters that differ from the grace notes of their hit.
     GRACE_LETTERS_DIFFER = "grace-letters-differ",
 
+    /// Lines for pages that only a book with a title page has.
+    FRONT_UNPRINTED = "front-unprinted",
+    /// An order by levels where no block has one.
+    EDITION_ORDER = "edition-order",
     /// Ink of the colour of what is behind it.
     INK_UNSEEN = "ink-unseen",
 

@@ -24,6 +24,7 @@ mod extras;
 mod file_start;
 pub(crate) mod finish;
 mod form;
+mod front_matter;
 mod grid;
 mod join_hits;
 #[cfg(test)]

@@ -9,7 +9,7 @@ use super::reading_memo::ReadingMemo;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
-use super::{counting, edition, file_start, kit_rows, names};
+use super::{counting, edition, file_start, front_matter, kit_rows, names};
 use crate::parallel::{Each, Stop, map_until};
 use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
@@ -86,6 +86,7 @@ pub fn read_again(
     keys::apply(&lines, &mut header, &mut setup);
     setup.typographer = Typographer::of_header(&mut header);
     report_unseen_ink(&header, diagnostics);
+    front_matter::report_unprinted(document, diagnostics);
     names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
@@ -208,7 +209,8 @@ impl FileReader {
         Some(Step::Prose(match item {
             tree::Item::Heading(h) => {
                 let text = memo.typographic_heading(&h.text, self.around.setup.typographer);
-                Item::Heading { level: h.level, text, number: None }
+                let name = h.name.as_ref().map(|name| name.value.as_str().into());
+                Item::Heading { level: h.level, text, number: None, name, end: h.end }
             }
             tree::Item::Prose(prose) => {
                 let value = memo.typographic_prose(&prose.value, self.around.setup.typographer);

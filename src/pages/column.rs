@@ -2,6 +2,7 @@
 //! it.
 
 use super::piece::{Bond, Opens, OutlineHeading, Piece, Turn};
+use super::reference::ReferenceTarget;
 use crate::drawing::Prose;
 use std::sync::Arc;
 
@@ -57,6 +58,12 @@ impl ColumnPiece {
     /// The block it is part of, by its index among the items.
     pub fn block(&self) -> Option<usize> {
         self.piece.of_block.then_some(self.of)
+    }
+
+    /// Whether the exercise a reference leads to begins in it.
+    pub fn begins_exercise(&self, to: ReferenceTarget) -> bool {
+        let begins = |exercise| self.piece.exercises.contains(&exercise);
+        self.block() == Some(to.item) && to.exercise.is_some_and(begins)
     }
 
     /// What its marks are together.

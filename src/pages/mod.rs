@@ -29,6 +29,7 @@ pub mod flowing;
 mod flowing_lists;
 mod flowing_places;
 mod front;
+mod front_matter;
 mod galley;
 mod grid;
 mod index;

@@ -7,7 +7,7 @@ use super::galley::Galley;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
-use super::reference::Answers;
+use super::reference::{Answers, ReferenceTarget};
 use super::setter::Setter;
 use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
@@ -46,7 +46,7 @@ pub fn settle(
         let mut enough = true;
         if !referring.is_empty() {
             let pages = pages_of_blocks(&pieces, &leaves, score.items.len());
-            let label = |item: usize| Some(labels.of(pages.get(item).copied().flatten()?));
+            let label = |to| Some(labels.of(page_of(to, &pages, &pieces, &leaves)?));
             enough = answers.take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
             let indices: Vec<usize> = referring.iter().map(|(index, _)| *index).collect();
@@ -79,6 +79,23 @@ impl Settled {
             self.leaves.push(Leaf { pieces: first..self.pieces.len(), gaps: 1.0 });
         }
     }
+}
+
+/// The index of the page a place begins on, `pages` being those of the items.
+fn page_of(
+    to: ReferenceTarget,
+    pages: &[Option<usize>],
+    pieces: &[ColumnPiece],
+    leaves: &[Leaf],
+) -> Option<usize> {
+    let first = pages.get(to.item).copied().flatten()?;
+    let on = |leaf: &Leaf| pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
+    let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
+    let with_block = leaves.iter().enumerate().skip(first);
+    let mut with_block = with_block.take_while(|(_, leaf)| on(leaf).any(|piece| is_of_it(&piece)));
+    let found = with_block
+        .find(|(_, leaf)| on(leaf).filter(is_of_it).any(|piece| piece.begins_exercise(to)));
+    found.map(|(page, _)| page).or(Some(first))
 }
 
 fn pages_of_blocks(pieces: &[ColumnPiece], leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {

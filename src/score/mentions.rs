@@ -1,6 +1,7 @@
-//! What counts of a score for references: the prose that refers, and what blocks it may refer to.
+//! What counts of a score for references: the prose that refers, and what blocks and headings it may refer to.
 
-use super::{Item, PlacedBlock, ProseBlock};
+use super::named_places::exercises;
+use super::{Inline, Item, PlacedBlock, ProseBlock};
 use std::sync::Arc;
 
 /// All that counts of items, for whoever wants to know whether it is as it was.
@@ -11,7 +12,7 @@ pub struct Mentions(Vec<Mentioned>);
 enum Mentioned {
     Block(PlacedBlock),
     Prose(Arc<ProseBlock>),
-    Heading,
+    Heading { name: Option<Arc<str>>, text: Arc<[Inline]>, number: Option<u32> },
 }
 
 impl Mentions {
@@ -25,7 +26,20 @@ impl Mentions {
     /// lies in memory.
     #[must_use]
     pub fn are_those_of(&self, items: &[Item]) -> bool {
-        self.0.len() == items.len() && self.0.iter().zip(items).all(|(then, now)| then.is_as(now))
+        let same = || self.0.iter().zip(items).all(|(then, now)| then.is_as(now));
+        self.0.len() == items.len() && same() && self.joins().eq(joins(items))
+    }
+
+    /// Which blocks were made of the same lines of the text as the one before.
+    fn joins(&self) -> impl Iterator<Item = bool> {
+        let at = |mentioned: &Mentioned| match mentioned {
+            Mentioned::Block(block) => Some(block.at),
+            Mentioned::Prose(_) | Mentioned::Heading { .. } => None,
+        };
+        self.0.windows(2).map(move |two| match two {
+            [one, other] => at(one).is_some() && at(one) == at(other),
+            _ => false,
+        })
     }
 }
 
@@ -34,7 +48,9 @@ impl Mentioned {
         match item {
             Item::Block(block) => Self::Block(block.clone()),
             Item::Prose(prose) => Self::Prose(prose.value.clone()),
-            Item::Heading { .. } => Self::Heading,
+            Item::Heading { name, text, number, .. } => {
+                Self::Heading { name: name.clone(), text: text.clone(), number: *number }
+            }
         }
     }
 
@@ -43,11 +59,25 @@ impl Mentioned {
             (Self::Block(then), Item::Block(now)) => {
                 then.number == now.number
                     && (Arc::ptr_eq(&then.block, &now.block)
-                        || (then.name == now.name && then.title == now.title))
+                        || (then.name == now.name
+                            && then.title == now.title
+                            && exercises(&then.part.bars) == exercises(&now.part.bars)))
             }
             (Self::Prose(then), Item::Prose(now)) => Arc::ptr_eq(then, &now.value),
-            (Self::Heading, Item::Heading { .. }) => true,
-            (Self::Block(_) | Self::Prose(_) | Self::Heading, _) => false,
+            // Words that no name leads to count for nothing.
+            (
+                Self::Heading { name, text, number },
+                Item::Heading { name: now, text: words, number: counted, .. },
+            ) => name == now && (name.is_none() || (text == words && number == counted)),
+            (Self::Block(_) | Self::Prose(_) | Self::Heading { .. }, _) => false,
         }
     }
+}
+
+/// The same of items.
+fn joins(items: &[Item]) -> impl Iterator<Item = bool> {
+    items.windows(2).map(|two| match two {
+        [Item::Block(one), Item::Block(other)] => one.at == other.at,
+        _ => false,
+    })
 }

@@ -9,6 +9,7 @@ mod colour;
 pub mod division;
 pub mod dynamic;
 mod five_piece;
+pub mod front_matter;
 mod grace;
 mod hands;
 pub mod hit;
@@ -20,6 +21,7 @@ mod level;
 pub mod mark;
 mod mentions;
 pub mod meter;
+mod named_places;
 mod parts;
 pub mod practice;
 mod printed_words;
@@ -47,6 +49,7 @@ pub use level::Level;
 pub use mark::{Mark, MarkKind};
 pub use mentions::Mentions;
 pub use meter::Meter;
+pub use named_places::{NamedPlaces, ReferencePlace, Unreferable, exercises};
 pub use printed_words::PrintedWords;
 pub use prose::{Figure, ProseBlock};
 pub use row::{HitsRow, RowWord, WordsRow};
@@ -64,8 +67,9 @@ pub struct Score {
     pub items: Vec<Item>,
     /// The item over the answers, by index: a heading, after which blocks stand once more.
     pub answers: Option<usize>,
-    /// The blocks that an edition does not print, with the numbers they have in the text as it stands.
-    pub left_out: Vec<PlacedBlock>,
+    /// The blocks and headings that an edition does not print, with the numbers they have in the text as it
+    /// stands.
+    pub left_out: Vec<Item>,
 }
 
 impl Score {

@@ -15,6 +15,7 @@ mod gather;
 mod grace;
 mod grammar;
 mod head;
+mod heading;
 pub mod limits;
 mod lines;
 mod outline;

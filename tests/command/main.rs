@@ -18,3 +18,4 @@ mod room;
 mod terminal;
 #[cfg(unix)]
 mod watch;
+mod web_book;

@@ -24,6 +24,12 @@ const HITS: [(&str, &str); 6] = [
 /// What a row of the hi-hat has beside them.
 const HAT: [(&str, &str); 2] = [("o", "open"), ("h", "half-open")];
 /// Letters of a sticking.
+const BAND: [(&str, &str); 4] = [
+    ("x", "the band plays"),
+    ("X", "the band plays, accented"),
+    (".", "silence"),
+    ("-", "the hit before goes on"),
+];
 const STICKS: [(&str, &str); 7] = [
     ("R", "right"),
     ("L", "left"),
@@ -63,9 +69,10 @@ pub(super) fn of(view: &View<'_>, written: &Written<'_>, block: BlockPlace) -> V
         RowWord::Count => counts(written),
         RowWord::Hits(HitsRow::Play | HitsRow::Limb(_)) => letters(written, &kit()),
         RowWord::Hits(HitsRow::Instrument(name)) => hits(written, &name, &kit()),
+        RowWord::Hits(HitsRow::Band) => here(written, &BAND),
         RowWord::Sticks(Limb::Hands | Limb::Feet) => here(written, &STICKS),
         RowWord::Words(WordsRow::Dyn) => dynamics(written),
-        RowWord::Words(WordsRow::Say) => Vec::new(),
+        RowWord::Words(WordsRow::Say | WordsRow::Cue) => Vec::new(),
         RowWord::Words(WordsRow::Mark) => marks(written),
     }
 }

@@ -1,7 +1,7 @@
 //! Which pages came to look different, in words.
 
 use crate::command::fingerprint::fingerprint;
-use crate::command::press::Output;
+use crate::command::output::Output;
 use crate::command::report::shown;
 use std::collections::BTreeMap;
 use std::path::PathBuf;

@@ -6,7 +6,7 @@ use crate::command::files::Reader;
 use crate::command::outcome::Failure;
 use crate::command::plan::Target;
 use crate::command::press::Teller;
-use crate::command::{build, report};
+use crate::command::{build, output, report};
 use flamacue::source::{Diagnostics, Source};
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -45,7 +45,7 @@ impl<'a> Rounds<'a> {
         let line = made.and_then(|outputs| {
             let Some(outputs) = outputs else { return Ok(None) };
             let changes = self.looks.changes(&outputs);
-            build::put(self.wanted, outputs)?;
+            output::put(self.wanted, outputs)?;
             Ok(Some(changes))
         });
         let time = begun.elapsed();

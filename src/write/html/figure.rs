@@ -26,6 +26,12 @@ pub(in crate::write) fn title_lines(header: &Header) -> String {
     head
 }
 
+/// For whom the book is.
+pub(in crate::write) fn dedication(header: &Header) -> String {
+    let words = header.front.dedication.as_deref().map(escape);
+    words.map(|words| format!("<p class=\"dedication\">{words}</p>\n")).unwrap_or_default()
+}
+
 /// A block with its caption, at so many of its widths from the narrowest, each of a class of its own.
 pub(in crate::write) fn figure(
     music: &Music,

@@ -1,10 +1,10 @@
 //! The page: its head, its body and its style sheet.
 
+use super::body::{BodyForm, body};
 use super::escape::escape;
-use super::figure::{figure, plain, title_lines};
+use super::figure::{dedication, plain, title_lines};
 use super::leads::Leads;
 use super::lists;
-use super::prose;
 use super::words::HtmlWords;
 use crate::font::{FaceStyle, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, WIDTHS};
@@ -22,7 +22,7 @@ color:#000;background:#fff;overflow-wrap:break-word}\n\
 h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
 h2{font-size:1.35em;margin:1.6em 0 .4em}\nh1,h2,h3,b,strong,th{font-weight:600}\n\
 h3{font-size:1.12em;font-style:italic;margin:1.4em 0 .3em}\n\
-.subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
+.subtitle,.dedication{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
 p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
 li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
 hr{width:8em;border:0;border-top:1px solid;margin:1.6em 0 1.6em min(15em,50% - 4em)}\n\
@@ -43,7 +43,9 @@ svg.lv{display:inline}.lv{margin-left:.6em;font-weight:400;font-style:italic}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
 nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
-nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}\n\
+nav a:hover{text-decoration:underline}\n\
+.turn{display:flex;flex-wrap:wrap;justify-content:space-between;column-gap:1.5em;font-size:.9em}\n\
+.turn.last{margin:2.5em 0 0}\n.l0,.l1{font-weight:600;margin-top:.5em}\n\
 .l2,.l3{padding-left:1.6em}\n\
 .index ul{columns:18em 3;max-width:none;column-gap:2em}\n.index li{break-inside:avoid}\n\
 @media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
@@ -52,7 +54,7 @@ nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}
 @media(min-width:952px){svg.w2{display:none}svg.w3{display:block}\
 .row svg.w3{display:none}}\n\
 @media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\n\
-@media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
+@media print{body{color:#000;background:#fff;padding:0;font-size:11pt}.turn{display:none}\
 svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
 
 /// The colours a file asks for, which hold on screens whatever the reader's choice of light or dark; on paper
@@ -71,6 +73,12 @@ fn colours(header: &Header) -> String {
     format!("@media screen{{body{{{said}}}}}\n")
 }
 
+/// The title of a text that has none.
+const NO_TITLE: &str = "Drum-text";
+
+/// The title of the text stands over those of its chapters.
+pub(super) const FORM: BodyForm = BodyForm { chapter: 2, widths: WIDTHS.len() };
+
 /// The whole file as one HTML page.
 ///
 /// # Errors
@@ -78,13 +86,36 @@ fn colours(header: &Header) -> String {
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
+    let leads = Leads::default();
     let body = title_lines(header)
-        + &lists::contents(&flowing.contents, flowing.printed.contents)
-        + &main(flowing, &mut pictures)
-        + &lists::index(&flowing.index, &Leads::default())
+        + &dedication(header)
+        + &lists::contents(&flowing.contents, flowing.printed.contents, &leads)
+        + &main(flowing, &flowing.items, FORM, &leads, &mut pictures)
+        + &lists::index(&flowing.index, &leads)
         + &foot(header);
-    pictures.letters(&plain(&body));
-    let title = header.title.as_deref().unwrap_or("Drum-text");
+    file(header, &Head { title: title(header), links: "" }, &body, pictures)
+}
+
+/// The title of a text.
+pub(super) fn title(header: &Header) -> &str {
+    header.title.as_deref().unwrap_or(NO_TITLE)
+}
+
+/// What a page says of itself in its head.
+pub(super) struct Head<'a> {
+    pub(super) title: &'a str,
+    /// The elements that name the pages before and after it.
+    pub(super) links: &'a str,
+}
+
+/// A page that needs no other file, of its body.
+pub(super) fn file(
+    header: &Header,
+    head: &Head<'_>,
+    body: &str,
+    mut pictures: SharedPictures<'_>,
+) -> Result<String, WriteError> {
+    pictures.letters(&plain(body));
     let language = header.language.as_deref().unwrap_or("en");
     let author = header
         .author
@@ -93,11 +124,12 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
+         <title>{}</title>\n{}{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
          </head>\n<body>\n{}{body}</body>\n</html>\n",
         escape(language),
-        escape(title),
+        escape(head.title),
         author.unwrap_or_default(),
+        head.links,
         pictures.faces()?,
         STYLE.replacen("\"Flamacue Serif\"", &pictures.families(FaceStyle::Regular), 1).replacen(
             "\"Flamacue Mono\"",
@@ -109,43 +141,28 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     ))
 }
 
-/// The body.
-fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
-    let mut body = "<main>\n".to_owned();
-    let leads = Leads::default();
-    let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
-    let mut in_row = false;
-    for item in &flowing.items {
-        let beside = matches!(item, FlowingItem::Music(music) if music.columns > 1);
-        if beside != in_row {
-            body.push_str(if beside { "<div class=\"row\">\n" } else { "</div>\n" });
-            in_row = beside;
-        }
-        match item {
-            FlowingItem::Heading { level, text, id } => {
-                let level = (*level).max(1) + 1;
-                let (id, words) = (escape(id), words.words(text));
-                body.push_str(&format!("<h{level} id=\"{id}\">{words}</h{level}>\n"));
-            }
-            FlowingItem::Prose(own) => {
-                words.at = own.at;
-                body.push_str(&prose::block(own, &mut words));
-            }
-            FlowingItem::Music(music) => {
-                body.push_str(&figure(music, WIDTHS.len(), pictures));
-            }
-        }
-    }
-    if in_row {
-        body.push_str("</div>\n");
-    }
+/// Some items of a text as what a page is about.
+pub(super) fn main(
+    flowing: &Flowing,
+    items: &[FlowingItem],
+    form: BodyForm,
+    leads: &Leads,
+    pictures: &mut SharedPictures<'_>,
+) -> String {
+    let mut words = HtmlWords::new(&flowing.named, &flowing.figures, leads);
+    let body = body(items, form, &mut words, pictures);
     pictures.code_letters(&words.code);
-    body + "</main>\n"
+    format!("<main>\n{body}</main>\n")
 }
 
-/// The copyright.
-fn foot(header: &Header) -> String {
-    let copyright = header.copyright.as_ref();
-    let line = copyright.map(|words| format!("<footer>{}</footer>\n", escape(words)));
-    line.unwrap_or_default()
+/// The imprint, or the copyright alone.
+pub(super) fn foot(header: &Header) -> String {
+    let imprint = header.imprint();
+    let lines =
+        if imprint.is_empty() { header.copyright.clone().into_iter().collect() } else { imprint };
+    if lines.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = lines.iter().map(|line| escape(line)).collect();
+    format!("<footer>{}</footer>\n", lines.join("<br>\n"))
 }
