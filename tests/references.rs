@@ -15,7 +15,7 @@ static FONTS: LazyLock<Fonts> = LazyLock::new(|| Fonts::built_in().expect("the b
 
 /// A book whose series goes on over several small pages, and words at its end that refer back.
 const BOOK: &str = "title: Long walks
-page: a6
+page: a5
 chapters: new-page
 numbers: by chapter
 
@@ -140,7 +140,9 @@ fn a_heading_over_a_line_of_signs_has_a_name_too() {
 
 #[test]
 fn what_an_edition_leaves_out_is_told_without_a_page() {
-    let text = format!("{BOOK}\nedition short\n  without: first, sticks, apart\n");
+    let text = format!(
+        "{BOOK}\nfill \"Home\"\n  play  s s s s\n\nedition short\n  without: first, sticks, apart\n"
+    );
     let text = text.replace("exercise \"First\"", "exercise first \"First\"");
     let source = Source::new("walks.flam", text.as_str());
     let mut found = Diagnostics::default();

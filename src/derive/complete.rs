@@ -124,10 +124,8 @@ impl<'a> Completion<'a> {
             self.waiting.report(diagnostics);
             mentions::check_again(&items, &mut memo.mentions, diagnostics);
         }
-        let (mut items, left_out) = edition::printed(items, &prints);
-        if selection.by_level {
-            items = level_order::by_level(items);
-        }
+        let (items, left_out) = edition::printed(items, &prints);
+        let mut items = level_order::ordered(items, selection.by_level);
         edition::suit(&mut items, &header);
         let answers = answers::add(&mut items, &header);
         (Score { header, items, answers, left_out }, self.accounts)

@@ -12,9 +12,12 @@ struct Group {
     block: Option<usize>,
 }
 
-/// The items with the blocks under each heading from the easiest on: stars first, then words by their letters.
-/// Blocks of one level keep their order, and what has none keeps its place.
-pub(super) fn by_level(items: Vec<Item>) -> Vec<Item> {
+/// The items as they stand, or with the blocks under each heading from the easiest on: stars first, then words
+/// by their letters. Blocks of one level keep their order, and what has none keeps its place.
+pub(super) fn ordered(items: Vec<Item>, by_level: bool) -> Vec<Item> {
+    if !by_level {
+        return items;
+    }
     let mut ordered = Vec::with_capacity(items.len());
     let mut section: Vec<Item> = Vec::new();
     for item in items {

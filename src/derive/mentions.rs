@@ -59,24 +59,7 @@ fn check(items: &[Item], diagnostics: &mut Diagnostics) {
             Err(Unreferable::Unknown) => {
                 unknown += 1;
                 let near = (unknown <= GUESSED).then(|| meant(reference, items, &places)).flatten();
-                let fault = diagnostics
-                    .error(span, format!("no block and no heading is named `{name}`"))
-                    .code(codes::REFERENCE_UNKNOWN)
-                    .elsewhere();
-                match near {
-                    Some(Meant::Reference(near)) => {
-                        let mend = format!("did you mean `{near}`?");
-                        fault.replace(span, with_told(near, reference), mend);
-                    }
-                    Some(Meant::Heading(at, words)) => fault.replace(
-                        Span::new(at, at),
-                        format!(" {{#{name}}}"),
-                        format!("give the heading \u{201c}{words}\u{201d} this name: `{{#{name}}}` after its words"),
-                    ),
-                    None => fault.mend(
-                        "give the block or the heading you mean this name, or write `@@` to print the sign",
-                    ),
-                }
+                report_unknown(reference, span, near, diagnostics);
             }
             Err(Unreferable::Single) => {
                 let right = with_told(format!("@{name}"), reference);
@@ -96,6 +79,36 @@ fn check(items: &[Item], diagnostics: &mut Diagnostics) {
                     .replace(span, right, mend);
             }
         }
+    }
+}
+
+/// Tells of a name that nothing has, and what is meant.
+fn report_unknown(
+    reference: &Reference,
+    span: Span,
+    near: Option<Meant>,
+    diagnostics: &mut Diagnostics,
+) {
+    let name = &reference.name;
+    let fault = diagnostics
+        .error(span, format!("no block and no heading is named `{name}`"))
+        .code(codes::REFERENCE_UNKNOWN)
+        .elsewhere();
+    match near {
+        Some(Meant::Reference(near)) => {
+            let mend = format!("did you mean `{near}`?");
+            fault.replace(span, with_told(near, reference), mend);
+        }
+        Some(Meant::Heading(at, words)) => fault.replace(
+            Span::new(at, at),
+            format!(" {{#{name}}}"),
+            format!(
+                "give the heading \u{201c}{words}\u{201d} this name: `{{#{name}}}` after its words"
+            ),
+        ),
+        None => fault.mend(
+            "give the block or the heading you mean this name, or write `@@` to print the sign",
+        ),
     }
 }
 

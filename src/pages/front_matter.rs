@@ -21,7 +21,7 @@ impl Setter<'_> {
     /// (*The Chicago Manual of Style*, "Front matter", from memory).
     pub fn after_title(&self, header: &Header) -> Vec<Piece> {
         let mut pieces = Vec::new();
-        let imprint = header.imprint();
+        let imprint = header.front.imprint(header.copyright.as_deref());
         if !imprint.is_empty() {
             pieces.push(Piece { opens: Opens::LeftPage, ..self.imprint_page(&imprint) });
         }

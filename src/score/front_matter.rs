@@ -1,7 +1,5 @@
 //! What a book says of itself before it begins: its imprint and its dedication.
 
-use super::Header;
-
 /// A number of a book by ISO 2108, whose check digit is right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Isbn {
@@ -36,24 +34,21 @@ impl FrontMatter {
         let words = [publisher, printing, thanks].into_iter().any(Option::is_some);
         words || year.is_some() || isbn.is_some()
     }
-}
 
-impl Header {
     /// The lines of the imprint: who publishes the book and when, the copyright, the printing, thanks, the
-    /// number (*The Chicago Manual of Style*, "Copyright page", from memory). None where the header says
-    /// nothing that is printed there alone.
+    /// number (*The Chicago Manual of Style*, "Copyright page", from memory). None where nothing is said that
+    /// is printed there alone.
     #[must_use]
-    pub fn imprint(&self) -> Vec<String> {
-        let front = &self.front;
-        if !front.has_imprint() {
+    pub fn imprint(&self, copyright: Option<&str>) -> Vec<String> {
+        if !self.has_imprint() {
             return Vec::new();
         }
-        let year = front.year.map(|year| year.to_string());
-        let published: Vec<String> = front.publisher.iter().cloned().chain(year).collect();
+        let year = self.year.map(|year| year.to_string());
+        let published: Vec<String> = self.publisher.iter().cloned().chain(year).collect();
         let published = (!published.is_empty()).then(|| published.join(", "));
-        let isbn = front.isbn.as_ref().map(|isbn| format!("ISBN\u{a0}{}", isbn.written));
-        let lines =
-            [published, self.copyright.clone(), front.printing.clone(), front.thanks.clone(), isbn];
+        let isbn = self.isbn.as_ref().map(|isbn| format!("ISBN\u{a0}{}", isbn.written));
+        let copyright = copyright.map(str::to_owned);
+        let lines = [published, copyright, self.printing.clone(), self.thanks.clone(), isbn];
         lines.into_iter().flatten().collect()
     }
 }

@@ -84,7 +84,7 @@ impl Book<'_> {
 
         let header = &flowing.header;
         self.page(TITLE, title, title_page(header, title), None, true);
-        let imprint = header.imprint();
+        let imprint = header.front.imprint(header.copyright.as_deref());
         if !imprint.is_empty() {
             self.page(IMPRINT, title, section("copyright-page", &lines(&imprint)), None, true);
         }

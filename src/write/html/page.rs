@@ -157,7 +157,7 @@ pub(super) fn main(
 
 /// The imprint, or the copyright alone.
 pub(super) fn foot(header: &Header) -> String {
-    let imprint = header.imprint();
+    let imprint = header.front.imprint(header.copyright.as_deref());
     let lines =
         if imprint.is_empty() { header.copyright.clone().into_iter().collect() } else { imprint };
     if lines.is_empty() {
