@@ -69,8 +69,8 @@ fn exercises_of_a_series_and_headings_are_told_by_number_and_page() {
     let numbered = |number: &str| {
         let mut on = drawing.pages.iter().enumerate().filter_map(|(page, own)| {
             let is_it = |mark: &&Mark| words(mark).is_some_and(|(text, _)| text == number);
-            let over = marks(own).into_iter().filter(|mark| mark.kind == Kind::Words);
-            Some((page, words(over.filter(is_it).next_back()?)?.1))
+            let mut over = marks(own).into_iter().filter(|mark| mark.kind == Kind::Words);
+            Some((page, words(over.rfind(is_it)?)?.1))
         });
         on.next().expect(number)
     };
