@@ -9,7 +9,6 @@ use super::fonts::FaceBox;
 use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
 use super::output::{Output, paths, put, written};
-use super::output::{Output, paths, put, written};
 use super::plan;
 use super::plan::Target;
 use super::press::{Press, Teller};
