@@ -9,7 +9,7 @@ use super::view::View;
 use super::words::{BLOCK_WORDS, KIT_WORDS, about};
 use crate::interpret::key_table::{KEYS, KeyDefinition, Reach};
 use crate::score::{BlockWord, Placed, RowWord};
-use crate::source::{Span, say};
+use crate::source::say;
 use crate::syntax::tree::{Block, Content, Item, Row, Setting};
 
 /// What stands at a byte; nothing where there is nothing to say.

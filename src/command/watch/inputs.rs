@@ -46,22 +46,20 @@ fn stamp(path: &Path) -> Option<Stamp> {
 
 fn content(path: &Path) -> Option<u64> {
     // The largest of what is read; what is larger is refused in any case.
-    reading::file(path, Kind::Text).ok().map(|bytes| fingerprint(&bytes))
+    reading::file(path, Kind::SoundFont).ok().map(|bytes| fingerprint(&bytes))
 }
 
 impl Inputs {
-    /// Looks at all of them.
-    pub fn look(&mut self) {
-        self.0.iter_mut().for_each(|(path, look)| *look = Look::at(path));
-    }
-
-    /// From now on it is these; how known ones looked is kept.
-    pub fn set(&mut self, paths: Vec<PathBuf>) {
-        let mut before = std::mem::take(&mut self.0);
-        self.0 = paths
+    /// From now on it is these, each with a number of the bytes that were read of it. What could not be read is
+    /// as it is now.
+    pub fn set(&mut self, read: Vec<(PathBuf, Option<u64>)>) {
+        self.0 = read
             .into_iter()
-            .map(|path| {
-                let look = before.remove(&path).unwrap_or_else(|| Look::at(&path));
+            .map(|(path, content)| {
+                let look = match content {
+                    Some(_) => Look { stamp: None, content },
+                    None => Look::at(&path),
+                };
                 (path, look)
             })
             .collect();
@@ -114,7 +112,14 @@ mod tests {
         let file = folder.join("a.flam");
         fs::write(&file, "a").expect("a file");
         let mut inputs = Inputs::default();
-        inputs.set(vec![file.clone(), folder.join("none/b.flam")]);
+        let paths = [file.clone(), folder.join("none/b.flam")];
+        let look = |inputs: &mut Inputs| {
+            inputs.set(paths.iter().map(|path| (path.clone(), content(path))).collect());
+        };
+        // What was saved after it was read is new.
+        inputs.set(vec![(file.clone(), Some(fingerprint(b"before")))]);
+        assert!(inputs.have_changed());
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         assert_eq!(
             inputs.folders().len(),
@@ -129,11 +134,11 @@ mod tests {
         fs::write(&file, "a").expect("a file");
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
-        inputs.look();
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         fs::remove_file(&file).expect("no file");
         assert!(inputs.have_changed());
-        inputs.look();
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
         assert!(inputs.have_changed());

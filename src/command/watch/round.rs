@@ -26,8 +26,8 @@ impl<'a> Rounds<'a> {
         Self { wanted, targets, looks: Looks::default(), told: String::new(), built: false }
     }
 
-    /// Builds all files and tells what came of it; the files that were looked for.
-    pub fn build(&mut self) -> Vec<PathBuf> {
+    /// Builds all files and tells what came of it; the files that were looked for, each with a number of what was read of it.
+    pub fn build(&mut self) -> Vec<(PathBuf, Option<u64>)> {
         let begun = Instant::now();
         let reader = Reader::new(&self.wanted.roots);
         let mut found: Vec<(Source, Diagnostics)> = Vec::new();
@@ -48,10 +48,8 @@ impl<'a> Rounds<'a> {
             Ok(Some(changes))
         });
         self.tell(&found, line, begun.elapsed());
-        let mut sought: Vec<PathBuf> = self.wanted.files.clone();
-        sought.extend(self.wanted.style.clone());
-        sought.extend(reader.sought());
-        sought
+        let named = self.wanted.files.iter().chain(&self.wanted.style);
+        named.map(|path| (path.clone(), None)).chain(reader.sought()).collect()
     }
 
     /// Tells what is wrong, where that was not told last, and what changed.
