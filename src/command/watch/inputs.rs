@@ -12,11 +12,13 @@ use std::time::SystemTime;
 pub struct Inputs(BTreeMap<PathBuf, Look>);
 
 /// How a file looked.
-#[derive(Clone, Debug, PartialEq)]
 struct Look {
+    /// As it was when its bytes were found to be those that were read.
     stamp: Option<Stamp>,
-    /// A number of its bytes; nothing where it can't be read.
+    /// A number of the bytes that were read; nothing where it could not be read.
     content: Option<u64>,
+    /// A number of its bytes when it was looked at last.
+    seen: Option<u64>,
 }
 
 /// What tells without reading a file that it is not as it was.
@@ -26,12 +28,6 @@ struct Stamp {
     modified: Option<SystemTime>,
     #[cfg(unix)]
     number: u64,
-}
-
-impl Look {
-    fn at(path: &Path) -> Self {
-        Self { stamp: stamp(path), content: content(path) }
-    }
 }
 
 fn stamp(path: &Path) -> Option<Stamp> {
@@ -50,19 +46,15 @@ fn content(path: &Path) -> Option<u64> {
 }
 
 impl Inputs {
-    /// From now on it is these, each with a number of the bytes that were read of it. What could not be read is
-    /// as it is now.
+    /// From now on it is these, each with a number of the bytes that were read of it. One that may not be read, for
+    /// its size or its place, has changed no further until it is another than it was.
     pub fn set(&mut self, read: Vec<(PathBuf, Option<u64>)>) {
-        self.0 = read
-            .into_iter()
-            .map(|(path, content)| {
-                let look = match content {
-                    Some(_) => Look { stamp: None, content },
-                    None => Look::at(&path),
-                };
-                (path, look)
-            })
-            .collect();
+        let before = std::mem::take(&mut self.0);
+        let look = |(path, content): (PathBuf, Option<u64>)| {
+            let seen = before.get(&path).and_then(|look| look.seen);
+            (path, Look { stamp: None, content: content.or(seen), seen })
+        };
+        self.0 = read.into_iter().map(look).collect();
     }
 
     /// Whether one of them says something else than it did, or came, or went. One that was only touched is as
@@ -74,7 +66,8 @@ impl Inputs {
             if stamp == look.stamp && stamp.is_some() == look.content.is_some() {
                 continue;
             }
-            if content(path) == look.content {
+            look.seen = content(path);
+            if look.seen == look.content {
                 look.stamp = stamp;
             } else {
                 changed = true;
@@ -142,6 +135,12 @@ mod tests {
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
         assert!(inputs.have_changed());
+        // What is there and may not be read is tried once.
+        inputs.set(Vec::new());
+        inputs.set(vec![(file.clone(), None)]);
+        assert!(inputs.have_changed());
+        inputs.set(vec![(file.clone(), None)]);
+        assert!(!inputs.have_changed());
         fs::remove_dir_all(&folder).expect("no folder");
     }
 }
