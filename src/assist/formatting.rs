@@ -11,7 +11,7 @@ const MARK: char = '\u{feff}';
 ///
 /// # Errors
 /// What is wrong with it, where anything is that another file could not make good: then it is left alone.
-pub fn formatted(source: &Source) -> Result<String, Diagnostics> {
+pub fn formatted(source: &Source) -> Result<String, Box<Diagnostics>> {
     let mut diagnostics = Diagnostics::default();
     let document = syntax::parse(source, &mut diagnostics);
     let reading = crate::interpret::read(&document, &mut diagnostics);
@@ -22,7 +22,7 @@ pub fn formatted(source: &Source) -> Result<String, Diagnostics> {
     crate::interpret::drop_followers_of_missing_files(&mut diagnostics);
     // A chapter may name blocks of other chapters, which are not known here.
     if diagnostics.has_own_errors() {
-        return Err(diagnostics);
+        return Err(Box::new(diagnostics));
     }
     Ok(syntax::format(source, &document))
 }

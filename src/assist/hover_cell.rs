@@ -71,7 +71,7 @@ pub fn at(view: &View<'_>, block: &Placed<Block>, row: &Row, local: usize) -> Op
 fn of_attribute(word: &str) -> Option<String> {
     let kind = word.split_whitespace().next().unwrap_or_default();
     let is_it = |own: &&str| *own == word || own.split(' ').next() == Some(kind);
-    let told = KIT_WORDS.iter().find(|told| told.words.iter().any(|own| is_it(&own)))?;
+    let told = KIT_WORDS.iter().find(|told| told.words.iter().any(is_it))?;
     Some(format!("`{word}`: {}", told.about))
 }
 
