@@ -71,7 +71,7 @@ pub fn at(view: &View<'_>, block: &Placed<Block>, row: &Row, local: usize) -> Op
 fn of_attribute(word: &str) -> Option<String> {
     let kind = word.split_whitespace().next().unwrap_or_default();
     let is_it = |own: &&str| *own == word || own.split(' ').next() == Some(kind);
-    let told = KIT_WORDS.iter().find(|told| told.words.iter().any(&is_it))?;
+    let told = KIT_WORDS.iter().find(|told| told.words.iter().any(is_it))?;
     Some(format!("`{word}`: {}", told.about))
 }
 
@@ -160,32 +160,34 @@ fn of_cell(
     struck(&kit).and_then(|id| kit.get(id)).map(spoken::instrument)
 }
 
-/// What of the drums of a cell is struck, how, by which hand and when.
+/// What is struck in a cell, how, by which hand and when: of several drums the one that is asked for.
 fn of_hit(
     part: &PlayerPart,
     cell: Span,
     struck: &dyn Fn(&Kit) -> Option<InstrumentId>,
 ) -> Option<String> {
-    let several = part.bars.len() > 1;
     let wanted = struck(&part.kit)?;
-    for (number, bar) in (1..).zip(&part.bars) {
-        for hit in bar.upper.hits.iter().chain(&bar.lower.hits) {
-            let is_it = |strike: &&Strike| strike.span == cell && strike.instrument == wanted;
-            let Some(strike) = hit.strikes.iter().find(is_it) else {
-                continue;
-            };
-            let instrument = part.kit.get(strike.instrument)?;
-            let foot = instrument.limb == Limb::Feet;
-            let letters = if foot { &bar.pedalling } else { &bar.sticking };
-            let letter = letters.iter().find(|letter| letter.at == hit.at);
-            let mut words = vec![spoken::instrument(instrument)];
-            words.extend(spoken::signs(hit, strike));
-            words.extend(letter.map(|letter| spoken::hand(letter, foot)));
-            words.push(when(bar, hit.at, several.then_some(number)));
-            return Some(words.join(", "));
-        }
-    }
-    None
+    let find = |is_it: &dyn Fn(&Strike) -> bool| {
+        (1_usize..).zip(&part.bars).find_map(|(number, bar)| {
+            let mut hits = bar.upper.hits.iter().chain(&bar.lower.hits);
+            hits.find_map(|hit| {
+                let strike = hit.strikes.iter().find(|strike| strike.span == cell && is_it(strike));
+                Some((number, bar, hit, strike?))
+            })
+        })
+    };
+    // A letter may say how the drum of its row is struck, as `o` does: then it is another of the kit.
+    let found = find(&|strike| strike.instrument == wanted).or_else(|| find(&|_| true));
+    let (number, bar, hit, strike) = found?;
+    let instrument = part.kit.get(strike.instrument)?;
+    let foot = instrument.limb == Limb::Feet;
+    let letters = if foot { &bar.pedalling } else { &bar.sticking };
+    let letter = letters.iter().find(|letter| letter.at == hit.at);
+    let mut words = vec![spoken::instrument(instrument)];
+    words.extend(spoken::signs(hit, strike));
+    words.extend(letter.map(|letter| spoken::hand(letter, foot)));
+    words.push(when(bar, hit.at, (part.bars.len() > 1).then_some(number)));
+    Some(words.join(", "))
 }
 
 /// A place in its bar, and which bar it is.

@@ -1,6 +1,7 @@
 //! The files of a run: what the command line names, and what texts name within their reach.
 
 use super::args::Roots;
+use super::fingerprint::fingerprint;
 use super::outcome::Failure;
 use super::reach::Reach;
 use super::reading;
@@ -20,7 +21,7 @@ pub const MARK: &str = "\u{FEFF}";
 pub struct Reader<'a> {
     roots: &'a [PathBuf],
     read: RefCell<Vec<PathBuf>>,
-    sought: RefCell<Vec<PathBuf>>,
+    sought: RefCell<Vec<(PathBuf, Option<u64>)>>,
 }
 
 /// A file of drum-text with all it includes.
@@ -97,8 +98,8 @@ impl<'a> Reader<'a> {
         self.read.borrow().clone()
     }
 
-    /// Every file looked for so far, also where it could not be read.
-    pub fn sought(&self) -> Vec<PathBuf> {
+    /// Every file looked for so far, each with a number of its bytes; without one where it could not be read.
+    pub fn sought(&self) -> Vec<(PathBuf, Option<u64>)> {
         self.sought.borrow().clone()
     }
 
@@ -109,16 +110,20 @@ impl<'a> Reader<'a> {
 
     /// Reads a file that a text names, or says why it can't be read.
     pub fn within(&self, reach: &Reach, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
-        self.sought.borrow_mut().push(path.to_owned());
-        let bytes = reading::file(&reach.find(path)?, kind)?;
-        self.read.borrow_mut().push(path.to_owned());
-        Ok(bytes)
+        self.noted(path, reach.find(path).and_then(|found| reading::file(&found, kind)))
     }
 
     fn file(&self, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
-        self.sought.borrow_mut().push(path.to_owned());
-        let bytes = reading::file(path, kind)?;
-        self.read.borrow_mut().push(path.to_owned());
-        Ok(bytes)
+        self.noted(path, reading::file(path, kind))
+    }
+
+    /// Remembers what came of reading a file.
+    fn noted(&self, path: &Path, bytes: Result<Vec<u8>, String>) -> Result<Vec<u8>, String> {
+        let number = bytes.as_ref().ok().map(|bytes| fingerprint(bytes));
+        self.sought.borrow_mut().push((path.to_owned(), number));
+        if number.is_some() {
+            self.read.borrow_mut().push(path.to_owned());
+        }
+        bytes
     }
 }

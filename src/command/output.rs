@@ -17,14 +17,17 @@ pub enum Output {
         pages: Vec<u64>,
     },
     /// It is written sample by sample, for it can be longer than memory is large.
-    Sound(PathBuf, Box<Recording>),
+    Sound {
+        path: PathBuf,
+        recording: Box<Recording>,
+    },
     Standard(Vec<u8>),
 }
 
 /// The files that are to be written.
 pub fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
-        Output::File { path, .. } | Output::Sound(path, _) => Some(path.clone()),
+        Output::File { path, .. } | Output::Sound { path, .. } => Some(path.clone()),
         Output::Standard(_) => None,
     };
     outputs.iter().filter_map(path)
@@ -40,7 +43,7 @@ pub fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
                 make_folder(wanted, &path)?;
                 staged.add(&path, &bytes)?;
             }
-            Output::Sound(path, recording) => {
+            Output::Sound { path, recording } => {
                 make_folder(wanted, &path)?;
                 staged.add_with(&path, |file| recording.write(file))?;
             }

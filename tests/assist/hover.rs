@@ -69,8 +69,8 @@ fn a_name_is_told_with_its_number_and_its_title() {
 fn a_letter_of_another_kit_is_told_by_it() {
     let kit = "kit\n  j tambourine, above 3, triangle\n\n";
     says(&format!("{kit}fill\n  play ‸j s s s\n"), "tambourine, beat 1");
-    // Also where the block could not be understood.
-    says(&format!("{kit}fill\n  play ‸j q s s\n"), "tambourine");
+    // Also where the block has a fault.
+    says(&format!("{kit}fill\n  play ‸j q s s\n"), "tambourine, beat 1");
 }
 
 #[test]

@@ -283,3 +283,18 @@ fn places_are_told_in_the_columns_the_editor_counts() {
     asked_in("utf-16", 2);
     asked_in("utf-8", 4);
 }
+
+#[test]
+fn words_and_signs_end_with_the_lines_of_the_editor() {
+    let room = Room::new("lsp-lines");
+    let mut editor = Editor::open(&room, json!({}));
+    let uri = uri(&room, "a.flam");
+    // A carriage return alone ends a line for editors, and none for the program.
+    editor.did_open(&uri, "// one\rtwo\n");
+    let params = json!({ "textDocument": { "uri": uri } });
+    let tokens = editor.ask("textDocument/semanticTokens/full", params);
+    let data = tokens["result"]["data"].as_array().expect("numbers");
+    let places: Vec<&[Value]> = data.chunks(5).map(|token| &token[..3]).collect();
+    assert_eq!(places, [[json!(0), json!(0), json!(6)], [json!(1), json!(0), json!(3)]]);
+    assert_eq!(editor.end(), Some(0));
+}

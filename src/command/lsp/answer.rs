@@ -219,7 +219,12 @@ fn formatting(books: &Books, params: &DocumentFormattingParams) -> Answer {
 fn tokens(asked: &Asked<'_>, range: Span) -> Answer {
     let mut data = Vec::new();
     let mut last = lsp_types::Position::new(0, 0);
-    for token in assist::tokens(&asked.view, asked.file, range) {
+    let found = assist::tokens(&asked.view, asked.file, range).into_iter();
+    let pieces = found.flat_map(|token| {
+        let pieces = asked.places.pieces(token.span).into_iter();
+        pieces.map(move |span| assist::Token { span, ..token })
+    });
+    for token in pieces {
         let start = asked.places.position(token.span.start);
         let same_line = start.line == last.line;
         let (token_type, token_modifiers_bitset) = legend::numbers(token.kind);

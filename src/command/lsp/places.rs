@@ -68,6 +68,17 @@ impl<'a> Places<'a> {
         Some(Location::new(self.uri(span.start)?, self.range(span)))
     }
 
+    /// A span line by line as editors have lines, which a carriage return alone ends too.
+    pub fn pieces(&self, span: Span) -> Vec<Span> {
+        let mut at = span.start;
+        let parts = self.source.slice(span).split(['\n', '\r']).map(|part| {
+            let piece = Span::new(at, at + part.len());
+            at = piece.end + 1;
+            piece
+        });
+        parts.filter(|piece| piece.start < piece.end).collect()
+    }
+
     /// How long a span on one line is, in what columns count.
     pub fn width(&self, span: Span) -> u32 {
         let text = self.source.slice(span);

@@ -12,11 +12,13 @@ use std::time::SystemTime;
 pub struct Inputs(BTreeMap<PathBuf, Look>);
 
 /// How a file looked.
-#[derive(Clone, Debug, PartialEq)]
 struct Look {
+    /// As it was when its bytes were found to be those that were read.
     stamp: Option<Stamp>,
-    /// A number of its bytes; nothing where it can't be read.
+    /// A number of the bytes that were read; nothing where it could not be read.
     content: Option<u64>,
+    /// A number of its bytes when it was looked at last.
+    seen: Option<u64>,
 }
 
 /// What tells without reading a file that it is not as it was.
@@ -26,12 +28,6 @@ struct Stamp {
     modified: Option<SystemTime>,
     #[cfg(unix)]
     number: u64,
-}
-
-impl Look {
-    fn at(path: &Path) -> Self {
-        Self { stamp: stamp(path), content: content(path) }
-    }
 }
 
 fn stamp(path: &Path) -> Option<Stamp> {
@@ -46,25 +42,19 @@ fn stamp(path: &Path) -> Option<Stamp> {
 
 fn content(path: &Path) -> Option<u64> {
     // The largest of what is read; what is larger is refused in any case.
-    reading::file(path, Kind::Text).ok().map(|bytes| fingerprint(&bytes))
+    reading::file(path, Kind::SoundFont).ok().map(|bytes| fingerprint(&bytes))
 }
 
 impl Inputs {
-    /// Looks at all of them.
-    pub fn look(&mut self) {
-        self.0.iter_mut().for_each(|(path, look)| *look = Look::at(path));
-    }
-
-    /// From now on it is these; how known ones looked is kept.
-    pub fn set(&mut self, paths: Vec<PathBuf>) {
-        let mut before = std::mem::take(&mut self.0);
-        self.0 = paths
-            .into_iter()
-            .map(|path| {
-                let look = before.remove(&path).unwrap_or_else(|| Look::at(&path));
-                (path, look)
-            })
-            .collect();
+    /// From now on it is these, each with a number of the bytes that were read of it. One that may not be read, for
+    /// its size or its place, has changed no further until it is another than it was.
+    pub fn set(&mut self, read: Vec<(PathBuf, Option<u64>)>) {
+        let before = std::mem::take(&mut self.0);
+        let look = |(path, content): (PathBuf, Option<u64>)| {
+            let seen = before.get(&path).and_then(|look| look.seen);
+            (path, Look { stamp: None, content: content.or(seen), seen })
+        };
+        self.0 = read.into_iter().map(look).collect();
     }
 
     /// Whether one of them says something else than it did, or came, or went. One that was only touched is as
@@ -76,7 +66,8 @@ impl Inputs {
             if stamp == look.stamp && stamp.is_some() == look.content.is_some() {
                 continue;
             }
-            if content(path) == look.content {
+            look.seen = content(path);
+            if look.seen == look.content {
                 look.stamp = stamp;
             } else {
                 changed = true;
@@ -114,7 +105,14 @@ mod tests {
         let file = folder.join("a.flam");
         fs::write(&file, "a").expect("a file");
         let mut inputs = Inputs::default();
-        inputs.set(vec![file.clone(), folder.join("none/b.flam")]);
+        let paths = [file.clone(), folder.join("none/b.flam")];
+        let look = |inputs: &mut Inputs| {
+            inputs.set(paths.iter().map(|path| (path.clone(), content(path))).collect());
+        };
+        // What was saved after it was read is new.
+        inputs.set(vec![(file.clone(), Some(fingerprint(b"before")))]);
+        assert!(inputs.have_changed());
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         assert_eq!(
             inputs.folders().len(),
@@ -129,14 +127,20 @@ mod tests {
         fs::write(&file, "a").expect("a file");
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
-        inputs.look();
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         fs::remove_file(&file).expect("no file");
         assert!(inputs.have_changed());
-        inputs.look();
+        look(&mut inputs);
         assert!(!inputs.have_changed());
         fs::write(&file, "b").expect("a file");
         assert!(inputs.have_changed());
+        // What is there and may not be read is tried once.
+        inputs.set(Vec::new());
+        inputs.set(vec![(file.clone(), None)]);
+        assert!(inputs.have_changed());
+        inputs.set(vec![(file.clone(), None)]);
+        assert!(!inputs.have_changed());
         fs::remove_dir_all(&folder).expect("no folder");
     }
 }

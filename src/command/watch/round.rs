@@ -26,9 +26,8 @@ impl<'a> Rounds<'a> {
         Self { wanted, targets, looks: Looks::default(), told: String::new(), built: false }
     }
 
-    /// Builds all files, hands over the files that were looked for, and tells what came of it: who is told may
-    /// change one of them at once.
-    pub fn build(&mut self, sought: impl FnOnce(Vec<PathBuf>)) {
+    /// Builds all files and tells what came of it; the files that were looked for, each with a number of what was read of it.
+    pub fn build(&mut self) -> Vec<(PathBuf, Option<u64>)> {
         let begun = Instant::now();
         let reader = Reader::new(&self.wanted.roots);
         let mut found: Vec<(Source, Diagnostics)> = Vec::new();
@@ -48,12 +47,9 @@ impl<'a> Rounds<'a> {
             output::put(self.wanted, outputs)?;
             Ok(Some(changes))
         });
-        let time = begun.elapsed();
-        let mut files: Vec<PathBuf> = self.wanted.files.clone();
-        files.extend(self.wanted.style.clone());
-        files.extend(reader.sought());
-        sought(files);
-        self.tell(&found, line, time);
+        self.tell(&found, line, begun.elapsed());
+        let named = self.wanted.files.iter().chain(&self.wanted.style);
+        named.map(|path| (path.clone(), None)).chain(reader.sought()).collect()
     }
 
     /// Tells what is wrong, where that was not told last, and what changed.

@@ -2,7 +2,7 @@
 
 use super::inputs::Inputs;
 use super::round::Rounds;
-use super::wake::Wake;
+use super::wake::{Wake, settle};
 use crate::command::args::Build;
 use crate::command::outcome::{Failure, Outcome};
 use crate::command::plan::Target;
@@ -30,17 +30,13 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
     let mut rounds = Rounds::new(wanted, &targets);
     let mut inputs = Inputs::default();
     loop {
-        // Taken before anything is read, so that what is saved meanwhile is seen as new.
-        inputs.look();
-        rounds.build(|sought| {
-            inputs.set(sought);
-            wake.watch(&inputs.folders());
-        });
+        inputs.set(rounds.build());
+        wake.watch(&inputs.folders());
         loop {
             wake.wait();
             // A file that is being written is empty for a moment.
             if inputs.have_changed() {
-                wake.settle();
+                settle();
                 if inputs.have_changed() {
                     break;
                 }

@@ -17,6 +17,11 @@ const WRITTEN: Duration = Duration::from_millis(20);
 /// folders that were gone or could not be read.
 const LOOK: Duration = Duration::from_secs(1);
 
+/// Waits until what is being written is likely to be whole.
+pub fn settle() {
+    std::thread::sleep(WRITTEN);
+}
+
 /// Waits for changes in folders.
 pub struct Wake {
     told: Receiver<()>,
@@ -53,11 +58,6 @@ impl Wake {
                 watched.insert(folder.clone());
             }
         }
-    }
-
-    /// Waits until what is being written is likely to be whole.
-    pub fn settle(&self) {
-        std::thread::sleep(WRITTEN);
     }
 
     /// Waits until something may have changed and it is quiet again.

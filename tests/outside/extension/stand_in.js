@@ -142,7 +142,8 @@ async function main() {
   assert(tokens.data.length > 0 && tokens.data.length % 5 === 0);
   assert(Array.isArray(await providers.InlayHints.provideInlayHints(document, whole)));
   assert(Array.isArray(await providers.FoldingRange.provideFoldingRanges(document)));
-  assert(Array.isArray(await providers.DocumentFormattingEdit.provideDocumentFormattingEdits(document, {})));
+  const options = { tabSize: 2, insertSpaces: true };
+  assert(Array.isArray(await providers.DocumentFormattingEdit.provideDocumentFormattingEdits(document, options)));
   const used = { includeDeclaration: true };
   assert.strictEqual((await providers.Reference.provideReferences(document, name, used)).length, 2);
 
