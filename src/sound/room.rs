@@ -32,6 +32,23 @@ const FADE: usize = 480;
 /// No sound has anything under this, in hertz: no speaker gives it, and an offset is none.
 const LOWEST: f64 = 22.0;
 
+impl Sound {
+    /// Takes the silence off the end.
+    pub(super) fn cut(&mut self) {
+        let mut pairs = self.left.iter().zip(&self.right);
+        let last = pairs.rposition(|(left, right)| left.abs().max(right.abs()) > SILENCE);
+        let length = last.map_or(0, |last| last + 1);
+        for side in [&mut self.left, &mut self.right] {
+            side.truncate(length);
+            let fades = length.min(FADE);
+            for (frame, sample) in side[length - fades..].iter_mut().rev().enumerate() {
+                *sample *= frame as f32 / fades as f32;
+            }
+            side.shrink_to_fit();
+        }
+    }
+}
+
 /// Puts a sound of one channel in its place in the room.
 pub(super) fn placed(patch: &Patch, level: f64, mut mono: Vec<f32>) -> Sound {
     let mut lowest = Filter::high_pass(LOWEST);
@@ -48,7 +65,7 @@ pub(super) fn placed(patch: &Patch, level: f64, mut mono: Vec<f32>) -> Sound {
     if patch.room > 0.0 {
         Ways::new().run(&mono, (patch.room * LEVEL) as f32, &mut sound);
     }
-    cut(&mut sound);
+    sound.cut();
     sound
 }
 
@@ -93,20 +110,5 @@ impl Ways {
             *left += level * (a - c);
             *right += level * (b - d);
         }
-    }
-}
-
-/// Takes the silence off the end of a sound.
-fn cut(sound: &mut Sound) {
-    let mut pairs = sound.left.iter().zip(&sound.right);
-    let last = pairs.rposition(|(left, right)| left.abs().max(right.abs()) > SILENCE);
-    let length = last.map_or(0, |last| last + 1);
-    for side in [&mut sound.left, &mut sound.right] {
-        side.truncate(length);
-        let fades = length.min(FADE);
-        for (frame, sample) in side[length - fades..].iter_mut().rev().enumerate() {
-            *sample *= frame as f32 / fades as f32;
-        }
-        side.shrink_to_fit();
     }
 }
