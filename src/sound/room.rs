@@ -22,9 +22,11 @@ const DECAY: f64 = 0.34;
 /// The walls swallow what is higher than this, in hertz, and the room has nothing under the other.
 const WALLS: (f64, f64) = (4_800.0, 180.0);
 /// Amplitude of the room beside the sound itself.
-const LEVEL: f64 = 0.16;
+const LEVEL: f64 = 0.13;
 /// Seconds that a sound grows longer by.
 const LONGER: f64 = 0.42;
+/// From about this share of its highest peak a sound is rounded. Common practice, no source.
+const ROUND: f64 = 0.6;
 /// Nothing under this can be heard or is written in 16 bits: -108 dB.
 const SILENCE: f32 = 4e-6;
 /// What is cut off at the end fades in so many frames.
@@ -52,10 +54,9 @@ impl Sound {
 /// Puts a sound of one channel in its place in the room.
 pub(super) fn placed(patch: &Patch, level: f64, mut mono: Vec<f32>) -> Sound {
     let mut lowest = Filter::high_pass(LOWEST);
-    let level = patch.level * level;
-    for sample in &mut mono {
-        *sample = (lowest.run(f64::from(*sample)) * level) as f32;
-    }
+    mono.iter_mut().for_each(|sample| *sample = lowest.run(f64::from(*sample)) as f32);
+    round(&mut mono, patch.level * level);
+
     let angle = FRAC_PI_4 * (1.0 + patch.place);
     let (left, right) = (libm::cos(angle) as f32, libm::sin(angle) as f32);
     let mut sound = Sound {
@@ -67,6 +68,18 @@ pub(super) fn placed(patch: &Patch, level: f64, mut mono: Vec<f32>) -> Sound {
     }
     sound.cut();
     sound
+}
+
+/// Rounds the highest peaks off, as heads and cymbals that are struck hard do themselves, and brings a sound
+/// to its level.
+fn round(mono: &mut [f32], level: f64) {
+    let highest = mono.iter().fold(0.0_f32, |most, sample| most.max(sample.abs()));
+    let bend = 1.0 / (ROUND * f64::from(highest.max(1e-9)));
+    for sample in mono {
+        let value = f64::from(*sample);
+        let over = value * bend;
+        *sample = (value * level / libm::sqrt(1.0 + over * over)) as f32;
+    }
 }
 
 /// Four ways of sound that feed each other (a feedback delay network, Jot 1991; from memory).
