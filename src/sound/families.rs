@@ -88,8 +88,11 @@ pub(super) const fn tom(pitch: f64, decay: f64, place: f64) -> Patch {
         room: 0.8,
         damp: 0.09,
         layers: layers([
-            Ring(Modes::of(&MEMBRANE, pitch, decay, 1_700.0, 0.5).damped(0.9).glides(0.12, 0.05)),
-            Noise(Hiss::of((350.0, 4_200.0), 0.0005, 0.09, 0.13)),
+            
+            Ring(Modes::of(&MEMBRANE, pitch, 1.25 * decay, 1_500.0, 0.3).damped(0.8).glides(0.12, 0.05)),
+            // What the stick moves besides dies away within a tenth of a second.
+            Ring(Modes::of(&MEMBRANE, pitch, 0.3 * decay, 4_500.0, 0.28).damped(0.5).glides(0.12, 0.05)),
+            Noise(Hiss::of((700.0, 6_500.0), 0.0004, 0.045, 0.26)),
         ]),
     }
 }
@@ -170,8 +173,12 @@ pub(super) const fn ride(which: u64, place: f64) -> Patch {
         room: 0.4,
         damp: 0.14,
         layers: layers([
-            Metal(Plate::of(which, (380.0, 13_000.0), 120, 4.0, 0.24).shaped(-0.3, 0.33, 13_000.0)),
-            Noise(Hiss::of((5_000.0, 13_000.0), 0.0005, 0.14, 0.24)),
+            
+            // The wash.
+            Metal(Plate::of(which, (380.0, 13_000.0), 120, 4.2, 0.15).shaped(-0.2, 0.36, 13_000.0)),
+            // The ping: where the tip strikes, the plate is stiff and rings short.
+            Metal(Plate::of(which + 100, (2_400.0, 9_500.0), 24, 0.55, 0.3).shaped(0.0, 0.4, 14_000.0)),
+            Noise(Hiss::of((5_000.0, 14_000.0), 0.0004, 0.05, 0.3)),
             Noise(Hiss::of((4_000.0, 11_000.0), 0.02, 1.6, 0.035)),
         ]),
     }

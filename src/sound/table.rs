@@ -81,10 +81,10 @@ static KEYS: [(u8, Patch); 61] = [
     (53, Patch {
         level: 0.34, place: 0.36, room: 0.4, damp: 0.14,
         layers: layers([
-            Ring(Modes::of(&CUP, 515.0, 3.4, 12_000.0, 0.10).damped(0.25)),
-            Ring(Modes::of(&CUP, 1_180.0, 1.1, 12_000.0, 0.12).damped(0.2)),
-            Metal(Plate::of(51, (800.0, 11_000.0), 56, 2.2, 0.12).shaped(-0.1, 0.3, 12_000.0)),
-            Noise(Hiss::of((3_500.0, 10_000.0), 0.0005, 0.07, 0.16)),
+            Ring(Modes::of(&CUP, 515.0, 3.4, 12_000.0, 0.06).damped(0.35)),
+            Ring(Modes::of(&CUP, 1_180.0, 0.9, 14_000.0, 0.16).damped(0.3)),
+            Metal(Plate::of(51, (800.0, 12_000.0), 72, 2.4, 0.13).shaped(-0.2, 0.36, 13_000.0)),
+            Noise(Hiss::of((3_500.0, 12_000.0), 0.0004, 0.05, 0.3)),
         ]),
     }),
     // Tambourine: head of the hand, jingles.
@@ -99,7 +99,7 @@ static KEYS: [(u8, Patch); 61] = [
     (55, Patch {
         level: 0.34, place: -0.15, room: 0.4, damp: 0.1,
         layers: layers([
-            Metal(Plate::of(55, (560.0, 12_500.0), 96, 2.0, 0.26).shaped(-0.3, 0.25, 12_000.0)),
+            Metal(Plate::of(55, (560.0, 13_500.0), 128, 2.6, 0.22).shaped(-0.3, 0.36, 12_000.0)),
             Noise(Hiss::of((2_500.0, 8_500.0), 0.002, 0.55, 0.2)),
             Noise(Hiss::of((6_000.0, 13_000.0), 0.006, 0.4, 0.17)),
         ]),
@@ -176,8 +176,8 @@ const fn kick(pitch: f64, decay: f64) -> Patch {
         layers: layers([
             Ring(Modes::of(&MIDDLE, pitch, decay, 500.0, 0.72).damped(1.0).glides(0.75, 0.03)),
             // The beater.
-            Noise(Hiss::of((1_000.0, 4_400.0), 0.0006, 0.04, 0.15)),
-            Ring(Modes::of(&MEMBRANE, 135.0, 0.12, 1_600.0, 0.16).damped(0.5)),
+            Noise(Hiss::of((1_200.0, 5_000.0), 0.0005, 0.03, 0.24)),
+            Ring(Modes::of(&MEMBRANE, 135.0, 0.12, 1_800.0, 0.22).damped(0.4)),
         ]),
     }
 }
@@ -189,9 +189,9 @@ const fn snare(pitch: f64, decay: f64, wires: f64) -> Patch {
         level: 0.6, place: -0.06, room: 1.0, damp: 0.06,
         layers: layers([
             Ring(Modes::of(&COUPLED, pitch, decay, 1_800.0, 0.5).damped(0.45).glides(0.06, 0.015)),
-            Snare(Wires { band: (850.0, 7_500.0), decay: wires, level: 0.36 }),
+            Snare(Wires { band: (850.0, 7_500.0), decay: wires, level: 0.3 }),
             // The stick.
-            Noise(Hiss::of((700.0, 6_000.0), 0.0003, 0.022, 0.15)),
+            Noise(Hiss::of((700.0, 6_500.0), 0.0003, 0.022, 0.24)),
         ]),
     }
 }
@@ -203,8 +203,8 @@ const fn cowbell(pitch: f64, decay: f64, place: f64) -> Patch {
         level: 0.5, place, room: 0.8, damp: 0.05,
         layers: layers([
             Ring(Modes::of(&BELL, pitch, decay, 5_000.0, 0.4).damped(0.6)),
-            Ring(Modes::of(&BELL, 3.2 * pitch, 0.5 * decay, 9_000.0, 0.28).damped(0.4)),
-            Noise(Hiss::of((1_200.0, 8_000.0), 0.0003, 0.05, 0.16)),
+            Ring(Modes::of(&BELL, 3.2 * pitch, 0.5 * decay, 9_000.0, 0.46).damped(0.4)),
+            Noise(Hiss::of((1_500.0, 9_000.0), 0.0003, 0.04, 0.3)),
         ]),
     }
 }
@@ -226,9 +226,11 @@ const fn surdo(decay: f64) -> Patch {
 const CROSS_STICK: Patch = Patch {
     level: 0.85, place: -0.06, room: 1.2, damp: 0.03,
     layers: layers([
-        Ring(Modes::of(&BLOCK, 1_780.0, 0.1, 12_000.0, 0.5).damped(0.25)),
-        Ring(Modes::of(&COUPLED, 410.0, 0.07, 2_500.0, 0.22)),
-        Noise(Hiss::of((1_500.0, 8_000.0), 0.0003, 0.03, 0.26)),
+        Ring(Modes::of(&BLOCK, 1_780.0, 0.11, 12_000.0, 0.42).damped(0.2)),
+        Ring(Modes::of(&COUPLED, 410.0, 0.07, 2_500.0, 0.15)),
+        // The wires answer, softly.
+        Snare(Wires { band: (1_200.0, 7_000.0), decay: 0.5, level: 0.012 }),
+        Noise(Hiss::of((2_000.0, 11_000.0), 0.0003, 0.03, 0.42)),
     ]),
 };
 
@@ -281,8 +283,8 @@ const HALF_OPEN_HAT: Patch = Patch {
 const OPEN_HAT: Patch = Patch {
     level: 0.34, place: -0.4, room: 0.4, damp: 0.06,
     layers: layers([
-        Metal(Plate::of(42, (430.0, 12_500.0), 104, 2.9, 0.24).shaped(-0.1, 0.2, 11_000.0)),
-        Noise(Hiss::of((4_200.0, 11_500.0), 0.001, 0.5, 0.14)),
+        Metal(Plate::of(42, (430.0, 12_500.0), 104, 3.2, 0.18).shaped(-0.1, 0.2, 11_000.0)),
+        Noise(Hiss::of((4_200.0, 12_000.0), 0.0006, 0.3, 0.24)),
         Noise(Hiss::of((4_200.0, 11_500.0), 0.001, 1.9, 0.14)),
         Noise(Hiss::of((7_000.0, 14_000.0), 0.004, 1.0, 0.12)),
     ]),

@@ -63,7 +63,8 @@ impl Heard {
         (0..self.frames()).find(|frame| self.peak(*frame..frame + 1) > over)
     }
 
-    fn mono(&self, frames: std::ops::Range<u64>) -> Vec<f64> {
+    /// Both sides as one.
+    pub fn mono(&self, frames: std::ops::Range<u64>) -> Vec<f64> {
         let frames = frames.start as usize..frames.end as usize;
         let pairs = self.left[frames.clone()].iter().zip(&self.right[frames]);
         pairs.map(|(left, right)| f64::from(left + right) / 2.0).collect()

@@ -27,8 +27,11 @@ fn no_stroke_starts_with_a_step() {
 /// Every instrument of the drum set is brighter when struck harder, and not only louder.
 #[test]
 fn timbre_answers_to_loudness() {
-    for key in [35, 36, 37, 38, 40, 41, 42, 43, 44, 45, 46, 47, 48, 49, 50, 51, 52, 53, 55, 56, 57, 59] {
-        let centre = |loudness| Heard::of(&[strike(0, key, loudness)], SECOND).centre(0..SECOND / 5);
+    for key in
+        [35, 36, 37, 38, 40, 41, 42, 43, 44, 45, 46, 47, 48, 49, 50, 51, 52, 53, 55, 56, 57, 59]
+    {
+        let centre =
+            |loudness| Heard::of(&[strike(0, key, loudness)], SECOND).centre(0..SECOND / 5);
         let (soft, middle, hard) = (centre(0.2), centre(0.55), centre(0.95));
         assert!(soft * 1.02 < middle && middle * 1.01 < hard, "key {key}: {soft} {middle} {hard}");
         let level = |loudness| Heard::of(&[strike(0, key, loudness)], SECOND).level(0..SECOND / 5);
@@ -104,7 +107,8 @@ fn nothing_is_harsh() {
 fn instruments_stand_where_the_drummer_sees_them() {
     let balance = |key: u8| {
         let heard = Heard::of(&[strike(0, key, 0.8)], SECOND);
-        let power = |side: &[f32]| side.iter().map(|sample| f64::from(sample * sample)).sum::<f64>();
+        let power =
+            |side: &[f32]| side.iter().map(|sample| f64::from(sample * sample)).sum::<f64>();
         let (left, right) = (power(&heard.left), power(&heard.right));
         (right - left) / (right + left)
     };

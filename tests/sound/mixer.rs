@@ -41,10 +41,11 @@ fn samples_do_not_change() {
     let strikes = [strike(0, 36, 0.9), strike(4_800, 42, 0.6), strike(9_600, 38, 0.8)];
     let heard = Heard::of(&strikes, SECOND / 2);
     let whole = |side: &[f32]| {
-        side.iter().map(|sample| (f64::from(*sample) * 8_388_608.0).round() as i64).fold(
-            0xCBF2_9CE4_8422_2325_u64,
-            |sum, sample| (sum ^ sample.cast_unsigned()).wrapping_mul(0x0100_0000_01B3),
-        )
+        side.iter()
+            .map(|sample| (f64::from(*sample) * 8_388_608.0).round() as i64)
+            .fold(0xCBF2_9CE4_8422_2325_u64, |sum, sample| {
+                (sum ^ sample.cast_unsigned()).wrapping_mul(0x0100_0000_01B3)
+            })
     };
     // Of the bytes of a WAV file of 24 bits: the same on every machine.
     assert_eq!((whole(&heard.left), whole(&heard.right)), (0, 0));
@@ -94,7 +95,9 @@ fn a_choke_ends_what_rings_and_does_not_click() {
 fn what_rings_at_the_end_fades() {
     let heard = Heard::of(&[strike(0, 49, 1.0)], SECOND / 2);
     assert_eq!(heard.peak(SECOND / 2 - 1..SECOND / 2), 0.0);
-    assert!(heard.peak(SECOND / 2 - 48..SECOND / 2) < heard.peak(SECOND / 2 - 960..SECOND / 2) / 4.0);
+    assert!(
+        heard.peak(SECOND / 2 - 48..SECOND / 2) < heard.peak(SECOND / 2 - 960..SECOND / 2) / 4.0
+    );
 }
 
 #[test]
@@ -103,8 +106,7 @@ fn a_press_roll_is_even_and_as_long_as_it_is_told() {
     let roll = struck(0, 38, Technique::Buzz { frames }, 0.7);
     let heard = Heard::of(&[roll], 2 * SECOND);
     // No twentieth of a second stands out or falls off.
-    let levels: Vec<f64> =
-        (2..19).map(|n| heard.level(n * 2_400..(n + 1) * 2_400)).collect();
+    let levels: Vec<f64> = (2..19).map(|n| heard.level(n * 2_400..(n + 1) * 2_400)).collect();
     let most = levels.iter().copied().fold(0.0, f64::max);
     let least = levels.iter().copied().fold(1.0, f64::min);
     assert!(most / least < 2.0, "{levels:?}");
@@ -117,7 +119,8 @@ fn a_press_roll_is_even_and_as_long_as_it_is_told() {
 #[test]
 fn repeated_strokes_and_hands_differ_a_little() {
     let mut strikes: Vec<Strike> = (0..6).map(|n| strike(n * SECOND, 38, 0.7)).collect();
-    for (strike, hand) in strikes[2..].iter_mut().zip([Side::Right, Side::Left].into_iter().cycle()) {
+    for (strike, hand) in strikes[2..].iter_mut().zip([Side::Right, Side::Left].into_iter().cycle())
+    {
         strike.hand = hand;
     }
     let heard = Heard::of(&strikes, 6 * SECOND);
