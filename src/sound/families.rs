@@ -88,11 +88,19 @@ pub(super) const fn tom(pitch: f64, decay: f64, place: f64) -> Patch {
         room: 0.8,
         damp: 0.09,
         layers: layers([
-            
-            Ring(Modes::of(&MEMBRANE, pitch, 1.25 * decay, 1_500.0, 0.3).damped(0.8).glides(0.12, 0.05)),
+            Ring(
+                Modes::of(&MEMBRANE, pitch, 1.25 * decay, 1_500.0, 0.3)
+                    .damped(0.8)
+                    .glides(0.12, 0.05),
+            ),
             // What the stick moves besides dies away within a tenth of a second.
-            Ring(Modes::of(&MEMBRANE, pitch, 0.3 * decay, 4_500.0, 0.28).damped(0.5).glides(0.12, 0.05)),
-            Noise(Hiss::of((700.0, 6_500.0), 0.0004, 0.045, 0.26)),
+            Ring(
+                Modes::of(&MEMBRANE, pitch, 0.3 * decay, 4_500.0, 0.28)
+                    .damped(0.5)
+                    .glides(0.12, 0.05),
+            ),
+            // As much as makes low toms as bright at first as high ones.
+            Noise(Hiss::of((700.0, 6_500.0), 0.0004, 0.05, 0.12 + 20.0 / pitch)),
         ]),
     }
 }
@@ -173,11 +181,13 @@ pub(super) const fn ride(which: u64, place: f64) -> Patch {
         room: 0.4,
         damp: 0.14,
         layers: layers([
-            
             // The wash.
             Metal(Plate::of(which, (380.0, 13_000.0), 120, 4.2, 0.15).shaped(-0.2, 0.36, 13_000.0)),
             // The ping: where the tip strikes, the plate is stiff and rings short.
-            Metal(Plate::of(which + 100, (2_400.0, 9_500.0), 24, 0.55, 0.3).shaped(0.0, 0.4, 14_000.0)),
+            Metal(
+                Plate::of(which + 100, (2_800.0, 10_500.0), 24, 0.55, 0.3)
+                    .shaped(0.0, 0.4, 14_000.0),
+            ),
             Noise(Hiss::of((5_000.0, 14_000.0), 0.0004, 0.05, 0.3)),
             Noise(Hiss::of((4_000.0, 11_000.0), 0.02, 1.6, 0.035)),
         ]),

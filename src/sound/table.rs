@@ -137,13 +137,13 @@ static KEYS: [(u8, Patch); 61] = [
     (74, scraped(30, 0.34, 1_700.0, 5_200.0, 0.25).at(0.9)),
     // Claves, wood blocks.
     (75, bar(&BAR, 2_350.0, 0.09, 6_500.0, 0.06, -0.25).at(1.0)),
-    (76, bar(&BLOCK, 1_010.0, 0.1, 7_500.0, 0.16, 0.15).at(1.0)),
-    (77, bar(&BLOCK, 740.0, 0.12, 6_500.0, 0.16, 0.15).at(1.0)),
+    (76, bar(&BLOCK, 1_010.0, 0.1, 14_000.0, 0.3, 0.15).at(0.95)),
+    (77, bar(&BLOCK, 740.0, 0.12, 13_000.0, 0.34, 0.15).at(0.95)),
     (78, cuica(420.0, 620.0, 0.07)),
     (79, cuica(330.0, 290.0, 0.22)),
     // Triangle.
-    (80, bar(&ROD, 2_150.0, 0.2, 20_000.0, 0.06, -0.3).at(0.34)),
-    (81, bar(&ROD, 2_150.0, 2.4, 20_000.0, 0.06, -0.3).at(0.32)),
+    (80, bar(&ROD, 2_150.0, 0.24, 40_000.0, 0.06, -0.3).at(0.3)),
+    (81, bar(&ROD, 2_150.0, 3.0, 40_000.0, 0.06, -0.3).at(0.28)),
     (82, shaken(10, 0.06, 5_000.0, 12_500.0, 1.8)),
     // Jingle bell.
     (83, Patch {
@@ -189,7 +189,7 @@ const fn snare(pitch: f64, decay: f64, wires: f64) -> Patch {
         level: 0.6, place: -0.06, room: 1.0, damp: 0.06,
         layers: layers([
             Ring(Modes::of(&COUPLED, pitch, decay, 1_800.0, 0.5).damped(0.45).glides(0.06, 0.015)),
-            Snare(Wires { band: (850.0, 7_500.0), decay: wires, level: 0.3 }),
+            Snare(Wires { band: (850.0, 7_500.0), decay: wires, level: 0.27 }),
             // The stick.
             Noise(Hiss::of((700.0, 6_500.0), 0.0003, 0.022, 0.24)),
         ]),
@@ -251,7 +251,7 @@ const SNARE_RIM_SHOT: Patch = Patch {
 const CLOSED_HAT: Patch = Patch {
     level: 0.36, place: -0.4, room: 0.5, damp: 0.04,
     layers: layers([
-        Metal(Plate::of(42, (420.0, 13_000.0), 72, 0.24, 0.16).shaped(-0.15, 0.12, 12_000.0)),
+        Metal(Plate::of(42, (420.0, 13_000.0), 72, 0.3, 0.16).shaped(-0.15, 0.12, 12_000.0)),
         Noise(Hiss::of((5_000.0, 14_000.0), 0.0004, 0.14, 0.32)),
         Noise(Hiss::of((7_000.0, 15_000.0), 0.001, 0.24, 0.10)),
     ]),
@@ -270,7 +270,7 @@ const FOOT_HAT: Patch = Patch {
 /// Hi-hat whose cymbals just touch.
 #[rustfmt::skip]
 const HALF_OPEN_HAT: Patch = Patch {
-    level: 0.34, place: -0.4, room: 0.4, damp: 0.05,
+    level: 0.29, place: -0.4, room: 0.4, damp: 0.05,
     layers: layers([
         Metal(Plate::of(42, (600.0, 12_500.0), 80, 0.7, 0.2).shaped(0.0, 0.25, 10_500.0)),
         Noise(Hiss::of((4_400.0, 12_500.0), 0.0006, 0.45, 0.3)),
@@ -281,7 +281,7 @@ const HALF_OPEN_HAT: Patch = Patch {
 /// Hi-hat open.
 #[rustfmt::skip]
 const OPEN_HAT: Patch = Patch {
-    level: 0.34, place: -0.4, room: 0.4, damp: 0.06,
+    level: 0.27, place: -0.4, room: 0.4, damp: 0.06,
     layers: layers([
         Metal(Plate::of(42, (430.0, 12_500.0), 104, 3.2, 0.18).shaped(-0.1, 0.2, 11_000.0)),
         Noise(Hiss::of((4_200.0, 12_000.0), 0.0006, 0.3, 0.24)),

@@ -13,6 +13,8 @@ const HEEDED: f64 = 0.4;
 const STEPS: (f64, f64) = (1e-3, 64.0);
 /// A sample that loops is held for so many seconds, and then released.
 const HELD: f64 = 0.35;
+/// The delay where nothing is said: a millisecond, in timecents.
+const NO_DELAY: i16 = -12_000;
 /// No time of an envelope is longer, in seconds.
 const LONGEST: f64 = 60.0;
 /// Over this corner, in hertz, the filter is left out.
@@ -132,7 +134,9 @@ impl Region {
 impl Envelope {
     fn new(sum: &impl Fn(usize, i16) -> f64, looped: bool) -> Self {
         let seconds = |which| libm::exp2(sum(which, -12_000) / 1_200.0).min(LONGEST);
-        let starts = frames(seconds(is::DELAY));
+        // What stands where nothing is said is the shortest delay there is: none is meant.
+        let starts =
+            if sum(is::DELAY, NO_DELAY) <= f64::from(NO_DELAY) { 0 } else { frames(seconds(is::DELAY)) };
         let grown = starts + frames(seconds(is::ATTACK));
         // Times to fall are for 100 dB.
         let falls = |which| fall(seconds(which) * 0.6);
