@@ -83,7 +83,7 @@ pub(super) const CUP: [Mode; 10] = [
 /// A tom: pitch, decay, place.
 pub(super) const fn tom(pitch: f64, decay: f64, place: f64) -> Patch {
     Patch {
-        level: 0.62,
+        level: 0.56,
         place,
         room: 0.8,
         damp: 0.09,
@@ -158,7 +158,7 @@ pub(super) const fn bar(
 /// A crash cymbal: which, size (1: sixteen inches), place.
 pub(super) const fn crash(which: u64, size: f64, place: f64) -> Patch {
     Patch {
-        level: 0.36,
+        level: 0.3,
         place,
         room: 0.4,
         damp: 0.16,
@@ -176,7 +176,7 @@ pub(super) const fn crash(which: u64, size: f64, place: f64) -> Patch {
 /// A ride cymbal struck with the tip: which, place.
 pub(super) const fn ride(which: u64, place: f64) -> Patch {
     Patch {
-        level: 0.32,
+        level: 0.245,
         place,
         room: 0.4,
         damp: 0.14,

@@ -3,11 +3,11 @@
 
 use std::collections::VecDeque;
 
-/// No sample is larger: -1.3 dB of full scale, so that what a speaker makes between two samples stays
-/// under full scale too.
-pub(super) const CEILING: f32 = 0.86;
-/// From here on peaks are turned down, the more the higher they are: -7 dB of full scale.
-const KNEE: f32 = 0.45;
+/// No sample is larger: -1.4 dB of full scale, so that what a speaker makes between two samples stays
+/// under -1 dB too (EBU R 128).
+pub(super) const CEILING: f32 = 0.85;
+/// From here on peaks are turned down, the more the higher they are: -4 dB of full scale.
+const KNEE: f32 = 0.6;
 /// Frames that it sees ahead and takes to turn down: 4 ms.
 pub(super) const AHEAD: usize = 192;
 /// Of what it has turned down, it gives back this share with each frame: two thirds in 80 ms.

@@ -29,7 +29,7 @@ static KEYS: [(u8, Patch); 61] = [
     (28, Patch {
         level: 1.1, place: 0.0, room: 0.8, damp: 0.03,
         layers: layers([
-            Noise(Hiss::of((500.0, 4_500.0), 0.0004, 0.07, 0.3)),
+            Noise(Hiss::of((500.0, 4_500.0), 0.001, 0.07, 0.3)),
             Ring(Modes::of(&MEMBRANE, 320.0, 0.06, 2_000.0, 0.4)),
         ]),
     }),
@@ -71,7 +71,7 @@ static KEYS: [(u8, Patch); 61] = [
     (51, ride(51, 0.38)),
     // China: trashy, short, at the far right.
     (52, Patch {
-        level: 0.36, place: 0.5, room: 0.4, damp: 0.14,
+        level: 0.29, place: 0.5, room: 0.4, damp: 0.14,
         layers: layers([
             Metal(Plate::of(52, (260.0, 10_000.0), 150, 3.2, 0.3).shaped(-0.1, 0.3, 9_000.0)),
             Noise(Hiss::of((2_000.0, 8_000.0), 0.005, 1.2, 0.3)),
@@ -79,7 +79,7 @@ static KEYS: [(u8, Patch); 61] = [
         ]),
     }),
     (53, Patch {
-        level: 0.34, place: 0.36, room: 0.4, damp: 0.14,
+        level: 0.26, place: 0.36, room: 0.4, damp: 0.14,
         layers: layers([
             Ring(Modes::of(&CUP, 515.0, 3.4, 12_000.0, 0.06).damped(0.35)),
             Ring(Modes::of(&CUP, 1_180.0, 0.9, 14_000.0, 0.16).damped(0.3)),
@@ -89,7 +89,7 @@ static KEYS: [(u8, Patch); 61] = [
     }),
     // Tambourine: head of the hand, jingles.
     (54, Patch {
-        level: 0.62, place: -0.2, room: 0.6, damp: 0.05,
+        level: 0.54, place: -0.2, room: 0.6, damp: 0.05,
         layers: layers([
             Metal(Plate::of(54, (4_500.0, 14_000.0), 40, 0.5, 0.4).shaped(-0.2, 0.3, 14_000.0)),
             Rattle(Grains::of(7, 0.09, 1.0, 0.15, Hiss::of((5_000.0, 13_000.0), 0.001, 0.14, 0.36))),
@@ -97,7 +97,7 @@ static KEYS: [(u8, Patch); 61] = [
     }),
     // Splash.
     (55, Patch {
-        level: 0.34, place: -0.15, room: 0.4, damp: 0.1,
+        level: 0.29, place: -0.15, room: 0.4, damp: 0.1,
         layers: layers([
             Metal(Plate::of(55, (560.0, 13_500.0), 128, 2.6, 0.22).shaped(-0.3, 0.36, 12_000.0)),
             Noise(Hiss::of((2_500.0, 8_500.0), 0.002, 0.55, 0.2)),
@@ -142,8 +142,8 @@ static KEYS: [(u8, Patch); 61] = [
     (78, cuica(420.0, 620.0, 0.07)),
     (79, cuica(330.0, 290.0, 0.22)),
     // Triangle.
-    (80, bar(&ROD, 2_150.0, 0.24, 40_000.0, 0.06, -0.3).at(0.3)),
-    (81, bar(&ROD, 2_150.0, 3.0, 40_000.0, 0.06, -0.3).at(0.28)),
+    (80, triangle(0.24)),
+    (81, triangle(2.6)),
     (82, shaken(10, 0.06, 5_000.0, 12_500.0, 1.8)),
     // Jingle bell.
     (83, Patch {
@@ -172,11 +172,11 @@ static KEYS: [(u8, Patch); 61] = [
 #[rustfmt::skip]
 const fn kick(pitch: f64, decay: f64) -> Patch {
     Patch {
-        level: 0.8, place: 0.0, room: 0.35, damp: 0.07,
+        level: 0.75, place: 0.0, room: 0.35, damp: 0.07,
         layers: layers([
             Ring(Modes::of(&MIDDLE, pitch, decay, 500.0, 0.72).damped(1.0).glides(0.75, 0.03)),
             // The beater.
-            Noise(Hiss::of((1_200.0, 5_000.0), 0.0005, 0.03, 0.24)),
+            Noise(Hiss::of((1_200.0, 5_200.0), 0.0005, 0.03, 0.32)),
             Ring(Modes::of(&MEMBRANE, 135.0, 0.12, 1_800.0, 0.22).damped(0.4)),
         ]),
     }
@@ -200,11 +200,24 @@ const fn snare(pitch: f64, decay: f64, wires: f64) -> Patch {
 #[rustfmt::skip]
 const fn cowbell(pitch: f64, decay: f64, place: f64) -> Patch {
     Patch {
-        level: 0.5, place, room: 0.8, damp: 0.05,
+        level: 0.43, place, room: 0.8, damp: 0.05,
         layers: layers([
             Ring(Modes::of(&BELL, pitch, decay, 5_000.0, 0.4).damped(0.6)),
             Ring(Modes::of(&BELL, 3.2 * pitch, 0.5 * decay, 9_000.0, 0.46).damped(0.4)),
             Noise(Hiss::of((1_500.0, 9_000.0), 0.0003, 0.04, 0.3)),
+        ]),
+    }
+}
+
+/// A triangle: decay.
+#[rustfmt::skip]
+const fn triangle(decay: f64) -> Patch {
+    Patch {
+        level: 0.2, place: -0.3, room: 0.8, damp: 0.05,
+        layers: layers([
+            Ring(Modes::of(&ROD, 2_150.0, decay, 40_000.0, 0.5).damped(0.4)),
+            Ring(Modes::of(&ROD, 2_650.0, 0.12, 40_000.0, 0.4).damped(0.2)),
+            Noise(Hiss::of((3_000.0, 14_000.0), 0.0003, 0.02, 0.4)),
         ]),
     }
 }
@@ -249,7 +262,7 @@ const SNARE_RIM_SHOT: Patch = Patch {
 /// Hi-hat closed by the pedal, struck with the tip.
 #[rustfmt::skip]
 const CLOSED_HAT: Patch = Patch {
-    level: 0.36, place: -0.4, room: 0.5, damp: 0.04,
+    level: 0.32, place: -0.4, room: 0.5, damp: 0.04,
     layers: layers([
         Metal(Plate::of(42, (420.0, 13_000.0), 72, 0.3, 0.16).shaped(-0.15, 0.12, 12_000.0)),
         Noise(Hiss::of((5_000.0, 14_000.0), 0.0004, 0.14, 0.32)),
@@ -260,7 +273,7 @@ const CLOSED_HAT: Patch = Patch {
 /// Hi-hat closed by the foot alone.
 #[rustfmt::skip]
 const FOOT_HAT: Patch = Patch {
-    level: 0.32, place: -0.4, room: 0.5, damp: 0.04,
+    level: 0.26, place: -0.4, room: 0.5, damp: 0.04,
     layers: layers([
         Metal(Plate::of(42, (450.0, 9_000.0), 48, 0.18, 0.16).shaped(0.1, 0.2, 9_000.0)),
         Noise(Hiss::of((3_600.0, 11_000.0), 0.003, 0.13, 0.34)),
@@ -270,7 +283,7 @@ const FOOT_HAT: Patch = Patch {
 /// Hi-hat whose cymbals just touch.
 #[rustfmt::skip]
 const HALF_OPEN_HAT: Patch = Patch {
-    level: 0.29, place: -0.4, room: 0.4, damp: 0.05,
+    level: 0.235, place: -0.4, room: 0.4, damp: 0.05,
     layers: layers([
         Metal(Plate::of(42, (600.0, 12_500.0), 80, 0.7, 0.2).shaped(0.0, 0.25, 10_500.0)),
         Noise(Hiss::of((4_400.0, 12_500.0), 0.0006, 0.45, 0.3)),
@@ -281,10 +294,10 @@ const HALF_OPEN_HAT: Patch = Patch {
 /// Hi-hat open.
 #[rustfmt::skip]
 const OPEN_HAT: Patch = Patch {
-    level: 0.27, place: -0.4, room: 0.4, damp: 0.06,
+    level: 0.24, place: -0.4, room: 0.4, damp: 0.06,
     layers: layers([
         Metal(Plate::of(42, (430.0, 12_500.0), 104, 3.2, 0.18).shaped(-0.1, 0.2, 11_000.0)),
-        Noise(Hiss::of((4_200.0, 12_000.0), 0.0006, 0.3, 0.24)),
+        Noise(Hiss::of((4_200.0, 12_000.0), 0.0006, 0.16, 0.36)),
         Noise(Hiss::of((4_200.0, 11_500.0), 0.001, 1.9, 0.14)),
         Noise(Hiss::of((7_000.0, 14_000.0), 0.004, 1.0, 0.12)),
     ]),
@@ -300,9 +313,9 @@ const SWEEP: Patch = Patch {
     ]),
 };
 
-static CLICK_ACCENT: Patch = click(1_560.0, 0.5);
-static CLICK_BEAT: Patch = click(1_170.0, 0.42);
-static CLICK_SUBDIVISION: Patch = click(880.0, 0.3);
+static CLICK_ACCENT: Patch = click(1_560.0, 0.6);
+static CLICK_BEAT: Patch = click(1_170.0, 0.52);
+static CLICK_SUBDIVISION: Patch = click(880.0, 0.36);
 static FALL_BACK: Patch = STICKS;
 static RIM_SHOT: Patch = SNARE_RIM_SHOT;
 static HALF_OPEN: Patch = HALF_OPEN_HAT;

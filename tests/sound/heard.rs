@@ -78,11 +78,4 @@ impl Heard {
         let changes: f64 = mono.windows(2).map(|pair| (pair[1] - pair[0]).powi(2)).sum();
         ((changes / power).sqrt() / 2.0).asin() / std::f64::consts::PI * SECOND as f64
     }
-
-    /// Integrated loudness in LUFS.
-    pub fn loudness(&self) -> f64 {
-        let mut meter = ebur128::EbuR128::new(2, 48_000, ebur128::Mode::I).unwrap();
-        meter.add_frames_planar_f32(&[&self.left, &self.right]).unwrap();
-        meter.loudness_global().unwrap()
-    }
 }

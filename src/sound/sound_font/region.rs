@@ -135,8 +135,11 @@ impl Envelope {
     fn new(sum: &impl Fn(usize, i16) -> f64, looped: bool) -> Self {
         let seconds = |which| libm::exp2(sum(which, -12_000) / 1_200.0).min(LONGEST);
         // What stands where nothing is said is the shortest delay there is: none is meant.
-        let starts =
-            if sum(is::DELAY, NO_DELAY) <= f64::from(NO_DELAY) { 0 } else { frames(seconds(is::DELAY)) };
+        let starts = if sum(is::DELAY, NO_DELAY) <= f64::from(NO_DELAY) {
+            0
+        } else {
+            frames(seconds(is::DELAY))
+        };
         let grown = starts + frames(seconds(is::ATTACK));
         // Times to fall are for 100 dB.
         let falls = |which| fall(seconds(which) * 0.6);
