@@ -21,8 +21,8 @@ const PICTURE: u8 = 6;
 const MOST_METADATA: usize = (1 << 24) - 1 - 1_024;
 /// A picture that is the cover's front.
 const FRONT: u32 = 3;
-/// Predictors look back so many samples at most: more cost half as much time again, and drums hardly shrink by
-/// them.
+/// Predictors look back so many samples at most: more take half as long again, and drums, which are noise for
+/// the most part, shrink little by them. Common practice, no source.
 const ORDERS: usize = 2;
 /// The count of frames has 36 bits, and that of blocks 31: 398 hours.
 const MOST_FRAMES: u64 = (1 << 36) - 1;
