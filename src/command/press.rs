@@ -89,7 +89,7 @@ impl Press<'_> {
 
 /// A file as its writer reads it.
 enum WriterInput {
-    Whole(Drawing, DrawingWriter),
+    Whole(Box<Drawing>, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
@@ -130,7 +130,7 @@ fn make(
     Ok(match target.format().writer {
         Writer::Drawing(writer) => score
             .typeset(Wanted::Pages, diagnostics)
-            .map(|made| WriterInput::Whole(made.drawing, writer)),
+            .map(|made| WriterInput::Whole(Box::new(made.drawing), writer)),
         Writer::Page(writer) => {
             pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
@@ -202,7 +202,7 @@ impl WriterInput {
             }
             Self::Whole(drawing, writer) => {
                 let pages = if told { looks(&drawing, fonts) } else { Vec::new() };
-                whole(target, writer(drawing, fonts, options), pages)
+                whole(target, writer(*drawing, fonts, options), pages)
             }
             Self::Flowing(flowing, writer) => {
                 whole(target, writer(&flowing, fonts, options), Vec::new())

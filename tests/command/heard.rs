@@ -130,7 +130,7 @@ fn what_can_not_be_heard_is_refused() {
 /// The width and the height of the first note, in points, from the cues of a text.
 fn first_box(row: &str) -> [f64; 2] {
     let room = Room::new("heard-small");
-    room.put("band.flam", &format!("exercise\n{row}  play  S s s s\n"));
+    room.put("band.flam", format!("exercise\n{row}  play  S s s s\n"));
     let ended = room.run(&["build", "band.flam", "-o", "x.cues.json"]);
     assert_eq!((ended.status, ended.err.as_str()), (0, ""));
     let cues: serde_json::Value = serde_json::from_slice(&room.get("x.cues.json")).expect("JSON");

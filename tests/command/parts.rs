@@ -26,7 +26,7 @@ fn cues_stand_on_the_players_own_pages_alone() {
     let room = Room::new("cues");
     let rows = "  player \"Teacher\"\n    play  ssss s s s | sss tt m k+h | s s s s\n";
     let own = "  player \"Student\"\n    cue  . | . . \"teacher\" | .\n    play  | | s s s s\n";
-    room.put("two.flam", &format!("exercise \"A\"\n{rows}{own}"));
+    room.put("two.flam", format!("exercise \"A\"\n{rows}{own}"));
     let ended = room.run(&["build", "two.flam", "--parts", "-o", "y.json"]);
     assert_eq!((ended.status, ended.err.as_str()), (0, ""));
     let count = |name: &str, what: &str| {
