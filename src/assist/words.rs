@@ -184,6 +184,7 @@ pub const EDITION_LINES: &[Told] = &[
     told(&["only"], "the only blocks that are printed, with commas between their names"),
     told(&["without"], "blocks that are not printed, with commas between their names"),
     told(&["lead"], "`left` turns every sticking to the other hand"),
+    told(&["order"], "`by level` prints the blocks of each heading from the easiest on"),
 ];
 
 #[cfg(test)]

@@ -75,14 +75,19 @@ pub(super) fn block(
         span: block.span,
     };
     let own = plans.into_iter().next().and_then(|sets| sets.into_iter().next());
-    let own = own.map(|set| set.keys).unwrap_or_default();
+    let (keys, players) = keys(own.map(|set| set.keys).unwrap_or_default(), shares);
+    WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, players, sticking }
+}
+
+/// The keys of a block, and those under each of its players, which are not repeated for the block.
+fn keys(own: Vec<KeySetting>, shares: Vec<Share<'_>>) -> (Vec<KeySetting>, Vec<Vec<KeySetting>>) {
     let under = |share: Share<'_>| share.player.map(|_| share.keys);
     let players: Vec<Vec<KeySetting>> = shares.into_iter().filter_map(under).collect();
     let of_player = |line: &KeySetting| {
         players.first().is_some_and(|keys| keys.iter().any(|own| own.name() == line.name()))
     };
     let keys = own.into_iter().filter(|line| line.name() != "stick" && !of_player(line)).collect();
-    WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, players, sticking }
+    (keys, players)
 }
 
 fn report_too_long(block: &tree::Block, diagnostics: &mut Diagnostics) {
