@@ -70,6 +70,19 @@ pub enum Command {
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
     Build(Box<Build>),
+    /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
+            flamacue lesson handout.flam -o tuesday/   the same in another folder\n  \
+            flamacue lesson handout.flam --click beats --count-in 2\n  \
+            flamacue lesson handout.flam --quiz 7      the quiz in another order\n\n\
+            Each block is heard twice, then there is as long a silence to try it by ear, then it comes in its \
+            context, slow, and up to tempo; a block that says `practice` in the text is heard as it says. \
+            Then come all in a row, and a quiz in another order with its answers. Beside the sound files \
+            stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
+            tempo and click and its notes light up as they sound.\n\n\
+            A file in the folder that no lesson has made is never written over.")]
+    Lesson(Box<LessonWanted>),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \
             flamacue check handout.flam\n  \
@@ -306,6 +319,33 @@ pub struct FontFiles {
         value_hint = ValueHint::FilePath
     )]
     pub music_metadata: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct LessonWanted {
+    /// A file of drum-text; `-` reads what another program sends.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+
+    /// The folder to write to; without it, one beside the file, as `handout-lesson`.
+    #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub output: Option<PathBuf>,
+
+    /// A number that chooses the order of the quiz.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, hide_default_value = true)]
+    pub quiz: u64,
+
+    #[command(flatten)]
+    pub fonts: FontFiles,
+
+    #[command(flatten)]
+    pub roots: Roots,
+
+    #[command(flatten)]
+    pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 #[derive(Debug, clap::Args)]

@@ -11,6 +11,8 @@ mod fmt;
 mod fonts;
 mod heard;
 mod interrupt;
+mod lesson;
+mod lesson_files;
 mod manual;
 mod new;
 mod outcome;

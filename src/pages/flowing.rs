@@ -86,6 +86,8 @@ pub enum FlowingItem {
 /// A block, engraved for each of [`WIDTHS`].
 #[derive(Clone, Debug)]
 pub struct Music {
+    /// The block, by its index among the items of the score; nothing for the notation key.
+    pub item: Option<usize>,
     /// The name other places may point at.
     pub id: String,
     /// How many may stand side by side.
@@ -127,6 +129,7 @@ pub fn compose(
         },
         Item::Prose(prose) => FlowingItem::Prose(prose.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
+            item: Some(index),
             id: flowing_places::at(&places, index),
             columns: block.settings.columns,
             number: block.printed_number(),
@@ -193,6 +196,7 @@ fn key_of(
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
+            item: None,
             id: KEY.to_owned(),
             columns: 1,
             number: None,

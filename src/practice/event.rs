@@ -33,6 +33,9 @@ pub enum Sound {
         loudness: Loudness,
         /// The hand or foot, where it is known.
         hand: Option<Hand>,
+        /// How many seconds it comes before the note it leads to, however fast that is played; zero but for
+        /// grace notes.
+        early: f64,
         /// The second its written value ends at.
         end: f64,
         /// The second it is silenced at, where it does not ring until it is still.

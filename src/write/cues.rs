@@ -258,7 +258,7 @@ fn stroke<'a>(
 }
 
 /// The hit a stroke belongs to, and where it stands in its bar, as groups of notes in a drawing have it.
-fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
+pub(super) fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
     let bar = part.bars.get(origin.note.bar)?;
     let hit: &Hit = origin.note.voice.of(bar).hits.get(origin.note.hit)?;
     let beats = (bar.offset + hit.at).ratio(bar.meter.unit());

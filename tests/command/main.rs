@@ -8,6 +8,7 @@ mod editions;
 mod heard;
 #[cfg(unix)]
 mod interrupted;
+mod lesson;
 mod others;
 mod parts;
 mod reading;

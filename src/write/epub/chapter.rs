@@ -87,7 +87,7 @@ pub(super) fn body(
                 words.at = own.at;
                 body.push_str(&block(own, words));
             }
-            FlowingItem::Music(music) => body.push_str(&figure(music, WIDTHS, pictures)),
+            FlowingItem::Music(music) => body.push_str(&figure(music, WIDTHS, "", pictures)),
         }
     }
     let kind = chapter.kind.map(|kind| format!(" epub:type=\"{kind}\"")).unwrap_or_default();

@@ -15,5 +15,6 @@ pub(in crate::write) use figure::{figure, plain, title_lines};
 pub(in crate::write) use leads::Leads;
 pub(in crate::write) use lists::index;
 pub use page::write;
+pub(in crate::write) use page::{Additions, write_with};
 pub(in crate::write) use prose::block;
 pub(in crate::write) use words::HtmlWords;

@@ -12,6 +12,7 @@ use crate::score::Header;
 use crate::score::printing::Background;
 use crate::write::error::WriteError;
 use crate::write::svg::SharedPictures;
+use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
 /// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
@@ -71,16 +72,47 @@ fn colours(header: &Header) -> String {
     format!("@media screen{{body{{{said}}}}}\n")
 }
 
+/// What another page has beside that of a text, all of it HTML.
+#[derive(Clone, Debug, Default)]
+pub(in crate::write) struct Additions {
+    /// In its head, before its styles.
+    pub head: String,
+    /// The end of its style sheet.
+    pub style: String,
+    /// After its title.
+    pub lead: String,
+    /// In the figure of a block, by its index among the items of the score.
+    pub in_figures: BTreeMap<usize, String>,
+    /// After its body.
+    pub end: String,
+    /// After all that is seen; no words that are read.
+    pub script: String,
+}
+
 /// The whole file as one HTML page.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
+    write_with(flowing, fonts, &Additions::default())
+}
+
+/// The same with additions.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub(in crate::write) fn write_with(
+    flowing: &Flowing,
+    fonts: &Fonts,
+    added: &Additions,
+) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
     let body = title_lines(header)
+        + &added.lead
         + &lists::contents(&flowing.contents, flowing.printed.contents)
-        + &main(flowing, &mut pictures)
+        + &main(flowing, added, &mut pictures)
+        + &added.end
         + &lists::index(&flowing.index, &Leads::default())
         + &foot(header);
     pictures.letters(&plain(&body));
@@ -93,9 +125,10 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
-         </head>\n<body>\n{}{body}</body>\n</html>\n",
+         {}<title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}{}</style>\n\
+         </head>\n<body>\n{}{body}{}</body>\n</html>\n",
         escape(language),
+        added.head,
         escape(title),
         author.unwrap_or_default(),
         pictures.faces()?,
@@ -105,12 +138,14 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
             1
         ),
         colours(header),
+        added.style,
         pictures.definitions(),
+        added.script,
     ))
 }
 
 /// The body.
-fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
+fn main(flowing: &Flowing, added: &Additions, pictures: &mut SharedPictures<'_>) -> String {
     let mut body = "<main>\n".to_owned();
     let leads = Leads::default();
     let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
@@ -132,7 +167,9 @@ fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
                 body.push_str(&prose::block(own, &mut words));
             }
             FlowingItem::Music(music) => {
-                body.push_str(&figure(music, WIDTHS.len(), pictures));
+                let added = music.item.and_then(|item| added.in_figures.get(&item));
+                let added = added.map_or("", String::as_str);
+                body.push_str(&figure(music, WIDTHS.len(), added, pictures));
             }
         }
     }

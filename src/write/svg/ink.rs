@@ -88,10 +88,8 @@ impl SvgWriter<'_> {
         }
         self.out.attribute("class", group.kind.name());
         match &group.kind {
-            GroupKind::Block { .. }
-            | GroupKind::System
-            | GroupKind::Player(_)
-            | GroupKind::Prose(_) => {}
+            GroupKind::Block { .. } | GroupKind::System | GroupKind::Prose(_) => {}
+            GroupKind::Player(name) => self.out.attribute("data-player", &markup::clean(name)),
             GroupKind::Bar { number } => self.out.number("data-bar", *number),
             GroupKind::Note { bar, beat } => {
                 self.out.number("data-bar", *bar);
