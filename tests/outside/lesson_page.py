@@ -33,15 +33,16 @@ TEXT = """title: <script>window.ran = 1</script> Low Tide
 author: Imke "&" Co <img src=x onerror="window.ran = 1">
 tempo: 120
 
-Some words before it all, <b onclick="window.ran = 1">as they come</b>.
+Some words before it all, \\<script>window.ran = 1\\</script>.
 
 fill slip "Off the slip <script>window.ran = 1</script>"
   play   k s 't C
-  stick  R L R R
 """
 SECONDS_A_BEAT = 0.5
-# Seconds: two strokes are told to the tenth of a millisecond, and a frame of the screen is a sixtieth.
+# Seconds: strokes are told to the tenth of a millisecond, the clock of sound goes by 128 frames of 48,000 a second, and
+# a frame of the screen is a sixtieth.
 SLACK = 0.0005
+QUANTUM = 0.003
 FRAME = 1 / 60
 
 # Notes every sound that starts, and what is lit with every frame.
@@ -130,12 +131,12 @@ class Browser:
             fail(f"{script}: {answer['exceptionDetails']}")
         return answer["result"].get("value")
 
-    def wait(self, script, seconds=20):
+    def wait(self, script, seconds=20, pause=0.05):
         end = time.monotonic() + seconds
         while not self.run(script):
             if time.monotonic() > end:
                 fail(f"waited in vain for {script}; faults: {self.run('faults')}")
-            time.sleep(0.05)
+            time.sleep(pause)
 
     def press(self, key, code, text=None):
         down = {"key": key, "code": code, "windowsVirtualKeyCode": {"Space": 32, "Escape": 27, "ArrowLeft": 37}[code]}
@@ -202,17 +203,17 @@ def check_once(browser):
 
 
 def check_lit(frames, first):
-    """The note of each beat is lit while that beat sounds; between two, either may be for a frame."""
-    right, seen = 0, set()
+    """What a frame shows is what sounds then, or at the frame before: pages draw in either order."""
+    seen, before, long = set(), frames[0][0], 0
     for now, lit in frames:
-        beat = (now - first) / SECONDS_A_BEAT
-        near = {at(beat + slack * FRAME / SECONDS_A_BEAT) for slack in (-1, 0, 1)}
-        if lit not in near:
-            fail(f"at beat {beat:.3f} \"{lit}\" is lit, not {near}")
-        right += lit == at(beat)
+        beats = [(time + slack - first) / SECONDS_A_BEAT for time in (before, now) for slack in (-QUANTUM, QUANTUM)]
+        if lit not in {at(beat) for beat in beats}:
+            fail(f"at beat {beats[0]:.3f} to {beats[-1]:.3f} \"{lit}\" is lit")
         seen.add(lit)
-    if seen != {"", "1", "2", "3", "4"} or right < 0.9 * len(frames):
-        fail(f"{seen} were lit, {right} of {len(frames)} frames at once right")
+        long += now - before > 3 * FRAME
+        before = now
+    if seen != {"", "1", "2", "3", "4"} or long > len(frames) / 10:
+        fail(f"{seen} were lit; {long} of {len(frames)} frames took long")
 
 
 def at(beat):
@@ -227,6 +228,9 @@ def check_loop_and_tempo(browser):
     found = started(browser)
     # Two rounds of five strokes and the start of a third.
     close(found[:12], expected(found[0], 12, SECONDS_A_BEAT)[:12], "loop")
+    # In the first beat of a round, far from a grace note, which may have begun while its note has not.
+    beat = f"((contexts[0].currentTime - {found[0]}) / {SECONDS_A_BEAT}) % 4"
+    browser.wait(f"{beat} > 0.2 && {beat} < 0.6", pause=0.01)
     # Half as fast from here on: what has begun stays, and what follows comes at half the pace.
     set_to(browser, "tempo", "60")
     changed = browser.run("contexts[0].currentTime")

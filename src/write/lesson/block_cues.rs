@@ -47,6 +47,7 @@ impl BlockCues {
             strokes: Vec::new(),
             lights: Vec::new(),
         };
+        let mut lights = Vec::new();
         for event in alone.events() {
             let at = |seconds: f64| beats(seconds - music);
             let SoundOnPage { voice, side, gain } = voices.of(&strike(event));
@@ -67,18 +68,57 @@ impl BlockCues {
                     };
                     // Strokes that stray may come before the first beat, where a loop has none.
                     let beat = at(event.seconds + early).max(0.0);
+                    let early = (early * PARTS).round() / PARTS;
                     cues.strokes.push((beat, early, voice, side, gain, until.map(at)));
                     if matches!(kind, StrokeKind::Main | StrokeKind::Buzz) {
-                        cues.lights.extend(note_id(pass, origin).map(|id| (beat, at(end), id)));
+                        lights.extend(
+                            note_id(pass, origin).map(|id| Light {
+                                player: origin.player,
+                                cue: (beat, at(end), id),
+                            }),
+                        );
                     }
                 }
             }
         }
-        // Two drums of a note are one light.
-        cues.lights.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.2.cmp(&b.2)));
-        cues.lights.dedup();
+        cues.lights = one_by_one(lights);
         cues
     }
+}
+
+/// A note that sounds, with its player by index.
+struct Light {
+    player: usize,
+    cue: LightCue,
+}
+
+/// Lights by time, each once. Of each player one note is lit after the other: it goes out when the next one sounds,
+/// though it may be held under that by another hand or foot.
+fn one_by_one(mut lights: Vec<Light>) -> Vec<LightCue> {
+    let order = |a: &Light, b: &Light| {
+        a.player
+            .cmp(&b.player)
+            .then(a.cue.0.total_cmp(&b.cue.0))
+            .then_with(|| a.cue.2.cmp(&b.cue.2))
+    };
+    lights.sort_by(order);
+    let mut next: Option<(usize, f64, f64)> = None;
+    for light in lights.iter_mut().rev() {
+        let (begin, end, _) = &mut light.cue;
+        // What begins at the same time ends before the same one.
+        let until = match next {
+            Some((player, at, _)) if player == light.player && at > *begin => at,
+            Some((player, _, after)) if player == light.player => after,
+            Some(_) | None => f64::INFINITY,
+        };
+        *end = end.min(until);
+        next = Some((light.player, *begin, until));
+    }
+    let mut cues: Vec<LightCue> = lights.into_iter().map(|light| light.cue).collect();
+    // Two drums of a note are one light.
+    cues.dedup();
+    cues.sort_by(|a, b| a.0.total_cmp(&b.0));
+    cues
 }
 
 /// The note of a stroke as `noteId` in the script of lit notes has it: bar, beat and, of several, player.
@@ -90,4 +130,32 @@ fn note_id(pass: &Pass, origin: StrokeOrigin) -> Option<String> {
         Some(player) => format!("{id} {}", player.name),
         None => id,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_note_of_a_player_is_lit_after_the_other() {
+        let light = |player: usize, begin: f64, end: f64, id: &str| Light {
+            player,
+            cue: (begin, end, id.to_owned()),
+        };
+        // A kick is held under two strokes of a hand; at its onset a hand strikes too.
+        let lights = vec![
+            light(0, 0.0, 2.0, "1 1"),
+            light(0, 0.0, 0.5, "1 1"),
+            light(1, 0.25, 3.0, "1 5/4 b"),
+            light(0, 0.5, 0.75, "1 3/2"),
+            light(0, 1.5, 2.0, "1 5/2"),
+        ];
+        let told: Vec<(f64, f64, String)> = one_by_one(lights);
+        let told: Vec<(f64, f64, &str)> =
+            told.iter().map(|(begin, end, id)| (*begin, *end, id.as_str())).collect();
+        assert_eq!(
+            told,
+            [(0.0, 0.5, "1 1"), (0.25, 3.0, "1 5/4 b"), (0.5, 0.75, "1 3/2"), (1.5, 2.0, "1 5/2")]
+        );
+    }
 }

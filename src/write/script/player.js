@@ -116,10 +116,7 @@ const LOUDEST = 0.8;
     let transport = null;
     let starting = false;
 
-    const heard = () => {
-      const late = context.outputLatency || context.baseLatency || 0;
-      return transport ? transport.position(context.currentTime - late) : null;
-    };
+    const heard = () => transport?.heard ?? null;
     const lights = litNotes(figure, cues, heard);
 
     function showState(on) {

@@ -21,6 +21,8 @@ class Transport {
   #out;
   #tempo;
   #anchor = null;
+  // The anchor before the last change of tempo: what is heard right then was planned by it.
+  #before = null;
   #last = Infinity;
   #next = 0;
   #planned = [];
@@ -48,7 +50,9 @@ class Transport {
     this.#out = new GainNode(this.#context);
     this.#out.connect(out);
     const before = intro ? -(this.#piece.intro[0]?.beat ?? 0) : 0;
-    this.#anchor = { time: this.#context.currentTime + LEAD + this.#earliest, beat: -before };
+    const time = this.#context.currentTime + LEAD + this.#earliest;
+    this.#anchor = { time, beat: -before, tempo: this.#tempo };
+    this.#before = null;
     this.#next = intro ? 0 : this.#piece.intro.length;
     this.#last = loop ? Infinity : this.#piece.beats;
     this.#begun.clear();
@@ -72,7 +76,9 @@ class Transport {
       return;
     }
     const now = this.#context.currentTime;
-    this.#anchor = { time: now, beat: this.#beatAt(now) };
+    const beat = this.#beatAt(now);
+    this.#before = this.#anchor;
+    this.#anchor = { time: now, beat, tempo: perMinute };
     this.#tempo = perMinute;
     this.#callBack(({ when }) => when > now);
     this.#fill();
@@ -91,16 +97,21 @@ class Transport {
     this.#fill();
   }
 
-  // The beat that sounds at a second of the context's clock, from the start of the piece; null before it and
-  // after it.
-  position(time) {
+  // The beat that is heard right now, from the start of the piece; null before it and after it.
+  get heard() {
     if (!this.running) return null;
-    const beat = this.#beatAt(time);
+    const beat = this.#beatAt(this.#context.currentTime - this.#late);
     return beat < 0 || beat >= this.#last ? null : beat % this.#piece.beats;
   }
 
+  // Seconds until what the clock has reached is heard.
+  get #late() {
+    return this.#context.outputLatency || this.#context.baseLatency || 0;
+  }
+
   #beatAt(time) {
-    return this.#anchor.beat + ((time - this.#anchor.time) * this.#tempo) / 60;
+    const from = time < this.#anchor.time && this.#before ? this.#before : this.#anchor;
+    return from.beat + ((time - from.time) * from.tempo) / 60;
   }
 
   #timeOf(beat) {
@@ -144,7 +155,7 @@ class Transport {
       this.#planned.push({ number, when, beat: due.beat, sounding });
     }
     this.#planned = this.#planned.filter(event => event.when > now - LONGEST);
-    if (now >= this.#timeOf(this.#last)) {
+    if (now - this.#late >= this.#timeOf(this.#last)) {
       // What rings is left to ring.
       clearInterval(this.#timer);
       this.#anchor = null;
