@@ -37,6 +37,12 @@ Some words before it all, \\<script>window.ran = 1\\</script>.
 
 fill slip "Off the slip <script>window.ran = 1</script>"
   play   k s 't C
+
+exercise two "Two"
+  player "Ada"
+    play  s s s s
+  player "Bo"
+    play  . k . k
 """
 SECONDS_A_BEAT = 0.5
 # Seconds: strokes are told to the tenth of a millisecond, the clock of sound goes by 128 frames of 48,000 a second, and
@@ -67,7 +73,8 @@ window.watch = () => {
   const context = contexts[0];
   if (context) {
     const late = context.outputLatency || context.baseLatency || 0;
-    const lit = [...document.querySelectorAll('svg.w1 .lit')].map(e => e.dataset.beat);
+    const player = e => e.closest('[data-player]')?.dataset.player ?? '';
+    const lit = [...document.querySelectorAll('svg.w1 .lit')].map(e => player(e) + e.dataset.beat);
     frames.push([context.currentTime - late, lit.join(' ')]);
   }
   requestAnimationFrame(watch);
@@ -180,21 +187,21 @@ def started(browser, clicks=False):
 
 def set_to(browser, name, value):
     browser.run(f"""(() => {{
-      const input = document.querySelector('.player .{name}');
+      const input = document.querySelector('.controls .{name}');
       if (input.type === 'checkbox') {{ if (input.checked !== {str(value).lower()}) input.click(); return; }}
       input.value = {json.dumps(value)}; input.dispatchEvent(new Event('input', {{bubbles: true}}));
     }})()""")
 
 
 def play(browser):
-    browser.run("starts.length = 0; frames.length = 0; document.querySelector('.player .play').click()")
+    browser.run("starts.length = 0; frames.length = 0; document.querySelector('.controls .play').click()")
     browser.wait("contexts[0]?.state === 'running' && starts.length > 0")
 
 
 def check_once(browser):
     """Counted in by four clicks, then played once; notes are lit as they sound."""
     play(browser)
-    browser.wait("!document.querySelector('.player').classList.contains('on')")
+    browser.wait("!document.querySelector('.controls').classList.contains('on')")
     found = started(browser)
     first = found[0] + 4 * SECONDS_A_BEAT
     close(found[:4], [found[0] + number * SECONDS_A_BEAT for number in range(4)], "count-in")
@@ -248,7 +255,7 @@ def check_loop_and_tempo(browser):
     if any(min(abs(gap - fit) for fit in (1.0, 0.97, 0.03)) > SLACK for gap in gaps):
         fail(f"gaps after a change of tempo: {gaps}")
     browser.press("Escape", "Escape")
-    browser.wait("!document.querySelector('.player').classList.contains('on')")
+    browser.wait("!document.querySelector('.controls').classList.contains('on')")
     if browser.run("document.querySelectorAll('.lit').length"):
         fail("notes are lit after a stop")
     set_to(browser, "tempo", "120")
@@ -262,15 +269,26 @@ def slow(first, before, changed):
     return sorted(times + [time - 0.03 for beat, time in zip(beats, times) if beat % 4 == 2])
 
 
+def check_players(browser):
+    """The notes of two players light up, each its own."""
+    browser.run("""starts.length = 0; frames.length = 0;
+      document.querySelectorAll('.controls .intro')[1].click(); document.querySelectorAll('.controls .play')[1].click()""")
+    browser.wait("starts.length > 0")
+    browser.wait("!document.querySelector('.controls.on')")
+    seen = {note for _, lit in browser.run("frames") for note in lit.split()}
+    if seen != {"Ada1", "Ada2", "Ada3", "Ada4", "Bo2", "Bo4"}:
+        fail(f"of two players are lit: {seen}")
+
+
 def check_keys(browser):
-    browser.run("document.querySelector('.player .play').focus()")
+    browser.run("document.querySelector('.controls .play').focus()")
     browser.press(" ", "Space", " ")
-    browser.wait("document.querySelector('.player').classList.contains('on')")
+    browser.wait("document.querySelector('.controls').classList.contains('on')")
     browser.press(" ", "Space", " ")
-    browser.wait("!document.querySelector('.player').classList.contains('on')")
-    browser.run("document.querySelector('.player .tempo').focus()")
+    browser.wait("!document.querySelector('.controls').classList.contains('on')")
+    browser.run("document.querySelector('.controls .tempo').focus()")
     browser.press("ArrowLeft", "ArrowLeft")
-    if browser.run("document.querySelector('.player .shown').textContent") != "119":
+    if browser.run("document.querySelector('.controls .shown').textContent") != "119":
         fail("the tempo does not follow the arrow keys")
     tree = browser.call("Accessibility.getFullAXTree")["nodes"]
     names = {(node.get("role", {}).get("value"), node.get("name", {}).get("value")) for node in tree}
@@ -286,7 +304,7 @@ def check_width(browser, width, pictures):
                  mobile=width < 700)
     found = json.loads(browser.run("""JSON.stringify({
       scroll: document.documentElement.scrollWidth,
-      small: [...document.querySelectorAll('.player button, .player label')].map(e =>
+      small: [...document.querySelectorAll('.controls button, .controls label')].map(e =>
         e.getBoundingClientRect()).filter(box => box.height < 44).length,
       seen: [...document.querySelectorAll('figure')].map(f => [...f.querySelectorAll('svg')].filter(e =>
         getComputedStyle(e).display !== 'none').length)})"""))
@@ -300,10 +318,11 @@ def check_width(browser, width, pictures):
 def check(browser, page, pictures):
     browser.call("Page.addScriptToEvaluateOnNewDocument", source=WATCH)
     browser.call("Page.navigate", url=page.as_uri())
-    browser.wait("document.readyState === 'complete' && !!document.querySelector('.player:not([hidden])')")
+    browser.wait("document.readyState === 'complete' && !!document.querySelector('.controls:not([hidden])')")
     browser.run("watch()")
     check_once(browser)
     check_loop_and_tempo(browser)
+    check_players(browser)
     check_keys(browser)
     for width in WIDTHS:
         check_width(browser, width, pictures)

@@ -59,7 +59,7 @@ impl LessonPage<'_> {
                 escape(words.caution),
                 escape(words.silent)
             ),
-            in_figures: self.players(),
+            in_figures: self.all_controls(),
             end: self.links(),
             script: self.script(kit)?,
         };
@@ -71,12 +71,12 @@ impl LessonPage<'_> {
     }
 
     /// The buttons of each block, by its item.
-    fn players(&self) -> BTreeMap<usize, String> {
+    fn all_controls(&self) -> BTreeMap<usize, String> {
         let passes = self.lesson.played.passes.iter().enumerate();
-        let player = |(number, pass): (usize, &Pass)| {
-            Some((pass.item, self.player(number, pass, self.music(pass.item)?)))
+        let controls = |(number, pass): (usize, &Pass)| {
+            Some((pass.item, self.controls(number, pass, self.music(pass.item)?)))
         };
-        passes.filter_map(player).collect()
+        passes.filter_map(controls).collect()
     }
 
     fn music(&self, item: usize) -> Option<&Music> {
@@ -86,7 +86,7 @@ impl LessonPage<'_> {
         })
     }
 
-    fn player(&self, number: usize, pass: &Pass, music: &Music) -> String {
+    fn controls(&self, number: usize, pass: &Pass, music: &Music) -> String {
         let words = self.words();
         let called: Vec<&str> =
             [&music.number, &music.title].into_iter().flatten().map(String::as_str).collect();
@@ -101,7 +101,7 @@ impl LessonPage<'_> {
         };
         let [play, stop, beats] = [words.play, words.stop, words.beats].map(escape);
         format!(
-            "<div class=\"player\" role=\"group\" aria-label=\"{called}\" data-block=\"{number}\" hidden>\n\
+            "<div class=\"controls\" role=\"group\" aria-label=\"{called}\" data-block=\"{number}\" hidden>\n\
              <button type=\"button\" class=\"play\" data-play=\"{play}\" data-stop=\"{stop}\">\
              <span class=\"label\">{play}</span><span class=\"unseen\"> {called}</span></button>\n\
              {}{}{}\

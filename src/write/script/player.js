@@ -106,12 +106,12 @@ const LOUDEST = 0.8;
     return { beats: block.beats, intro: block.intro.map(own => click(own, always)), events };
   }
 
-  function set(player) {
-    const block = data.blocks[Number(player.dataset.block)];
-    const find = name => player.querySelector(`.${name}`);
+  function set(controls) {
+    const block = data.blocks[Number(controls.dataset.block)];
+    const find = name => controls.querySelector(`.${name}`);
     const [play, loop, click, intro, tempo] = ['play', 'loop', 'click', 'intro', 'tempo'].map(find);
     const [label, shown] = [find('label'), find('shown')];
-    const figure = player.closest('figure');
+    const figure = controls.closest('figure');
     const cues = block.lights.map(([time, end, id]) => ({ time, end, ids: [id] }));
     let transport = null;
     let starting = false;
@@ -121,7 +121,7 @@ const LOUDEST = 0.8;
 
     function showState(on) {
       label.textContent = on ? play.dataset.stop : play.dataset.play;
-      player.classList.toggle('on', on);
+      controls.classList.toggle('on', on);
     }
 
     function end() {
@@ -168,10 +168,10 @@ const LOUDEST = 0.8;
     loop.addEventListener('change', () => {
       if (transport) transport.loop = loop.checked;
     });
-    player.hidden = false;
+    controls.hidden = false;
   }
 
-  document.querySelectorAll('.player').forEach(set);
+  document.querySelectorAll('.controls').forEach(set);
   document.addEventListener('keydown', event => {
     if (event.key === 'Escape') current?.();
   });
