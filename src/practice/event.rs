@@ -1,8 +1,8 @@
 //! What is heard at a moment.
 
 use crate::perform::{Loudness, NoteId, StrokeKind};
-use crate::score::Hand;
 use crate::score::kit::{InstrumentId, Opening, StemSign};
+use crate::score::{Hand, Time};
 use crate::sound::ClickKind;
 
 /// A sound at a moment.
@@ -36,6 +36,9 @@ pub enum Sound {
         /// How many seconds it comes before the note it leads to, however fast that is played; zero but for
         /// grace notes.
         early: f64,
+        /// Its musical time from the start of its block as it is played, as it sounds; of a grace note that
+        /// of its note.
+        time: Time,
         /// The second its written value ends at.
         end: f64,
         /// The second it is silenced at, where it does not ring until it is still.

@@ -292,6 +292,7 @@ fn event(
             loudness,
             hand: stroke.hand,
             early: main - stroke.seconds,
+            time: stroke.sounds.0,
             end: at(stroke.end_seconds).max(seconds),
             silenced: stroke.silenced.map(|end| at(end).max(seconds)),
             origin,
