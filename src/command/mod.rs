@@ -4,6 +4,7 @@ mod args;
 mod build;
 mod check;
 mod clash;
+mod common_args;
 mod derivation;
 mod editions;
 mod files;
