@@ -69,19 +69,6 @@ pub enum Command {
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
     Build(Box<Build>),
-    /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
-    #[command(after_long_help = "Examples:\n  \
-            flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
-            flamacue lesson handout.flam -o tuesday/   the same in another folder\n  \
-            flamacue lesson handout.flam --click beats --count-in 2\n  \
-            flamacue lesson handout.flam --quiz 7      the quiz in another order\n\n\
-            Each block is heard twice, then there is as long a silence to try it by ear, then it comes in its \
-            context, slow, and up to tempo; a block that says `practice` in the text is heard as it says. \
-            Then come all in a row, and a quiz in another order with its answers. Beside the sound files \
-            stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
-            tempo and click and its notes light up as they sound.\n\n\
-            A file in the folder that no lesson has made is never written over.")]
-    Lesson(Box<LessonWanted>),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \
             flamacue check handout.flam\n  \
@@ -110,6 +97,19 @@ pub enum Command {
             flamacue fmt - < a.flam > b.flam    from another program to another\n\n\
             A file with faults is left alone.")]
     Fmt(Fmt),
+    /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
+            flamacue lesson handout.flam -o tuesday/   the same in another folder\n  \
+            flamacue lesson handout.flam --click beats --count-in 2\n  \
+            flamacue lesson handout.flam --quiz 7      the quiz in another order\n\n\
+            Each block is heard twice, then there is as long a silence to try it by ear, then it comes in its \
+            context, slow, and up to tempo; a block that says `practice` in the text is heard as it says. \
+            Then come all in a row, and a quiz in another order with its answers. Beside the sound files \
+            stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
+            tempo and click and its notes light up as they sound.\n\n\
+            A file in the folder that no lesson has made is never written over.")]
+    Lesson(Box<LessonWanted>),
     /// Write a starter file to change into your own.
     #[command(after_long_help = "Examples:\n  \
             flamacue new                   makes handout.flam\n  \
