@@ -1,11 +1,10 @@
 //! The command line and its help.
 
 use super::args_values::{bleed, output_help, output_long_help, scale};
+pub use super::common_args::{FontFiles, Limit, Roots};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
-use flamacue::derive::Budget;
-use flamacue::source::Source;
 use std::path::PathBuf;
 
 /// Turns drum-text into engraved pages.
@@ -127,6 +126,19 @@ pub enum Command {
             flamacue fmt - < a.flam > b.flam    from another program to another\n\n\
             A file with faults is left alone.")]
     Fmt(Fmt),
+    /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
+            flamacue lesson handout.flam -o tuesday/   the same in another folder\n  \
+            flamacue lesson handout.flam --click beats --count-in 2\n  \
+            flamacue lesson handout.flam --quiz 7      the quiz in another order\n\n\
+            Each block is heard twice, then there is as long a silence to try it by ear, then it comes in its \
+            context, slow, and up to tempo; a block that says `practice` in the text is heard as it says. \
+            Then come all in a row, and a quiz in another order with its answers. Beside the sound files \
+            stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
+            tempo and click and its notes light up as they sound.\n\n\
+            A file in the folder that no lesson has made is never written over.")]
+    Lesson(Box<LessonWanted>),
     /// Write a starter file to change into your own.
     #[command(after_long_help = "Examples:\n  \
             flamacue new                   makes handout.flam\n  \
@@ -149,17 +161,6 @@ pub enum Command {
         /// The part: build, check, fmt, ...
         part: Option<String>,
     },
-}
-
-/// Where files lie that texts may name.
-#[derive(Debug, Default, clap::Args)]
-pub struct Roots {
-    /// Let texts name files in this folder too: chapters, pictures and fonts.
-    ///
-    /// Without it they name files in the folder of the file that a book starts with, and in folders inside
-    /// of that. Give the option again for more folders. What the command line itself names may lie anywhere.
-    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
-    pub root: Vec<PathBuf>,
 }
 
 #[derive(Debug, clap::Args)]
@@ -289,59 +290,31 @@ pub struct Build {
     pub practising: Practising,
 }
 
-/// How much may be made.
-#[derive(Debug, Clone, Copy, clap::Args)]
-pub struct Limit {
-    /// Allow so many times as much to be made by variations, contexts and series as usual.
-    #[arg(
-        long = "limit",
-        value_name = "NUMBER",
-        default_value_t = 1,
-        hide_default_value = true,
-        value_parser = clap::value_parser!(u32).range(1..)
-    )]
-    times: u32,
-}
+#[derive(Debug, clap::Args)]
+pub struct LessonWanted {
+    /// A file of drum-text; `-` reads what another program sends.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
 
-impl Default for Limit {
-    fn default() -> Self {
-        Self { times: 1 }
-    }
-}
+    /// The folder to write to; without it, one beside the file, as `handout-lesson`.
+    #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub output: Option<PathBuf>,
 
-impl Limit {
-    /// What may be made of a text.
-    pub fn of(self, source: &Source) -> Budget {
-        Budget::of(source).times(self.times)
-    }
-}
+    /// A number that chooses the order of the quiz.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, hide_default_value = true)]
+    pub quiz: u64,
 
-/// Faces other than those of the program.
-#[derive(Debug, Default, clap::Args)]
-pub struct FontFiles {
-    /// Set words in another font; give the option again for a bold face and then an italic one.
-    ///
-    /// It is used in place of what `text-font:` in a file names. What the font lacks is taken from the usual one.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub text_font: Vec<PathBuf>,
+    #[command(flatten)]
+    pub fonts: FontFiles,
 
-    /// Draw music with another font that follows the SMuFL standard; --music-metadata goes with it.
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "music_metadata",
-        value_hint = ValueHint::FilePath
-    )]
-    pub music_font: Option<PathBuf>,
+    #[command(flatten)]
+    pub roots: Roots,
 
-    /// The SMuFL metadata file of that font.
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "music_font",
-        value_hint = ValueHint::FilePath
-    )]
-    pub music_metadata: Option<PathBuf>,
+    #[command(flatten)]
+    pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 #[derive(Debug, clap::Args)]

@@ -7,7 +7,7 @@ use super::practising::Practising;
 use super::reading::Kind;
 use super::recording::Recording;
 use super::report::shown;
-use flamacue::practice::Plan;
+use flamacue::practice::{Lesson, Plan};
 use flamacue::score::{Header, Score};
 use flamacue::sound::Kit;
 use flamacue::write::flac::Tags;
@@ -35,6 +35,21 @@ impl<'a> Heard<'a> {
     /// What is heard of a score; a text without a block is told of.
     pub fn plan(&self, score: &Score, name: &str) -> Result<Plan, Failure> {
         self.asked.plan(score, name)
+    }
+
+    /// A lesson of a score; a text without a block is told of.
+    pub fn lesson(&self, score: &Score, name: &str, seed: u64) -> Result<Lesson, Failure> {
+        let lesson = Lesson::of(score, &self.asked.wanted(), seed)
+            .map_err(|why| Failure(format!("{name}: {why}")))?;
+        match lesson.tracks.is_empty() {
+            true => Err(Failure(format!("{name}: there is no block to hear"))),
+            false => Ok(lesson),
+        }
+    }
+
+    /// The drums it is played on.
+    pub fn into_kit(self) -> Kit {
+        self.kit
     }
 
     /// All of it as one file.

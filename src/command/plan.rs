@@ -253,7 +253,7 @@ fn with_word(path: &Path, format: Format, word: &str) -> PathBuf {
 
 /// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
 /// digits only, and no two the same, in capitals or not.
-fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+pub fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     let mut taken = HashSet::new();
     for name in names {

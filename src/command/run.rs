@@ -2,7 +2,7 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, desk, fmt, lsp, manual, new, report, watch};
+use super::{build, check, derivation, desk, fmt, lesson, lsp, manual, new, report, watch};
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -14,6 +14,7 @@ pub fn run() -> ExitCode {
     };
     let done = match arguments.command {
         Command::Build(wanted) => build::run(&wanted),
+        Command::Lesson(wanted) => lesson::run(&wanted),
         Command::Check(wanted) => check::run(&wanted),
         Command::Explain(wanted) => derivation::explain(&wanted),
         Command::Expand(wanted) => derivation::expand(&wanted),

@@ -88,6 +88,8 @@ pub enum FlowingItem {
 /// A block, engraved for each of [`WIDTHS`].
 #[derive(Clone, Debug)]
 pub struct Music {
+    /// The block, by its index among the items of the score; nothing for the notation key.
+    pub item: Option<usize>,
     /// The name other places may point at.
     pub id: String,
     /// How many may stand side by side.
@@ -129,6 +131,7 @@ pub fn compose(
         },
         Item::Prose(prose) => FlowingItem::Prose(prose.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
+            item: Some(index),
             id: flowing_places::at(&places, index),
             columns: block.settings.columns,
             number: block.printed_number(),
@@ -195,6 +198,7 @@ fn key_of(
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
+            item: None,
             id: KEY.to_owned(),
             columns: 1,
             number: None,

@@ -63,3 +63,4 @@ pub use body::Wanted;
 pub use compose::{Composed, compose, lay_out};
 pub use layout::Layout;
 pub use pages_memo::PagesMemo;
+pub use picture::key as picture_name;

@@ -33,6 +33,9 @@ pub enum Sound {
         loudness: Loudness,
         /// The hand or foot, where it is known.
         hand: Option<Hand>,
+        /// How many seconds it comes before the note it leads to, however fast that is played; zero but for
+        /// grace notes.
+        early: f64,
         /// Its musical time from the start of its block as it is played, as it sounds; of a grace note that
         /// of its note.
         time: Time,

@@ -4,6 +4,7 @@
 mod click;
 mod error;
 mod event;
+mod lesson;
 mod loose;
 mod plan;
 mod play;
@@ -11,5 +12,6 @@ mod speed;
 
 pub use error::PlanError;
 pub use event::{Event, Sound, StrokeOrigin};
+pub use lesson::{Lesson, Quiz, QuizQuestion, Track};
 pub use plan::{Pass, Plan, Wanted};
 pub use play::{Events, PassTimes};

@@ -1,7 +1,7 @@
 //! What is heard in which order.
 
 use super::error::PlanError;
-use super::speed::factors;
+use super::speed::{factors, written};
 use crate::score::practice::{Click, Heard, PracticeSpeed, PracticeStep, Silent};
 use crate::score::{Block, Item, PlacedBlock, Score, name_key};
 use std::collections::HashSet;
@@ -61,6 +61,14 @@ pub struct Plan {
     pub passes: Vec<Pass>,
 }
 
+impl Pass {
+    /// Beats a minute at the start of what is heard, counted as it is written.
+    #[must_use]
+    pub fn tempo(&self) -> f64 {
+        written(&self.block) * self.factor
+    }
+}
+
 impl Plan {
     /// How the blocks of a score are practised, in their order. Blocks without a bar are left out.
     ///
@@ -81,7 +89,8 @@ impl Plan {
                 block.name.as_ref().is_some_and(|own| name_key(own) == name_key(name))
             };
             if wanted.block.as_ref().is_none_or(named) && !block.part.bars.is_empty() {
-                add(&mut passes, items, (item, block), wanted);
+                let steps = wanted.steps.as_ref().unwrap_or(&block.settings.practice.steps);
+                passes.extend(passes_of(items, (item, block), steps, wanted));
             }
             if passes.len() > MOST_PASSES {
                 return Err(PlanError::TooManyPasses);
@@ -108,22 +117,23 @@ fn stranger(passes: &[Pass]) -> Option<String> {
 }
 
 /// The blocks among items, each with its index.
-fn blocks(items: &[Item]) -> impl Iterator<Item = (usize, &PlacedBlock)> {
+pub(super) fn blocks(items: &[Item]) -> impl Iterator<Item = (usize, &PlacedBlock)> {
     items.iter().enumerate().filter_map(|(index, item)| match item {
         Item::Block(block) => Some((index, block)),
         Item::Heading { .. } | Item::Prose(_) => None,
     })
 }
 
-fn add(
-    passes: &mut Vec<Pass>,
+/// How a block is practised in some steps, whatever steps it asks for itself.
+pub(super) fn passes_of(
     items: &[Item],
     (item, block): (usize, &PlacedBlock),
+    steps: &[PracticeStep],
     wanted: &Wanted,
-) {
+) -> Vec<Pass> {
     let practice = &block.settings.practice;
-    let steps = wanted.steps.as_ref().unwrap_or(&practice.steps);
-    for step in steps.iter() {
+    let mut passes = Vec::new();
+    for step in steps {
         let (heard_item, heard) = match step.heard {
             Heard::Alone | Heard::Silence => (item, block),
             Heard::InContext => context_of(items, block).unwrap_or((item, block)),
@@ -146,6 +156,7 @@ fn add(
             without: without.clone(),
         }));
     }
+    passes
 }
 
 /// The first context that plays a block; the block itself where it is one.

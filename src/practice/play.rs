@@ -20,7 +20,7 @@ const PAUSE: f64 = 1.5;
 /// Seconds after the end of the last pass, in which all rings out. Common practice, no source.
 const RING: f64 = 3.0;
 /// The longest that is made at once, in seconds.
-const MOST_SECONDS: f64 = 12.0 * 3600.0;
+pub(super) const MOST_SECONDS: f64 = 12.0 * 3600.0;
 /// Sounds come at most so many seconds before the time they are written at: three grace notes 0.1 s apart,
 /// and what strays.
 const EARLY: f64 = 0.4;
@@ -291,6 +291,7 @@ fn event(
             kind: stroke.kind,
             loudness,
             hand: stroke.hand,
+            early: main - stroke.seconds,
             time: stroke.sounds.0,
             end: at(stroke.end_seconds).max(seconds),
             silenced: stroke.silenced.map(|end| at(end).max(seconds)),

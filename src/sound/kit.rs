@@ -70,7 +70,8 @@ impl Kit {
     }
 
     /// Seconds in which a sound falls by 60 dB once it is damped.
-    pub(super) fn damp(voice: Voice) -> f64 {
+    #[must_use]
+    pub fn damp(voice: Voice) -> f64 {
         table::patch(voice).damp
     }
 }

@@ -274,7 +274,7 @@ pub(crate) fn place_in_bar(part: &PlayerPart, origin: StrokeOrigin) -> Option<St
 }
 
 /// The hit a stroke belongs to, and where it stands in its bar, as groups of notes in a drawing have it.
-fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
+pub(super) fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
     let bar = part.bars.get(origin.note.bar)?;
     let hit: &Hit = origin.note.voice.of(bar).hits.get(origin.note.hit)?;
     Some(bar.beat(hit.at))

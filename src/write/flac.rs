@@ -11,7 +11,7 @@ use flacenc::bitsink::ByteSink;
 use flacenc::component::{BitRepr, MetadataBlockData, Stream, StreamInfo};
 use flacenc::config::{Encoder, OrderSel};
 use flacenc::error::{Verified, Verify};
-use flacenc::source::{Context, Fill, FrameBuf};
+use flacenc::source::{Context, Fill, FrameBuf, MemSource};
 use std::io::{BufWriter, Seek, SeekFrom, Write};
 
 /// Blocks of metadata.
@@ -49,6 +49,20 @@ pub struct Cover {
     pub png: Vec<u8>,
     /// Its width and height in pixels.
     pub size: (u32, u32),
+}
+
+impl Cover {
+    /// The picture of a PNG file; nothing where the bytes are none.
+    #[must_use]
+    pub fn of_png(png: Vec<u8>) -> Option<Self> {
+        // Width and height stand in the first chunk, high byte first (ISO/IEC 15948, 11.2.2).
+        let side = |at: usize| {
+            let bytes = png.get(at..at + 4)?.try_into().ok()?;
+            Some(u32::from_be_bytes(bytes))
+        };
+        let size = (side(16)?, side(20)?);
+        (png.get(12..16)? == b"IHDR").then_some(Self { png, size })
+    }
 }
 
 /// Writes all that a mixer has left to a file.
@@ -94,6 +108,17 @@ where
     to.write_all(&head(&info, tags)?).map_err(told)?;
     to.seek(SeekFrom::Start(end)).map_err(told)?;
     to.flush().map_err(told)
+}
+
+/// A short sound of 16 bits that is in memory; left and right in turn.
+pub(super) fn sound_in_memory(samples: &[i16]) -> Result<Vec<u8>, WriteError> {
+    const BITS: usize = 16;
+    let samples: Vec<i32> = samples.iter().map(|sample| i32::from(*sample)).collect();
+    let source = MemSource::from_samples(&samples, CHANNELS, BITS, FRAMES_PER_SECOND as usize);
+    let stream = flacenc::encode_with_fixed_block_size(&encoder()?, source, BLOCK).map_err(told)?;
+    let mut sink = ByteSink::new();
+    stream.write(&mut sink).map_err(told)?;
+    Ok(sink.into_inner())
 }
 
 fn encoder() -> Result<Verified<Encoder>, WriteError> {

@@ -8,6 +8,7 @@ mod editions;
 mod heard;
 #[cfg(unix)]
 mod interrupted;
+mod lesson;
 mod lsp;
 mod others;
 mod parts;

@@ -2,6 +2,7 @@
 
 use crate::write::html::{BodyForm, Chapter, ChapterKind, HtmlWords, body as html_body};
 use crate::write::svg::SharedPictures;
+use std::collections::BTreeMap;
 
 /// The widths of a book's music, from the narrowest; what is wider than a page of a book is left out.
 const FORM: BodyForm = BodyForm { chapter: 1, widths: 2 };
@@ -21,7 +22,7 @@ pub(super) fn body(
     pictures: &mut SharedPictures<'_>,
 ) -> String {
     pictures.next_file();
-    let body = html_body(chapter.items, FORM, words, pictures);
+    let body = html_body(chapter.items, (FORM, &BTreeMap::new()), words, pictures);
     // What it is to a reader (EPUB 3 Structural Semantics Vocabulary), where it is something.
     let kind = match chapter.kind {
         ChapterKind::Opening => "",

@@ -6,6 +6,7 @@ use super::prose;
 use super::words::HtmlWords;
 use crate::pages::flowing::FlowingItem;
 use crate::write::svg::SharedPictures;
+use std::collections::BTreeMap;
 
 /// What differs between the pages that hold a body.
 #[derive(Clone, Copy, Debug)]
@@ -16,10 +17,10 @@ pub(in crate::write) struct BodyForm {
     pub(in crate::write) widths: usize,
 }
 
-/// Items as HTML and XML at once; blocks that ask for columns stand in rows of their own.
+/// Items as HTML and XML at once, with what is added to the figures of items; blocks that ask for columns stand in rows of their own.
 pub(in crate::write) fn body(
     items: &[FlowingItem],
-    form: BodyForm,
+    (form, added): (BodyForm, &BTreeMap<usize, String>),
     words: &mut HtmlWords<'_>,
     pictures: &mut SharedPictures<'_>,
 ) -> String {
@@ -42,7 +43,11 @@ pub(in crate::write) fn body(
                 words.at = own.at;
                 body.push_str(&prose::block(own, words));
             }
-            FlowingItem::Music(music) => body.push_str(&figure(music, form.widths, pictures)),
+            FlowingItem::Music(music) => {
+                let added = music.item.and_then(|item| added.get(&item));
+                let added = added.map_or("", String::as_str);
+                body.push_str(&figure(music, form.widths, added, pictures));
+            }
         }
     }
     if in_row {

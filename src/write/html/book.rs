@@ -9,7 +9,7 @@ use super::escape::escape;
 use super::figure::{dedication, title_lines};
 use super::leads::Leads;
 use super::lists;
-use super::page::{self, Head};
+use super::page::{self, Additions, Head};
 use crate::font::Fonts;
 use crate::pages::flowing::{ContentsEntry, Flowing};
 use crate::parallel::{Each, map_in_order};
@@ -154,11 +154,17 @@ impl Leaf<'_> {
         fonts: &Fonts,
     ) -> Result<WebPage, WriteError> {
         let mut pictures = SharedPictures::new(fonts);
+        let added = Additions::default();
         let header = &flowing.header;
         let own = match &self.holds {
             Holds::First(opening) => {
                 let opening = opening.map(|chapter| {
-                    page::main(flowing, chapter.items, page::FORM, leads, &mut pictures)
+                    page::main(
+                        flowing,
+                        (chapter.items, page::FORM),
+                        (leads, &added.in_figures),
+                        &mut pictures,
+                    )
                 });
                 title_lines(header)
                     + &dedication(header)
@@ -168,7 +174,13 @@ impl Leaf<'_> {
             Holds::Chapter(chapter) => {
                 // The page is about its chapter, so that its heading is the first.
                 let form = BodyForm { chapter: 1, ..page::FORM };
-                turns.row("turn") + &page::main(flowing, chapter.items, form, leads, &mut pictures)
+                turns.row("turn")
+                    + &page::main(
+                        flowing,
+                        (chapter.items, form),
+                        (leads, &added.in_figures),
+                        &mut pictures,
+                    )
             }
             Holds::Index => turns.row("turn") + &lists::index(&flowing.index, leads),
         };
@@ -179,7 +191,7 @@ impl Leaf<'_> {
             Holds::Chapter(_) | Holds::Index => [&self.title, OF_BOOK, book].concat(),
         };
         let links = turns.links();
-        let head = Head { title: &title, links: &links };
+        let head = Head { title: &title, links: &links, added: &added };
         let html = page::file(header, &head, &body, pictures)?;
         Ok(WebPage { name: self.name.clone(), html })
     }

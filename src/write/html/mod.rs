@@ -21,4 +21,5 @@ pub(in crate::write) use figure::{dedication, plain, title_lines};
 pub(in crate::write) use leads::Leads;
 pub(in crate::write) use lists::index;
 pub use page::write;
+pub(in crate::write) use page::{Additions, write_with};
 pub(in crate::write) use words::HtmlWords;

@@ -12,6 +12,7 @@ use crate::score::Header;
 use crate::score::printing::Background;
 use crate::write::error::WriteError;
 use crate::write::svg::SharedPictures;
+use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
 /// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
@@ -78,22 +79,52 @@ const NO_TITLE: &str = "Drum-text";
 
 /// The title of the text stands over those of its chapters.
 pub(super) const FORM: BodyForm = BodyForm { chapter: 2, widths: WIDTHS.len() };
+/// What another page has beside that of a text, all of it HTML.
+#[derive(Clone, Debug, Default)]
+pub(in crate::write) struct Additions {
+    /// In its head, before its styles.
+    pub head: String,
+    /// The end of its style sheet.
+    pub style: String,
+    /// After its title.
+    pub lead: String,
+    /// In the figure of a block, by its index among the items of the score.
+    pub in_figures: BTreeMap<usize, String>,
+    /// After its body.
+    pub end: String,
+    /// After all that is seen; no words that are read.
+    pub script: String,
+}
 
 /// The whole file as one HTML page.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
+    write_with(flowing, fonts, &Additions::default())
+}
+
+/// The same with additions.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub(in crate::write) fn write_with(
+    flowing: &Flowing,
+    fonts: &Fonts,
+    added: &Additions,
+) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
     let leads = Leads::default();
     let body = title_lines(header)
         + &dedication(header)
+        + &added.lead
         + &lists::contents(&flowing.contents, flowing.printed.contents, &leads)
-        + &main(flowing, &flowing.items, FORM, &leads, &mut pictures)
+        + &main(flowing, (&flowing.items, FORM), (&leads, &added.in_figures), &mut pictures)
+        + &added.end
         + &lists::index(&flowing.index, &leads)
         + &foot(header);
-    file(header, &Head { title: title(header), links: "" }, &body, pictures)
+    file(header, &Head { title: title(header), links: "", added }, &body, pictures)
 }
 
 /// The title of a text.
@@ -106,6 +137,8 @@ pub(super) struct Head<'a> {
     pub(super) title: &'a str,
     /// The elements that name the pages before and after it.
     pub(super) links: &'a str,
+    /// What another page has beside that of a text.
+    pub(super) added: &'a Additions,
 }
 
 /// A page that needs no other file, of its body.
@@ -124,9 +157,10 @@ pub(super) fn file(
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
-         </head>\n<body>\n{}{body}</body>\n</html>\n",
+         {}<title>{}</title>\n{}{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}{}</style>\n\
+         </head>\n<body>\n{}{body}{}</body>\n</html>\n",
         escape(language),
+        head.added.head,
         escape(head.title),
         author.unwrap_or_default(),
         head.links,
@@ -137,20 +171,21 @@ pub(super) fn file(
             1
         ),
         colours(header),
+        head.added.style,
         pictures.definitions(),
+        head.added.script,
     ))
 }
 
-/// Some items of a text as what a page is about.
+/// Some items of a text as what a page is about, with what is added to figures.
 pub(super) fn main(
     flowing: &Flowing,
-    items: &[FlowingItem],
-    form: BodyForm,
-    leads: &Leads,
+    (items, form): (&[FlowingItem], BodyForm),
+    (leads, added): (&Leads, &BTreeMap<usize, String>),
     pictures: &mut SharedPictures<'_>,
 ) -> String {
     let mut words = HtmlWords::new(&flowing.named, &flowing.figures, leads);
-    let body = body(items, form, &mut words, pictures);
+    let body = body(items, (form, added), &mut words, pictures);
     pictures.code_letters(&words.code);
     format!("<main>\n{body}</main>\n")
 }
