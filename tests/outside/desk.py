@@ -154,14 +154,14 @@ def edits(page, folder):
             good += 1
             settled(page)
             hold(shown(page) == fresh, f"the pages after edit {turn} are not those of a fresh build of\n{now}")
-        elif by_chance.random() < 0.7:
+        elif by_chance.random() < 0.9:
             # What was typed is taken back, by the browser's own means.
             page.evaluate("""async () => {
               desk.editor.area.focus();
               document.execCommand('undo');
               await desk.settled();
             }""")
-    hold(good >= EDITS // 8, f"only {good} of {EDITS} edits left a text without a fault")
+    hold(good >= EDITS // 10, f"only {good} of {EDITS} edits left a text without a fault")
     waited.sort()
     return good, waited[len(waited) // 2], waited[int(len(waited) * 0.99)]
 
