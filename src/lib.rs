@@ -11,6 +11,7 @@
 pub mod derive;
 pub mod drawing;
 pub mod engrave;
+pub mod film;
 pub mod font;
 pub mod interpret;
 mod memo;

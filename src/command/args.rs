@@ -1,5 +1,6 @@
 //! The command line and its help.
 
+use super::film::{EXAMPLES, FilmArguments};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
@@ -91,6 +92,9 @@ pub enum Command {
             write, to go on from by hand. What is printed builds to the same pages; it keeps its \
             `include` lines, so leave it in the same folder.")]
     Expand(Expand),
+    /// Make films: notation in step with its sound, to be laid over a video or played in a browser.
+    #[command(after_long_help = EXAMPLES)]
+    Film(Box<FilmArguments>),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \

@@ -16,11 +16,12 @@ use flamacue::write::format::SoundWriter;
 pub struct Heard<'a> {
     asked: &'a Practising,
     kit: Kit,
+    reader: &'a Reader<'a>,
 }
 
 impl<'a> Heard<'a> {
     /// Reads the SoundFont that is asked for.
-    pub fn new(asked: &'a Practising, reader: &Reader<'_>) -> Result<Self, Failure> {
+    pub fn new(asked: &'a Practising, reader: &'a Reader<'a>) -> Result<Self, Failure> {
         let kit = match &asked.soundfont {
             None => Kit::own(),
             Some(file) => {
@@ -28,12 +29,12 @@ impl<'a> Heard<'a> {
                 Kit::sound_font(&bytes).map_err(|e| Failure(format!("{}: {e}", shown(file))))?
             }
         };
-        Ok(Self { asked, kit })
+        Ok(Self { asked, kit, reader })
     }
 
     /// What is heard of a score; a text without a block is told of.
     pub fn plan(&self, score: &Score, name: &str) -> Result<Plan, Failure> {
-        self.asked.plan(score, name)
+        self.asked.along.lay(self.asked.plan(score, name)?, self.reader, name)
     }
 
     /// All of it as one file.

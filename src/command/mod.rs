@@ -1,5 +1,6 @@
 //! What each command does.
 
+mod along;
 mod args;
 mod build;
 mod check;
@@ -7,6 +8,7 @@ mod clash;
 mod derivation;
 mod editions;
 mod files;
+mod film;
 mod fmt;
 mod fonts;
 mod heard;

@@ -129,7 +129,7 @@ fn refuse_idle_options(wanted: &Build, targets: &[Target]) -> Result<(), Failure
     let silent = targets.iter().all(|target| !target.format().is_heard());
     if silent && !wanted.practising.is_idle() {
         return Err(Failure::new(
-            "--block, --practice, --click, --count-in, --tempo, --without, --looseness and --soundfont are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
+            "--block, --practice, --click, --count-in, --tempo, --without, --looseness, --soundfont, --at, --taps and --marks are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
         ));
     }
     let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
@@ -217,7 +217,7 @@ fn with_word(path: &Path, format: Format, word: &str) -> PathBuf {
 
 /// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
 /// digits only, and no two the same, in capitals or not.
-fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+pub fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     let mut taken = HashSet::new();
     for name in names {

@@ -2,7 +2,7 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, fmt, manual, new, report};
+use super::{build, check, derivation, film, fmt, manual, new, report};
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -17,6 +17,7 @@ pub fn run() -> ExitCode {
         Command::Check(wanted) => check::run(&wanted),
         Command::Explain(wanted) => derivation::explain(&wanted),
         Command::Expand(wanted) => derivation::expand(&wanted),
+        Command::Film(wanted) => film::run(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),
         Command::New(wanted) => new::run(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -61,7 +61,7 @@ pub fn write(score: &Score, plan: &Plan, drawing: &Drawing, fonts: &Fonts) -> St
             timelines = Some((pass.heard_item, Timeline::of(&pass.block)));
         }
         let (_, timeline) = timelines.as_ref()?;
-        PassDump::new(score, pass, *times, timeline)
+        PassDump::new(score, (plan, pass), *times, timeline)
     });
     let mut dump = CuesDump {
         format: "flamacue-cues",
@@ -190,7 +190,13 @@ impl<'a> BlockDump<'a> {
 }
 
 impl<'a> PassDump<'a> {
-    fn new(score: &'a Score, pass: &Pass, times: PassTimes, timeline: &Timeline) -> Option<Self> {
+    fn new(
+        score: &'a Score,
+        (plan, pass): (&Plan, &Pass),
+        times: PassTimes,
+        timeline: &Timeline,
+    ) -> Option<Self> {
+        let fallen = |seconds: f64| millionths(plan.bend.second(seconds));
         let bar = |(played, seconds): (&crate::perform::Played, &f64)| BarDump {
             bar: played.bar + 1,
             seconds: millionths(seconds / pass.factor),
@@ -203,9 +209,9 @@ impl<'a> PassDump<'a> {
                 Heard::InContext => "in context",
                 Heard::Silence => "silence",
             },
-            start: millionths(times.start),
-            music: millionths(times.music),
-            end: millionths(times.end),
+            start: fallen(times.start),
+            music: fallen(times.music),
+            end: fallen(times.end),
             once: millionths(times.once),
             times: pass.times,
             speed: millionths(pass.factor),
