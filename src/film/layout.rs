@@ -13,8 +13,9 @@ const PANEL_WIDTH: (f64, f64) = (0.15, 1.0);
 const PANEL_HEIGHT: (f64, f64) = (0.28, 0.3);
 /// How much of what is counted is for the dots of the beats.
 const DOTS: f64 = 0.22;
-/// The height of the wedge under the music, as a share of the height of the music's room.
-const WEDGE: f64 = 0.1;
+/// The height of the wedge under the music, as a share of the height of the music's room, and at most of the
+/// frame's width.
+const WEDGE: (f64, f64) = (0.1, 0.02);
 
 /// The parts of a frame, in pixels.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,7 +51,11 @@ impl FilmLayout {
         };
         let middle = (panel.y1 - panel.height() * DOTS).round();
         let word = Rect { y1: middle, ..panel };
-        let wedge = if follow.wedge { (strip.height() * WEDGE).round() } else { 0.0 };
+        let wedge = if follow.wedge {
+            (strip.height() * WEDGE.0).min(width * WEDGE.1).round()
+        } else {
+            0.0
+        };
         let (strip, wedge) =
             (Rect { y1: strip.y1 - wedge, ..strip }, Rect { y0: strip.y1 - wedge, ..strip });
         Self { frame, strip, word, dots: Rect { y0: middle, ..panel }, wedge }

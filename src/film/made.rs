@@ -23,7 +23,7 @@ const SPACE_PT: f64 = 8.0;
 pub const GREY: f64 = 0.55;
 /// How far around ink its edge reaches, as a share of the height of a frame, and the least, in pixels (no
 /// source; looked at over black, white and many colours).
-const EDGE: (f64, f64) = (1.0 / 110.0, 1.5);
+const EDGE: (f64, f64) = (1.0 / 75.0, 1.5);
 
 /// What a film is set with.
 #[derive(Clone, Copy, Debug)]
@@ -42,6 +42,8 @@ pub struct Film {
     options: FilmOptions,
     /// By the index of a block among the items.
     strips: HashMap<usize, Arc<Strip>>,
+    /// The top and the bottom of all music.
+    music: (f64, f64),
     /// What is to be told of it.
     warnings: Vec<String>,
 }
@@ -70,7 +72,9 @@ impl Film {
             }
         }
         let times = plan.times();
-        Ok(Self { plan, times, options, strips, warnings })
+        let pages = strips.values().flat_map(|strip| strip.pages.iter().map(|page| page.music));
+        let music = pages.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).unwrap_or_default();
+        Ok(Self { plan, times, options, strips, music, warnings })
     }
 
     /// What is to be told of it.
@@ -90,6 +94,12 @@ impl Film {
     pub fn edge(&self) -> Option<(Colour, f64)> {
         let reach = (f64::from(self.options.size.height()) * EDGE.0).max(EDGE.1);
         self.options.colours.edge.map(|edge| (edge, reach))
+    }
+
+    /// The top and the bottom of its music, which stands at one height on all pages of a block.
+    #[must_use]
+    pub fn music(&self) -> (f64, f64) {
+        self.music
     }
 
     /// Where what stands on its frames.

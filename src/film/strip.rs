@@ -4,19 +4,25 @@ use super::layout::FilmLayout;
 use super::places::{NoteKey, PlacedBar, PlacedNote, Places};
 use super::wanted::{FilmOptions, Turn};
 use crate::drawing::{Colours, Node, Page};
-use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, System, engrave};
+use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
 use crate::font::Fonts;
 use crate::score::printing::BlankNotes;
+use crate::score::settings::StickingPlace;
 use crate::score::{Block, PlacedBlock, Time};
 use kurbo::Rect;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 /// The least width of a page in staff spaces: a bar of sixteen sixteenths has room on it (no source).
-const LEAST_WIDTH: f64 = 64.0;
+const LEAST_WIDTH: f64 = 44.0;
 /// How often a size is looked for at which the lines are as high as their room: what stands over and under
 /// the staff changes with where lines break.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 4;
+/// The least size of syllables as a share of a frame's width: 14 pixels at a quarter of 1920.
+const LEAST_COUNT: f64 = 14.0 * 4.0 / 1920.0;
+/// How much more than that is tried, since what is larger leaves less room; and the most, in staff spaces.
+const GROWTH: f64 = 1.04;
+const MOST_COUNT: f64 = 6.0;
 /// The room of each bar of a block in one line, in staff spaces: more than any takes, so that the line ends where
 /// it will.
 const BAR_ROOM: f64 = 300.0;
@@ -61,8 +67,10 @@ impl Strip {
     /// A block of a film.
     pub(super) fn of(engraver: &Engraver<'_>, block: &PlacedBlock, options: &FilmOptions) -> Self {
         let layout = FilmLayout::of(options.size, options.follow);
-        let shown = for_film(block);
+        let shown = for_film(block, options);
         let room = Room { layout: &layout, turn: options.turn };
+        let style = with_legible_counts(engraver, &shown, &room);
+        let engraver = &Engraver { style: &style, ..*engraver };
         let (systems, scale) = fitted(engraver, &shown, &room);
         let blank = blank(block, &shown, options);
         let drawn = match &blank {
@@ -96,6 +104,13 @@ impl Strip {
         self.pages.get(page).map(|page| &page.cells[..]).unwrap_or_default()
     }
 
+    /// Whether a page is drawn smaller than the others, since a bar is too wide for it.
+    #[must_use]
+    pub fn is_smaller(&self, page: usize) -> bool {
+        let first = self.starts.get(page);
+        self.smaller.iter().any(|(bar, _)| Some(bar) == first)
+    }
+
     /// The page a bar stands on, by the indexes of both.
     pub(super) fn page_of(&self, bar: usize) -> usize {
         self.starts.partition_point(|start| *start <= bar).saturating_sub(1)
@@ -104,10 +119,16 @@ impl Strip {
 
 /// A block without what asks for bars on a line, as pages are as wide as they are, and with all its notes, which
 /// say where the cursor goes.
-fn for_film(block: &Block) -> Block {
+fn for_film(block: &Block, options: &FilmOptions) -> Block {
     let mut shown = block.clone();
     shown.settings.bars_per_line = None;
-    shown.parts_mut().for_each(|part| part.settings.blank.notes = BlankNotes::None);
+    for part in shown.parts_mut() {
+        part.settings.blank.notes = BlankNotes::None;
+        // Letters for hands say when there is a note.
+        if options.hides_notes {
+            part.settings.sticking = StickingPlace::Hidden;
+        }
+    }
     shown
 }
 
@@ -146,6 +167,21 @@ fn ink(systems: &[Arc<System>]) -> (f64, f64) {
     let range = |system: &Arc<System>| (system.ink.y0 * system.scale, system.ink.y1 * system.scale);
     let widest = |a: (f64, f64), b: (f64, f64)| (a.0.min(b.0), a.1.max(b.1));
     systems.iter().map(range).reduce(widest).unwrap_or((0.0, 1.0))
+}
+
+/// A style with syllables under the notes that are as large as they must be in pixels: where there is much over
+/// and under each other, the rest becomes smaller.
+fn with_legible_counts(engraver: &Engraver<'_>, block: &Block, room: &Room<'_>) -> Style {
+    let least = room.layout.frame.width() * LEAST_COUNT;
+    let mut style = engraver.style.clone();
+    for _ in 0..ROUNDS {
+        let (_, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        if style.count * scale >= least || style.count >= MOST_COUNT {
+            break;
+        }
+        style.count = (least / scale * GROWTH).min(MOST_COUNT);
+    }
+    style
 }
 
 /// The lines of a block, and the pixels of a staff space at which they fit their room.

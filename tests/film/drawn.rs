@@ -28,7 +28,7 @@ fn the_cursor_passes_every_note_in_time() {
             times.iter().position(|time| (time * 7.5 - second).abs() < 1e-6).expect("its time");
         assert!((places[at] - note.heads.center().x).abs() < 0.001);
     }
-    assert!(svg.contains("<title>\nDown\n</title>"), "{}", &svg[..400]);
+    assert!(svg.contains("<title>Down</title>"), "{}", &svg[..400]);
     let classes = |class: &str| {
         document.descendants().filter(|node| node.attribute("class") == Some(class)).count()
     };

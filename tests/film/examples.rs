@@ -1,7 +1,7 @@
 //! What holds for the film of every example.
 
-use crate::made::{at_rate, column, examples, film, fonts, marks, plan};
-use flamacue::drawing::Kind;
+use crate::made::{at_rate, column, examples, film, fonts, marks, plan, walk};
+use flamacue::drawing::{GroupKind, Kind, Node, Shape};
 use flamacue::film::{FilmOptions, FilmSize, Scene};
 use flamacue::pages::Wanted as Made;
 use flamacue::practice::Wanted;
@@ -21,6 +21,17 @@ fn scene_at(scenes: &[Scene], second: f64) -> &Scene {
 fn beat(words: &str) -> Time {
     let (over, under) = words.split_once('/').unwrap_or((words, "1"));
     Time::new(over.parse().expect("a number"), under.parse().expect("a number"))
+}
+
+/// Whether a bar is written without a note of its own: as a sign, or as a part of one.
+fn is_sign(nodes: &[Node], bar: usize) -> bool {
+    let mut heads = 0;
+    walk(nodes, &mut |kind, children| {
+        if *kind == (GroupKind::Bar { number: bar }) {
+            marks(children, &mut |mark| heads += usize::from(mark.kind == Kind::Notehead));
+        }
+    });
+    heads == 0
 }
 
 /// The seconds of strokes come from the cue sheet, and the places of notes from the drawing.
@@ -53,7 +64,9 @@ fn the_cursor_is_at_every_note_when_it_is_struck() {
             let moment = scene_at(&scenes, second + 2e-6).at(second + 2e-6);
             let cursor = moment.cursor.unwrap_or_else(|| panic!("{told}: no cursor"));
             let strip = &scene_at(&scenes, second + 2e-6).strip;
-            let Some(x) = column(&strip.pages[moment.page], &fonts, bar, beat) else {
+            let page = &strip.pages[moment.page];
+            let Some(x) = column(page, &fonts, bar, beat) else {
+                assert!(is_sign(&page.picture.nodes, bar), "{told}: it is not drawn");
                 in_signs += 1;
                 continue;
             };
@@ -74,7 +87,7 @@ fn the_cursor_is_at_every_note_when_it_is_struck() {
             at_notes += 1;
         }
     }
-    assert!(at_notes > 3000 && in_signs < at_notes / 10, "{at_notes} notes, {in_signs} in signs");
+    assert!(at_notes > 3000 && in_signs < at_notes / 4, "{at_notes} notes, {in_signs} in signs");
 }
 
 /// No page has ink outside of the room of the music, so that nothing is cut off at the edge of a frame.
@@ -89,7 +102,9 @@ fn nothing_is_cut_off() {
         for size in sizes {
             let size = FilmSize::read(size).expect("a size");
             let film = film(&score, &fonts, FilmOptions { size, ..FilmOptions::default() });
-            let room = film.layout().strip.inflate(0.5, 0.5);
+            // Numbers of bars and names of parts may stand a little over the margin.
+            let layout = film.layout();
+            let room = layout.strip.inflate(layout.frame.x1 - layout.strip.x1, 0.5);
             for scene in film.scenes() {
                 for page in &scene.strip.pages {
                     marks(&page.picture.nodes, &mut |mark| {
@@ -107,7 +122,8 @@ fn nothing_is_cut_off() {
     }
 }
 
-/// On a phone a frame is shown at a quarter of its size: a syllable under the notes has 14 pixels there.
+/// On a phone a frame is shown at a quarter of its size: a syllable under the notes has 14 pixels
+/// there, but in bars too wide for a frame, which are told of.
 #[test]
 fn syllables_can_be_read_on_a_phone() {
     let fonts = fonts();
@@ -117,11 +133,12 @@ fn syllables_can_be_read_on_a_phone() {
         }
         let film = film(&score, &fonts, FilmOptions::default());
         for scene in film.scenes() {
-            for page in &scene.strip.pages {
+            for (number, page) in scene.strip.pages.iter().enumerate() {
+                if scene.strip.is_smaller(number) {
+                    continue;
+                }
                 marks(&page.picture.nodes, &mut |mark| {
-                    if let (Kind::Count, flamacue::drawing::Shape::Text { size, run, .. }) =
-                        (mark.kind, &mark.shape)
-                    {
+                    if let (Kind::Count, Shape::Text { size, run, .. }) = (mark.kind, &mark.shape) {
                         assert!(*size >= 4.0 * 14.0, "{name}: {} has {size} pixels", run.text);
                     }
                 });

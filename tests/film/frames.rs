@@ -1,7 +1,7 @@
 //! Frames, seen as pixels.
 
 use crate::made::{along, column, fonts, plan, score};
-use flamacue::film::{Film, FilmColours, FilmOptions, FilmSize, Follow, Rate};
+use flamacue::film::{Film, FilmColours, FilmOptions, FilmSize, Follow, Rate, Turn};
 use flamacue::font::Fonts;
 use flamacue::practice::Wanted;
 use flamacue::score::{Colour, Time};
@@ -55,7 +55,7 @@ fn the_line_is_at_the_note_in_the_frame_of_its_stroke() {
         }
         let mut frames = Frames::of(&film, &fonts).expect("frames");
         let width = 1920;
-        let row = film.layout().strip.y0 as usize + 2;
+        let row = film.music().0 as usize + 2;
         let mut seen = 0;
         let mut before = (f64::NEG_INFINITY, f64::NEG_INFINITY);
         while let Some(frame) = frames.next_frame() {
@@ -87,7 +87,7 @@ fn frames_are_as_many_as_the_seconds_have() {
 #[test]
 fn what_is_not_different_stays_as_it_was() {
     let fonts = fonts();
-    let text = "tempo: 200\n\nfill\n  play  ssss tttt | t+k . m . | s . . .\n";
+    let text = "tempo: 200\n\nfill\n  play  ssss tttt s s | t+k . m . | s . . .\n";
     let size = FilmSize::read("640x100").expect("a size");
     for paper in [None, Some(Colour::WHITE)] {
         let film = made(
@@ -136,4 +136,28 @@ fn pictures_hold_their_frames() {
             assert!(read == plain);
         }
     }
+}
+
+/// Music that scrolls fades note by note before it reaches an edge of its room, and the line stays near its place.
+#[test]
+fn a_scroll_shows_no_half_notes() {
+    let fonts = fonts();
+    let text = "tempo: 160\n\nfill\n  play  s.ss t.tt m.mm k | ssss tttt s k | s.ss t.tt m.mm k | s . . .\n";
+    let size = FilmSize::read("640x100").expect("a size");
+    let options = FilmOptions { size, turn: Turn::Scroll, ..options("20", Some(Colour::WHITE)) };
+    let film = made(text, &fonts, options);
+    let room = film.layout().strip;
+    let mut frames = Frames::of(&film, &fonts).expect("frames");
+    let row = film.music().0 as usize + 2;
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    while let Some(frame) = frames.next_frame() {
+        for edge in [room.x0 as usize, room.x1 as usize - 1] {
+            let column = frame.bytes.chunks_exact(4).skip(edge).step_by(640);
+            assert!(column.into_iter().all(|pixel| pixel == [255; 4]), "frame {}", frame.number);
+        }
+        if let Some(x) = cursor(frame.bytes, 640, row) {
+            (least, most) = (least.min(x), most.max(x));
+        }
+    }
+    assert!(room.x0 < least && most < room.center().x, "the line goes from {least} to {most}");
 }

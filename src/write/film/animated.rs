@@ -187,8 +187,8 @@ impl Drawn<'_> {
         if tracks.cursor.is_empty() || !(follow.line || follow.wedge) {
             return;
         }
-        let line = follow.line.then(|| cursor_line(&self.layout, 0.0));
-        let wedge = follow.wedge.then(|| cursor_wedge(&self.layout, 0.0));
+        let line = follow.line.then(|| cursor_line(&self.layout, self.film.music(), 0.0));
+        let wedge = follow.wedge.then(|| cursor_wedge(&self.layout, self.film.music(), 0.0));
         let paths: Vec<(BezPath, Ink)> =
             line.into_iter().chain(wedge).map(|path| (path, Ink::Black)).collect();
         let lit = self.film.options().colours.lit;

@@ -186,8 +186,8 @@ impl<'a> Stage<'a> {
             return known.clone();
         }
         let follow = self.film.options().follow;
-        let line = follow.line.then(|| cursor_line(&self.layout, x));
-        let wedge = follow.wedge.then(|| cursor_wedge(&self.layout, x));
+        let line = follow.line.then(|| cursor_line(&self.layout, self.film.music(), x));
+        let wedge = follow.wedge.then(|| cursor_wedge(&self.layout, self.film.music(), x));
         let paths = line.into_iter().chain(wedge);
         let lit = self.film.options().colours.lit;
         let overlays: Vec<Overlay> = paths.filter_map(|path| self.path(path, lit)).collect();
