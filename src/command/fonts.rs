@@ -1,7 +1,7 @@
 //! The faces a file is set with: those of the program, those of the command line, and those its
 //! header asks for.
 
-use super::args::FontFiles;
+use super::common::FontFiles;
 use super::files::{Reader, Text};
 use super::outcome::Failure;
 use super::reading::Kind;
@@ -36,6 +36,11 @@ impl<'a> FaceBox<'a> {
             prefer(&mut usual, &wanted.text_font, |path| reader.named(path, Kind::Font))?;
         }
         Ok(Self { reader, usual, music, own: None, given })
+    }
+
+    /// The faces of the program and of the command line.
+    pub fn usual(&self) -> &Fonts {
+        &self.usual
     }
 
     /// The faces of a file. One that cannot be read is a fault of its header.

@@ -5,6 +5,7 @@ mod args;
 mod build;
 mod check;
 mod clash;
+mod common;
 mod derivation;
 mod editions;
 mod files;

@@ -251,7 +251,7 @@ mod tests {
 
     fn wanted(files: &[&str], output: Option<&str>, each: bool) -> Build {
         Build {
-            limit: crate::command::args::Limit::default(),
+            limit: crate::command::common::Limit::default(),
             files: files.iter().map(PathBuf::from).collect(),
             output: output.map(PathBuf::from),
             edition: Vec::new(),
@@ -268,8 +268,8 @@ mod tests {
             png: false,
             scale: None,
             transparent: false,
-            fonts: crate::command::args::FontFiles::default(),
-            roots: crate::command::args::Roots::default(),
+            fonts: crate::command::common::FontFiles::default(),
+            roots: crate::command::common::Roots::default(),
             practising: crate::command::practising::Practising::default(),
         }
     }

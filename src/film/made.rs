@@ -2,7 +2,6 @@
 
 use super::error::FilmError;
 use super::layout::FilmLayout;
-use super::scenes::Scenes;
 use super::strip::Strip;
 use super::wanted::{FilmOptions, Turn};
 use crate::engrave::{Engraver, Style};
@@ -120,12 +119,6 @@ impl Film {
         self.options.rate.frames_in(self.seconds())
     }
 
-    /// What is seen in it, in order.
-    #[must_use]
-    pub fn scenes(&self) -> Scenes<'_> {
-        Scenes::of(self)
-    }
-
     /// The second of the film of a second of the plan.
     pub(super) fn second(&self, plan: f64) -> f64 {
         self.plan.bend.second(plan)
@@ -161,7 +154,7 @@ fn block_of(score: &Score, item: usize) -> Option<&PlacedBlock> {
     }
 }
 
-/// What is told of bars that are too wide for a page.
+/// What is told of bars that are too wide for a page, and of syllables that are too small.
 fn smaller(block: &PlacedBlock, strip: &Strip) -> Vec<String> {
     let name = block.title.as_ref().or(block.name.as_ref());
     let of = name.map_or_else(String::new, |name| format!(" of \"{name}\""));
@@ -172,5 +165,10 @@ fn smaller(block: &PlacedBlock, strip: &Strip) -> Vec<String> {
             scale * 100.0
         )
     };
-    strip.smaller.iter().map(told).collect()
+    let small = strip.small_counts.map(|(size, least)| {
+        format!(
+            "the syllables under the notes{of} are {size:.0} pixels high, and {least:.0} can be read on a phone; take a higher frame"
+        )
+    });
+    strip.smaller.iter().map(told).chain(small).collect()
 }

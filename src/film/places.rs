@@ -110,7 +110,7 @@ impl Walk<'_> {
 }
 
 /// All marks of flat nodes.
-fn marks(nodes: &[Node]) -> Vec<&Mark> {
+pub(super) fn marks(nodes: &[Node]) -> Vec<&Mark> {
     let mut all = Vec::new();
     for node in nodes {
         match node {

@@ -1,6 +1,5 @@
 //! What is seen while a block is played once: its pages, the cursor, lit notes, syllables and beats.
 
-use super::moment::Moment;
 use super::path;
 use super::path::{PathPoint, beat_of};
 use super::scroll::Scroll;
@@ -68,6 +67,23 @@ pub struct Scene {
     pub beats: Vec<BeatShown>,
     /// The longest time a note is lit.
     pub(super) longest: f64,
+}
+
+/// What is seen of a scene at a moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moment<'a> {
+    /// The page of its strip.
+    pub page: usize,
+    /// How far the page is moved to the left.
+    pub shift: f64,
+    /// Where the cursor is on the page, if it is seen.
+    pub cursor: Option<f64>,
+    /// The notes of the page that are lit.
+    pub lit: Vec<usize>,
+    /// The syllable that is said.
+    pub said: Option<&'a Said>,
+    /// The beat.
+    pub beat: Option<&'a BeatShown>,
 }
 
 /// The last of things in order that began before a second.

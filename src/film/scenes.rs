@@ -20,8 +20,16 @@ pub struct Scenes<'a> {
     timed: Option<(Arc<Block>, Vec<Timeline>)>,
 }
 
+impl Film {
+    /// What is seen in it, in order.
+    #[must_use]
+    pub fn scenes(&self) -> Scenes<'_> {
+        Scenes::of(self)
+    }
+}
+
 impl<'a> Scenes<'a> {
-    pub(super) fn of(film: &'a Film) -> Self {
+    fn of(film: &'a Film) -> Self {
         Self { film, next: (0, 0), timed: None }
     }
 

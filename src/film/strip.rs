@@ -1,9 +1,9 @@
 //! A block as pages of a film: lines of whole bars, as large as a frame has room for.
 
 use super::layout::FilmLayout;
-use super::places::{NoteKey, PlacedBar, PlacedNote, Places};
+use super::places::{NoteKey, PlacedBar, PlacedNote, Places, marks};
 use super::wanted::{FilmOptions, Turn};
-use crate::drawing::{Colours, Node, Page};
+use crate::drawing::{Colours, Kind, Node, Page, Shape};
 use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
 use crate::font::Fonts;
 use crate::score::printing::BlankNotes;
@@ -61,6 +61,9 @@ pub struct Strip {
     starts: Vec<usize>,
     /// The bars that are drawn smaller since a page is too narrow for them, by index, and their scale.
     pub smaller: Vec<(usize, f64)>,
+    /// The size of the smallest syllable under its notes, in pixels, but on pages that are drawn smaller; and what
+    /// it should be at least. Nothing where they are large enough.
+    pub small_counts: Option<(f64, f64)>,
 }
 
 impl Strip {
@@ -78,7 +81,8 @@ impl Strip {
             Some(blank) => engrave(engraver, blank, place(blank, &room, scale)).systems,
         };
         let range = ink(&systems);
-        let mut strip = Self { pages: Vec::new(), starts: Vec::new(), smaller: Vec::new() };
+        let mut strip =
+            Self { pages: Vec::new(), starts: Vec::new(), smaller: Vec::new(), small_counts: None };
         let mut bar = 0;
         for (system, drawn) in systems.iter().zip(&drawn) {
             let to_page = |system: &System| on_frame(system, range, (&layout, scale));
@@ -95,7 +99,21 @@ impl Strip {
             strip.pages.push(page);
             bar += system.bars;
         }
+        strip.small_counts = strip.small_counts(layout.frame.width() * LEAST_COUNT);
         strip
+    }
+
+    /// The smallest syllable under the notes of pages of full size, and a size, where it is under that.
+    fn small_counts(&self, least: f64) -> Option<(f64, f64)> {
+        let full = self.pages.iter().enumerate().filter(|(page, _)| !self.is_smaller(*page));
+        let all = full.flat_map(|(_, page)| marks(&page.picture.nodes));
+        let counts = all.filter(|mark| mark.kind == Kind::Count);
+        let sizes = counts.filter_map(|mark| match &mark.shape {
+            Shape::Text { size, .. } => Some(*size),
+            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } | Shape::Picture { .. } => None,
+        });
+        let smallest = sizes.fold(f64::INFINITY, f64::min);
+        (smallest < least).then_some((smallest, least))
     }
 
     /// The left and the right end of what stands at each time of a page, in order.
@@ -206,13 +224,16 @@ fn fitted(
     (systems, scale)
 }
 
-/// The left and the right end of the ink of notes; those that overlap are one.
-fn cells(notes: &BTreeMap<NoteKey, PlacedNote>, fonts: &Fonts) -> Vec<(f64, f64)> {
+/// The left and the right end of the ink of notes, and of the syllables and letters under them; those that overlap are one.
+fn cells(notes: &BTreeMap<NoteKey, PlacedNote>, nodes: &[Node], fonts: &Fonts) -> Vec<(f64, f64)> {
     let ink = |note: &PlacedNote| {
         let inks = note.nodes.iter().filter_map(|node| node.bounds(fonts));
         inks.reduce(|a, b| a.union(b)).map(|ink| (ink.x0, ink.x1))
     };
-    let mut all: Vec<(f64, f64)> = notes.values().filter_map(ink).collect();
+    let under =
+        marks(nodes).into_iter().filter(|mark| matches!(mark.kind, Kind::Count | Kind::Sticking));
+    let under = under.map(|mark| mark.shape.bounds(fonts)).map(|ink| (ink.x0, ink.x1));
+    let mut all: Vec<(f64, f64)> = notes.values().filter_map(ink).chain(under).collect();
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     all.dedup_by(|next, kept| {
         let overlaps = next.0 <= kept.1;
@@ -244,7 +265,7 @@ impl StripPage {
         let inks = nodes.iter().filter_map(|node| node.bounds(fonts)).reduce(|a, b| a.union(b));
         let ink = inks.unwrap_or(layout.strip);
         let columns = places.bars.keys().map(|bar| (*bar, places.columns(*bar))).collect();
-        let cells = cells(&places.notes, fonts);
+        let cells = cells(&places.notes, &nodes, fonts);
         let mut notes = Vec::new();
         let mut keys = HashMap::new();
         for (key, note) in places.notes {

@@ -73,4 +73,12 @@ impl Score {
         let end = self.answers.unwrap_or(self.items.len());
         self.items.get(..end).unwrap_or_default()
     }
+
+    /// The blocks that are printed, each once and in order.
+    pub fn blocks_once(&self) -> impl Iterator<Item = &PlacedBlock> {
+        self.items_once().iter().filter_map(|item| match item {
+            Item::Block(block) => Some(block),
+            Item::Heading { .. } | Item::Prose(_) => None,
+        })
+    }
 }

@@ -138,6 +138,9 @@ fn pictures_hold_their_frames() {
     }
 }
 
+/// What a rounded share of a hundredth leaves of paper.
+const NEARLY_WHITE: u8 = 252;
+
 /// Music that scrolls fades note by note before it reaches an edge of its room, and the line stays near its place.
 #[test]
 fn a_scroll_shows_no_half_notes() {
@@ -153,7 +156,11 @@ fn a_scroll_shows_no_half_notes() {
     while let Some(frame) = frames.next_frame() {
         for edge in [room.x0 as usize, room.x1 as usize - 1] {
             let column = frame.bytes.chunks_exact(4).skip(edge).step_by(640);
-            assert!(column.into_iter().all(|pixel| pixel == [255; 4]), "frame {}", frame.number);
+            assert!(
+                column.into_iter().all(|pixel| pixel.iter().all(|own| *own >= NEARLY_WHITE)),
+                "frame {}",
+                frame.number
+            );
         }
         if let Some(x) = cursor(frame.bytes, 640, row) {
             (least, most) = (least.min(x), most.max(x));

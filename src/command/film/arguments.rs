@@ -1,6 +1,6 @@
 //! The arguments of `film`.
 
-use crate::command::args::{FontFiles, Limit, Roots};
+use crate::command::common::{FontFiles, Limit, Roots};
 use crate::command::practising::Practising;
 use clap::ValueHint;
 use flamacue::film::{FilmSize, Follow, Rate, Turn};

@@ -44,9 +44,11 @@ pub fn cards(
             Writer::Page(writer) => {
                 Ok((path, writer(&page, set.fonts, &write_options).map_err(Failure::new)?))
             }
-            Writer::Cues(_) | Writer::Sound(_) | Writer::Drawing(_) | Writer::Flowing(_) => {
-                Err(no_picture(&path))
-            }
+            Writer::Cues(_)
+            | Writer::Sound(_)
+            | Writer::Drawing(_)
+            | Writer::Flowing(_)
+            | Writer::Score(_) => Err(no_picture(&path)),
         }
     };
     cards.into_iter().map(file).collect()

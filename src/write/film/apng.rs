@@ -1,7 +1,7 @@
 //! All frames as one animated PNG (PNG 3rd edition, 11.3.6). Each frame holds only what is different from the
 //! one before.
 
-use super::canvas::{Area, rows};
+use super::area::{Area, rows};
 use super::frames::Frames;
 use super::picture::{encoder, plain, refused};
 use crate::film::Film;

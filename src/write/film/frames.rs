@@ -1,6 +1,7 @@
 //! Frame after frame of a film. What is kept in memory does not grow with its length.
 
-use super::canvas::{Area, Canvas};
+use super::area::Area;
+use super::canvas::Canvas;
 use super::stage::Stage;
 use crate::film::{Film, Scene, Scenes};
 use crate::font::Fonts;

@@ -5,6 +5,8 @@ mod animated;
 #[cfg(feature = "png")]
 mod apng;
 #[cfg(feature = "png")]
+mod area;
+#[cfg(feature = "png")]
 mod canvas;
 #[cfg(feature = "png")]
 mod frames;
@@ -25,7 +27,7 @@ pub use animated::write_svg;
 #[cfg(feature = "png")]
 pub use apng::write_apng;
 #[cfg(feature = "png")]
-pub use canvas::Area;
+pub use area::Area;
 #[cfg(feature = "png")]
 pub use frames::{Frame, Frames};
 #[cfg(feature = "png")]

@@ -1,7 +1,7 @@
 //! A line of music that moves behind a window: painted tile by tile once, and shown at any place between two
 //! pixels.
 
-use super::canvas::Area;
+use super::area::Area;
 use super::painter::Painter;
 use crate::drawing::{Ink, Node};
 use crate::film::{FilmLayout, Strip};

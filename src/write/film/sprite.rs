@@ -1,6 +1,6 @@
 //! Small pictures that are laid over a page.
 
-use super::canvas::Area;
+use super::area::Area;
 use super::painter::{Painter, bounds};
 use crate::drawing::Node;
 use crate::score::Colour;

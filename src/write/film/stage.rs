@@ -1,6 +1,7 @@
 //! What a film shows, as pixels: pages and what is laid over them, each painted once and kept for a while.
 
-use super::canvas::{Area, Overlay};
+use super::area::Area;
+use super::canvas::Overlay;
 use super::moving::{Tiles, Window};
 use super::painter::Painter;
 use super::sprite::Sprite;
