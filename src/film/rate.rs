@@ -122,7 +122,7 @@ mod tests {
         ] {
             assert_eq!(told(words).as_deref(), Some(rate), "{words}");
         }
-        for words in ["", "0", "241", "1/0", "-30", "30.", "1e2", "29.9701", "0.5", "65536/2000"] {
+        for words in ["", "0", "241", "1/0", "-30", "30.", "1e2", "29.9701", "0.5", "65537/2000"] {
             assert_eq!(told(words), None, "{words}");
         }
     }
