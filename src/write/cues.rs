@@ -40,6 +40,9 @@
 //! | `page`, `box` | the page from 1 and the box of the note's ink; that of its bar's where the bar is written as a sign; absent where it is not printed |
 //!
 //! A click has `seconds` and `is`: `"accent"`, `"beat"` or `"subdivision"`.
+//!
+//! Where all goes along with a recording, `once` and the seconds of `bars` are those before that; all others are
+//! those of the recording.
 
 use super::cue_places::CuePlaces;
 use super::number::{fraction, round};
