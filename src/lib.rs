@@ -14,6 +14,7 @@ pub mod derive;
 pub mod desk;
 pub mod drawing;
 pub mod engrave;
+pub mod film;
 pub mod font;
 pub mod interpret;
 mod memo;

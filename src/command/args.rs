@@ -1,7 +1,8 @@
 //! The command line and its help.
 
 use super::args_values::{bleed, output_help, output_long_help, scale};
-pub use super::common_args::{FontFiles, Limit, Roots};
+pub use super::common::{FontFiles, Limit, Roots};
+use super::film::{EXAMPLES, FilmArguments};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
@@ -119,6 +120,9 @@ pub enum Command {
             It reads the texts the editor has open and the files they include, and never writes one."
     )]
     Lsp(Lsp),
+    /// Make films: notation in step with its sound, to be laid over a video or played in a browser.
+    #[command(after_long_help = EXAMPLES)]
+    Film(Box<FilmArguments>),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \

@@ -132,6 +132,11 @@ impl Sought {
     }
 }
 
+/// The name of an edition that is asked for, as the text has it.
+pub fn named(asked: &str, source: &Source) -> Result<String, Failure> {
+    find(asked, &flamacue::editions(source), source, Sought::Edition)
+}
+
 /// The name of an edition or a player, as the text has it.
 fn find(asked: &str, known: &[String], source: &Source, sought: Sought) -> Result<String, Failure> {
     let found = known.iter().find(|own| name_key(own) == name_key(asked));

@@ -1,6 +1,6 @@
 //! The files of a run: what the command line names, and what texts name within their reach.
 
-use super::args::Roots;
+use super::common::Roots;
 use super::fingerprint::fingerprint;
 use super::outcome::Failure;
 use super::reach::Reach;

@@ -1,7 +1,7 @@
 //! The faces a file is set with: those of the program, those of the command line, and those its
 //! header asks for.
 
-use super::args::FontFiles;
+use super::common::FontFiles;
 use super::files::{Reader, Text};
 use super::outcome::Failure;
 use super::reading::Kind;

@@ -19,26 +19,31 @@ pub struct Heard<'a> {
     kit: Kit,
     /// A number for the drums.
     drums: u64,
+    reader: &'a Reader<'a>,
 }
 
 impl<'a> Heard<'a> {
     /// Reads the SoundFont that is asked for.
-    pub fn new(asked: &'a Practising, reader: &Reader<'_>) -> Result<Self, Failure> {
+    pub fn new(asked: &'a Practising, reader: &'a Reader<'a>) -> Result<Self, Failure> {
         let Some(file) = &asked.soundfont else {
-            return Ok(Self { asked, kit: Kit::own(), drums: 0 });
+            return Ok(Self { asked, kit: Kit::own(), drums: 0, reader });
         };
         let bytes = reader.named(file, Kind::SoundFont)?;
         let kit = Kit::sound_font(&bytes).map_err(|e| Failure(format!("{}: {e}", shown(file))))?;
-        Ok(Self { asked, kit, drums: fingerprint(&bytes) })
+        Ok(Self { asked, kit, drums: fingerprint(&bytes), reader })
     }
 
     /// What is heard of a score; a text without a block is told of.
     pub fn plan(&self, score: &Score, name: &str) -> Result<Plan, Failure> {
-        self.asked.plan(score, name)
+        self.asked.along.lay(self.asked.plan(score, name)?, self.reader, name)
     }
 
     /// A lesson of a score; a text without a block is told of.
     pub fn lesson(&self, score: &Score, name: &str, seed: u64) -> Result<Lesson, Failure> {
+        if !self.asked.along.is_idle() {
+            let why = "a lesson goes at tempos of its own, and not along a recording";
+            return Err(Failure(format!("{name}: {why}; leave out --at, --taps and --marks")));
+        }
         let lesson = Lesson::of(score, &self.asked.wanted(), seed)
             .map_err(|why| Failure(format!("{name}: {why}")))?;
         match lesson.tracks.is_empty() {

@@ -1,16 +1,18 @@
 //! What each command does.
 
+mod along;
 mod args;
 mod args_values;
 mod book;
 mod build;
 mod check;
 mod clash;
-mod common_args;
+mod common;
 mod derivation;
 mod desk;
 mod editions;
 mod files;
+mod film;
 mod fingerprint;
 mod fmt;
 mod fonts;

@@ -149,7 +149,7 @@ fn refuse_idle_options(wanted: &Build, targets: &[Target]) -> Result<(), Failure
     let silent = targets.iter().all(|target| !target.format().is_heard());
     if silent && !wanted.practising.is_idle() {
         return Err(Failure::new(
-            "--block, --practice, --click, --count-in, --tempo, --without, --looseness and --soundfont are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
+            "--block, --practice, --click, --count-in, --tempo, --without, --looseness, --soundfont, --at, --taps and --marks are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
         ));
     }
     let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
@@ -287,7 +287,7 @@ mod tests {
 
     fn wanted(files: &[&str], output: Option<&str>, each: bool) -> Build {
         Build {
-            limit: crate::command::args::Limit::default(),
+            limit: crate::command::common::Limit::default(),
             files: files.iter().map(PathBuf::from).collect(),
             output: output.map(PathBuf::from),
             edition: Vec::new(),
@@ -305,8 +305,8 @@ mod tests {
             png: false,
             scale: None,
             transparent: false,
-            fonts: crate::command::args::FontFiles::default(),
-            roots: crate::command::args::Roots::default(),
+            fonts: crate::command::common::FontFiles::default(),
+            roots: crate::command::common::Roots::default(),
             practising: crate::command::practising::Practising::default(),
         }
     }

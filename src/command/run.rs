@@ -2,7 +2,7 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, desk, fmt, lesson, lsp, manual, new, report, watch};
+use super::{build, check, derivation, desk, film, fmt, lesson, lsp, manual, new, report, watch};
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -21,6 +21,7 @@ pub fn run() -> ExitCode {
         Command::Desk(wanted) => desk::run(&wanted),
         Command::Watch(wanted) => watch::run(&wanted),
         Command::Lsp(wanted) => lsp::run(&wanted),
+        Command::Film(wanted) => film::run(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),
         Command::New(wanted) => new::run(&wanted),
         Command::Completions { shell } => manual::completions(shell),

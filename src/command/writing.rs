@@ -68,11 +68,17 @@ impl Staged {
         Ok(())
     }
 
-    /// Puts every file in its place, in order.
-    pub fn commit(self) -> Result<(), Failure> {
-        for (temporary, path) in self.files {
+    /// Puts every file that was added so far in its place, in order; more may be added.
+    pub fn settle(&mut self) -> Result<(), Failure> {
+        for (temporary, path) in self.files.drain(..) {
             temporary.replace(&path).map_err(|e| cannot(&path, &plain(&e)))?;
         }
+        Ok(())
+    }
+
+    /// Puts every file in its place, in order.
+    pub fn commit(mut self) -> Result<(), Failure> {
+        self.settle()?;
         if self.worth == Worth::Written {
             self.folders.iter().for_each(|folder| sync_folder(folder));
         }

@@ -55,7 +55,7 @@ impl Desk<'_> {
     /// Where no block with music is there, or it takes longer than ten minutes.
     pub fn hear(&self, wanted: &Hear, kit: &mut Kit) -> Result<(Heard, Vec<u8>), HearError> {
         let (item, placed) = self.block(wanted.at).ok_or(HearError::NoMusic)?;
-        let plan = Plan { passes: vec![pass(item, placed, wanted)] };
+        let plan = Plan { passes: vec![pass(item, placed, wanted)], ..Plan::default() };
         let seconds = plan.seconds();
         if seconds > MOST_SECONDS {
             return Err(HearError::TooLong);

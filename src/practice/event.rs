@@ -1,5 +1,6 @@
 //! What is heard at a moment.
 
+use super::bend::Bend;
 use crate::perform::{Loudness, NoteId, StrokeKind};
 use crate::score::kit::{InstrumentId, Opening, StemSign};
 use crate::score::{Hand, Time};
@@ -63,4 +64,19 @@ pub struct StrokeOrigin {
     pub played: usize,
     /// The stroke, by its index in its player's timeline.
     pub stroke: usize,
+}
+
+impl Event {
+    /// The same at the second where it falls in a recording.
+    pub(super) fn along(mut self, bend: &Bend) -> Self {
+        self.seconds = bend.second(self.seconds);
+        match &mut self.sound {
+            Sound::Stroke { end, silenced, .. } => {
+                *end = bend.second(*end);
+                *silenced = silenced.map(|end| bend.second(end));
+            }
+            Sound::Click(_) => {}
+        }
+        self
+    }
 }

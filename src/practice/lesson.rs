@@ -84,12 +84,12 @@ impl Lesson {
         let found: Vec<_> = blocks(items).filter(practised).collect();
         let track = |own: &(usize, &PlacedBlock)| Track {
             item: own.0,
-            plan: Plan { passes: of_block(items, *own, wanted) },
+            plan: Plan { passes: of_block(items, *own, wanted), ..Plan::default() },
         };
         let tracks: Vec<Track> = found.iter().map(track).collect();
         let several = found.len() > 1;
         let quiz = several.then(|| Quiz::of(items, &found, wanted, seed));
-        let played = Plan { passes: row.passes.iter().map(along).collect() };
+        let played = Plan { passes: row.passes.iter().map(along).collect(), ..Plan::default() };
         let recap = several.then_some(row);
         Self { tracks, played, recap, quiz }.of_fit_length()
     }
@@ -145,7 +145,7 @@ impl Quiz {
                 Heard::Alone | Heard::InContext => pass,
             }));
         }
-        let plan = Plan { passes };
+        let plan = Plan { passes, ..Plan::default() };
         let times = plan.times();
         let start = |at: usize| times.get(at).map_or(0.0, |times| times.start);
         let question = |(track, at): (usize, usize)| QuizQuestion { track, seconds: start(at) };

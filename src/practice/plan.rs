@@ -1,5 +1,6 @@
 //! What is heard in which order.
 
+use super::bend::Bend;
 use super::error::PlanError;
 use super::speed::{factors, written};
 use crate::score::practice::{Click, Heard, PracticeSpeed, PracticeStep, Silent};
@@ -59,6 +60,8 @@ pub struct Pass {
 pub struct Plan {
     /// Block after block, with a pause between.
     pub passes: Vec<Pass>,
+    /// Where its seconds fall in a recording that it goes along with.
+    pub bend: Bend,
 }
 
 impl Pass {
@@ -98,8 +101,45 @@ impl Plan {
         }
         match stranger(&passes) {
             Some(name) => Err(PlanError::NoSuchPlayer(name)),
-            None => Self { passes }.of_fit_length(),
+            None => Self { passes, bend: Bend::default() }.of_fit_length(),
         }
+    }
+}
+
+impl Plan {
+    /// The same along a recording.
+    ///
+    /// # Errors
+    ///
+    /// It takes longer than half a day there.
+    pub fn along(self, bend: Bend) -> Result<Self, PlanError> {
+        Self { bend, ..self }.of_fit_length()
+    }
+
+    /// The same with its first beat, after what is counted in, at a second of a recording.
+    ///
+    /// # Errors
+    ///
+    /// It takes longer than half a day there.
+    pub fn from_second(self, second: f64) -> Result<Self, PlanError> {
+        let first = self.times().first().map_or(0.0, |times| times.music);
+        self.along(Bend::later_by(second - first))
+    }
+
+    /// A plan for each block that is practised, by its index among the items of the score.
+    #[must_use]
+    pub fn by_block(self) -> Vec<(usize, Self)> {
+        let mut plans: Vec<(usize, Self)> = Vec::new();
+        for pass in self.passes {
+            match plans.last_mut().filter(|(item, _)| *item == pass.item) {
+                Some((_, plan)) => plan.passes.push(pass),
+                None => {
+                    let bend = self.bend.clone();
+                    plans.push((pass.item, Self { passes: vec![pass], bend }));
+                }
+            }
+        }
+        plans
     }
 }
 

@@ -5,6 +5,7 @@ mod cue_places;
 pub mod cues;
 pub mod epub;
 pub mod error;
+pub mod film;
 pub mod flac;
 pub mod format;
 pub mod html;

@@ -5,6 +5,7 @@
 mod build;
 mod clashes;
 mod editions;
+mod film;
 mod heard;
 #[cfg(unix)]
 mod interrupted;

@@ -85,7 +85,7 @@ fn manual_and_completions() {
     let ended = room.run(&["manual", "press"]);
     assert_eq!(ended.status, 2);
     assert!(
-        ended.err.contains("build, check, explain, expand, desk, watch, lsp, fmt"),
+        ended.err.contains("build, check, explain, expand, desk, watch, lsp, film, fmt"),
         "{}",
         ended.err
     );

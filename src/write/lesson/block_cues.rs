@@ -36,7 +36,7 @@ pub(super) fn blocks(plan: &Plan, voices: &mut SampledVoices) -> Vec<BlockCues> 
 
 impl BlockCues {
     fn of(pass: &Pass, voices: &mut SampledVoices) -> Self {
-        let alone = Plan { passes: vec![Pass { times: 1, ..pass.clone() }] };
+        let alone = Plan { passes: vec![Pass { times: 1, ..pass.clone() }], ..Plan::default() };
         let times = alone.times();
         let (music, once) = times.first().map_or((0.0, 0.0), |times| (times.music, times.once));
         let beats = |seconds: f64| (seconds * pass.tempo() / 60.0 * PARTS).round() / PARTS;
