@@ -95,6 +95,11 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     let seconds = f64::from(wav.duration()) / 48_000.0;
     assert!(seconds >= heard.music + 8.0, "{seconds}");
 
+    // Where the text says nothing of a click, each beat has one.
+    let clicked = desk.hear(&Hear { click: true, ..wanted }, &mut kit).expect("it is heard").1;
+    assert_eq!(clicked.len(), sound.len());
+    assert!(clicked != sound, "no click is heard");
+
     let nowhere = Hear { at: 0, ..wanted };
     assert_eq!(desk.hear(&nowhere, &mut kit).err(), Some(HearError::NoMusic));
     let long = TEXT

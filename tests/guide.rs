@@ -90,6 +90,8 @@ fn every_link_leads_somewhere() {
         "guide/pages.md",
         "guide/variations.md",
         "guide/editions.md",
+        "guide/desk.md",
+        "guide/sound.md",
         "guide/editor.md",
         "guide/lessons.md",
         "guide/film.md",

@@ -6,7 +6,7 @@ use super::ask::Hear;
 use crate::pages::known_as;
 use crate::perform::Timeline;
 use crate::practice::{Pass, PassTimes, Plan, Sound};
-use crate::score::practice::{Click, Heard as Way};
+use crate::score::practice::{Click, ClickOn, Heard as Way};
 use crate::score::{Item, PlacedBlock};
 use crate::sound::Kit;
 use crate::write::cues::place_in_bar;
@@ -114,9 +114,18 @@ fn pass(item: usize, placed: &PlacedBlock, wanted: &Hear) -> Pass {
         heard: Way::Alone,
         factor: factor.clamp(*FACTORS.start(), *FACTORS.end()),
         times: wanted.times.clamp(*TIMES.start(), *TIMES.end()),
-        click: if wanted.click { placed.settings.practice.click.clone() } else { Click::default() },
+        click: if wanted.click { click(placed) } else { Click::default() },
         count_in: u32::from(wanted.count),
         looseness: 0.0,
         without: Vec::new(),
+    }
+}
+
+/// What clicks under a block: what the text says, or each beat.
+fn click(placed: &PlacedBlock) -> Click {
+    let own = &placed.settings.practice.click;
+    match own.on {
+        ClickOn::Never => Click { on: ClickOn::Beats, silent: own.silent },
+        ClickOn::Bars | ClickOn::Beats | ClickOn::Some(_) | ClickOn::Parts(_) => own.clone(),
     }
 }
