@@ -16,7 +16,7 @@ pub struct Look {
     pub size: Option<[f64; 2]>,
     /// Those that came to look different, by index.
     pub changed: Vec<usize>,
-    /// Those of them that are seen, as SVG.
+    /// Those that are seen and are not as they were sent, as SVG; those that are not seen may be others too.
     pub svg: BTreeMap<usize, String>,
     /// The colours of what is seen of the text.
     pub tokens: Vec<Token>,

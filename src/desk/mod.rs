@@ -14,6 +14,7 @@ mod ask;
 mod edits;
 mod hearing;
 mod page;
+mod sent;
 mod units;
 
 pub use answer::{
@@ -25,3 +26,4 @@ pub use ask::{Ask, Edit, Hear, Seen};
 pub use edits::edits_in;
 pub use hearing::HearError;
 pub use page::{Asset, PAGE};
+pub use sent::SentPages;

@@ -11,7 +11,7 @@ use crate::command::outcome::Failure;
 use crate::command::reading::Kind;
 use crate::command::report::shown;
 use crate::command::{interrupt, writing};
-use flamacue::desk::{Ask, Desk, Hear, Look, Seen, edits_in};
+use flamacue::desk::{Ask, Desk, Hear, Look, Seen, SentPages, edits_in};
 use flamacue::font::Fonts;
 use flamacue::practice::{Plan, Wanted};
 use flamacue::sound::Kit;
@@ -35,6 +35,7 @@ pub struct Holder {
     disk: Option<Vec<u8>>,
     outside: Outside,
     kit: Kit,
+    sent: SentPages,
 }
 
 impl Holder {
@@ -52,7 +53,8 @@ impl Holder {
         let book = Book::new(&path.to_string_lossy(), &text, fonts);
         let roots = Roots { root: roots.root.clone() };
         let (disk, outside, kit) = (Some(bytes), Outside::default(), Kit::own());
-        Ok(Self { path, roots, book, form, disk, outside, kit })
+        let sent = SentPages::default();
+        Ok(Self { path, roots, book, form, disk, outside, kit, sent })
     }
 
     /// Answers what the page asks, as JSON.
@@ -78,7 +80,7 @@ impl Holder {
                 }
                 json(&self.look(&seen))
             }
-            Ask::Page { page } => json(&self.desk().page(page)),
+            Ask::Page { page } => json(&Desk::of(self.book.session()).page(page, &mut self.sent)),
             Ask::Tokens { from, to } => json(&self.desk().tokens(from, to)),
             Ask::Complete { at } => json(&self.desk().complete(at)),
             Ask::Explain { at } => json(&self.desk().explain(at)),
@@ -194,8 +196,8 @@ impl Holder {
         let seen = Seen { near: (0..FIRST_PAGES).collect(), ..Seen::default() };
         self.update();
         let pages = self.book.session().pages();
-        let look =
-            self.desk().look((self.book.good(), (0..pages).collect()), &self.book.findings, &seen);
+        self.sent = SentPages::default();
+        let look = self.seen((0..pages).collect(), &seen);
         let name = self.path.file_name().map(|name| name.to_string_lossy().into_owned());
         Opened {
             name: name.unwrap_or_default(),
@@ -209,7 +211,14 @@ impl Holder {
     fn look(&mut self, seen: &Seen) -> Look {
         let changed = self.update();
         self.tell_unsaved();
-        self.desk().look((self.book.good(), changed), &self.book.findings, seen)
+        self.seen(changed, seen)
+    }
+
+    /// What is seen of the text as it came to be.
+    fn seen(&mut self, changed: Vec<usize>, seen: &Seen) -> Look {
+        let came = (self.book.good(), changed);
+        let desk = Desk::of(self.book.session());
+        desk.look(came, &self.book.findings, (seen, &mut self.sent))
     }
 
     /// Makes of the text what it comes to; the pages that changed.
