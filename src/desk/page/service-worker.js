@@ -5,21 +5,32 @@ const KEPT = "desk ";
 const VERSION = KEPT + "@version@";
 const FILES = "@files@".split(" ");
 
-addEventListener("install", (event) => {
-  const kept = caches.open(VERSION).then((cache) => cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" }))));
-  event.waitUntil(kept.then(() => skipWaiting()));
-});
+/** What is kept for a request; the page has one name, whichever a host gave it. */
+async function kept(request) {
+  const home = new URL("./", location);
+  const { origin, pathname } = new URL(request.url);
+  const isHome = origin === home.origin && pathname.replace(/index\.html$/, "") === home.pathname;
+  const cache = await caches.open(VERSION);
+  return cache.match(isHome ? home : request, { ignoreSearch: true });
+}
 
-addEventListener("activate", (event) => {
-  const dropped = caches.keys().then((names) => {
-    const old = names.filter((name) => name.startsWith(KEPT) && name !== VERSION);
-    return Promise.all(old.map((name) => caches.delete(name)));
-  });
-  event.waitUntil(dropped.then(() => clients.claim()));
-});
+/** Takes all files from their host, past what the browser still has of older ones. */
+async function keep() {
+  const cache = await caches.open(VERSION);
+  await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
+  await skipWaiting();
+}
 
+/** Drops the files of other versions. */
+async function tidy() {
+  const old = (await caches.keys()).filter((name) => name.startsWith(KEPT) && name !== VERSION);
+  await Promise.all(old.map((name) => caches.delete(name)));
+  await clients.claim();
+}
+
+addEventListener("install", (event) => event.waitUntil(keep()));
+addEventListener("activate", (event) => event.waitUntil(tidy()));
 addEventListener("fetch", (event) => {
   if (event.request.method !== "GET") return;
-  const kept = caches.open(VERSION).then((cache) => cache.match(event.request, { ignoreSearch: true }));
-  event.respondWith(kept.then((answer) => answer ?? fetch(event.request)));
+  event.respondWith(kept(event.request).then((answer) => answer ?? fetch(event.request)));
 });
