@@ -14,7 +14,7 @@ const FIRST_PAGES: usize = 2;
 
 /// Sound, and what is heard in it when.
 #[wasm_bindgen(getter_with_clone)]
-pub struct Sound {
+pub struct BlockSound {
     /// What is heard, or why nothing is, as JSON.
     pub told: String,
     /// A WAV file; empty where nothing is heard.
@@ -57,13 +57,14 @@ impl Desk {
     ///
     /// # Errors
     /// Where nothing of that kind can be wanted.
-    pub fn hear(&mut self, wanted: &str) -> Result<Sound, JsError> {
+    pub fn hear(&mut self, wanted: &str) -> Result<BlockSound, JsError> {
         let wanted: Hear = serde_json::from_str(wanted)?;
         let desk = flamacue::desk::Desk::of(&self.session);
-        Ok(match desk.hear(&wanted, &mut self.kit) {
-            Ok((heard, wav)) => Sound { told: json(&heard), wav },
-            Err(why) => Sound { told: json(&Refused { why: why.to_string() }), wav: Vec::new() },
-        })
+        let (told, wav) = match desk.hear(&wanted, &mut self.kit) {
+            Ok((heard, wav)) => (json(&heard), wav),
+            Err(why) => (json(&Refused { why: why.to_string() }), Vec::new()),
+        };
+        Ok(BlockSound { told, wav })
     }
 
     /// The pages as a PDF file.
