@@ -6,11 +6,15 @@ import fs from "node:fs";
 import http from "node:http";
 import path from "node:path";
 import test from "node:test";
+import zlib from "node:zlib";
 import { program, read, same, site, temporaryFolder } from "./beside.mjs";
 import { Browser } from "./browser.mjs";
 
 const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".wasm": "application/wasm" };
 const STARTER = "src/command/starter.flam";
+
+/** Most bytes of all files together as they are sent, deflated. */
+const MOST_SENT = 3_000_000;
 
 /** Milliseconds in which the first page is to be seen. */
 const FIRST_PAGE = 1000;
@@ -98,6 +102,13 @@ async function type(page, before, words) {
   await page.send("Input.insertText", { text: words });
   return page.value("desk.settled().then(() => desk.editor.text)");
 }
+
+test("the files of the desk without a server are small", (t) => {
+  const files = fs.readdirSync(site).map((name) => fs.readFileSync(path.join(site, name)));
+  const sent = files.reduce((sum, bytes) => sum + zlib.gzipSync(bytes, { level: 9 }).length, 0);
+  t.diagnostic(`${files.length} files, ${sent} bytes as they are sent`);
+  assert.ok(sent < MOST_SENT, `${sent} bytes`);
+});
 
 test("the desk without a server", { timeout: 280_000 }, async (t) => {
   const [address, end] = await serve(t);
