@@ -3,7 +3,7 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use flamacue::assist::findings;
-use flamacue::desk::{Ask, Desk, Hear, HearError, Seen, SentPages};
+use flamacue::desk::{Ask, Desk, FileError, Hear, HearError, PAGE, Seen, SentPages};
 use flamacue::font::Fonts;
 use flamacue::session::Session;
 use flamacue::sound::Kit;
@@ -130,4 +130,28 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     let session = self::session(&long);
     let slow = Hear { at: place(&long, "S.ss"), factor: 0.1, times: 8, ..wanted };
     assert_eq!(Desk::of(&session).hear(&slow, &mut kit).err(), Some(HearError::TooLong));
+}
+
+#[test]
+fn files_are_made_of_a_text_with_music_only() {
+    let (session, mut kit) = (session(TEXT), Kit::own());
+    let desk = Desk::of(&session);
+    assert!(desk.pdf().expect("it has pages").starts_with(b"%PDF-"));
+    assert!(desk.midi().expect("it has music").starts_with(b"MThd"));
+    assert!(desk.flac(&mut kit).expect("it is heard").starts_with(b"fLaC"));
+    let session = self::session("title: Words\n\nNothing to play.\n");
+    let desk = Desk::of(&session);
+    assert_eq!(desk.midi().err(), Some(FileError::NoMusic));
+    assert_eq!(desk.flac(&mut kit).err(), Some(FileError::NoMusic));
+}
+
+#[test]
+fn the_page_has_every_module_that_it_loads() {
+    let names: Vec<&str> = PAGE.iter().map(|asset| asset.name).collect();
+    for asset in PAGE {
+        for part in asset.text.split("from \"./").skip(1) {
+            let name = part.split('"').next().expect("the first part");
+            assert!(name == "host.js" || names.contains(&name), "{} loads {name}", asset.name);
+        }
+    }
 }

@@ -2,8 +2,8 @@
 
 use super::line_ends::Form;
 use super::news::News;
-use super::opened::{Lost, Opened, Refused, Saved};
 use super::outside::Outside;
+use super::saved::Saved;
 use crate::command::args::Roots;
 use crate::command::book::{Book, Shelf};
 use crate::command::files::Reader;
@@ -11,14 +11,10 @@ use crate::command::outcome::Failure;
 use crate::command::reading::Kind;
 use crate::command::report::shown;
 use crate::command::{interrupt, writing};
-use flamacue::desk::{Ask, Desk, Hear, Look, Seen, SentPages, edits_in};
+use flamacue::desk::{Ask, Desk, Hear, Look, Lost, Opened, Refused, Seen, SentPages, edits_in};
 use flamacue::font::Fonts;
-use flamacue::practice::{Plan, Wanted};
 use flamacue::sound::Kit;
-use flamacue::write::flac::{self, Tags};
-use flamacue::write::strikes::mixer;
 use std::collections::BTreeMap;
-use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -101,23 +97,13 @@ impl Holder {
 
     /// The text as a PDF file.
     pub fn pdf(&self) -> Result<Vec<u8>, String> {
-        let made = self.book.session().pdf().map_err(|e| e.to_string())?;
-        made.ok_or_else(|| "Mend the faults first; there are no pages yet.".to_owned())
+        self.desk().pdf().map_err(|why| why.to_string())
     }
 
     /// What the text has to be heard, as its keys say, as a FLAC file.
     pub fn flac(&mut self) -> Result<Vec<u8>, String> {
-        let score = self.book.session().score();
-        let plan = Plan::of(score, &Wanted::default()).map_err(|why| why.to_string())?;
-        if plan.passes.is_empty() {
-            return Err("There is no block to hear.".to_owned());
-        }
-        let (title, artist) = (score.header.title.clone(), score.header.author.clone());
-        let tags = Tags { title, artist, ..Tags::default() };
-        let mut bytes = Cursor::new(Vec::new());
-        flac::write(&mut mixer(&plan, &mut self.kit), &tags, &mut bytes)
-            .map_err(|e| e.to_string())?;
-        Ok(bytes.into_inner())
+        let desk = Desk::of(self.book.session());
+        desk.flac(&mut self.kit).map_err(|why| why.to_string())
     }
 
     /// Writes the text to its file, or says why not. Where another program changed the file, it is left alone,
