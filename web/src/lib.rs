@@ -30,6 +30,7 @@ mod faces;
 mod fault;
 mod files;
 mod font_files;
+mod memory_text;
 mod forms;
 mod offset;
 mod session;

@@ -14,7 +14,7 @@ const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascrip
 const STARTER = "src/command/starter.flam";
 
 /** Most bytes of all files together as they are sent, deflated. Text faces and hyphenation are a half of it. */
-const MOST_SENT = 4_600_000;
+const MOST_SENT = 3_000_000;
 
 /** Milliseconds in which the first page is to be seen. */
 const FIRST_PAGE = 1000;

@@ -2,8 +2,8 @@
 //! machine.
 
 mod address;
+mod file_text;
 mod guard;
-mod holder;
 mod line_ends;
 mod news;
 mod outside;

@@ -1,8 +1,8 @@
 //! The desk over HTTP (RFC 9112), to this machine alone.
 
 use super::address::Address;
+use super::file_text::FileText;
 use super::guard;
-use super::holder::Holder;
 use super::news::News;
 use crate::command::outcome::Failure;
 use axum::Router;
@@ -26,6 +26,8 @@ const LOOK: Duration = Duration::from_millis(500);
 /// How long a page waits for news before it asks again.
 const PATIENCE: Duration = Duration::from_secs(20);
 const JSON: &str = "application/json";
+
+type Holder = flamacue::desk::Holder<FileText>;
 
 /// What all requests share.
 #[derive(Clone)]
@@ -99,11 +101,14 @@ async fn ask(State(shared): State<Shared>, Json(ask): Json<Ask>) -> Result<Respo
     Ok(([(CONTENT_TYPE, JSON)], answer).into_response())
 }
 
+/// Sound with what is heard in it when: the length of the JSON in four bytes, the JSON, and a WAV file.
 async fn hear(
     State(shared): State<Shared>,
     Json(wanted): Json<Hear>,
 ) -> Result<Response, Response> {
-    let heard = shared.with(move |holder| holder.hear(&wanted)).await?;
+    let (told, sound) = shared.with(move |holder| holder.hear(&wanted)).await?;
+    let length = u32::try_from(told.len()).unwrap_or(u32::MAX);
+    let heard = [&length.to_le_bytes()[..], told.as_bytes(), &sound].concat();
     Ok(([(CONTENT_TYPE, "application/octet-stream")], heard).into_response())
 }
 
@@ -127,7 +132,7 @@ async fn make(State(shared): State<Shared>, Json(make): Json<Make>) -> Result<Re
     };
     Ok(match made {
         Ok(bytes) => ([(CONTENT_TYPE, media)], bytes).into_response(),
-        Err(why) => axum::Json(Refused { why }).into_response(),
+        Err(why) => axum::Json(Refused { why: why.to_string() }).into_response(),
     })
 }
 
@@ -140,7 +145,7 @@ async fn save(
     State(shared): State<Shared>,
     Json(wanted): Json<Save>,
 ) -> Result<Response, Response> {
-    let saved = shared.with(move |holder| holder.save(wanted.over)).await?;
+    let saved = shared.with(move |holder| holder.text_mut().save(wanted.over)).await?;
     Ok(axum::Json(saved).into_response())
 }
 
@@ -167,7 +172,7 @@ async fn look_outside(shared: Shared) {
     ticks.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
     loop {
         ticks.tick().await;
-        if let Ok(Some(found)) = shared.with(Holder::look_outside).await {
+        if let Ok(Some(found)) = shared.with(|holder| holder.text_mut().look_outside()).await {
             shared.news.send_modify(|news| {
                 *news = News { turn: news.turn + 1, ..found };
             });

@@ -1,17 +1,18 @@
 //! From the words of the command to a page in a browser.
 
 use super::address::Address;
-use super::holder::Holder;
+use super::file_text::FileText;
 use super::server;
 use crate::command::args::Desk;
 use crate::command::outcome::{Failure, Outcome};
 use crate::command::report::shown;
 use crate::command::{interrupt, report, standard};
+use flamacue::desk::Holder;
 
 /// Serves a text until the run is interrupted.
 pub fn run(wanted: &Desk) -> Result<Outcome, Failure> {
     interrupt::watch();
-    let holder = Holder::open(&wanted.file, &wanted.roots)?;
+    let holder = Holder::new(FileText::open(&wanted.file, &wanted.roots)?);
     let (listener, address) = Address::listen(wanted.port)?;
     let place = address.place();
     let told = format!(
