@@ -33,7 +33,8 @@ impl Description {
 
     /// The width of upright stems, which no font file tells: by the weight (common practice, no source).
     fn stem(&self) -> i64 {
-        50 + (f32::from(self.weight) / 65.0).powi(2).round() as i64
+        let share = f32::from(self.weight) / 65.0;
+        50 + (share * share).round() as i64
     }
 
     fn thousandths(&self, units: i16) -> i64 {
