@@ -17,6 +17,7 @@ mod memo;
 pub mod pages;
 mod parallel;
 pub mod perform;
+pub mod rope;
 pub mod score;
 pub mod session;
 pub mod source;

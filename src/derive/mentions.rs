@@ -1,6 +1,7 @@
 //! Blocks that prose refers to must be there, and have something to be printed for them.
 
 use super::codes;
+use crate::rope::Rope;
 use crate::score::{Item, Mentions, PlacedBlock, Reference, name_key};
 use crate::source::{Diagnostics, nearest};
 use std::borrow::Cow;
@@ -25,7 +26,11 @@ impl MentionsMemo {
 
 /// Reports references to blocks there are none of, or that nothing can be printed for. Nothing is looked at
 /// again that was found in order before.
-pub(super) fn check_again(items: &[Item], memo: &mut MentionsMemo, diagnostics: &mut Diagnostics) {
+pub(super) fn check_again(
+    items: &Rope<Item>,
+    memo: &mut MentionsMemo,
+    diagnostics: &mut Diagnostics,
+) {
     if memo.clean.as_ref().is_some_and(|clean| clean.are_those_of(items)) {
         return;
     }
@@ -35,7 +40,7 @@ pub(super) fn check_again(items: &[Item], memo: &mut MentionsMemo, diagnostics: 
     diagnostics.absorb(found, 0);
 }
 
-fn check(items: &[Item], diagnostics: &mut Diagnostics) {
+fn check(items: &Rope<Item>, diagnostics: &mut Diagnostics) {
     let references: Vec<(&Reference, usize)> = items
         .iter()
         .flat_map(|item| item.references().into_iter().map(|reference| (reference, item.at())))

@@ -13,8 +13,14 @@ pub struct ColumnPiece {
     /// The index of the item it is part of, of blocks side by side the first; of a line of the contents,
     /// the entry of the outline it leads to; zero of what stands around the items.
     of: usize,
-    /// Whether it is the first line of a heading or of a block.
-    headed: bool,
+    /// How many headings and blocks it is the first line of.
+    pub headed: u8,
+    /// Which of the blocks that stand side by side from that item on are among these, a bit for each.
+    heads: u8,
+    /// Whether it leads to an entry of the outline.
+    leads: bool,
+    /// The same as of the piece.
+    pub bare: bool,
     /// What the piece says of itself, here so that whoever goes through the column finds it at once.
     pub height: f64,
     /// The same, but where it is changed.
@@ -38,11 +44,18 @@ impl ColumnPiece {
     pub fn new(piece: Arc<Piece>, of: usize) -> Self {
         let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
             *piece;
-        let headed = !piece.headings.is_empty();
+        let headed = u8::try_from(piece.headings.len()).unwrap_or(u8::MAX);
+        let bit = |nth: usize| 1_u8.checked_shl(u32::try_from(nth).unwrap_or(u32::MAX));
+        let blocks = piece.headings.iter().filter_map(|heading| heading.nth.and_then(bit));
+        let heads = blocks.fold(0, |all, block| all | block);
+        let Piece { leads, bare, .. } = *piece;
         Self {
             piece,
             of,
             headed,
+            heads,
+            leads,
+            bare,
             height,
             before,
             elastic,
@@ -52,6 +65,11 @@ impl ColumnPiece {
             opens,
             turn,
         }
+    }
+
+    /// The same of an item that has so many more before it.
+    pub fn of_later(&self, more: isize) -> Self {
+        Self { of: self.of.saturating_add_signed(more), ..self.clone() }
     }
 
     /// The block it is part of, by its index among the items.
@@ -77,13 +95,31 @@ impl ColumnPiece {
     /// The headings and the blocks it is the first line of; blocks by their index among the items.
     pub fn headings(&self) -> impl Iterator<Item = (&OutlineHeading, Option<usize>)> {
         // Most have none, and are not looked into.
-        let headings = if self.headed { self.piece.headings.as_slice() } else { &[] };
+        let headings = if self.headed > 0 { self.piece.headings.as_slice() } else { &[] };
         headings.iter().map(|heading| (heading, heading.nth.map(|nth| self.of + nth)))
+    }
+
+    /// Whether a heading is among these.
+    pub fn has_words(&self) -> bool {
+        u32::from(self.headed) > self.heads.count_ones()
+    }
+
+    /// The blocks among these, by their index among the items.
+    pub fn heads(&self) -> impl Iterator<Item = usize> {
+        let (of, heads) = (self.of, self.heads);
+        (0..u8::BITS as usize).filter(move |nth| heads >> nth & 1 == 1).map(move |nth| of + nth)
+    }
+
+    /// Whether it is the same piece at the same place, and is broken alike.
+    pub fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.piece, &other.piece)
+            && (self.of, self.before, self.opens) == (other.of, other.before, other.opens)
+            && (self.bond, self.keep_with_next) == (other.bond, other.keep_with_next)
     }
 
     /// The entry of the outline a line of the contents leads to.
     pub fn leads_to(&self) -> Option<usize> {
-        self.piece.leads.then_some(self.of)
+        self.leads.then_some(self.of)
     }
 
     /// Blocks side by side, by their index among the items, and their marks.

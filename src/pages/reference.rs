@@ -7,8 +7,9 @@
 
 use crate::score::{Item, Mentions, PrintedWords, Score, name_key};
 use crate::score::{Reference, Told};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
+use std::sync::Arc;
 
 /// How often pages are broken again before every number gets the room of the widest.
 pub const PASSES: usize = 4;
@@ -25,7 +26,7 @@ pub struct Answers {
 }
 
 /// What is known of one block.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 struct Answer {
     /// Its index among the items; nothing where it is left out of what is printed.
     item: Option<usize>,
@@ -52,7 +53,7 @@ pub struct ReferenceText {
 #[derive(Debug, Default)]
 pub struct AnswersMemo {
     keeps: bool,
-    known: Option<(Mentions, Answers, Vec<usize>)>,
+    known: Option<(Mentions, Arc<Answers>, Arc<[usize]>)>,
 }
 
 impl AnswersMemo {
@@ -62,13 +63,16 @@ impl AnswersMemo {
     }
 
     /// The same as [`Answers::of`].
-    pub fn of(&mut self, score: &Score) -> (Answers, Vec<usize>) {
-        if let Some((mentions, answers, referring)) = &self.known
-            && mentions.are_those_of(&score.items)
-        {
-            return (answers.clone(), referring.clone());
+    pub fn of(&mut self, score: &Score) -> (Arc<Answers>, Arc<[usize]>) {
+        let known = self.known.take();
+        let known = known.filter(|(mentions, ..)| mentions.are_those_of(&score.items));
+        if let Some((_, answers, referring)) = known {
+            let mentions = Mentions::of(&score.items);
+            self.known = Some((mentions, answers.clone(), referring.clone()));
+            return (answers, referring);
         }
         let (answers, referring) = Answers::of(score);
+        let (answers, referring): (_, Arc<[usize]>) = (Arc::new(answers), referring.into());
         if self.keeps {
             let mentions = Mentions::of(&score.items);
             self.known = Some((mentions, answers.clone(), referring.clone()));
@@ -125,6 +129,14 @@ impl Answers {
             self.blocks.values_mut().for_each(|answer| answer.figures = widest + 1);
         }
         enough
+    }
+
+    /// The names of blocks of which otherwise is printed than it was.
+    pub fn changed_from<'a>(&'a self, old: &'a Self) -> HashSet<&'a str> {
+        let unlike = |own: &'a Self, other: &'a Self| {
+            own.blocks.iter().filter(|(name, answer)| other.blocks.get(*name) != Some(answer))
+        };
+        unlike(self, old).chain(unlike(old, self)).map(|(name, _)| name.as_str()).collect()
     }
 
     /// What stands for a reference.

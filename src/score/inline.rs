@@ -1,6 +1,7 @@
 //! Words of headings, paragraphs and tables.
 
-use super::Span;
+use super::{Span, name_key};
+use std::borrow::Cow;
 
 /// Words with a look. The reader bounds how deep they nest.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +40,13 @@ pub struct Reference {
     pub told: Told,
     /// Where it is written, with its sign, counted from the first byte of its block of prose.
     pub span: Span,
+}
+
+impl Reference {
+    /// The name as names are compared.
+    pub fn key(&self) -> Cow<'_, str> {
+        name_key(&self.name)
+    }
 }
 
 /// What a reference prints of its block.
