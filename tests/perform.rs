@@ -277,3 +277,72 @@ fn small_notes_sound_on_their_own_drums() {
     assert!(drums[0] != drums[1] && drums[0] != drums[2] && drums[1] != drums[2]);
     assert!(drums[2..].iter().all(|drum| *drum == drums[2]));
 }
+
+/// Swung notes have exact times: two thirds of a quarter in two to one. Pairs are those of the full bar, so
+/// that the eighth of a pickup is the short one; what the barline cuts stays even (common practice, no
+/// source).
+#[test]
+fn swung_times_are_exact() {
+    let sounds = |text: &str| -> Vec<Time> {
+        timeline(text).strokes.iter().map(|stroke| stroke.sounds.0).collect()
+    };
+    let text = "exercise\n  tempo: 60\n  swing: eighths\n  play ss s. .s s\n";
+    let time = Time::new;
+    assert_eq!(sounds(text), [time(0, 1), time(1, 6), time(1, 4), time(2, 3), time(3, 4)]);
+    let pickup = "exercise\n  tempo: 60\n  swing: eighths\n  pickup: 1/8\n  play s | s . . .\n";
+    assert_eq!(sounds(pickup), [time(1, 24), time(1, 8)]);
+    assert_eq!(seconds(pickup), [167, 500]);
+    // Triplets are as they are written.
+    let threes = "exercise\n  tempo: 60\n  swing: eighths\n  play sss ss s .\n";
+    assert_eq!(seconds(threes), [0, 333, 667, 1000, 1667, 2000]);
+    let odd = "exercise\n  time: 7/8\n  swing: eighths\n  tempo: 1/4 = 60\n  play s s s s s s s | s . . . . . .\n";
+    assert_eq!(seconds(odd), [0, 667, 1000, 1667, 2000, 2667, 3000, 3500]);
+}
+
+/// Steps of tempo and the seconds of strokes say the same; those of a ramp are a sixteenth long at most.
+#[test]
+fn the_tempo_is_told_in_steps() {
+    let text = "exercise\n  tempo: 60\n  play ssss ssss ssss ssss | ssss ssss ssss ssss\n  mark . . rit . | . . tempo=90 .\n";
+    let played = timeline(text);
+    assert!(played.tempo.iter().zip(played.tempo.iter().skip(1)).all(|(a, b)| a.at < b.at));
+    assert_eq!(played.tempo.len(), 1 + 16 + 1, "{:?}", played.tempo);
+    for stroke in &played.strokes {
+        let told = played.second_of(stroke.sounds.0);
+        assert!((told - stroke.seconds).abs() < 1e-9, "{told} {}", stroke.seconds);
+    }
+    assert_eq!(played.bar_times, [Time::ZERO, Time::WHOLE]);
+    // A fermata holds its note for twice its length.
+    let held = timeline("exercise\n  tempo: 60\n  play s s s s\n  mark . fermata . .\n");
+    let wholes: Vec<(Time, i64)> =
+        held.tempo.iter().map(|s| (s.at, (s.whole * 1000.0).round() as i64)).collect();
+    let quarters = |n| Time::QUARTER * n;
+    assert_eq!(wholes, [(Time::ZERO, 4000), (quarters(1), 8000), (quarters(2), 4000)]);
+}
+
+/// The foot closes an open hi-hat, and so does the next stroke of the hand; a choked crash ends with its
+/// note, and a crash that is not rings on.
+#[test]
+fn what_ends_a_sound_is_known() {
+    let silenced = |text: &str| -> Vec<Option<i64>> {
+        let ends = timeline(text).strokes;
+        ends.iter().map(|s| s.silenced.map(|end| (end * 1000.0).round() as i64)).collect()
+    };
+    assert_eq!(
+        silenced("exercise\n  tempo: 60\n  play o p o h\n"),
+        [Some(1000), None, Some(3000), None]
+    );
+    // What is struck together with it does not.
+    assert_eq!(silenced("exercise\n  tempo: 60\n  play o+p . . s\n"), [None, None, None]);
+    assert_eq!(
+        silenced("exercise\n  tempo: 60\n  play c! s c s\n"),
+        [Some(1000), None, None, None]
+    );
+}
+
+/// The strokes of a flam lie as far apart as the player says.
+#[test]
+fn grace_notes_are_spread() {
+    let text =
+        "exercise\n  tempo: 60\n  grace-spread: 45 ms\n  play . 's . ''s\n  stick . lR . rrL\n";
+    assert_eq!(seconds(text), [955, 1000, 2910, 2955, 3000]);
+}

@@ -1,5 +1,6 @@
 //! The command line and its help.
 
+use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
 use flamacue::derive::Budget;
@@ -49,6 +50,8 @@ pub enum Command {
             flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
             flamacue build handout.flam -o handout.epub  a book for tablets and e-readers\n  \
             flamacue build handout.flam -o handout.png   the same pages as PNG pictures\n  \
+            flamacue build handout.flam -o handout.flac  sound to practise with; --click, --tempo,\n                                               \
+            --practice say how, as keys in the text do\n  \
             flamacue build handout.flam --each           one cropped picture for each fill and\n                                               \
             groove: handout-gate.svg, handout-2.svg, ...\n  \
             flamacue build handout.flam --each --png --transparent\n                                               \
@@ -245,6 +248,9 @@ pub struct Build {
 
     #[command(flatten)]
     pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 /// How much may be made.

@@ -7,10 +7,12 @@ use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
 use super::fonts::FaceBox;
+use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
 use super::plan;
 use super::plan::Target;
 use super::reading::Kind;
+use super::recording::Recording;
 use super::report::{Progress, plain, shown};
 use super::standard::is_standard;
 use super::writing::{Staged, Worth};
@@ -36,6 +38,8 @@ use std::path::{Path, PathBuf};
 /// What a file becomes.
 enum Output {
     File(PathBuf, Vec<u8>),
+    /// It is written sample by sample, for it can be longer than memory is large.
+    Sound(PathBuf, Box<Recording>),
     Standard(Vec<u8>),
 }
 
@@ -51,6 +55,7 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         style: style.map(|file| read_style(file, &wanted.files, &reader)).transpose()?,
         options: options(wanted),
         limit: wanted.limit,
+        practising: Heard::new(&wanted.practising, &reader)?,
         reader: &reader,
     };
     let mut progress = Progress::new(targets.len());
@@ -93,6 +98,7 @@ struct Press<'a> {
     style: Option<Style>,
     options: WriteOptions,
     limit: Limit,
+    practising: Heard<'a>,
 }
 
 impl Press<'_> {
@@ -117,7 +123,8 @@ impl Press<'_> {
         let made = if diagnostics.has_errors() {
             None
         } else {
-            make(target, &ReadScore { source, score: &score, fonts, style }, &mut diagnostics)
+            let read = ReadScore { source, score: &score, fonts, style };
+            make(target, &read, &self.practising, &mut diagnostics)?
         };
         report::findings(source, &diagnostics);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
@@ -131,7 +138,7 @@ impl Press<'_> {
 /// The files that are to be written.
 fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
     let path = |output: &Output| match output {
-        Output::File(path, _) => Some(path.clone()),
+        Output::File(path, _) | Output::Sound(path, _) => Some(path.clone()),
         Output::Standard(_) => None,
     };
     outputs.iter().filter_map(path)
@@ -147,6 +154,10 @@ fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
                 make_folder(wanted, &path)?;
                 staged.add(&path, &bytes)?;
             }
+            Output::Sound(path, recording) => {
+                make_folder(wanted, &path)?;
+                staged.add_with(&path, |file| recording.write(file))?;
+            }
             Output::Standard(bytes) => streamed = bytes,
         }
     }
@@ -160,6 +171,9 @@ enum WriterInput {
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
     Flowing(Box<Flowing>, FlowingWriter),
+    /// It is written already.
+    Written(Written),
+    Heard(Box<Recording>),
 }
 
 /// A score without an error, and what it is set with.
@@ -186,38 +200,55 @@ impl ReadScore<'_> {
 fn make(
     target: &Target,
     score: &ReadScore<'_>,
+    practising: &Heard<'_>,
     diagnostics: &mut Diagnostics,
-) -> Option<WriterInput> {
-    match target.format().writer {
-        Writer::Drawing(writer) => {
-            let drawing = score.typeset(Wanted::Pages, diagnostics)?.drawing;
-            Some(WriterInput::Whole(drawing, writer))
-        }
+) -> Result<Option<WriterInput>, Failure> {
+    Ok(match target.format().writer {
+        Writer::Drawing(writer) => score
+            .typeset(Wanted::Pages, diagnostics)
+            .map(|made| WriterInput::Whole(made.drawing, writer)),
         Writer::Page(writer) => {
-            let pages = match target {
-                Target::Each { .. } => {
-                    let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
-                    let names = made.blocks.iter().map(|(name, _)| name.as_str());
-                    let files = target.files_of_blocks(names);
-                    files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
-                }
-                Target::Pages { .. } | Target::StandardOutput => {
-                    let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
-                    target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
-                }
-            };
-            Some(WriterInput::Apart(pages, writer))
+            pages(target, score, diagnostics).map(|pages| WriterInput::Apart(pages, writer))
         }
-        Writer::Flowing(writer) => {
-            Some(WriterInput::Flowing(Box::new(score.flowing(diagnostics)?), writer))
+        Writer::Flowing(writer) => score
+            .flowing(diagnostics)
+            .map(|flowing| WriterInput::Flowing(Box::new(flowing), writer)),
+        Writer::Cues(writer) => {
+            let plan = practising.plan(score.score, score.source.name())?;
+            let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
+            score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
         }
-    }
+        Writer::Sound(writer) => {
+            let recording = practising.recording(score.score, score.source.name(), writer)?;
+            Some(WriterInput::Heard(Box::new(recording)))
+        }
+    })
+}
+
+/// Pages or pictures of blocks, each with the file it goes to.
+fn pages(
+    target: &Target,
+    score: &ReadScore<'_>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Vec<(PathBuf, Page)>> {
+    Some(match target {
+        Target::Each { .. } => {
+            let made = score.typeset(Wanted::PagesAndPictures, diagnostics)?;
+            let names = made.blocks.iter().map(|(name, _)| name.as_str());
+            let files = target.files_of_blocks(names);
+            files.into_iter().zip(made.blocks.into_iter().map(|(_, page)| page)).collect()
+        }
+        Target::Pages { .. } | Target::StandardOutput => {
+            let pages = score.typeset(Wanted::Pages, diagnostics)?.drawing.pages;
+            target.files_of_pages(pages.len()).into_iter().zip(pages).collect()
+        }
+    })
 }
 
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..) | Self::Flowing(..) => false,
+            Self::Whole(..) | Self::Flowing(..) | Self::Written(_) | Self::Heard(_) => false,
             Self::Apart(pages, _) => pages.is_empty(),
         }
     }
@@ -229,6 +260,12 @@ impl WriterInput {
         options: &WriteOptions,
     ) -> Result<Vec<Output>, Failure> {
         match self {
+            Self::Written(written) => whole(target, written),
+            Self::Heard(recording) => {
+                let path = target.files_of_pages(1).pop();
+                let output = |path| Output::Sound(path, recording);
+                Ok(path.map(output).into_iter().collect())
+            }
             Self::Whole(drawing, writer) => whole(target, writer(drawing, fonts, options)),
             Self::Flowing(flowing, writer) => whole(target, writer(&flowing, fonts, options)),
             Self::Apart(pages, writer) => {

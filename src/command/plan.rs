@@ -35,10 +35,8 @@ impl Target {
     pub fn of_edition(&self, name: &str) -> Option<Self> {
         match self {
             Self::Pages { path, format } => {
-                let mut file = path.file_stem().unwrap_or_default().to_owned();
-                file.push(format!("-{name}."));
-                file.push(path.extension().unwrap_or_default());
-                Some(Self::Pages { path: path.with_file_name(file), format: *format })
+                let path = with_word(path, *format, name);
+                Some(Self::Pages { path, format: *format })
             }
             Self::Each { folder, stem, format } => Some(Self::Each {
                 folder: folder.clone(),
@@ -53,7 +51,10 @@ impl Target {
     pub fn files_of_pages(&self, count: usize) -> Vec<PathBuf> {
         match self {
             Self::Pages { path, .. } if count == 1 => vec![path.clone()],
-            Self::Pages { path, .. } => (1..=count).map(|number| numbered(path, number)).collect(),
+            Self::Pages { path, format } => {
+                let numbered = |number: usize| with_word(path, *format, &number.to_string());
+                (1..=count).map(numbered).collect()
+            }
             Self::Each { .. } | Self::StandardOutput => Vec::new(),
         }
     }
@@ -68,7 +69,7 @@ impl Target {
 
 /// The form that a file's ending asks for.
 fn format_of(path: &Path) -> Option<Format> {
-    Format::of_ending(path.extension()?.to_str()?)
+    Format::of_name(path.file_name()?.to_str()?)
 }
 
 /// The target of each file, in order.
@@ -123,6 +124,12 @@ fn refuse_idle_options(wanted: &Build, targets: &[Target]) -> Result<(), Failure
     if (wanted.scale.is_some() || wanted.transparent) && none_is(Format::PNG) {
         return Err(Failure::new(
             "--scale and --transparent are for PNG: add -o with a name ending in .png, or --each --png",
+        ));
+    }
+    let silent = targets.iter().all(|target| !target.format().is_heard());
+    if silent && !wanted.practising.is_idle() {
+        return Err(Failure::new(
+            "--block, --practice, --click, --count-in, --tempo, --without, --looseness and --soundfont are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
         ));
     }
     let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
@@ -195,12 +202,17 @@ fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, 
     }
 }
 
-/// The name of one of many pages: `name-2.svg`.
-fn numbered(path: &Path, number: usize) -> PathBuf {
-    let mut name = path.file_stem().unwrap_or_default().to_owned();
-    name.push(format!("-{number}."));
-    name.push(path.extension().unwrap_or_default());
-    path.with_file_name(name)
+/// The name of one of many, with a word before its ending: `name-2.svg`, `name-student.pdf`.
+fn with_word(path: &Path, format: Format, word: &str) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    // The ending as it is written, in capitals or not.
+    let ends = Format::of_name(&name).is_some_and(|own| own == format);
+    let stem = match name.len().checked_sub(format.ending.len() + 1).filter(|_| ends) {
+        Some(at) => at,
+        None => path.file_stem().map_or(name.len(), |stem| stem.to_string_lossy().len()),
+    };
+    let (stem, ending) = name.split_at_checked(stem).unwrap_or((&name, ""));
+    path.with_file_name(format!("{stem}-{word}{ending}"))
 }
 
 /// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
@@ -258,6 +270,7 @@ mod tests {
             transparent: false,
             fonts: crate::command::args::FontFiles::default(),
             roots: crate::command::args::Roots::default(),
+            practising: crate::command::practising::Practising::default(),
         }
     }
 

@@ -16,6 +16,8 @@ const FONT_MB: u64 = 32;
 const PICTURE_MB: u64 = (limits::PICTURE_BYTES >> 20) as u64;
 /// The largest table of style values: hundreds of times one of the program's own.
 const STYLE_MB: u64 = 1;
+/// The largest SoundFont: those of whole General MIDI sets are half as large.
+const SOUND_FONT_MB: u64 = 512;
 
 /// What a file is read as, which says how large it may be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +30,8 @@ pub enum Kind {
     Picture,
     /// A table of style values.
     Style,
+    /// A SoundFont.
+    SoundFont,
 }
 
 impl Kind {
@@ -37,6 +41,7 @@ impl Kind {
             Self::Font => FONT_MB,
             Self::Picture => PICTURE_MB,
             Self::Style => STYLE_MB,
+            Self::SoundFont => SOUND_FONT_MB,
         }
     }
 }

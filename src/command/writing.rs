@@ -39,6 +39,15 @@ impl Staged {
     /// Writes a file beside its place. A link is followed, and a file that is replaced hands on
     /// its owner and its permissions.
     pub fn add(&mut self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+        self.add_with(path, |file| file.write_all(bytes).map_err(|e| plain(&e)))
+    }
+
+    /// The same of a file that is written step by step; an error says why it can't be.
+    pub fn add_with(
+        &mut self,
+        path: &Path,
+        write: impl FnOnce(&mut File) -> Result<(), String>,
+    ) -> Result<(), Failure> {
         let place = place(path)?;
         let cannot = |e: Error| cannot(path, &plain(&e));
         let folder = folder_of(&place).to_owned();
@@ -48,7 +57,7 @@ impl Staged {
         }
         let old = fs::metadata(&place).ok();
         let (temporary, mut file) = Temporary::create(&folder, old.is_some()).map_err(cannot)?;
-        file.write_all(bytes).map_err(cannot)?;
+        write(&mut file).map_err(|why| self::cannot(path, &why))?;
         if let Some(old) = old {
             hand_on(&old, &file).map_err(cannot)?;
         }

@@ -338,6 +338,7 @@ impl<'a> Completion<'a> {
             word: draft.word,
             name: draft.name.clone(),
             parent: request.parent.as_ref().map(|parent| parent.value.clone()),
+            plays: request.asked.plays(),
             title: draft.title.clone(),
             settings: setup.block_settings(),
             part: PlayerPart::alone(setup.part_settings(), request.around.kit.clone(), bars),

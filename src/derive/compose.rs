@@ -237,6 +237,7 @@ pub(crate) fn patterns(
         word: BlockWord::Exercise,
         name: None,
         parent: None,
+        plays: Arc::default(),
         title: None,
         settings: setup.block_settings(),
         part: PlayerPart::alone(setup.part_settings(), around.kit.clone(), bars),

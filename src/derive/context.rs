@@ -23,7 +23,9 @@ const MOST_BARS: usize = 256;
 /// What a fill in the rows of a context is called where the context has no name.
 const OWN_ROWS: &str = "fill";
 /// Keys that a context does not take from the blocks it plays.
-const OWN_KEYS: [&str; 2] = ["stick", "print"];
+const OWN_KEYS: [&str; 3] = ["stick", "print", PRACTICE];
+/// The key that says how a block is practised, which a context may have of its own.
+const PRACTICE: &str = "practice";
 
 /// Music put together so far, and how.
 #[derive(Default)]
@@ -84,6 +86,7 @@ fn keys(
     let own = |key: &str| request.keys.iter().any(|line| line.name() == key);
     let mut keys = first.keys_under(&request.keys);
     keys.retain(|line| !OWN_KEYS.contains(&line.name()));
+    keys.extend(request.keys.iter().filter(|line| line.name() == PRACTICE).cloned());
     if phrase.pickup().is_none() {
         keys.retain(|line| line.name() != "pickup");
     }

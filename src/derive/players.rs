@@ -50,6 +50,7 @@ pub(super) fn of_player(
         blank,
         rests,
         grace_slurs,
+        grace_spread,
         limits,
         as_played,
         drummers,
@@ -57,6 +58,7 @@ pub(super) fn of_player(
     (setup.staff, setup.counts, setup.sticking, setup.rests) = (staff, counts, sticking, rests);
     (setup.grace_slurs, setup.limits, setup.blank) = (grace_slurs, limits, blank);
     (setup.as_played, setup.drummers) = (as_played, drummers);
+    setup.grace_spread = grace_spread;
     own
 }
 
@@ -84,6 +86,7 @@ fn head_of(block: &Block) -> Block {
         word: block.word,
         name: block.name.clone(),
         parent: block.parent.clone(),
+        plays: block.plays.clone(),
         title: block.title.clone(),
         settings: block.settings.clone(),
         part: nobody,

@@ -21,6 +21,7 @@ pub fn block(entries: &[LegendEntry], legend: &Legend, staff: Staff, span: Span)
         word: BlockWord::Exercise,
         name: None,
         parent: None,
+        plays: Arc::default(),
         title: None,
         settings: BlockSettings::default(),
         part: PlayerPart::alone(settings, Arc::new(Kit { instruments }), bars),

@@ -61,6 +61,7 @@ pub(super) fn block(
         word: block.word.value,
         name: block.name.as_ref().map(|n| n.value.clone()),
         parent: None,
+        plays: Arc::default(),
         title: block.title.as_ref().map(|t| around.setup.typographer.words(&t.value)),
         settings,
         part,

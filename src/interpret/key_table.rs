@@ -3,6 +3,7 @@
 
 use super::counting::CountingSystems;
 use super::key_values::*;
+use super::practice_keys;
 use super::stick_rule;
 use super::values;
 use crate::score::Span;
@@ -253,6 +254,19 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     player(&["grace-slurs"], "`yes`, `no`", |v, span, _| {
         for_music(one_of(v, span, YES_OR_NO)?, |s, yes| s.grace_slurs = yes)
     }),
+    player(&["grace-spread"], "5 ms to 100 ms", |v, _, _| practice_keys::spread(v)),
+    block(
+        &["practice"],
+        "steps with commas: `alone`, `in context`, `silence`, `slow`, `at 80`, `at goal`, `60 to 100 by 10`, `without hands`, `x2`",
+        |v, _, _| practice_keys::steps(v),
+    ),
+    block(
+        &["click"],
+        "`none`, `bars`, `beats`, `beats 2 4`, `eighths`, `triplets`, `sixteenths`, with `, silent 1 bar of 4`",
+        |v, _, _| practice_keys::click(v),
+    ),
+    block(&["count-in"], "`1 bar` to `4 bars`; `none`", |v, _, _| practice_keys::count_in(v)),
+    block(&["looseness"], "1 ms to 30 ms; `none`", |v, _, _| practice_keys::looseness(v)),
     player(&["fastest-hand"], "strokes a second, 1 to 30", |v, _, _| {
         speed(v, |limits, speed| limits.hand = speed)
     }),
@@ -343,54 +357,3 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
         for_music(one_of(v, span, RESTS)?, |s, rests| s.rests = rests)
     }),
 ];
-
-#[cfg(test)]
-mod tests {
-    use super::{KEYS, KeyDefinition, Reach};
-
-    /// The rows of the guide's table of keys: names, values, where they may stand.
-    fn guide() -> Vec<(Vec<String>, String, String)> {
-        let guide = include_str!("../../guide/reference.md");
-        let table = guide.split("## Keys").nth(1).expect("the guide has a table of keys");
-        let rows = table.lines().filter(|line| line.starts_with("| `"));
-        let cells = rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim));
-        cells
-            .map(|mut row| {
-                let mut next = || row.next().unwrap_or("").to_owned();
-                let names = next().split('`').skip(1).step_by(2).map(str::to_owned).collect();
-                (names, next(), next())
-            })
-            .collect()
-    }
-
-    #[test]
-    fn a_header_without_colons_is_told_by_every_key() {
-        for name in KEYS.iter().flat_map(|key| key.names) {
-            assert!(crate::syntax::is_header_key(name), "{name}");
-        }
-    }
-
-    #[test]
-    fn the_guide_lists_every_key_as_it_is() {
-        let rows = guide();
-        for KeyDefinition { names, reach, help, .. } in KEYS {
-            let row =
-                rows.iter().find(|(own, ..)| names.iter().all(|n| own.iter().any(|o| o == n)));
-            let (_, values, place) = row.unwrap_or_else(|| panic!("{names:?} is not in the guide"));
-            assert_eq!(values, help, "{names:?}");
-            let told = match reach {
-                Reach::File => "no",
-                Reach::FileOrBlock => "yes, for the block alone",
-                Reach::Block => "yes",
-                Reach::Player => "yes, and under `player`",
-                Reach::Below => "in a block or under `player` only",
-                Reach::PlayerOnly => "under `player`",
-                Reach::Set => "yes, and after `--`",
-            };
-            assert_eq!(place, told, "{names:?}");
-        }
-        let listed: usize = rows.iter().map(|(names, ..)| names.len()).sum();
-        let known: usize = KEYS.iter().map(|key| key.names.len()).sum();
-        assert_eq!(listed, known, "the guide has a key that there is not");
-    }
-}

@@ -24,6 +24,8 @@ pub(crate) mod finish;
 mod form;
 mod grid;
 mod join_hits;
+#[cfg(test)]
+mod key_guide;
 mod key_table;
 mod key_values;
 pub(crate) mod keys;
@@ -40,6 +42,7 @@ mod pickup;
 pub(crate) mod place;
 mod plan;
 mod players;
+mod practice_keys;
 mod quote_marks;
 mod read_block;
 mod reader;

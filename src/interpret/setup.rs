@@ -4,6 +4,7 @@ use super::counting::{CompoundCount, OddCount};
 use super::typography::Typographer;
 use super::values;
 use crate::score::block_layout::BlockLayout;
+use crate::score::practice::Practice;
 use crate::score::printing::Blank;
 use crate::score::settings::{
     BlockSettings, CountDisplay, PartSettings, Rests, Staff, StickRule, StickingPlace, Swing, Tempo,
@@ -52,6 +53,8 @@ pub(crate) struct Setup {
     pub(crate) in_context: bool,
     pub(crate) layout: BlockLayout,
     pub(crate) grace_slurs: bool,
+    /// Seconds between a grace note and what follows it.
+    pub(crate) grace_spread: f64,
     /// Which notes share a beam, and where the block says so; no place where a header says it.
     pub(crate) beams: Option<(WrittenBeams, Option<Span>)>,
     /// How long a pickup is, and where the block says so; nothing where a header says it.
@@ -72,6 +75,8 @@ pub(crate) struct Setup {
     pub(crate) level: Option<Level>,
     /// The tempo to be reached; its note is that of the tempo where it names none.
     pub(crate) goal: Option<WrittenTempo>,
+    /// How it is practised.
+    pub(crate) practice: Practice,
     /// How words are printed, by the language of the document.
     pub(crate) typographer: Typographer,
 }
@@ -100,6 +105,7 @@ impl Default for Setup {
             in_context: plain.in_context,
             layout: plain.layout,
             grace_slurs: rows.grace_slurs,
+            grace_spread: rows.grace_spread,
             beams: None,
             pickup: None,
             stick: None,
@@ -110,6 +116,7 @@ impl Default for Setup {
             hide_empty_players: plain.hide_empty_players,
             level: None,
             goal: None,
+            practice: plain.practice,
             typographer: Typographer::of(None),
         }
     }
@@ -138,6 +145,7 @@ impl Setup {
             in_context: self.in_context,
             level: self.level.clone(),
             goal: self.goal(),
+            practice: self.practice.clone(),
         }
     }
 
@@ -156,6 +164,7 @@ impl Setup {
             blank: self.blank,
             rests: self.rests,
             grace_slurs: self.grace_slurs,
+            grace_spread: self.grace_spread,
             limits: self.limits,
             as_played: self.as_played,
             drummers: self.drummers,

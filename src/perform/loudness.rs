@@ -48,6 +48,12 @@ impl Loudness {
         self.0
     }
 
+    /// So many times as loud, but neither under nor over what there is.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self::new(self.0 * factor)
+    }
+
     /// A strike in this dynamic.
     pub(super) fn struck(self, strike: &Strike) -> Self {
         let accent = match strike.accent {

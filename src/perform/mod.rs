@@ -9,10 +9,12 @@ mod pace;
 mod play;
 mod playable;
 mod player;
+mod silence;
 mod tempo;
 mod timeline;
 
 pub use loudness::Loudness;
 pub use order::{Played, played};
+pub use pace::TempoStep;
 pub use playable::{PlayableMemo, can_play, check, check_again};
 pub use timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};

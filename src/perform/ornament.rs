@@ -3,9 +3,6 @@
 use crate::score::{Hand, Hit, Time};
 use num_rational::Ratio;
 
-/// Seconds between a grace note and what follows it. Common practice, no source.
-pub(super) const GRACE_SECONDS: f64 = 0.03;
-
 /// The value of which slashes make a roll is a quarter at most: a half with two slashes has
 /// sixteenths, as a quarter has (Gould, *Behind Bars*, "Tremolos", from memory).
 const LONGEST: Time = Time::QUARTER;

@@ -1,5 +1,18 @@
 //! How fast written time goes by.
 
+use crate::score::Time;
+
+/// A stretch of even tempo; gradual changes are told in steps of a sixteenth at most.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TempoStep {
+    /// Its musical time from the start of what is played, as it sounds.
+    pub at: Time,
+    /// The second it starts at.
+    pub seconds: f64,
+    /// Seconds of a whole note in it, over zero.
+    pub whole: f64,
+}
+
 /// How fast written time goes by from some moment on.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Pace {
@@ -75,7 +88,7 @@ impl Ramp {
         if rise.abs() < LEAST || (after - before).abs() < LEAST {
             return wholes / before.max(LEAST);
         }
-        (after / before).ln() / rise
+        libm::log(after / before) / rise
     }
 }
 

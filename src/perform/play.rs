@@ -2,10 +2,15 @@
 
 use super::loudness::Course;
 use super::order::played;
+use super::pace::TempoStep;
 use super::player::BarPlayer;
+use super::silence;
 use super::tempo::Clock;
 use super::timeline::Timeline;
 use crate::score::{Bar, Block, PlayerPart, Time};
+
+/// Tempos nearer than this many seconds a whole note are one.
+const SAME: f64 = 1e-9;
 
 impl Timeline {
     /// What the first player of a block plays, or the only one.
@@ -42,6 +47,8 @@ impl Timeline {
             };
             let clock = clock.bar(lead);
             timeline.bar_seconds.push(clock.at(Time::ZERO));
+            timeline.bar_times.push(timeline.length);
+            add_steps(&mut timeline.tempo, clock.steps(timeline.length));
             let mut player = BarPlayer {
                 part,
                 bar,
@@ -56,9 +63,21 @@ impl Timeline {
             player.play(&mut held, &mut timeline);
             timeline.length += bar.length;
             timeline.seconds = clock.at(bar.length);
+            timeline.clocks.push(clock);
         }
         timeline.strokes.sort_by(|a, b| a.seconds.total_cmp(&b.seconds));
+        silence::close_hats(&mut timeline.strokes, &part.kit);
         timeline
+    }
+}
+
+/// Adds steps of tempo, but those that only go on.
+fn add_steps(tempo: &mut Vec<TempoStep>, steps: impl Iterator<Item = TempoStep>) {
+    for step in steps {
+        let goes_on = |last: &TempoStep| (last.whole - step.whole).abs() < SAME;
+        if !tempo.last().is_some_and(goes_on) {
+            tempo.push(step);
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! A bar, played.
 
 use super::loudness::Course;
-use super::ornament::{self, GRACE_SECONDS};
+use super::ornament;
 use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
@@ -78,7 +78,9 @@ impl BarPlayer<'_> {
         let sounding = timeline.strokes.get_mut(held.strokes.clone()).unwrap_or_default();
         for stroke in sounding.iter_mut() {
             stroke.end = self.start + end;
+            stroke.sounds.1 = self.sounds(end);
             stroke.end_seconds = self.clock.at(end);
+            stroke.silenced = stroke.choked.then_some(stroke.end_seconds);
         }
         if hit.strokes == 0 || hit.buzz {
             return;
@@ -91,12 +93,19 @@ impl BarPlayer<'_> {
                 kind: StrokeKind::Roll,
                 onset: self.start + at,
                 end: self.start + end,
+                sounds: (self.sounds(at), self.sounds(end)),
                 seconds: self.clock.at(at),
                 end_seconds: self.clock.at(end),
+                silenced: stroke.choked.then(|| self.clock.at(end)),
                 ..stroke.clone()
             }));
             held.strokes = from..timeline.strokes.len();
         }
+    }
+
+    /// Where a time of the bar lies in what is played, as it sounds.
+    fn sounds(&self, at: Time) -> Time {
+        self.start + self.clock.sounding(at)
     }
 
     /// Whether the voices of the bar say which limb plays; in a bar of one voice the kit says it.
@@ -160,9 +169,10 @@ impl BarPlayer<'_> {
             return;
         };
         let loudness = self.course.at(self.written + hit.at).struck(main).grace();
+        let spread = self.part.settings.grace_spread;
         for (number, drum) in hit.grace.drums().iter().enumerate() {
             let ahead = f64::from(hit.grace.count()) - number as f64;
-            let seconds = self.clock.at(hit.at) - ahead * GRACE_SECONDS;
+            let seconds = self.clock.at(hit.at) - ahead * spread;
             let written = letter.and_then(|l| l.grace.get(number)).copied();
             let (instrument, limb) = match drum {
                 GraceDrum::Same => (main.instrument, limb),
@@ -176,10 +186,12 @@ impl BarPlayer<'_> {
                 hand: written.or(letter.map(|l| l.hand.other())),
                 onset: self.start + hit.at,
                 end: self.start + hit.at,
+                sounds: (self.sounds(hit.at), self.sounds(hit.at)),
                 seconds,
-                end_seconds: seconds + GRACE_SECONDS,
+                end_seconds: seconds + spread,
                 loudness,
                 choked: false,
+                silenced: None,
                 span: hit.span,
             });
         }
@@ -218,10 +230,12 @@ impl BarPlayer<'_> {
                     hand: ornament::roll_hand(hand, hit.strokes, number),
                     onset: self.start + at,
                     end: self.start + until,
+                    sounds: (self.sounds(at), self.sounds(until)),
                     seconds: self.clock.at(at),
                     end_seconds: self.clock.at(until),
                     loudness: base.struck(strike),
                     choked: strike.choked,
+                    silenced: strike.choked.then(|| self.clock.at(until)),
                     span: strike.span,
                 });
             }

@@ -2,10 +2,11 @@
 //! swing.
 
 use super::order::Played;
-use super::pace::Pace;
+use super::pace::{Pace, TempoStep};
 use crate::score::mark::TempoChange;
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{Bar, Block, MarkKind, Time};
+use num_rational::Ratio;
 
 /// Quarters a minute where a block says no tempo: what a Standard MIDI File without a tempo is
 /// played at (MIDI Manufacturers Association, *Standard MIDI Files 1.0*, from memory).
@@ -17,11 +18,17 @@ const ACCELERANDO: f64 = 4.0 / 3.0;
 /// How many times its length a note under a fermata lasts. Common practice, no source.
 const FERMATA: f64 = 2.0;
 
+/// How long a step of a gradual change of tempo is at most, where it is told in steps.
+const STEP: Time = Time::SIXTEENTH;
+
 /// A stretch of a bar in one pace and feel.
 #[derive(Clone, Copy, Debug)]
 struct TempoStretch {
-    /// Its start in the bar.
+    /// Its start in the bar, as it is written and as it sounds.
     from: Time,
+    sounds: Time,
+    /// Where the bar begins and ends in the full bar of its time signature: a pickup begins late.
+    full: (Time, Time),
     /// The second it starts at.
     seconds: f64,
     pace: Pace,
@@ -59,8 +66,10 @@ pub(super) struct Clock<'a> {
 }
 
 /// One playing of a bar in seconds.
+#[derive(Clone, Debug)]
 pub(super) struct BarClock {
     stretches: Vec<TempoStretch>,
+    length: Time,
 }
 
 fn whole(tempo: &Tempo) -> f64 {
@@ -80,6 +89,8 @@ impl<'a> Clock<'a> {
         }
         let now = TempoStretch {
             from: Time::ZERO,
+            sounds: Time::ZERO,
+            full: (Time::ZERO, Time::ZERO),
             seconds: 0.0,
             pace: Pace::Even(home),
             held: 1.0,
@@ -90,6 +101,7 @@ impl<'a> Clock<'a> {
 
     /// Takes the next bar.
     pub(super) fn bar(&mut self, bar: &Bar) -> BarClock {
+        self.now.full = (bar.offset, bar.offset + bar.length);
         let mut stretches = vec![self.now];
         for (at, change) in changes(bar) {
             self.now = self.now.moved_to(at);
@@ -99,9 +111,10 @@ impl<'a> Clock<'a> {
             }
             stretches.push(self.now);
         }
-        self.now = TempoStretch { from: Time::ZERO, held: 1.0, ..self.now.moved_to(bar.length) };
+        let next = self.now.moved_to(bar.length);
+        self.now = TempoStretch { from: Time::ZERO, sounds: Time::ZERO, held: 1.0, ..next };
         self.played += bar.length;
-        BarClock { stretches }
+        BarClock { stretches, length: bar.length }
     }
 
     /// Takes a mark at the start of the present stretch.
@@ -196,12 +209,13 @@ impl TempoStretch {
     /// The same pace and feel from a later time of the bar on.
     fn moved_to(self, at: Time) -> Self {
         let wholes = self.wholes(at);
-        Self { from: at, seconds: self.seconds(at), pace: self.pace.after(wholes), ..self }
+        let (sounds, seconds) = (self.sounding(at), self.seconds(at));
+        Self { from: at, sounds, seconds, pace: self.pace.after(wholes), ..self }
     }
 
     /// Whole notes from the start of the stretch to a time of the bar, as they are swung.
     fn wholes(&self, at: Time) -> f64 {
-        self.swung(at) - self.swung(self.from)
+        (self.sounding(at) - self.sounds).as_f64()
     }
 
     /// The second a time of the bar sounds at.
@@ -209,25 +223,76 @@ impl TempoStretch {
         self.seconds + self.pace.seconds(self.wholes(at)) * self.held
     }
 
-    /// Where a written time lies when it is swung, in whole notes: the first of two even notes is
-    /// longer than the second.
-    fn swung(&self, at: Time) -> f64 {
-        let Some(swing) = self.swing else { return at.as_f64() };
+    /// Where a written time of the bar lies when it is swung: the first of two even notes is longer than
+    /// the second. Pairs are those of the full bar; one that the barline cuts stays even, and so do the notes
+    /// of triplets and other groups that are not halves of halves (common practice, no source).
+    fn sounding(&self, at: Time) -> Time {
+        let Some(swing) = self.swing else { return at.max(self.sounds) };
+        let (begin, end) = self.full;
         let pair = swing.unit * 2;
-        let number = at.ratio(pair).floor().to_integer();
-        let into = (at - pair * number).as_f64() / pair.as_f64().max(f64::EPSILON);
-        let long = f64::from(swing.long) / f64::from((swing.long + swing.short).max(1));
-        let bent =
-            if into < 0.5 { into * 2.0 * long } else { long + (into - 0.5) * 2.0 * (1.0 - long) };
-        (pair * number).as_f64() + bent * pair.as_f64()
+        let first = pair * (at + begin).ratio(pair).floor().to_integer();
+        if first + pair > end {
+            return at.max(self.sounds);
+        }
+        let into = at + begin - first;
+        if !into.ratio(pair).denom().unsigned_abs().is_power_of_two() {
+            return at.max(self.sounds);
+        }
+        let parts = i64::from(swing.long) + i64::from(swing.short);
+        let long = pair * Ratio::new(swing.long.into(), parts.max(1));
+        let bent = match into < swing.unit {
+            true => into * long.ratio(swing.unit),
+            false => long + (into - swing.unit) * (pair - long).ratio(swing.unit),
+        };
+        (first + bent - begin).max(self.sounds)
+    }
+
+    /// Its tempo up to a time of the bar as it sounds, in steps; the bar begins at a time of what is played.
+    fn steps(&self, until: Time, start: Time) -> Vec<TempoStep> {
+        let step = |at: Time, to: Time| {
+            let wholes = |time: Time| (time - self.sounds).as_f64();
+            let seconds = |time| self.pace.seconds(wholes(time)) * self.held;
+            let length = (to - at).as_f64();
+            TempoStep {
+                at: start + at,
+                seconds: self.seconds + seconds(at),
+                whole: (seconds(to) - seconds(at)) / length.max(f64::EPSILON),
+            }
+        };
+        let mut steps = Vec::new();
+        let mut at = self.sounds;
+        while at < until {
+            let to = match self.pace {
+                Pace::Even(_) => until,
+                Pace::Ramp(_) => until.min(STEP * ((at.ratio(STEP)).floor().to_integer() + 1)),
+            };
+            steps.push(step(at, to));
+            at = to;
+        }
+        steps
     }
 }
 
 impl BarClock {
+    fn stretch(&self, at: Time) -> Option<&TempoStretch> {
+        let next = self.stretches.partition_point(|s| s.from <= at);
+        self.stretches.get(next.saturating_sub(1))
+    }
+
     /// The second a time of the bar sounds at.
     pub(super) fn at(&self, at: Time) -> f64 {
-        let next = self.stretches.partition_point(|s| s.from <= at);
-        let stretch = self.stretches.get(next.saturating_sub(1));
-        stretch.map_or(0.0, |s| s.seconds(at))
+        self.stretch(at).map_or(0.0, |s| s.seconds(at))
+    }
+
+    /// Where a written time of the bar lies in it as it sounds.
+    pub(super) fn sounding(&self, at: Time) -> Time {
+        self.stretch(at).map_or(at, |s| s.sounding(at))
+    }
+
+    /// The tempo of the bar in steps; it begins at a time of what is played.
+    pub(super) fn steps(&self, start: Time) -> impl Iterator<Item = TempoStep> {
+        let ends = self.stretches.iter().skip(1).map(|next| next.sounds);
+        let ends = ends.chain([self.length]);
+        self.stretches.iter().zip(ends).flat_map(move |(s, until)| s.steps(until, start))
     }
 }

@@ -3,8 +3,10 @@
 
 use super::loudness::Loudness;
 use super::order::Played;
+use super::pace::TempoStep;
+use super::tempo::BarClock;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Hand, Span, Time};
+use crate::score::{Bar, Hand, Span, Time, Voice};
 
 /// Which voice of a bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -13,6 +15,17 @@ pub enum VoiceName {
     Upper,
     /// Stems down.
     Lower,
+}
+
+impl VoiceName {
+    /// That voice of a bar.
+    #[must_use]
+    pub fn of(self, bar: &Bar) -> &Voice {
+        match self {
+            Self::Upper => &bar.upper,
+            Self::Lower => &bar.lower,
+        }
+    }
 }
 
 /// A note as it stands on the page.
@@ -84,8 +97,11 @@ pub struct Stroke {
     pub onset: Time,
     /// Where its written value ends.
     pub end: Time,
-    /// The second it sounds at: earlier than its musical time for a grace note, by 30 ms for each
-    /// that follows up to the note. Below zero for grace notes before the first beat.
+    /// Where onset and end lie as they sound, which differs where the music is swung. Counted as they
+    /// are, and exact.
+    pub sounds: (Time, Time),
+    /// The second it sounds at: earlier than its musical time for a grace note, by the spread of
+    /// its player for each that follows up to the note. Below zero for grace notes before the first beat.
     pub seconds: f64,
     /// The second its written value ends at.
     pub end_seconds: f64,
@@ -93,6 +109,9 @@ pub struct Stroke {
     pub loudness: Loudness,
     /// The instrument is choked when its value ends.
     pub choked: bool,
+    /// The second it is silenced at, where it does not ring until it is still: choked, or an open hi-hat
+    /// that the next stroke on it closes.
+    pub silenced: Option<f64>,
     /// Its cell.
     pub span: Span,
 }
@@ -104,6 +123,12 @@ pub struct Timeline {
     pub bars: Vec<Played>,
     /// The second each of these bars starts at.
     pub bar_seconds: Vec<f64>,
+    /// Where each of them starts, in musical time from the start of what is played.
+    pub bar_times: Vec<Time>,
+    /// How each of them goes by.
+    pub(super) clocks: Vec<BarClock>,
+    /// The tempo in steps, by time, no two neighbours alike.
+    pub tempo: Vec<TempoStep>,
     /// What hands and feet play, by time.
     pub notes: Vec<Note>,
     /// Every stroke, in the order in which they sound.
@@ -114,4 +139,21 @@ pub struct Timeline {
     pub seconds: f64,
     /// Whether the block says its tempo; else seconds are those at 120 quarters a minute.
     pub tempo_known: bool,
+}
+
+impl Timeline {
+    /// The second at which a written time of one of the bars that are played sounds; the bar is named by its
+    /// index in the order of playing.
+    #[must_use]
+    pub fn second_in(&self, played: usize, at: Time) -> f64 {
+        self.clocks.get(played).map_or(0.0, |clock| clock.at(at))
+    }
+
+    /// The second at which a musical time of what is played goes by, as it sounds.
+    #[must_use]
+    pub fn second_of(&self, at: Time) -> f64 {
+        let next = self.tempo.partition_point(|step| step.at <= at);
+        let step = self.tempo.get(next.saturating_sub(1));
+        step.map_or(0.0, |step| step.seconds + step.whole * (at - step.at).as_f64())
+    }
 }

@@ -14,6 +14,8 @@ pub struct Block {
     pub name: Option<String>,
     /// The block it was made from, by its name.
     pub parent: Option<String>,
+    /// The names of the blocks that it plays one after the other, where it is a context.
+    pub plays: Arc<[String]>,
     /// The title printed over it.
     pub title: Option<String>,
     /// The settings it is set with.

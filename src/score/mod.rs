@@ -21,6 +21,7 @@ pub mod mark;
 mod mentions;
 pub mod meter;
 mod parts;
+pub mod practice;
 mod printed_words;
 pub mod printing;
 pub mod prose;

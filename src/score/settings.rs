@@ -2,6 +2,7 @@
 
 use super::block_layout::BlockLayout;
 pub use super::hands::{Limits, StickRule, Way};
+use super::practice::Practice;
 use super::printing::{Answers, Background, Blank, BlocksOnPages};
 use super::{Colour, Level, Meter, Span, Spanned, Time};
 use std::sync::Arc;
@@ -220,6 +221,8 @@ pub struct BlockSettings {
     pub level: Option<Level>,
     /// The tempo to be reached.
     pub goal: Option<Tempo>,
+    /// How it is practised.
+    pub practice: Practice,
 }
 
 impl Default for BlockSettings {
@@ -236,6 +239,7 @@ impl Default for BlockSettings {
             in_context: false,
             level: None,
             goal: None,
+            practice: Practice::default(),
         }
     }
 }
@@ -255,6 +259,8 @@ pub struct PartSettings {
     pub rests: Rests,
     /// Whether grace notes are slurred to their note.
     pub grace_slurs: bool,
+    /// Seconds between a grace note and what follows it, 0.005 to 0.1.
+    pub grace_spread: f64,
     /// What the player's hands and feet can do.
     pub limits: Limits,
     /// It was played as it is written, so that nobody is warned of what hands and feet can't do.
@@ -262,6 +268,9 @@ pub struct PartSettings {
     /// How many drummers share its rows, 1 to 10: a line of bass drums is one player with several.
     pub drummers: u32,
 }
+
+/// Seconds between a grace note and what follows it where nothing is said. Common practice, no source.
+const GRACE_SPREAD: f64 = 0.03;
 
 impl Default for PartSettings {
     fn default() -> Self {
@@ -272,6 +281,7 @@ impl Default for PartSettings {
             blank: Blank::default(),
             rests: Rests::Short,
             grace_slurs: false,
+            grace_spread: GRACE_SPREAD,
             limits: Limits::default(),
             as_played: false,
             drummers: 1,

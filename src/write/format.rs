@@ -2,15 +2,20 @@
 //! Another form is another row of [`Format::ALL`] and its function.
 
 use super::error::WriteError;
+use super::flac::Tags;
 use super::pdf::PdfOptions;
 use super::png::PngOptions;
+use super::strikes::mixer;
 use super::svg::SvgOptions;
-use super::{epub, html, json, pdf, png, svg};
+use super::{cues, epub, flac, html, json, pdf, png, svg, wav};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
 use crate::pages::flowing::Flowing;
 use crate::parallel::{Each, map_in_order};
+use crate::practice::Plan;
+use crate::score::Score;
+use crate::sound::Kit;
 
 /// What is asked of all writers; each reads its own part.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -35,9 +40,24 @@ pub type PageWriter = fn(&Page, &Fonts, &WriteOptions) -> Written;
 /// Writes the body without pages as one file.
 pub type FlowingWriter = fn(&Flowing, &Fonts, &WriteOptions) -> Written;
 
+/// Writes what is heard, with its places on the pages.
+pub type CuesWriter = fn(&Score, &Plan, &Drawing, &Fonts) -> Written;
+
+/// A file that is written from its start to its end, where what was written before may be mended.
+pub trait SoundFile: std::io::Write + std::io::Seek {}
+
+impl<T: std::io::Write + std::io::Seek> SoundFile for T {}
+
+/// Writes what is heard, sample by sample, with what is told of it.
+pub type SoundWriter = fn(&Plan, &mut Kit, &Tags, &mut dyn SoundFile) -> Result<(), WriteError>;
+
 /// A writer, by what it reads.
 #[derive(Clone, Copy, Debug)]
 pub enum Writer {
+    /// What is heard, and all pages, as one file.
+    Cues(CuesWriter),
+    /// What is heard, as one file.
+    Sound(SoundWriter),
     /// All pages as one file.
     Drawing(DrawingWriter),
     /// Each page, or the picture of a block, as a file of its own.
@@ -87,22 +107,47 @@ impl Format {
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
     /// Every form, in the order a help lists them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 9] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
         Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) },
         Self { ending: "epub", is: "a book for screens", writer: Writer::Flowing(write_epub) },
+        Self { ending: "flac", is: "sound to practise with", writer: Writer::Sound(write_flac) },
+        Self { ending: "wav", is: "sound to practise with", writer: Writer::Sound(write_wav) },
         Self {
             ending: "json",
             is: "the places of all marks for programs",
             writer: Writer::Drawing(write_json),
         },
+        Self {
+            ending: "cues.json",
+            is: "the times of all strokes for programs",
+            writer: Writer::Cues(write_cues),
+        },
     ];
+
+    /// Whether it is made of what is heard.
+    pub fn is_heard(self) -> bool {
+        match self.writer {
+            Writer::Cues(_) | Writer::Sound(_) => true,
+            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) => false,
+        }
+    }
 
     /// The form that an ending means, in capitals or not.
     pub fn of_ending(ending: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|format| format.ending.eq_ignore_ascii_case(ending))
+    }
+
+    /// The form that the name of a file asks for by its ending; the longest ending counts.
+    pub fn of_name(name: &str) -> Option<Self> {
+        let ends = |format: &Self| {
+            let point = name.len().checked_sub(format.ending.len() + 1);
+            let end = point.and_then(|at| name.get(at..)).and_then(|end| end.strip_prefix('.'));
+            end.is_some_and(|end| end.eq_ignore_ascii_case(format.ending))
+        };
+        Self::ALL.into_iter().filter(ends).max_by_key(|format| format.ending.len())
     }
 }
 
@@ -131,6 +176,28 @@ fn write_json(drawing: Drawing, fonts: &Fonts, _: &WriteOptions) -> Written {
     Ok(json::write_measured(&drawing, fonts).into_bytes())
 }
 
+fn write_cues(score: &Score, plan: &Plan, drawing: &Drawing, fonts: &Fonts) -> Written {
+    Ok(cues::write(score, plan, drawing, fonts).into_bytes())
+}
+
+fn write_flac(
+    plan: &Plan,
+    kit: &mut Kit,
+    tags: &Tags,
+    to: &mut dyn SoundFile,
+) -> Result<(), WriteError> {
+    flac::write(&mut mixer(plan, kit), tags, to)
+}
+
+fn write_wav(
+    plan: &Plan,
+    kit: &mut Kit,
+    _: &Tags,
+    to: &mut dyn SoundFile,
+) -> Result<(), WriteError> {
+    wav::write(&mut mixer(plan, kit), to)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -143,5 +210,10 @@ mod tests {
             assert_eq!(Format::of_ending(&format.ending.to_uppercase()), Some(format));
         }
         assert_eq!(Format::of_ending("doc"), None);
+        let named = |name| Format::of_name(name).map(|format| format.ending);
+        assert_eq!(named("a.b.PDF"), Some("pdf"));
+        assert_eq!(named("a.json"), Some("json"));
+        assert_eq!(named("a.Cues.json"), Some("cues.json"));
+        assert_eq!(named("pdf"), None);
     }
 }

@@ -1,8 +1,11 @@
 //! Writers: each a plain walk over what it reads, the drawing or the body without pages. [`format`] is
-//! the table of them.
+//! the table of them. Those of sound, [`wav`] and [`flac`], read a mixer.
 
+mod cue_places;
+pub mod cues;
 pub mod epub;
 pub mod error;
+pub mod flac;
 pub mod format;
 pub mod html;
 pub mod json;
@@ -10,8 +13,12 @@ mod moment;
 mod number;
 pub mod pdf;
 pub mod png;
+mod samples;
+mod strikes;
 pub mod svg;
+pub mod wav;
 mod webfont;
 
 pub use error::WriteError;
 pub use format::{Format, WriteOptions, Writer};
+pub use strikes::{Strikes, mixer, strikes};

@@ -1,6 +1,7 @@
 //! A score in a few lines a person can check.
 
 use flamacue::score::dynamic::GradualSign;
+use flamacue::score::practice::Practice;
 use flamacue::score::{Accent, GraceDrum, Hand};
 use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, ProseBlock, Score};
 use flamacue::score::{Closing, Division, DynamicKind, MarkKind, Sticking, Voice};
@@ -75,6 +76,12 @@ fn block(block: &PlacedBlock) -> String {
     }
     if let Some(level) = &block.settings.level {
         let _ = write!(out, " level {level:?}");
+    }
+    if !block.plays.is_empty() {
+        let _ = write!(out, " plays {}", block.plays.join(" "));
+    }
+    if block.settings.practice != Practice::default() {
+        let _ = write!(out, " {:?}", block.settings.practice);
     }
     if let Some(swing) = &block.settings.swing {
         let _ = write!(out, " swing {} {}:{}", swing.unit, swing.long, swing.short);

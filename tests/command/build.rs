@@ -27,7 +27,8 @@ fn the_ending_is_the_format() {
     assert_eq!(json["format"], "flamacue-drawing");
     let ended = room.run(&["build", "tide.flam", "-o", "a.doc"]);
     assert_eq!(ended.status, 2);
-    assert!(ended.err.contains(".pdf, .svg, .png, .html, .epub or .json"), "{}", ended.err);
+    let endings = ".pdf, .svg, .png, .html, .epub, .flac, .wav, .json or .cues.json";
+    assert!(ended.err.contains(endings), "{}", ended.err);
 }
 
 #[test]

@@ -5,6 +5,7 @@
 mod build;
 mod clashes;
 mod editions;
+mod heard;
 #[cfg(unix)]
 mod interrupted;
 mod others;

@@ -18,6 +18,7 @@ use crate::interpret::setup::Setup;
 use crate::score::settings::StickRule;
 use crate::score::{Block, BlockWord, Closing, MarkKind, Placed, PlayerPart, Time};
 use crate::source::{Diagnostics, say};
+use std::sync::Arc;
 
 /// Most notes of a phrase that is turned.
 const MOST_TURNED: usize = 256;
@@ -218,6 +219,7 @@ fn keep_playable(
             word,
             name: None,
             parent: None,
+            plays: Arc::default(),
             title: None,
             settings: setup.block_settings(),
             part: PlayerPart::alone(setup.part_settings(), request.around.kit.clone(), bars),

@@ -12,6 +12,7 @@ use crate::score::{BlockWord, Kit, Span, Spanned};
 use crate::source::Diagnostics;
 use crate::syntax::Piece;
 use crate::syntax::tree::{self, Setting};
+use std::sync::Arc;
 
 /// Most lines that change something in one variation.
 const MOST_CHANGES: usize = 64;
@@ -34,6 +35,18 @@ pub(crate) enum Asked {
     Context(Box<Sequence>),
     /// Exercises by a rule.
     Series(Box<Series>),
+}
+
+impl Asked {
+    /// The names of the blocks that a context plays; of anything else none.
+    pub(crate) fn plays(&self) -> Arc<[String]> {
+        match self {
+            Self::Context(sequence) => {
+                sequence.play.iter().map(|played| played.name.value.clone()).collect()
+            }
+            Self::Variation(_) | Self::Series(_) => Arc::default(),
+        }
+    }
 }
 
 /// A block that is to be made.

@@ -78,7 +78,7 @@ impl<'a> Outline<'a> {
             Some(_) => return None,
             // What begins with a quote has no word that could be misspelt.
             None if head.word.text.is_empty() => return None,
-            None if head.is_whole() && head.title.is_some() => {
+            None if head.is_whole() && head.title.is_some() && is_word(head.word.text) => {
                 head.meant().unwrap_or(BlockWord::Exercise)
             }
             None if meant => head.meant()?,
@@ -86,4 +86,9 @@ impl<'a> Outline<'a> {
         };
         Some(BlockStart { head, word, at: body.start })
     }
+}
+
+/// Whether these are letters, as a word for a block would be.
+fn is_word(text: &str) -> bool {
+    text.chars().all(|c| c.is_alphabetic() || c == '-')
 }

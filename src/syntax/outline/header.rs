@@ -7,7 +7,7 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 59] = [
+const HEADER_KEYS: [&str; 64] = [
     "title",
     "subtitle",
     "author",
@@ -50,6 +50,11 @@ const HEADER_KEYS: [&str; 59] = [
     "starts",
     "keep",
     "grace-slurs",
+    "grace-spread",
+    "practice",
+    "click",
+    "count-in",
+    "looseness",
     "fastest-hand",
     "fastest-foot",
     "double-pedal",

@@ -17,6 +17,7 @@ pub mod mark;
 pub mod note;
 pub mod number;
 pub mod paper;
+pub mod practice;
 pub mod sequence;
 pub mod series;
 pub mod setting;

@@ -1,0 +1,60 @@
+//! What is heard at a moment.
+
+use crate::perform::{Loudness, NoteId, StrokeKind};
+use crate::score::Hand;
+use crate::score::kit::{InstrumentId, Opening, StemSign};
+use crate::sound::ClickKind;
+
+/// A sound at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Event {
+    /// The second it begins at, from the start of all that is heard; never below zero.
+    pub seconds: f64,
+    /// What sounds.
+    pub sound: Sound,
+}
+
+/// What sounds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Sound {
+    /// A stroke.
+    Stroke {
+        /// What is struck, in its player's kit.
+        instrument: InstrumentId,
+        /// General MIDI percussion key, 27 to 87.
+        key: u8,
+        /// How open a hi-hat is, where that is said.
+        opening: Option<Opening>,
+        /// How it is struck, where that is said.
+        sign: Option<StemSign>,
+        /// What it is to its note.
+        kind: StrokeKind,
+        /// How loud.
+        loudness: Loudness,
+        /// The hand or foot, where it is known.
+        hand: Option<Hand>,
+        /// The second its written value ends at.
+        end: f64,
+        /// The second it is silenced at, where it does not ring until it is still.
+        silenced: Option<f64>,
+        /// Where it is written.
+        origin: StrokeOrigin,
+    },
+    /// A click.
+    Click(ClickKind),
+}
+
+/// Where a stroke is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StrokeOrigin {
+    /// The pass it belongs to, by its index in the plan.
+    pub pass: usize,
+    /// Its player, by index.
+    pub player: usize,
+    /// Its note on the page.
+    pub note: NoteId,
+    /// The playing of its bar, by its index in the order of the block.
+    pub played: usize,
+    /// The stroke, by its index in its player's timeline.
+    pub stroke: usize,
+}
