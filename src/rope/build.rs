@@ -5,24 +5,24 @@ use std::ops::Range;
 use std::sync::Arc;
 
 /// A sequence as it grows. Chunks that are taken whole are shared.
-pub(super) struct Growing<T> {
+struct Growing<T> {
     rope: Rope<T>,
     /// Items after the last chunk.
     loose: Vec<T>,
 }
 
 impl<T: Clone> Growing<T> {
-    pub(super) fn new() -> Self {
+    fn new() -> Self {
         Self { rope: Rope::default(), loose: Vec::new() }
     }
 
     /// Adds new items.
-    pub(super) fn items(&mut self, items: impl IntoIterator<Item = T>) {
+    fn items(&mut self, items: impl IntoIterator<Item = T>) {
         self.loose.extend(items);
     }
 
     /// Adds a range of another sequence.
-    pub(super) fn part(&mut self, other: &Rope<T>, range: Range<usize>) {
+    fn part(&mut self, other: &Rope<T>, range: Range<usize>) {
         let chunks = other.chunks();
         let first = chunks.partition_point(|chunk| chunk.end() <= range.start);
         for chunk in chunks.get(first..).unwrap_or(&[]) {
@@ -52,13 +52,29 @@ impl<T: Clone> Growing<T> {
         }
     }
 
-    pub(super) fn finish(mut self) -> Rope<T> {
+    fn finish(mut self) -> Rope<T> {
         self.close();
         self.rope
     }
 }
 
 impl<T> Rope<T> {
+    /// The same with items in the place of ranges, which are in order and lie apart.
+    #[must_use]
+    pub fn replaced(&self, changes: impl IntoIterator<Item = (Range<usize>, Vec<T>)>) -> Self
+    where
+        T: Clone,
+    {
+        let (mut grown, mut at) = (Growing::new(), 0);
+        for (range, items) in changes {
+            grown.part(self, at..range.start);
+            grown.items(items);
+            at = range.end;
+        }
+        grown.part(self, at..self.len());
+        grown.finish()
+    }
+
     /// Adds a chunk after all others; an empty one is left out.
     fn add(&mut self, items: Arc<Vec<T>>) {
         if items.is_empty() {

@@ -1,6 +1,5 @@
 //! The sequence itself.
 
-use super::build::Growing;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -115,22 +114,6 @@ impl<T> Rope<T> {
         let moved = |chunk: &Chunk<T>| Chunk { start: chunk.start + start, ..chunk.clone() };
         self.chunks.extend(other.chunks.iter().map(moved));
         self.length += other.length;
-    }
-
-    /// The same with items in the place of ranges, which are in order and lie apart.
-    #[must_use]
-    pub fn replaced(&self, changes: impl IntoIterator<Item = (Range<usize>, Vec<T>)>) -> Self
-    where
-        T: Clone,
-    {
-        let (mut grown, mut at) = (Growing::new(), 0);
-        for (range, items) in changes {
-            grown.part(self, at..range.start);
-            grown.items(items);
-            at = range.end;
-        }
-        grown.part(self, at..self.length);
-        grown.finish()
     }
 
     pub(super) fn grow(&mut self, chunk: Chunk<T>) {
