@@ -7,10 +7,14 @@ use flamacue::derive::Budget;
 use flamacue::engrave::Style;
 use flamacue::font::{Fonts, MusicFont};
 use flamacue::pages::Wanted;
+use flamacue::practice::{self, Plan};
 use flamacue::session::Session;
+use flamacue::sound::Kit;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::syntax;
+use flamacue::write::flac::Tags;
 use flamacue::write::{Format, WriteOptions, Writer};
+use std::io::Cursor;
 use std::sync::{Arc, LazyLock};
 
 /// Stands before each edit of a text.
@@ -19,6 +23,8 @@ pub const BREAK: char = '\u{1}';
 const EDITS: usize = 6;
 /// Pixels of a picture against those of a screen.
 const SMALL: f64 = 0.25;
+/// Seconds of sound: an hour is like a moment, but for the time it takes.
+const BRIEF: f64 = 8.0;
 /// What is set with a style or a font.
 const SAMPLE: &str = "title: Agw\n\nSome words, and *A*.\n\ngroove \"Afi\"\n  play   S.ss 'ssc+k s s | [sss]s s~ ss s\n";
 
@@ -124,7 +130,33 @@ fn write(text: &str, format: Format) {
             let made = flamacue::typeset_flowing(&source, &score, &FONTS, None, &mut found);
             let _ = made.map(|made| writer(&made, &FONTS, &options));
         }
+        Writer::Score(writer) => drop(writer(&score).map(|file| chunks(&file, text))),
+        Writer::Cues(writer) => {
+            let Ok(plan) = Plan::of(&score, &practice::Wanted::default()) else { return };
+            let made = typeset(Wanted::Pages);
+            let _ = made.map(|made| writer(&score, &plan, &made.drawing, &FONTS));
+        }
+        Writer::Sound(writer) => {
+            let plan = Plan::of(&score, &practice::Wanted::default());
+            let Some(plan) = plan.ok().filter(|plan| plan.seconds() <= BRIEF) else { return };
+            let mut file = Cursor::new(Vec::new());
+            let _ = writer(&plan, &mut Kit::own(), &Tags::default(), &mut file);
+        }
     }
+}
+
+/// The chunks of a MIDI file are as long as they say, and it has nothing else.
+fn chunks(file: &[u8], text: &str) {
+    let mut rest = file;
+    let mut names = Vec::new();
+    while let [a, b, c, d, l3, l2, l1, l0, after @ ..] = rest {
+        names.push([*a, *b, *c, *d]);
+        let length = u32::from_be_bytes([*l3, *l2, *l1, *l0]) as usize;
+        rest = after.get(length..).unwrap_or_else(|| panic!("a cut chunk of\n{text}"));
+    }
+    assert!(rest.is_empty(), "some bytes are left of\n{text}");
+    let (head, tracks) = names.split_first().expect("a chunk");
+    assert!(head == b"MThd" && tracks.iter().all(|name| name == b"MTrk"), "of\n{text}");
 }
 
 /// Nothing is lost, the score is the same, and what is formatted stays as it is.

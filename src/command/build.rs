@@ -7,6 +7,7 @@ use super::editions;
 use super::editions::Variant;
 use super::files::{Reader, Text};
 use super::fonts::FaceBox;
+use super::heard;
 use super::heard::Heard;
 use super::outcome::{Failure, Outcome};
 use super::plan;
@@ -117,8 +118,14 @@ impl Press<'_> {
             budget,
             &mut diagnostics,
         );
-        self.reader.add_pictures(text, &score);
-        let fonts = self.faces.of(text, &score.header, file, &mut diagnostics);
+        let fonts = match target.format().writer {
+            // What is heard needs neither the pictures nor the fonts that a text names.
+            Writer::Score(_) | Writer::Sound(_) => self.faces.usual(),
+            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) | Writer::Cues(_) => {
+                self.reader.add_pictures(text, &score);
+                self.faces.of(text, &score.header, file, &mut diagnostics)
+            }
+        };
         let (source, style) = (&text.source, self.style.as_ref());
         let made = if diagnostics.has_errors() {
             None
@@ -196,7 +203,7 @@ impl ReadScore<'_> {
     }
 }
 
-/// Sets a score as far as its writer needs; nothing where that shows an error.
+/// Prepares a score as far as its writer needs; nothing where that shows an error.
 fn make(
     target: &Target,
     score: &ReadScore<'_>,
@@ -217,6 +224,9 @@ fn make(
             let plan = practising.plan(score.score, score.source.name())?;
             let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
             score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
+        }
+        Writer::Score(writer) => {
+            Some(WriterInput::Written(heard::played(score.score, score.source.name(), writer)?))
         }
         Writer::Sound(writer) => {
             let recording = practising.recording(score.score, score.source.name(), writer)?;

@@ -38,6 +38,11 @@ impl<'a> FaceBox<'a> {
         Ok(Self { reader, usual, music, own: None, given })
     }
 
+    /// The faces of the program and of the command line.
+    pub fn usual(&self) -> &Fonts {
+        &self.usual
+    }
+
     /// The faces of a file. One that cannot be read is a fault of its header.
     pub fn of(
         &mut self,

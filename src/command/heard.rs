@@ -10,7 +10,7 @@ use flamacue::practice::Plan;
 use flamacue::score::{Header, Score};
 use flamacue::sound::Kit;
 use flamacue::write::flac::Tags;
-use flamacue::write::format::SoundWriter;
+use flamacue::write::format::{ScoreWriter, SoundWriter, Written};
 
 /// What is heard, and the drums it is played on.
 pub struct Heard<'a> {
@@ -46,5 +46,13 @@ impl<'a> Heard<'a> {
         let Header { title, author, .. } = &score.header;
         let tags = Tags { title: title.clone(), artist: author.clone(), ..Tags::default() };
         Ok(Recording { plan: self.plan(score, name)?, kit: self.kit.clone(), tags, writer })
+    }
+}
+
+/// All blocks of a score as they are written, each once, as one file; a text without a block is told of.
+pub fn played(score: &Score, name: &str, writer: ScoreWriter) -> Result<Written, Failure> {
+    match score.blocks_once().next() {
+        None => Err(Failure(format!("{name}: there is no block to play"))),
+        Some(_) => Ok(writer(score)),
     }
 }

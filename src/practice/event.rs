@@ -1,8 +1,8 @@
 //! What is heard at a moment.
 
 use crate::perform::{Loudness, NoteId, StrokeKind};
-use crate::score::Hand;
 use crate::score::kit::{InstrumentId, Opening, StemSign};
+use crate::score::{Hand, Time};
 use crate::sound::ClickKind;
 
 /// A sound at a moment.
@@ -33,6 +33,9 @@ pub enum Sound {
         loudness: Loudness,
         /// The hand or foot, where it is known.
         hand: Option<Hand>,
+        /// Its musical time from the start of its block as it is played, as it sounds; of a grace note that
+        /// of its note.
+        time: Time,
         /// The second its written value ends at.
         end: f64,
         /// The second it is silenced at, where it does not ring until it is still.

@@ -291,6 +291,7 @@ fn event(
             kind: stroke.kind,
             loudness,
             hand: stroke.hand,
+            time: stroke.sounds.0,
             end: at(stroke.end_seconds).max(seconds),
             silenced: stroke.silenced.map(|end| at(end).max(seconds)),
             origin,

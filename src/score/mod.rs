@@ -74,4 +74,12 @@ impl Score {
     pub fn items_once(&self) -> std::iter::Take<Iter<'_, Item>> {
         self.items.iter().take(self.answers.unwrap_or(self.items.len()))
     }
+
+    /// The blocks that are printed, each once and in order.
+    pub fn blocks_once(&self) -> impl Iterator<Item = &PlacedBlock> {
+        self.items_once().iter().filter_map(|item| match item {
+            Item::Block(block) => Some(block),
+            Item::Heading { .. } | Item::Prose(_) => None,
+        })
+    }
 }

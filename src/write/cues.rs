@@ -21,14 +21,16 @@
 //! | `is` | `"alone"`, `"in context"` or `"silence"` |
 //! | `start`, `music`, `end` | the seconds its count-in and its music start at, and its music ends at |
 //! | `once`, `times` | the seconds its music takes once, and how often it is played |
+//! | `length` | its music's length once in whole notes, an exact fraction |
 //! | `speed` | how many times as fast as it is written |
-//! | `bars` | the bars in the order in which they are played: `{bar, seconds}`, the bar's number in what is heard from 1, and seconds from the start of the music, once |
+//! | `bars` | the bars in the order in which they are played: `{bar, seconds, time}`, the bar's number in what is heard from 1, and its start from the start of the music, once, in seconds and in whole notes, an exact fraction |
 //!
 //! | key of a stroke | value |
 //! |---|---|
 //! | `seconds`, `end` | when it begins, and when its written value ends |
 //! | `silenced` | when it is silenced, or absent |
 //! | `pass` | its pass, from 0 |
+//! | `time` | its musical time in whole notes from the start of the music, once, as it sounds, an exact fraction: swung notes lie where they are swung to, grace notes where their note is |
 //! | `player` | the name of its player, or absent |
 //! | `bar`, `beat` | the bar's number in what is heard, and its place in the bar as an exact fraction: `"1"`, `"3/2"`; as in the drawing |
 //! | `is` | `"main"`, `"grace"`, `"roll"` or `"buzz"` |
@@ -114,6 +116,7 @@ struct BlockDump<'a> {
 struct BarDump {
     bar: usize,
     seconds: f64,
+    time: String,
 }
 
 #[derive(Serialize)]
@@ -125,6 +128,7 @@ struct PassDump<'a> {
     music: f64,
     end: f64,
     once: f64,
+    length: String,
     times: u32,
     speed: f64,
     bars: Vec<BarDump>,
@@ -137,6 +141,7 @@ struct StrokeDump<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     silenced: Option<f64>,
     pass: usize,
+    time: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     player: Option<&'a str>,
     bar: usize,
@@ -191,10 +196,12 @@ impl<'a> BlockDump<'a> {
 
 impl<'a> PassDump<'a> {
     fn new(score: &'a Score, pass: &Pass, times: PassTimes, timeline: &Timeline) -> Option<Self> {
-        let bar = |(played, seconds): (&crate::perform::Played, &f64)| BarDump {
+        let timed = timeline.bar_seconds.iter().zip(&timeline.bar_times);
+        let bars = timeline.bars.iter().zip(timed).map(|(played, (seconds, time))| BarDump {
             bar: played.bar + 1,
             seconds: millionths(seconds / pass.factor),
-        };
+            time: fraction(*time),
+        });
         Some(Self {
             block: BlockDump::new(block_of(score, pass.item)?),
             heard: BlockDump::new(block_of(score, pass.heard_item)?),
@@ -207,9 +214,10 @@ impl<'a> PassDump<'a> {
             music: millionths(times.music),
             end: millionths(times.end),
             once: millionths(times.once),
+            length: fraction(timeline.length),
             times: pass.times,
             speed: millionths(pass.factor),
-            bars: timeline.bars.iter().zip(&timeline.bar_seconds).map(bar).collect(),
+            bars: bars.collect(),
         })
     }
 }
@@ -221,7 +229,9 @@ fn stroke<'a>(
     places: &CuePlaces,
     (seconds, sound): (f64, Sound),
 ) -> Option<StrokeDump<'a>> {
-    let Sound::Stroke { key, kind, loudness, hand, end, silenced, origin, instrument, .. } = sound
+    let Sound::Stroke {
+        key, kind, loudness, hand, end, silenced, origin, instrument, time, ..
+    } = sound
     else {
         return None;
     };
@@ -236,6 +246,7 @@ fn stroke<'a>(
         end: millionths(end),
         silenced: silenced.map(millionths),
         pass: origin.pass,
+        time: fraction(time),
         player,
         bar: origin.note.bar + 1,
         beat: fraction(beat),

@@ -7,7 +7,7 @@ use super::pdf::PdfOptions;
 use super::png::PngOptions;
 use super::strikes::mixer;
 use super::svg::SvgOptions;
-use super::{cues, epub, flac, html, json, pdf, png, svg, wav};
+use super::{cues, epub, flac, html, json, midi, pdf, png, svg, wav};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
 use crate::pages::booklet;
@@ -40,6 +40,9 @@ pub type PageWriter = fn(&Page, &Fonts, &WriteOptions) -> Written;
 /// Writes the body without pages as one file.
 pub type FlowingWriter = fn(&Flowing, &Fonts, &WriteOptions) -> Written;
 
+/// Writes the music itself as one file; it needs neither fonts nor pages.
+pub type ScoreWriter = fn(&Score) -> Written;
+
 /// Writes what is heard, with its places on the pages.
 pub type CuesWriter = fn(&Score, &Plan, &Drawing, &Fonts) -> Written;
 
@@ -64,6 +67,8 @@ pub enum Writer {
     Page(PageWriter),
     /// The body without pages as one file.
     Flowing(FlowingWriter),
+    /// The music itself as one file.
+    Score(ScoreWriter),
 }
 
 /// Writes pages or pictures, each as a file of its own, side by side and in their order.
@@ -107,7 +112,7 @@ impl Format {
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
     /// Every form, in the order a help lists them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
@@ -115,6 +120,11 @@ impl Format {
         Self { ending: "epub", is: "a book for screens", writer: Writer::Flowing(write_epub) },
         Self { ending: "flac", is: "sound to practise with", writer: Writer::Sound(write_flac) },
         Self { ending: "wav", is: "sound to practise with", writer: Writer::Sound(write_wav) },
+        Self {
+            ending: "mid",
+            is: "MIDI for programs that play it",
+            writer: Writer::Score(midi::write),
+        },
         Self {
             ending: "json",
             is: "the places of all marks for programs",
@@ -131,7 +141,7 @@ impl Format {
     pub fn is_heard(self) -> bool {
         match self.writer {
             Writer::Cues(_) | Writer::Sound(_) => true,
-            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) => false,
+            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) | Writer::Score(_) => false,
         }
     }
 

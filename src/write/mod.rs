@@ -1,5 +1,5 @@
-//! Writers: each a plain walk over what it reads, the drawing or the body without pages. [`format`] is
-//! the table of them. Those of sound, [`wav`] and [`flac`], read a mixer.
+//! Writers: each a plain walk over what it reads, the drawing, the body without pages or the score as it is
+//! played. [`format`] is the table of them. Those of sound, [`wav`] and [`flac`], read a mixer.
 
 mod cue_places;
 pub mod cues;
@@ -9,6 +9,7 @@ pub mod flac;
 pub mod format;
 pub mod html;
 pub mod json;
+pub mod midi;
 mod moment;
 mod number;
 pub mod pdf;

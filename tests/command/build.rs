@@ -17,17 +17,20 @@ fn a_pdf_beside_the_file() {
 fn the_ending_is_the_format() {
     let room = Room::new("ending");
     room.put("tide.flam", GOOD);
-    for out in ["a.pdf", "a.svg", "a.json"] {
+    for out in ["a.pdf", "a.svg", "a.json", "a.mid", "a.wav", "a.flac", "a.cues.json"] {
         assert_eq!(room.run(&["build", "tide.flam", "-o", out]).status, 0, "{out}");
     }
-    assert_eq!(room.names(), ["a.json", "a.pdf", "a.svg", "tide.flam"]);
+    let names =
+        ["a.cues.json", "a.flac", "a.json", "a.mid", "a.pdf", "a.svg", "a.wav", "tide.flam"];
+    assert_eq!(room.names(), names);
+    assert_eq!(room.get("a.mid").get(..4), Some(&b"MThd"[..]));
     let svg = String::from_utf8(room.get("a.svg")).expect("UTF-8");
     Document::parse(&svg).expect("XML");
     let json: serde_json::Value = serde_json::from_slice(&room.get("a.json")).expect("JSON");
     assert_eq!(json["format"], "flamacue-drawing");
     let ended = room.run(&["build", "tide.flam", "-o", "a.doc"]);
     assert_eq!(ended.status, 2);
-    let endings = ".pdf, .svg, .png, .html, .epub, .flac, .wav, .json or .cues.json";
+    let endings = ".pdf, .svg, .png, .html, .epub, .flac, .wav, .mid, .json or .cues.json";
     assert!(ended.err.contains(endings), "{}", ended.err);
 }
 

@@ -73,6 +73,25 @@ fn options_change_what_is_heard() {
     assert_eq!(seconds(&["--block", "TWO", "--click", "beats 2 4"]), 7.5);
 }
 
+/// In whole notes: swung two to one, the second of two eighths is a sixth after the first; a grace note has the
+/// time of its note, and bars are counted as they are played.
+#[test]
+fn cues_say_exact_times() {
+    let room = Room::new("heard-exact");
+    room.put("swung.flam", "exercise\n  swing: eighths\n  play |: ss 's s - :| s - - -\n");
+    assert_eq!(room.run(&["build", "swung.flam", "-o", "x.cues.json"]).status, 0);
+    let cues: serde_json::Value = serde_json::from_slice(&room.get("x.cues.json")).expect("JSON");
+    let times = |list: &serde_json::Value| -> Vec<String> {
+        let list = list.as_array().expect("a list");
+        list.iter().map(|own| own["time"].as_str().expect("a time").to_owned()).collect()
+    };
+    let once = ["0", "1/6", "1/4", "1/4", "1/2"];
+    let again = ["1", "7/6", "5/4", "5/4", "3/2", "2"];
+    assert_eq!(times(&cues["strokes"]), [&once[..], &again].concat());
+    assert_eq!(times(&cues["passes"][0]["bars"]), ["0", "1", "2"]);
+    assert_eq!(cues["passes"][0]["length"], "3");
+}
+
 #[test]
 fn what_can_not_be_heard_is_refused() {
     let room = Room::new("heard-refused");
@@ -89,6 +108,7 @@ fn what_can_not_be_heard_is_refused() {
         (&["two.flam", "-o", "x.wav", "--soundfont", "none.sf2"], "none.sf2"),
         (&["two.flam", "--tempo", "90"], "for what is heard"),
         (&["none.flam", "-o", "x.flac"], "no block to hear"),
+        (&["none.flam", "-o", "x.mid"], "no block to play"),
         (
             &[
                 "two.flam",
