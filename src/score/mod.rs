@@ -77,7 +77,7 @@ impl Score {
 
     /// The blocks that are printed, each once and in order.
     pub fn blocks_once(&self) -> impl Iterator<Item = &PlacedBlock> {
-        self.items_once().iter().filter_map(|item| match item {
+        self.items_once().filter_map(|item| match item {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Prose(_) => None,
         })
