@@ -2,15 +2,19 @@
 //!
 //! Data flows one way: [`source`], [`syntax`], [`interpret`], [`derive`], then [`perform`] for what is
 //! heard and [`engrave`], [`pages`], [`drawing`], [`write`](mod@write) for what is seen; a later stage
-//! never reaches back. [`score`], the model, is what they share.
+//! never reaches back. [`score`], the model, is what they share. [`session`] keeps a text that is edited, and
+//! [`assist`] answers what an editor asks about it.
 //!
 //! The library reads no files and no clock. Its features are `png`, PNG pictures, and `parallel`, work
 //! on all processors at once; without them it starts no thread, and what it writes is the same. The
 //! feature `cli` is for the command alone.
 
+pub mod assist;
 pub mod derive;
+pub mod desk;
 pub mod drawing;
 pub mod engrave;
+pub mod film;
 pub mod font;
 pub mod interpret;
 mod memo;

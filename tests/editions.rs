@@ -243,6 +243,69 @@ fn each_block_begins_a_page_with_the_words_that_lead_to_it() {
     }
 }
 
+#[test]
+fn words_on_centred_pages_stand_in_the_middle() {
+    let fonts = Fonts::built_in().expect("the built-in faces");
+    let text = "page: 16:9\nblocks: one a page, centred\n\n# Feet first\n\nSee https://example.org and @one.\n\n\
+        - Once\n- Twice\n\nfill one \"One\"\n  play  s s s s\n";
+    let drawing = built::clean(&fonts, "slides.flam", text).expect("clean slides").drawing;
+    assert_eq!(drawing.pages.len(), 1);
+    for page in &drawing.pages {
+        let middle = page.width / 2.0;
+        for words in ["Feet first", "example.org"] {
+            let mut lines: Vec<f64> = Vec::new();
+            let own = marks(page).into_iter().filter(|mark| match &mark.shape {
+                Shape::Text { run, at, .. } if run.text.contains(words) => {
+                    lines.push(at.y);
+                    true
+                }
+                _ => false,
+            });
+            assert!(own.count() > 0, "{words}");
+            let line = marks(page).into_iter().filter(|mark| match &mark.shape {
+                Shape::Text { at, .. } => lines.iter().any(|y| (at.y - y).abs() < 0.1),
+                _ => false,
+            });
+            let ink = line.map(|mark| mark.shape.bounds(&fonts)).reduce(|a, b| a.union(b));
+            let ink = ink.expect("ink");
+            assert!((ink.center().x - middle).abs() < 2.0, "{words}: {ink:?}");
+        }
+        // What leads away moves with its words.
+        let address = drawing.addresses.first().expect("an address").area;
+        assert!(address.x0 > page.width / 5.0, "{address:?}");
+    }
+}
+
+/// Blocks from the easiest on, with the words that lead to them and stand under them.
+#[test]
+fn an_edition_has_the_blocks_under_each_heading_in_the_order_of_their_levels() {
+    let text = "title: Steps\n\nedition steps\n  order: by level\n\nedition kept\n  order: as written\n\n\
+        # One\n\nAbove all.\n\n\
+        exercise hard\n  level: 4\n  play  ssss ssss s s\n\nUnder hard.\n\n\
+        exercise plain\n  play  s s s s\n\n\
+        exercise words\n  level: for later\n  play  s s s s\n\n\
+        Leads to easy:\n\nexercise easy\n  level: 1\n  play  s s s s\n\n\
+        exercise middling\n  level: 4\n  play  s s s s\n\n\
+        # Two\n\nexercise last\n  level: 1\n  play  s s s s\n";
+    let names = |edition: &str| -> Vec<String> {
+        let score = in_edition(text, edition);
+        blocks(&score).iter().filter_map(|block| block.name.clone()).collect()
+    };
+    let written = ["hard", "plain", "words", "easy", "middling", "last"];
+    assert_eq!(names("steps"), ["easy", "plain", "hard", "middling", "words", "last"]);
+    assert_eq!(names("kept"), written);
+    // Numbers are those of the text as it stands.
+    let numbers: Vec<_> = self::names(&in_edition(text, "steps"));
+    assert_eq!(numbers.first().and_then(|(_, number)| number.as_deref()), Some("4"));
+    let page = pages(text, Some("steps")).into_iter().next().expect("a page");
+    let words = words_of(&page);
+    let order: Vec<usize> = ["Above all.", "Leads to easy:", "Under hard."]
+        .iter()
+        .filter_map(|own| words.find(own))
+        .collect();
+    assert!(order.len() == 3 && order.is_sorted(), "{words}");
+}
+
 const NIGHT: &str = "ink: white\nbackground: #204060\npage: 16:9\ncounts: all\n\nfill \"Late\"\n  play  s. .s s s\n";
 
 #[test]

@@ -195,6 +195,22 @@ fn a_book_says_what_it_is() {
     assert_ne!(identifier(&package), identifier(&said(&BOOK.replace("ends", "began"), None)));
 }
 
+/// Exercises that ask for columns stand in a row, which a wide screen shows two by two.
+#[test]
+fn blocks_stand_side_by_side_where_a_screen_is_wide() {
+    let text = BOOK.replace("index: both", "columns: 2");
+    let files = files(&epub(&text, None));
+    let texts = words(&files);
+    let document = xml(&texts["chapter-3.xhtml"]);
+    let figure = all(&document, "figure")[0];
+    assert_eq!(figure.parent().and_then(|row| row.attribute("class")), Some("row"));
+    let (_, sheet) = files.iter().find(|(name, _)| name == "EPUB/book.css").expect("a sheet");
+    let sheet = String::from_utf8_lossy(sheet);
+    assert!(sheet.contains(".row{display:grid;grid-template-columns:1fr 1fr"), "{sheet}");
+    let plain = words(&self::files(&epub(BOOK, None)));
+    assert!(!plain["chapter-3.xhtml"].contains("class=\"row\""));
+}
+
 /// A handout without a heading, and one without music, are books too.
 #[test]
 fn the_contents_are_never_empty() {

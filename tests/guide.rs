@@ -90,6 +90,11 @@ fn every_link_leads_somewhere() {
         "guide/pages.md",
         "guide/variations.md",
         "guide/editions.md",
+        "guide/desk.md",
+        "guide/sound.md",
+        "guide/editor.md",
+        "guide/lessons.md",
+        "guide/film.md",
     ] {
         let text = read(page);
         for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {

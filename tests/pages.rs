@@ -251,3 +251,29 @@ fn a_page_begins_where_a_mark_says_so() {
         build(text).drawing.pages.iter().map(|page| number_of(page, Kind::Clef)).collect();
     assert_eq!(pages, [1, 1]);
 }
+
+/// The last bar on the first of two players' pages, whose hands rest after the first beat of some bars.
+fn last_bar_of_first_page(one: &[usize], two: &[usize]) -> Option<usize> {
+    let row = |rests: &[usize]| {
+        let bar = |number| if rests.contains(&number) { "s . . ." } else { "ss ss ss ss" };
+        (1..=40).map(bar).collect::<Vec<_>>().join(" | ")
+    };
+    let (one, two) = (row(one), row(two));
+    let players = format!("  player \"One\"\n    play  {one}\n  player \"Two\"\n    play  {two}\n");
+    let drawing = build(&format!("page: 12 x 20 in\nbars: 1\n\nexercise\n{players}")).drawing;
+    let groups = built::groups(drawing.pages.first()?).into_iter();
+    let bars = groups.filter_map(|group| match group.kind {
+        flamacue::drawing::GroupKind::Bar { number } => Some(number),
+        _ => None,
+    });
+    bars.max()
+}
+
+#[test]
+fn a_page_is_turned_where_the_hands_of_all_players_rest() {
+    let full = last_bar_of_first_page(&[], &[]).expect("bars on the first page");
+    let before = full - 1;
+    assert_eq!(last_bar_of_first_page(&[before], &[before]), Some(before));
+    assert_eq!(last_bar_of_first_page(&[before], &[]), Some(full), "the second player is busy");
+    assert_eq!(last_bar_of_first_page(&[], &[before]), Some(full), "the first player is busy");
+}

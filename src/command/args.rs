@@ -1,11 +1,11 @@
 //! The command line and its help.
 
+use super::args_values::{bleed, output_help, output_long_help, scale};
+pub use super::common::{FontFiles, Limit, Roots};
+use super::film::{EXAMPLES, FilmArguments};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
 use clap_complete::Shell;
-use flamacue::derive::Budget;
-use flamacue::source::Source;
-use flamacue::write::Format;
 use std::path::PathBuf;
 
 /// Turns drum-text into engraved pages.
@@ -48,6 +48,8 @@ pub enum Command {
             flamacue build handout.flam -o handout.svg   one picture for each page: handout.svg,\n                                               \
             or handout-1.svg, handout-2.svg, ...\n  \
             flamacue build handout.flam -o handout.html  a web page that reads well on a phone\n  \
+            flamacue build book.flam --web               book-web/index.html and a page for each\n                                               \
+            chapter\n  \
             flamacue build handout.flam -o handout.epub  a book for tablets and e-readers\n  \
             flamacue build handout.flam -o handout.png   the same pages as PNG pictures\n  \
             flamacue build handout.flam -o handout.flac  sound to practise with; --click, --tempo,\n                                               \
@@ -91,6 +93,36 @@ pub enum Command {
             write, to go on from by hand. What is printed builds to the same pages; it keeps its \
             `include` lines, so leave it in the same folder.")]
     Expand(Expand),
+    /// Write a text beside its pages and its sound, in your browser.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue desk handout.flam\n  \
+            flamacue desk handout.flam --port 8000\n\n\
+            Type, and the page follows; what is wrong is underlined and said in words, and the last good \
+            page stays. Click a note to go to its cell. Play the block under the cursor slower, or again \
+            and again, with a click. Ctrl+S saves.\n\n\
+            The page is served by this program, to this machine alone, at an address that nobody else \
+            knows. Nothing is sent anywhere, and no file is written but the one you save.")]
+    Desk(Desk),
+    /// Make pages again whenever a file is saved, until you press Ctrl and C.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue watch handout.flam                  handout.pdf is made again at each save\n  \
+            flamacue watch handout.flam -o handout.html  the same with a web page\n  \
+            flamacue watch lessons/*.flam -o printed/    a PDF for each file, in one folder\n\n\
+            The options are those of `build`. What a text includes is watched with it: chapters, \
+            pictures, fonts, and a style of your own. One line says which pages changed and how \
+            long it took; a fault is shown once, and the page made last stays until it is mended.")]
+    Watch(Box<Build>),
+    /// Answer a text editor: faults while you type, completion, names, formatting.
+    #[command(
+        after_long_help = "You do not start this yourself: a text editor does, and talks to it over standard \
+            input and output by the Language Server Protocol. Tell your editor that the language server \
+            for files ending in .flam is `flamacue lsp`; the guide's page \"In your editor\" says more.\n\n\
+            It reads the texts the editor has open and the files they include, and never writes one."
+    )]
+    Lsp(Lsp),
+    /// Make films: notation in step with its sound, to be laid over a video or played in a browser.
+    #[command(after_long_help = EXAMPLES)]
+    Film(Box<FilmArguments>),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \
@@ -98,6 +130,19 @@ pub enum Command {
             flamacue fmt - < a.flam > b.flam    from another program to another\n\n\
             A file with faults is left alone.")]
     Fmt(Fmt),
+    /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
+    #[command(after_long_help = "Examples:\n  \
+            flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
+            flamacue lesson handout.flam -o tuesday/   the same in another folder\n  \
+            flamacue lesson handout.flam --click beats --count-in 2\n  \
+            flamacue lesson handout.flam --quiz 7      the quiz in another order\n\n\
+            Each block is heard twice, then there is as long a silence to try it by ear, then it comes in its \
+            context, slow, and up to tempo; a block that says `practice` in the text is heard as it says. \
+            Then come all in a row, and a quiz in another order with its answers. Beside the sound files \
+            stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
+            tempo and click and its notes light up as they sound.\n\n\
+            A file in the folder that no lesson has made is never written over.")]
+    Lesson(Box<LessonWanted>),
     /// Write a starter file to change into your own.
     #[command(after_long_help = "Examples:\n  \
             flamacue new                   makes handout.flam\n  \
@@ -120,17 +165,6 @@ pub enum Command {
         /// The part: build, check, fmt, ...
         part: Option<String>,
     },
-}
-
-/// Where files lie that texts may name.
-#[derive(Debug, Default, clap::Args)]
-pub struct Roots {
-    /// Let texts name files in this folder too: chapters, pictures and fonts.
-    ///
-    /// Without it they name files in the folder of the file that a book starts with, and in folders inside
-    /// of that. Give the option again for more folders. What the command line itself names may lie anywhere.
-    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
-    pub root: Vec<PathBuf>,
 }
 
 #[derive(Debug, clap::Args)]
@@ -202,6 +236,13 @@ pub struct Build {
     #[arg(long)]
     pub each: bool,
 
+    /// A web book: a folder with a page for each chapter, which links lead through; -o names the folder.
+    ///
+    /// `index.html` is the first page, with the contents. Without -o the folder of `book.flam` is `book-web`. For
+    /// one web page say -o NAME.html.
+    #[arg(long, conflicts_with = "each")]
+    pub web: bool,
+
     /// PDF: room around the page that the printer cuts away, in millimetres.
     #[arg(long, value_name = "MM", value_parser = bleed)]
     pub bleed: Option<f64>,
@@ -253,59 +294,31 @@ pub struct Build {
     pub practising: Practising,
 }
 
-/// How much may be made.
-#[derive(Debug, Clone, Copy, clap::Args)]
-pub struct Limit {
-    /// Allow so many times as much to be made by variations, contexts and series as usual.
-    #[arg(
-        long = "limit",
-        value_name = "NUMBER",
-        default_value_t = 1,
-        hide_default_value = true,
-        value_parser = clap::value_parser!(u32).range(1..)
-    )]
-    times: u32,
-}
+#[derive(Debug, clap::Args)]
+pub struct LessonWanted {
+    /// A file of drum-text; `-` reads what another program sends.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
 
-impl Default for Limit {
-    fn default() -> Self {
-        Self { times: 1 }
-    }
-}
+    /// The folder to write to; without it, one beside the file, as `handout-lesson`.
+    #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub output: Option<PathBuf>,
 
-impl Limit {
-    /// What may be made of a text.
-    pub fn of(self, source: &Source) -> Budget {
-        Budget::of(source).times(self.times)
-    }
-}
+    /// A number that chooses the order of the quiz.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, hide_default_value = true)]
+    pub quiz: u64,
 
-/// Faces other than those of the program.
-#[derive(Debug, Default, clap::Args)]
-pub struct FontFiles {
-    /// Set words in another font; give the option again for a bold face and then an italic one.
-    ///
-    /// It is used in place of what `text-font:` in a file names. What the font lacks is taken from the usual one.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub text_font: Vec<PathBuf>,
+    #[command(flatten)]
+    pub fonts: FontFiles,
 
-    /// Draw music with another font that follows the SMuFL standard; --music-metadata goes with it.
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "music_metadata",
-        value_hint = ValueHint::FilePath
-    )]
-    pub music_font: Option<PathBuf>,
+    #[command(flatten)]
+    pub roots: Roots,
 
-    /// The SMuFL metadata file of that font.
-    #[arg(
-        long,
-        value_name = "FILE",
-        requires = "music_font",
-        value_hint = ValueHint::FilePath
-    )]
-    pub music_metadata: Option<PathBuf>,
+    #[command(flatten)]
+    pub limit: Limit,
+
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 #[derive(Debug, clap::Args)]
@@ -319,6 +332,34 @@ pub struct Check {
 
     #[command(flatten)]
     pub limit: Limit,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Desk {
+    /// The file to write in.
+    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub file: PathBuf,
+
+    /// The port of this machine it is served at; a free one where nothing is said.
+    #[arg(long, value_name = "NUMBER")]
+    pub port: Option<u16>,
+
+    /// Only tell the address, and open no browser.
+    #[arg(long)]
+    pub no_browser: bool,
+
+    #[command(flatten)]
+    pub roots: Roots,
+}
+
+#[derive(Debug, clap::Args)]
+pub struct Lsp {
+    #[command(flatten)]
+    pub roots: Roots,
+
+    /// Talk over standard input and output, which it does in any case; some editors say so.
+    #[arg(long, hide = true)]
+    pub stdio: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -340,44 +381,4 @@ pub struct New {
     /// The file to write; `-` is standard output.
     #[arg(value_name = "FILE", default_value = "handout.flam", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
-}
-
-/// The endings a name of a file may have: `.pdf, .svg or .json`.
-pub fn endings() -> String {
-    let mut endings: Vec<String> =
-        Format::ALL.iter().map(|format| format!(".{}", format.ending)).collect();
-    let last = endings.pop().unwrap_or_default();
-    format!("{} or {last}", endings.join(", "))
-}
-
-fn output_help() -> String {
-    format!("Where to write: a name ending in {}, or a folder", endings())
-}
-
-fn output_long_help() -> String {
-    let mut forms: Vec<&str> = Format::ALL.iter().map(|format| format.is).collect();
-    forms.dedup();
-    let last = forms.pop().unwrap_or_default();
-    format!(
-        "{}.\n\n\
-         The ending says what is written: {}, or {last}. A folder, written with a slash at its end if \
-         it is not there yet, takes the output of any number of files. Without this, each file's \
-         output stands beside it; what is read from standard input goes to standard output as PDF.",
-        output_help(),
-        forms.join(", "),
-    )
-}
-
-fn scale(words: &str) -> Result<f64, String> {
-    match words.parse() {
-        Ok(scale) if (0.1..=20.0).contains(&scale) => Ok(scale),
-        _ => Err("write a number from 0.1 to 20, as 2 or 0.5".into()),
-    }
-}
-
-fn bleed(words: &str) -> Result<f64, String> {
-    match words.parse() {
-        Ok(bleed) if (0.0..=30.0).contains(&bleed) => Ok(bleed),
-        _ => Err("write millimetres from 0 to 30, as 3".into()),
-    }
 }

@@ -1,6 +1,7 @@
 //! `check`: everything a build does but writing.
 
-use super::args::{Check, FontFiles};
+use super::args::Check;
+use super::common::FontFiles;
 use super::editions;
 use super::files::Reader;
 use super::fonts::FaceBox;

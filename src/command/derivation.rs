@@ -1,6 +1,7 @@
 //! `explain` and `expand`: what the made blocks of a file come to.
 
-use super::args::{Expand, Explain, Limit, Roots};
+use super::args::{Expand, Explain};
+use super::common::{Limit, Roots};
 use super::files::Reader;
 use super::outcome::{Failure, Outcome};
 use super::{report, standard};

@@ -132,6 +132,11 @@ impl Sought {
     }
 }
 
+/// The name of an edition that is asked for, as the text has it.
+pub fn named(asked: &str, source: &Source) -> Result<String, Failure> {
+    find(asked, &flamacue::editions(source), source, Sought::Edition)
+}
+
 /// The name of an edition or a player, as the text has it.
 fn find(asked: &str, known: &[String], source: &Source, sought: Sought) -> Result<String, Failure> {
     let found = known.iter().find(|own| name_key(own) == name_key(asked));
@@ -169,11 +174,10 @@ pub fn score(
 }
 
 /// Takes what was found in a text as it stands, or in an edition beside that.
-pub fn take(edition: Option<&str>, mut found: Diagnostics, diagnostics: &mut Diagnostics) {
-    if let Some(name) = edition {
-        let known: Vec<_> = diagnostics.sorted().into_iter().cloned().collect();
-        found.retain(|one| !known.contains(one));
-        found.in_what(&format!("edition `{name}`"));
-    }
+pub fn take(edition: Option<&str>, found: Diagnostics, diagnostics: &mut Diagnostics) {
+    let found = match edition {
+        Some(name) => found.of_edition(name, diagnostics),
+        None => found,
+    };
     diagnostics.absorb(found, 0);
 }

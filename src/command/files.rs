@@ -1,6 +1,7 @@
 //! The files of a run: what the command line names, and what texts name within their reach.
 
-use super::args::Roots;
+use super::common::Roots;
+use super::fingerprint::fingerprint;
 use super::outcome::Failure;
 use super::reach::Reach;
 use super::reading;
@@ -20,6 +21,7 @@ pub const MARK: &str = "\u{FEFF}";
 pub struct Reader<'a> {
     roots: &'a [PathBuf],
     read: RefCell<Vec<PathBuf>>,
+    sought: RefCell<Vec<(PathBuf, Option<u64>)>>,
 }
 
 /// A file of drum-text with all it includes.
@@ -32,10 +34,17 @@ pub struct Text {
     reach: Reach,
 }
 
+impl Text {
+    /// A text that was read before.
+    pub fn new(source: Source, reach: Reach) -> Self {
+        Self { source, bytes: Vec::new(), reach }
+    }
+}
+
 impl<'a> Reader<'a> {
     /// A reader that lets texts name files in these folders too.
     pub fn new(wanted: &'a Roots) -> Self {
-        Self { roots: &wanted.root, read: RefCell::default() }
+        Self { roots: &wanted.root, read: RefCell::default(), sought: RefCell::default() }
     }
 
     /// Reads a file of drum-text, or standard input for `-`, with the files it includes.
@@ -43,7 +52,7 @@ impl<'a> Reader<'a> {
         let standard = is_standard(path);
         let name = if standard { "standard input".into() } else { shown(path) };
         let cannot = |why: String| Failure(format!("can't read {name}: {why}"));
-        let reach = Reach::new(path, self.roots)?;
+        let reach = self.reach(path)?;
         let bytes = if standard {
             reading::stream(std::io::stdin(), Kind::Text)
         } else {
@@ -89,15 +98,32 @@ impl<'a> Reader<'a> {
         self.read.borrow().clone()
     }
 
-    fn within(&self, reach: &Reach, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
-        let bytes = reading::file(&reach.find(path)?, kind)?;
-        self.read.borrow_mut().push(path.to_owned());
-        Ok(bytes)
+    /// Every file looked for so far, each with a number of its bytes; without one where it could not be read.
+    pub fn sought(&self) -> Vec<(PathBuf, Option<u64>)> {
+        self.sought.borrow().clone()
+    }
+
+    /// Where the files may lie that a text names.
+    pub fn reach(&self, first: &Path) -> Result<Reach, Failure> {
+        Reach::new(first, self.roots)
+    }
+
+    /// Reads a file that a text names, or says why it can't be read.
+    pub fn within(&self, reach: &Reach, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
+        self.noted(path, reach.find(path).and_then(|found| reading::file(&found, kind)))
     }
 
     fn file(&self, path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
-        let bytes = reading::file(path, kind)?;
-        self.read.borrow_mut().push(path.to_owned());
-        Ok(bytes)
+        self.noted(path, reading::file(path, kind))
+    }
+
+    /// Remembers what came of reading a file.
+    fn noted(&self, path: &Path, bytes: Result<Vec<u8>, String>) -> Result<Vec<u8>, String> {
+        let number = bytes.as_ref().ok().map(|bytes| fingerprint(bytes));
+        self.sought.borrow_mut().push((path.to_owned(), number));
+        if number.is_some() {
+            self.read.borrow_mut().push(path.to_owned());
+        }
+        bytes
     }
 }

@@ -6,8 +6,8 @@ use super::outcome::{Failure, Outcome};
 use super::report::Progress;
 use super::standard::is_standard;
 use super::{report, standard, writing};
-use flamacue::source::{Diagnostics, Source};
-use flamacue::syntax;
+use flamacue::assist;
+use flamacue::source::Source;
 use std::io::IsTerminal;
 
 pub fn run(wanted: &Fmt) -> Result<Outcome, Failure> {
@@ -44,15 +44,7 @@ fn named(source: &Source) -> String {
 
 /// The formatted text; nothing for a text with faults, which are shown.
 fn format(source: &Source) -> Option<String> {
-    let mut diagnostics = Diagnostics::default();
-    let document = syntax::parse(source, &mut diagnostics);
-    flamacue::understand_document(source, &document, &mut diagnostics);
-    // A chapter may name blocks of other chapters, which are not known here.
-    if diagnostics.has_own_errors() {
-        report::findings(source, &diagnostics);
-        return None;
-    }
-    Some(syntax::format(source, &document))
+    assist::formatted(source).map_err(|found| report::findings(source, &found)).ok()
 }
 
 /// A formatted text with the byte-order mark and the line ends of the file it was read from: those that

@@ -1,7 +1,7 @@
 //! The faces a file is set with: those of the program, those of the command line, and those its
 //! header asks for.
 
-use super::args::FontFiles;
+use super::common::FontFiles;
 use super::files::{Reader, Text};
 use super::outcome::Failure;
 use super::reading::Kind;
@@ -69,6 +69,11 @@ impl<'a> FaceBox<'a> {
             }
         }
         self.own.as_ref().map_or(&self.usual, |(_, fonts)| fonts)
+    }
+
+    /// The faces of the last file that asked for its own.
+    pub fn into_own(self) -> Option<Fonts> {
+        self.own.map(|(_, fonts)| fonts)
     }
 
     /// The usual faces, and before them those a text names.

@@ -20,9 +20,32 @@ pub fn watch() {}
 #[cfg(unix)]
 const SIGNALS: [i32; 2] = [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM];
 
+/// Whether something would be lost that a person may want to keep.
+#[cfg(unix)]
+static ASK_FIRST: std::sync::atomic::AtomicBool = std::sync::atomic::AtomicBool::new(false);
+
+/// Whether an interrupt from the keyboard is to be pressed twice, as something would be lost.
+#[cfg(unix)]
+pub fn ask_first(something_is_lost: bool) {
+    ASK_FIRST.store(something_is_lost, std::sync::atomic::Ordering::SeqCst);
+}
+
+#[cfg(not(unix))]
+pub fn ask_first(_: bool) {}
+
 #[cfg(unix)]
 fn wait(mut signals: signal_hook::iterator::Signals) {
-    if let Some(signal) = signals.forever().next() {
+    let asks = |signal| {
+        let keyboard = signal == signal_hook::consts::SIGINT;
+        keyboard && ASK_FIRST.swap(false, std::sync::atomic::Ordering::SeqCst)
+    };
+    for signal in signals.forever() {
+        if asks(signal) {
+            super::report::line(
+                "the text on the desk is not saved: save it there, or press Ctrl+C again to lose it",
+            );
+            continue;
+        }
         // It is held until the end, so that no new one is made and none is half in its place.
         let live = super::temporary::hold();
         for path in live.iter() {

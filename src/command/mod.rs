@@ -1,21 +1,33 @@
 //! What each command does.
 
+mod along;
 mod args;
+mod args_values;
+mod book;
 mod build;
 mod check;
 mod clash;
+mod common;
 mod derivation;
+mod desk;
 mod editions;
 mod files;
+mod film;
+mod fingerprint;
 mod fmt;
 mod fonts;
 mod heard;
 mod interrupt;
+mod lesson;
+mod lesson_files;
+mod lsp;
 mod manual;
 mod new;
 mod outcome;
+mod output;
 mod plan;
 mod practising;
+mod press;
 mod reach;
 mod reading;
 mod recording;
@@ -23,6 +35,7 @@ mod report;
 mod run;
 mod standard;
 mod temporary;
+mod watch;
 mod writing;
 
 pub use run::run;

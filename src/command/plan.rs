@@ -10,6 +10,9 @@ use flamacue::write::Format;
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
+/// What stands after the name of a text in that of the folder of its web book.
+const WEB_FOLDER: &str = "-web";
+
 /// What one file's output is and where it goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
@@ -17,6 +20,8 @@ pub enum Target {
     Pages { path: PathBuf, format: Format },
     /// A picture of each block, named `stem-block.svg` or `.png`.
     Each { folder: PathBuf, stem: String, format: Format },
+    /// The pages of a web book, all in one folder.
+    Web { folder: PathBuf },
     /// A PDF on standard output.
     StandardOutput,
 }
@@ -26,11 +31,13 @@ impl Target {
     pub fn format(&self) -> Format {
         match self {
             Self::Pages { format, .. } | Self::Each { format, .. } => *format,
+            Self::Web { .. } => Format::HTML,
             Self::StandardOutput => Format::PDF,
         }
     }
 
-    /// Where an edition goes: its name stands before the ending, or before the name of a block. Nothing where
+    /// Where an edition goes: its name stands before the ending, before the name of a block, or after that of
+    /// a folder. Nothing where
     /// all goes to standard output.
     pub fn of_edition(&self, name: &str) -> Option<Self> {
         match self {
@@ -43,6 +50,11 @@ impl Target {
                 stem: format!("{stem}-{name}"),
                 format: *format,
             }),
+            Self::Web { folder } => {
+                let mut own = folder.file_name().unwrap_or_default().to_owned();
+                own.push(format!("-{name}"));
+                Some(Self::Web { folder: folder.with_file_name(own) })
+            }
             Self::StandardOutput => None,
         }
     }
@@ -55,7 +67,15 @@ impl Target {
                 let numbered = |number: usize| with_word(path, *format, &number.to_string());
                 (1..=count).map(numbered).collect()
             }
-            Self::Each { .. } | Self::StandardOutput => Vec::new(),
+            Self::Each { .. } | Self::Web { .. } | Self::StandardOutput => Vec::new(),
+        }
+    }
+
+    /// The file that a page of a web book goes to.
+    pub fn file_of_web(&self, name: &str) -> Option<PathBuf> {
+        match self {
+            Self::Web { folder } => Some(folder.join(name)),
+            Self::Pages { .. } | Self::Each { .. } | Self::StandardOutput => None,
         }
     }
 
@@ -96,7 +116,7 @@ fn refuse_clashes(wanted: &Build, targets: &[Target]) -> Result<(), Failure> {
         .zip(targets)
         .filter_map(|(file, target)| match target {
             Target::Pages { path, .. } => Some(Planned { path: path.clone(), of: shown(file) }),
-            Target::Each { .. } | Target::StandardOutput => None,
+            Target::Each { .. } | Target::Web { .. } | Target::StandardOutput => None,
         })
         .collect();
     let fonts = &wanted.fonts;
@@ -129,7 +149,7 @@ fn refuse_idle_options(wanted: &Build, targets: &[Target]) -> Result<(), Failure
     let silent = targets.iter().all(|target| !target.format().is_heard());
     if silent && !wanted.practising.is_idle() {
         return Err(Failure::new(
-            "--block, --practice, --click, --count-in, --tempo, --without, --looseness and --soundfont are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
+            "--block, --practice, --click, --count-in, --tempo, --without, --looseness, --soundfont, --at, --taps and --marks are for what is heard: add -o with a name ending in .wav, .flac or .cues.json",
         ));
     }
     let pdf_words = wanted.bleed.is_some() || wanted.crop_marks || wanted.cmyk || wanted.booklet;
@@ -147,11 +167,15 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
         return Ok(Some(out));
     }
     let named = shown(out);
-    if is_standard(out) && wanted.files.len() == 1 && !wanted.each {
+    if is_standard(out) && wanted.files.len() == 1 && !wanted.each && !wanted.web {
         return Ok(None);
     }
     match format_of(out) {
         _ if is_standard(out) => Err(Failure::new("standard output takes one file only, as PDF")),
+        Some(_) if wanted.web => Err(Failure(format!(
+            "--web writes a folder of pages, so -o must be a folder, as `{}`; a name ending in .html is for one page, without --web",
+            shown(&out.with_extension("").join(""))
+        ))),
         Some(_) if wanted.each => Err(Failure(format!(
             "--each writes many pictures, so -o must be a folder, as `{}`",
             shown(&out.with_extension("").join(""))
@@ -161,10 +185,10 @@ fn folder(wanted: &Build) -> Result<Option<&Path>, Failure> {
             shown(&out.with_extension("").join(""))
         ))),
         Some(_) => Ok(None),
-        None if wanted.each || wanted.files.len() > 1 => Ok(Some(out)),
+        None if wanted.each || wanted.web || wanted.files.len() > 1 => Ok(Some(out)),
         None => Err(Failure(format!(
             "{named} does not say what to write: end it in {}, or in a slash for a folder",
-            super::args::endings()
+            super::args_values::endings()
         ))),
     }
 }
@@ -184,6 +208,18 @@ fn target(wanted: &Build, file: &Path, folder: Option<&Path>) -> Result<Target, 
         let format = if wanted.png { Format::PNG } else { Format::SVG };
         let stem = stem.to_string_lossy().into_owned();
         return Ok(Target::Each { folder, stem, format });
+    }
+    if wanted.web {
+        // The pages of one book stand in the folder that is named; those of several each in one of their own.
+        let beside = if is_standard(file) { None } else { file.parent() };
+        let mut own = stem;
+        own.push(WEB_FOLDER);
+        let folder = match folder {
+            Some(folder) if wanted.files.len() == 1 => folder.to_owned(),
+            Some(folder) => folder.join(own),
+            None => beside.unwrap_or(Path::new("")).join(own),
+        };
+        return Ok(Target::Web { folder });
     }
     if let Some(folder) = folder {
         let mut name = stem;
@@ -217,7 +253,7 @@ fn with_word(path: &Path, format: Format, word: &str) -> PathBuf {
 
 /// The names of blocks as parts of file names: letters, digits, hyphens, underscores and points between
 /// digits only, and no two the same, in capitals or not.
-fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+pub fn file_words<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     let mut taken = HashSet::new();
     for name in names {
@@ -251,7 +287,7 @@ mod tests {
 
     fn wanted(files: &[&str], output: Option<&str>, each: bool) -> Build {
         Build {
-            limit: crate::command::args::Limit::default(),
+            limit: crate::command::common::Limit::default(),
             files: files.iter().map(PathBuf::from).collect(),
             output: output.map(PathBuf::from),
             edition: Vec::new(),
@@ -259,6 +295,7 @@ mod tests {
             part: Vec::new(),
             parts: false,
             each,
+            web: false,
             svg_text: false,
             style: None,
             bleed: None,
@@ -268,8 +305,8 @@ mod tests {
             png: false,
             scale: None,
             transparent: false,
-            fonts: crate::command::args::FontFiles::default(),
-            roots: crate::command::args::Roots::default(),
+            fonts: crate::command::common::FontFiles::default(),
+            roots: crate::command::common::Roots::default(),
             practising: crate::command::practising::Practising::default(),
         }
     }

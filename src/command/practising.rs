@@ -1,5 +1,6 @@
 //! Options that say how blocks are practised, in place of what the text says.
 
+use super::along::Along;
 use super::outcome::Failure;
 use clap::ValueHint;
 use flamacue::practice::{Plan, Wanted};
@@ -45,6 +46,9 @@ pub struct Practising {
     /// Play the drums of a SoundFont in place of the built-in kit.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub soundfont: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub along: Along,
 }
 
 /// The steps of practice.
@@ -54,7 +58,7 @@ pub struct Steps(Arc<[PracticeStep]>);
 impl Practising {
     /// Whether anything is asked for.
     pub fn is_idle(&self) -> bool {
-        self.wanted() == Wanted::default() && self.soundfont.is_none()
+        self.wanted() == Wanted::default() && self.soundfont.is_none() && self.along.is_idle()
     }
 
     /// What is asked for.

@@ -18,6 +18,8 @@ const PICTURE_MB: u64 = (limits::PICTURE_BYTES >> 20) as u64;
 const STYLE_MB: u64 = 1;
 /// The largest SoundFont: those of whole General MIDI sets are half as large.
 const SOUND_FONT_MB: u64 = 512;
+/// The longest list of times that were tapped: those of days.
+const TAPS_MB: u64 = 1;
 
 /// What a file is read as, which says how large it may be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,6 +34,8 @@ pub enum Kind {
     Style,
     /// A SoundFont.
     SoundFont,
+    /// A list of times that were tapped.
+    Taps,
 }
 
 impl Kind {
@@ -42,6 +46,7 @@ impl Kind {
             Self::Picture => PICTURE_MB,
             Self::Style => STYLE_MB,
             Self::SoundFont => SOUND_FONT_MB,
+            Self::Taps => TAPS_MB,
         }
     }
 }

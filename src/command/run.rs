@@ -2,7 +2,7 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, fmt, manual, new, report};
+use super::{build, check, derivation, desk, film, fmt, lesson, lsp, manual, new, report, watch};
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -14,9 +14,14 @@ pub fn run() -> ExitCode {
     };
     let done = match arguments.command {
         Command::Build(wanted) => build::run(&wanted),
+        Command::Lesson(wanted) => lesson::run(&wanted),
         Command::Check(wanted) => check::run(&wanted),
         Command::Explain(wanted) => derivation::explain(&wanted),
         Command::Expand(wanted) => derivation::expand(&wanted),
+        Command::Desk(wanted) => desk::run(&wanted),
+        Command::Watch(wanted) => watch::run(&wanted),
+        Command::Lsp(wanted) => lsp::run(&wanted),
+        Command::Film(wanted) => film::run(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),
         Command::New(wanted) => new::run(&wanted),
         Command::Completions { shell } => manual::completions(shell),

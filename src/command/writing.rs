@@ -68,11 +68,17 @@ impl Staged {
         Ok(())
     }
 
-    /// Puts every file in its place, in order.
-    pub fn commit(self) -> Result<(), Failure> {
-        for (temporary, path) in self.files {
+    /// Puts every file that was added so far in its place, in order; more may be added.
+    pub fn settle(&mut self) -> Result<(), Failure> {
+        for (temporary, path) in self.files.drain(..) {
             temporary.replace(&path).map_err(|e| cannot(&path, &plain(&e)))?;
         }
+        Ok(())
+    }
+
+    /// Puts every file in its place, in order.
+    pub fn commit(mut self) -> Result<(), Failure> {
+        self.settle()?;
         if self.worth == Worth::Written {
             self.folders.iter().for_each(|folder| sync_folder(folder));
         }
@@ -91,6 +97,11 @@ pub fn rewrite(path: &Path, before: &[u8], bytes: &[u8]) -> Result<(), Failure> 
     let mut staged = Staged::new(Worth::Written);
     staged.add(path, bytes)?;
     staged.commit()
+}
+
+/// Writes a file that was read from there before and is gone.
+pub fn restore(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    fresh(path, bytes).map_err(|e| cannot(path, &plain(&e)))
 }
 
 /// Writes a file where there is none, whole or not at all; says whether there was one.

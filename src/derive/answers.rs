@@ -29,7 +29,8 @@ pub(super) fn add(items: &mut Rope<Item>, header: &Header) -> Option<usize> {
     }
     let words = PrintedWords::of(header.language.as_deref()).answers;
     let at = items.len();
-    items.push(Item::Heading { level: 2, text: [Inline::Text(words.into())].into(), number: None });
+    let text = [Inline::Text(words.into())].into();
+    items.push(Item::Heading { level: 2, text, number: None, name: None, end: 0 });
     items.append(&answers.into());
     Some(at)
 }

@@ -1,6 +1,7 @@
 //! What hangs on the notes of a phrase: words and dynamics under them, marks over the staff.
 
-use crate::score::{Bar, DynamicKind, MarkKind, Time};
+use crate::score::{Bar, DynamicKind, MarkKind, SmallNotes, Time};
+use std::sync::Arc;
 
 /// The ratio a feel has where none is written.
 pub(crate) const PLAIN_SWING: (u32, u32) = (2, 1);
@@ -12,6 +13,9 @@ pub(crate) struct Attached {
     pub(crate) words: Vec<(Time, String)>,
     pub(crate) dynamics: Vec<(Time, DynamicKind)>,
     pub(crate) marks: Vec<(Time, MarkKind)>,
+    pub(crate) cues: Vec<(Time, String)>,
+    /// Small notes over a bar that begins at a time.
+    pub(crate) small: Vec<(Time, Arc<SmallNotes>)>,
 }
 
 impl Attached {
@@ -20,6 +24,8 @@ impl Attached {
         self.words.extend(bar.words.iter().map(|w| (start + w.at, w.text.clone())));
         self.dynamics.extend(bar.dynamics.iter().map(|d| (start + d.at, d.kind)));
         self.marks.extend(bar.marks.iter().map(|m| (start + m.at, m.kind.clone())));
+        self.cues.extend(bar.cue.iter().map(|cue| (start + cue.at, cue.player.clone())));
+        self.small.extend(bar.small.iter().map(|small| (start, small.clone())));
     }
 
     /// Adds what hangs on music that follows at a time. A hairpin that is open there ends there, for it
@@ -37,6 +43,15 @@ impl Attached {
         self.words.extend(other.words.iter().map(|(at, text)| (start + *at, text.clone())));
         self.dynamics.extend(other.dynamics.iter().map(|(at, kind)| (start + *at, *kind)));
         self.marks.extend(other.marks.iter().map(|(at, kind)| (start + *at, kind.clone())));
+        self.cues.extend(other.cues.iter().map(|(at, player)| (start + *at, player.clone())));
+        self.small.extend(other.small.iter().map(|(at, small)| (start + *at, small.clone())));
+    }
+
+    /// Whether a key says something new from a time on.
+    pub(super) fn says_by_key(&self, at: Time) -> bool {
+        let first = self.marks.partition_point(|(time, _)| *time < at);
+        let mut own = self.marks.iter().skip(first).take_while(|(time, _)| *time == at);
+        own.any(|(_, kind)| is_said_by_key(kind))
     }
 
     /// Sets a mark before what else stands over the staff at its time.
@@ -50,12 +65,15 @@ impl Attached {
         self.words.retain(|(at, _)| keep(*at));
         self.dynamics.retain(|(at, _)| keep(*at));
         self.marks.retain(|(at, _)| keep(*at));
+        self.cues.retain(|(at, _)| keep(*at));
+        self.small.retain(|(at, _)| keep(*at));
     }
 
     /// Keeps no more than the endings of what is repeated, which belong to the bars.
     pub(crate) fn keep_endings(&mut self) {
         self.marks.retain(|(_, kind)| matches!(kind, MarkKind::Ending(_)));
         (self.words, self.dynamics) = (Vec::new(), Vec::new());
+        (self.cues, self.small) = (Vec::new(), Vec::new());
     }
 
     /// Puts everything in order of time; what was there before comes first.
@@ -63,6 +81,8 @@ impl Attached {
         self.words.sort_by_key(|(at, _)| *at);
         self.dynamics.sort_by_key(|(at, _)| *at);
         self.marks.sort_by_key(|(at, _)| *at);
+        self.cues.sort_by_key(|(at, _)| *at);
+        self.small.sort_by_key(|(at, _)| *at);
     }
 
     /// Without the marks that say the form of a whole piece: a passage that is played again has them

@@ -31,6 +31,9 @@ pub(crate) fn rows(phrase: &Phrase, set: &Set) -> Vec<String> {
         bars(phrase, set, &words, |_, at, bar, said| by_hits(phrase, (at, at + bar.length), said)),
     ));
     lines.extend(line(WordsRow::Mark, bars(phrase, set, &marks, by_beats)));
+    let cues = phrase.attached.cues.iter().filter(|(at, _)| own(*at));
+    let cues: Vec<Said> = cues.map(|(at, player)| (*at, quoted(player))).collect();
+    lines.extend(line(WordsRow::Cue, bars(phrase, set, &cues, by_beats)));
     lines
 }
 

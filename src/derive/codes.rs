@@ -6,8 +6,10 @@ codes! {
     // Names.
     /// A block to be made from that no block above is named as.
     BLOCK_UNKNOWN = "block-name-unknown",
-    /// A reference in prose to a block there is none of.
+    /// A reference in prose to a block or a heading there is none of.
     REFERENCE_UNKNOWN = "reference-unknown",
+    /// A reference to an exercise of what has none, or not this one.
+    REFERENCE_EXERCISE = "reference-exercise",
     /// A reference to a block with nothing that could be printed for it.
     REFERENCE_UNPRINTABLE = "reference-unprintable",
 
@@ -22,6 +24,8 @@ codes! {
     PARENT_INSTRUMENT = "parent-instrument",
     /// Blocks whose players do not go together.
     PLAYERS_APART = "players-apart",
+    /// Rows of a context that name a player whom the blocks it plays do not have.
+    CONTEXT_PLAYER = "context-player",
 
     // How much is made.
     /// More than a text of its length may make.

@@ -11,7 +11,7 @@ use super::maker::{CanPlay, Draft, Made, Maker, pass_on, report, setup};
 use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
-use super::{answers, context, edition, mentions, numbering, series, variation};
+use super::{answers, context, edition, level_order, mentions, numbering, series, variation};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::reading::ReadingPart;
 use crate::interpret::request::{Asked, Request};
@@ -126,7 +126,8 @@ impl<'a> Completion<'a> {
             self.waiting.report(diagnostics);
             mentions::check_again(&items, &mut memo.mentions, diagnostics);
         }
-        let (mut items, left_out) = edition::printed(items, &prints);
+        let (items, left_out) = edition::printed(items, &prints);
+        let mut items = level_order::ordered(items, selection.by_level);
         edition::suit(&mut items, &header);
         let answers = answers::add(&mut items, &header);
         (Score { header, items, answers, left_out }, self.accounts)

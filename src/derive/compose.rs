@@ -1,6 +1,7 @@
 //! Phrases as bars: what each row plays is laid over the beats, and the bars are put together as
 //! those of a written block are.
 
+use super::across;
 use super::attached::Attached;
 use super::cells::{Finder, RowCell};
 use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
@@ -16,8 +17,8 @@ use crate::score::kit::Limb;
 use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::Rests;
 use crate::score::{
-    Bar, Block, BlockWord, Closing, Dynamic, DynamicKind, Hand, HitsRow, Kit, Mark, MarkKind,
-    Meter, PlayerPart, Span, Sticking, Time, Words,
+    Bar, Block, BlockWord, Closing, Cue, Dynamic, DynamicKind, Hand, HitsRow, Kit, Mark, MarkKind,
+    Meter, PlayerPart, SmallNotes, Span, Sticking, Time, Words,
 };
 use crate::source::Diagnostics;
 use std::iter::Peekable;
@@ -53,15 +54,20 @@ pub(crate) fn bars(
         named[0] |= own.iter().any(|row| row.is_of(Limb::Hands));
         named[1] |= own.iter().any(|row| row.is_of(Limb::Feet));
         let mut at = set.start;
+        // What rows play of a group over the barline before a bar.
+        let mut over: Vec<Option<PlacedCells>> = vec![None; own.len()];
         for index in set.bars.clone() {
             let Some(bar) = phrase.bars.get(index) else { continue };
             let mut played = Vec::new();
-            for row in &own {
+            for (row, over) in own.iter().zip(&mut over) {
                 if let RowContent::Music(name, hits) = &row.content {
                     let full_rests = setup.rests == Rests::Full;
                     let groups = row::groups(phrase, row, (index, at), full_rests, finder)?;
                     let lay = Lay { start: at, hits, span };
-                    played.push((name.clone(), lay.bar(&groups)));
+                    let placed = lay.bar(&groups, over.take().unwrap_or_default());
+                    let (placed, rest) = lay.cut(placed, &groups, bar.length);
+                    *over = rest;
+                    played.push((name.clone(), placed));
                 }
             }
             let extras = hanging.take(at, bar);
@@ -96,14 +102,27 @@ struct Lay<'a> {
 }
 
 impl Lay<'_> {
-    fn bar(&self, groups: &[BeatCells]) -> PlacedCells {
-        let mut placed = PlacedCells::default();
+    /// The cells of a bar after those that a group over the barline has in it.
+    fn bar(&self, groups: &[BeatCells], mut placed: PlacedCells) -> PlacedCells {
         for group in groups {
             let start = group.start - self.start;
             let stretch = self.cells(&group.cells, start, group.length, &mut placed.events);
             placed.stretches.push(stretch);
         }
         placed
+    }
+
+    /// What is played in the bar, and what is left for the next one of a group over the barline.
+    fn cut(
+        &self,
+        mut placed: PlacedCells,
+        groups: &[BeatCells],
+        length: Time,
+    ) -> (PlacedCells, Option<PlacedCells>) {
+        let last = groups.last().filter(|group| group.before_line.is_some());
+        let rest = last
+            .map(|group| across::cut_at(&mut placed, (group.cells.len(), group.length), length));
+        (placed, rest)
     }
 
     /// Splits stand no deeper than they are looked for.
@@ -144,17 +163,21 @@ struct BarExtras<'a> {
     words: Peekable<Iter<'a, (Time, String)>>,
     dynamics: Peekable<Iter<'a, (Time, DynamicKind)>>,
     marks: Peekable<Iter<'a, (Time, MarkKind)>>,
+    cues: Peekable<Iter<'a, (Time, String)>>,
+    small: Peekable<Iter<'a, (Time, Arc<SmallNotes>)>>,
     span: Span,
 }
 
 impl<'a> BarExtras<'a> {
     fn of(phrase: &'a Phrase, span: Span) -> Self {
-        let Attached { words, dynamics, marks } = &phrase.attached;
+        let Attached { words, dynamics, marks, cues, small } = &phrase.attached;
         Self {
             notes: phrase.notes.iter().peekable(),
             words: words.iter().peekable(),
             dynamics: dynamics.iter().peekable(),
             marks: marks.iter().peekable(),
+            cues: cues.iter().peekable(),
+            small: small.iter().peekable(),
             span,
         }
     }
@@ -179,6 +202,12 @@ impl<'a> BarExtras<'a> {
         }
         while let Some((at, kind)) = self.marks.next_if(|(at, _)| *at < end) {
             extras.marks.push(Mark { at: *at - start, kind: kind.clone(), span });
+        }
+        while let Some((at, player)) = self.cues.next_if(|(at, _)| *at < end) {
+            extras.cue = Some(Cue { player: player.clone(), at: *at - start, span });
+        }
+        while let Some((_, small)) = self.small.next_if(|(at, _)| *at < end) {
+            extras.small = Some(small.clone()).filter(|small| small.bar.length == bar.length);
         }
         extras
     }

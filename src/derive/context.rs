@@ -2,7 +2,7 @@
 
 use super::budget;
 use super::codes;
-use super::context_told::{bars, told, told_entry};
+use super::context_told::told;
 use super::entry::{Entering, Ground};
 use super::hands;
 use super::library::Known;
@@ -10,8 +10,7 @@ use super::maker::{Draft, Made, Maker, stick_rule};
 use super::phrase::Phrase;
 use super::signature::signature;
 use crate::interpret::keys::KeySetting;
-use crate::interpret::request::{Ending, Entry, OwnRows, PlayedBlock, Request, Sequence};
-use crate::interpret::written::WrittenBlock;
+use crate::interpret::request::{Ending, Entry, PlayedBlock, Request, Sequence};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::mark::Passes;
 use crate::score::{BlockWord, Closing, MarkKind, Placed, Span, Spanned};
@@ -20,8 +19,6 @@ use std::sync::Arc;
 
 /// Most bars of a context.
 const MOST_BARS: usize = 256;
-/// What a fill in the rows of a context is called where the context has no name.
-const OWN_ROWS: &str = "fill";
 /// Keys that a context does not take from the blocks it plays.
 const OWN_KEYS: [&str; 3] = ["stick", "print", PRACTICE];
 /// The key that says how a block is practised, which a context may have of its own.
@@ -29,13 +26,13 @@ const PRACTICE: &str = "practice";
 
 /// Music put together so far, and how.
 #[derive(Default)]
-struct Joined {
-    phrase: Phrase,
-    steps: Vec<String>,
+pub(super) struct Joined {
+    pub(super) phrase: Phrase,
+    pub(super) steps: Vec<String>,
     /// The first and the last block that were put in.
-    ends: Option<(Arc<Known>, Arc<Known>)>,
+    pub(super) ends: Option<(Arc<Known>, Arc<Known>)>,
     /// What goes on under what comes in: the last groove, or the last block where there is none.
-    ground: Option<(Arc<Known>, Phrase)>,
+    pub(super) ground: Option<(Arc<Known>, Phrase)>,
     /// The names of what was played.
     played: Vec<Arc<str>>,
 }
@@ -109,14 +106,14 @@ fn keys(
 }
 
 /// Puts blocks together.
-struct Joiner<'m, 'a> {
-    maker: &'m mut Maker<'a>,
-    request: &'m Placed<Request>,
-    diagnostics: &'m mut Diagnostics,
+pub(super) struct Joiner<'m, 'a> {
+    pub(super) maker: &'m mut Maker<'a>,
+    pub(super) request: &'m Placed<Request>,
+    pub(super) diagnostics: &'m mut Diagnostics,
 }
 
 impl Joiner<'_, '_> {
-    fn fault(&mut self, code: Code, span: Span, message: &str, mend: &str) {
+    pub(super) fn fault(&mut self, code: Code, span: Span, message: &str, mend: &str) {
         let what = &self.request.what;
         self.diagnostics.error(span, format!("{what}: {message}")).code(code).mend(mend);
     }
@@ -198,12 +195,12 @@ impl Joiner<'_, '_> {
         Some((end, tail))
     }
 
-    fn entering(&mut self) -> Entering<'_> {
+    pub(super) fn entering(&mut self) -> Entering<'_> {
         Entering { request: self.request, diagnostics: self.diagnostics }
     }
 
     /// What is heard of a block that comes in over what was played before it.
-    fn come_in(
+    pub(super) fn come_in(
         &mut self,
         entry: &Entry,
         (known, span): (&Known, Span),
@@ -215,7 +212,7 @@ impl Joiner<'_, '_> {
     }
 
     /// Puts music behind what is there. Its pickup falls into the bar before.
-    fn put(
+    pub(super) fn put(
         &mut self,
         (known, span): (&Known, Span),
         mut played: Phrase,
@@ -270,7 +267,13 @@ impl Joiner<'_, '_> {
     }
 
     /// Tells where the feel or the time is not that of what is there.
-    fn join(&mut self, known: &Known, phrase: &Phrase, span: Span, all: &mut Joined) -> Option<()> {
+    pub(super) fn join(
+        &mut self,
+        known: &Known,
+        phrase: &Phrase,
+        span: Span,
+        all: &mut Joined,
+    ) -> Option<()> {
         let Some(before) = all.phrase.bars.last() else { return Some(()) };
         if let Some((first, _)) = &all.ends
             && first.block.settings.swing != known.block.settings.swing
@@ -323,48 +326,11 @@ impl Joiner<'_, '_> {
         }
         Some(())
     }
-
-    /// Adds the fill in the rows of the context.
-    fn rows(&mut self, own: &OwnRows, all: &mut Joined) -> Option<()> {
-        let WrittenBlock { mut block, keys, sticking, .. } = WrittenBlock::clone(&own.written);
-        let parts = Arc::make_mut(&mut block).parts_mut();
-        for (part, asked) in parts.zip(&sticking) {
-            if let Some(asked) = asked {
-                hands::give(part, asked, self.diagnostics);
-            }
-        }
-        let name = self.request.name.clone().unwrap_or_else(|| OWN_ROWS.to_owned());
-        let (word, title) = (BlockWord::Fill, self.request.title.clone());
-        let key = name.to_lowercase().into();
-        let known = Arc::new(Known {
-            word,
-            key,
-            name,
-            title,
-            keys,
-            block,
-            hands: None,
-            players: Vec::new(),
-        });
-        let (what, kit) = (&self.request.what, &self.request.around.kit);
-        let phrase = known.phrase(what, kit, own.span, self.diagnostics)?;
-        self.join(&known, &phrase, own.span, all)?;
-        let from = all.phrase.bars.len() + 1;
-        let played =
-            self.come_in(&own.entry, (&known, own.span), phrase.clone(), all.ground.as_ref())?;
-        self.put((&known, own.span), played, &own.entry.over, all)?;
-        let bars = bars(from, all.phrase.bars.len());
-        let kit = &self.request.around.kit;
-        all.steps.push(format!("{bars}: its own rows{}", told_entry(&own.entry, kit)));
-        let last = known.clone();
-        all.end(known, phrase, last);
-        Some(())
-    }
 }
 
 impl Joined {
     /// Remembers what was played last.
-    fn end(&mut self, known: Arc<Known>, phrase: Phrase, last: Arc<Known>) {
+    pub(super) fn end(&mut self, known: Arc<Known>, phrase: Phrase, last: Arc<Known>) {
         self.played.push(known.key.clone());
         let groove = self.ground.as_ref().is_some_and(|(own, _)| own.word == BlockWord::Groove);
         if known.word == BlockWord::Groove || !groove {

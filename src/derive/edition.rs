@@ -5,7 +5,7 @@ use crate::interpret::reading::Selection;
 use crate::rope::Rope;
 use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Header;
-use crate::score::{Block, Hand, Item, PlacedBlock, ProseBlock, Sticking, name_key};
+use crate::score::{Block, Hand, Item, ProseBlock, Sticking, name_key};
 use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::Arc;
@@ -20,13 +20,13 @@ impl Selection {
     }
 }
 
-/// The items that are printed, and the blocks that are not. `prints` says of each item whether it would be
+/// The items that are printed, and the blocks and headings that are not. `prints` says of each item whether it would be
 /// as far as it is asked itself; words follow the blocks they speak of:
 ///
 /// - a heading all of whose blocks are left out goes with everything under it;
 /// - the words right under a block that is left out go with it, and all words between two of these;
 /// - so do words over it that end with a colon.
-pub(super) fn printed(items: Rope<Item>, prints: &[bool]) -> (Rope<Item>, Vec<PlacedBlock>) {
+pub(super) fn printed(items: Rope<Item>, prints: &[bool]) -> (Rope<Item>, Vec<Item>) {
     if prints.iter().all(|prints| *prints) {
         return (items, Vec::new());
     }
@@ -35,8 +35,8 @@ pub(super) fn printed(items: Rope<Item>, prints: &[bool]) -> (Rope<Item>, Vec<Pl
     let (mut left, mut left_out) = (Vec::with_capacity(items.len()), Vec::new());
     for (index, item) in items.into_iter().enumerate() {
         match item {
-            Item::Block(block) if gone.contains(&index) => left_out.push(block),
-            Item::Heading { .. } | Item::Prose(_) if gone.contains(&index) => {}
+            Item::Block(_) | Item::Heading { .. } if gone.contains(&index) => left_out.push(item),
+            Item::Prose(_) if gone.contains(&index) => {}
             Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => left.push(item),
         }
     }

@@ -99,7 +99,7 @@ impl Entering<'_> {
     }
 
     /// Whole bars of what goes on, round from the first, as many as a block has.
-    fn round(
+    pub(super) fn round(
         &mut self,
         ground: Ground<'_>,
         body: &Phrase,

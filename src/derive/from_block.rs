@@ -3,8 +3,9 @@
 use super::attached::Attached;
 use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
 use crate::interpret::written::CrossedStrike;
+use crate::score::division::{Across, BarlineSide};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Bar, Grace, GraceDrum, Hit, Kit, PlayerPart, Sticking, Time};
+use crate::score::{Bar, Division, Grace, GraceDrum, Hit, Kit, PlayerPart, Sticking, Time};
 use std::collections::BTreeMap;
 
 /// A block that is being read, bar by bar.
@@ -20,6 +21,8 @@ struct BlockReader<'a> {
     notes: Vec<LimbNote>,
     /// Divided times: start, length and parts.
     spread: Vec<(Time, Time, i64)>,
+    /// What stands in the bar before of groups of each voice that go on over the barline.
+    begun: [Option<(Time, Time)>; 2],
     attached: Attached,
 }
 
@@ -31,15 +34,19 @@ impl Phrase {
         let by_bar = apart && part.bars.iter().any(|bar| has_feet_above(part, bar));
         let (bars, notes, spread) = (Vec::new(), Vec::new(), Vec::new());
         let (start, attached) = (Time::ZERO, Attached::default());
-        let mut reader = BlockReader { part, kit, apart, start, bars, notes, spread, attached };
+        let begun = [None; 2];
+        let mut reader =
+            BlockReader { part, kit, apart, start, bars, notes, spread, begun, attached };
         for bar in &part.bars {
             reader.bar(bar)?;
         }
         let BlockReader { bars, notes, mut spread, attached, .. } = reader;
         let mut phrase = Self { bars, notes, spans: Vec::new(), attached, apart, by_bar };
         phrase.sort();
-        spread.sort_by_key(|(at, ..)| *at);
+        // The whole of a group over a barline before its part in the first bar.
+        spread.sort_by_key(|(at, length, _)| (*at, std::cmp::Reverse(*length)));
         phrase.spans = phrase.cut(&spread);
+        phrase.unpin_over_barlines();
         Ok(phrase)
     }
 }
@@ -90,7 +97,8 @@ impl Phrase {
 impl BlockReader<'_> {
     fn bar(&mut self, bar: &Bar) -> Result<(), String> {
         let apart = self.apart && !has_feet_above(self.part, bar);
-        for (voice, own) in [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)] {
+        let voices = [(&bar.upper, Limb::Hands), (&bar.lower, Limb::Feet)];
+        for ((voice, own), number) in voices.into_iter().zip(0..) {
             for hit in &voice.hits {
                 for limb in [Limb::Hands, Limb::Feet] {
                     let strikes = self.strikes(hit, limb, apart.then_some(own))?;
@@ -99,9 +107,7 @@ impl BlockReader<'_> {
                     }
                 }
             }
-            let divided = voice.divisions.iter();
-            let start = self.start;
-            self.spread.extend(divided.map(|d| (start + d.start, d.length, d.parts.into())));
+            self.divisions(&voice.divisions, number);
         }
         self.attached.take(bar, self.start);
         self.bars.push(PhraseBar {
@@ -114,6 +120,28 @@ impl BlockReader<'_> {
         });
         self.start += bar.length;
         Ok(())
+    }
+
+    /// Takes how a voice of a bar is divided. Both parts of a group over a barline are one.
+    fn divisions(&mut self, divisions: &[Division], voice: usize) {
+        let begun = self.begun.get_mut(voice).and_then(Option::take);
+        for division in divisions {
+            let (start, length) = (self.start + division.start, division.length);
+            match (division.across, begun) {
+                (Some(Across { side: BarlineSide::Before, .. }), _) => {
+                    if let Some(begun) = self.begun.get_mut(voice) {
+                        *begun = Some((start, length));
+                    }
+                    self.spread.push((start, length, division.parts.into()));
+                }
+                (Some(Across { number, .. }), Some((from, before))) => {
+                    self.spread.push((from, before + length, number.into()));
+                }
+                (Some(_), None) | (None, _) => {
+                    self.spread.push((start, length, division.parts.into()));
+                }
+            }
+        }
     }
 
     /// What a limb strikes in a hit, of a voice that is one limb's or of one that both share.

@@ -3,6 +3,7 @@
 
 mod accents;
 mod account;
+mod across;
 mod answers;
 mod apply;
 mod attached;
@@ -14,6 +15,7 @@ pub mod codes;
 mod complete;
 mod compose;
 mod context;
+mod context_rows;
 mod context_told;
 mod edition;
 mod entry;
@@ -24,6 +26,7 @@ mod in_context;
 mod join;
 #[cfg(test)]
 mod laws;
+mod level_order;
 mod library;
 mod maker;
 mod making_memo;

@@ -46,6 +46,8 @@ pub(crate) struct GridSpan {
     pub(crate) parts: i64,
     /// How many beats it takes.
     pub(crate) beats: usize,
+    /// How many cells it was written in, where it is a group over several beats; 1 where it is a beat.
+    pub(crate) written: i64,
 }
 
 impl GridSpan {
@@ -55,6 +57,11 @@ impl GridSpan {
 
     pub(crate) fn cell(self) -> Time {
         self.length / self.parts
+    }
+
+    /// The length of one of the cells it was written in.
+    pub(crate) fn written_cell(self) -> Time {
+        self.length / self.written
     }
 }
 
@@ -191,40 +198,8 @@ impl Phrase {
         beats
     }
 
-    /// Beats and the groups spread over several of them, each with the division all its notes lie
-    /// on.
-    pub(super) fn cut(&self, spread: &[(Time, Time, i64)]) -> Vec<GridSpan> {
-        let beats = self.beats();
-        let mut spans = Vec::new();
-        let mut at = 0;
-        while let Some((start, length, _)) = beats.get(at) {
-            let here = spread.partition_point(|(from, ..)| from < start);
-            let here = spread[here..].iter().take_while(|(from, ..)| from == start);
-            let wide = here.into_iter().find_map(|(_, long, parts)| {
-                let reach = beats[at..]
-                    .iter()
-                    .scan(Time::ZERO, |sum, (_, beat, _)| {
-                        *sum += *beat;
-                        Some(*sum)
-                    })
-                    .take_while(|sum| sum <= long)
-                    .position(|sum| sum == *long)?;
-                (reach > 0 && parts.count_ones() > 1).then_some((*long, reach + 1, *parts))
-            });
-            let (length, count, least) = wide.unwrap_or((*length, 1, 1));
-            spans.push(GridSpan {
-                start: *start,
-                length,
-                parts: self.division(*start, length, least),
-                beats: count,
-            });
-            at += count;
-        }
-        spans
-    }
-
     /// The fewest parts, a multiple of `least`, on which all notes of a stretch begin.
-    fn division(&self, start: Time, length: Time, least: i64) -> i64 {
+    pub(super) fn division(&self, start: Time, length: Time, least: i64) -> i64 {
         let mut parts = least;
         let first = self.notes.partition_point(|n| n.at < start);
         for note in self.notes[first..].iter().take_while(|n| n.at < start + length) {

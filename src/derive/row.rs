@@ -1,8 +1,8 @@
 //! A phrase as the rows it is written and composed in.
 
-use super::attached;
+use super::across;
 use super::cells::{Finder, RowCell, Timed};
-use super::phrase::{Letter, LimbNote, Phrase};
+use super::phrase::{GridSpan, Letter, LimbNote, Phrase};
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::{Instrument, Limb};
 use crate::score::{Grace, HitsRow, Kit, Meter, RowWord, Time, Touch};
@@ -129,7 +129,9 @@ fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
             instrument: strike.instrument,
             limb: match row {
                 HitsRow::Limb(limb) => *limb,
-                HitsRow::Play | HitsRow::Instrument(_) => kit.limb(strike.instrument),
+                HitsRow::Play | HitsRow::Band | HitsRow::Instrument(_) => {
+                    kit.limb(strike.instrument)
+                }
             },
             accent: strike.accent,
             ghost: strike.ghost,
@@ -181,7 +183,7 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
         match sets.last_mut() {
             Some(set)
                 if meter.is_some_and(|meter| meter.is_same_time(&bar.meter))
-                    && !says_by_key(phrase, start) =>
+                    && !phrase.attached.says_by_key(start) =>
             {
                 set.bars.end = index + 1;
                 set.end = at;
@@ -196,14 +198,6 @@ pub(crate) fn sets(phrase: &Phrase) -> Vec<Set> {
         meter = Some(&*bar.meter);
     }
     sets
-}
-
-/// Whether a key says something new of the music from a time on.
-fn says_by_key(phrase: &Phrase, at: Time) -> bool {
-    let marks = &phrase.attached.marks;
-    let first = marks.partition_point(|(time, _)| *time < at);
-    let mut own = marks.iter().skip(first).take_while(|(time, _)| *time == at);
-    own.any(|(_, kind)| attached::is_said_by_key(kind))
 }
 
 impl Set {
@@ -230,6 +224,8 @@ pub(crate) struct BeatCells {
     pub(crate) length: Time,
     pub(crate) beats: usize,
     pub(crate) cells: Vec<RowCell>,
+    /// How many of them stand before the barline that it goes on over.
+    pub(crate) before_line: Option<usize>,
 }
 
 /// The groups of one row in one bar, which begins at a time.
@@ -242,16 +238,97 @@ pub(crate) fn groups(
 ) -> Result<Vec<BeatCells>, TooFine> {
     let end = start + phrase.bars.get(bar).map_or(Time::ZERO, |b| b.length);
     let from = phrase.spans.partition_point(|s| s.start < start);
+    let mut own = BarGroups { phrase, row, bar, start, full_rests, finder, groups: Vec::new() };
+    let before = from.checked_sub(1).and_then(|last| phrase.spans.get(last));
+    if let Some(span) = before.filter(|span| span.end() > start) {
+        own.after_line(*span)?;
+    }
     let spans = phrase.spans.get(from..).unwrap_or_default();
-    let spans = spans.iter().take_while(|s| s.start < end).enumerate();
-    spans
-        .map(|(beat, span)| {
-            let stretch = (span.start, span.length);
-            let cells = finder.cells(&row.times, stretch, full_rests);
-            let cells = cells.ok_or(TooFine { bar: bar + 1, beat: beat + 1 })?;
-            Ok(BeatCells { start: span.start, length: span.length, beats: span.beats, cells })
-        })
-        .collect()
+    for (beat, span) in spans.iter().take_while(|s| s.start < end).enumerate() {
+        match span.end() <= end {
+            true => own.inside(*span, beat)?,
+            false => own.before_line(*span, end)?,
+        }
+    }
+    Ok(own.groups)
+}
+
+/// The groups of a row in a bar, as they are found.
+struct BarGroups<'a> {
+    phrase: &'a Phrase,
+    row: &'a PhraseRow,
+    /// The bar, from 0, and when it begins.
+    bar: usize,
+    start: Time,
+    full_rests: bool,
+    finder: &'a mut Finder,
+    groups: Vec<BeatCells>,
+}
+
+impl BarGroups<'_> {
+    fn push(&mut self, (start, length): (Time, Time), beats: usize, cells: Vec<RowCell>) {
+        self.groups.push(BeatCells { start, length, beats, cells, before_line: None });
+    }
+
+    fn inside(&mut self, span: GridSpan, beat: usize) -> Result<(), TooFine> {
+        let stretch = (span.start, span.length);
+        let cells = self.cells(stretch, beat)?;
+        self.push(stretch, span.beats, cells);
+        Ok(())
+    }
+
+    /// What the bar has of a group that began before it.
+    fn after_line(&mut self, span: GridSpan) -> Result<(), TooFine> {
+        let stretch = (self.start, span.end() - self.start);
+        match across::cells(&self.row.times, span, self.start, self.full_rests, self.finder) {
+            Some((mut cells, before)) if !self.row.is_music() => {
+                self.push(stretch, 1, cells.split_off(before));
+                Ok(())
+            }
+            // The bar before has the whole of it.
+            Some(_) => Ok(()),
+            None => self.by_beats(stretch),
+        }
+    }
+
+    /// What the bar, which ends at a time, has of a group that goes on after it.
+    fn before_line(&mut self, span: GridSpan, end: Time) -> Result<(), TooFine> {
+        let stretch = (span.start, end - span.start);
+        match across::cells(&self.row.times, span, end, self.full_rests, self.finder) {
+            Some((mut cells, before)) if !self.row.is_music() => {
+                cells.truncate(before);
+                self.push(stretch, 1, cells);
+            }
+            Some((cells, before)) => {
+                let (start, length, beats) = (span.start, span.length, span.beats);
+                let before_line = Some(before);
+                self.groups.push(BeatCells { start, length, beats, cells, before_line });
+            }
+            None => self.by_beats(stretch)?,
+        }
+        Ok(())
+    }
+
+    /// The beats of a stretch of the bar, a group for each.
+    fn by_beats(&mut self, (from, length): (Time, Time)) -> Result<(), TooFine> {
+        let Some(own) = self.phrase.bars.get(self.bar) else { return Ok(()) };
+        let to = from + length;
+        let mut at = self.start - own.offset;
+        for (beat, length) in own.meter.beats().into_iter().enumerate() {
+            let (start, end) = (at.max(from), (at + length).min(to));
+            at += length;
+            if start < end {
+                let cells = self.cells((start, end - start), beat)?;
+                self.push((start, end - start), 1, cells);
+            }
+        }
+        Ok(())
+    }
+
+    fn cells(&mut self, stretch: (Time, Time), beat: usize) -> Result<Vec<RowCell>, TooFine> {
+        let cells = self.finder.cells(&self.row.times, stretch, self.full_rests);
+        cells.ok_or(TooFine { bar: self.bar + 1, beat: beat + 1 })
+    }
 }
 
 /// Whether every beat of a phrase can be written.

@@ -7,7 +7,10 @@ use super::row::{self, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::Limb;
-use crate::score::{Accent, BlockWord, Closing, Grace, GraceDrum, Kit, RowWord, Time};
+use crate::score::settings::PartSettings;
+use crate::score::{
+    Accent, Bar, BlockWord, Closing, Grace, GraceDrum, HitsRow, Kit, PlayerPart, RowWord, Time,
+};
 use std::fmt::Write;
 use std::ops::Range;
 
@@ -61,9 +64,39 @@ pub(crate) fn rows(
         for row in set.rows(&rows) {
             lines.push(writer.line(row, &set)?);
         }
+        lines.extend(band(phrase, &set, writer.finder)?);
         lines.extend(attached_text::rows(phrase, &set));
     }
     Ok(lines)
+}
+
+/// The row of what the band plays over the bars of a set, where it plays.
+fn band(phrase: &Phrase, set: &Set, finder: &mut Finder) -> Result<Option<String>, TooFine> {
+    let band = phrase.attached.small.iter().filter(|(_, small)| small.player.is_none());
+    let mut small = band.skip_while(|(at, _)| *at < set.start).peekable();
+    let Some((_, any)) = small.peek().filter(|(at, _)| *at < set.end) else { return Ok(None) };
+    let mut at = set.start;
+    let bars = phrase.bars.get(set.bars.clone()).unwrap_or_default().iter().map(|bar| {
+        let own = small.next_if(|(start, _)| *start == at);
+        at += bar.length;
+        match own.filter(|(_, own)| own.bar.length == bar.length) {
+            Some((_, own)) => own.bar.clone(),
+            None => {
+                let (meter, offset, length) = (bar.meter.clone(), bar.offset, bar.length);
+                Bar { meter, offset, length, ..any.bar.silent() }
+            }
+        }
+    });
+    let part = PlayerPart::alone(PartSettings::default(), any.kit.clone(), bars.collect());
+    let notes = Phrase::of(&part, &any.kit).unwrap_or_default();
+    let rows = row::rows(&notes, &any.kit);
+    let Some(row) = rows.iter().find(|row| row.is_music()) else { return Ok(None) };
+    let (start, end) = (Time::ZERO, notes.length());
+    let whole = Set { bars: 0..notes.bars.len(), changes_time: false, start, end };
+    let mut writer = RowWriter { phrase: &notes, kit: &any.kit, full_rests: false, finder };
+    let line = writer.line(row, &whole)?;
+    let cells = line.split_once(' ').map_or("", |(_, cells)| cells.trim_start());
+    Ok(Some(format!("{:<6} {cells}", HitsRow::Band.as_str())))
 }
 
 struct RowWriter<'a> {
@@ -90,13 +123,24 @@ impl RowWriter<'_> {
             } else {
                 let groups =
                     row::groups(self.phrase, row, (index, at), self.full_rests, self.finder)?;
+                let goes_on = groups.last().is_some_and(|group| group.before_line.is_some());
                 for group in groups {
-                    self.cells(row, &group.cells, &mut text);
+                    let (before, after) =
+                        group.cells.split_at(group.before_line.unwrap_or(group.cells.len()));
+                    self.cells(row, before, &mut text);
+                    if group.before_line.is_some() {
+                        text.push('|');
+                        self.cells(row, after, &mut text);
+                    }
                     // Letters follow their hits and are not spread.
                     if group.beats > 1 && music {
                         let _ = write!(text, ":{}", group.beats);
                     }
                     text.push(' ');
+                }
+                if goes_on {
+                    at += bar.length;
+                    continue;
                 }
             }
             text.push_str(&barline(bar, (index + 1 == set.bars.end, index + 1 == total), music));

@@ -149,7 +149,7 @@ impl Phrase {
     /// The groups spread over several beats: start, length and parts.
     fn spread(&self) -> impl Iterator<Item = (Time, Time, i64)> {
         let wide = self.spans.iter().filter(|span| span.beats > 1);
-        wide.map(|span| (span.start, span.length, span.parts))
+        wide.map(|span| (span.start, span.length, span.written))
     }
 
     /// Some of its bars. What is held past their end ends there.
@@ -176,6 +176,14 @@ impl Phrase {
             by_bar: self.by_bar,
         };
         slice.attached.append(&attached, Time::ZERO - start);
+        let reach =
+            slice.spans.first().map(|span| span.start).zip(slice.spans.last().map(|s| s.end()));
+        if reach.is_some_and(|reach| reach != (Time::ZERO, end - start)) {
+            // A group over a barline is cut off.
+            let inside = |(at, length, _): &(Time, Time, i64)| *at + *length <= end - start;
+            let spread: Vec<(Time, Time, i64)> = slice.spread().filter(inside).collect();
+            slice.spans = slice.cut(&spread);
+        }
         slice
     }
 

@@ -17,6 +17,10 @@ pub struct Drawing {
     pub author: Option<String>,
     /// The language of its words, a BCP 47 tag.
     pub language: Option<String>,
+    /// Who publishes it.
+    pub publisher: Option<String>,
+    /// Its number as a book: thirteen digits (ISO 2108).
+    pub isbn: Option<String>,
     /// Its headings and exercises, in reading order.
     pub outline: Vec<OutlineEntry>,
     /// Places that lead to entries of the outline.
@@ -53,8 +57,19 @@ pub struct Link {
     pub area: Rect,
     /// The entry's index.
     pub to: usize,
+    /// The line of it that is meant, where it is not its first.
+    pub line: Option<LinkedLine>,
     /// The words that lead there, where they are part of the structure.
     pub said: Option<Prose>,
+}
+
+/// A line of music that words lead to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LinkedLine {
+    /// Its page's index.
+    pub page: usize,
+    /// Its top on the page, in points.
+    pub y: f64,
 }
 
 /// A place on a page that leads to an address of the web.

@@ -51,6 +51,7 @@ pub enum Kind {
     BarNumber,
     PlayerName,
     PlayerBracket,
+    CueName,
     Number,
     Title,
     Level,
@@ -112,6 +113,7 @@ impl Kind {
             Self::BarNumber => "bar-number",
             Self::PlayerName => "player-name",
             Self::PlayerBracket => "player-bracket",
+            Self::CueName => "cue-name",
             Self::Number => "number",
             Self::Title => "title",
             Self::Level => "level",
@@ -150,6 +152,8 @@ pub enum GroupKind {
         /// Its number in the block, from 1.
         number: usize,
     },
+    /// Small notes over a bar, which its player does not play.
+    SmallNotes,
     /// A note, chord or rest with all that belongs to it.
     Note {
         /// Its bar's number in the block, from 1.
@@ -169,6 +173,7 @@ impl GroupKind {
             Self::System => "system",
             Self::Player(_) => "player",
             Self::Bar { .. } => "bar",
+            Self::SmallNotes => "small-notes",
             Self::Note { .. } => "note",
         }
     }

@@ -64,6 +64,7 @@ impl<'a> PlaceFinder<'a> {
             | GroupKind::System
             | GroupKind::Player(_)
             | GroupKind::Bar { .. }
+            | GroupKind::SmallNotes
             | GroupKind::Note { .. } => self,
         }
     }

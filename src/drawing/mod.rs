@@ -13,7 +13,7 @@ pub mod prose;
 mod read_picture;
 mod stars;
 
-pub use document::{Colours, Drawing, Link, OutlineEntry, Page, WebLink};
+pub use document::{Colours, Drawing, Link, LinkedLine, OutlineEntry, Page, WebLink};
 pub use kind::{GroupKind, Kind};
 pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
 pub use picture::{ColouredOutline, Picture, PictureForm, PixelFormat};

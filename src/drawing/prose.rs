@@ -13,6 +13,13 @@ pub enum Prose {
     Author,
     /// The line at the foot of the first page.
     Copyright,
+    /// A line of the imprint.
+    Imprint {
+        /// How many stand before it.
+        line: usize,
+    },
+    /// For whom the book is.
+    Dedication,
     /// A heading of a level, by its place among all items.
     Heading {
         /// 1 for `#`, 2 for `##`.
@@ -120,6 +127,8 @@ impl Prose {
             | Self::Subtitle
             | Self::Author
             | Self::Copyright
+            | Self::Imprint { .. }
+            | Self::Dedication
             | Self::Contents { .. }
             | Self::Decoration => self,
         }
@@ -130,6 +139,8 @@ impl Prose {
         match self {
             Self::Title | Self::Subtitle | Self::Author => "head",
             Self::Copyright => "copyright",
+            Self::Imprint { .. } => "imprint",
+            Self::Dedication => "dedication",
             Self::Heading { .. } => "headline",
             Self::Body(body) => body.steps.last().map_or("paragraph", |step| step.role.name()),
             Self::Contents { .. } => "contents",

@@ -52,6 +52,8 @@ fn bar(entries: &[LegendEntry], span: Span) -> Bar {
         dynamics: Vec::new(),
         marks: Vec::new(),
         phrase: None,
+        cue: None,
+        small: None,
         repeat_start: false,
         closing: Closing::Double,
         again: None,

@@ -324,7 +324,7 @@ impl<'a> Assembly<'a, '_> {
                 first.marks.extend(opening);
             }
             let slots = (set.rhythm == Rhythm::Count).then(|| &self.slots[range.clone()]);
-            if set.rhythm == Rhythm::None {
+            if set.rhythm == Rhythm::None && !set.silent {
                 continue;
             }
             let (merged, extras) = (&mut merged[range.clone()], &mut extras[range]);

@@ -7,7 +7,7 @@ use super::players::{Share, join, shares};
 use super::rows::PlannedSet;
 use super::surroundings::Surroundings;
 use super::written::{StickRequest, WrittenBlock};
-use super::{codes, form, phrases, same_bars};
+use super::{band, codes, form, phrases, same_bars};
 use crate::score::settings::PartSettings;
 use crate::score::{Block, PlayerPart};
 use crate::source::Diagnostics;
@@ -24,24 +24,30 @@ pub(super) fn block(
     diagnostics: &mut Diagnostics,
 ) -> WrittenBlock {
     let mut shares = shares(block, around, diagnostics);
+    let under = add_bands(&mut shares);
+    let players = shares.len() - under.len();
     let mut found: Vec<Diagnostics> = shares.iter().map(|_| Diagnostics::default()).collect();
     let mut plans = planned(&mut shares, &mut found);
     if shares.len() > 1 && bars_of(&plans) > MOST_BARS {
-        diagnostics
-            .error(
-                block.span,
-                format!("the players of this block have more than {MOST_BARS} bars together"),
-            )
-            .code(codes::BLOCK_TOO_LONG)
-            .mend("break it into several blocks");
+        report_too_long(block, diagnostics);
         plans.iter_mut().for_each(Vec::clear);
     }
     let settings = plans.first().and_then(|sets| sets.first());
     let settings = settings.map_or(&*around.setup, |set| &set.setup).block_settings();
     let parts = shares.iter().zip(&plans).zip(&mut found);
-    let (parts, sticking) = parts.map(|((share, sets), found)| part(share, sets, found)).unzip();
+    let (mut parts, mut sticking): (Vec<PlayerPart>, Vec<Option<StickRequest>>) =
+        parts.map(|((share, sets), found)| part(share, sets, found)).unzip();
     // What is written once for all players is told once.
     found.into_iter().for_each(|found| diagnostics.absorb_new(found));
+    let bands = parts.split_off(players);
+    for (index, band) in under.into_iter().zip(&bands) {
+        if let Some((share, part)) = shares.get(index).zip(parts.get_mut(index)) {
+            band::set_over(part, band, share.called(), diagnostics);
+        }
+    }
+    shares.truncate(players);
+    sticking.truncate(players);
+    plans.truncate(players);
     let empty =
         || (PlayerPart::alone(PartSettings::default(), around.kit.clone(), Vec::new()), Vec::new());
     let (mut part, mut others) = join(&shares, parts, diagnostics).unwrap_or_else(empty);
@@ -69,14 +75,38 @@ pub(super) fn block(
         span: block.span,
     };
     let own = plans.into_iter().next().and_then(|sets| sets.into_iter().next());
-    let own = own.map(|set| set.keys).unwrap_or_default();
+    let (keys, players) = keys(own.map(|set| set.keys).unwrap_or_default(), shares);
+    WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, players, sticking }
+}
+
+/// The keys of a block, and those under each of its players, which are not repeated for the block.
+fn keys(own: Vec<KeySetting>, shares: Vec<Share<'_>>) -> (Vec<KeySetting>, Vec<Vec<KeySetting>>) {
     let under = |share: Share<'_>| share.player.map(|_| share.keys);
     let players: Vec<Vec<KeySetting>> = shares.into_iter().filter_map(under).collect();
     let of_player = |line: &KeySetting| {
         players.first().is_some_and(|keys| keys.iter().any(|own| own.name() == line.name()))
     };
     let keys = own.into_iter().filter(|line| line.name() != "stick" && !of_player(line)).collect();
-    WrittenBlock { block: Arc::new(music), whole: block.whole(), keys, players, sticking }
+    (keys, players)
+}
+
+fn report_too_long(block: &tree::Block, diagnostics: &mut Diagnostics) {
+    diagnostics
+        .error(
+            block.span,
+            format!("the players of this block have more than {MOST_BARS} bars together"),
+        )
+        .code(codes::BLOCK_TOO_LONG)
+        .mend("break it into several blocks");
+}
+
+/// Adds what the band plays over some of the shares behind all of them; the shares it plays over, by their
+/// places.
+fn add_bands(shares: &mut Vec<Share<'_>>) -> Vec<usize> {
+    let of_band = shares.iter().enumerate().filter_map(|(i, share)| Some((i, share.of_band()?)));
+    let (under, bands): (Vec<usize>, Vec<Share<'_>>) = of_band.unzip();
+    shares.extend(bands);
+    under
 }
 
 /// Most bars of all players of a block, who all have a bar for each that one of them writes.

@@ -50,6 +50,18 @@ codes! {
     PLAYER_ROW_EARLY = "player-row-early",
     /// Players whose bars do not go together.
     PLAYERS_UNEQUAL = "players-unequal",
+    /// A cue whose player does not stand in quotes.
+    CUE_UNQUOTED = "cue-unquoted",
+    /// A cue of a player whom the block does not have beside this one.
+    CUE_UNKNOWN = "cue-unknown",
+    /// Two cues in one bar.
+    CUE_TWICE = "cue-twice",
+    /// A cue in a bar in which its player does not rest.
+    CUE_OVER_NOTES = "cue-over-notes",
+    /// A cue of a player who rests as well.
+    CUE_SILENT = "cue-silent",
+    /// What the band plays, in bars that are not those under it.
+    BAND_UNEQUAL = "band-unequal",
 
     // Tables of syllables.
     /// A table without a name.
@@ -194,6 +206,10 @@ codes! {
     /// Grace letters that differ from the grace notes of their hit.
     GRACE_LETTERS_DIFFER = "grace-letters-differ",
 
+    /// Lines for pages that only a book with a title page has.
+    FRONT_UNPRINTED = "front-unprinted",
+    /// An order by levels where no block has one.
+    EDITION_ORDER = "edition-order",
     /// Ink of the colour of what is behind it.
     INK_UNSEEN = "ink-unseen",
 

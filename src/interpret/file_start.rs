@@ -53,5 +53,7 @@ pub(super) fn take(
             .as_ref()
             .clone(),
         number: None,
+        name: None,
+        end: 0,
     })
 }

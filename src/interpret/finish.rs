@@ -4,7 +4,8 @@ use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
-use crate::score::{Bar, Dynamic, Mark, Sticking, Syllable, Words};
+use crate::score::{Bar, Cue, Dynamic, Mark, SmallNotes, Sticking, Syllable, Words};
+use std::sync::Arc;
 
 /// What stands under and over a bar.
 #[derive(Default)]
@@ -14,6 +15,8 @@ pub(crate) struct Extras {
     pub(crate) words: Vec<Words>,
     pub(crate) dynamics: Vec<Dynamic>,
     pub(crate) marks: Vec<Mark>,
+    pub(crate) cue: Option<Cue>,
+    pub(crate) small: Option<Arc<SmallNotes>>,
 }
 
 /// Makes a bar of its voices and of what stands around them.
@@ -56,6 +59,8 @@ pub(crate) fn bar(
         dynamics: extras.dynamics,
         marks: extras.marks,
         phrase: None,
+        cue: extras.cue,
+        small: extras.small,
         repeat_start: draft.repeat_start,
         closing: draft.closing,
         again: draft.again,

@@ -21,6 +21,8 @@ use std::sync::Arc;
 const STAFF_HEIGHTS: RangeInclusive<f64> = 3.0..=20.0;
 /// What the margin at a book's back may be wider by, in millimetres.
 const BINDINGS: RangeInclusive<f64> = 0.0..=40.0;
+/// Years a book may have come out in.
+const YEARS: RangeInclusive<u16> = 1..=9999;
 /// What a colour may be.
 const COLOURS: &str = "write `black`, `white`, `gray`, or six figures as on the web, such as `#204060`; a background may be `none`";
 /// Most font files: regular, bold, italic.
@@ -52,10 +54,23 @@ pub(crate) struct KeyDefinition {
     /// Where it may stand.
     pub(crate) reach: Reach,
     /// What it may say, as the guide has it.
-    #[cfg_attr(not(test), allow(dead_code, reason = "held against the guide"))]
     pub(crate) help: &'static str,
     /// Reads its value, trimmed, which stands at a place.
     pub(crate) read: fn(&str, Span, &CountingSystems) -> Read,
+}
+
+impl KeyDefinition {
+    /// The name it is told by.
+    pub(crate) fn name(&self) -> &'static str {
+        self.names.first().copied().unwrap_or_default()
+    }
+
+    /// The values its help names.
+    pub(crate) fn told_values(&self) -> Vec<&'static str> {
+        let systems = CountingSystems::default();
+        let quoted = self.help.split('`').skip(1).step_by(2);
+        quoted.filter(|value| (self.read)(value, Span::default(), &systems).is_ok()).collect()
+    }
 }
 
 const fn file(
@@ -96,6 +111,20 @@ pub(crate) const KEYS: &[KeyDefinition] = &[
     file(&["subtitle"], "words", |v, _, _| words(v, |h, w| h.subtitle = Some(w))),
     file(&["author"], "words", |v, _, _| words(v, |h, w| h.author = Some(w))),
     file(&["copyright"], "words", |v, _, _| words(v, |h, w| h.copyright = Some(w))),
+    file(&["dedication"], "words", |v, _, _| words(v, |h, w| h.front.dedication = Some(w))),
+    file(&["publisher"], "words", |v, _, _| words(v, |h, w| h.front.publisher = Some(w))),
+    file(&["printing"], "words, as `Second edition`", |v, _, _| {
+        words(v, |h, w| h.front.printing = Some(w))
+    }),
+    file(&["year"], "when it came out: 1 to 9999", |v, _, _| {
+        let year = v.parse().ok().filter(|year| YEARS.contains(year));
+        let year = year.ok_or("write the year alone, in figures, as `2026`")?;
+        for_file(year, |h, year| h.front.year = Some(year))
+    }),
+    file(&["thanks"], "words", |v, _, _| words(v, |h, w| h.front.thanks = Some(w))),
+    file(&["isbn"], "a book's number: `978-0-11-000222-4`, or of ten digits", |v, _, _| {
+        for_file(isbn(v)?, |h, isbn| h.front.isbn = Some(isbn))
+    }),
     KeyDefinition {
         names: &["level"],
         reach: Reach::FileOrBlock,

@@ -4,6 +4,7 @@ use super::counting::{CompoundCount, CountingSystems, OddCount};
 use super::setup::{Setup, Voices};
 use super::wrong_value::WrongValue;
 use crate::score::block_layout::{BarNumbers, Keep, SectionSign, Starts};
+use crate::score::front_matter::Isbn;
 use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::settings::{
     Chapters, Contents, CountDisplay, Header, Index, Look, NotationKey, Numbers, Rests, Staff,
@@ -11,6 +12,8 @@ use crate::score::settings::{
 };
 use crate::score::{Level, Limits, Span};
 use crate::source::{nearest, say};
+use crate::syntax::values::isbn;
+use crate::syntax::values::isbn::NoIsbn;
 use crate::syntax::values::list::choice;
 use crate::syntax::values::speed::strokes_a_second;
 use crate::syntax::values::tempo::WrittenTempo;
@@ -139,6 +142,20 @@ pub(super) fn words(value: &str, put: fn(&mut Header, String)) -> Read {
         return Err("write some words after the colon".into());
     }
     for_file(value.to_owned(), put)
+}
+
+/// The number of a book.
+pub(super) fn isbn(value: &str) -> Result<Isbn, WrongValue> {
+    isbn::isbn(value).map_err(|wrong| match wrong {
+        NoIsbn::Shape => {
+            "write the number alone, with its hyphens: 13 digits that begin with 978 or 979, \
+                          or 10 as before 2007"
+                .into()
+        }
+        NoIsbn::CheckDigit(right) => {
+            format!("look at its digits again: with these the last would be {right}").into()
+        }
+    })
 }
 
 /// For whom a file is, or how hard a block is.

@@ -26,7 +26,8 @@ pub(crate) enum Scope {
 }
 
 impl Scope {
-    fn takes(self, reach: Reach) -> bool {
+    /// Whether a key of such a reach may stand there.
+    pub(crate) fn takes(self, reach: Reach) -> bool {
         match self {
             Self::Header => reach != Reach::PlayerOnly && reach != Reach::Below,
             Self::Block => reach != Reach::File && reach != Reach::PlayerOnly,

@@ -4,6 +4,7 @@
 //! which [`derive`](crate::derive) answers.
 
 mod assemble;
+mod band;
 mod bar_draft;
 mod bar_time;
 mod bars;
@@ -14,6 +15,7 @@ pub mod codes;
 pub(crate) mod compose;
 mod counted;
 pub mod counting;
+mod cues;
 pub(crate) mod divisions;
 mod dynamics;
 pub(crate) mod edition;
@@ -22,14 +24,15 @@ mod extras;
 mod file_start;
 pub(crate) mod finish;
 mod form;
+mod front_matter;
 mod grid;
 mod join_hits;
 #[cfg(test)]
 mod key_guide;
-mod key_table;
+pub(crate) mod key_table;
 mod key_values;
 pub(crate) mod keys;
-mod kit_rows;
+pub(crate) mod kit_rows;
 mod letters;
 mod marks;
 mod misfit;
@@ -73,6 +76,6 @@ mod wrong_value;
 pub use edition::names as editions;
 pub use missing_files::drop_followers_of_missing_files;
 pub use players::players;
-pub use reader::{read, read_again, read_edition};
+pub use reader::{read, read_again, read_edition, read_edition_again};
 pub use reading::Reading;
 pub use reading_memo::ReadingMemo;

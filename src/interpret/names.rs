@@ -21,6 +21,8 @@ pub(super) struct NamesMemo {
 #[derive(Debug)]
 enum Named {
     Block(Arc<tree::Block>),
+    /// The name of a heading.
+    Heading(String),
     /// The counting systems that the header of a file asks for.
     File(Vec<String>),
 }
@@ -59,7 +61,8 @@ impl Named {
                 Arc::ptr_eq(now, then) || (head(now) == head(then) && plain(now) && plain(then))
             }
             (Self::File(now), Self::File(then)) => now == then,
-            (Self::Block(_), Self::File(_)) | (Self::File(_), Self::Block(_)) => false,
+            (Self::Heading(now), Self::Heading(then)) => now == then,
+            (Self::Block(_) | Self::Heading(_) | Self::File(_), _) => false,
         }
     }
 }
@@ -73,10 +76,10 @@ fn named(document: &Document) -> impl Iterator<Item = Named> {
     let items = document.items.iter().filter_map(move |item| match item {
         tree::Item::Block(block) => Some(Named::Block(block.value.clone())),
         tree::Item::FileStart(start) => Some(Named::File(asked(&start.header))),
-        tree::Item::Heading(_)
-        | tree::Item::Prose(_)
-        | tree::Item::Include(_)
-        | tree::Item::FileEnd => None,
+        tree::Item::Heading(heading) => {
+            heading.name.as_ref().map(|name| Named::Heading(name.value.clone()))
+        }
+        tree::Item::Prose(_) | tree::Item::Include(_) | tree::Item::FileEnd => None,
     });
     std::iter::once(Named::File(asked(&document.header))).chain(items)
 }
@@ -106,7 +109,7 @@ pub(super) fn check_again(
 }
 
 fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
-    let mut names: HashMap<Cow<'_, str>, Span> = HashMap::new();
+    let mut names = HashMap::new();
     let mut asked: BTreeSet<String> = setup.counting.iter().cloned().collect();
     let mut kit_without_music = None;
     for item in &document.items {
@@ -114,17 +117,15 @@ fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
             let counting = start.header.iter().filter(|s| keys::is(s, "counting"));
             asked.extend(counting.map(|s| s.value.value.trim().to_lowercase()));
         }
+        if let tree::Item::Heading(heading) = item
+            && let Some(name) = &heading.name
+        {
+            take(&mut names, (&name.value, name.span, "heading"), diagnostics);
+        }
         let tree::Item::Block(block) = item else { continue };
         if let Some(name) = &block.name {
             let span = name.span.moved(block.at);
-            let first = *names.entry(name_key(&name.value)).or_insert(span);
-            if first != span {
-                diagnostics
-                    .error(span, format!("another block is named `{}` already", name.value))
-                    .code(codes::BLOCK_NAME_TAKEN)
-                    .other(first)
-                    .mend("give every block a name of its own");
-            }
+            take(&mut names, (&name.value, span, "block"), diagnostics);
         }
         match block.word.value {
             BlockWord::Kit => kit_without_music = Some(block.span.moved(block.at)),
@@ -160,4 +161,26 @@ fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {
                 .mend(format!("ask for it with `counting: {name}`"));
         }
     }
+}
+
+/// Takes the name of a block or of a heading, which may be no other's.
+fn take<'a>(
+    names: &mut HashMap<Cow<'a, str>, (Span, &'static str)>,
+    (name, span, what): (&'a str, Span, &'static str),
+    diagnostics: &mut Diagnostics,
+) {
+    let (first, other) = *names.entry(name_key(name)).or_insert((span, what));
+    if first == span {
+        return;
+    }
+    let mend = if what == "block" && other == "block" {
+        "give every block a name of its own"
+    } else {
+        "give every block and every heading a name of its own"
+    };
+    diagnostics
+        .error(span, format!("another {other} is named `{name}` already"))
+        .code(codes::BLOCK_NAME_TAKEN)
+        .other(first)
+        .mend(mend);
 }

@@ -2,11 +2,12 @@
 //! are to be made for it.
 
 use super::keys::{self, Scope};
-use super::players::Share;
+use super::players::{Share, ShareRows};
 use super::rows::{Before, PlannedSet, SetPlace};
 use super::setup::Setup;
 use super::written::{CrossedStrike, SetOfRows, StickRequest};
 use crate::score::BlockWord;
+use crate::score::settings::CountDisplay;
 use crate::source::Diagnostics;
 
 /// The sets of a block, cut into bars, for each of its players. What is said before the first player is
@@ -70,6 +71,11 @@ impl<'a> Plan<'a> {
             diagnostics,
         );
         set.silent = share.is_silent(index);
+        if share.rows == ShareRows::Band {
+            // Small notes have nothing under them.
+            set.setup.counts = CountDisplay::None;
+            set.setup.stick = None;
+        }
         self.sets.push(set);
     }
 }

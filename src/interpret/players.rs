@@ -1,9 +1,11 @@
 //! Blocks of several players: what each plays, and what all of them share.
 
-use super::codes;
 use super::keys::{self, KeySetting, Scope};
 use super::surroundings::Surroundings;
-use crate::score::{Bar, Closing, Kit, Mark, Player, PlayerPart, Span, WordsRow, name_key};
+use super::{codes, cues};
+use crate::score::{
+    Bar, Closing, HitsRow, Kit, Mark, Player, PlayerPart, SmallNotes, Span, WordsRow, name_key,
+};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::tree::{self, Content, PlayerRows, Row};
 use std::sync::Arc;
@@ -33,6 +35,17 @@ pub(super) struct Share<'a> {
     pub(super) keys: Vec<KeySetting>,
     /// What holds for the player.
     pub(super) around: Surroundings,
+    /// Which of the player's rows it is of.
+    pub(super) rows: ShareRows,
+}
+
+/// Rows that are read together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum ShareRows {
+    /// Those the player plays by.
+    Own,
+    /// What the band plays over them.
+    Band,
 }
 
 /// The shares of a block, at least one; what they hold under a kit of their own is looked up.
@@ -43,14 +56,16 @@ pub(super) fn shares<'a>(
 ) -> Vec<Share<'a>> {
     if block.players.is_empty() {
         let around = around.clone();
-        return vec![Share { block, player: None, first: true, keys: Vec::new(), around }];
+        let (keys, rows) = (Vec::new(), ShareRows::Own);
+        return vec![Share { block, player: None, first: true, keys, around, rows }];
     }
     report_early_rows(block, diagnostics);
     let share = |(index, player): (usize, &'a PlayerRows)| {
         let own: Vec<tree::Setting> =
             player.sets.iter().flat_map(|set| &set.settings).cloned().collect();
         let keys = keys::read(&own, Scope::Player, &around.systems, diagnostics);
-        Share { block, player: Some(player), first: index == 0, keys, around: around.clone() }
+        let (first, around, rows) = (index == 0, around.clone(), ShareRows::Own);
+        Share { block, player: Some(player), first, keys, around, rows }
     };
     block.players.iter().enumerate().map(share).collect()
 }
@@ -60,7 +75,19 @@ impl<'a> Share<'a> {
     pub(super) fn rows(&self, set: usize) -> Vec<&'a Row> {
         let shared = self.block.sets.get(set).filter(|_| self.first);
         let own = self.player.and_then(|player| player.sets.get(set));
-        shared.into_iter().chain(own).flat_map(|set| &set.rows).collect()
+        let is_band = |row: &&Row| matches!(row.content, Content::Cells(HitsRow::Band, _));
+        let rows = shared.into_iter().chain(own).flat_map(|set| &set.rows);
+        rows.filter(|row| is_band(row) == (self.rows == ShareRows::Band)).collect()
+    }
+
+    /// What the band plays over the player's rows, where there is any, to be read as a share of its own.
+    pub(super) fn of_band(&self) -> Option<Self> {
+        let around =
+            Surroundings { kit: Arc::new(SmallNotes::kit_of_band()), ..self.around.clone() };
+        let Self { block, player, first, .. } = *self;
+        let band = Self { block, player, first, keys: Vec::new(), around, rows: ShareRows::Band };
+        let plays = (0..block.sets.len()).any(|set| !band.rows(set).is_empty());
+        plays.then_some(band)
     }
 
     /// The keys that stand in a set for this player alone.
@@ -72,7 +99,8 @@ impl<'a> Share<'a> {
     /// Whether the player of several is silent in a set.
     pub(super) fn is_silent(&self, set: usize) -> bool {
         let plays = |row: &Row| !matches!(row.content, Content::Words(..));
-        self.player.is_some() && !self.rows(set).into_iter().any(plays)
+        let alone = self.player.is_none() && self.rows == ShareRows::Own;
+        !alone && !self.rows(set).into_iter().any(plays)
     }
 
     /// The player as printed.
@@ -85,7 +113,7 @@ impl<'a> Share<'a> {
     }
 
     /// How messages call the player.
-    fn called(&self) -> &'a str {
+    pub(super) fn called(&self) -> &'a str {
         self.player.map_or("", |player| player.name.value.as_str())
     }
 
@@ -96,7 +124,7 @@ impl<'a> Share<'a> {
 
     /// Takes the kit the player asks for.
     pub(super) fn take_kit(&mut self, asked: Option<&(String, Span)>, found: &mut Diagnostics) {
-        let Some((name, span)) = asked else { return };
+        let Some((name, span)) = asked.filter(|_| self.rows == ShareRows::Own) else { return };
         match self.around.kits.iter().find(|(known, _)| *known == name_key(name)) {
             Some((_, kit)) => self.around.kit = Arc::<Kit>::clone(kit),
             None => {
@@ -181,11 +209,14 @@ pub(super) fn join(
             (bar.closing, bar.repeat_start) = (lead.closing, lead.repeat_start);
         }
     }
+    let names: Vec<&str> = shares.iter().map(Share::called).collect();
+    let mut all: Vec<&mut PlayerPart> = std::iter::once(&mut first).chain(&mut others).collect();
+    cues::find(&names, &mut all, diagnostics);
     Some((first, others))
 }
 
 /// The sign of two that says more.
-fn stronger(one: Closing, other: Closing) -> Closing {
+pub(super) fn stronger(one: Closing, other: Closing) -> Closing {
     match (one, other) {
         (Closing::Repeat { counted: false, .. }, Closing::Repeat { counted: true, .. }) => other,
         (Closing::Repeat { .. }, _) | (_, Closing::Single) => one,

@@ -9,7 +9,7 @@ use super::reading_memo::ReadingMemo;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
-use super::{counting, edition, file_start, kit_rows, names};
+use super::{counting, edition, file_start, front_matter, kit_rows, names};
 use crate::parallel::{Each, Stop, map_until};
 use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
@@ -29,6 +29,17 @@ pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
 /// Reads a tree as one of its editions prints it, which goes by a name. A name that no edition has is a
 /// fault, and the file is read as it stands.
 pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnostics) -> Reading {
+    let memo = &mut ReadingMemo::default();
+    read_edition_again(document, name, (memo, &|| false), diagnostics).unwrap_or_default()
+}
+
+/// The same, where blocks may have been read before; nothing where the work was stopped.
+pub fn read_edition_again(
+    document: &Document,
+    name: &str,
+    (memo, stop): (&mut ReadingMemo, Stop<'_>),
+    diagnostics: &mut Diagnostics,
+) -> Option<Reading> {
     let wanted = name_key(name);
     let found = document.items.iter().find_map(|item| match item {
         tree::Item::Block(block) if block.word.value == BlockWord::Edition => {
@@ -51,13 +62,14 @@ pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnosti
                 fault.mend(format!("there is {}", say::listed(names.iter().map(String::as_str))))
             }
         }
-        return read(document, diagnostics);
+        return read_again(document, memo, stop, diagnostics);
     };
     // Its faults are found where it is read among all blocks.
     let quiet = &mut Diagnostics::default();
     let edition = edition::read(block, document, &systems(document, quiet), quiet);
-    let reading = read(&edition::overlaid(document, &edition, block.at), diagnostics);
-    Reading { selection: edition.selection, ..reading }
+    let overlaid = edition::overlaid(document, &edition, block.at);
+    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
+    Some(Reading { selection: edition.selection, ..reading })
 }
 
 /// Reads a tree, where blocks may have been read before; nothing where the work was stopped.
@@ -74,6 +86,7 @@ pub fn read_again(
     keys::apply(&lines, &mut header, &mut setup);
     setup.typographer = Typographer::of_header(&mut header);
     report_unseen_ink(&header, diagnostics);
+    front_matter::report_unprinted(document, diagnostics);
     names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
@@ -196,7 +209,8 @@ impl FileReader {
         Some(Step::Prose(match item {
             tree::Item::Heading(h) => {
                 let text = memo.typographic_heading(&h.text, self.around.setup.typographer);
-                Item::Heading { level: h.level, text, number: None }
+                let name = h.name.as_ref().map(|name| name.value.as_str().into());
+                Item::Heading { level: h.level, text, number: None, name, end: h.end }
             }
             tree::Item::Prose(prose) => {
                 let value = memo.typographic_prose(&prose.value, self.around.setup.typographer);

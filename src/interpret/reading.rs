@@ -26,6 +26,8 @@ pub(crate) struct Selection {
     pub(crate) without: Vec<String>,
     /// Every letter for a hand is turned to the other hand.
     pub(crate) lead_left: bool,
+    /// The blocks under a heading stand in the order of their levels.
+    pub(crate) by_level: bool,
 }
 
 /// A piece of the body.

@@ -215,6 +215,7 @@ fn kind<'a>(
             let hearing = match word {
                 HitsRow::Play => LetterMeaning::Play,
                 HitsRow::Limb(limb) => LetterMeaning::Limb(*limb),
+                HitsRow::Band => LetterMeaning::Instrument(kit.snare()),
                 HitsRow::Instrument(name) => LetterMeaning::Instrument(instrument_of_row(
                     kit,
                     name,

@@ -2,6 +2,7 @@
 //! Code, addresses and names stay as they are written.
 
 use super::quote_marks::QuoteMarks;
+use crate::score::front_matter::FrontMatter;
 use crate::score::prose::{List, Note, Table};
 use crate::score::{Figure, Header, Inline, ProseBlock};
 use std::sync::Arc;
@@ -24,8 +25,11 @@ impl Typographer {
     }
 
     fn header(self, header: &mut Header) {
-        let Header { title, subtitle, author, copyright, level, .. } = header;
-        for words in [title, subtitle, author, copyright, level].into_iter().flatten() {
+        let Header { title, subtitle, author, copyright, level, front, .. } = header;
+        let FrontMatter { dedication, publisher, printing, thanks, year: _, isbn: _ } = front;
+        let of_book = [dedication, publisher, printing, thanks];
+        let of_title = [title, subtitle, author, copyright, level];
+        for words in of_title.into_iter().chain(of_book).flatten() {
             *words = self.words(words);
         }
     }

@@ -3,6 +3,7 @@
 use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::bars::{RawBar, RawRow};
 use crate::interpret::codes;
+use crate::interpret::cues;
 use crate::interpret::dynamics;
 use crate::interpret::finish::Extras;
 use crate::interpret::marks;
@@ -38,6 +39,7 @@ enum Becomes {
     Dynamics,
     UnderNotes,
     Marks,
+    Cues,
 }
 
 /// The one place that knows what a row of words is.
@@ -50,6 +52,7 @@ fn handling(row: WordsRow) -> Handling {
             Handling { at: PlacedAt::Hits, becomes: Becomes::UnderNotes, repeats: false }
         }
         WordsRow::Mark => Handling { at: PlacedAt::Beats, becomes: Becomes::Marks, repeats: true },
+        WordsRow::Cue => Handling { at: PlacedAt::Beats, becomes: Becomes::Cues, repeats: false },
     }
 }
 
@@ -139,6 +142,10 @@ impl<'a> WordsOfSet<'a> {
             Becomes::Dynamics => self.dynamics(&placed, extras, diagnostics),
             Becomes::UnderNotes => under_notes(&placed, extras),
             Becomes::Marks => self.marks(&placed, places.drafts, extras, diagnostics),
+            Becomes::Cues => {
+                let placed = placed.iter().map(|words| (words.bar, words.parts, words.at));
+                cues::read(placed, |bar| self.place(bar), extras, diagnostics);
+            }
         }
     }
 

@@ -1,7 +1,7 @@
 //! A block as pieces: its number and title, then its lines.
 
 use super::engraved::EngravedBlock;
-use super::piece::{Opens, OutlineHeading, Piece, Turn};
+use super::piece::{EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::setter::Setter;
 use super::title::{TitleParts, TitlePiece};
 use crate::drawing::{Inset, Node};
@@ -43,13 +43,14 @@ impl Setter<'_> {
                 of_block: true,
                 opens: if line > 0 && system.new_page { Opens::NewPage } else { Opens::Anywhere },
                 turn: if line > 0 { turn(system) } else { Turn::Idle },
+                exercises: system.exercises.clone(),
                 ..self.system(system)
             });
         }
         pieces
     }
 
-    /// Puts the pieces of a block in the middle of the page, together.
+    /// Puts the pieces of a block or of prose in the middle of the page, together.
     pub fn centre(&self, pieces: &mut [Piece]) {
         let nodes = pieces.iter().flat_map(|piece| piece.nodes.iter());
         let inks = nodes.filter_map(|node| node.bounds(self.fonts));
@@ -58,6 +59,9 @@ impl Setter<'_> {
         for piece in pieces {
             let moved = piece.nodes.iter().map(|node| node.clone().transform(1.0, right, 0.0));
             piece.nodes = moved.collect();
+            let areas = piece.links.iter_mut().map(|link| &mut link.area);
+            let areas = areas.chain(piece.addresses.iter_mut().map(|there| &mut there.area));
+            areas.for_each(|area| *area = *area + Vec2::new(right, 0.0));
         }
     }
 
@@ -99,7 +103,7 @@ pub fn outline_heading(nth: usize, block: &PlacedBlock) -> Option<OutlineHeading
     let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
     (!words.is_empty()).then(|| OutlineHeading {
-        level: 3,
+        level: EXERCISE,
         words: words.join("  ").into(),
         nth: Some(nth),
     })

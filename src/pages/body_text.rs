@@ -12,6 +12,7 @@ use super::sheet::HeadingMeasures;
 use crate::drawing::{Kind, Mark, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::parallel::{Each, map_in_order};
+use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Chapters;
 use crate::score::{Header, Inline, Item, Score};
 use kurbo::Point;
@@ -72,12 +73,15 @@ impl Setter<'_> {
             Item::Heading { level: 0, text, .. } if header.chapters != Chapters::Follow => {
                 vec![self.part_page(text)]
             }
-            Item::Heading { level, text, number } => {
+            Item::Heading { level, text, number, .. } => {
                 self.heading(index, *level, &numbered(text, *number))
             }
             Item::Prose(prose) => prose_blocks::set(self, index, prose),
             Item::Block(_) => Vec::new(),
         };
+        if header.blocks == (BlocksOnPages::OneAPage { centred: true }) {
+            self.centre(&mut set);
+        }
         if let (Some(first), true) = (set.first_mut(), told.under_music) {
             first.before = first.before.max(self.sheet.after_block);
         }
@@ -94,7 +98,7 @@ impl Setter<'_> {
         pieces.iter_mut().for_each(|piece| piece.keep_with_next = true);
         if let Some(first) = pieces.first_mut() {
             let words = prose::words(text).into();
-            first.headings = vec![OutlineHeading { level, words, nth: None }];
+            first.headings = vec![OutlineHeading { level, words, nth: Some(0) }];
         }
         grouped(pieces, Prose::Heading { level, item })
     }

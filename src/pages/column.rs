@@ -1,7 +1,8 @@
 //! Pieces in a column: each is shared with whoever set it, and has what depends on where it stands beside
 //! it.
 
-use super::piece::{Bond, Opens, OutlineHeading, Piece, Turn};
+use super::piece::{Bond, EXERCISE, Opens, OutlineHeading, Piece, Turn};
+use super::reference::ReferenceTarget;
 use crate::drawing::Prose;
 use std::sync::Arc;
 
@@ -15,8 +16,11 @@ pub struct ColumnPiece {
     of: usize,
     /// How many headings and blocks it is the first line of.
     pub headed: u8,
-    /// Which of the blocks that stand side by side from that item on are among these, a bit for each.
+    /// Which of the items from that one on are among these, a bit for each: the item itself, or blocks that stand
+    /// side by side.
     heads: u8,
+    /// Whether a heading is among these, and not blocks alone.
+    words: bool,
     /// Whether it leads to an entry of the outline.
     leads: bool,
     /// The same as of the piece.
@@ -46,14 +50,16 @@ impl ColumnPiece {
             *piece;
         let headed = u8::try_from(piece.headings.len()).unwrap_or(u8::MAX);
         let bit = |nth: usize| 1_u8.checked_shl(u32::try_from(nth).unwrap_or(u32::MAX));
-        let blocks = piece.headings.iter().filter_map(|heading| heading.nth.and_then(bit));
-        let heads = blocks.fold(0, |all, block| all | block);
+        let items = piece.headings.iter().filter_map(|heading| heading.nth.and_then(bit));
+        let heads = items.fold(0, |all, item| all | item);
+        let words = piece.headings.iter().any(|heading| heading.level < EXERCISE);
         let Piece { leads, bare, .. } = *piece;
         Self {
             piece,
             of,
             headed,
             heads,
+            words,
             leads,
             bare,
             height,
@@ -77,6 +83,12 @@ impl ColumnPiece {
         self.piece.of_block.then_some(self.of)
     }
 
+    /// Whether the exercise a reference leads to begins in it.
+    pub fn begins_exercise(&self, to: ReferenceTarget) -> bool {
+        let begins = |exercise| self.piece.exercises.contains(&exercise);
+        self.block() == Some(to.item) && to.exercise.is_some_and(begins)
+    }
+
     /// What its marks are together.
     pub fn said(&self) -> Option<Prose> {
         Some(match self.piece.said.as_ref()? {
@@ -92,7 +104,7 @@ impl ColumnPiece {
         said.clone().of_item(self.of + self.piece.row.len())
     }
 
-    /// The headings and the blocks it is the first line of; blocks by their index among the items.
+    /// The headings and the blocks it is the first line of, and the index of each among the items.
     pub fn headings(&self) -> impl Iterator<Item = (&OutlineHeading, Option<usize>)> {
         // Most have none, and are not looked into.
         let headings = if self.headed > 0 { self.piece.headings.as_slice() } else { &[] };
@@ -101,10 +113,10 @@ impl ColumnPiece {
 
     /// Whether a heading is among these.
     pub fn has_words(&self) -> bool {
-        u32::from(self.headed) > self.heads.count_ones()
+        self.words
     }
 
-    /// The blocks among these, by their index among the items.
+    /// The items among these, by their index.
     pub fn heads(&self) -> impl Iterator<Item = usize> {
         let (of, heads) = (self.of, self.heads);
         (0..u8::BITS as usize).filter(move |nth| heads >> nth & 1 == 1).map(move |nth| of + nth)

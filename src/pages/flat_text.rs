@@ -1,6 +1,6 @@
 //! Words as one flat text, with the look of every stretch and what stretches lead to.
 
-use super::reference::{Answers, ReferenceText};
+use super::reference::{Answers, ReferenceTarget, ReferenceText};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use hypher::Lang;
@@ -47,8 +47,8 @@ impl Look {
 /// What words lead to.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Lead {
-    /// A block, by its index among the items.
-    Item(usize),
+    /// A block or a heading.
+    Item(ReferenceTarget),
     /// An address.
     Address(Arc<str>),
     /// The mark of a footnote; it leads nowhere.
@@ -97,10 +97,10 @@ impl FlatText {
     pub fn push_said(&mut self, said: &ReferenceText, face: FaceStyle) {
         let start = self.text.len();
         self.push(&said.words, face);
-        let Some(item) = said.item else { return };
+        let Some(to) = said.to else { return };
         let page = said.page.as_ref();
         let page = page.map(|(range, page)| (range.start + start..range.end + start, page.clone()));
-        self.lead(start, page, Lead::Item(item));
+        self.lead(start, page, Lead::Item(to));
     }
 
     /// The words from a byte on lead somewhere.

@@ -7,7 +7,7 @@ use super::flowing_places;
 use super::pictures;
 use super::pictures::PicturesMemo;
 use super::sheet::Sheet;
-use super::{item, key, picture, spoken};
+use super::{key, picture, spoken};
 use crate::drawing::{Group, GroupKind, Inset, Node, Page, Picture};
 use crate::engrave;
 use crate::engrave::BlockPlace;
@@ -15,10 +15,12 @@ use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::settings::NotationKey;
 use crate::score::{
-    Header, Inline, Item, Level, Placed, PlacedBlock, PrintedWords, ProseBlock, Score, legend,
+    Header, Inline, Item, Level, NamedPlaces, Placed, PlacedBlock, PrintedWords, ProseBlock, Score,
+    legend,
 };
 use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -42,7 +44,7 @@ pub struct Flowing {
     pub header: Header,
     /// Its body in order.
     pub items: Vec<FlowingItem>,
-    /// The blocks that prose may refer to, by their names in lower case.
+    /// What prose refers to, by the keys of its references.
     pub named: BTreeMap<String, Named>,
     /// The pictures of its prose, by the bytes of the source at which they are named.
     pub figures: BTreeMap<usize, Arc<Picture>>,
@@ -56,10 +58,10 @@ pub struct Flowing {
     pub index: Vec<FlowingIndex>,
 }
 
-/// A block that prose may refer to.
+/// A block or a heading that prose refers to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Named {
-    /// Its name as it is written; nothing where it is left out of what is printed.
+    /// The name other places point at; nothing where it is left out of what is printed.
     pub id: Option<String>,
     /// What is printed of it.
     pub label: String,
@@ -86,6 +88,8 @@ pub enum FlowingItem {
 /// A block, engraved for each of [`WIDTHS`].
 #[derive(Clone, Debug)]
 pub struct Music {
+    /// The block, by its index among the items of the score; nothing for the notation key.
+    pub item: Option<usize>,
     /// The name other places may point at.
     pub id: String,
     /// How many may stand side by side.
@@ -120,13 +124,14 @@ pub fn compose(
     let (before, after) = if first { (key, None) } else { (None, key) };
     let places = flowing_places::of(score);
     let body = score.items.iter().enumerate().map(|(index, item)| match item {
-        Item::Heading { level, text, number } => FlowingItem::Heading {
+        Item::Heading { level, text, number, .. } => FlowingItem::Heading {
             level: *level,
             text: numbered(text, *number).into_owned(),
             id: flowing_places::at(&places, index),
         },
         Item::Prose(prose) => FlowingItem::Prose(prose.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
+            item: Some(index),
             id: flowing_places::at(&places, index),
             columns: block.settings.columns,
             number: block.printed_number(),
@@ -150,7 +155,7 @@ pub fn compose(
     Flowing {
         header: score.header.clone(),
         items,
-        named: named(score),
+        named: named(score, &places),
         figures,
         contents: flowing_places::contents(score, &outline),
         outline,
@@ -159,14 +164,14 @@ pub fn compose(
     }
 }
 
-/// The blocks that have a name, by that name in lower case.
-fn named(score: &Score) -> BTreeMap<String, Named> {
-    let printed = score.items.iter().filter_map(item::of_item).map(|block| (block, true));
-    let left_out = score.left_out.iter().map(|block| (block, false));
-    let named = printed.chain(left_out).filter_map(|(block, is_printed)| {
-        let id = block.name.clone()?;
-        let to = is_printed.then(|| id.clone());
-        Some((id.to_lowercase(), Named { id: to, label: block.label()? }))
+/// What prose refers to, by the keys of its references.
+fn named(score: &Score, places: &[String]) -> BTreeMap<String, Named> {
+    let references = score.items.iter().flat_map(Item::references);
+    let all = LazyCell::new(|| NamedPlaces::of(&score.items, &score.left_out));
+    let named = references.filter_map(|reference| {
+        let place = all.of_reference(reference).ok()?;
+        let id = place.item.map(|item| flowing_places::at(places, item));
+        Some((reference.key(), Named { id, label: place.label? }))
     });
     named.collect()
 }
@@ -193,6 +198,7 @@ fn key_of(
     });
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
+            item: None,
             id: KEY.to_owned(),
             columns: 1,
             number: None,

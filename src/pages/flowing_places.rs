@@ -9,19 +9,13 @@ use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use std::collections::BTreeSet;
 
-/// The place of each item, by its index: the name of a block, or a number that no block has for its name.
+/// The place of each item, by its index: its name, or a number that nothing has for its name.
 pub fn of(score: &Score) -> Vec<String> {
-    let names: BTreeSet<&str> = score
-        .items
-        .iter()
-        .filter_map(item::of_item)
-        .filter_map(|block| block.name.as_deref())
-        .collect();
-    let place =
-        |(index, item): (usize, &Item)| match item::of_item(item).and_then(|b| b.name.clone()) {
-            Some(name) => name,
-            None => free(format!("place-{}", index + 1), |place| names.contains(place)),
-        };
+    let names: BTreeSet<&str> = score.items.iter().filter_map(Item::name).collect();
+    let place = |(index, item): (usize, &Item)| match item.name() {
+        Some(name) => name.to_owned(),
+        None => free(format!("place-{}", index + 1), |place| names.contains(place)),
+    };
     score.items.iter().enumerate().map(place).collect()
 }
 
@@ -42,7 +36,7 @@ pub fn at(places: &[String], index: usize) -> String {
 pub fn outline(score: &Score, places: &[String]) -> Vec<ContentsEntry> {
     let entry = |(index, item): (usize, &Item)| {
         let (level, words) = match item {
-            Item::Heading { level, text, number } => {
+            Item::Heading { level, text, number, .. } => {
                 (*level, prose::words(&numbered(text, *number)))
             }
             Item::Block(block) => (3, headline(block)?),

@@ -28,12 +28,12 @@ const OVER_AUTHOR_LINE: f64 = 6.0;
 const BETWEEN: &str = "\u{2002}·\u{2002}";
 
 /// Words of a page of their own.
-struct PageWords<'a> {
-    text: &'a str,
-    style: WordStyle,
+pub(super) struct PageWords<'a> {
+    pub(super) text: &'a str,
+    pub(super) style: WordStyle,
     /// Room over them.
-    before: f64,
-    said: Prose,
+    pub(super) before: f64,
+    pub(super) said: Prose,
 }
 
 impl Setter<'_> {
@@ -67,7 +67,8 @@ impl Setter<'_> {
         pieces
     }
 
-    /// Title, subtitle, level and author on a page of their own, and the copyright at its foot.
+    /// Title, subtitle, level and author on a page of their own, and at its foot the copyright, where no
+    /// imprint has it.
     pub fn title_page(&self, header: &Header) -> Piece {
         let sheet = self.sheet;
         let style = |kind, face, size| WordStyle { kind, face, size };
@@ -88,7 +89,8 @@ impl Setter<'_> {
             })
             .collect();
         let mut page = self.page_of_words(&words, TITLE_AT);
-        if let Some(copyright) = &header.copyright {
+        let copyright = header.copyright.as_ref().filter(|_| !header.front.has_imprint());
+        if let Some(copyright) = copyright {
             let style = style(Kind::Foot, FaceStyle::Regular, sheet.foot);
             let said = Prose::Copyright;
             let foot = PageWords { text: copyright, style, before: 0.0, said };
@@ -99,7 +101,7 @@ impl Setter<'_> {
 
     /// A page of centred words from a share of its height on; where they are too long for it they
     /// begin higher, and then are set smaller.
-    fn page_of_words(&self, words: &[PageWords<'_>], at: f64) -> Piece {
+    pub(super) fn page_of_words(&self, words: &[PageWords<'_>], at: f64) -> Piece {
         let room = self.sheet.room();
         let of_scale = |scale: f64| {
             let mut page = self.bare_page();
@@ -126,12 +128,12 @@ impl Setter<'_> {
         let said = Prose::Heading { level: 0, item: 0 };
         let mut page =
             self.page_of_words(&[PageWords { text: &words, style, before: 0.0, said }], PART_AT);
-        page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: None }];
+        page.headings = vec![OutlineHeading { level: 0, words: words.into(), nth: Some(0) }];
         page
     }
 
     /// A piece as tall as a page, without a head and a foot.
-    fn bare_page(&self) -> Piece {
+    pub(super) fn bare_page(&self) -> Piece {
         let height = self.sheet.room();
         Piece { height, begins: true, bare: true, ..Piece::default() }
     }

@@ -39,7 +39,9 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     let lines = setter.contents(ground, header.contents, memo);
     let mut pieces = memo.front.clone().unwrap_or_else(|| {
         let front = match header.title_page {
-            true => vec![setter.title_page(header)],
+            true => std::iter::once(setter.title_page(header))
+                .chain(setter.after_title(header))
+                .collect(),
             false => setter.title(header),
         };
         front.into_iter().map(ColumnPiece::from).collect()

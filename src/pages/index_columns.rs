@@ -10,7 +10,7 @@ use super::index_memo::{IndexLine, IndexMemo, KnownEntries, SetColumns, SetEntry
 use super::labels::Labels;
 use super::piece::{LinkArea, Piece};
 use super::prose;
-use super::reference::ReferenceText;
+use super::reference::{ReferenceTarget, ReferenceText};
 use super::setter::Setter;
 use super::settle::Settled;
 use super::sheet::Sheet;
@@ -263,9 +263,9 @@ impl Columns {
                 let Some(line) = row.lines.get(row.nth) else { continue };
                 let set = setter.row(line.marks(), x, self.size, 0.0);
                 piece.links.extend(line.parts.iter().filter_map(|part| match part.lead {
-                    Some((_, Lead::Item(item))) => Some(LinkArea {
+                    Some((_, Lead::Item(to))) => Some(LinkArea {
                         area: Rect::new(x + part.x0, y, x + part.x1, y + set.height),
-                        item,
+                        to,
                         said: None,
                     }),
                     Some((_, Lead::Address(_) | Lead::NoteMark)) | None => None,
@@ -320,6 +320,6 @@ fn push_between(flat: &mut FlatText, sign: &str) {
 }
 
 fn push_page(flat: &mut FlatText, item: usize, words: String) {
-    let said = ReferenceText { words, page: None, item: Some(item) };
+    let said = ReferenceText { words, page: None, to: Some(ReferenceTarget::start_of(item)) };
     flat.push_said(&said, FaceStyle::Regular);
 }

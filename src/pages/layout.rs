@@ -9,13 +9,14 @@ use super::labels::Labels;
 use super::listed::Listed;
 use super::passage;
 use super::piece::OutlineHeading;
+use super::reference::ReferenceTarget;
 use super::running;
 use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spoken;
 use crate::drawing::{
-    Colours, Drawing, Group, GroupKind, Link, Node, OutlineEntry, Page, Prose, WebLink,
+    Colours, Drawing, Group, GroupKind, Link, LinkedLine, Node, OutlineEntry, Page, Prose, WebLink,
 };
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
@@ -80,6 +81,8 @@ impl Layout {
             title: score.header.title.clone(),
             author: score.header.author.clone(),
             language: score.header.language.clone(),
+            publisher: score.header.front.publisher.clone(),
+            isbn: score.header.front.isbn.as_ref().map(|isbn| isbn.digits.clone()),
             links,
             addresses,
             front: self.labels.front,
@@ -242,16 +245,30 @@ impl Layout {
                 said: there.said.as_ref().map(|said| piece.said_of_item(said)),
             }));
             links.extend(piece.piece.links.iter().filter_map(|link| {
-                let to = self.listed.entries.get(link.item).copied().flatten()?;
+                let to = self.listed.entries.get(link.to.item).copied().flatten()?;
                 let said = link.said.as_ref().map(|said| piece.said_of_item(said));
-                Some(Link { page, area: link.area + moved, to, said })
+                let line = self.line_of(to, link.to);
+                Some(Link { page, area: link.area + moved, to, line, said })
             }));
             if let Some((to, _)) = self.number(piece) {
                 let line = ContentsLine { piece: &piece.piece, left, y };
                 let said = Some(Prose::Contents { entry: to });
-                links.push(Link { page, area: line.area(&self.sheet), to, said });
+                links.push(Link { page, area: line.area(&self.sheet), to, line: None, said });
             }
         }
+    }
+
+    /// The line in which an exercise begins that a reference leads to, of the block an entry of the outline
+    /// stands for.
+    fn line_of(&self, entry: usize, to: ReferenceTarget) -> Option<LinkedLine> {
+        to.exercise?;
+        let pages = *self.listed.pages.get(entry)?..self.pages();
+        let of_it =
+            |page: &usize| self.on_page(*page).any(|(piece, _)| piece.block() == Some(to.item));
+        pages.take_while(of_it).find_map(|page| {
+            let (_, y) = self.on_page(page).find(|(piece, _)| piece.begins_exercise(to))?;
+            Some(LinkedLine { page, y })
+        })
     }
 
     /// What a page is called, for a reader who cannot see it.

@@ -102,8 +102,8 @@ impl<'a> Passage<'a> {
             };
             let area = Rect::new(left + part.x0, 0.0, left + part.x1, row.height);
             match &part.lead {
-                Some((_, Lead::Item(item))) => {
-                    row.links.push(LinkArea { area, item: *item, said: Some(said.clone()) });
+                Some((_, Lead::Item(to))) => {
+                    row.links.push(LinkArea { area, to: *to, said: Some(said.clone()) });
                 }
                 Some((_, Lead::Address(address))) => {
                     let (address, said) = (address.clone(), Some(said.clone()));

@@ -1,8 +1,12 @@
 //! What pages are made of: a column of pieces, each as tall as its ink.
 
+use super::reference::ReferenceTarget;
 use crate::drawing::{Node, Prose};
 use kurbo::{Rect, Vec2};
 use std::sync::Arc;
+
+/// The level of an exercise in the outline; those of headings are lower.
+pub const EXERCISE: u8 = 3;
 
 /// Something that stays together on a page. Its nodes have y zero at the piece's top.
 #[derive(Clone, Debug, Default)]
@@ -27,13 +31,15 @@ pub struct Piece {
     pub turn: Turn,
     /// It is part of a block.
     pub of_block: bool,
+    /// The exercises of a series that begin in it, by their numbers over the staff.
+    pub exercises: Arc<[u32]>,
     /// The marks of blocks side by side, which are items that follow each other.
     pub row: Vec<Arc<[Node]>>,
     /// Where it may stand.
     pub opens: Opens,
     /// The heading or the blocks it is the first line of.
     pub headings: Vec<OutlineHeading>,
-    /// Words in it that lead to a block.
+    /// Words in it that lead to a block or a heading.
     pub links: Vec<LinkArea>,
     /// Words in it that lead to an address, from its left margin and top.
     pub addresses: Vec<AddressArea>,
@@ -51,13 +57,13 @@ impl Piece {
     }
 }
 
-/// A place in a piece that leads to a block.
+/// A place in a piece that leads to a block or a heading.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LinkArea {
     /// The place, from the piece's left margin and top.
     pub area: Rect,
-    /// The block's index among the items.
-    pub item: usize,
+    /// Where it leads.
+    pub to: ReferenceTarget,
     /// The words that lead there.
     pub said: Option<Prose>,
 }
@@ -138,11 +144,11 @@ pub enum Turn {
 /// A heading as the outline and the contents list it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OutlineHeading {
-    /// 0 for a part, 1 for `#`, 2 for `##`, 3 for an exercise.
+    /// 0 for a part, 1 for `#`, 2 for `##`, [`EXERCISE`] for an exercise.
     pub level: u8,
     /// Its words.
     pub words: Arc<str>,
-    /// Of an exercise, how many others stand side by side before it.
+    /// Of an item, how many others stand side by side before it; nothing where it is the heading of no item.
     pub nth: Option<usize>,
 }
 

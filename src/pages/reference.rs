@@ -1,12 +1,12 @@
-//! What prose prints of the blocks it refers to.
+//! What prose prints of the blocks and headings it refers to.
 //!
 //! A page number decides how wide its line is, and lines decide which page a block is on. So room is
 //! reserved by the number of figures alone: lines are broken as if every figure were a zero, and
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use crate::score::{Item, Mentions, PrintedWords, Score, name_key};
-use crate::score::{Reference, Told};
+use crate::score::{Mentions, NamedPlaces, PrintedWords, Reference, ReferencePlace, Score, Told};
+use std::cell::LazyCell;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use std::sync::Arc;
@@ -17,19 +17,35 @@ pub const PASSES: usize = 4;
 /// Figures reserved for a page number at first.
 const FIGURES: usize = 1;
 
-/// Blocks that prose refers to.
+/// What words lead to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct ReferenceTarget {
+    /// A block or a heading, by its index among the items.
+    pub item: usize,
+    /// The exercise in it, by the number over the staff, where it holds a series.
+    pub exercise: Option<u32>,
+}
+
+impl ReferenceTarget {
+    /// The start of an item.
+    pub fn start_of(item: usize) -> Self {
+        Self { item, exercise: None }
+    }
+}
+
+/// What prose refers to.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
-    blocks: HashMap<String, Answer>,
+    places: HashMap<String, Answer>,
     /// What stands before the number of a page.
     on_page: &'static str,
 }
 
-/// What is known of one block.
+/// What is known of one place.
 #[derive(Clone, Debug, PartialEq)]
 struct Answer {
-    /// Its index among the items; nothing where it is left out of what is printed.
-    item: Option<usize>,
+    /// Where it stands; nothing where it is left out of what is printed.
+    to: Option<ReferenceTarget>,
     /// Its number or its title.
     label: String,
     /// Figures reserved for the number of its page.
@@ -45,8 +61,8 @@ pub struct ReferenceText {
     pub words: String,
     /// The bytes of the words that are zeros, and what is printed there.
     pub page: Option<(Range<usize>, String)>,
-    /// The index of the block among the items.
-    pub item: Option<usize>,
+    /// Where it leads.
+    pub to: Option<ReferenceTarget>,
 }
 
 /// What was known of the blocks of a score before pages were broken. By default it keeps nothing.
@@ -82,70 +98,66 @@ impl AnswersMemo {
 }
 
 impl Answers {
-    /// The named blocks of a score, and the indices of the items whose words refer to any.
+    /// What the prose of a score refers to, and the indices of the items whose words refer to it.
     pub fn of(score: &Score) -> (Self, Vec<usize>) {
-        let mut wanted: HashMap<String, Option<Answer>> = HashMap::new();
+        let places = LazyCell::new(|| NamedPlaces::of(&score.items, &score.left_out));
+        let mut known = HashMap::new();
         let mut referring = Vec::new();
         for (index, item) in score.items.iter().enumerate() {
             let references = item.references();
             if !references.is_empty() {
                 referring.push(index);
             }
-            wanted.extend(references.iter().map(|r| (name_key(&r.name).into_owned(), None)));
-        }
-        let printed = score.items.iter().enumerate().filter_map(|(index, item)| match item {
-            Item::Block(block) => Some((Some(index), block)),
-            Item::Heading { .. } | Item::Prose(_) => None,
-        });
-        let left_out = score.left_out.iter().map(|block| (None, block));
-        for (item, block) in printed.chain(left_out).filter(|_| !referring.is_empty()) {
-            if let Some(name) = &block.name
-                && let Some(answer) = wanted.get_mut(&*name_key(name))
-                && answer.is_none()
-                && let Some(label) = block.label()
-            {
-                *answer = Some(Answer { item, label, figures: FIGURES, page: None });
+            for reference in references {
+                let Ok(place) = places.of_reference(reference) else { continue };
+                let ReferencePlace { item, exercise, label: Some(label) } = place else { continue };
+                let to = item.map(|item| ReferenceTarget { item, exercise });
+                known.entry(reference.key()).or_insert(Answer {
+                    to,
+                    label,
+                    figures: FIGURES,
+                    page: None,
+                });
             }
         }
-        let known = wanted.into_iter().filter_map(|(name, answer)| Some((name, answer?)));
         let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
-        (Self { blocks: known.collect(), on_page }, referring)
+        (Self { places: known, on_page }, referring)
     }
 
-    /// Takes the numbers of the pages that blocks came to stand on, by the block's index among the
-    /// items; whether the room reserved for them was enough. `all` gives every number the room of
+    /// Takes the numbers of the pages that places came to stand on; whether the room reserved for them was
+    /// enough. `all` gives every number the room of
     /// the widest.
-    pub fn take(&mut self, pages: &dyn Fn(usize) -> Option<String>, all: bool) -> bool {
+    pub fn take(&mut self, pages: &dyn Fn(ReferenceTarget) -> Option<String>, all: bool) -> bool {
         let mut enough = true;
         let mut widest = 0;
-        for answer in self.blocks.values_mut() {
-            answer.page = answer.item.and_then(pages);
+        for answer in self.places.values_mut() {
+            answer.page = answer.to.and_then(pages);
             let figures = answer.page.as_ref().map_or(0, |page| page.chars().count());
             enough &= figures <= answer.figures;
             answer.figures = answer.figures.max(figures);
             widest = widest.max(answer.figures);
         }
         if all && !enough {
-            self.blocks.values_mut().for_each(|answer| answer.figures = widest + 1);
+            self.places.values_mut().for_each(|answer| answer.figures = widest + 1);
         }
         enough
     }
 
-    /// The names of blocks of which otherwise is printed than it was.
+    /// The keys of the references for which something else is printed than was.
     pub fn changed_from<'a>(&'a self, old: &'a Self) -> HashSet<&'a str> {
         let unlike = |own: &'a Self, other: &'a Self| {
-            own.blocks.iter().filter(|(name, answer)| other.blocks.get(*name) != Some(answer))
+            own.places.iter().filter(|(key, answer)| other.places.get(*key) != Some(answer))
         };
-        unlike(self, old).chain(unlike(old, self)).map(|(name, _)| name.as_str()).collect()
+        unlike(self, old).chain(unlike(old, self)).map(|(key, _)| key.as_str()).collect()
     }
 
     /// What stands for a reference.
     pub fn say(&self, reference: &Reference) -> ReferenceText {
-        let Some(answer) = self.blocks.get(&*name_key(&reference.name)) else {
+        let Some(answer) = self.places.get(&reference.key()) else {
             return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
         // What is left out has a number and no page.
-        let told = if answer.item.is_some() { reference.told } else { Told::Number };
+        let told = if answer.to.is_some() { reference.told } else { Told::Number };
         let mut words = match told {
             Told::Both => format!("{} {}\u{a0}", answer.label, self.on_page),
             Told::Number => answer.label.clone(),
@@ -157,7 +169,7 @@ impl Answers {
             words.push_str(&zeros);
             (start..words.len(), answer.page.clone().unwrap_or(zeros))
         });
-        ReferenceText { words, page, item: answer.item }
+        ReferenceText { words, page, to: answer.to }
     }
 }
 
@@ -167,13 +179,16 @@ mod tests {
 
     #[test]
     fn room_is_only_ever_added() {
-        let answer = |item| Answer { item: Some(item), label: "1".into(), figures: 1, page: None };
+        let answer = |item| {
+            let to = Some(ReferenceTarget::start_of(item));
+            Answer { to, label: "1".into(), figures: 1, page: None }
+        };
         let mut answers = Answers {
-            blocks: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
+            places: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
             ..Answers::default()
         };
         let mut take =
-            |a: &str, b: &str, all| answers.take(&|item| Some([a, b].get(item)?.to_string()), all);
+            |a: &str, b: &str, all| answers.take(&|to| Some([a, b].get(to.item)?.to_string()), all);
         assert!(take("7", "9", false));
         assert!(!take("10", "9", false));
         assert!(take("9", "9", false));

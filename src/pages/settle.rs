@@ -7,7 +7,7 @@ use super::galley::Galley;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
-use super::reference::Answers;
+use super::reference::{Answers, ReferenceTarget};
 use super::referring::{Pass, Referring};
 use super::setter::Setter;
 use crate::rope::Rope;
@@ -49,8 +49,8 @@ pub fn settle(
         let labels = Labels::of_front(&score.header, body, &leaves);
         let mut enough = true;
         if !column.words.is_empty() {
-            let pages = pages_of_blocks(&column.pieces, &leaves, score.items.len());
-            let label = |item: usize| Some(labels.of(pages.get(item).copied().flatten()?));
+            let pages = pages_of_items(&column.pieces, &leaves, score.items.len());
+            let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, &leaves)?));
             enough = Arc::make_mut(&mut answers).take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
             let set = again.set_again(score, &column, known.next(), memo);
@@ -108,7 +108,7 @@ impl Setter<'_> {
 impl Settled {
     /// The index of the page each block begins on, by the block's index among the items.
     pub fn pages_of_blocks(&self) -> Vec<Option<usize>> {
-        pages_of_blocks(&self.pieces, &self.leaves, self.items)
+        pages_of_items(&self.pieces, &self.leaves, self.items)
     }
 
     /// Adds the pages of the index after all others.
@@ -125,12 +125,25 @@ impl Settled {
     }
 }
 
-/// The index of the page each block begins on, by the block's index among so many items.
-fn pages_of_blocks(
+/// The index of the page a place begins on, `pages` being those of the items.
+fn page_of(
+    to: ReferenceTarget,
+    pages: &[Option<usize>],
     pieces: &Rope<ColumnPiece>,
     leaves: &[Leaf],
-    items: usize,
-) -> Vec<Option<usize>> {
+) -> Option<usize> {
+    let first = pages.get(to.item).copied().flatten()?;
+    let on = |leaf: &Leaf| pieces.range(leaf.pieces.clone());
+    let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
+    let with_block = leaves.iter().enumerate().skip(first);
+    let mut with_block = with_block.take_while(|(_, leaf)| on(leaf).any(|piece| is_of_it(&piece)));
+    let found = with_block
+        .find(|(_, leaf)| on(leaf).filter(is_of_it).any(|piece| piece.begins_exercise(to)));
+    found.map(|(page, _)| page).or(Some(first))
+}
+
+/// The index of the page each block and each heading begins on, by its index among so many items.
+fn pages_of_items(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
     let mut pages = vec![None; items];
     let mut pieces = pieces.iter();
     for (page, leaf) in leaves.iter().enumerate() {

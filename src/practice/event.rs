@@ -1,5 +1,6 @@
 //! What is heard at a moment.
 
+use super::bend::Bend;
 use crate::perform::{Loudness, NoteId, StrokeKind};
 use crate::score::kit::{InstrumentId, Opening, StemSign};
 use crate::score::{Hand, Time};
@@ -33,6 +34,9 @@ pub enum Sound {
         loudness: Loudness,
         /// The hand or foot, where it is known.
         hand: Option<Hand>,
+        /// How many seconds it comes before the note it leads to, however fast that is played; zero but for
+        /// grace notes.
+        early: f64,
         /// Its musical time from the start of its block as it is played, as it sounds; of a grace note that
         /// of its note.
         time: Time,
@@ -60,4 +64,19 @@ pub struct StrokeOrigin {
     pub played: usize,
     /// The stroke, by its index in its player's timeline.
     pub stroke: usize,
+}
+
+impl Event {
+    /// The same at the second where it falls in a recording.
+    pub(super) fn along(mut self, bend: &Bend) -> Self {
+        self.seconds = bend.second(self.seconds);
+        match &mut self.sound {
+            Sound::Stroke { end, silenced, .. } => {
+                *end = bend.second(*end);
+                *silenced = silenced.map(|end| bend.second(end));
+            }
+            Sound::Click(_) => {}
+        }
+        self
+    }
 }

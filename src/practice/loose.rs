@@ -43,7 +43,7 @@ impl StrokeNumber {
 
 /// The finaliser of SplitMix64 (Steele, Lea, Flood, *Fast splittable pseudorandom number generators*, 2014,
 /// from memory).
-fn mixed(state: u64) -> u64 {
+pub(super) fn mixed(state: u64) -> u64 {
     let state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let state = (state ^ (state >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     let state = (state ^ (state >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);

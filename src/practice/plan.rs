@@ -1,7 +1,8 @@
 //! What is heard in which order.
 
+use super::bend::Bend;
 use super::error::PlanError;
-use super::speed::factors;
+use super::speed::{factors, written};
 use crate::score::practice::{Click, Heard, PracticeSpeed, PracticeStep, Silent};
 use crate::score::{Block, Item, PlacedBlock, Score, name_key};
 use std::collections::HashSet;
@@ -59,6 +60,16 @@ pub struct Pass {
 pub struct Plan {
     /// Block after block, with a pause between.
     pub passes: Vec<Pass>,
+    /// Where its seconds fall in a recording that it goes along with.
+    pub bend: Bend,
+}
+
+impl Pass {
+    /// Beats a minute at the start of what is heard, counted as it is written.
+    #[must_use]
+    pub fn tempo(&self) -> f64 {
+        written(&self.block) * self.factor
+    }
 }
 
 impl Plan {
@@ -80,7 +91,8 @@ impl Plan {
                 block.name.as_ref().is_some_and(|own| name_key(own) == name_key(name))
             };
             if wanted.block.as_ref().is_none_or(named) && !block.part.bars.is_empty() {
-                add(&mut passes, score, (item, block), wanted);
+                let steps = wanted.steps.as_ref().unwrap_or(&block.settings.practice.steps);
+                passes.extend(passes_of(score, (item, block), steps, wanted));
             }
             if passes.len() > MOST_PASSES {
                 return Err(PlanError::TooManyPasses);
@@ -88,8 +100,45 @@ impl Plan {
         }
         match stranger(&passes) {
             Some(name) => Err(PlanError::NoSuchPlayer(name)),
-            None => Self { passes }.of_fit_length(),
+            None => Self { passes, bend: Bend::default() }.of_fit_length(),
         }
+    }
+}
+
+impl Plan {
+    /// The same along a recording.
+    ///
+    /// # Errors
+    ///
+    /// It takes longer than half a day there.
+    pub fn along(self, bend: Bend) -> Result<Self, PlanError> {
+        Self { bend, ..self }.of_fit_length()
+    }
+
+    /// The same with its first beat, after what is counted in, at a second of a recording.
+    ///
+    /// # Errors
+    ///
+    /// It takes longer than half a day there.
+    pub fn from_second(self, second: f64) -> Result<Self, PlanError> {
+        let first = self.times().first().map_or(0.0, |times| times.music);
+        self.along(Bend::later_by(second - first))
+    }
+
+    /// A plan for each block that is practised, by its index among the items of the score.
+    #[must_use]
+    pub fn by_block(self) -> Vec<(usize, Self)> {
+        let mut plans: Vec<(usize, Self)> = Vec::new();
+        for pass in self.passes {
+            match plans.last_mut().filter(|(item, _)| *item == pass.item) {
+                Some((_, plan)) => plan.passes.push(pass),
+                None => {
+                    let bend = self.bend.clone();
+                    plans.push((pass.item, Self { passes: vec![pass], bend }));
+                }
+            }
+        }
+        plans
     }
 }
 
@@ -107,22 +156,23 @@ fn stranger(passes: &[Pass]) -> Option<String> {
 }
 
 /// The blocks of a score but for the answers, each with its index.
-fn blocks(score: &Score) -> impl Iterator<Item = (usize, &PlacedBlock)> {
+pub(super) fn blocks(score: &Score) -> impl Iterator<Item = (usize, &PlacedBlock)> {
     score.items_once().enumerate().filter_map(|(index, item)| match item {
         Item::Block(block) => Some((index, block)),
         Item::Heading { .. } | Item::Prose(_) => None,
     })
 }
 
-fn add(
-    passes: &mut Vec<Pass>,
+/// How a block is practised in some steps, whatever steps it asks for itself.
+pub(super) fn passes_of(
     score: &Score,
     (item, block): (usize, &PlacedBlock),
+    steps: &[PracticeStep],
     wanted: &Wanted,
-) {
+) -> Vec<Pass> {
     let practice = &block.settings.practice;
-    let steps = wanted.steps.as_ref().unwrap_or(&practice.steps);
-    for step in steps.iter() {
+    let mut passes = Vec::new();
+    for step in steps {
         let (heard_item, heard) = match step.heard {
             Heard::Alone | Heard::Silence => (item, block),
             Heard::InContext => context_of(score, block).unwrap_or((item, block)),
@@ -145,6 +195,7 @@ fn add(
             without: without.clone(),
         }));
     }
+    passes
 }
 
 /// The first context that plays a block; the block itself where it is one.

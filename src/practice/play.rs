@@ -20,7 +20,7 @@ const PAUSE: f64 = 1.5;
 /// Seconds after the end of the last pass, in which all rings out. Common practice, no source.
 const RING: f64 = 3.0;
 /// The longest that is made at once, in seconds.
-const MOST_SECONDS: f64 = 12.0 * 3600.0;
+pub(super) const MOST_SECONDS: f64 = 12.0 * 3600.0;
 /// Sounds come at most so many seconds before the time they are written at: three grace notes 0.1 s apart,
 /// and what strays.
 const EARLY: f64 = 0.4;
@@ -75,7 +75,7 @@ impl Plan {
         }
     }
 
-    /// Where each pass lies.
+    /// Where each pass lies, in seconds of the plan itself: [`Plan::bend`] says where they fall in a recording.
     #[must_use]
     pub fn times(&self) -> Vec<PassTimes> {
         let mut timed: Option<Timed> = None;
@@ -90,13 +90,14 @@ impl Plan {
         times
     }
 
-    /// How long all of it is, in seconds, with what rings out.
+    /// How long all of it is, in seconds, with what rings out; with what comes before it in a recording.
     #[must_use]
     pub fn seconds(&self) -> f64 {
-        self.times().last().map_or(0.0, |last| last.end + RING)
+        self.times().last().map_or(0.0, |last| self.bend.second(last.end + RING).max(0.0))
     }
 
-    /// Every sound, in order. No more is kept in memory than two passes of one block.
+    /// Every sound, in order, at the second of the recording where the plan goes along with one; what would come
+    /// before the start of that is left out. No more is kept in memory than two passes of one block.
     #[must_use]
     pub fn events(&self) -> Events<'_> {
         Events {
@@ -149,6 +150,18 @@ impl Iterator for Events<'_> {
 
     fn next(&mut self) -> Option<Event> {
         loop {
+            let event = self.next_of_plan()?.along(&self.plan.bend);
+            if event.seconds >= 0.0 {
+                return Some(event);
+            }
+        }
+    }
+}
+
+impl Events<'_> {
+    /// The next sound, in seconds of the plan.
+    fn next_of_plan(&mut self) -> Option<Event> {
+        loop {
             // What comes next may begin a little before its time.
             let safe = self.start_of_next().map_or(f64::INFINITY, |start| start - EARLY);
             if self.waiting.front().is_some_and(|event| event.seconds < safe) {
@@ -157,9 +170,7 @@ impl Iterator for Events<'_> {
             self.fill()?;
         }
     }
-}
 
-impl Events<'_> {
     /// The second at which what is not ready yet begins.
     fn start_of_next(&self) -> Option<f64> {
         let (index, time) = self.next;
@@ -291,6 +302,7 @@ fn event(
             kind: stroke.kind,
             loudness,
             hand: stroke.hand,
+            early: main - stroke.seconds,
             time: stroke.sounds.0,
             end: at(stroke.end_seconds).max(seconds),
             silenced: stroke.silenced.map(|end| at(end).max(seconds)),

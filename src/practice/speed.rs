@@ -12,10 +12,15 @@ const UNSAID: f64 = 120.0;
 const LEAST: f64 = 10.0;
 const MOST: f64 = 400.0;
 
+/// Beats a minute a block is written in, counted as it says.
+pub(super) fn written(block: &Block) -> f64 {
+    block.settings.tempo.as_ref().map_or(UNSAID, |tempo| tempo.per_minute)
+}
+
 /// How many times as fast as written a block is played, tempo by tempo of a step.
 pub(super) fn factors(block: &Block, speed: PracticeSpeed) -> Vec<f64> {
     let own = block.settings.tempo.as_ref();
-    let written = own.map_or(UNSAID, |tempo| tempo.per_minute);
+    let written = written(block);
     let at = |per_minute: f64| per_minute.clamp(LEAST, MOST) / written;
     match speed {
         PracticeSpeed::Written => vec![1.0],

@@ -20,7 +20,10 @@ fn changes(length: usize) -> impl Strategy<Value = Vec<(Range<usize>, Vec<u32>)>
     })
 }
 
-fn texts() -> impl Strategy<Value = (Vec<u32>, Vec<(Range<usize>, Vec<u32>)>)> {
+/// Ranges of a list, and what stands in their place.
+type Changes = Vec<(Range<usize>, Vec<u32>)>;
+
+fn texts() -> impl Strategy<Value = (Vec<u32>, Changes)> {
     prop::collection::vec(0..4_u32, 0..400)
         .prop_flat_map(|items| (changes(items.len()), Just(items)))
         .prop_map(|(changes, items)| (items, changes))

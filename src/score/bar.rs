@@ -1,7 +1,7 @@
 //! Bars: voices, and what stands under and over them.
 
 use super::mark::OpenPhrase;
-use super::{Division, Dynamic, Hit, Mark, Meter, Span, Sticking, Time};
+use super::{Division, Dynamic, Hit, Kit, Mark, Meter, Span, Sticking, Time};
 use std::sync::Arc;
 
 /// One bar. Times inside it count from its first beat.
@@ -33,6 +33,10 @@ pub struct Bar {
     pub marks: Vec<Mark>,
     /// The phrase it begins in.
     pub phrase: Option<OpenPhrase>,
+    /// What its player's own pages are to show of another player.
+    pub cue: Option<Cue>,
+    /// Small notes over its staff.
+    pub small: Option<Arc<SmallNotes>>,
     /// A repeat begins here.
     pub repeat_start: bool,
     /// What closes the bar.
@@ -42,6 +46,28 @@ pub struct Bar {
     pub again: Option<Again>,
     /// Where it stands in the source.
     pub span: Span,
+}
+
+/// A cue that is asked for: what another player plays, to be shown where this one rests.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cue {
+    /// The player's name, as printed.
+    pub player: String,
+    /// The notes from here on are shown, counted from the start of the bar.
+    pub at: Time,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// Small notes over the staff of a bar, all at one height. Nobody's hands play them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SmallNotes {
+    /// Whose notes they are, where they are a cue.
+    pub player: Option<String>,
+    /// What says which heads they have.
+    pub kit: Arc<Kit>,
+    /// A bar as long as the one under it, with one voice and nothing else.
+    pub bar: Bar,
 }
 
 /// One of the bars for which a repeat sign stands.
@@ -131,7 +157,18 @@ impl Bar {
         self.words.iter_mut().for_each(|w| w.span = none);
         self.dynamics.iter_mut().for_each(|d| d.span = none);
         self.marks.iter_mut().for_each(|m| m.span = none);
+        self.cue.iter_mut().for_each(|cue| cue.span = none);
+        self.small = self.small.map(|small| {
+            let bar = small.bar.clone().without_spans();
+            Arc::new(SmallNotes { bar, ..SmallNotes::clone(&small) })
+        });
         self
+    }
+
+    /// A time in the bar in beats of the time signature's lower number, from 1, exact: `1`, `3/2`.
+    pub fn beat(&self, at: Time) -> Time {
+        let beats = (self.offset + at).ratio(self.meter.unit());
+        Time::new(*beats.numer() + *beats.denom(), *beats.denom())
     }
 
     /// Whether a repeat sign can stand for this bar: it has the notes of the bar before, and no
@@ -153,7 +190,8 @@ impl Bar {
                     .iter()
                     .zip(&before.words)
                     .all(|(a, b)| a.at == b.at && a.text == b.text));
-        self.meter == before.meter
+        self.small.is_none()
+            && self.meter == before.meter
             && self.length == before.length
             && self.upper.hits.len() == before.upper.hits.len()
             && self.upper.divisions == before.upper.divisions

@@ -14,6 +14,10 @@ pub enum Item {
         text: Arc<[Inline]>,
         /// The number of the chapter it opens, where chapters are numbered, from 1.
         number: Option<u32>,
+        /// The name by which prose refers to it.
+        name: Option<Arc<str>>,
+        /// The byte of the source after its words; zero where it stands in none.
+        end: usize,
     },
     /// Prose.
     Prose(Placed<ProseBlock>),
@@ -22,6 +26,16 @@ pub enum Item {
 }
 
 impl Item {
+    /// The name by which it is known.
+    #[must_use]
+    pub fn name(&self) -> Option<&str> {
+        match self {
+            Self::Heading { name, .. } => name.as_deref(),
+            Self::Block(block) => block.name.as_deref(),
+            Self::Prose(_) => None,
+        }
+    }
+
     /// The references to blocks in its words, with their places counted from [`Item::at`].
     pub fn references(&self) -> Vec<&Reference> {
         match self {
@@ -34,9 +48,11 @@ impl Item {
     pub fn is(&self, other: &Self) -> bool {
         match (self, other) {
             (
-                Self::Heading { level, text, number },
-                Self::Heading { level: its_level, text: its_text, number: its_number },
-            ) => (level, number) == (its_level, its_number) && Arc::ptr_eq(text, its_text),
+                Self::Heading { level, text, number, name, end: _ },
+                Self::Heading {
+                    level: own_level, text: words, number: counted, name: known, ..
+                },
+            ) => (level, number, name) == (own_level, counted, known) && Arc::ptr_eq(text, words),
             (Self::Prose(own), Self::Prose(its)) => Arc::ptr_eq(&own.value, &its.value),
             (Self::Block(own), Self::Block(its)) => {
                 own.number == its.number && Arc::ptr_eq(&own.block, &its.block)

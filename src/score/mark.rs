@@ -120,6 +120,12 @@ impl Mark {
 }
 
 impl MarkKind {
+    /// The words it is, where it is words.
+    #[must_use]
+    pub fn words(&self) -> Option<&str> {
+        if let Self::Words(words) = self { Some(words) } else { None }
+    }
+
     /// Whether it holds for all players of a block, whoever's rows it stands with.
     #[must_use]
     pub fn is_of_all(&self) -> bool {

@@ -1,7 +1,9 @@
-//! What counts of a score for references: the prose that refers, and what blocks it may refer to.
+//! What counts of a score for references: the prose that refers, and what blocks and headings it may refer to.
 
-use super::Item;
+use super::named_places::exercises;
+use super::{Item, Reference};
 use crate::rope::Rope;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// All that counts of items, for whoever wants to know whether it is as it was.
@@ -15,13 +17,17 @@ impl Mentions {
         Self(items.clone())
     }
 
-    /// Whether the same counts of other items: names, numbers and titles of blocks, and the names that prose
-    /// refers to.
+    /// Whether the same counts of other items: names, numbers, titles and exercises of blocks, which of them are
+    /// exercises of one series, names of headings with their words and numbers, and what prose refers to.
     #[must_use]
     pub fn are_those_of(&self, items: &Rope<Item>) -> bool {
         let change = items.changed_from(&self.0, Item::is);
+        if change.old.len() != change.new.len() {
+            return false;
+        }
         let (then, now) = (self.0.range(change.old.clone()), items.range(change.new.clone()));
-        change.old.len() == change.new.len() && then.zip(now).all(|(then, now)| is_as(then, now))
+        let same = then.zip(now).all(|(then, now)| is_as(then, now));
+        same && joins(&self.0, change.old).eq(joins(items, change.new))
     }
 }
 
@@ -30,16 +36,35 @@ fn is_as(then: &Item, now: &Item) -> bool {
         (Item::Block(then), Item::Block(now)) => {
             then.number == now.number
                 && (Arc::ptr_eq(&then.block, &now.block)
-                    || (then.name == now.name && then.title == now.title))
+                    || (then.name == now.name
+                        && then.title == now.title
+                        && exercises(&then.part.bars) == exercises(&now.part.bars)))
         }
         (Item::Prose(_), Item::Prose(_)) => {
-            let names = |item: &Item| {
+            let keys = |item: &Item| {
                 let references = item.references().into_iter();
-                references.map(|reference| reference.name.clone()).collect::<Vec<String>>()
+                references.map(Reference::key).collect::<Vec<String>>()
             };
-            names(then) == names(now)
+            keys(then) == keys(now)
         }
-        (Item::Heading { .. }, Item::Heading { .. }) => true,
+        // Words that no name leads to count for nothing.
+        (
+            Item::Heading { name, text, number, .. },
+            Item::Heading { name: now, text: words, number: counted, .. },
+        ) => name == now && (name.is_none() || (text == words && number == counted)),
         (Item::Block(_) | Item::Prose(_) | Item::Heading { .. }, _) => false,
     }
+}
+
+/// Which items of a range, and the one after it, are blocks that were made of the same lines of the text as
+/// the one before. Two that are the very same and still stand side by side have not been parted, nor joined.
+fn joins(items: &Rope<Item>, range: Range<usize>) -> impl Iterator<Item = bool> {
+    let first = range.start.saturating_sub(1);
+    let around = items.range(first..range.end.saturating_add(1));
+    let block = |item: &Item| match item {
+        Item::Block(block) => Some(block.at),
+        Item::Prose(_) | Item::Heading { .. } => None,
+    };
+    let next = items.iter_from(first + 1).map(block);
+    around.map(block).zip(next).map(|(one, other)| one.is_some() && one == other)
 }

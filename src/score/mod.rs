@@ -9,6 +9,7 @@ mod colour;
 pub mod division;
 pub mod dynamic;
 mod five_piece;
+pub mod front_matter;
 mod grace;
 mod hands;
 pub mod hit;
@@ -16,10 +17,12 @@ pub mod inline;
 mod item;
 pub mod kit;
 pub mod legend;
+mod lesson_words;
 mod level;
 pub mod mark;
 mod mentions;
 pub mod meter;
+mod named_places;
 mod parts;
 pub mod practice;
 mod printed_words;
@@ -28,10 +31,11 @@ pub mod prose;
 pub mod row;
 pub mod settings;
 mod shorthand;
+mod small_notes;
 pub mod span;
 pub mod time;
 
-pub use bar::{Again, Bar, Closing, Syllable, Voice, Words};
+pub use bar::{Again, Bar, Closing, Cue, SmallNotes, Syllable, Voice, Words};
 pub use block::{Block, BlockNumber, BlockWord, PlacedBlock, Player, PlayerPart, name_key};
 pub use colour::Colour;
 pub use division::{Division, NoteCount, SHORTEST};
@@ -42,10 +46,12 @@ pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use item::Item;
 pub use kit::{Instrument, Kit};
+pub use lesson_words::LessonWords;
 pub use level::Level;
 pub use mark::{Mark, MarkKind};
 pub use mentions::Mentions;
 pub use meter::Meter;
+pub use named_places::{NamedPlaces, ReferencePlace, Unreferable, exercises};
 pub use printed_words::PrintedWords;
 pub use prose::{Figure, ProseBlock};
 pub use row::{HitsRow, RowWord, WordsRow};
@@ -65,8 +71,9 @@ pub struct Score {
     pub items: Rope<Item>,
     /// The item over the answers, by index: a heading, after which blocks stand once more.
     pub answers: Option<usize>,
-    /// The blocks that an edition does not print, with the numbers they have in the text as it stands.
-    pub left_out: Vec<PlacedBlock>,
+    /// The blocks and headings that an edition does not print, with the numbers they have in the text as it
+    /// stands.
+    pub left_out: Vec<Item>,
 }
 
 impl Score {

@@ -1,6 +1,6 @@
 //! The pages of one player: a score without what the others play.
 
-use super::{Block, Item, PlacedBlock, PlayerPart, Score, name_key};
+use super::{Block, Item, PlacedBlock, PlayerPart, Score, name_key, small_notes};
 use std::sync::Arc;
 
 impl Score {
@@ -48,6 +48,10 @@ impl Block {
     fn part_of(&self, player: &str) -> Option<Self> {
         let is_it = |part: &&PlayerPart| part.player.as_ref().is_some_and(|own| own.name == player);
         let mut part = self.parts().find(is_it)?.clone();
+        let of = |name: &str| {
+            self.parts().find(|part| part.player.as_ref().is_some_and(|own| own.name == name))
+        };
+        small_notes::show_cues(&mut part, of);
         if !std::ptr::eq(&self.part, self.parts().find(is_it)?) {
             for (bar, lead) in part.bars.iter_mut().zip(&self.part.bars) {
                 let shared = lead.marks.iter().filter(|mark| mark.kind.is_of_all()).cloned();

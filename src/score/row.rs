@@ -22,6 +22,8 @@ pub enum HitsRow {
     Play,
     /// `hands` and `feet`: letters of the kit, played by these limbs.
     Limb(Limb),
+    /// `band`: what the band plays over the drummer's time, in small notes.
+    Band,
     /// Marks on one instrument, which the row is called after.
     Instrument(String),
 }
@@ -35,19 +37,23 @@ pub enum WordsRow {
     Say,
     /// `mark`: what stands over the staff.
     Mark,
+    /// `cue`: the players whose notes are shown small where this one rests.
+    Cue,
 }
 
 /// Every row that is not called after an instrument, in the order the rows are told in.
-static ROWS: [RowWord; 9] = [
+static ROWS: [RowWord; 11] = [
     RowWord::Count,
     RowWord::Hits(HitsRow::Play),
     RowWord::Hits(HitsRow::Limb(Limb::Hands)),
     RowWord::Hits(HitsRow::Limb(Limb::Feet)),
+    RowWord::Hits(HitsRow::Band),
     RowWord::Sticks(Limb::Hands),
     RowWord::Sticks(Limb::Feet),
     RowWord::Words(WordsRow::Dyn),
     RowWord::Words(WordsRow::Say),
     RowWord::Words(WordsRow::Mark),
+    RowWord::Words(WordsRow::Cue),
 ];
 
 impl RowWord {
@@ -69,12 +75,13 @@ impl RowWord {
             Self::Words(WordsRow::Dyn) => "dyn",
             Self::Words(WordsRow::Say) => "say",
             Self::Words(WordsRow::Mark) => "mark",
+            Self::Words(WordsRow::Cue) => "cue",
         }
     }
 
     /// The words of all rows that are not called after an instrument.
     #[must_use]
-    pub fn words() -> [&'static str; 9] {
+    pub fn words() -> [&'static str; 11] {
         ROWS.each_ref().map(Self::as_str)
     }
 
@@ -93,6 +100,7 @@ impl HitsRow {
             Self::Play => "play",
             Self::Limb(Limb::Hands) => "hands",
             Self::Limb(Limb::Feet) => "feet",
+            Self::Band => "band",
             Self::Instrument(name) => name,
         }
     }

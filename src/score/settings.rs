@@ -1,6 +1,7 @@
 //! What the `key: value` lines of a file and of a block say.
 
 use super::block_layout::BlockLayout;
+use super::front_matter::FrontMatter;
 pub use super::hands::{Limits, StickRule, Way};
 use super::practice::Practice;
 use super::printing::{Answers, Background, Blank, BlocksOnPages};
@@ -18,6 +19,8 @@ pub struct Header {
     pub author: Option<String>,
     /// The line at the foot of each page.
     pub copyright: Option<String>,
+    /// What stands on the pages after the title page.
+    pub front: FrontMatter,
     /// For whom it is, as `level: second year`.
     pub level: Option<String>,
     /// The language of the words, a BCP 47 tag such as `en`.
@@ -71,6 +74,7 @@ impl Default for Header {
             subtitle: None,
             author: None,
             copyright: None,
+            front: FrontMatter::default(),
             level: None,
             language: None,
             paper: Paper::default(),

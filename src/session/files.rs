@@ -5,6 +5,7 @@ use crate::source::{Diagnostics, FileId, Source};
 use crate::syntax::tree::Document;
 use crate::syntax::{self, Change, FileTree};
 use std::borrow::Cow;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
@@ -30,12 +31,14 @@ pub(super) struct Files {
     files: BTreeMap<String, File>,
     /// Pictures by the paths they are shown under.
     pictures: BTreeMap<String, Arc<[u8]>>,
+    /// Why files can't be read, by the paths they are included under.
+    refused: BTreeMap<String, String>,
 }
 
 impl Files {
     pub(super) fn new(name: String, text: String) -> Self {
         let files = BTreeMap::from([(name.clone(), File::new(text))]);
-        Self { main: name, files, pictures: BTreeMap::new() }
+        Self { main: name, files, pictures: BTreeMap::new(), refused: BTreeMap::new() }
     }
 
     pub(super) fn text(&self, name: &str) -> Option<&str> {
@@ -44,7 +47,14 @@ impl Files {
 
     /// Puts a file in place of the one of its name.
     pub(super) fn set(&mut self, name: String, text: String) {
+        self.refused.remove(&name);
         self.files.insert(name, File::new(text));
+    }
+
+    /// Says why a file can't be read.
+    pub(super) fn refuse(&mut self, name: String, why: String) {
+        self.files.remove(&name);
+        self.refused.insert(name, why);
     }
 
     /// Puts a picture in place of the one of its name.
@@ -59,6 +69,7 @@ impl Files {
         } else {
             self.files.remove(name);
             self.pictures.remove(name);
+            self.refused.remove(name);
         }
     }
 
@@ -75,18 +86,24 @@ impl Files {
         Ok(())
     }
 
-    /// All files in one source.
-    pub(super) fn source(&self) -> Source {
+    /// All files in one source, and the paths of those that are included and of which nothing is known.
+    pub(super) fn source(&self) -> (Source, Vec<String>) {
         let main = self.text(&self.main).unwrap_or_default();
         let source = Source::new(self.main.clone(), main);
-        let mut source = syntax::gather(source, &|path| match self.files.get(path) {
-            Some(file) => Ok(file.text.clone()),
-            None => Err("there is no such file or folder".to_owned()),
+        let unknown = RefCell::new(Vec::new());
+        let mut source = syntax::gather(source, &|path| {
+            if let Some(file) = self.files.get(path) {
+                return Ok(file.text.clone());
+            }
+            Err(self.refused.get(path).cloned().unwrap_or_else(|| {
+                unknown.borrow_mut().push(path.to_owned());
+                "there is no such file or folder".to_owned()
+            }))
         });
         for (path, bytes) in &self.pictures {
             source.set_picture(path.clone(), Ok(bytes.clone()));
         }
-        source
+        (source, unknown.into_inner())
     }
 
     /// The tree of all files in a source of them.

@@ -2,12 +2,14 @@
 
 use super::error::{EditError, Superseded};
 use super::files::Files;
-use super::typeset::{Memos, Typeset};
+use super::typeset::{Memos, Typeset, Wanted};
 use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
+use crate::interpret;
 use crate::parallel::Stop;
-use crate::score::Header;
+use crate::score::{Header, Score};
 use crate::source::{Diagnostics, Source};
+use crate::syntax::tree::Document;
 use crate::write::pdf::PdfOptions;
 use crate::write::{WriteError, pdf, svg};
 use std::ops::Range;
@@ -21,7 +23,15 @@ pub struct Session {
     memos: Memos,
     /// The files as they were when they were last looked at, and what was found in them.
     source: Source,
+    document: Document,
+    score: Arc<Score>,
     diagnostics: Diagnostics,
+    /// What was found in how they are written, apart from what they mean.
+    written: Diagnostics,
+    /// Files they include of which nothing is known.
+    unknown: Vec<String>,
+    /// What serves to read the editions of the text, by their names.
+    editions: Vec<(String, Memos)>,
     /// What was made when they were last without an error.
     last_good: Option<Typeset>,
 }
@@ -43,12 +53,18 @@ impl Session {
     #[must_use]
     pub fn new(name: impl Into<String>, text: impl Into<String>, fonts: Arc<Fonts>) -> Self {
         let files = Files::new(name.into(), text.into());
+        let (source, unknown) = files.source();
         Self {
             fonts,
-            source: files.source(),
+            source,
             files,
-            memos: Memos::keeping(),
+            memos: Memos::keeping(1),
+            document: Document::default(),
+            score: Arc::default(),
             diagnostics: Diagnostics::default(),
+            written: Diagnostics::default(),
+            unknown,
+            editions: Vec::new(),
             last_good: None,
         }
     }
@@ -63,6 +79,18 @@ impl Session {
         self.files.set_picture(name.into(), bytes.into());
     }
 
+    /// Says why a file can't be read that the text may include; the fault of its line says so.
+    pub fn refuse_file(&mut self, name: impl Into<String>, why: impl Into<String>) {
+        self.files.refuse(name.into(), why.into());
+    }
+
+    /// Sets the text with other faces; all of it is set anew.
+    pub fn set_fonts(&mut self, fonts: Arc<Fonts>) {
+        self.fonts = fonts;
+        self.memos = Memos::keeping(self.memos.limit);
+        self.editions.clear();
+    }
+
     /// Takes a file away.
     pub fn remove_file(&mut self, name: &str) {
         self.files.remove(name);
@@ -72,6 +100,7 @@ impl Session {
     /// ([`Budget`](crate::derive::Budget)).
     pub fn set_limit(&mut self, times: u32) {
         self.memos.limit = times;
+        self.editions.iter_mut().for_each(|(_, memos)| memos.limit = times);
     }
 
     /// The text of a file.
@@ -94,18 +123,48 @@ impl Session {
     /// # Errors
     /// Where the work was stopped; what was made before stays.
     pub fn update(&mut self, stop: Stop<'_>) -> Result<Update, Superseded> {
-        let source = self.files.source();
+        let (source, unknown) = self.files.source();
         let mut diagnostics = Diagnostics::default();
         let document = self.files.document(&source, &mut diagnostics);
         if stop() {
             return Err(Superseded);
         }
-        let text = (&source, &document);
-        let typeset = self.memos.typeset(text, &self.fonts, stop, &mut diagnostics)?;
-        (self.source, self.diagnostics) = (source, diagnostics);
-        let current = typeset.is_some();
-        let changed = typeset.map_or_else(Vec::new, |typeset| self.replace(typeset));
+        let written = diagnostics.clone();
+        let text = Wanted { source: &source, document: &document, edition: None };
+        let made = self.memos.typeset(text, &self.fonts, stop, &mut diagnostics);
+        let (score, layout) = made?;
+        (self.source, self.document, self.unknown) = (source, document, unknown);
+        (self.written, self.diagnostics) = (written, diagnostics);
+        self.score = score.clone();
+        let current = layout.is_some();
+        let changed =
+            layout.map_or_else(Vec::new, |layout| self.replace(Typeset { score, layout }));
         Ok(Update { current, pages: self.pages(), changed })
+    }
+
+    /// What is found in the editions of the text that was looked at last and not in the text as it stands.
+    ///
+    /// # Errors
+    /// Where the work was stopped; what was made before stays.
+    pub fn check_editions(&mut self, stop: Stop<'_>) -> Result<Diagnostics, Superseded> {
+        let names = interpret::editions(&self.document);
+        self.editions.retain(|(name, _)| names.contains(name));
+        let mut all = Diagnostics::default();
+        for name in names {
+            let mut found = self.written.clone();
+            let (source, document) = (&self.source, &self.document);
+            let text = Wanted { source, document, edition: Some(&name) };
+            let known = self.editions.iter().position(|(own, _)| *own == name);
+            let at = known.unwrap_or_else(|| {
+                self.editions.push((name.clone(), Memos::keeping(self.memos.limit)));
+                self.editions.len() - 1
+            });
+            if let Some((_, memos)) = self.editions.get_mut(at) {
+                memos.typeset(text, &self.fonts, stop, &mut found)?;
+            }
+            all.absorb(found.of_edition(&name, &self.diagnostics), 0);
+        }
+        Ok(all)
     }
 
     /// Takes new pages; those that look different.
@@ -125,6 +184,25 @@ impl Session {
     #[must_use]
     pub fn diagnostics(&self) -> &Diagnostics {
         &self.diagnostics
+    }
+
+    /// The tree of the text that was looked at last.
+    #[must_use]
+    pub fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// What the text that was looked at last means, as far as it can be understood.
+    #[must_use]
+    pub fn score(&self) -> &Score {
+        &self.score
+    }
+
+    /// Files that the text that was looked at last includes, and of which nothing is known: neither what is in
+    /// them nor why they can't be read.
+    #[must_use]
+    pub fn unknown_files(&self) -> &[String] {
+        &self.unknown
     }
 
     /// What the text asked for as a whole when it was last without an error. Font files it may name were not

@@ -12,12 +12,21 @@ use crate::score::Score;
 use crate::score::settings::Look;
 use crate::source::{Diagnostics, Source, Span};
 use crate::syntax::tree::Document;
+use std::sync::Arc;
 
 /// What was made of a text that has no errors.
 #[derive(Debug, Default)]
 pub(super) struct Typeset {
-    pub(super) score: Score,
+    pub(super) score: Arc<Score>,
     pub(super) layout: Layout,
+}
+
+/// A text as it is read: as it stands, or in an edition.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'a> {
+    pub(super) source: &'a Source,
+    pub(super) document: &'a Document,
+    pub(super) edition: Option<&'a str>,
 }
 
 impl Typeset {
@@ -43,30 +52,36 @@ pub(super) struct Memos {
 }
 
 impl Memos {
-    pub(super) fn keeping() -> Self {
+    /// Some that keep what is made; `limit` times as much may be made as of any text of its length.
+    pub(super) fn keeping(limit: u32) -> Self {
         Self {
             reading: ReadingMemo::keeping(),
             making: MakingMemo::keeping(),
             playable: PlayableMemo::keeping(),
             pages: PagesMemo::keeping(),
             style: None,
-            limit: 1,
+            limit,
         }
     }
 
-    /// Makes of a text what it comes to; no pages where it has errors.
+    /// Makes of a text what it comes to: what it means as far as it can be understood, and pages where it has
+    /// no errors.
     pub(super) fn typeset(
         &mut self,
-        (source, document): (&Source, &Document),
+        Wanted { source, document, edition }: Wanted<'_>,
         fonts: &Fonts,
         stop: Stop<'_>,
         diagnostics: &mut Diagnostics,
-    ) -> Result<Option<Typeset>, Superseded> {
-        let reading = interpret::read_again(document, &mut self.reading, stop, diagnostics);
+    ) -> Result<(Arc<Score>, Option<Layout>), Superseded> {
+        let memo = &mut self.reading;
+        let reading = match edition {
+            None => interpret::read_again(document, memo, stop, diagnostics),
+            Some(name) => interpret::read_edition_again(document, name, (memo, stop), diagnostics),
+        };
         let reading = reading.ok_or(Superseded)?;
         let budget = Budget::of(source).times(self.limit);
         let with: (CanPlay<'_>, Budget) = (&perform::can_play, budget);
-        let score = derive::complete_again(reading, with, &mut self.making, diagnostics);
+        let score = Arc::new(derive::complete_again(reading, with, &mut self.making, diagnostics));
         perform::check_again(source, &score, &mut self.playable, stop, diagnostics)
             .ok_or(Superseded)?;
         self.reading.end_turn();
@@ -74,16 +89,18 @@ impl Memos {
         self.playable.end_turn();
         interpret::drop_followers_of_missing_files(diagnostics);
         if diagnostics.has_errors() {
-            return Ok(None);
+            return Ok((score, None));
         }
         font::missing::warn(source, &fonts.text, diagnostics);
-        let Some(style) = self.style(score.header.look, diagnostics) else { return Ok(None) };
+        let Some(style) = self.style(score.header.look, diagnostics) else {
+            return Ok((score, None));
+        };
         let memo = (&mut self.pages, stop);
         let layout = pages::lay_out(fonts, &style, source, &score, memo, diagnostics);
         let layout = layout.ok_or(Superseded)?;
         self.pages.end_turn();
         // Pictures are read only here.
-        Ok((!diagnostics.has_errors()).then_some(Typeset { score, layout }))
+        Ok((score, Some(layout).filter(|_| !diagnostics.has_errors())))
     }
 
     fn style(&mut self, look: Look, diagnostics: &mut Diagnostics) -> Option<Style> {

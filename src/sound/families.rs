@@ -83,13 +83,24 @@ pub(super) const CUP: [Mode; 10] = [
 /// A tom: pitch, decay, place.
 pub(super) const fn tom(pitch: f64, decay: f64, place: f64) -> Patch {
     Patch {
-        level: 0.62,
+        level: 0.56,
         place,
         room: 0.8,
         damp: 0.09,
         layers: layers([
-            Ring(Modes::of(&MEMBRANE, pitch, decay, 900.0, 0.6).glides(0.16, 0.045)),
-            Noise(Hiss::of((250.0, 3_800.0), 0.0005, 0.05, 0.10)),
+            Ring(
+                Modes::of(&MEMBRANE, pitch, 1.25 * decay, 1_500.0, 0.3)
+                    .damped(0.8)
+                    .glides(0.12, 0.05),
+            ),
+            // What the stick moves besides dies away within a tenth of a second.
+            Ring(
+                Modes::of(&MEMBRANE, pitch, 0.3 * decay, 4_500.0, 0.28)
+                    .damped(0.5)
+                    .glides(0.12, 0.05),
+            ),
+            // As much as makes low toms as bright at first as high ones.
+            Noise(Hiss::of((700.0, 6_500.0), 0.0004, 0.05, 0.12 + 20.0 / pitch)),
         ]),
     }
 }
@@ -102,7 +113,7 @@ pub(super) const fn hand_drum(pitch: f64, decay: f64, slap: f64, place: f64) -> 
         room: 0.8,
         damp: 0.06,
         layers: layers([
-            Ring(Modes::of(&MEMBRANE, pitch, decay, 2_000.0, 0.6).glides(0.04, 0.03)),
+            Ring(Modes::of(&MEMBRANE, pitch, decay, 4_500.0, 0.5).damped(0.8).glides(0.04, 0.03)),
             Noise(Hiss::of((600.0, 5_500.0), 0.0004, 0.035, slap)),
         ]),
     }
@@ -116,8 +127,8 @@ pub(super) const fn timbale(pitch: f64, place: f64) -> Patch {
         room: 1.0,
         damp: 0.08,
         layers: layers([
-            Ring(Modes::of(&MEMBRANE, pitch, 0.55, 2_600.0, 0.5).damped(0.7).glides(0.03, 0.03)),
-            Metal(Plate::of(65, (900.0, 7_000.0), 24, 0.35, 0.09)),
+            Ring(Modes::of(&MEMBRANE, pitch, 0.8, 4_500.0, 0.42).damped(0.6).glides(0.03, 0.03)),
+            Metal(Plate::of(65, (900.0, 7_000.0), 24, 0.6, 0.14)),
             Noise(Hiss::of((900.0, 6_500.0), 0.0004, 0.04, 0.12)),
         ]),
     }
@@ -147,17 +158,17 @@ pub(super) const fn bar(
 /// A crash cymbal: which, size (1: sixteen inches), place.
 pub(super) const fn crash(which: u64, size: f64, place: f64) -> Patch {
     Patch {
-        level: 0.36,
+        level: 0.3,
         place,
         room: 0.4,
         damp: 0.16,
         layers: layers([
             Metal(
-                Plate::of(which, (330.0 / size, 9_000.0), 150, 2.9 * size, 0.30)
-                    .shaped(0.25, 0.32, 6_500.0),
+                Plate::of(which, (330.0 / size, 12_000.0), 160, 5.0 * size, 0.30)
+                    .shaped(-0.15, 0.3, 9_500.0),
             ),
-            Noise(Hiss::of((1_800.0, 7_500.0), 0.004, 1.5 * size, 0.20)),
-            Noise(Hiss::of((5_500.0, 13_000.0), 0.012, 0.9 * size, 0.20)),
+            Noise(Hiss::of((2_200.0, 9_000.0), 0.004, 2.2 * size, 0.22)),
+            Noise(Hiss::of((6_000.0, 13_500.0), 0.012, 1.3 * size, 0.2)),
         ]),
     }
 }
@@ -165,14 +176,20 @@ pub(super) const fn crash(which: u64, size: f64, place: f64) -> Patch {
 /// A ride cymbal struck with the tip: which, place.
 pub(super) const fn ride(which: u64, place: f64) -> Patch {
     Patch {
-        level: 0.32,
+        level: 0.245,
         place,
         room: 0.4,
         damp: 0.14,
         layers: layers([
-            Metal(Plate::of(which, (320.0, 9_500.0), 112, 3.2, 0.24).shaped(0.2, 0.5, 8_000.0)),
-            Noise(Hiss::of((4_000.0, 11_000.0), 0.0005, 0.12, 0.20)),
-            Noise(Hiss::of((3_000.0, 9_000.0), 0.02, 1.3, 0.035)),
+            // The wash.
+            Metal(Plate::of(which, (380.0, 13_000.0), 120, 4.2, 0.15).shaped(-0.2, 0.36, 13_000.0)),
+            // The ping: where the tip strikes, the plate is stiff and rings short.
+            Metal(
+                Plate::of(which + 100, (2_800.0, 10_500.0), 24, 0.55, 0.3)
+                    .shaped(0.0, 0.4, 14_000.0),
+            ),
+            Noise(Hiss::of((5_000.0, 14_000.0), 0.0004, 0.05, 0.3)),
+            Noise(Hiss::of((4_000.0, 11_000.0), 0.02, 1.6, 0.035)),
         ]),
     }
 }
@@ -214,7 +231,7 @@ pub(super) const fn shaken(count: u16, seconds: f64, low: f64, high: f64, level:
 /// A whistle that is blown for so many seconds.
 pub(super) const fn whistle(hold: f64) -> Patch {
     Patch {
-        level: 0.22,
+        level: 0.6,
         place: 0.1,
         room: 1.0,
         damp: 0.03,
@@ -235,7 +252,7 @@ pub(super) const fn whistle(hold: f64) -> Patch {
 /// A cuica: from which pitch to which, in how many seconds.
 pub(super) const fn cuica(from: f64, to: f64, hold: f64) -> Patch {
     Patch {
-        level: 0.32,
+        level: 0.8,
         place: -0.15,
         room: 0.8,
         damp: 0.05,

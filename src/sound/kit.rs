@@ -1,9 +1,8 @@
 //! Where samples come from, and what is kept of them.
 
-use super::font_player::FontPlayer;
 use super::render::render;
 use super::room::Sound;
-use super::sound_font::SoundFontError;
+use super::sound_font::{Player, SoundFontError};
 use super::strike::{Side, Technique, Voice};
 use super::table;
 use std::collections::BTreeMap;
@@ -28,7 +27,7 @@ pub struct Kit {
 #[derive(Clone, Debug)]
 enum Origin {
     Own,
-    SoundFont(FontPlayer),
+    SoundFont(Player),
 }
 
 impl Kit {
@@ -41,9 +40,10 @@ impl Kit {
     /// The drums of a SoundFont (bank 128, preset 0, or what it has nearest). Clicks stay those of our own.
     ///
     /// # Errors
-    /// Where the bytes are no SoundFont of version 2 that can be played, or it is too large.
+    /// Where the bytes are no SoundFont of version 2 with drums, or more than
+    /// [`MOST_SOUND_FONT_BYTES`](super::MOST_SOUND_FONT_BYTES).
     pub fn sound_font(bytes: &[u8]) -> Result<Self, SoundFontError> {
-        Ok(Self { source: Origin::SoundFont(FontPlayer::new(bytes)?), kept: Kept::default() })
+        Ok(Self { source: Origin::SoundFont(Player::new(bytes)?), kept: Kept::default() })
     }
 
     /// The sound of a stroke as loud as the hardest, and the seconds in which it falls once it is damped.
@@ -70,7 +70,8 @@ impl Kit {
     }
 
     /// Seconds in which a sound falls by 60 dB once it is damped.
-    pub(super) fn damp(voice: Voice) -> f64 {
+    #[must_use]
+    pub fn damp(voice: Voice) -> f64 {
         table::patch(voice).damp
     }
 }

@@ -12,7 +12,7 @@ use std::iter::Peekable;
 /// Frames that are mixed at once, whatever is asked for: so the samples are the same.
 const BLOCK: usize = 256;
 /// The make-up gain: what brings a lesson to -16 LUFS.
-const MAKE_UP: f64 = 1.0;
+const MAKE_UP: f64 = 6.8;
 /// So many strokes may sound at once; of more, the first is damped within [`HURRIED`] seconds, and of twice
 /// as many the last is left out.
 const AT_ONCE: usize = 192;

@@ -5,7 +5,6 @@
 mod blow;
 mod families;
 mod filter;
-mod font_player;
 mod kit;
 mod limiter;
 mod mixer;
@@ -25,5 +24,5 @@ mod tone;
 
 pub use kit::Kit;
 pub use mixer::Mixer;
-pub use sound_font::SoundFontError;
+pub use sound_font::{MOST_BYTES as MOST_SOUND_FONT_BYTES, SoundFontError};
 pub use strike::{ClickKind, FRAMES_PER_SECOND, Side, Strike, Technique, Voice};

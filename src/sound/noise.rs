@@ -23,11 +23,11 @@ struct Band {
 
 impl Band {
     fn new((low, high): (f64, f64), blow: &Blow) -> Self {
-        // Struck softly, the upper end comes down, but never to where nothing is left.
-        let high = blow.reach(high).max(low * 1.2 + NARROWEST);
         let half = f64::from(FRAMES_PER_SECOND) / 2.0;
         // Referred to the width of the hardest, so that what is lost at the top is lost in level too.
         let width = (high - low).max(NARROWEST) / half;
+        // Struck softly, the upper end comes down, but never to where nothing is left.
+        let high = blow.reach(high).max(low * 1.2 + NARROWEST);
         Self {
             high_pass: Filter::high_pass(low),
             low_pass: Filter::low_pass(high),

@@ -152,6 +152,13 @@ pub(super) struct Tone {
     pub(super) level: f64,
 }
 
+impl Patch {
+    /// The same with another amplitude.
+    pub(super) const fn at(self, level: f64) -> Self {
+        Self { level, ..self }
+    }
+}
+
 impl Modes {
     /// The pitch and the decay of ratio 1, up to where modes are excited, and the amplitude; without a
     /// glide, higher modes falling as fast as they are higher.

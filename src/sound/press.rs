@@ -16,8 +16,8 @@ const LOUDNESS: f64 = 0.66;
 /// Strokes of one press.
 const BOUNCES: u8 = 7;
 /// By which shares times and loudness stray.
-const TIMES_STRAY: f64 = 0.07;
-const LOUDNESS_STRAYS: f64 = 0.08;
+const TIMES_STRAY: f64 = 0.05;
+const LOUDNESS_STRAYS: f64 = 0.06;
 
 /// A press roll on its way.
 #[derive(Clone, Debug)]

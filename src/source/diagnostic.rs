@@ -150,6 +150,16 @@ impl Diagnostics {
         }
     }
 
+    /// What of this, which was found in an edition, was not found in the text as it stands too, with the
+    /// edition it was found in.
+    #[must_use]
+    pub fn of_edition(mut self, name: &str, as_it_stands: &Self) -> Self {
+        let known: Vec<&Diagnostic> = as_it_stands.found.iter().collect();
+        self.retain(|one| !known.contains(&one));
+        self.in_what(&format!("edition `{name}`"));
+        self
+    }
+
     /// Whether a fault of this kind was found.
     pub fn has(&self, code: Code) -> bool {
         self.found.iter().any(|diagnostic| diagnostic.code == code)

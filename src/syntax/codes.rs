@@ -30,6 +30,8 @@ codes! {
     HEADING_EMPTY = "heading-empty",
     /// More than two signs of a heading.
     HEADING_LEVEL = "heading-level",
+    /// Brackets after a heading that name nothing.
+    HEADING_NAME_WRONG = "heading-name-wrong",
     /// No space after the signs of a heading.
     HEADING_UNSPACED = "heading-unspaced",
 

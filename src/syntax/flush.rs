@@ -1,6 +1,7 @@
 //! Lines at the left edge: headings, list entries and prose.
 
 use super::grammar::{Piece, Rule};
+use super::heading::HeadingWords;
 
 /// A line at the left edge.
 pub enum Flush<'a> {
@@ -10,8 +11,8 @@ pub enum Flush<'a> {
     Entry,
     /// The sign before code, without what follows it.
     Fence(Piece<'a>),
-    /// The words of a part.
-    Part(Piece<'a>),
+    /// A part.
+    Part(HeadingWords<'a>),
     /// The name of a file to include.
     Include(Piece<'a>),
     /// `--`.
@@ -32,7 +33,11 @@ pub fn classify(body: Piece<'_>) -> Flush<'_> {
         }
         Rule::list_entry => Flush::Entry,
         Rule::fence => Flush::Fence(token.into_inner().next().map_or(body, |t| body.part(&t))),
-        Rule::part => Flush::Part(token.into_inner().next().map_or(body, |t| body.part(&t))),
+        Rule::part => {
+            let mut parts = token.into_inner();
+            let words = parts.next().map_or(body, |token| body.part(&token)).trimmed();
+            Flush::Part(HeadingWords::before(words, body, parts.next().as_ref()))
+        }
         Rule::include => Flush::Include(token.into_inner().next().map_or(body, |t| body.part(&t))),
         Rule::set_break => Flush::Break,
         _ => Flush::Words,

@@ -121,6 +121,11 @@ fn line(piece: Piece<'_>) -> Line<'_> {
     line
 }
 
+/// The comment of a line, from its `//`; a line of code in prose has none, whatever stands in it.
+pub fn comment_of_line(text: &str) -> Option<Span> {
+    line(Piece { text, start: 0 }).comment
+}
+
 fn is_too_long(text: &str) -> bool {
     text.len() > LINE_CHARACTERS && text.chars().nth(LINE_CHARACTERS).is_some()
 }

@@ -15,6 +15,7 @@ mod gather;
 mod grace;
 mod grammar;
 mod head;
+mod heading;
 pub mod limits;
 mod lines;
 mod outline;
@@ -36,6 +37,7 @@ pub use file::{Change, FileTree};
 pub use format::format;
 pub use gather::{gather, gather_pictures};
 pub use grammar::Piece;
+pub(crate) use lines::comment_of_line;
 #[cfg(test)]
 pub(crate) use outline::is_header_key;
 pub use parse::{join, parse};

@@ -52,7 +52,10 @@ impl Item {
         let range = |span: Span| Span::new(to(span.start), to(span.end));
         match self {
             Self::Heading(heading) => {
-                Self::Heading(Heading { span: range(heading.span), ..heading.clone() })
+                let word = |name: &Word| Word::new(name.value.clone(), range(name.span));
+                let name = heading.name.as_ref().map(word);
+                let (span, end) = (range(heading.span), to(heading.end));
+                Self::Heading(Heading { name, end, span, ..heading.clone() })
             }
             Self::Prose(prose) => Self::Prose(Placed { at: to(prose.at), ..prose.clone() }),
             Self::Block(block) => Self::Block(Placed { at: to(block.at), ..block.clone() }),
@@ -92,6 +95,10 @@ pub struct Heading {
     pub level: u8,
     /// Its words.
     pub text: Arc<[Inline]>,
+    /// The name by which prose refers to it.
+    pub name: Option<Word>,
+    /// The byte after its words, where a name may follow.
+    pub end: usize,
     /// The whole line.
     pub span: Span,
 }

@@ -14,7 +14,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>, row: WordsRow) -> Vec<Ent
     let entry = match row {
         WordsRow::Dyn => Rule::dyn_words,
         WordsRow::Say => Rule::say_words,
-        WordsRow::Mark => Rule::mark_words,
+        WordsRow::Mark | WordsRow::Cue => Rule::mark_words,
     };
     let mut words = Words { piece, entries: Vec::new(), open: None, end: None };
     for token in piece.tokens(entry) {

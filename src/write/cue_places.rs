@@ -90,6 +90,8 @@ impl Walk<'_> {
                     }
                 }
             }
+            // Nobody whose strokes are told plays them.
+            GroupKind::SmallNotes => return,
             GroupKind::Prose(_) | GroupKind::System => {}
         }
         self.nodes(&group.children);

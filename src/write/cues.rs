@@ -40,6 +40,9 @@
 //! | `page`, `box` | the page from 1 and the box of the note's ink; that of its bar's where the bar is written as a sign; absent where it is not printed |
 //!
 //! A click has `seconds` and `is`: `"accent"`, `"beat"` or `"subdivision"`.
+//!
+//! Where all goes along with a recording, `once` and the seconds of `bars` are those before that; all others are
+//! those of the recording.
 
 use super::cue_places::CuePlaces;
 use super::number::{fraction, round};
@@ -63,7 +66,7 @@ pub fn write(score: &Score, plan: &Plan, drawing: &Drawing, fonts: &Fonts) -> St
             timelines = Some((pass.heard_item, Timeline::of(&pass.block)));
         }
         let (_, timeline) = timelines.as_ref()?;
-        PassDump::new(score, pass, *times, timeline)
+        PassDump::new(score, (plan, pass), *times, timeline)
     });
     let mut dump = CuesDump {
         format: "flamacue-cues",
@@ -195,7 +198,13 @@ impl<'a> BlockDump<'a> {
 }
 
 impl<'a> PassDump<'a> {
-    fn new(score: &'a Score, pass: &Pass, times: PassTimes, timeline: &Timeline) -> Option<Self> {
+    fn new(
+        score: &'a Score,
+        (plan, pass): (&Plan, &Pass),
+        times: PassTimes,
+        timeline: &Timeline,
+    ) -> Option<Self> {
+        let fallen = |seconds: f64| millionths(plan.bend.second(seconds));
         let timed = timeline.bar_seconds.iter().zip(&timeline.bar_times);
         let bars = timeline.bars.iter().zip(timed).map(|(played, (seconds, time))| BarDump {
             bar: played.bar + 1,
@@ -210,9 +219,9 @@ impl<'a> PassDump<'a> {
                 Heard::InContext => "in context",
                 Heard::Silence => "silence",
             },
-            start: millionths(times.start),
-            music: millionths(times.music),
-            end: millionths(times.end),
+            start: fallen(times.start),
+            music: fallen(times.music),
+            end: fallen(times.end),
             once: millionths(times.once),
             length: fraction(timeline.length),
             times: pass.times,
@@ -268,10 +277,14 @@ fn stroke<'a>(
     })
 }
 
+/// Where the note of a stroke stands in its bar, as a drawing has it.
+pub(crate) fn place_in_bar(part: &PlayerPart, origin: StrokeOrigin) -> Option<String> {
+    Some(fraction(beat(part, origin)?))
+}
+
 /// The hit a stroke belongs to, and where it stands in its bar, as groups of notes in a drawing have it.
-fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
+pub(super) fn beat(part: &PlayerPart, origin: StrokeOrigin) -> Option<Time> {
     let bar = part.bars.get(origin.note.bar)?;
     let hit: &Hit = origin.note.voice.of(bar).hits.get(origin.note.hit)?;
-    let beats = (bar.offset + hit.at).ratio(bar.meter.unit());
-    Some(Time::new(*beats.numer() + *beats.denom(), *beats.denom()))
+    Some(bar.beat(hit.at))
 }

@@ -11,7 +11,7 @@ use flacenc::bitsink::ByteSink;
 use flacenc::component::{BitRepr, MetadataBlockData, Stream, StreamInfo};
 use flacenc::config::{Encoder, OrderSel};
 use flacenc::error::{Verified, Verify};
-use flacenc::source::{Context, Fill, FrameBuf};
+use flacenc::source::{Context, Fill, FrameBuf, MemSource};
 use std::io::{BufWriter, Seek, SeekFrom, Write};
 
 /// Blocks of metadata.
@@ -21,6 +21,9 @@ const PICTURE: u8 = 6;
 const MOST_METADATA: usize = (1 << 24) - 1 - 1_024;
 /// A picture that is the cover's front.
 const FRONT: u32 = 3;
+/// Predictors look back so many samples at most: more take half as long again, and drums, which are noise for
+/// the most part, shrink little by them. Common practice, no source.
+const ORDERS: usize = 2;
 /// The count of frames has 36 bits, and that of blocks 31: 398 hours.
 const MOST_FRAMES: u64 = (1 << 36) - 1;
 
@@ -46,6 +49,20 @@ pub struct Cover {
     pub png: Vec<u8>,
     /// Its width and height in pixels.
     pub size: (u32, u32),
+}
+
+impl Cover {
+    /// The picture of a PNG file; nothing where the bytes are none.
+    #[must_use]
+    pub fn of_png(png: Vec<u8>) -> Option<Self> {
+        // Width and height stand in the first chunk, high byte first (ISO/IEC 15948, 11.2.2).
+        let side = |at: usize| {
+            let bytes = png.get(at..at + 4)?.try_into().ok()?;
+            Some(u32::from_be_bytes(bytes))
+        };
+        let size = (side(16)?, side(20)?);
+        (png.get(12..16)? == b"IHDR").then_some(Self { png, size })
+    }
 }
 
 /// Writes all that a mixer has left to a file.
@@ -93,11 +110,23 @@ where
     to.flush().map_err(told)
 }
 
+/// A short sound of 16 bits that is in memory; left and right in turn.
+pub(super) fn sound_in_memory(samples: &[i16]) -> Result<Vec<u8>, WriteError> {
+    const BITS: usize = 16;
+    let samples: Vec<i32> = samples.iter().map(|sample| i32::from(*sample)).collect();
+    let source = MemSource::from_samples(&samples, CHANNELS, BITS, FRAMES_PER_SECOND as usize);
+    let stream = flacenc::encode_with_fixed_block_size(&encoder()?, source, BLOCK).map_err(told)?;
+    let mut sink = ByteSink::new();
+    stream.write(&mut sink).map_err(told)?;
+    Ok(sink.into_inner())
+}
+
 fn encoder() -> Result<Verified<Encoder>, WriteError> {
     let mut encoder = Encoder::default();
     encoder.block_size = BLOCK;
     encoder.multithread = false;
     encoder.subframe_coding.use_lpc = false;
+    encoder.subframe_coding.fixed.max_order = ORDERS;
     encoder.subframe_coding.fixed.order_sel = OrderSel::BitCount;
     encoder.into_verified().map_err(|(_, error)| told(error))
 }

@@ -111,12 +111,16 @@ impl Format {
     pub const PNG: Self =
         Self { ending: "png", is: "pictures for screens", writer: Writer::Page(write_png) };
 
+    /// A page for screens, of text and pictures.
+    pub const HTML: Self =
+        Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) };
+
     /// Every form, in the order a help lists them.
     pub const ALL: [Self; 10] = [
         Self::PDF,
         Self::SVG,
         Self::PNG,
-        Self { ending: "html", is: "a web page", writer: Writer::Flowing(write_html) },
+        Self::HTML,
         Self { ending: "epub", is: "a book for screens", writer: Writer::Flowing(write_epub) },
         Self { ending: "flac", is: "sound to practise with", writer: Writer::Sound(write_flac) },
         Self { ending: "wav", is: "sound to practise with", writer: Writer::Sound(write_wav) },

@@ -184,7 +184,7 @@ impl<'a> GroupDump<'a> {
         let (title, bar, beat) = match &group.kind {
             GroupKind::Block { title, .. } => (Some(title.as_str()), None, None),
             GroupKind::Player(name) => (Some(name.as_str()), None, None),
-            GroupKind::System | GroupKind::Prose(_) => (None, None, None),
+            GroupKind::System | GroupKind::SmallNotes | GroupKind::Prose(_) => (None, None, None),
             GroupKind::Bar { number } => (None, Some(*number), None),
             GroupKind::Note { bar, beat } => (None, Some(*bar), Some(fraction(*beat))),
         };

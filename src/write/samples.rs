@@ -8,7 +8,7 @@ pub(super) const CHANNELS: usize = 2;
 /// Bits of a sample.
 pub(super) const BITS: usize = 24;
 /// Full scale of so many bits.
-const FULL_SCALE: f32 = 8_388_608.0;
+const FULL_SCALE: f64 = 8_388_608.0;
 /// Frames of a block.
 pub(super) const BLOCK: usize = 4_096;
 
@@ -36,8 +36,9 @@ where
 
 /// A sample from -1 to 1 as the nearest of so many bits.
 fn sample(value: f32) -> i32 {
-    // A number of single precision is a whole one long before it is too large; the cast keeps to bounds.
-    let nearest = (value * FULL_SCALE).round() as i32;
+    let scaled = f64::from(value) * FULL_SCALE;
+    // The cast cuts off what comes after the point, and keeps to bounds.
+    let nearest = (scaled + 0.5_f64.copysign(scaled)) as i32;
     nearest.clamp(-(FULL_SCALE as i32), FULL_SCALE as i32 - 1)
 }
 

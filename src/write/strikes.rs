@@ -28,7 +28,8 @@ fn frame(seconds: f64) -> u64 {
     (seconds * f64::from(FRAMES_PER_SECOND)).round() as u64
 }
 
-fn strike(event: Event) -> Strike {
+/// A sound that is heard, as a strike.
+pub(super) fn strike(event: Event) -> Strike {
     let start = frame(event.seconds);
     match event.sound {
         Sound::Click(kind) => Strike {

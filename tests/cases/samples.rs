@@ -8,11 +8,13 @@ use flamacue::drawing::Kind;
 use libtest_mimic::Trial;
 
 /// Each page, the name of its cases, and how many samples it has at least.
-const PAGES: [(&str, &str, usize); 5] = [
+const PAGES: [(&str, &str, usize); 7] = [
     ("guide/README.md", "guide", 25),
     ("guide/pages.md", "guide-pages", 3),
     ("guide/variations.md", "guide-variations", 1),
     ("guide/editions.md", "guide-editions", 5),
+    ("guide/film.md", "guide-film", 3),
+    ("guide/sound.md", "guide-sound", 2),
     ("README.md", "readme", 1),
 ];
 

@@ -173,6 +173,10 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
         "mark ",
         bar.marks.iter().map(|m| format!("{}@{}", mark(&m.kind), m.at)).collect(),
     );
+    line(&mut out, "cue  ", bar.cue.iter().map(|c| format!("{:?}@{}", c.player, c.at)).collect());
+    if let Some(small) = &bar.small {
+        let _ = writeln!(out, "    small {}", self::voice(&small.bar.upper, &small.kit));
+    }
     out
 }
 

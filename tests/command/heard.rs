@@ -126,3 +126,21 @@ fn what_can_not_be_heard_is_refused() {
     }
     assert_eq!(room.names(), ["noise.sf2", "none.flam", "two.flam"]);
 }
+
+/// The width and the height of the first note, in points, from the cues of a text.
+fn first_box(row: &str) -> [f64; 2] {
+    let room = Room::new("heard-small");
+    room.put("band.flam", format!("exercise\n{row}  play  S s s s\n"));
+    let ended = room.run(&["build", "band.flam", "-o", "x.cues.json"]);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    let cues: serde_json::Value = serde_json::from_slice(&room.get("x.cues.json")).expect("JSON");
+    let side = |index: usize| cues["strokes"][0]["box"][index].as_f64().expect("a number");
+    [side(2) - side(0), side(3) - side(1)]
+}
+
+#[test]
+fn a_stroke_has_no_place_in_what_the_band_plays() {
+    let (with, without) = (first_box("  band  x x x x\n"), first_box(""));
+    let apart = with.iter().zip(&without).map(|(a, b)| (a - b).abs());
+    assert!(apart.into_iter().all(|apart| apart < 0.1), "{with:?}, {without:?}");
+}

@@ -5,9 +5,12 @@
 mod build;
 mod clashes;
 mod editions;
+mod film;
 mod heard;
 #[cfg(unix)]
 mod interrupted;
+mod lesson;
+mod lsp;
 mod others;
 mod parts;
 mod reading;
@@ -15,3 +18,6 @@ mod reading;
 mod rewriting;
 mod room;
 mod terminal;
+#[cfg(unix)]
+mod watch;
+mod web_book;

@@ -84,7 +84,11 @@ fn manual_and_completions() {
     assert!(page.contains("music\\-font"), "{page}");
     let ended = room.run(&["manual", "press"]);
     assert_eq!(ended.status, 2);
-    assert!(ended.err.contains("build, check, explain, expand, fmt"), "{}", ended.err);
+    assert!(
+        ended.err.contains("build, check, explain, expand, desk, watch, lsp, film, fmt"),
+        "{}",
+        ended.err
+    );
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let ended = room.run(&["completions", shell]);
         assert_eq!(ended.status, 0);

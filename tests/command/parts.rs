@@ -22,6 +22,28 @@ fn a_part_has_the_players_name_in_that_of_its_file() {
 }
 
 #[test]
+fn cues_stand_on_the_players_own_pages_alone() {
+    let room = Room::new("cues");
+    let rows = "  player \"Teacher\"\n    play  ssss s s s | sss tt m k+h | s s s s\n";
+    let own = "  player \"Student\"\n    cue  . | . . \"teacher\" | .\n    play  | | s s s s\n";
+    room.put("two.flam", format!("exercise \"A\"\n{rows}{own}"));
+    let ended = room.run(&["build", "two.flam", "--parts", "-o", "y.json"]);
+    assert_eq!((ended.status, ended.err.as_str()), (0, ""));
+    let count = |name: &str, what: &str| {
+        let drawn = String::from_utf8(room.get(name)).expect("UTF-8");
+        drawn.matches(what).count()
+    };
+    // The bars before it are not joined to a rest of two bars, and the bar keeps its own rest; the small half
+    // rest lies on a line of its own.
+    assert_eq!(count("y-student.json", "\"mark\":\"cue-name\""), 1);
+    assert_eq!(count("y-student.json", "\"mark\":\"notehead\""), 6);
+    assert_eq!(count("y-student.json", "\"mark\":\"rest\""), 4);
+    for other in ["y.json", "y-teacher.json"] {
+        assert_eq!(count(other, "cue-name") + count(other, "small-notes"), 0, "{other}");
+    }
+}
+
+#[test]
 fn all_parts_and_all_players_together() {
     let room = Room::new("parts");
     room.put("two.flam", DUET);

@@ -11,4 +11,5 @@ mod marks;
 mod picture;
 mod players;
 mod signs;
+mod small_notes;
 mod time;

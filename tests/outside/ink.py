@@ -218,6 +218,18 @@ def voices_of(bar):
     return voices
 
 
+def joined(bars, starts, lower):
+    """The voices of bars that begin at some quarters, each as one."""
+    voices = []
+    for bar, start in zip(bars, starts, strict=True):
+        for number, voice in enumerate(voices_of(bar)):
+            if number == len(voices):
+                voices.append(Voice())
+            voices[number].notes += [(at + start * lower / 4, note) for at, note in voice.notes]
+            voices[number].beams += voice.beams
+    return voices
+
+
 def written(note, beams):
     """Number of halvings, dots, the middle of its head, its stem, and whether it is a rest."""
     marks = note["children"]
@@ -321,9 +333,22 @@ def plain_notes(actual, length):
     return base
 
 
-def tuplets_over(voice, tuplets, length, lower, shared, edges):
+def stands_for(number, length, begin, barlines):
+    """A number over a stretch, and what it stands for. Over a barline it says what the least equal parts
+    that fill the stretch before the barline do, for a note may be cut there: in five over three beats with
+    two of them before it, ten for eight."""
+    for line in barlines:
+        if begin < line < begin + length:
+            before = line - begin
+            parts = (before * number / length).numerator
+            return parts, plain_notes(parts, before)
+    return number, plain_notes(number, length)
+
+
+def tuplets_over(voice, tuplets, length, time, shared, edges):
     """For each note of a voice the tuplets it stands in: number, and what that stands for. `shared`
     are the starts and the places of rests of the other voice, which may stand for this one too."""
+    lower, barlines = time
     own = [[] for _ in voice.notes]
     shapes = [written(note, voice.beams) for _, note in voice.notes]
     starts = [(beat - 1) * Fraction(4, lower) for beat, _ in voice.notes] + [length]
@@ -339,35 +364,42 @@ def tuplets_over(voice, tuplets, length, lower, shared, edges):
         first, last = starts[inside[0]], starts[inside[-1]]
         under = [start for start, x in shared if left - 1 <= x <= right + 1]
         after = [start for start, x in shared if x > right + 1 and start in edges and start > last]
-        span = min([starts[inside[-1] + 1]] + after) - min([first] + under)
-        spans.append((span, inside, actual, normal))
+        begin = min([first] + under)
+        span = min([starts[inside[-1] + 1]] + after) - begin
+        spans.append((span, begin, inside, actual, normal))
     # Outer ones first: an inner one divides what is written under them.
-    for span, inside, actual, normal in sorted(spans, key=lambda span: -span[0]):
-        for around, among in own[inside[0]]:
-            span *= Fraction(around, among)
-        pair = (actual, normal or plain_notes(actual, span))
+    for span, begin, inside, actual, normal in sorted(spans, key=lambda span: -span[0]):
+        if not own[inside[0]]:
+            pair = (actual, normal) if normal else stands_for(actual, span, begin, barlines)
+        else:
+            for around, among in own[inside[0]]:
+                span *= Fraction(around, among)
+            pair = (actual, normal or plain_notes(actual, span))
         for index in inside:
             own[index].append(pair)
     return own, shapes
 
 
-def check(block, struck, beats, lower, lengths):
-    """One block of one bar. A rest of the other voice that stands for this one too ends a tuplet: as a
-    rule one on a beat, but where that does not add up, any."""
+def check(block, struck, beats, lower, lengths, starts=(Fraction(0),)):
+    """One block of one line, whose bars begin at some quarters. A rest of the other voice that stands for
+    this one too ends a tuplet: as a rule one on a beat, but where that does not add up, any."""
     try:
-        add_up(block, struck, beats, lower, lengths, False)
+        add_up(block, struck, beats, (lower, starts), lengths, False)
     except Wrong as wrong:
         try:
-            add_up(block, struck, beats, lower, lengths, True)
+            add_up(block, struck, beats, (lower, starts), lengths, True)
         except Wrong:
             raise wrong from None
 
 
-def add_up(block, struck, beats, lower, lengths, anywhere):
-    """One block of one bar; rests of the other voice may end a tuplet `anywhere`, or on beats alone."""
+def add_up(block, struck, beats, time, lengths, anywhere):
+    """One block of one line; rests of the other voice may end a tuplet `anywhere`, or on beats alone."""
+    lower, starts = time
     (system,) = list(groups(block, "system"))
-    (bar,) = list(groups(system, "bar"))
-    voices = voices_of(bar)
+    bars = list(groups(system, "bar"))
+    if len(bars) != len(starts):
+        raise Wrong(f"{len(bars)} bars drawn of {len(starts)}")
+    voices = joined(bars, starts, lower)
     length = sum(beats, Fraction(0))
     edges = {sum(beats[:beat], Fraction(0)) for beat in range(len(beats))}
     tuplets = tuplets_of(system, voices)
@@ -382,7 +414,7 @@ def add_up(block, struck, beats, lower, lengths, anywhere):
         here = [t for t in tuplets if len(voices) == 1 or (t[2] > staff) == (number == 1)]
         shared = [(start, x) for start, _, x in rests_of[0]] if number else []
         ends = {start for start, _ in shared} if anywhere else edges
-        over, shapes = tuplets_over(voice, here, length, lower, shared, ends)
+        over, shapes = tuplets_over(voice, here, length, (lower, starts[1:]), shared, ends)
         for (beat, _), own, shape in zip(voice.notes, over, shapes):
             at = (beat - 1) * Fraction(4, lower)
             halvings, dots, middle, _, rest = shape
@@ -409,7 +441,7 @@ def add_up(block, struck, beats, lower, lengths, anywhere):
             place = shared[0]
         rests_of.append(rests)
         if place != length:
-            raise Wrong(f"voice {number + 1}: {place} quarters in a bar of {length}")
+            raise Wrong(f"voice {number + 1}: {place} quarters where there are {length}")
     if not struck <= drawn:
         raise Wrong(f"not drawn: {sorted(map(str, struck - drawn))}")
 

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Opens the web page of the demo in headless Chromium at three widths.
+"""Opens the web page and the web book of the demo in headless Chromium at three widths.
 
     tests/outside/web_check.py                 the demo
     tests/outside/web_check.py FILE.flam...    other files
@@ -7,8 +7,9 @@
 Needs chromium (Debian: chromium). FLAMACUE names the program. Nothing is fetched: the page is a file
 and names no other.
 
-Holds: no horizontal scroll, exactly one picture of each block in sight, none wider than the window,
-no two figures, headings or paragraphs over each other, nothing in the console.
+Holds of the page and of every page of the book: no horizontal scroll, exactly one picture of each block in sight, none wider than the window,
+no two figures, headings, paragraphs or links over each other, nothing in the console. Every link of the book
+leads to a file of it and to a place there.
 
 Source: the layout Chromium reports (CSSOM View, getBoundingClientRect).
 """
@@ -37,7 +38,7 @@ window.addEventListener('load', () => document.fonts.ready.then(() => {
     scroll: document.documentElement.scrollWidth, width: window.innerWidth,
     pictures: figures.map(f => [...f.querySelectorAll('svg:not(.lv)')].filter(seen).length),
     boxes: [...document.querySelectorAll('svg')].filter(e => seen(e) && !e.classList.contains('defs')).map(box),
-    blocks: [...document.querySelectorAll('h1,h2,h3,p,ul,ol,figure,footer')].map(box),
+    blocks: [...document.querySelectorAll('h1,h2,h3,p,ul,ol,figure,footer,.turn a')].map(box),
     fonts: [...document.fonts].filter(f => f.status === 'loaded').length,
     faults: window.faults};
   const out = document.createElement('pre');
@@ -89,12 +90,12 @@ def overlap(a, b):
     return min(a[2], b[2]) - max(a[0], b[0]) > 0.5 and min(a[3], b[3]) - max(a[1], b[1]) > 0.5
 
 
-def check(found, console, name):
+def check(found, console, name, music=True):
     if console or found["faults"]:
         fail(f"{name}: {console}{found['faults']}")
     if found["scroll"] > found["width"]:
         fail(f"{name}: {found['scroll']} px wide in a window of {found['width']}")
-    if any(count != 1 for count in found["pictures"]) or not found["pictures"]:
+    if any(count != 1 for count in found["pictures"]) or (music and not found["pictures"]):
         fail(f"{name}: pictures in sight by block: {found['pictures']}")
     for box in found["boxes"]:
         if box[0] < 0 or box[2] > found["width"] or box[3] - box[1] < 20:
@@ -107,6 +108,34 @@ def check(found, console, name):
             # Lists and paragraphs stand in lists and quotes.
             if overlap(a, b) and not holds(a, b):
                 fail(f"{name}: {a} and {b} overlap")
+
+
+def check_links(pages, name):
+    places = {(page.name, place) for page in pages
+              for place in re.findall(r' id="([^"]+)"', page.read_text())}
+    followed = 0
+    for page in pages:
+        for to in re.findall(r'<a [^>]*href="([^"]+)"', page.read_text()):
+            file, _, place = to.partition("#")
+            if re.match(r"[a-z]+:", to):
+                continue
+            if not (page.parent / file).is_file():
+                fail(f"{name}: {page.name} leads to {to}")
+            if place and (file or page.name, html.unescape(place)) not in places:
+                fail(f"{name}: {page.name} leads to {to}")
+            followed += 1
+    return followed
+
+
+def check_book(browser, program, file, folder):
+    subprocess.run([program, "build", file, "--web", "-o", folder / "book"], check=True)
+    pages = sorted((folder / "book").glob("*.html"))
+    for page in pages:
+        for width in WIDTHS:
+            found, console = look(browser, page, width, folder)
+            check(found, console, f"{page.name} of {file.name} at {width} px", music=False)
+    followed = check_links(pages, file.name)
+    print(f"web_check: {file.name} as a book of {len(pages)} pages, {followed} links")
 
 
 def main():
@@ -124,6 +153,7 @@ def main():
                 check(found, console, f"{file.name} at {width} px")
                 widest = max(box[2] - box[0] for box in found["boxes"])
                 heights.append(f"{width} px: widest picture {widest:.0f}")
+            check_book(browser, program, file, folder)
             print(f"web_check: {file.name}, {page.stat().st_size // 1024} kB; {'; '.join(heights)}")
 
 

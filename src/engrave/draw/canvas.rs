@@ -25,9 +25,15 @@ impl<'a> Canvas<'a> {
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.engraver.bounds(&mark.shape);
+        self.skyline_of(&mark);
+        self.push_node(Node::Mark(mark));
+        bounds
+    }
+
+    fn skyline_of(&mut self, mark: &Mark) {
         match &mark.shape {
             Shape::Box(_) | Shape::Picture { .. } | Shape::Text { .. } => {
-                self.skyline.add(bounds);
+                self.skyline.add(self.engraver.bounds(&mark.shape));
             }
             Shape::Path(_) | Shape::Glyph { .. } => {
                 for strip in mark.shape.strips(self.engraver.fonts) {
@@ -35,8 +41,20 @@ impl<'a> Canvas<'a> {
                 }
             }
         }
-        self.push_node(Node::Mark(mark));
-        bounds
+    }
+
+    /// Adds marks that were drawn elsewhere.
+    pub fn push_drawn(&mut self, node: Node) {
+        self.add_ink(&node);
+        self.push_node(node);
+    }
+
+    fn add_ink(&mut self, node: &Node) {
+        match node {
+            Node::Mark(mark) => self.skyline_of(mark),
+            Node::Group(group) => group.children.iter().for_each(|child| self.add_ink(child)),
+            Node::Inset(inset) => inset.flat().iter().for_each(|child| self.add_ink(child)),
+        }
     }
 
     /// Adds a mark with the place it comes from.

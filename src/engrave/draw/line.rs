@@ -3,7 +3,7 @@
 use super::canvas::Canvas;
 use super::placed_bar::{PlacedBar, place_bars};
 use super::tuplets::PlacedTuplet;
-use super::{bar_signs, barlines, names, notes, opening, over, ties, tuplets, under};
+use super::{bar_signs, barlines, names, notes, opening, over, small_notes, ties, tuplets, under};
 use crate::drawing::{GroupKind, Kind, Mark, Node, Shape};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::notate::shown::Shown;
@@ -67,6 +67,7 @@ impl<'a> LineDrawing<'a> {
         }
         ties::draw(&mut canvas, part, &bars);
         tuplets::draw(&mut canvas, tuplets, staff_edges(staff));
+        small_notes::draw(&mut canvas, part, &bars);
         if leads && !block.others.is_empty() {
             canvas.skyline.add(names::hook(barlines::extent(staff).0));
         }

@@ -21,6 +21,7 @@ pub mod players;
 pub mod rests;
 pub mod signs;
 pub mod skyline;
+mod small_notes;
 pub mod system;
 pub mod ties;
 pub mod tuplets;

@@ -9,7 +9,7 @@ use crate::drawing::GroupKind;
 use crate::engrave::measure::voice::VoiceShape;
 use crate::engrave::notate::event::{EventKind, WrittenEvent};
 use crate::engrave::staff::staff_edges;
-use crate::score::{PlayerPart, Time};
+use crate::score::PlayerPart;
 
 /// A voice of a bar with the places of its parts.
 struct PlacedVoice<'a> {
@@ -95,7 +95,5 @@ fn draw_event(
 }
 
 fn group(bar: &PlacedBar<'_>, event: &WrittenEvent) -> GroupKind {
-    let beats = (bar.bar.offset + event.at).ratio(bar.bar.meter.unit());
-    let beat = Time::new(*beats.numer() + *beats.denom(), *beats.denom());
-    GroupKind::Note { bar: bar.index + 1, beat }
+    GroupKind::Note { bar: bar.index + 1, beat: bar.bar.beat(event.at) }
 }

@@ -2,7 +2,7 @@
 //! "Page turns", from memory).
 
 use crate::score::kit::Limb;
-use crate::score::{Bar, MarkKind, PlayerPart, Time};
+use crate::score::{Bar, Block, MarkKind, PlayerPart, Time};
 
 /// From one stroke of the hands to the next, in quarters, so that one of them has the time to turn a page
 /// (no source).
@@ -24,16 +24,24 @@ pub fn asks_for_page(part: &PlayerPart, bar: usize) -> bool {
     part.bars.get(bar).is_some_and(|bar| has(bar, &MarkKind::NewPage))
 }
 
-/// How well a page is turned between a bar and the one before it.
-pub fn page_turn(part: &PlayerPart, next: usize) -> PageTurn {
-    let before = next.checked_sub(1).and_then(|index| part.bars.get(index));
-    let (Some(before), Some(after)) = (before, part.bars.get(next)) else { return PageTurn::Busy };
-    if has(before, &MarkKind::Turn) {
+/// How well a page is turned between a bar of a block and the one before it: all its players read one page.
+pub fn page_turn(block: &Block, next: usize) -> PageTurn {
+    let Some(before) = next.checked_sub(1) else { return PageTurn::Busy };
+    let lead = block.part.bars.get(before);
+    if lead.is_some_and(|bar| has(bar, &MarkKind::Turn)) {
         return PageTurn::Said;
     }
+    let rest = |part: &PlayerPart| {
+        part.bars.get(before).zip(part.bars.get(next)).is_some_and(|bars| rests(part, bars))
+    };
+    if block.parts().all(rest) { PageTurn::Rest } else { PageTurn::Busy }
+}
+
+/// Whether the hands of a player rest long enough between two bars.
+fn rests(part: &PlayerPart, (before, after): (&Bar, &Bar)) -> bool {
     let last = hands(part, before).max().map_or(before.length, |at| before.length - at);
     let first = hands(part, after).min().unwrap_or(after.length);
-    if last + first >= Time::QUARTER * TURNING { PageTurn::Rest } else { PageTurn::Busy }
+    last + first >= Time::QUARTER * TURNING
 }
 
 fn has(bar: &Bar, kind: &MarkKind) -> bool {

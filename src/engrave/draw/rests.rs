@@ -145,18 +145,15 @@ pub fn rest_is_shared(spaced: &SpacedBar, voice: &VoiceShape, event: &WrittenEve
     voice.stems == Stems::Down && rests_as_well(spaced, voice, event)
 }
 
-/// Draws a rest with its centre at `x` and its origin at `y`; a bar rest beyond the staff hangs from
-/// a ledger line (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory).
+/// Draws a rest with its centre at `x` and its origin at `y`; one that hangs from a line or lies on one has a
+/// ledger line where there is none (Gould, *Behind Bars*, "Rests in double-stemmed writing", from memory).
 pub fn draw(canvas: &mut Canvas<'_>, event: &WrittenEvent, (x, y): (f64, f64), staff: Staff) {
     let engraver = canvas.engraver;
     let glyph = rest_glyph(event.value);
     let bounds = engraver.fonts.music.bounds(glyph);
     let origin = x - (bounds.x0 + bounds.x1) / 2.0;
     canvas.push(engraver.glyph(Kind::Rest, glyph, origin, y));
-    if event.kind == EventKind::BarRest
-        && staff == Staff::FiveLines
-        && y.abs() > staff_edges(staff).1
-    {
+    if needs_line(event, y, staff) {
         let defaults = engraver.fonts.music.defaults();
         let half = defaults.leger_line_thickness / 2.0;
         let reach = bounds.width() / 2.0 + defaults.leger_line_extension;
@@ -166,6 +163,15 @@ pub fn draw(canvas: &mut Canvas<'_>, event: &WrittenEvent, (x, y): (f64, f64), s
     if event.value.dots > 0 {
         let dot_x = x + bounds.width() / 2.0 + engraver.style.dot_gap;
         canvas.push(engraver.glyph(Kind::Dot, Glyph::AUGMENTATION_DOT, dot_x, y - REST_DOT_LIFT));
+    }
+}
+
+/// Whether a rest that hangs from a line or lies on one has none in the staff.
+fn needs_line(event: &WrittenEvent, y: f64, staff: Staff) -> bool {
+    match staff {
+        Staff::FiveLines => event.kind == EventKind::BarRest && y.abs() > staff_edges(staff).1,
+        Staff::OneLine => false,
+        Staff::NoLine => matches!(event.value.halvings, 0 | 1),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
 use crate::engrave::space::bar::SpacedBar;
 use crate::engrave::space::lines::SetLine;
-use crate::score::Block;
+use crate::score::{Block, exercises};
 use kurbo::Rect;
 use std::sync::Arc;
 
@@ -32,6 +32,8 @@ pub struct System {
     pub new_page: bool,
     /// How well a page is turned before it.
     pub turn: PageTurn,
+    /// The exercises of a series that begin in it, by their numbers over the staff.
+    pub exercises: Arc<[u32]>,
 }
 
 /// Draws a line of a block, which holds the `bars`.
@@ -61,6 +63,8 @@ pub fn draw(
         bars: count,
         cut: line.cut,
         new_page: asks_for_page(&block.part, line.from),
-        turn: page_turn(&block.part, line.from),
+        turn: page_turn(block, line.from),
+        exercises: exercises(block.part.bars.get(line.from..line.from + count).unwrap_or(&[]))
+            .into(),
     }
 }

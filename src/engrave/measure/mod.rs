@@ -13,5 +13,6 @@ pub mod opening;
 pub mod rows;
 pub mod shape;
 pub mod signs;
+pub mod small_notes;
 pub mod stem;
 pub mod voice;

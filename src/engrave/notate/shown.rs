@@ -93,8 +93,8 @@ fn is_turn(mark: &Mark) -> bool {
 
 /// Nothing sounds in a bar, and nothing is said under it.
 fn rests(bar: &Bar) -> bool {
-    bar.upper.hits.is_empty()
-        && bar.lower.hits.is_empty()
+    bar.is_silent()
+        && bar.small.is_none()
         && bar.length == bar.meter.length()
         && bar.counts.is_empty()
         && bar.sticking.is_empty()

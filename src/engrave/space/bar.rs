@@ -15,6 +15,8 @@ use crate::engrave::place::FinalBarline;
 pub struct SpacedBar {
     /// Upper voice, then lower.
     pub voices: [VoiceShape; 2],
+    /// Small notes over it.
+    pub small: Option<Box<[VoiceShape; 2]>>,
     /// What further players have in it.
     pub others: Vec<OtherStaff>,
     /// Its columns by time; at least one.
@@ -38,6 +40,8 @@ pub struct SpacedBar {
 pub struct OtherStaff {
     /// Upper voice, then lower.
     pub voices: [VoiceShape; 2],
+    /// Small notes over it.
+    pub small: Option<Box<[VoiceShape; 2]>>,
     /// How it is printed.
     pub shown: Shown,
 }
@@ -48,6 +52,7 @@ impl SpacedBar {
         let mut own = Self { others: Vec::new(), ..self.clone() };
         if let Some(other) = index.checked_sub(1).and_then(|index| self.others.get(index)) {
             own.voices = other.voices.clone();
+            own.small.clone_from(&other.small);
             own.shown = other.shown;
         }
         own

@@ -6,6 +6,7 @@ use super::rods::{self, Rod};
 use super::{even, gaps, longer};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::columns::Column;
+use crate::engrave::measure::small_notes::SMALL;
 use crate::engrave::measure::voice::VoiceShape;
 use crate::engrave::notate::shown::Shown;
 use crate::score::Bar;
@@ -36,8 +37,27 @@ pub fn join(engraver: &Engraver<'_>, bar: &Bar, own: Vec<SpacedBar>) -> Option<S
     }
     let mut own = own.into_iter();
     let first = own.next()?;
-    let others = own.map(|bar| OtherStaff { voices: bar.voices, shown: bar.shown }).collect();
+    let others = own
+        .map(|bar| OtherStaff { voices: bar.voices, small: bar.small, shown: bar.shown })
+        .collect();
     Some(SpacedBar { others, columns, gaps, lead, closing, ..first })
+}
+
+/// A bar with small notes over it, which was spaced as if it had none. The small notes are spaced like another
+/// player's, and take as much less room as they are smaller.
+pub fn with_small(
+    engraver: &Engraver<'_>,
+    (bar, spaced): (&Bar, SpacedBar),
+    mut small: SpacedBar,
+) -> Option<SpacedBar> {
+    for column in &mut small.columns {
+        (column.left, column.right) = (column.left * SMALL, column.right * SMALL);
+    }
+    small.gaps.iter_mut().for_each(|gap| gap.min *= SMALL);
+    (small.lead, small.closing) = (0.0, 0.0);
+    let mut joined = join(engraver, bar, vec![spaced, small])?;
+    joined.small = joined.others.pop().map(|other| Box::new(other.voices));
+    Some(joined)
 }
 
 /// The columns of all, each as wide as the widest of them.

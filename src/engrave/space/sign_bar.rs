@@ -60,6 +60,7 @@ impl SignBar<'_> {
         };
         SpacedBar {
             voices,
+            small: None,
             others: Vec::new(),
             columns: vec![Column { at: Time::ZERO, left: 0.0, right: 0.0 }],
             gaps: vec![gap],

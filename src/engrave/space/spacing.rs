@@ -4,11 +4,12 @@ use super::bar::SpacedBar;
 use super::gaps::Gap;
 use super::line_start::LineStart;
 use super::sign_bar::SignBar;
-use super::{even, gaps, hairpin_rods, longer, pauses, rods};
+use super::{even, gaps, hairpin_rods, longer, pauses, players, rods};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::barlines::closing_width;
 use crate::engrave::measure::columns::{Column, columns};
 use crate::engrave::measure::opening::{BarOpening, opening_width};
+use crate::engrave::measure::small_notes;
 use crate::engrave::measure::voice::{VoiceShape, voices};
 use crate::engrave::notate::shown::Shown;
 use crate::score::{Bar, PlayerPart};
@@ -37,8 +38,25 @@ pub fn space(
         + engraver.style.after_barline.max(columns.first().map_or(0.0, |c| c.left) + BEFORE_INK);
     let closing = closing_width(engraver, bar.closing);
     let line_start = LineStart::default();
-    let others = Vec::new();
-    SpacedBar { voices, others, columns, gaps, lead, opening, closing, shown, line_start }
+    let (small, others) = (None, Vec::new());
+    let spaced = SpacedBar {
+        voices,
+        small,
+        others,
+        columns,
+        gaps,
+        lead,
+        opening,
+        closing,
+        shown,
+        line_start,
+    };
+    let small = bar.small.as_ref().and_then(|notes| {
+        let part = small_notes::part(notes);
+        let small = space(engraver, &part, &notes.bar, BarOpening::default(), Shown::Notes);
+        players::with_small(engraver, (bar, spaced.clone()), small)
+    });
+    small.unwrap_or(spaced)
 }
 
 /// The gaps of a bar of notes; its first column is widened for the words under it.

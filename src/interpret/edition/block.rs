@@ -13,7 +13,9 @@ use crate::syntax::values::setting::setting;
 use crate::syntax::values::stick::side;
 
 /// Words an edition knows beside the keys of a header.
-const WORDS: [&str; 4] = ["all", "only", "without", "lead"];
+pub(crate) const WORDS: [&str; 5] = ["all", "only", "without", "lead", "order"];
+/// What its order may be, and whether that is by levels.
+const ORDERS: [(&str, bool); 2] = [("by level", true), ("as written", false)];
 
 /// What an edition asks for.
 #[derive(Clone, Debug, Default)]
@@ -114,6 +116,7 @@ impl Reader<'_> {
             "all" => self.all(line),
             "only" => self.edition.selection.only = Some(self.blocks(line)),
             "without" => self.edition.selection.without = self.blocks(line),
+            "order" => self.order(line),
             _ => self.lead(line),
         }
     }
@@ -176,6 +179,30 @@ impl Reader<'_> {
             None => fault.mend("write names of blocks with commas between them, as `crumbs, gate`"),
         }
         None
+    }
+
+    /// `order: by level`.
+    fn order(&mut self, line: &Setting) {
+        let Word { value, span } = &line.value;
+        let Some(by_level) = list::choice(value, &ORDERS) else {
+            let message = format!("`{}` is not a value for `order`", say::shortened(value));
+            let mend = "write `by level`, from the easiest on, or `as written`";
+            let fault = self.diagnostics.error(*span, message).code(codes::LINE_VALUE);
+            match nearest(value, ORDERS.map(|(name, _)| name)) {
+                Some(near) => fault.replace(*span, near, mend),
+                None => fault.mend(mend),
+            }
+            return;
+        };
+        let mut keys = blocks(self.document).flat_map(tree::Block::settings);
+        if by_level && !keys.any(|key| keys::is(key, "level")) {
+            self.diagnostics
+                .error(*span, "no block says how hard it is")
+                .code(codes::EDITION_ORDER)
+                .mend("write a line such as `level: 3` in each block");
+            return;
+        }
+        self.edition.selection.by_level = by_level;
     }
 
     /// `lead: left`.

@@ -8,6 +8,8 @@
 mod block;
 mod overlay;
 
+#[cfg(test)]
+pub(crate) use block::WORDS;
 pub use block::names;
 pub(super) use block::read;
 pub(super) use overlay::overlaid;

@@ -26,7 +26,7 @@ const MOVE: &str =
     "write what goes where, as `move: hat to ride`, or which hand, as `move: right to kick`";
 
 /// Words a variation knows beside the keys of any block.
-pub(super) const WORDS: [&str; 13] = [
+pub(crate) const WORDS: [&str; 13] = [
     "gaps",
     "taps",
     "accents",

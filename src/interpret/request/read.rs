@@ -98,7 +98,7 @@ pub(crate) fn read(
         | BlockWord::Edition => return None,
     };
     // The rows of a context tell the faults of its keys, which are theirs too.
-    let has_rows = block.sets.iter().any(|set| !set.rows.is_empty());
+    let has_rows = block.rows().next().is_some();
     let mut told = Diagnostics::default();
     let told = if has_rows { &mut told } else { diagnostics };
     let keys = own_keys(&what, &own, &around.systems, told)?;

@@ -15,7 +15,7 @@ use crate::syntax::values::sequence::{self, going_on};
 use std::sync::Arc;
 
 /// Words a context knows beside the keys of any block.
-const WORDS: [&str; 4] = ["play", "endings", "from", "over"];
+pub(crate) const WORDS: [&str; 4] = ["play", "endings", "from", "over"];
 /// What may be written after `play:`.
 const HELP: &str = "write block names with commas between them, as `play: loft x3, crumbs`, `play: loft 3 times`, `play: loft x4 ending crumbs` or `play: loft x3, crumbs from 2 & over kick`";
 /// What may be written after `from:`.
@@ -164,8 +164,8 @@ fn rows(
     around: &Surroundings,
     diagnostics: &mut Diagnostics,
 ) -> Option<(Arc<WrittenBlock>, Span)> {
-    let all = || block.sets.iter().flat_map(|set| &set.rows);
-    let span = all().map(|row| row.name.span).reduce(Span::join)?;
+    let all = block.rows();
+    let span = all.map(|row| row.name.span).reduce(Span::join)?;
     let is_own = |setting: &Setting| {
         let key = setting.key.value.to_lowercase();
         keys::is_block_key(&key)

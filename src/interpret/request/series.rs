@@ -20,7 +20,7 @@ use crate::syntax::values::tempo::WrittenTempo;
 pub(crate) const MOST: usize = 2_000;
 
 /// Words a series knows beside those of a variation and the keys of any block.
-const WORDS: [&str; 10] = [
+pub(crate) const WORDS: [&str; 10] = [
     "accents",
     "notes",
     "stickings",

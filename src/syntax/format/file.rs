@@ -4,6 +4,8 @@ use super::letters::Feet;
 use super::line::BlockText;
 use super::{columns, tokens};
 use crate::source::{FileId, Source, Span};
+use crate::syntax::grammar::Piece;
+use crate::syntax::heading::HeadingWords;
 use crate::syntax::limits::LINE_CHARACTERS;
 use crate::syntax::lines;
 use crate::syntax::lines::Line;
@@ -134,7 +136,12 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
                 let bare = words.trim_start_matches('#');
                 let hashes = words.get(..words.len() - bare.len()).unwrap_or("#");
                 let bare = bare.trim_start_matches([' ', '\t']);
-                bodies.insert(heading.span.start, format!("{hashes} {bare}"));
+                let own = HeadingWords::read(Piece { text: bare, start: 0 });
+                let words = match own.name {
+                    Some(name) => format!("{} {{#{}}}", own.title.text, name.value),
+                    None => bare.to_owned(),
+                };
+                bodies.insert(heading.span.start, format!("{hashes} {words}"));
             }
             Item::Block(block) => {
                 let text = BlockText { source, at: block.at };

@@ -70,6 +70,7 @@ impl Feet {
         let by_feet = match row {
             HitsRow::Play => self.letters.contains(&letter),
             HitsRow::Limb(limb) => return *limb,
+            HitsRow::Band => false,
             HitsRow::Instrument(name) => self.names.contains(name),
         };
         if by_feet { Limb::Feet } else { Limb::Hands }
@@ -81,6 +82,10 @@ pub fn slots(rows: &[&Row], feet: &Feet, limb: Limb) -> Vec<BTreeSet<u64>> {
     let mut bars: Vec<BTreeSet<u64>> = Vec::new();
     for row in rows {
         let Content::Cells(word, entries) = &row.content else { continue };
+        // What the band plays is written in beats, whatever is counted.
+        if *word == HitsRow::Band {
+            continue;
+        }
         let plays = |letter: char| feet.limb(word, letter) == limb;
         let mut number = 0;
         let mut at = 0;

@@ -240,7 +240,7 @@ impl Builder<'_> {
         let leads = |row: &HitsRow| match row {
             HitsRow::Play => true,
             HitsRow::Limb(own) => *own == limb,
-            HitsRow::Instrument(_) => false,
+            HitsRow::Band | HitsRow::Instrument(_) => false,
         };
         let counts: Vec<usize> = bars(entries).map(<[_]>::len).collect();
         let steps = counts.iter().enumerate().map(|(bar, count)| {

@@ -7,11 +7,17 @@ use crate::syntax::lines::Line;
 use crate::syntax::{codes, rows};
 
 /// The keys a file may begin with; only to tell a header without colons from prose.
-const HEADER_KEYS: [&str; 64] = [
+const HEADER_KEYS: [&str; 70] = [
     "title",
     "subtitle",
     "author",
     "copyright",
+    "dedication",
+    "publisher",
+    "printing",
+    "year",
+    "thanks",
+    "isbn",
     "level",
     "language",
     "page",

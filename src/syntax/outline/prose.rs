@@ -6,6 +6,7 @@ use crate::source::{Span, nearest, say};
 use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::head::BlockHead;
+use crate::syntax::heading::HeadingWords;
 use crate::syntax::lines::Line;
 use crate::syntax::tree::{Heading, Item};
 use crate::syntax::{codes, prose, rows};
@@ -44,11 +45,25 @@ impl<'a> Outline<'a> {
                     format!("write `{} {}` for a heading", hashes.text, say::shortened(words.text)),
                 );
         }
-        Thing::Item(Item::Heading(Heading {
-            level: level.clamp(1, 2) as u8,
-            text: prose::heading(words, &mut self.diagnostics).into(),
-            span: body.span(),
-        }))
+        Thing::Item(self.named_heading(body, HeadingWords::read(words), level.clamp(1, 2) as u8))
+    }
+
+    /// A heading or a part of a line.
+    pub(super) fn named_heading(
+        &mut self,
+        line: Piece<'a>,
+        words: HeadingWords<'a>,
+        level: u8,
+    ) -> Item {
+        words.report(&mut self.diagnostics);
+        let text = prose::heading(words.title, &mut self.diagnostics).into();
+        Item::Heading(Heading {
+            level,
+            text,
+            name: words.name,
+            end: line.span().end,
+            span: line.span(),
+        })
     }
 
     /// The lines of a stretch of prose: up to a heading, a block or what else is no prose.

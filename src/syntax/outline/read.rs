@@ -5,8 +5,8 @@ use super::stretch::{OutlinedStretch, Thing};
 use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::lines::Line;
-use crate::syntax::tree::{Heading, Item, Setting, Word};
-use crate::syntax::{codes, prose, rows};
+use crate::syntax::tree::{Item, Setting, Word};
+use crate::syntax::{codes, rows};
 
 /// Cuts a whole file into stretches; the first holds the header, and may hold nothing.
 pub fn outline<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
@@ -56,9 +56,8 @@ impl<'a> Outline<'a> {
             Flush::Heading(hashes, words) => self.heading(body, hashes, words),
             Flush::Entry | Flush::Fence(_) => self.prose(),
             Flush::Part(words) => {
-                let text = prose::heading(words.trimmed(), &mut self.diagnostics).into();
                 self.at += 1;
-                Thing::Item(Item::Heading(Heading { level: 0, text, span: body.span() }))
+                Thing::Item(self.named_heading(body, words, 0))
             }
             Flush::Include(name) => {
                 self.at += 1;

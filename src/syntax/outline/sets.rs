@@ -64,10 +64,10 @@ impl Sets {
         match read {
             BlockLine::Break => self.go_on(body, diagnostics),
             BlockLine::Player(quoted, name) => self.player(body, (quoted, name), diagnostics),
-            BlockLine::Setting(key, value) if self.is_music() && key.text == "player" => {
+            BlockLine::Setting(key, value) if self.has_players() && key.text == "player" => {
                 self.unquoted_player(body, value, diagnostics);
             }
-            BlockLine::Row(key, value) if self.is_music() && key.text == "player" => {
+            BlockLine::Row(key, value) if self.has_players() && key.text == "player" => {
                 let end = Piece { text: "", start: key.start + key.text.len() };
                 self.unquoted_player(body, value.unwrap_or(end), diagnostics);
             }
@@ -131,6 +131,11 @@ impl Sets {
         }
     }
 
+    /// Whether rows in it can be those of several players.
+    fn has_players(&self) -> bool {
+        self.is_music() || self.word == BlockWord::Context
+    }
+
     fn row_with_colon(
         &mut self,
         name: Piece<'_>,
@@ -167,11 +172,11 @@ impl Sets {
         (quoted, name): (Piece<'_>, Piece<'_>),
         diagnostics: &mut Diagnostics,
     ) {
-        if !self.is_music() {
+        if !self.has_players() {
             diagnostics
                 .error(body.span(), format!("a {} has no players", self.word.as_str()))
                 .code(codes::PLAYER_MISPLACED)
-                .mend("players stand in a groove, a fill, an exercise or a rudiment");
+                .mend("players stand in a groove, a fill, an exercise, a rudiment, or over the rows of a context");
             return;
         }
         if name.text.is_empty() {

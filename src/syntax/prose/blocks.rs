@@ -5,7 +5,9 @@ use super::text::ProseText;
 use crate::score::prose::{List, Note};
 use crate::score::{Figure, Inline, Placed, ProseBlock};
 use crate::source::{Diagnostics, Span};
-use crate::syntax::tree::{Heading, Item};
+use crate::syntax::grammar::Piece;
+use crate::syntax::heading::HeadingWords;
+use crate::syntax::tree::{Heading, Item, Word};
 use crate::syntax::{codes, limits};
 use pulldown_cmark::{Event, HeadingLevel, Tag};
 use std::ops::Range;
@@ -45,21 +47,47 @@ struct StretchReader<'t, 'd> {
     items: Vec<Item>,
 }
 
-impl StretchReader<'_, '_> {
+impl<'t> StretchReader<'t, '_> {
     /// A heading at the left edge.
     fn heading(&mut self) {
         let Some((Event::Start(Tag::Heading { level, .. }), range)) = self.reader.next() else {
             return;
         };
         let refers = std::mem::replace(&mut self.reader.refers, false);
-        let text = self.reader.words(0, &mut None);
+        let mut text = self.reader.words(0, &mut None);
         self.reader.refers = refers;
         self.reader.next();
         let level = if level == HeadingLevel::H1 { 1 } else { 2 };
         if !text.is_empty() {
             let span = self.reader.text.span(&range);
-            self.items.push(Item::Heading(Heading { level, text: text.into(), span }));
+            let line = self.last_line(&range);
+            let end = line.map_or(span.end, |line| line.span().end);
+            let name = line.and_then(|line| self.name(line, &mut text));
+            self.items.push(Item::Heading(Heading { level, text: text.into(), name, end, span }));
         }
+    }
+
+    /// The last line of words of a heading over a line of signs.
+    fn last_line(&self, range: &Range<usize>) -> Option<Piece<'t>> {
+        let whole = self.reader.text.as_str().get(range.clone())?.trim_end();
+        let words = whole.rfind('\n').and_then(|end| whole.get(..end))?;
+        let line = words.rfind('\n').map_or(0, |end| end + 1);
+        let start = self.reader.text.at(range.start + line);
+        Some(Piece { text: words.get(line..)?, start }.trimmed())
+    }
+
+    /// The name at the end of a line of a heading, which is taken out of its words.
+    fn name(&mut self, line: Piece<'_>, text: &mut [Inline]) -> Option<Word> {
+        let heading = HeadingWords::read(line);
+        heading.report(self.reader.found);
+        let name = heading.name?;
+        if let Some(Inline::Text(last)) = text.last_mut() {
+            let title = last.trim_end().strip_suffix(&format!("{{#{}}}", name.value));
+            if let Some(title) = title.map(|title| title.trim_end().to_owned()) {
+                *last = title;
+            }
+        }
+        Some(name)
     }
 
     /// The blocks up to the end of what they stand in.

@@ -1,4 +1,4 @@
-//! Words in which blocks of music and addresses of the web are named.
+//! Words in which blocks of music, headings and addresses of the web are named.
 
 use crate::score::{Inline, Reference, Told};
 use crate::source::Span;
@@ -18,14 +18,20 @@ pub(super) fn with_mentions(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inli
                 }
                 let mut parts = token.into_inner();
                 let name = parts.next().map_or("", |name| name.as_str()).to_owned();
-                let told = match parts.next().map(|part| part.as_str()) {
-                    Some("number") => Told::Number,
-                    Some(_) => Told::Page,
-                    None => Told::Both,
-                };
+                let (mut exercise, mut told) = (None, Told::Both);
+                for part in parts {
+                    match (part.as_rule(), part.as_str()) {
+                        // No series has as many.
+                        (Rule::mention_exercise, number) => {
+                            exercise = Some(number.parse().unwrap_or(u32::MAX));
+                        }
+                        (_, "number") => told = Told::Number,
+                        (_, _) => told = Told::Page,
+                    }
+                }
                 let end = span.end().saturating_sub(1).max(span.start());
                 let span = Span::new(at(span.start()), at(end) + 1);
-                inlines.push(Inline::Reference(Reference { name, told, span }));
+                inlines.push(Inline::Reference(Reference { name, exercise, told, span }));
             }
             Rule::doubled_at => words.push('@'),
             _ => words.push_str(token.as_str()),

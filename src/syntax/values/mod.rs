@@ -10,6 +10,7 @@ pub mod change;
 pub mod colour;
 #[cfg(test)]
 mod hard;
+pub mod isbn;
 pub mod kit;
 pub mod length;
 pub mod list;

@@ -11,7 +11,9 @@ use crate::pages::flowing::Flowing;
 use crate::score::Header;
 use crate::score::settings::Contents;
 use crate::write::error::WriteError;
-use crate::write::html::{HtmlWords, escape, index, plain, title_lines};
+use crate::write::html::{
+    HtmlWords, dedication, divided, escape, index, leads, plain, title_lines,
+};
 use crate::write::svg::SharedPictures;
 
 /// What the file of an archive says it is (EPUB 3.3, "The mimetype file").
@@ -24,6 +26,8 @@ const NO_TITLE: &str = "Drum-text";
 const XHTML: &str = "application/xhtml+xml";
 const CONTENTS: &str = "contents.xhtml";
 const TITLE: &str = "title.xhtml";
+const IMPRINT: &str = "imprint.xhtml";
+const DEDICATION: &str = "dedication.xhtml";
 const INDEX: &str = "index.xhtml";
 
 /// A text as an EPUB, changed last at a time in seconds since the start of 1970.
@@ -40,7 +44,9 @@ pub fn write(flowing: &Flowing, fonts: &Fonts, date: Option<i64>) -> Result<Vec<
     book.read(flowing, title, &mut pictures);
     pictures.letters(&book.letters);
     book.dress(&pictures)?;
-    let identifier = identifier(book.files.iter().map(|(_, bytes)| bytes.as_slice()));
+    let isbn = header.front.isbn.as_ref().map(|isbn| format!("urn:isbn:{}", isbn.digits));
+    let content = || identifier(book.files.iter().map(|(_, bytes)| bytes.as_slice()));
+    let identifier = isbn.unwrap_or_else(content);
     let about = About { header, title, language, identifier: &identifier, date };
     archive(book.packed(&about))
 }
@@ -56,8 +62,10 @@ struct Book<'a> {
 impl Book<'_> {
     /// Takes all that is read.
     fn read(&mut self, flowing: &Flowing, title: &str, pictures: &mut SharedPictures<'_>) {
-        let chapters = chapter::divided(flowing, title);
-        let leads = chapter::leads(&chapters, &flowing.index, INDEX);
+        let chapters = divided(flowing);
+        let files: Vec<String> = (0..chapters.len()).map(chapter::file).collect();
+        let filed = files.iter().map(String::as_str).zip(chapters.iter().copied());
+        let leads = leads(filed.clone(), &flowing.index, INDEX);
         let is_listed = match flowing.header.contents {
             Contents::None => false,
             Contents::Headings | Contents::Exercises => true,
@@ -67,19 +75,29 @@ impl Book<'_> {
             file: file.to_owned(),
             words: words.to_owned(),
         };
-        let first = chapters.first().map(|own| mark("bodymatter", &own.file, own.title));
+        let first = filed.clone().next();
+        let first = first.map(|(file, own)| mark("bodymatter", file, own.title.unwrap_or(title)));
         let toc = is_listed.then(|| mark("toc", CONTENTS, flowing.printed.contents));
         let last = flowing.index.first().map(|list| mark("index", INDEX, list.title));
         let marks = [Some(mark("titlepage", TITLE, title)), toc, first, last];
         let marks: Vec<Landmark> = marks.into_iter().flatten().collect();
 
-        self.page(TITLE, title, title_page(&flowing.header, title), None, true);
+        let header = &flowing.header;
+        self.page(TITLE, title, title_page(header, title), None, true);
+        let imprint = header.front.imprint(header.copyright.as_deref());
+        if !imprint.is_empty() {
+            self.page(IMPRINT, title, section("copyright-page", &lines(&imprint)), None, true);
+        }
+        let dedicated = dedication(header);
+        if !dedicated.is_empty() {
+            self.page(DEDICATION, title, section("dedication", &dedicated), None, true);
+        }
         let listed = contents::body(flowing, &leads, &marks);
         self.page(CONTENTS, flowing.printed.contents, listed, Some("nav"), is_listed);
         let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
-        for own in &chapters {
-            let body = chapter::body(own, &mut words, pictures);
-            self.page(&own.file, own.title, body, Some("svg"), true);
+        for (file, own) in filed {
+            let body = chapter::body(&own, &mut words, pictures);
+            self.page(file, own.title.unwrap_or(title), body, Some("svg"), true);
         }
         pictures.code_letters(&words.code);
         if let Some(list) = flowing.index.first() {
@@ -137,15 +155,23 @@ impl Book<'_> {
     }
 }
 
-/// Title, subtitle, author, level and copyright.
+/// Title, subtitle, author and level, and the copyright, where no imprint has it.
 fn title_page(header: &Header, title: &str) -> String {
-    let mut lines = title_lines(header);
+    let mut page = title_lines(header);
     if header.title.is_none() {
-        lines = format!("<h1>{}</h1>\n{lines}", escape(title));
+        page = format!("<h1>{}</h1>\n{page}", escape(title));
     }
-    let copyright = header.copyright.as_ref().map(|words| format!("<p>{}</p>\n", escape(words)));
-    format!(
-        "<section epub:type=\"titlepage\">\n{lines}{}</section>\n",
-        copyright.unwrap_or_default()
-    )
+    let copyright = header.copyright.clone().filter(|_| !header.front.has_imprint());
+    page.push_str(&lines(copyright.as_slice()));
+    section("titlepage", &page)
+}
+
+/// Lines of words, a paragraph each.
+fn lines(lines: &[String]) -> String {
+    lines.iter().map(|line| format!("<p>{}</p>\n", escape(line))).collect()
+}
+
+/// A part of a book of a kind (EPUB 3 Structural Semantics Vocabulary).
+fn section(kind: &str, body: &str) -> String {
+    format!("<section epub:type=\"{kind}\">\n{body}</section>\n")
 }

@@ -66,12 +66,16 @@ pub(super) fn package(about: &About<'_>, files: &[Listed]) -> String {
 
 fn metadata(about: &About<'_>) -> String {
     let header = about.header;
+    // A date has four figures for its year (W3C, "Date and Time Formats").
+    let year = header.front.year.map(|year| format!("{year:04}"));
     let mut said =
         format!("<dc:identifier id=\"identifier\">{}</dc:identifier>\n", escape(about.identifier));
     let pairs = [
         ("title", Some(about.title)),
         ("language", Some(about.language)),
         ("creator", header.author.as_deref()),
+        ("publisher", header.front.publisher.as_deref()),
+        ("date", year.as_deref()),
         ("description", header.subtitle.as_deref()),
         ("rights", header.copyright.as_deref()),
     ];

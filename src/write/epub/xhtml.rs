@@ -28,7 +28,9 @@ figure svg.lv{display:inline}\n.lv{margin-left:.6em;font-weight:400;font-style:i
 .defs{position:absolute;width:0;height:0}\n\
 nav ol,nav ul{list-style:none;padding:0}\nnav ol ol{padding-left:1.4em}\n\
 nav a{color:inherit;text-decoration:none}\n\
-@media(min-width:672px){figure svg.w1{display:none}figure svg.w2{display:block}}\n";
+@media(min-width:672px){figure svg.w1{display:none}figure svg.w2{display:block}}\n\
+@media(min-width:720px){.row{display:grid;grid-template-columns:1fr 1fr;column-gap:24px}\
+.row figure svg.w1{display:block}.row figure svg.w2{display:none}}\n";
 
 /// A file of a body.
 pub(super) fn file(language: &str, title: &str, body: &str) -> Vec<u8> {

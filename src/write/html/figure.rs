@@ -26,10 +26,18 @@ pub(in crate::write) fn title_lines(header: &Header) -> String {
     head
 }
 
-/// A block with its caption, at so many of its widths from the narrowest, each of a class of its own.
+/// For whom the book is.
+pub(in crate::write) fn dedication(header: &Header) -> String {
+    let words = header.front.dedication.as_deref().map(escape);
+    words.map(|words| format!("<p class=\"dedication\">{words}</p>\n")).unwrap_or_default()
+}
+
+/// A block with its caption, at so many of its widths from the narrowest, each of a class of its own; what
+/// is added stands between them.
 pub(in crate::write) fn figure(
     music: &Music,
     widths: usize,
+    added: &str,
     pictures: &mut SharedPictures<'_>,
 ) -> String {
     let mut body = format!("<figure id=\"{}\">\n", escape(&music.id));
@@ -43,6 +51,7 @@ pub(in crate::write) fn figure(
             music.level.as_ref().map(level).unwrap_or_default()
         ));
     }
+    body.push_str(added);
     for (nth, picture) in music.pictures.iter().take(widths).enumerate() {
         let pixels = |points: f64| coordinate(points * PIXELS_PER_POINT);
         body.push_str(&format!(

@@ -5,14 +5,14 @@ use super::leads::Leads;
 use crate::pages::flowing::{ContentsEntry, FlowingIndex};
 
 /// The contents; nothing where none are wanted.
-pub(in crate::write) fn contents(entries: &[ContentsEntry], title: &str) -> String {
+pub(in crate::write) fn contents(entries: &[ContentsEntry], title: &str, leads: &Leads) -> String {
     if entries.is_empty() {
         return String::new();
     }
     let line = |entry: &ContentsEntry| {
         let ContentsEntry { level, words, to } = entry;
-        let (words, to) = (escape(words), escape(to));
-        format!("<li class=\"l{level}\"><a href=\"#{to}\">{words}</a></li>\n")
+        let (words, to) = (escape(words), leads.to(to));
+        format!("<li class=\"l{level}\"><a href=\"{to}\">{words}</a></li>\n")
     };
     let lines: String = entries.iter().map(line).collect();
     format!("<nav aria-label=\"{title}\">\n<h2>{title}</h2>\n<ul>\n{lines}</ul>\n</nav>\n")

@@ -1,10 +1,10 @@
 //! The page: its head, its body and its style sheet.
 
+use super::body::{BodyForm, body};
 use super::escape::escape;
-use super::figure::{figure, plain, title_lines};
+use super::figure::{dedication, plain, title_lines};
 use super::leads::Leads;
 use super::lists;
-use super::prose;
 use super::words::HtmlWords;
 use crate::font::{FaceStyle, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, WIDTHS};
@@ -12,6 +12,7 @@ use crate::score::Header;
 use crate::score::printing::Background;
 use crate::write::error::WriteError;
 use crate::write::svg::SharedPictures;
+use std::collections::BTreeMap;
 
 /// What the page looks like. The widths at which music changes follow
 /// [`WIDTHS`](crate::pages::flowing::WIDTHS) and 16 pixels of margin on either side.
@@ -22,7 +23,7 @@ color:#000;background:#fff;overflow-wrap:break-word}\n\
 h1{font-size:1.8em;line-height:1.2;margin:.4em 0 .1em}\n\
 h2{font-size:1.35em;margin:1.6em 0 .4em}\nh1,h2,h3,b,strong,th{font-weight:600}\n\
 h3{font-size:1.12em;font-style:italic;margin:1.4em 0 .3em}\n\
-.subtitle{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
+.subtitle,.dedication{font-style:italic;margin:0}\n.by{margin:.2em 0 1.2em}\n\
 p,ul,ol,blockquote,pre{max-width:38em;margin:.6em 0}\n\
 li p,li ul,li ol{margin:.3em 0}\nblockquote{padding:0 1.6em}\n\
 hr{width:8em;border:0;border-top:1px solid;margin:1.6em 0 1.6em min(15em,50% - 4em)}\n\
@@ -43,7 +44,9 @@ svg.lv{display:inline}.lv{margin-left:.6em;font-weight:400;font-style:italic}\n\
 .defs{position:absolute;width:0;height:0}\n\
 footer{margin:2.5em 0 0;font-size:.8em}\n\
 nav ul{list-style:none;padding:0}\nnav a{color:inherit;text-decoration:none}\n\
-nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}\n\
+nav a:hover{text-decoration:underline}\n\
+.turn{display:flex;flex-wrap:wrap;justify-content:space-between;column-gap:1.5em;font-size:.9em}\n\
+.turn.last{margin:2.5em 0 0}\n.l0,.l1{font-weight:600;margin-top:.5em}\n\
 .l2,.l3{padding-left:1.6em}\n\
 .index ul{columns:18em 3;max-width:none;column-gap:2em}\n.index li{break-inside:avoid}\n\
 @media(min-width:672px){svg.w1{display:none}svg.w2{display:block}}\n\
@@ -52,7 +55,7 @@ nav a:hover{text-decoration:underline}\n.l0,.l1{font-weight:600;margin-top:.5em}
 @media(min-width:952px){svg.w2{display:none}svg.w3{display:block}\
 .row svg.w3{display:none}}\n\
 @media(prefers-color-scheme:dark){body{color:#eee;background:#161616}}\n\
-@media print{body{color:#000;background:#fff;padding:0;font-size:11pt}\
+@media print{body{color:#000;background:#fff;padding:0;font-size:11pt}.turn{display:none}\
 svg.w1,svg.w3{display:none}svg.w2{display:block}h1,h2,h3,figcaption{break-after:avoid}}\n";
 
 /// The colours a file asks for, which hold on screens whatever the reader's choice of light or dark; on paper
@@ -71,20 +74,81 @@ fn colours(header: &Header) -> String {
     format!("@media screen{{body{{{said}}}}}\n")
 }
 
+/// The title of a text that has none.
+const NO_TITLE: &str = "Drum-text";
+
+/// The title of the text stands over those of its chapters.
+pub(super) const FORM: BodyForm = BodyForm { chapter: 2, widths: WIDTHS.len() };
+/// What another page has beside that of a text, all of it HTML.
+#[derive(Clone, Debug, Default)]
+pub(in crate::write) struct Additions {
+    /// In its head, before its styles.
+    pub head: String,
+    /// The end of its style sheet.
+    pub style: String,
+    /// After its title.
+    pub lead: String,
+    /// In the figure of a block, by its index among the items of the score.
+    pub in_figures: BTreeMap<usize, String>,
+    /// After its body.
+    pub end: String,
+    /// After all that is seen; no words that are read.
+    pub script: String,
+}
+
 /// The whole file as one HTML page.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
+    write_with(flowing, fonts, &Additions::default())
+}
+
+/// The same with additions.
+///
+/// # Errors
+/// Says which face could not be embedded.
+pub(in crate::write) fn write_with(
+    flowing: &Flowing,
+    fonts: &Fonts,
+    added: &Additions,
+) -> Result<String, WriteError> {
     let mut pictures = SharedPictures::new(fonts);
     let header = &flowing.header;
+    let leads = Leads::default();
     let body = title_lines(header)
-        + &lists::contents(&flowing.contents, flowing.printed.contents)
-        + &main(flowing, &mut pictures)
-        + &lists::index(&flowing.index, &Leads::default())
+        + &dedication(header)
+        + &added.lead
+        + &lists::contents(&flowing.contents, flowing.printed.contents, &leads)
+        + &main(flowing, (&flowing.items, FORM), (&leads, &added.in_figures), &mut pictures)
+        + &added.end
+        + &lists::index(&flowing.index, &leads)
         + &foot(header);
-    pictures.letters(&plain(&body));
-    let title = header.title.as_deref().unwrap_or("Drum-text");
+    file(header, &Head { title: title(header), links: "", added }, &body, pictures)
+}
+
+/// The title of a text.
+pub(super) fn title(header: &Header) -> &str {
+    header.title.as_deref().unwrap_or(NO_TITLE)
+}
+
+/// What a page says of itself in its head.
+pub(super) struct Head<'a> {
+    pub(super) title: &'a str,
+    /// The elements that name the pages before and after it.
+    pub(super) links: &'a str,
+    /// What another page has beside that of a text.
+    pub(super) added: &'a Additions,
+}
+
+/// A page that needs no other file, of its body.
+pub(super) fn file(
+    header: &Header,
+    head: &Head<'_>,
+    body: &str,
+    mut pictures: SharedPictures<'_>,
+) -> Result<String, WriteError> {
+    pictures.letters(&plain(body));
     let language = header.language.as_deref().unwrap_or("en");
     let author = header
         .author
@@ -93,11 +157,13 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
     Ok(format!(
         "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{}</title>\n{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}</style>\n\
-         </head>\n<body>\n{}{body}</body>\n</html>\n",
+         {}<title>{}</title>\n{}{}<link rel=\"icon\" href=\"data:,\">\n<style>\n{}{}{}{}</style>\n\
+         </head>\n<body>\n{}{body}{}</body>\n</html>\n",
         escape(language),
-        escape(title),
+        head.added.head,
+        escape(head.title),
         author.unwrap_or_default(),
+        head.links,
         pictures.faces()?,
         STYLE.replacen("\"Flamacue Serif\"", &pictures.families(FaceStyle::Regular), 1).replacen(
             "\"Flamacue Mono\"",
@@ -105,47 +171,33 @@ pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
             1
         ),
         colours(header),
+        head.added.style,
         pictures.definitions(),
+        head.added.script,
     ))
 }
 
-/// The body.
-fn main(flowing: &Flowing, pictures: &mut SharedPictures<'_>) -> String {
-    let mut body = "<main>\n".to_owned();
-    let leads = Leads::default();
-    let mut words = HtmlWords::new(&flowing.named, &flowing.figures, &leads);
-    let mut in_row = false;
-    for item in &flowing.items {
-        let beside = matches!(item, FlowingItem::Music(music) if music.columns > 1);
-        if beside != in_row {
-            body.push_str(if beside { "<div class=\"row\">\n" } else { "</div>\n" });
-            in_row = beside;
-        }
-        match item {
-            FlowingItem::Heading { level, text, id } => {
-                let level = (*level).max(1) + 1;
-                let (id, words) = (escape(id), words.words(text));
-                body.push_str(&format!("<h{level} id=\"{id}\">{words}</h{level}>\n"));
-            }
-            FlowingItem::Prose(own) => {
-                words.at = own.at;
-                body.push_str(&prose::block(own, &mut words));
-            }
-            FlowingItem::Music(music) => {
-                body.push_str(&figure(music, WIDTHS.len(), pictures));
-            }
-        }
-    }
-    if in_row {
-        body.push_str("</div>\n");
-    }
+/// Some items of a text as what a page is about, with what is added to figures.
+pub(super) fn main(
+    flowing: &Flowing,
+    (items, form): (&[FlowingItem], BodyForm),
+    (leads, added): (&Leads, &BTreeMap<usize, String>),
+    pictures: &mut SharedPictures<'_>,
+) -> String {
+    let mut words = HtmlWords::new(&flowing.named, &flowing.figures, leads);
+    let body = body(items, (form, added), &mut words, pictures);
     pictures.code_letters(&words.code);
-    body + "</main>\n"
+    format!("<main>\n{body}</main>\n")
 }
 
-/// The copyright.
-fn foot(header: &Header) -> String {
-    let copyright = header.copyright.as_ref();
-    let line = copyright.map(|words| format!("<footer>{}</footer>\n", escape(words)));
-    line.unwrap_or_default()
+/// The imprint, or the copyright alone.
+pub(super) fn foot(header: &Header) -> String {
+    let imprint = header.front.imprint(header.copyright.as_deref());
+    let lines =
+        if imprint.is_empty() { header.copyright.clone().into_iter().collect() } else { imprint };
+    if lines.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = lines.iter().map(|line| escape(line)).collect();
+    format!("<footer>{}</footer>\n", lines.join("<br>\n"))
 }

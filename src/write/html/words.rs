@@ -57,7 +57,7 @@ impl<'a> HtmlWords<'a> {
                     Inline::Reference(one),
                     [Inline::Text(words), Inline::Reference(other), after @ ..],
                 ) if other.told == Told::Page
-                    && one.name.to_lowercase() == other.name.to_lowercase()
+                    && one.key() == other.key()
                     && without_page(words).trim().is_empty() =>
                 {
                     html.push_str(&self.inline(inline));
@@ -89,7 +89,7 @@ impl<'a> HtmlWords<'a> {
             }
             Inline::Note(number) => self.mark(*number),
             // There are no pages to be named; the number leads to the block.
-            Inline::Reference(to) => match self.named.get(&to.name.to_lowercase()) {
+            Inline::Reference(to) => match self.named.get(&to.key()) {
                 Some(Named { id: Some(id), label }) => {
                     format!("<a href=\"{}\">{}</a>", self.leads.to(id), escape(label))
                 }

@@ -42,7 +42,7 @@ pub(super) fn information(document: &mut Document, options: &PdfOptions) -> lopd
     Ok(())
 }
 
-/// The XMP packet (ISO 16684-1): title, author, language, program, and dates where they are given.
+/// The XMP packet (ISO 16684-1): title, author, publisher, number, language, program, and dates where they are given.
 pub(super) fn xmp(drawing: &Drawing, options: &PdfOptions) -> String {
     let escape = |words: &str| {
         let words = words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
@@ -60,6 +60,15 @@ pub(super) fn xmp(drawing: &Drawing, options: &PdfOptions) -> String {
             "<dc:creator><rdf:Seq><rdf:li>{}</rdf:li></rdf:Seq></dc:creator>\n",
             escape(author)
         ));
+    }
+    if let Some(publisher) = &drawing.publisher {
+        said.push_str(&format!(
+            "<dc:publisher><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:publisher>\n",
+            escape(publisher)
+        ));
+    }
+    if let Some(isbn) = &drawing.isbn {
+        said.push_str(&format!("<dc:identifier>urn:isbn:{}</dc:identifier>\n", escape(isbn)));
     }
     said.push_str(&format!(
         "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n",

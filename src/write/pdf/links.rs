@@ -66,7 +66,8 @@ pub(super) fn write(
 fn inside(drawing: &Drawing, pages: &[ObjectId], link: &Link) -> Option<Dictionary> {
     let page = drawing.pages.get(link.page)?;
     let to = drawing.outline.get(link.to)?;
-    let aim = destination(drawing.pages.get(to.page)?, *pages.get(to.page)?, to.y);
+    let (own, y) = link.line.map_or((to.page, to.y), |line| (line.page, line.y));
+    let aim = destination(drawing.pages.get(own)?, *pages.get(own)?, y);
     let mut dict = annotation(page, link.area, &to.title);
     dict.set("Dest", aim);
     Some(dict)

@@ -98,6 +98,7 @@ impl Tags {
                 GroupKind::System
                 | GroupKind::Player(_)
                 | GroupKind::Bar { .. }
+                | GroupKind::SmallNotes
                 | GroupKind::Note { .. } => Part::Said(self.add("P", DOCUMENT)),
             },
             Node::Mark(mark) if matches!(mark.kind, Kind::Foot | Kind::RunningHead) => {
@@ -153,9 +154,12 @@ impl Tags {
                 let line = self.add("TOCI", contents);
                 self.add("Link", line)
             }
-            Prose::Subtitle | Prose::Author | Prose::Copyright | Prose::Decoration => {
-                self.add("P", DOCUMENT)
-            }
+            Prose::Subtitle
+            | Prose::Author
+            | Prose::Copyright
+            | Prose::Imprint { .. }
+            | Prose::Dedication
+            | Prose::Decoration => self.add("P", DOCUMENT),
         };
         self.prose.insert(prose.clone(), element);
         element

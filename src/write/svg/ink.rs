@@ -90,8 +90,9 @@ impl SvgWriter<'_> {
         match &group.kind {
             GroupKind::Block { .. }
             | GroupKind::System
-            | GroupKind::Player(_)
+            | GroupKind::SmallNotes
             | GroupKind::Prose(_) => {}
+            GroupKind::Player(name) => self.out.attribute("data-player", &markup::clean(name)),
             GroupKind::Bar { number } => self.out.number("data-bar", *number),
             GroupKind::Note { bar, beat } => {
                 self.out.number("data-bar", *bar);

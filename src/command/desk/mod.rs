@@ -1,0 +1,14 @@
+//! `desk`: a text beside its pages and its sound, on a page that this program serves to a browser of this
+//! machine.
+
+mod address;
+mod guard;
+mod holder;
+mod line_ends;
+mod news;
+mod opened;
+mod outside;
+mod server;
+mod start;
+
+pub use start::run;

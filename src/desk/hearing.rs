@@ -1,0 +1,131 @@
+//! What is heard of a block.
+
+use super::answer::{Heard, HeardStroke};
+use super::answers::Desk;
+use super::ask::Hear;
+use crate::pages::known_as;
+use crate::perform::Timeline;
+use crate::practice::{Pass, PassTimes, Plan, Sound};
+use crate::score::practice::{Click, ClickOn, Heard as Way};
+use crate::score::{Item, PlacedBlock};
+use crate::sound::Kit;
+use crate::write::cues::place_in_bar;
+use crate::write::strikes::mixer;
+use crate::write::wav;
+use std::fmt;
+use std::io::Cursor;
+use std::ops::RangeInclusive;
+
+/// How much faster or slower than written a block may be heard.
+const FACTORS: RangeInclusive<f64> = 0.1..=4.0;
+/// How often it may be heard at once.
+const TIMES: RangeInclusive<u32> = 1..=8;
+/// Most seconds that are made at once: so much of a file of sound takes 170 MB.
+const MOST_SECONDS: f64 = 600.0;
+
+/// Why nothing is heard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HearError {
+    /// The place is in no block with music.
+    NoMusic,
+    /// It takes too long.
+    TooLong,
+    /// The sound could not be written.
+    NotWritten,
+}
+
+impl fmt::Display for HearError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::NoMusic => "Put the cursor in a block of music to hear it.",
+            Self::TooLong => {
+                "That is longer than ten minutes; build the text as a sound file instead."
+            }
+            Self::NotWritten => "The sound could not be made.",
+        })
+    }
+}
+
+impl std::error::Error for HearError {}
+
+impl Desk<'_> {
+    /// The block that holds a place, as a WAV file and what is heard in it when.
+    ///
+    /// # Errors
+    /// Where no block with music is there, or it takes longer than ten minutes.
+    pub fn hear(&self, wanted: &Hear, kit: &mut Kit) -> Result<(Heard, Vec<u8>), HearError> {
+        let (item, placed) = self.block(wanted.at).ok_or(HearError::NoMusic)?;
+        let plan = Plan { passes: vec![pass(item, placed, wanted)], ..Plan::default() };
+        let seconds = plan.seconds();
+        if seconds > MOST_SECONDS {
+            return Err(HearError::TooLong);
+        }
+        let times = plan.times().first().copied().ok_or(HearError::NoMusic)?;
+        let heard = self.heard(&plan, times, placed);
+        let mut bytes = Cursor::new(Vec::new());
+        wav::write(&mut mixer(&plan, kit), &mut bytes).map_err(|_| HearError::NotWritten)?;
+        Ok((heard, bytes.into_inner()))
+    }
+
+    /// The block that holds a place, with its index among the items; the first of a series.
+    fn block(&self, at: usize) -> Option<(usize, &PlacedBlock)> {
+        let block = self.view.block_at(self.byte(at))?;
+        let items = self.view.score.items_once().enumerate();
+        let mut placed = items.filter_map(|(index, item)| match item {
+            Item::Block(placed) => Some((index, placed)),
+            Item::Heading { .. } | Item::Prose(_) => None,
+        });
+        placed.find(|(_, placed)| placed.at == block.at && !placed.part.bars.is_empty())
+    }
+
+    fn heard(&self, plan: &Plan, times: PassTimes, placed: &PlacedBlock) -> Heard {
+        let source = self.view.source;
+        let block = self.view.block_at(placed.at);
+        let end = block.map_or(placed.at, |block| block.whole().moved(block.at).end);
+        let whole = Timeline::of(&placed.block).tempo.first().map_or(2.0, |step| step.whole);
+        let strokes = plan.events().filter_map(|event| match event.sound {
+            Sound::Stroke { origin, .. } => {
+                let part = placed.block.parts().nth(origin.player)?;
+                let beat = place_in_bar(part, origin)?;
+                Some(HeardStroke { seconds: event.seconds, bar: origin.note.bar + 1, beat })
+            }
+            Sound::Click(_) => None,
+        });
+        Heard {
+            name: known_as(placed),
+            music: times.music,
+            once: times.once,
+            tempo: 240.0 / whole,
+            file: source.file_at(placed.at).0,
+            from: source.location(placed.at).line,
+            to: source.location(end).line,
+            strokes: strokes.collect(),
+        }
+    }
+}
+
+/// The one pass of a block.
+fn pass(item: usize, placed: &PlacedBlock, wanted: &Hear) -> Pass {
+    let factor = if wanted.factor.is_nan() { 1.0 } else { wanted.factor };
+    Pass {
+        item,
+        heard_item: item,
+        block: placed.block.clone(),
+        heard: Way::Alone,
+        factor: factor.clamp(*FACTORS.start(), *FACTORS.end()),
+        times: wanted.times.clamp(*TIMES.start(), *TIMES.end()),
+        click: if wanted.click { click(placed) } else { Click::default() },
+        count_in: u32::from(wanted.count),
+        looseness: 0.0,
+        without: Vec::new(),
+    }
+}
+
+/// What clicks under a block: what the text says, or each beat.
+fn click(placed: &PlacedBlock) -> Click {
+    let own = &placed.settings.practice.click;
+    match own.on {
+        ClickOn::Never => Click { on: ClickOn::Beats, silent: own.silent },
+        ClickOn::Bars | ClickOn::Beats | ClickOn::Some(_) | ClickOn::Parts(_) => own.clone(),
+    }
+}

@@ -1,0 +1,314 @@
+//! A block as pages of a film: lines of whole bars, as large as a frame has room for.
+
+use super::layout::FilmLayout;
+use super::places::{NoteKey, PlacedBar, PlacedNote, Places, marks};
+use super::wanted::{FilmOptions, Turn};
+use crate::drawing::{Colours, Kind, Node, Page, Shape};
+use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
+use crate::font::Fonts;
+use crate::score::printing::BlankNotes;
+use crate::score::settings::StickingPlace;
+use crate::score::{Block, PlacedBlock, Time};
+use kurbo::Rect;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+/// The least width of a page in staff spaces: a bar of sixteen sixteenths has room on it (no source).
+const LEAST_WIDTH: f64 = 44.0;
+/// How often a size is looked for at which the lines are as high as their room: what stands over and under
+/// the staff changes with where lines break.
+const ROUNDS: usize = 4;
+/// The least size of syllables as a share of a frame's width: 14 pixels at a quarter of 1920.
+const LEAST_COUNT: f64 = 14.0 * 4.0 / 1920.0;
+/// How much more than that is tried, since what is larger leaves less room; and the most, in staff spaces.
+const GROWTH: f64 = 1.04;
+const MOST_COUNT: f64 = 6.0;
+/// The room of each bar of a block in one line, in staff spaces: more than any takes, so that the line ends where
+/// it will.
+const BAR_ROOM: f64 = 300.0;
+
+/// A note of a page, apart from what it stands among.
+#[derive(Clone, Debug)]
+pub struct StripNote {
+    /// Its marks.
+    pub nodes: Vec<Node>,
+    /// The box of its heads.
+    pub heads: Rect,
+}
+
+/// A page of a film: a line of whole bars.
+#[derive(Clone, Debug)]
+pub struct StripPage {
+    /// All that stands still on it, as large as a frame.
+    pub picture: Page,
+    /// Its notes.
+    pub notes: Vec<StripNote>,
+    /// The top and the bottom of its music.
+    pub music: (f64, f64),
+    keys: HashMap<NoteKey, usize>,
+    columns: HashMap<usize, BTreeMap<Time, f64>>,
+    bars: BTreeMap<usize, PlacedBar>,
+    /// The left and the right end of what stands at each time, in order, where all of it is in one line.
+    cells: Vec<(f64, f64)>,
+}
+
+/// A block as pages.
+#[derive(Clone, Debug)]
+pub struct Strip {
+    /// Its pages, in order.
+    pub pages: Vec<StripPage>,
+    /// The first bar of each.
+    starts: Vec<usize>,
+    /// The bars that are drawn smaller since a page is too narrow for them, by index, and their scale.
+    pub smaller: Vec<(usize, f64)>,
+    /// The size of the smallest syllable under its notes, in pixels, but on pages that are drawn smaller; and what
+    /// it should be at least. Nothing where they are large enough.
+    pub small_counts: Option<(f64, f64)>,
+}
+
+impl Strip {
+    /// A block of a film.
+    pub(super) fn of(engraver: &Engraver<'_>, block: &PlacedBlock, options: &FilmOptions) -> Self {
+        let layout = FilmLayout::of(options.size, options.follow);
+        let shown = for_film(block, options);
+        let room = Room { layout: &layout, turn: options.turn };
+        let style = with_legible_counts(engraver, &shown, &room);
+        let engraver = &Engraver { style: &style, ..*engraver };
+        let (systems, scale) = fitted(engraver, &shown, &room);
+        let blank = blank(block, &shown, options);
+        let drawn = match &blank {
+            None => systems.clone(),
+            Some(blank) => engrave(engraver, blank, place(blank, &room, scale)).systems,
+        };
+        let range = ink(&systems);
+        let mut strip =
+            Self { pages: Vec::new(), starts: Vec::new(), smaller: Vec::new(), small_counts: None };
+        let mut bar = 0;
+        for (system, drawn) in systems.iter().zip(&drawn) {
+            let to_page = |system: &System| on_frame(system, range, (&layout, scale));
+            let mut page = StripPage::of(engraver, to_page(system), &layout);
+            if blank.is_some() {
+                page.picture.nodes = to_page(drawn);
+                page.hide_unseen(engraver.fonts);
+            }
+            page.picture.name = block.title.clone().unwrap_or_default();
+            if system.scale < 1.0 {
+                strip.smaller.push((bar, system.scale));
+            }
+            strip.starts.push(bar);
+            strip.pages.push(page);
+            bar += system.bars;
+        }
+        strip.small_counts = strip.small_counts(layout.frame.width() * LEAST_COUNT);
+        strip
+    }
+
+    /// The smallest syllable under the notes of pages of full size, and a size, where it is under that.
+    fn small_counts(&self, least: f64) -> Option<(f64, f64)> {
+        let full = self.pages.iter().enumerate().filter(|(page, _)| !self.is_smaller(*page));
+        let all = full.flat_map(|(_, page)| marks(&page.picture.nodes));
+        let counts = all.filter(|mark| mark.kind == Kind::Count);
+        let sizes = counts.filter_map(|mark| match &mark.shape {
+            Shape::Text { size, .. } => Some(*size),
+            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } | Shape::Picture { .. } => None,
+        });
+        let smallest = sizes.fold(f64::INFINITY, f64::min);
+        (smallest < least).then_some((smallest, least))
+    }
+
+    /// The left and the right end of what stands at each time of a page, in order.
+    #[must_use]
+    pub fn cells(&self, page: usize) -> &[(f64, f64)] {
+        self.pages.get(page).map(|page| &page.cells[..]).unwrap_or_default()
+    }
+
+    /// Whether a page is drawn smaller than the others, since a bar is too wide for it.
+    #[must_use]
+    pub fn is_smaller(&self, page: usize) -> bool {
+        let first = self.starts.get(page);
+        self.smaller.iter().any(|(bar, _)| Some(bar) == first)
+    }
+
+    /// The page a bar stands on, by the indexes of both.
+    pub(super) fn page_of(&self, bar: usize) -> usize {
+        self.starts.partition_point(|start| *start <= bar).saturating_sub(1)
+    }
+}
+
+/// A block without what asks for bars on a line, as pages are as wide as they are, and with all its notes, which
+/// say where the cursor goes.
+fn for_film(block: &Block, options: &FilmOptions) -> Block {
+    let mut shown = block.clone();
+    shown.settings.bars_per_line = None;
+    for part in shown.parts_mut() {
+        part.settings.blank.notes = BlankNotes::None;
+        // Letters for hands say when there is a note.
+        if options.hides_notes {
+            part.settings.sticking = StickingPlace::Hidden;
+        }
+    }
+    shown
+}
+
+/// The same without the notes that are not to be seen: all of them, or those the text leaves blank; nothing
+/// where all are seen.
+fn blank(block: &Block, shown: &Block, options: &FilmOptions) -> Option<Block> {
+    let own: Vec<BlankNotes> = block.parts().map(|part| part.settings.blank.notes).collect();
+    if !options.hides_notes && own.iter().all(|notes| *notes == BlankNotes::None) {
+        return None;
+    }
+    let mut blank = shown.clone();
+    for (part, own) in blank.parts_mut().zip(own) {
+        part.settings.blank.notes = if options.hides_notes { BlankNotes::All } else { own };
+    }
+    Some(blank)
+}
+
+/// The room of lines.
+struct Room<'a> {
+    layout: &'a FilmLayout,
+    turn: Turn,
+}
+
+fn place(block: &Block, room: &Room<'_>, scale: f64) -> BlockPlace {
+    let bars = block.part.bars.len();
+    let edges = Edges { heading: false, ..Edges::alone(bars) };
+    let width = match room.turn {
+        Turn::Pages => room.layout.strip.width() / scale,
+        Turn::Scroll => BAR_ROOM * bars as f64,
+    };
+    BlockPlace { width, column: false, edges }
+}
+
+/// From the highest to the lowest ink of lines, in staff spaces from the middle of the staff.
+fn ink(systems: &[Arc<System>]) -> (f64, f64) {
+    let range = |system: &Arc<System>| (system.ink.y0 * system.scale, system.ink.y1 * system.scale);
+    let widest = |a: (f64, f64), b: (f64, f64)| (a.0.min(b.0), a.1.max(b.1));
+    systems.iter().map(range).reduce(widest).unwrap_or((0.0, 1.0))
+}
+
+/// A style with syllables under the notes that are as large as they must be in pixels: where there is much over
+/// and under each other, the rest becomes smaller.
+fn with_legible_counts(engraver: &Engraver<'_>, block: &Block, room: &Room<'_>) -> Style {
+    let least = room.layout.frame.width() * LEAST_COUNT;
+    let mut style = engraver.style.clone();
+    for _ in 0..ROUNDS {
+        let (_, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        if style.count * scale >= least || style.count >= MOST_COUNT {
+            break;
+        }
+        style.count = (least / scale * GROWTH).min(MOST_COUNT);
+    }
+    style
+}
+
+/// The lines of a block, and the pixels of a staff space at which they fit their room.
+fn fitted(
+    engraver: &Engraver<'_>,
+    block: &Block,
+    place_room: &Room<'_>,
+) -> (Vec<Arc<System>>, f64) {
+    let room = place_room.layout.strip;
+    let largest = room.width() / LEAST_WIDTH;
+    let mut scale = largest;
+    let mut systems = Vec::new();
+    for _ in 0..ROUNDS {
+        Engraved { systems, .. } = engrave(engraver, block, place(block, place_room, scale));
+        let (top, bottom) = ink(&systems);
+        let fits = room.height() / (bottom - top).max(f64::MIN_POSITIVE);
+        if scale <= fits {
+            return (systems, scale);
+        }
+        scale = fits.min(largest);
+    }
+    (systems, scale)
+}
+
+/// The left and the right end of the ink of notes, and of the syllables and letters under them; those that overlap are one.
+fn cells(notes: &BTreeMap<NoteKey, PlacedNote>, nodes: &[Node], fonts: &Fonts) -> Vec<(f64, f64)> {
+    let ink = |note: &PlacedNote| {
+        let inks = note.nodes.iter().filter_map(|node| node.bounds(fonts));
+        inks.reduce(|a, b| a.union(b)).map(|ink| (ink.x0, ink.x1))
+    };
+    let under =
+        marks(nodes).into_iter().filter(|mark| matches!(mark.kind, Kind::Count | Kind::Sticking));
+    let under = under.map(|mark| mark.shape.bounds(fonts)).map(|ink| (ink.x0, ink.x1));
+    let mut all: Vec<(f64, f64)> = notes.values().filter_map(ink).chain(under).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.dedup_by(|next, kept| {
+        let overlaps = next.0 <= kept.1;
+        if overlaps {
+            kept.1 = kept.1.max(next.1);
+        }
+        overlaps
+    });
+    all
+}
+
+/// The nodes of a line where they stand on a frame, flat: lines of one block have their staff at one height.
+fn on_frame(
+    system: &System,
+    (top, bottom): (f64, f64),
+    (layout, scale): (&FilmLayout, f64),
+) -> Vec<Node> {
+    let room = layout.strip;
+    let y = room.center().y - (top + bottom) / 2.0 * scale;
+    let size = scale * system.scale;
+    let flat = system.nodes.iter().flat_map(Node::flat);
+    flat.map(|node| node.transform(size, room.x0, y)).collect()
+}
+
+impl StripPage {
+    fn of(engraver: &Engraver<'_>, nodes: Vec<Node>, layout: &FilmLayout) -> Self {
+        let fonts = engraver.fonts;
+        let places = Places::of(&nodes, fonts);
+        let inks = nodes.iter().filter_map(|node| node.bounds(fonts)).reduce(|a, b| a.union(b));
+        let ink = inks.unwrap_or(layout.strip);
+        let columns = places.bars.keys().map(|bar| (*bar, places.columns(*bar))).collect();
+        let cells = cells(&places.notes, &nodes, fonts);
+        let mut notes = Vec::new();
+        let mut keys = HashMap::new();
+        for (key, note) in places.notes {
+            let Some(heads) = note.heads else { continue };
+            keys.insert(key, notes.len());
+            notes.push(StripNote { nodes: note.nodes, heads });
+        }
+        let picture = Page {
+            width: layout.frame.width(),
+            height: layout.frame.height(),
+            name: String::new(),
+            colours: Colours::default(),
+            nodes,
+            lines: Arc::default(),
+        };
+        Self { picture, notes, music: (ink.y0, ink.y1), keys, columns, bars: places.bars, cells }
+    }
+
+    /// Takes the marks of notes away that the picture does not have.
+    fn hide_unseen(&mut self, fonts: &Fonts) {
+        let seen = Places::of(&self.picture.nodes, fonts).notes;
+        for (key, note) in &self.keys {
+            let is_seen = seen.get(key).is_some_and(|own| own.heads.is_some());
+            if let Some(note) = self.notes.get_mut(*note).filter(|_| !is_seen) {
+                note.nodes.clear();
+            }
+        }
+    }
+
+    /// A note by who plays it, the number of its bar from 1 and its beat.
+    pub(super) fn note(&self, player: Option<&str>, bar: usize, beat: Time) -> Option<usize> {
+        // An only player may have a name and is drawn without one.
+        let named = player.and_then(|name| self.keys.get(&(Some(name.to_owned()), bar, beat)));
+        named.or_else(|| self.keys.get(&(None, bar, beat))).copied()
+    }
+
+    /// The x of notes in a bar of a number from 1, by their beats.
+    pub(super) fn columns(&self, bar: usize) -> impl Iterator<Item = (Time, f64)> {
+        self.columns.get(&bar).into_iter().flatten().map(|(beat, x)| (*beat, *x))
+    }
+
+    /// Where a bar of a number from 1 begins and ends; nothing where it is a part of a sign for several.
+    pub(super) fn bar(&self, number: usize) -> Option<PlacedBar> {
+        self.bars.get(&number).copied()
+    }
+}

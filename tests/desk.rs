@@ -1,0 +1,111 @@
+//! The desk: what a page asks of a text, and what it is answered.
+
+#![allow(clippy::expect_used, clippy::panic)]
+
+use flamacue::assist::findings;
+use flamacue::desk::{Ask, Desk, Hear, HearError, Seen};
+use flamacue::font::Fonts;
+use flamacue::session::Session;
+use flamacue::sound::Kit;
+use std::sync::Arc;
+
+const TEXT: &str = "title: 🥁\ntempo: 120\n\nfill tray \"First 🥁\"\n  play  S.ss t m f\n\nfill gate \"Second\"\n  play  s s t t\n";
+
+fn session(text: &str) -> Session {
+    let fonts = Arc::new(Fonts::built_in().expect("fonts"));
+    let mut session = Session::new("desk.flam", text, fonts);
+    session.update(&|| false).expect("it is not stopped");
+    session
+}
+
+/// The place of words in a text, in code units of UTF-16.
+fn place(text: &str, words: &str) -> usize {
+    text[..text.find(words).expect("they are there")].encode_utf16().count()
+}
+
+#[test]
+fn asks_are_objects_that_name_what_is_asked() {
+    let ask: Ask = serde_json::from_str(
+        r#"{"ask":"edit","edits":[{"from":1,"to":2,"text":"x"}],"length":9,"from":0,"to":9,"near":[0]}"#,
+    )
+    .expect("an edit");
+    let Ask::Edit { edits, length, seen } = ask else { panic!("{ask:?}") };
+    assert_eq!((edits.len(), length, seen.near), (1, 9, vec![0]));
+    assert!(serde_json::from_str::<Ask>(r#"{"ask":"shell"}"#).is_err());
+    assert!(serde_json::from_str::<Ask>(r#"{"ask":"page","page":-1}"#).is_err());
+}
+
+#[test]
+fn a_look_has_the_pages_that_are_seen_and_what_is_wrong_in_code_units() {
+    let text = TEXT.replace("fill gate", "fil gate");
+    let session = session(&text);
+    let found = findings(session.source(), session.diagnostics());
+    let look = Desk::of(&session).look((false, Vec::new()), &found, &Seen::default());
+    let [fault] = look.findings.as_slice() else { panic!("{:?}", look.findings) };
+    let at = place(&text, "fil gate");
+    assert_eq!((fault.from, fault.to, fault.line), (Some(at), Some(at + 3), 7));
+    let mend = fault.mend.as_ref().expect("a mend");
+    assert_eq!((mend.from, mend.to, mend.text.as_str()), (at, at + 3, "fill"));
+
+    let session = self::session(TEXT);
+    let seen = Seen { from: 0, to: 9, near: vec![0] };
+    let look = Desk::of(&session).look((true, vec![0]), &[], &seen);
+    assert_eq!(look.svg.get(&0), session.svg(0).as_ref());
+    assert_eq!((look.pages, look.size.map(|size| size[0].round())), (1, Some(595.0)));
+    assert_eq!(
+        look.tokens.first().map(|token| (token.from, token.to, token.kind)),
+        Some((0, 5, "key"))
+    );
+}
+
+#[test]
+fn words_of_a_place_and_ways_to_go_on() {
+    let session = session(TEXT);
+    let desk = Desk::of(&session);
+    let told = desk.explain(place(TEXT, "S.ss"));
+    assert!(told.words.as_ref().is_some_and(|words| words.contains("accented")), "{told:?}");
+    assert_eq!(told.page, Some(0));
+    let at = place(TEXT, "tray") - 1;
+    let offers = desk.complete(at - 1).offers;
+    assert!(
+        offers.iter().any(|offer| offer.text.starts_with("fill") && offer.to == at - 1),
+        "{offers:?}"
+    );
+    let tidied = self::session(&TEXT.replace("play  S", "play    S"));
+    let edits = Desk::of(&tidied).tidy().edits;
+    assert_eq!(edits.len(), 1);
+    assert_eq!(edits[0].text, "  play  S.ss t m f");
+}
+
+#[test]
+fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
+    let session = session(TEXT);
+    let desk = Desk::of(&session);
+    let mut kit = Kit::own();
+    let wanted = Hear { at: place(TEXT, "S.ss"), factor: 0.5, click: false, count: true, times: 2 };
+    let (heard, sound) = desk.hear(&wanted, &mut kit).expect("it is heard");
+    // Four beats at 120, half as fast: four seconds each time, after as long a count-in.
+    assert_eq!((heard.name.as_str(), heard.once, heard.tempo), ("First 🥁", 4.0, 120.0));
+    assert_eq!((heard.from, heard.to), (4, 5));
+    let main: Vec<_> = heard.strokes.iter().map(|own| own.seconds - heard.music).collect();
+    // The first beat's three notes, a quarter of a beat each and one silent; then the other beats.
+    assert_eq!(main, [0.0, 0.5, 0.75, 1.0, 2.0, 3.0, 4.0, 4.5, 4.75, 5.0, 6.0, 7.0]);
+    assert_eq!(heard.strokes[1].beat, "3/2");
+    let wav = hound::WavReader::new(sound.as_slice()).expect("a WAV file");
+    let seconds = f64::from(wav.duration()) / 48_000.0;
+    assert!(seconds >= heard.music + 8.0, "{seconds}");
+
+    // Where the text says nothing of a click, each beat has one.
+    let clicked = desk.hear(&Hear { click: true, ..wanted }, &mut kit).expect("it is heard").1;
+    assert_eq!(clicked.len(), sound.len());
+    assert!(clicked != sound, "no click is heard");
+
+    let nowhere = Hear { at: 0, ..wanted };
+    assert_eq!(desk.hear(&nowhere, &mut kit).err(), Some(HearError::NoMusic));
+    let long = TEXT
+        .replace("tempo: 120", "tempo: 10")
+        .replace("f\n\n", &format!("f{}\n\n", "| s s s s".repeat(60)));
+    let session = self::session(&long);
+    let slow = Hear { at: place(&long, "S.ss"), factor: 0.1, times: 8, ..wanted };
+    assert_eq!(Desk::of(&session).hear(&slow, &mut kit).err(), Some(HearError::TooLong));
+}

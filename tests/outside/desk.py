@@ -1,0 +1,425 @@
+#!/usr/bin/env python3
+"""Works on the desk in headless Chromium (driven by playwright, PyPI), as a teacher would and as a stranger
+might.
+
+    tests/outside/desk.py            60 edits made by chance
+    tests/outside/desk.py 200        more of them
+    tests/outside/desk.py 60 DIR     and pictures at three widths in a folder
+
+Needs chromium (Debian: chromium). Makes a virtual environment of its own in tests/outside/.venv. FLAMACUE names
+the program.
+
+Holds: after each edit that leaves no fault, every page is the SVG of a fresh build, to the byte; a fault is
+underlined, told, and mended by its button, and the page stays; a click on a note goes to its cell, and its cell
+marks it; words are completed; a block is heard in an AudioContext that runs, at other tempos, again and again,
+and the note that sounds is lit; saving writes the file, asks where another program changed it, and keeps its
+line ends; what is in a title is no script; a page of another site is told nothing.
+"""
+
+import json
+import pathlib
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+import shared  # noqa: E402
+
+shared.in_own_environment({"playwright": "playwright"})
+
+from playwright.sync_api import sync_playwright  # noqa: E402
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+EDITS = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+PICTURES = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else None
+SEED = 29
+PATIENCE = 20
+SIZES = [(1440, 900, "light"), (1024, 768, "dark"), (390, 844, "light")]
+# What is typed by chance.
+SNIPPETS = ["s", ".", "x", "X", "k", "g", " ", "R", "L", "o", "1", "&", "é", "🥁", "ss", "tempo: 90\n", "// \n"]
+
+
+def fail(message):
+    sys.exit(f"desk: {message}")
+
+
+def hold(holds, message):
+    if not holds:
+        fail(message)
+
+
+class Desk:
+    """The program, serving a file."""
+
+    def __init__(self, file, *arguments):
+        self.file = file
+        self.run = subprocess.Popen(
+            [shared.program(), "desk", str(file), "--no-browser", *arguments],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        self.address = None
+        for line in self.run.stdout:
+            if "http://" in line:
+                self.address = line.strip()
+                break
+        if self.address is None:
+            fail(f"no address was told: {self.run.stderr.read()}")
+
+    def end(self):
+        self.run.terminate()
+        self.run.wait()
+
+
+def built(text, folder):
+    """The pages of a text, built from nothing; nothing where it has a fault."""
+    source = folder / "fresh.flam"
+    source.write_bytes(text.encode())
+    for old in folder.glob("fresh*.svg"):
+        old.unlink()
+    done = subprocess.run([shared.program(), "build", str(source), "-o", str(folder / "fresh.svg")],
+                          capture_output=True, check=False)
+    if done.returncode != 0:
+        return None
+    pages = sorted(folder.glob("fresh*.svg"), key=lambda path: (len(path.name), path.name))
+    return [page.read_text() for page in pages]
+
+
+def wait(page, holds):
+    """Until something holds; the page's own policy forbids to wait for it by `eval`."""
+    end = time.monotonic() + PATIENCE
+    while not page.evaluate(f"Boolean({holds})"):
+        hold(time.monotonic() < end, f"in {PATIENCE} s it never held that {holds}")
+        time.sleep(0.02)
+
+
+def settled(page):
+    page.evaluate("async () => { await desk.settled(); await desk.sent; }")
+
+
+def text_of(page):
+    return page.evaluate("desk.editor.area.value")
+
+
+def shown(page):
+    """Every page as it was put on the desk last."""
+    return page.evaluate("""async () => {
+      const all = [];
+      for (const host of desk.pages.hosts) {
+        if (host.stale) await desk.pages.load(host.page);
+        all.push(desk.put[host.page]);
+      }
+      return all;
+    }""")
+
+
+def open_desk(context, desk, found):
+    page = context.new_page()
+    page.on("console", lambda message: found.append(f"{message.type}: {message.text}"))
+    page.on("pageerror", lambda error: found.append(f"error: {error}"))
+    page.goto(desk.address)
+    wait(page, "globalThis.desk && desk.editor.text.length > 0 && desk.pages.hosts.length > 0")
+    page.evaluate("""() => {
+      desk.put = {};
+      const put = desk.pages.put.bind(desk.pages);
+      desk.pages.put = (page, svg) => { desk.put[page] = svg; put(page, svg); };
+      for (const host of desk.pages.hosts) host.stale = true;
+    }""")
+    return page
+
+
+def edits(page, folder):
+    """Types by chance; the milliseconds from the key to the page, for edits that changed one."""
+    by_chance = random.Random(SEED)
+    good, waited = 0, []
+    for turn in range(EDITS):
+        text = text_of(page)
+        units = len(text.encode("utf-16-le")) // 2
+        at = by_chance.randrange(units)
+        remove = by_chance.choice([0, 0, 1, 2, 9]) if turn % 7 else 0
+        put = by_chance.choice(SNIPPETS) if remove == 0 or by_chance.random() < 0.4 else ""
+        took = page.evaluate("""async ([at, remove, put]) => {
+          const start = performance.now();
+          desk.editor.replace(at, Math.min(at + remove, desk.editor.text.length), put);
+          await desk.settled();
+          return performance.now() - start;
+        }""", [at, remove, put])
+        waited.append(took)
+        now = text_of(page)
+        fresh = built(now, folder)
+        if fresh is not None:
+            good += 1
+            settled(page)
+            hold(shown(page) == fresh, f"the pages after edit {turn} are not those of a fresh build of\n{now}")
+        elif by_chance.random() < 0.9:
+            # What was typed is taken back, by the browser's own means.
+            page.evaluate("""async () => {
+              desk.editor.area.focus();
+              document.execCommand('undo');
+              await desk.settled();
+            }""")
+    hold(good >= EDITS // 10, f"only {good} of {EDITS} edits left a text without a fault")
+    waited.sort()
+    return good, waited[len(waited) // 2], waited[int(len(waited) * 0.99)]
+
+
+def set_text(page, text):
+    page.evaluate("""async (text) => {
+      desk.editor.replace(0, desk.editor.text.length, text);
+      await desk.settled();
+    }""", text)
+
+
+def faults(page):
+    before = page.evaluate("desk.pages.hosts.length")
+    set_text(page, 'grove tray "First"\n  play  s s s s\n')
+    hold(page.locator("#faults li.error").count() >= 1, "a fault is not told")
+    hold("is no kind of block" in page.inner_text("#faults"), "a fault is not told in words")
+    hold(page.locator("#editor .line .fault").first.inner_text().startswith("grove"), "a fault is not underlined")
+    hold(page.locator("#reading.stale").count() == 1 and page.evaluate("desk.pages.hosts.length") == before,
+         "the last good pages do not stay")
+    page.click("#faults button:has-text('Mend')")
+    settled(page)
+    hold(text_of(page).startswith("groove tray"), "the mend does not mend")
+    hold("Nothing is wrong" in page.inner_text("#faults"), "the fault stays after it is mended")
+
+
+def places(page):
+    set_text(page, 'groove tray "First"\n  hat    x.x. x.x. x.x. x.x.\n  snare  .... X... .... X...\n')
+    wait(page, "desk.pages.hosts[0].shadowRoot.querySelectorAll('.note').length === 8")
+    # The notehead of the second snare stroke, written in line 3.
+    page.evaluate("""() => {
+      const heads = [...desk.pages.hosts[0].shadowRoot.querySelectorAll('.notehead[data-line="3"]')];
+      heads[1].dispatchEvent(new MouseEvent('click', { bubbles: true, composed: true }));
+    }""")
+    at = page.evaluate("desk.editor.place(desk.editor.area.selectionStart)")
+    line = text_of(page).split("\n")[2]
+    hold(at == {"line": 3, "column": line.rindex("X") + 1}, f"a click on a note goes to {at}")
+    # And back: the first of them is marked from its cell.
+    page.evaluate("([at]) => desk.editor.go(at)", [text_of(page).index("X...")])
+    marked = page.evaluate("desk.pages.marked.map((own) => own.closest('.note')?.dataset.beat)")
+    hold(marked and set(marked) == {"2"}, f"the cell marks the notes {marked}")
+    page.wait_for_timeout(300)
+    hold("snare" in page.inner_text("#explained"), "the cell is not told in words")
+
+
+def completion(page):
+    set_text(page, "title: A\n\n")
+    page.evaluate("desk.editor.go(desk.editor.text.length)")
+    page.keyboard.type("gro")
+    page.wait_for_selector("#offers li")
+    hold(page.locator("#offers li code").first.inner_text() == "groove", "`gro` is not completed to `groove`")
+    page.keyboard.press("Enter")
+    settled(page)
+    hold(text_of(page).endswith("groove"), f"what is chosen is not written: {text_of(page)!r}")
+    page.keyboard.press("Escape")
+
+
+def hearing(page):
+    set_text(page, 'tempo: 120\n\nfill tray "First"\n  play  s t m f\n')
+    wait(page, "desk.pages.hosts[0].shadowRoot.querySelectorAll('.note').length === 4")
+    page.evaluate("desk.editor.go(desk.editor.text.length - 3)")
+    page.keyboard.press("Control+Home")
+    page.evaluate("desk.editor.go(desk.editor.text.indexOf('play'))")
+    page.click("#playing button:text-is('Play')")
+    wait(page, "desk.player.source !== null")
+    hold(page.evaluate("desk.player.context.state") == "running", "the AudioContext does not run")
+    heard = page.evaluate("({ strokes: desk.player.heard.strokes })")
+    # 120 beats a minute: a stroke each half a second.
+    steps = [b["seconds"] - a["seconds"] for a, b in zip(heard["strokes"], heard["strokes"][1:])]
+    hold(all(abs(step - 0.5) < 1e-6 for step in steps), f"strokes are {steps} seconds apart")
+    hold(page.evaluate("desk.player.source.buffer.sampleRate") == 48000, "the sound has another rate")
+    # What is lit is what sounds, for every frame that is drawn while it plays.
+    lit = page.evaluate("""async () => {
+      const seen = [];
+      const end = performance.now() + 1800;
+      while (performance.now() < end) {
+        await new Promise(requestAnimationFrame);
+        if (!desk.player.source) break;
+        const now = desk.player.position();
+        const beats = desk.pages.lit.map((own) => own.dataset.beat);
+        seen.push([now, beats]);
+      }
+      return seen;
+    }""")
+    frame = 0.05
+    for now, beats in lit:
+        due = [s["beat"] for s in heard["strokes"] if s["seconds"] <= now]
+        early = [s["beat"] for s in heard["strokes"] if s["seconds"] <= now - frame]
+        wanted = {due[-1] if due else None, early[-1] if early else None}
+        hold((beats[0] if beats else None) in wanted, f"at {now:.3f} s {beats} is lit, not {wanted}")
+    hold(len({beats[0] for _, beats in lit if beats}) >= 3, "the notes do not light up one after another")
+    page.click("#playing button:text-is('Stop')")
+    hold(page.evaluate("desk.pages.lit.length") == 0, "a note stays lit")
+    page.click("button:has-text('Loop')")
+    page.evaluate("""() => {
+      const tempo = document.querySelector('#playing input');
+      tempo.value = 50;
+      tempo.dispatchEvent(new Event('input'));
+      tempo.dispatchEvent(new Event('change'));
+    }""")
+    page.keyboard.press("Control+Enter")
+    wait(page, "desk.player.source !== null")
+    source = page.evaluate("({ loop: desk.player.source.loop, length: desk.player.source.loopEnd - desk.player.source.loopStart, rate: desk.player.source.playbackRate.value })")
+    # Half of 120: four beats take four seconds, and no sound is stretched.
+    hold(source["loop"] and abs(source["length"] - 4) < 1e-6 and source["rate"] == 1, f"it loops as {source}")
+    page.keyboard.press("Control+Enter")
+    page.click("button:has-text('Loop')")
+
+
+def saving(page, desk):
+    set_text(page, 'fill tray "First"\n  play   s s s s\n')
+    hold("Not saved" in page.inner_text("#state"), "an unsaved text is not told of")
+    page.keyboard.press("Control+s")
+    wait(page, "document.getElementById('state').textContent === 'Saved'")
+    hold(desk.file.read_bytes() == b'fill tray "First"\r\n  play  s s s s\r\n',
+         f"what is saved is {desk.file.read_bytes()!r}")
+    # Another program changes it: it is taken up, as nothing would be lost.
+    desk.file.write_bytes(b'fill tray "Second"\r\n  play  s s s s\r\n')
+    wait(page, "desk.editor.text.includes('Second')")
+    # Or asked about, where something would.
+    page.evaluate("desk.editor.replace(0, 0, '// mine\\n')")
+    settled(page)
+    desk.file.write_bytes(b'fill tray "Third"\r\n  play  s s s s\r\n')
+    wait(page, "document.getElementById('state').textContent.includes('another program')")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#question[open]")
+    hold(b"Third" in desk.file.read_bytes(), "the other text was written over")
+    page.click("#question button:has-text('Write this text')")
+    wait(page, "document.getElementById('state').textContent === 'Saved'")
+    hold(desk.file.read_bytes().startswith(b"// mine\r\n"), "it was not written after it was asked")
+    # It goes, and is written anew.
+    desk.file.unlink()
+    wait(page, "document.getElementById('state').textContent.includes('no longer there')")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#question[open]")
+    page.click("#question button:has-text('Write this text')")
+    wait(page, "document.getElementById('state').textContent === 'Saved'")
+    hold(desk.file.exists(), "a file that is gone is not written anew")
+
+
+def scripts(page):
+    title = "<script>document.title='run'</script><img src=x onerror=\"document.title='run'\">"
+    set_text(page, f'title: {title}\n\nfill "{title.replace(chr(34), chr(39))}"\n  play  s s s s\n')
+    settled(page)
+    page.wait_for_timeout(200)
+    hold(page.title() != "run", "a title runs as a script")
+
+
+def strangers(desk, browser):
+    def ask(address, **headers):
+        request = urllib.request.Request(
+            address, data=json.dumps({"ask": "open"}).encode(),
+            headers={"content-type": "application/json", **headers})
+        try:
+            with urllib.request.urlopen(request) as answer:
+                return answer.status, answer.read()
+        except urllib.error.HTTPError as error:
+            return error.code, error.read()
+
+    port = desk.address.split(":")[2].split("/")[0]
+    hold(ask(desk.address + "ask")[0] == 200, "the desk does not answer")
+    for address, headers in [
+        (f"http://127.0.0.1:{port}/{'0' * 32}/ask", {}),
+        (f"http://127.0.0.1:{port}/ask", {}),
+        (desk.address + "ask", {"Origin": "http://drums.example"}),
+        (desk.address + "ask", {"Host": f"drums.example:{port}"}),
+        (desk.address + "ask", {"Sec-Fetch-Site": "cross-site"}),
+    ]:
+        status, body = ask(address, **headers)
+        hold(status == 403 and b"text" not in body, f"{address} with {headers} is answered {status} {body!r}")
+    # A page of another site, in the same browser.
+    page = browser.new_page()
+    page.route("http://drums.example/", lambda route: route.fulfill(
+        status=200, content_type="text/html", body="<!doctype html><title>elsewhere</title>"))
+    page.goto("http://drums.example/")
+    read = page.evaluate("""async (address) => {
+      const tries = [
+        () => fetch(address + 'ask', { method: 'POST', body: '{"ask":"open"}',
+          headers: { 'content-type': 'application/json' } }),
+        () => fetch(address + 'ask', { method: 'POST', mode: 'no-cors', body: '{"ask":"open"}' }),
+        () => fetch(address, { mode: 'no-cors' }),
+      ];
+      const read = [];
+      for (const attempt of tries) {
+        try { read.push((await (await attempt()).text()).length); } catch { read.push(0); }
+      }
+      return read;
+    }""", desk.address)
+    hold(read == [0, 0, 0], f"a page of another site read {read} letters")
+    page.close()
+
+
+def pictures(browser, desk):
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    for width, height, scheme in SIZES:
+        context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
+        page = open_desk(context, desk, [])
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        hold(wide <= width, f"at {width} px the page is {wide} wide")
+        page.evaluate("desk.editor.go(desk.editor.text.indexOf('X..'))")
+        page.wait_for_timeout(500)
+        page.screenshot(path=PICTURES / f"desk-{width}-{scheme}.png")
+        context.close()
+
+
+def main():
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        print("desk: skipped, no chromium here")
+        return
+    with tempfile.TemporaryDirectory() as room, sync_playwright() as driver:
+        folder = pathlib.Path(room)
+        browser = driver.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox", "--autoplay-policy=no-user-gesture-required"])
+        demo = folder / "over-the-bakery.flam"
+        demo.write_bytes((ROOT / "demo" / "over-the-bakery.flam").read_bytes())
+        found = []
+        desk = Desk(demo)
+        if PICTURES:
+            pictures(browser, desk)
+        page = open_desk(browser.new_context(), desk, found)
+        good, median, slowest = edits(page, folder)
+        desk.end()
+
+        small = folder / "small.flam"
+        small.write_bytes(b'fill tray "First"\r\n  play  s s s s\r\n')
+        desk = Desk(small)
+        context = browser.new_context()
+        page = open_desk(context, desk, found)
+        for work in (faults, places, completion, hearing):
+            work(page)
+        saving(page, desk)
+        scripts(page)
+        strangers(desk, browser)
+        # The program ends: what is typed stays in the page.
+        desk.end()
+        page.evaluate("desk.editor.replace(0, 0, '// kept\\n')")
+        wait(page, "document.getElementById('state').textContent.includes('does not answer')")
+        hold("// kept" in text_of(page), "what was typed is lost")
+        # It is there when the desk is opened again, at the port at which it was.
+        page.wait_for_timeout(500)
+        port = desk.address.split(":")[2].split("/")[0]
+        page.close(run_before_unload=False)
+        desk = Desk(small, "--port", port)
+        page = context.new_page()
+        page.goto(desk.address)
+        page.wait_for_selector("#question[open]")
+        page.click("#question button:has-text('Take it up')")
+        wait(page, "desk.editor.text.startsWith('// kept')")
+        desk.end()
+        browser.close()
+        quiet = [line for line in found if "Failed to load resource" not in line and "ERR_CONNECTION" not in line]
+        hold(not quiet, "the console says " + "; ".join(quiet[:5]))
+    print(f"desk: {EDITS} edits, {good} without a fault as a fresh build to the byte; from key to page "
+          f"{median:.1f} ms, 99 of 100 within {slowest:.1f} ms; faults, places, completion, sound, saving, "
+          f"scripts and strangers as they should be.")
+
+
+if __name__ == "__main__":
+    start = time.monotonic()
+    main()
+    print(f"desk: {time.monotonic() - start:.0f} s")
