@@ -3,7 +3,7 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use flamacue::assist::findings;
-use flamacue::desk::{Ask, Desk, Hear, HearError, Seen};
+use flamacue::desk::{Ask, Desk, FileError, Hear, HearError, PAGE, Seen, SentPages};
 use flamacue::font::Fonts;
 use flamacue::session::Session;
 use flamacue::sound::Kit;
@@ -40,7 +40,11 @@ fn a_look_has_the_pages_that_are_seen_and_what_is_wrong_in_code_units() {
     let text = TEXT.replace("fill gate", "fil gate");
     let session = session(&text);
     let found = findings(session.source(), session.diagnostics());
-    let look = Desk::of(&session).look((false, Vec::new()), &found, &Seen::default());
+    let look = Desk::of(&session).look(
+        (false, Vec::new()),
+        &found,
+        (&Seen::default(), &mut SentPages::default()),
+    );
     let [fault] = look.findings.as_slice() else { panic!("{:?}", look.findings) };
     let at = place(&text, "fil gate");
     assert_eq!((fault.from, fault.to, fault.line), (Some(at), Some(at + 3), 7));
@@ -49,13 +53,31 @@ fn a_look_has_the_pages_that_are_seen_and_what_is_wrong_in_code_units() {
 
     let session = self::session(TEXT);
     let seen = Seen { from: 0, to: 9, near: vec![0] };
-    let look = Desk::of(&session).look((true, vec![0]), &[], &seen);
+    let mut sent = SentPages::default();
+    let look = Desk::of(&session).look((true, vec![0]), &[], (&seen, &mut sent));
     assert_eq!(look.svg.get(&0), session.svg(0).as_ref());
     assert_eq!((look.pages, look.size.map(|size| size[0].round())), (1, Some(595.0)));
     assert_eq!(
         look.tokens.first().map(|token| (token.from, token.to, token.kind)),
         Some((0, 5, "key"))
     );
+}
+
+#[test]
+fn a_page_that_tells_other_places_is_sent_again() {
+    let mut session = session(TEXT);
+    let seen = Seen { near: vec![0], ..Seen::default() };
+    let mut sent = SentPages::default();
+    let mut look = |session: &Session, changed| {
+        Desk::of(session).look((true, changed), &[], (&seen, &mut sent)).svg.len()
+    };
+    assert_eq!(look(&session, vec![0]), 1);
+    assert_eq!(look(&session, Vec::new()), 0);
+    // A comment changes nothing that is seen, and moves all lines under it.
+    let at = TEXT.find("fill tray").expect("a block");
+    session.edit("desk.flam", at..at, "// A line more.\n").expect("a place");
+    let update = session.update(&|| false).expect("it is not stopped");
+    assert_eq!(look(&session, update.changed), 1);
 }
 
 #[test]
@@ -108,4 +130,28 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     let session = self::session(&long);
     let slow = Hear { at: place(&long, "S.ss"), factor: 0.1, times: 8, ..wanted };
     assert_eq!(Desk::of(&session).hear(&slow, &mut kit).err(), Some(HearError::TooLong));
+}
+
+#[test]
+fn files_are_made_of_a_text_with_music_only() {
+    let (session, mut kit) = (session(TEXT), Kit::own());
+    let desk = Desk::of(&session);
+    assert!(desk.pdf().expect("it has pages").starts_with(b"%PDF-"));
+    assert!(desk.midi().expect("it has music").starts_with(b"MThd"));
+    assert!(desk.flac(&mut kit).expect("it is heard").starts_with(b"fLaC"));
+    let session = self::session("title: Words\n\nNothing to play.\n");
+    let desk = Desk::of(&session);
+    assert_eq!(desk.midi().err(), Some(FileError::NoMusic));
+    assert_eq!(desk.flac(&mut kit).err(), Some(FileError::NoMusic));
+}
+
+#[test]
+fn the_page_has_every_module_that_it_loads() {
+    let names: Vec<&str> = PAGE.iter().map(|asset| asset.name).collect();
+    for asset in PAGE {
+        for part in asset.text.split("from \"./").skip(1) {
+            let name = part.split('"').next().expect("the first part");
+            assert!(name == "host.js" || names.contains(&name), "{} loads {name}", asset.name);
+        }
+    }
 }

@@ -9,6 +9,7 @@ use built::{clean, marks, words_of};
 use flamacue::drawing::{Kind, Mark, Page, Shape};
 use flamacue::font::Fonts;
 use flamacue::source::{Diagnostics, Source};
+use flamacue::syntax;
 use std::sync::LazyLock;
 
 static FONTS: LazyLock<Fonts> = LazyLock::new(|| Fonts::built_in().expect("the built-in faces"));
@@ -118,6 +119,57 @@ fn screens_lead_to_headings_and_exercises() {
     let (place, rest) = apart.split_once('"').expect("its place");
     assert!(rest.starts_with(">1.6</a>"));
     assert!(page.contains(&format!("<figure id=\"{place}\">")));
+}
+
+/// A file of this text, in which `two.flam` can be included, with what it includes.
+fn beside(text: &str, two: &'static str) -> Source {
+    let read =
+        |path: &str| path.ends_with("two.flam").then(|| two.to_owned()).ok_or_else(String::new);
+    syntax::gather(Source::new("one.flam", text), &read)
+}
+
+/// What a file is when it is written out, which builds to the same pages.
+fn written_out(text: &str, two: &'static str) -> String {
+    let pages = |text: &str| {
+        let source = beside(text, two);
+        let mut found = Diagnostics::default();
+        let compiled = flamacue::compile(&source, &FONTS, &mut found);
+        let compiled =
+            compiled.unwrap_or_else(|| panic!("{}\n{text}", found.render(&source, false)));
+        flamacue::write::pdf::write(&compiled.drawing, &FONTS).expect("a PDF")
+    };
+    let plain =
+        flamacue::expand(&beside(text, two), &mut Diagnostics::default()).expect("no fault");
+    assert!(pages(text) == pages(&plain), "other pages from\n{plain}");
+    plain
+}
+
+/// A series of six blocks beside one another.
+const APART: &str = "series Apart \"Two in four\"\n  columns: 2\n  accents: 2 of ssss\n";
+
+#[test]
+fn exercises_that_are_written_out_get_the_names_words_refer_to() {
+    let text = format!(
+        "{APART}\n# Second {{#apart-2}}\n\nNext *@apart.2* (@apart.2.number), @Apart.1.page, then @apart.6.page, \
+         as in @apart-2.\n"
+    );
+    let plain = written_out(&text, "");
+    let heads: Vec<_> = plain.lines().filter(|line| line.starts_with("exercise")).collect();
+    let names = ["Apart \"Two in four\"", "apart-2-2", "", "", "", "apart-6"];
+    assert_eq!(heads, names.map(|name| format!("exercise {name}").trim_end().to_owned()));
+    let words =
+        "Next *@apart-2-2* (@apart-2-2.number), @Apart.page, then @apart-6.page, as in @apart-2.\n";
+    assert!(plain.ends_with(words), "{plain}");
+}
+
+#[test]
+fn a_series_stays_where_another_file_refers_to_its_exercises() {
+    let include = "include two.flam\n";
+    let text = format!("{APART}\nSee @apart.3.\n\n{include}");
+    assert_eq!(written_out(&text, "And @apart.4.\n"), text);
+    // A series of that file is not written out either.
+    let text = format!("{include}\nSee @apart.3.\n");
+    assert_eq!(written_out(&text, APART), text);
 }
 
 /// What is found in a text, in one line each.

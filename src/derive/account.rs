@@ -1,5 +1,6 @@
 //! How what is made came about.
 
+use super::text::Plain;
 use crate::score::Span;
 
 /// What became of a block that is made, or of letters that are.
@@ -9,7 +10,9 @@ pub(crate) struct Account {
     pub(crate) span: Span,
     /// How it came about, a line each.
     pub(crate) steps: Vec<String>,
-    /// What stands in its place when it is written out: a stretch of the text, and its new text.
+    /// The blocks that stand in its place when it is written out; nothing where it stays, but for the edits.
+    pub(crate) blocks: Option<Vec<Plain>>,
+    /// Stretches of the text, and their new text when it is written out.
     pub(crate) edits: Vec<(Span, String)>,
 }
 

@@ -147,5 +147,5 @@ pub(super) fn carry(known: &Known, request: &Request, draft: &mut Draft) -> Stri
 
 /// The account of a block that is printed elsewhere: it goes from the text.
 pub(super) fn gone(whole: Span, steps: Vec<String>) -> Account {
-    Account { span: whole, steps, edits: vec![(whole, String::new())] }
+    Account { span: whole, steps, blocks: Some(Vec::new()), edits: Vec::new() }
 }

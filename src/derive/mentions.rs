@@ -118,7 +118,7 @@ fn report_unknown(
 }
 
 /// A reference with what is to be printed of its place.
-fn with_told(start: String, reference: &Reference) -> String {
+pub(super) fn with_told(start: String, reference: &Reference) -> String {
     match reference.told {
         Told::Both => start,
         Told::Number => start + ".number",

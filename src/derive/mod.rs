@@ -19,6 +19,7 @@ mod context_rows;
 mod context_told;
 mod edition;
 mod entry;
+mod exercise_names;
 mod from_block;
 mod gaps;
 mod hands;

@@ -220,7 +220,6 @@ fn together<'a>(
 
 /// The account of what was made.
 pub(super) fn account(request: &Request, pass: &Pass) -> Account {
-    let text: Vec<String> = pass.plain.iter().map(Plain::text).collect();
-    let edits = vec![(request.whole, text.join("\n").trim_end().to_owned())];
-    Account { span: request.whole, steps: pass.steps.clone(), edits }
+    let blocks = Some(pass.plain.clone());
+    Account { span: request.whole, steps: pass.steps.clone(), blocks, edits: Vec::new() }
 }

@@ -3,7 +3,9 @@
 use super::account::Account;
 use super::budget::Budget;
 use super::complete::told;
+use super::exercise_names::NumberedReferences;
 use super::maker::CanPlay;
+use super::text::Plain;
 use crate::interpret::Reading;
 use crate::score::Span;
 use crate::source::{Diagnostics, FileId, Location, Source};
@@ -34,29 +36,30 @@ pub fn explain(
 }
 
 /// The text with each variation, context, series and made sticking written out in plain rows;
-/// nothing where the file has faults, which go to `diagnostics`. It builds to the same drawing. The
-/// files it includes stay as they are, and so do the lines that include them.
+/// nothing where the file has faults, which go to `diagnostics`. It builds to the same drawing: an
+/// exercise that words refer to by its number gets a name, and the words refer to that. The files it
+/// includes stay as they are, and so do the lines that include them.
 pub fn expand(
     source: &Source,
     reading: Reading,
     with: (CanPlay<'_>, Budget),
     diagnostics: &mut Diagnostics,
 ) -> Option<String> {
-    let made = accounts(reading, with, diagnostics)?;
+    let numbered = NumberedReferences::of(&reading);
+    let mut made = accounts(reading, with, diagnostics)?;
+    let renamed = numbered.name(&mut made, source);
+    let mut edits: Vec<Edit> = made.into_iter().flat_map(edits_of).collect();
+    edits.extend(renamed.into_iter().map(|(span, new)| Edit { span, new, to_line_end: false }));
+    edits.retain(|edit| source.file_at(edit.span.start) == FileId::MAIN);
+    edits.sort_by_key(|edit| edit.span);
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
-    let mut edits: Vec<&(Span, String)> = made
-        .iter()
-        .flat_map(|one| &one.edits)
-        .filter(|(span, _)| source.file_at(span.start) == FileId::MAIN)
-        .collect();
-    edits.sort_by_key(|(span, _)| *span);
-    for (span, new) in edits {
+    for Edit { span, new, to_line_end } in edits {
         out.push_str(text.get(at..span.start).unwrap_or(""));
-        out.push_str(new);
+        out.push_str(&new);
         at = span.end;
-        if span.start < span.end {
+        if to_line_end {
             // A comment after the last line belongs to what is gone.
             let rest = text.get(at..).unwrap_or("");
             at += rest.find('\n').unwrap_or(rest.len());
@@ -64,6 +67,22 @@ pub fn expand(
     }
     out.push_str(text.get(at..).unwrap_or(""));
     Some(out)
+}
+
+/// A stretch of the text that is replaced, with the rest of its last line or without.
+struct Edit {
+    span: Span,
+    new: String,
+    to_line_end: bool,
+}
+
+fn edits_of(account: Account) -> Vec<Edit> {
+    let whole = account.blocks.map(|blocks| {
+        let text: Vec<String> = blocks.iter().map(Plain::text).collect();
+        (account.span, text.join("\n").trim_end().to_owned())
+    });
+    let edits = whole.into_iter().chain(account.edits);
+    edits.map(|(span, new)| Edit { span, new, to_line_end: span.start < span.end }).collect()
 }
 
 fn accounts(

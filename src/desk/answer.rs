@@ -16,7 +16,7 @@ pub struct Look {
     pub size: Option<[f64; 2]>,
     /// Those that came to look different, by index.
     pub changed: Vec<usize>,
-    /// Those of them that are seen, as SVG.
+    /// Those that are seen and are not as they were sent, as SVG; those that are not seen may be others too.
     pub svg: BTreeMap<usize, String>,
     /// The colours of what is seen of the text.
     pub tokens: Vec<Token>,
@@ -153,4 +153,34 @@ pub struct HeardStroke {
     pub bar: usize,
     /// Its place in the bar, as in the drawing.
     pub beat: String,
+}
+
+/// A text that was opened.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Opened {
+    /// The name of its file.
+    pub name: String,
+    /// Where the file is: what the page keeps for it, it keeps under that.
+    pub path: String,
+    /// The text.
+    pub text: String,
+    /// Whether the file has it.
+    pub saved: bool,
+    /// What it came to.
+    #[serde(flatten)]
+    pub look: Look,
+}
+
+/// That the page and whoever holds its text do not have the same text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Lost {
+    /// Always so.
+    pub lost: bool,
+}
+
+/// Why something was not made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    /// In words.
+    pub why: String,
 }

@@ -2,6 +2,7 @@
 
 use super::answer::{Explained, Found, Look, Mended, Offer, Offered, Shown, Tidied, Token, Tokens};
 use super::ask::Seen;
+use super::sent::SentPages;
 use super::units::Units;
 use crate::assist::{Finding, View, changed_lines, complete, formatted, hover, tokens};
 use crate::drawing::{GroupKind, Node, Page};
@@ -33,10 +34,10 @@ impl<'a> Desk<'a> {
         &self,
         (current, changed): (bool, Vec<usize>),
         findings: &[Finding],
-        seen: &Seen,
+        (seen, sent): (&Seen, &mut SentPages),
     ) -> Look {
-        let svg = changed.iter().filter(|page| seen.near.contains(page));
-        let svg = svg.filter_map(|page| Some((*page, self.session.svg(*page)?))).collect();
+        let near = seen.near.iter().filter_map(|page| Some((*page, self.session.svg(*page)?)));
+        let svg = near.filter(|(page, svg)| sent.take(*page, svg)).collect();
         Look {
             current,
             pages: self.session.pages(),
@@ -50,8 +51,12 @@ impl<'a> Desk<'a> {
 
     /// A page as SVG.
     #[must_use]
-    pub fn page(&self, page: usize) -> Shown {
-        Shown { svg: self.session.svg(page) }
+    pub fn page(&self, page: usize, sent: &mut SentPages) -> Shown {
+        let svg = self.session.svg(page);
+        if let Some(svg) = &svg {
+            sent.take(page, svg);
+        }
+        Shown { svg }
     }
 
     /// The colours of a range.

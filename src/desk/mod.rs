@@ -12,16 +12,20 @@ mod answer;
 mod answers;
 mod ask;
 mod edits;
+mod files;
 mod hearing;
 mod page;
+mod sent;
 mod units;
 
 pub use answer::{
-    Explained, Found, Heard, HeardStroke, Look, Mended, Offer, Offered, Shown, Tidied, Token,
-    Tokens,
+    Explained, Found, Heard, HeardStroke, Look, Lost, Mended, Offer, Offered, Opened, Refused,
+    Shown, Tidied, Token, Tokens,
 };
 pub use answers::Desk;
 pub use ask::{Ask, Edit, Hear, Seen};
 pub use edits::edits_in;
+pub use files::FileError;
 pub use hearing::HearError;
 pub use page::{Asset, PAGE};
+pub use sent::SentPages;

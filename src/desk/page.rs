@@ -22,12 +22,14 @@ macro_rules! asset {
 }
 
 /// The files of the page. `desk.js` loads the one that holds the text as `host.js`: where the program serves
-/// the page, that is `served.js`.
+/// the page, that is `served.js`. Where no program does, it is `alone.js`, which `web/site` lays beside them.
 pub const PAGE: &[Asset] = &[
     asset!("index.html", HTML),
     asset!("desk.css", CSS),
     asset!("desk.js", SCRIPT),
     asset!("divide.js", SCRIPT),
+    asset!("download.js", SCRIPT),
+    asset!("draft.js", SCRIPT),
     asset!("editor.js", SCRIPT),
     asset!("faults.js", SCRIPT),
     asset!("offers.js", SCRIPT),

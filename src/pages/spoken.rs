@@ -14,12 +14,12 @@ pub fn group(block: &PlacedBlock, children: Vec<Node>) -> Group {
     Group { kind, place: None, children }
 }
 
-/// What a reader knows a block by.
+/// What a reader knows a block by: what is printed of it, or else its name.
 pub fn name(block: &PlacedBlock) -> String {
-    match (&block.title, &block.name, block.printed_number()) {
+    match (&block.title, block.printed_number(), &block.name) {
         (Some(title), ..) => title.clone(),
-        (None, Some(name), _) => name.clone(),
-        (None, None, Some(number)) => number,
+        (None, Some(number), _) => number,
+        (None, None, Some(name)) => name.clone(),
         (None, None, None) => "music".to_owned(),
     }
 }

@@ -115,6 +115,7 @@ const SHOWS: &[(&str, &[Kind])] = &[
     ("other-hand", &[Kind::Sticking]),
     ("bars-of-time", &[Kind::Notehead, Kind::BarRepeat]),
     ("phrases", &[Kind::Phrase]),
+    ("practice", &[Kind::Tempo, Kind::Sticking, Kind::BarRepeat]),
     (
         "transcription",
         &[Kind::Phrase, Kind::Unclear, Kind::Section, Kind::BarNumber, Kind::BarRepeat],

@@ -47,7 +47,8 @@ fn the_cursor_is_at_every_note_when_it_is_struck() {
     let fonts = fonts();
     let (mut at_notes, mut in_signs) = (0, 0);
     for (name, score) in examples() {
-        let practised = plan(&score, &Wanted::default());
+        // The cursor goes by the times that are written, from which strokes may stray.
+        let practised = plan(&score, &Wanted { looseness: Some(0.0), ..Wanted::default() });
         if practised.passes.is_empty() {
             continue;
         }

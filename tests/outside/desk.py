@@ -19,6 +19,7 @@ line ends; what is in a title is no script; a page of another site is told nothi
 import json
 import pathlib
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -131,16 +132,28 @@ def open_desk(context, desk, found):
     return page
 
 
+def edit_by_chance(text, by_chance, anywhere):
+    """Where, how much goes, and what comes: anywhere, or a hit more or less in a row of hits."""
+    units = len(text.encode("utf-16-le")) // 2
+    if anywhere:
+        remove = by_chance.choice([0, 0, 1, 2, 9])
+        put = by_chance.choice(SNIPPETS) if remove == 0 or by_chance.random() < 0.4 else ""
+        return by_chance.randrange(units), remove, put
+    rows = list(re.finditer(r"^  (play|hat|snare|kick) +([a-zA-Z. ]+)$", text, re.MULTILINE))
+    row = by_chance.choice(rows)
+    cells = [at for at in range(row.start(2), row.end(2)) if text[at] != " "]
+    at = by_chance.choice(cells)
+    hit = "s" if row[1] == "play" else "x"
+    put = by_chance.choice([".", hit, hit.upper()])
+    return len(text[:at].encode("utf-16-le")) // 2, 1, put
+
+
 def edits(page, folder):
     """Types by chance; the milliseconds from the key to the page, for edits that changed one."""
     by_chance = random.Random(SEED)
-    good, waited = 0, []
+    good, waited, whole = 0, [], text_of(page)
     for turn in range(EDITS):
-        text = text_of(page)
-        units = len(text.encode("utf-16-le")) // 2
-        at = by_chance.randrange(units)
-        remove = by_chance.choice([0, 0, 1, 2, 9]) if turn % 7 else 0
-        put = by_chance.choice(SNIPPETS) if remove == 0 or by_chance.random() < 0.4 else ""
+        at, remove, put = edit_by_chance(text_of(page), by_chance, anywhere=turn % 2 == 0)
         took = page.evaluate("""async ([at, remove, put]) => {
           const start = performance.now();
           desk.editor.replace(at, Math.min(at + remove, desk.editor.text.length), put);
@@ -152,16 +165,19 @@ def edits(page, folder):
         fresh = built(now, folder)
         if fresh is not None:
             good += 1
+            whole = now
             settled(page)
             hold(shown(page) == fresh, f"the pages after edit {turn} are not those of a fresh build of\n{now}")
-        elif by_chance.random() < 0.9:
-            # What was typed is taken back, by the browser's own means.
+        elif by_chance.random() < 0.8:
+            # What was typed is taken back, by the browser's own means where they reach so far.
             page.evaluate("""async () => {
               desk.editor.area.focus();
               document.execCommand('undo');
               await desk.settled();
             }""")
-    hold(good >= EDITS // 10, f"only {good} of {EDITS} edits left a text without a fault")
+            if text_of(page) != whole:
+                set_text(page, whole)
+    hold(good >= EDITS // 4, f"only {good} of {EDITS} edits left a text without a fault")
     waited.sort()
     return good, waited[len(waited) // 2], waited[int(len(waited) * 0.99)]
 

@@ -9,12 +9,18 @@ const KEY: &[u8] = b"text-font";
 /// What a text means. A header that asks for font files is a fault.
 pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
     let score = flamacue::understand(source, diagnostics);
+    refuse(&score, diagnostics);
+    score
+}
+
+/// The fault of a header that asks for font files; whether it does.
+pub fn refuse(score: &Score, diagnostics: &mut Diagnostics) -> bool {
     if let Some(asked) = &score.header.text_fonts {
         diagnostics
             .error(asked.span, "font files can't be read in a web page")
             .mend("take the line out: words are then set in the built-in faces");
     }
-    score
+    score.header.text_fonts.is_some()
 }
 
 /// Whether a text could ask for font files: far quicker than understanding it, and hardly ever so.

@@ -18,11 +18,14 @@
 //! for (const page of session.update().changed) show(page, session.svg(page));
 //! ```
 //!
+//! A [`Desk`] answers a page on which a text is written, sees and hears it.
+//!
 //! What comes out is byte for byte what the command writes. Nothing is fetched: an included file is
 //! a text the page hands over. A call runs to its end on the thread it is made on; a page that must
 //! stay quick calls from a worker.
 
 mod compilation;
+mod desk;
 mod faces;
 mod fault;
 mod files;
@@ -32,5 +35,6 @@ mod offset;
 mod session;
 
 pub use compilation::{Compilation, compile};
+pub use desk::Desk;
 pub use files::Files;
 pub use session::Session;

@@ -37,6 +37,9 @@ export const loading = performance.now() - started;
 /** The folder with what a page loads. */
 export const forPages = path.join(from("FLAMACUE_WEB"), "web");
 
+/** The folder with the desk that needs no server, which lies beside. */
+export const site = path.join(from("FLAMACUE_WEB"), "..", "site");
+
 /** The bytes of the module's memory. */
 export const memorySize = () => memory.buffer.byteLength;
 

@@ -7,7 +7,7 @@ import { memorySize, read, web } from "./beside.mjs";
 const FILL = "fill\n  play  s s s s\n";
 
 test("the module exports what the library offers, and nothing else", () => {
-  assert.deepEqual(Object.keys(web).sort(), ["Compilation", "Session", "compile"]);
+  assert.deepEqual(Object.keys(web).sort(), ["BlockSound", "Compilation", "Desk", "Session", "compile"]);
 });
 
 test("included files are seen from the folder of their file", () => {

@@ -2,8 +2,8 @@
 
 use super::line_ends::Form;
 use super::news::News;
-use super::opened::{Lost, Opened, Refused, Saved};
 use super::outside::Outside;
+use super::saved::Saved;
 use crate::command::args::Roots;
 use crate::command::book::{Book, Shelf};
 use crate::command::files::Reader;
@@ -11,14 +11,10 @@ use crate::command::outcome::Failure;
 use crate::command::reading::Kind;
 use crate::command::report::shown;
 use crate::command::{interrupt, writing};
-use flamacue::desk::{Ask, Desk, Hear, Look, Seen, edits_in};
+use flamacue::desk::{Ask, Desk, Hear, Look, Lost, Opened, Refused, Seen, SentPages, edits_in};
 use flamacue::font::Fonts;
-use flamacue::practice::{Plan, Wanted};
 use flamacue::sound::Kit;
-use flamacue::write::flac::{self, Tags};
-use flamacue::write::strikes::mixer;
 use std::collections::BTreeMap;
-use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -35,6 +31,7 @@ pub struct Holder {
     disk: Option<Vec<u8>>,
     outside: Outside,
     kit: Kit,
+    sent: SentPages,
 }
 
 impl Holder {
@@ -52,7 +49,8 @@ impl Holder {
         let book = Book::new(&path.to_string_lossy(), &text, fonts);
         let roots = Roots { root: roots.root.clone() };
         let (disk, outside, kit) = (Some(bytes), Outside::default(), Kit::own());
-        Ok(Self { path, roots, book, form, disk, outside, kit })
+        let sent = SentPages::default();
+        Ok(Self { path, roots, book, form, disk, outside, kit, sent })
     }
 
     /// Answers what the page asks, as JSON.
@@ -78,7 +76,7 @@ impl Holder {
                 }
                 json(&self.look(&seen))
             }
-            Ask::Page { page } => json(&self.desk().page(page)),
+            Ask::Page { page } => json(&Desk::of(self.book.session()).page(page, &mut self.sent)),
             Ask::Tokens { from, to } => json(&self.desk().tokens(from, to)),
             Ask::Complete { at } => json(&self.desk().complete(at)),
             Ask::Explain { at } => json(&self.desk().explain(at)),
@@ -99,23 +97,13 @@ impl Holder {
 
     /// The text as a PDF file.
     pub fn pdf(&self) -> Result<Vec<u8>, String> {
-        let made = self.book.session().pdf().map_err(|e| e.to_string())?;
-        made.ok_or_else(|| "Mend the faults first; there are no pages yet.".to_owned())
+        self.desk().pdf().map_err(|why| why.to_string())
     }
 
     /// What the text has to be heard, as its keys say, as a FLAC file.
     pub fn flac(&mut self) -> Result<Vec<u8>, String> {
-        let score = self.book.session().score();
-        let plan = Plan::of(score, &Wanted::default()).map_err(|why| why.to_string())?;
-        if plan.passes.is_empty() {
-            return Err("There is no block to hear.".to_owned());
-        }
-        let (title, artist) = (score.header.title.clone(), score.header.author.clone());
-        let tags = Tags { title, artist, ..Tags::default() };
-        let mut bytes = Cursor::new(Vec::new());
-        flac::write(&mut mixer(&plan, &mut self.kit), &tags, &mut bytes)
-            .map_err(|e| e.to_string())?;
-        Ok(bytes.into_inner())
+        let desk = Desk::of(self.book.session());
+        desk.flac(&mut self.kit).map_err(|why| why.to_string())
     }
 
     /// Writes the text to its file, or says why not. Where another program changed the file, it is left alone,
@@ -194,8 +182,8 @@ impl Holder {
         let seen = Seen { near: (0..FIRST_PAGES).collect(), ..Seen::default() };
         self.update();
         let pages = self.book.session().pages();
-        let look =
-            self.desk().look((self.book.good(), (0..pages).collect()), &self.book.findings, &seen);
+        self.sent = SentPages::default();
+        let look = self.seen((0..pages).collect(), &seen);
         let name = self.path.file_name().map(|name| name.to_string_lossy().into_owned());
         Opened {
             name: name.unwrap_or_default(),
@@ -209,7 +197,14 @@ impl Holder {
     fn look(&mut self, seen: &Seen) -> Look {
         let changed = self.update();
         self.tell_unsaved();
-        self.desk().look((self.book.good(), changed), &self.book.findings, seen)
+        self.seen(changed, seen)
+    }
+
+    /// What is seen of the text as it came to be.
+    fn seen(&mut self, changed: Vec<usize>, seen: &Seen) -> Look {
+        let came = (self.book.good(), changed);
+        let desk = Desk::of(self.book.session());
+        desk.look(came, &self.book.findings, (seen, &mut self.sent))
     }
 
     /// Makes of the text what it comes to; the pages that changed.

@@ -6,8 +6,8 @@ mod guard;
 mod holder;
 mod line_ends;
 mod news;
-mod opened;
 mod outside;
+mod saved;
 mod server;
 mod start;
 

@@ -130,7 +130,7 @@ pub(crate) fn account(
             (None, None) => {}
         }
     }
-    Account { span, steps, edits }
+    Account { span, steps, blocks: None, edits }
 }
 
 /// Reports the first written letter that a rule asked for in the same block would not give. Of

@@ -95,9 +95,10 @@ class Desk {
     try {
       const [from, to] = this.editor.seenRange();
       const length = this.editor.text.length;
-      const answer = await this.ask({ ask: "edit", edits, length, from, to, near: this.pages.near() });
+      const near = this.pages.near();
+      const answer = await this.ask({ ask: "edit", edits, length, from, to, near });
       if (answer.lost) await this.ask({ ask: "text", text: this.editor.text }).then((own) => this.took(own));
-      else this.took(answer);
+      else this.took(answer, near);
     } catch (error) {
       this.waiting.unshift(...edits);
       this.host.failed(error);
@@ -107,10 +108,10 @@ class Desk {
     if (this.waiting.length > 0 && this.host.reachable) this.send();
   }
 
-  took(answer) {
+  took(answer, near = []) {
     if (this.waiting.length === 0) this.editor.show(answer.tokens, answer.findings);
     this.faults.show(answer.findings);
-    this.pages.update(answer);
+    this.pages.update(answer, near);
     byId("reading").classList.toggle("stale", !answer.current);
     this.heardNotes = null;
     if (answer.changed.length > 0) {

@@ -24,8 +24,11 @@ export class Pages {
     });
   }
 
-  /** Takes what an edit came to: how many pages, which of them look different, and some of those as SVG. */
-  update({ pages, changed, svg, size }) {
+  /**
+   * Takes what an edit came to: how many pages, and those as SVG of the ones asked for that are not as they were.
+   * The others may tell other places of the text, and are asked for when they are near.
+   */
+  update({ pages, svg, size }, asked = []) {
     if (size) this.ratio = size[1] / size[0];
     while (this.hosts.length > pages) {
       const host = this.hosts.pop();
@@ -34,7 +37,7 @@ export class Pages {
     }
     this.root.querySelector(".none")?.remove();
     while (this.hosts.length < pages) this.hosts.push(this.host(this.hosts.length));
-    for (const page of changed) if (this.hosts[page]) this.hosts[page].stale = true;
+    for (const host of this.hosts) if (!asked.includes(host.page)) host.stale = true;
     for (const [page, text] of Object.entries(svg)) this.put(Number(page), text);
     for (const host of this.hosts) if (host.near && host.stale) this.load(host.page);
     if (pages === 0) {

@@ -1,5 +1,7 @@
 // A desk that is served by the program: the text is a file of this machine.
 
+import { download } from "./download.js";
+import { Draft } from "./draft.js";
 import { question } from "./question.js";
 
 const PATIENCE = 1500; // Milliseconds until the program is looked for again.
@@ -107,11 +109,7 @@ class Served {
       this.desk.say((await answer.json()).why, true);
       return;
     }
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(await answer.blob());
-    link.download = this.name.replace(/\.[^.]*$/, "") + `.${form}`;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    download(await answer.blob(), this.name.replace(/\.[^.]*$/, "") + `.${form}`);
   }
 
   /** Waits for word that a file was changed by another program. */
@@ -140,33 +138,5 @@ class Served {
     } else {
       this.desk.took(await this.desk.ask({ ask: "look" }));
     }
-  }
-}
-
-/** What was typed and not saved, as the browser keeps it for a file. */
-class Draft {
-  of(path) {
-    this.key = `unsaved ${path}`;
-  }
-
-  get text() {
-    try {
-      return localStorage.getItem(this.key);
-    } catch {
-      return null;
-    }
-  }
-
-  keep(text) {
-    clearTimeout(this.waiting);
-    this.waiting = setTimeout(() => {
-      // A browser may keep nothing, or not so much.
-      try { localStorage.setItem(this.key, text()); } catch { /* The text is in the page still. */ }
-    }, 300);
-  }
-
-  drop() {
-    clearTimeout(this.waiting);
-    try { localStorage.removeItem(this.key); } catch { /* Nothing was kept. */ }
   }
 }
