@@ -318,7 +318,11 @@ fn edits_reach_words_and_heads_elsewhere() {
         ("  accents: 2 of ssss\n", "  accents: 1 of sss\n", false),
         ("@pairs.4", "@pairs.2", true),
         ("  turnings: once\n", "", true),
-        ("  accents: 1 of sss\n", "  accents: 2 of ssss\n\nseries more\n  accents: 3 of ssss\n", true),
+        (
+            "  accents: 1 of sss\n",
+            "  accents: 2 of ssss\n\nseries more\n  accents: 3 of ssss\n",
+            true,
+        ),
         // A block more in the first chapter moves the numbers and the pages of all others.
         ("exercise plain", "exercise\n  play ssss ssss ssss ssss\n\nexercise plain", true),
         ("running-heads: on\n", "", true),
