@@ -1,7 +1,8 @@
 //! Pages broken until what prose prints of them agrees with them (see [`super::reference`]), and the
 //! index after them.
 
-use super::breaking::{Leaf, break_pages};
+use super::breaking::Leaf;
+use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
 use super::labels::Labels;
@@ -27,8 +28,8 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
-    /// How many items there are.
-    items: usize,
+    /// The index of the page each block and each heading begins on, by its index among the items.
+    pub pages: Vec<Option<usize>>,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
@@ -43,14 +44,22 @@ pub fn settle(
     let Galley { pieces, body, referring } = galley;
     let mut column = Referring { pieces, words: referring };
     let mut known = std::mem::take(&mut memo.passes).into_iter();
+    let mut earlier = std::mem::take(&mut memo.breaks).into_iter();
+    let mut last: Option<Broken> = None;
     let mut pass = 0;
     loop {
-        let leaves = break_pages(&column.pieces, setter.sheet.room(), &mut memo.breaks);
-        let labels = Labels::of_front(&score.header, body, &leaves);
+        let as_before = earlier.next();
+        let as_before = as_before.as_ref().or(last.as_ref());
+        let broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
+        if memo.keeps() {
+            memo.breaks.push(broken.clone());
+        }
+        let leaves = &broken.leaves;
+        let labels = Labels::of_front(&score.header, body, leaves);
+        let pages = pages_of_items(&column.pieces, leaves, score.items.len());
         let mut enough = true;
         if !column.words.is_empty() {
-            let pages = pages_of_items(&column.pieces, &leaves, score.items.len());
-            let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, &leaves)?));
+            let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
             enough = Arc::make_mut(&mut answers).take(&label, pass >= reference::PASSES);
             let again = Setter { answers: &answers, ..*setter };
             let set = again.set_again(score, &column, known.next(), memo);
@@ -61,9 +70,11 @@ pub fn settle(
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
-            let (index, pieces) = (leaves.len(), column.pieces);
-            return Settled { pieces, leaves, labels, body, index, items: score.items.len() };
+            let (leaves, pieces) = (broken.leaves, column.pieces);
+            let index = leaves.len();
+            return Settled { pieces, leaves, labels, body, index, pages };
         }
+        last = Some(broken);
     }
 }
 
@@ -106,11 +117,6 @@ impl Setter<'_> {
 }
 
 impl Settled {
-    /// The index of the page each block begins on, by the block's index among the items.
-    pub fn pages_of_blocks(&self) -> Vec<Option<usize>> {
-        pages_of_items(&self.pieces, &self.leaves, self.items)
-    }
-
     /// Adds the pages of the index after all others.
     pub fn add_index(&mut self, pages: Vec<Vec<ColumnPiece>>, header: &Header) {
         for (nth, page) in pages.into_iter().enumerate() {
@@ -133,6 +139,9 @@ fn page_of(
     leaves: &[Leaf],
 ) -> Option<usize> {
     let first = pages.get(to.item).copied().flatten()?;
+    if to.exercise.is_none() {
+        return Some(first);
+    }
     let on = |leaf: &Leaf| pieces.range(leaf.pieces.clone());
     let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
     let with_block = leaves.iter().enumerate().skip(first);
