@@ -4,8 +4,8 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::broken::Measure;
 use super::cost::{Height, LeastCost, LeastCosts, SHRINK};
+use super::measure::Measure;
 use super::piece::{Bond, Turn};
 use std::ops::Range;
 

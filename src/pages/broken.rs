@@ -3,7 +3,8 @@
 use super::breaking::{Leaf, least_costs, pages};
 use super::column::ColumnPiece;
 use super::cost::LeastCosts;
-use super::piece::{Bond, Opens, Turn};
+use super::measure::Measure;
+use super::piece::{Opens, Turn};
 use crate::rope::{Change, Rope};
 use std::ops::Range;
 use std::sync::Arc;
@@ -33,28 +34,6 @@ struct Stretch {
     costs: Arc<[LeastCosts]>,
     /// Its pages, which count pieces from its first.
     leaves: Arc<[Leaf]>,
-}
-
-/// All of a piece that counts where pages are broken.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Measure {
-    pub(super) height: f64,
-    pub(super) before: f64,
-    pub(super) elastic: bool,
-    pub(super) begins: bool,
-    pub(super) keep_with_next: bool,
-    pub(super) bond: Bond,
-    pub(super) opens: Opens,
-    pub(super) turn: Turn,
-}
-
-impl Measure {
-    fn of(piece: &ColumnPiece) -> Self {
-        let ColumnPiece {
-            height, before, elastic, begins, keep_with_next, bond, opens, turn, ..
-        } = *piece;
-        Self { height, before, elastic, begins, keep_with_next, bond, opens, turn }
-    }
 }
 
 impl Broken {

@@ -44,6 +44,7 @@ mod layout;
 mod level;
 mod line_breaks;
 mod listed;
+mod measure;
 mod opens;
 mod pages_memo;
 mod passage;

@@ -9,7 +9,7 @@ use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
 use super::reference::{Answers, ReferenceTarget};
-use super::referring::{Pass, Referring};
+use super::referring::{Known, Pass, Referring};
 use super::setter::Setter;
 use crate::rope::Rope;
 use crate::score::Score;
@@ -29,7 +29,7 @@ pub struct Settled {
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
     /// The index of the page each block and each heading begins on, by its index among the items.
-    pub pages: Vec<Option<usize>>,
+    pub pages: Arc<[Option<usize>]>,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
@@ -56,15 +56,23 @@ pub fn settle(
         }
         let leaves = &broken.leaves;
         let labels = Labels::of_front(&score.header, body, leaves);
-        let pages = pages_of_items(&column.pieces, leaves, score.items.len());
+        let pages: Arc<[_]> = pages_of_items(&column.pieces, leaves, score.items.len()).into();
         let mut enough = true;
         if !column.words.is_empty() {
-            let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
-            enough = Arc::make_mut(&mut answers).take(&label, pass >= reference::PASSES);
+            let before = known.next();
+            let as_before = before.as_ref().and_then(|pass| pass.known(&answers, (&pages, labels)));
+            let told = as_before.cloned().unwrap_or_else(|| {
+                let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
+                let mut told = Answers::clone(&answers);
+                let enough = told.take(&label, pass >= reference::PASSES);
+                let (asked, pages) = (answers.clone(), pages.clone());
+                Known { asked, pages, labels, told: Arc::new(told), enough }
+            });
+            (answers, enough) = (told.told.clone(), told.enough);
             let again = Setter { answers: &answers, ..*setter };
-            let set = again.set_again(score, &column, known.next(), memo);
+            let set = again.set_again(score, &column, before, memo);
             if memo.keeps() {
-                memo.passes.push(Pass::new(column, &answers, &set));
+                memo.passes.push(Pass::new(column, told, &set));
             }
             column = set;
             pass += 1;
