@@ -30,8 +30,8 @@ mod faces;
 mod fault;
 mod files;
 mod font_files;
-mod memory_text;
 mod forms;
+mod memory_text;
 mod offset;
 mod session;
 

@@ -84,7 +84,8 @@ mod tests {
     use flamacue::desk::{Ask, Edit, Holder, Seen};
 
     fn held(text: &str) -> Holder<MemoryText> {
-        let text = MemoryText::new("a.flam", text).unwrap_or_else(|_| panic!("the faces are whole"));
+        let text =
+            MemoryText::new("a.flam", text).unwrap_or_else(|_| panic!("the faces are whole"));
         let mut held = Holder::new(text);
         held.answer(Ask::Open);
         held
@@ -106,6 +107,8 @@ mod tests {
     #[test]
     fn font_files_are_a_fault() {
         let mut held = held("text-font: A.otf\n");
-        assert!(!held.text().good() && held.answer(Ask::Look).contains("can't be read in a web page"));
+        assert!(
+            !held.text().good() && held.answer(Ask::Look).contains("can't be read in a web page")
+        );
     }
 }
