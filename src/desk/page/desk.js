@@ -11,6 +11,7 @@ import { open } from "./host.js";
 
 const byId = (id) => document.getElementById(id);
 const WAIT = 120; // Milliseconds a cursor rests before it is explained.
+const PAUSE = 150; // Milliseconds without a key until pages are made anew that are not seen.
 
 class Desk {
   constructor() {
@@ -23,7 +24,8 @@ class Desk {
     });
     this.offers = new Offers(this.editor, (at) => this.complete(at));
     this.pages = new Pages(byId("reading"), {
-      fetch: async (page) => (await this.asked({ ask: "page", page }, { svg: null })).svg,
+      fetch: async (page) => (await this.asked({ ask: "page", page }, { page: null })).page,
+      old: (pages) => this.renew(pages),
       clicked: (file, line, column) => this.clicked(file, line, column),
     });
     this.faults = new Faults(byId("faults"), {
@@ -35,7 +37,7 @@ class Desk {
       lit: (heard, strokes) => this.light(heard, strokes),
       at: () => this.place(),
     });
-    this.editor.area.addEventListener("scroll", () => this.recolour());
+    this.editor.root.addEventListener("scroll", () => this.recolour());
     document.addEventListener("keydown", (event) => this.key(event));
     divide(byId("divide"), document.querySelector("main"));
   }
@@ -88,14 +90,18 @@ class Desk {
   }
 
   /** Sends what was typed; what is typed meanwhile goes in one with the next. */
-  async send() {
-    if (this.asking || this.waiting.length === 0) return;
+  send() {
+    if (!this.asking && this.waiting.length > 0) this.turn = this.sendWaiting();
+    return this.turn;
+  }
+
+  async sendWaiting() {
     this.asking = true;
     const edits = this.waiting.splice(0);
     try {
       const [from, to] = this.editor.seenRange();
       const length = this.editor.text.length;
-      const near = this.pages.near();
+      const near = this.pages.seen();
       const answer = await this.ask({ ask: "edit", edits, length, from, to, near });
       if (answer.lost) await this.ask({ ask: "text", text: this.editor.text }).then((own) => this.took(own));
       else this.took(answer, near);
@@ -105,19 +111,29 @@ class Desk {
     } finally {
       this.asking = false;
     }
-    if (this.waiting.length > 0 && this.host.reachable) this.send();
+    if (this.host.reachable) this.send();
   }
 
   took(answer, near = []) {
+    // What is waited for comes first.
+    this.pages.update(answer, near);
     if (this.waiting.length === 0) this.editor.show(answer.tokens, answer.findings);
     this.faults.show(answer.findings);
-    this.pages.update(answer, near);
     byId("reading").classList.toggle("stale", !answer.current);
     this.heardNotes = null;
     if (answer.changed.length > 0) {
       this.player.outdated();
       if (document.activeElement === this.editor.area) this.mark(answer.changed[0]);
     }
+  }
+
+  /** Makes pages anew that are near to what is seen, when no key is pressed. */
+  renew(pages) {
+    clearTimeout(this.pausing);
+    this.pausing = setTimeout(async () => {
+      const { sent } = await this.asked({ ask: "look", near: pages }, { sent: {} });
+      this.pages.renewed(pages, sent);
+    }, PAUSE);
   }
 
   async recolour() {
@@ -140,7 +156,7 @@ class Desk {
   async settled() {
     while (this.asking || this.waiting.length > 0) {
       if (!this.host.reachable) throw new Error("the text can't be sent");
-      await new Promise((done) => setTimeout(done, 5));
+      await this.send();
     }
   }
 
@@ -169,16 +185,16 @@ class Desk {
       this.say(`That is written in line ${line} of an included file.`);
       return;
     }
-    const from = this.editor.offset(line, column);
+    const from = this.clickedAt = this.editor.offset(line, column);
     this.editor.go(from, Math.min(from + 1, this.editor.text.length));
   }
 
-  /** Where to play from: the note under the cursor, or the start of its block. */
+  /** Where to play from: the note under the cursor, or the start of its block; of a series, what was clicked. */
   place() {
     const offset = this.editor.area.selectionStart;
     const note = this.pages.marked.map((element) => element.closest(".note")).find(Boolean);
     const from = note ? { bar: Number(note.dataset.bar), beat: note.dataset.beat } : null;
-    return { offset, from };
+    return { offset, from, exercise: this.clickedAt === offset ? this.pages.block : null };
   }
 
   async hear(wanted) {
@@ -196,7 +212,8 @@ class Desk {
       this.heardNotes = { of: heard, notes: this.pages.notes(heard.file, heard.from, heard.to) };
     }
     const { notes } = this.heardNotes;
-    this.pages.light(strokes.flatMap((stroke) => notes.get(`${stroke.bar} ${stroke.beat}`) ?? []));
+    const key = ({ bar, beat, exercise }) => `${bar} ${beat} ${heard.exercises[exercise]}`;
+    this.pages.light(strokes.flatMap((stroke) => notes.get(key(stroke)) ?? []));
   }
 
   /** Sets the text in order; a text with faults in how it is written stays as it is. */
