@@ -36,7 +36,7 @@ import shared  # noqa: E402
 
 shared.in_own_environment({"playwright": "playwright"})
 
-from playwright.sync_api import sync_playwright  # noqa: E402
+from playwright.sync_api import Error, sync_playwright  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 EDITS = int(sys.argv[1]) if len(sys.argv) > 1 else 60
@@ -110,7 +110,15 @@ def book(folder):
 def wait(page, holds):
     """Until something holds; the page's own policy forbids to wait for it by `eval`."""
     end = time.monotonic() + PATIENCE
-    while not page.evaluate(f"Boolean({holds})"):
+
+    def is_so():
+        try:
+            return page.evaluate(f"Boolean({holds})")
+        except Error:
+            # The page is on its way to another.
+            return False
+
+    while not is_so():
         hold(time.monotonic() < end, f"in {PATIENCE} s it never held that {holds}")
         time.sleep(0.02)
 

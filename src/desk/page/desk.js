@@ -16,6 +16,8 @@ const PAUSE = 150; // Milliseconds without a key until pages are made anew that 
 class Desk {
   constructor() {
     this.sent = Promise.resolve();
+    this.asks = [];
+    this.answering = false;
     this.waiting = [];
     this.asking = false;
     this.editor = new Editor(byId("editor"), {
@@ -65,11 +67,25 @@ class Desk {
     byId("state").classList.toggle("wrong", wrong);
   }
 
-  /** Asks in turn, so that what is asked is asked of the text as it is. */
+  /** Asks in turn, so that what is asked is asked of the text as it is; what was typed comes before all else. */
   ask(request) {
-    const answer = this.sent.then(() => this.host.ask(request));
+    const answer = new Promise((done, failed) => {
+      const own = { request, done, failed };
+      if (request.ask === "edit") this.asks.unshift(own);
+      else this.asks.push(own);
+    });
     this.sent = answer.catch(() => {});
+    this.askNext();
     return answer;
+  }
+
+  async askNext() {
+    if (this.answering || this.asks.length === 0) return;
+    this.answering = true;
+    const { request, done, failed } = this.asks.shift();
+    await this.host.ask(request).then(done, failed);
+    this.answering = false;
+    this.askNext();
   }
 
   /** The same; something else where nobody answers, which is told when the text is sent. */

@@ -65,7 +65,10 @@ export class Editor {
     area.addEventListener("input", () => this.typed());
     // It is as high as its text, and has nothing to scroll.
     area.addEventListener("scroll", () => { area.scrollTop = 0; });
-    root.addEventListener("scroll", () => this.draw());
+    root.addEventListener("scroll", () => {
+      this.look();
+      this.draw();
+    });
     document.addEventListener("selectionchange", () => {
       if (document.activeElement === area) this.moved(area.selectionStart);
     });
@@ -83,7 +86,14 @@ export class Editor {
     this.take();
     this.area.setSelectionRange(0, 0);
     this.root.scrollTo(0, 0);
+    this.look();
     this.draw();
+  }
+
+  /** Takes which part is seen. To ask for it while something is typed would have the browser lay out all of it. */
+  look() {
+    const { scrollTop, clientHeight } = this.root;
+    this.view = { top: scrollTop, height: clientHeight };
   }
 
   /** Takes all of the text. */
@@ -178,6 +188,7 @@ export class Editor {
       this.take();
       this.root.scrollTop = (this.tops[line] + within) * this.heights.row;
     }
+    this.look();
     this.draw();
   }
 
@@ -254,9 +265,9 @@ export class Editor {
 
   /** The first and the last line that are seen, and some around. */
   seen() {
-    const { scrollTop, clientHeight } = this.root;
+    const { top, height } = this.view;
     const around = MARGIN * this.heights.row;
-    return [this.lineOf(scrollTop - around), this.lineOf(scrollTop + clientHeight + around)];
+    return [this.lineOf(top - around), this.lineOf(top + height + around)];
   }
 
   /** The range of the text that is seen. */
@@ -320,6 +331,7 @@ export class Editor {
     const x = Math.min(column, this.heights.width);
     if (x < root.scrollLeft || this.heights.width <= this.room) root.scrollLeft = 0;
     if (x > root.scrollLeft + this.room) root.scrollLeft = x - this.room / 2;
+    this.look();
   }
 }
 
