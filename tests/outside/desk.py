@@ -183,11 +183,13 @@ def edit_by_chance(text, by_chance, anywhere):
 def quiet(page):
     """Until nothing more comes of what was done."""
     page.evaluate("""async () => {
-      do {
-        await new Promise((done) => setTimeout(done, 50));
-        await desk.settled();
-        await desk.sent;
-      } while (desk.pages.hosts.some((host) => host.near && host.stale));
+      const isBusy = () => desk.answering || desk.asks.length > 0 || desk.waiting.length > 0
+        || desk.pages.hosts.some((host) => host.near && host.stale);
+      // What comes of a look or a step of the cursor begins a moment later.
+      for (let still = 0; still < 8; still += 1) {
+        await new Promise((done) => setTimeout(done, 30));
+        if (isBusy()) still = 0;
+      }
     }""")
 
 

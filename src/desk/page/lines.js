@@ -51,7 +51,7 @@ export class Lines {
   place({ index, top, text, start, findings }, own) {
     this.drawn.set(index, own);
     if (own.top !== top) {
-      own.element.style.transform = own.number.style.transform = `translateY(${top}px)`;
+      own.element.style.top = own.number.style.top = `${top}px`;
       own.top = top;
     }
     if (own.index !== index) own.number.textContent = index + 1;

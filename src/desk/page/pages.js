@@ -104,6 +104,8 @@ export class Pages {
   observed(entries) {
     for (const { target, isIntersecting } of entries) {
       target.near = isIntersecting;
+      // Painted by itself, so that a key in the text has no page painted again.
+      target.style.willChange = isIntersecting ? "transform" : "";
       if (isIntersecting && target.stale) this.load(target.page);
     }
   }
