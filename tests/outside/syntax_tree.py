@@ -9,13 +9,15 @@ Takes some ten seconds, and a minute more where the command is not installed yet
 
 Holds, for all examples, demos and those texts of the suite that have no error: nothing in them makes no sense to the
 grammar; each line is of the kind that `flamacue lsp` says by its words and signs; each of these is coloured as what
-it is; and comments, keys, names and the words that blocks and rows begin with are found where the program finds them
-and nowhere else.
+it is; comments, keys, names and the words that blocks and rows begin with are found where the program finds them
+and nowhere else; and after edits by chance a tree is that of the text read anew. A heading over a line of signs is
+prose to the grammar, which does not look beyond a line of it.
 """
 
 import ctypes
 import os
 import pathlib
+import random
 import shutil
 import subprocess
 import sys
@@ -30,6 +32,9 @@ from tree_sitter import Language, Parser, Query, QueryCursor  # noqa: E402
 GRAMMAR = shared.ROOT / "editors" / "tree-sitter"
 TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", shared.ROOT / "target")).resolve() / "tree-sitter"
 COMMAND = "0.26.13"
+# Edits by chance, and what they put in.
+EDITS, SEED = 400, 17
+SNIPPETS = ["", "s", "\n", "\n\n", "  ", "\t", "// ", "```\n", "\"", "fill gate\n", "  play s\n", "--", "title: a\n", "🥁", "#"]
 
 # What a word or sign of the program is coloured as: the start of a name in queries/highlights.scm.
 COLOURS = {
@@ -60,6 +65,11 @@ BOTH = [
     ("names", ["name", "kit_row/instrument"], ("class", "declaration")),
     ("references", ["reference", "parent_name"], ("class", "")),
 ]
+
+# The kinds of lines.
+ROWS = {f"{name}_row" for name in ("play", "instrument", "stick", "count", "words", "kit", "syllables")}
+HEADS = {"setting", "heading", "part", "include", "block_head", "player", "set_break"}
+KINDS = ROWS | HEADS | {"prose_line", "fence", "code_line", "closing_fence"}
 
 # The kinds of lines in which the program names no words and signs, or only some of prose.
 SILENT = {"prose_line", "fence", "code_line", "closing_fence", "set_break", ""}
@@ -113,13 +123,20 @@ class Text:
     """A file with its tree, and what the program says of it; places are lines and columns in UTF-16."""
 
     def __init__(self, file, parser, told):
-        self.file, self.told = file, told
+        self.file = file
         self.bytes = file.read_bytes()
+        self.raw = self.bytes.split(b"\n")
         self.lines = self.bytes.removeprefix(b"\xef\xbb\xbf").decode().split("\n")
         self.tree = parser.parse(self.bytes)
+        # Headings over lines of signs.
+        signed = [word for word in told if word[3:] == ("keyword", "heading") and not self.begins_heading(word[0])]
+        self.told = [word for word in told if word not in signed]
+
+    def begins_heading(self, line):
+        return self.lines[line].startswith(("#", "part "))
 
     def place(self, point):
-        line = self.bytes.split(b"\n")[point.row]
+        line = self.raw[point.row]
         return point.row, len(line[: point.column].decode().encode("utf-16-le")) // 2
 
     def span(self, node):
@@ -137,19 +154,16 @@ class Text:
     def kinds(self):
         """The kind of each line: the innermost node that is a line."""
         found = {}
-        rows = {name for name in ("play", "instrument", "stick", "count", "words", "kit", "syllables")}
-        kinds = {f"{name}_row" for name in rows}
-        kinds |= {"setting", "heading", "part", "include", "block_head", "player", "set_break", "prose_line"}
-        kinds |= {"fence", "code_line", "closing_fence"}
         for node in nodes(self.tree):
-            if node.is_named and node.type in kinds:
+            if node.is_named and node.type in KINDS:
                 found[node.start_point.row] = (node.type, node.parent.type)
         return found
 
     def expected(self, line, words):
         """The kinds a line may be of, from its first word or sign, with what it may stand in."""
         words = [word for word in words if word[2:] != ("comment", "")]
-        if not words or (words[0][2:] == ("class", "") and not self.lines[line].startswith("fill")):
+        # Names begin only what is prose.
+        if not words or words[0][2:] == ("class", ""):
             return {(kind, "") for kind in SILENT}
         start, _, kind, modifier = words[0]
         part = self.lines[line].startswith("part")
@@ -208,13 +222,40 @@ class Text:
                 yield f"{line + 1}: of {what}, only {by} finds `{word}`"
 
 
+def wrong_after_edits(parser, files):
+    """Trees that are mended after edits by chance are those of the text read anew; whatever the text, it is read."""
+    chance = random.Random(SEED)
+    for count in range(EDITS):
+        file = chance.choice(files)
+        text = file.read_bytes()
+        tree = parser.parse(text)
+        for _ in range(3):
+            start = chance.randint(0, len(text))
+            end = min(len(text), start + chance.choice([0, 0, 1, 2, 9, 40]))
+            new = chance.choice(SNIPPETS).encode()
+            after = text[:start] + new + text[end:]
+            tree.edit(
+                start_byte=start, old_end_byte=end, new_end_byte=start + len(new),
+                start_point=point(text, start), old_end_point=point(text, end),
+                new_end_point=point(after, start + len(new)),
+            )
+            text, tree = after, parser.parse(after, tree)
+        if str(tree.root_node) != str(parser.parse(text).root_node):
+            yield f"{file.relative_to(shared.ROOT)}: edits {count} by chance: a tree that was mended is another"
+
+
+def point(text, at):
+    """The line and the byte in it."""
+    return text.count(b"\n", 0, at), at - (text.rfind(b"\n", 0, at) + 1)
+
+
 def main():
     if not shutil.which("node"):
         print("syntax_tree: there is no Node here; nothing was checked")
         return
     flam = language()
     parser = Parser(flam)
-    query = Query(flam, (GRAMMAR / "queries" / "highlights.scm").read_text())
+    queries = {file.stem: Query(flam, file.read_text()) for file in (GRAMMAR / "queries").glob("*.scm")}
     files = [file for folder in ("examples", "demo") for file in sorted((shared.ROOT / folder).rglob("*.flam"))]
     for file in sorted((shared.ROOT / "tests" / "suite").rglob("*.flam")):
         if subprocess.run([shared.program(), "check", file], capture_output=True).returncode == 0:
@@ -224,8 +265,9 @@ def main():
     for file in files:
         text = Text(file, parser, told[file])
         lines, words = lines + len(text.lines), words + len(told[file])
-        faults = [*text.senseless(), *text.wrong_lines(), *text.wrong_colours(query), *text.wrong_words()]
+        faults = [*text.senseless(), *text.wrong_lines(), *text.wrong_colours(queries["highlights"]), *text.wrong_words()]
         wrong += [f"{file.relative_to(shared.ROOT)}:{fault}" for fault in faults]
+    wrong += wrong_after_edits(parser, files)
     if wrong:
         sys.exit("syntax_tree: {} disagreements\n{}".format(len(wrong), "\n".join(wrong[:60])))
     print(f"syntax_tree: {len(files)} files, {lines} lines, {words} words and signs, no disagreement")
