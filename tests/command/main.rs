@@ -11,6 +11,7 @@ mod heard;
 mod interrupted;
 mod lesson;
 mod lsp;
+mod lsp_troubles;
 mod others;
 mod parts;
 mod reading;
@@ -20,4 +21,6 @@ mod room;
 mod terminal;
 #[cfg(unix)]
 mod watch;
+#[cfg(unix)]
+mod watch_troubles;
 mod web_book;
