@@ -32,6 +32,8 @@ pub fn page(part: Option<&str>) -> Result<Outcome, Failure> {
 /// A page with a whole title line, and with lines that are set in, as examples are, as they are written.
 fn tidied(name: &str, page: &str) -> String {
     let mut tidy = String::with_capacity(page.len());
+    // Pages are of no day: the same program makes the same page.
+    let title = format!(".TH {name} 1 \"\" \"flamacue {}\"", env!("CARGO_PKG_VERSION"));
     let mut as_written = false;
     for line in page.lines() {
         let line = line.trim_end();
@@ -40,8 +42,6 @@ fn tidied(name: &str, page: &str) -> String {
             tidy.push_str(if set_in { ".nf\n" } else { ".fi\n" });
             as_written = set_in;
         }
-        // Pages are of no day: the same program makes the same page.
-        let title = format!(".TH {name} 1 \"\" \"flamacue {}\"", env!("CARGO_PKG_VERSION"));
         tidy.push_str(if line.starts_with(".TH ") { &title } else { line });
         tidy.push('\n');
     }
