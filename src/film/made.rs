@@ -71,7 +71,8 @@ impl Film {
             }
         }
         let times = plan.times();
-        let pages = strips.values().flat_map(|strip| strip.pages.iter().map(|page| page.music));
+        let pages =
+            strips.values().flat_map(|strip| strip.pages.iter().map(|page| page.line.music));
         let music = pages.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).unwrap_or_default();
         Ok(Self { plan, times, options, strips, music, warnings })
     }

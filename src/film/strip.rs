@@ -1,7 +1,8 @@
 //! A block as pages of a film: lines of whole bars, as large as a frame has room for.
 
 use super::layout::FilmLayout;
-use super::places::{NoteKey, PlacedBar, PlacedNote, Places, marks};
+use super::line::Line;
+use super::places::{NoteKey, PlacedNote, Places, marks};
 use super::wanted::{FilmOptions, Turn};
 use crate::drawing::{Colours, Kind, Node, Page, Shape};
 use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
@@ -34,6 +35,12 @@ pub struct StripNote {
     pub nodes: Vec<Node>,
     /// The box of its heads.
     pub heads: Rect,
+    /// Who plays it, where players are told apart.
+    pub player: Option<String>,
+    /// The number of its bar, from 1.
+    pub bar: usize,
+    /// Its place in the bar in beats, from 1.
+    pub beat: Time,
 }
 
 /// A page of a film: a line of whole bars.
@@ -43,11 +50,9 @@ pub struct StripPage {
     pub picture: Page,
     /// Its notes.
     pub notes: Vec<StripNote>,
-    /// The top and the bottom of its music.
-    pub music: (f64, f64),
+    /// Where all its notes and bars stand.
+    pub line: Line,
     keys: HashMap<NoteKey, usize>,
-    columns: HashMap<usize, BTreeMap<Time, f64>>,
-    bars: BTreeMap<usize, PlacedBar>,
     /// The left and the right end of what stands at each time, in order, where all of it is in one line.
     cells: Vec<(f64, f64)>,
 }
@@ -57,8 +62,6 @@ pub struct StripPage {
 pub struct Strip {
     /// Its pages, in order.
     pub pages: Vec<StripPage>,
-    /// The first bar of each.
-    starts: Vec<usize>,
     /// The bars that are drawn smaller since a page is too narrow for them, by index, and their scale.
     pub smaller: Vec<(usize, f64)>,
     /// The size of the smallest syllable under its notes, in pixels, but on pages that are drawn smaller; and what
@@ -81,23 +84,23 @@ impl Strip {
             Some(blank) => engrave(engraver, blank, place(blank, &room, scale)).systems,
         };
         let range = ink(&systems);
-        let mut strip =
-            Self { pages: Vec::new(), starts: Vec::new(), smaller: Vec::new(), small_counts: None };
+        let mut strip = Self { pages: Vec::new(), smaller: Vec::new(), small_counts: None };
         let mut bar = 0;
         for (system, drawn) in systems.iter().zip(&drawn) {
             let to_page = |system: &System| on_frame(system, range, (&layout, scale));
-            let mut page = StripPage::of(engraver, to_page(system), &layout);
+            let page = StripPage::of(engraver, (bar, to_page(system)), &layout);
+            let first = bar;
+            bar += system.bars;
+            let Some(mut page) = page else { continue };
             if blank.is_some() {
                 page.picture.nodes = to_page(drawn);
                 page.hide_unseen(engraver.fonts);
             }
             page.picture.name = block.title.clone().unwrap_or_default();
             if system.scale < 1.0 {
-                strip.smaller.push((bar, system.scale));
+                strip.smaller.push((first, system.scale));
             }
-            strip.starts.push(bar);
             strip.pages.push(page);
-            bar += system.bars;
         }
         strip.small_counts = strip.small_counts(layout.frame.width() * LEAST_COUNT);
         strip
@@ -125,13 +128,18 @@ impl Strip {
     /// Whether a page is drawn smaller than the others, since a bar is too wide for it.
     #[must_use]
     pub fn is_smaller(&self, page: usize) -> bool {
-        let first = self.starts.get(page);
-        self.smaller.iter().any(|(bar, _)| Some(bar) == first)
+        let first = self.pages.get(page).map(|page| page.line.first);
+        self.smaller.iter().any(|(bar, _)| Some(*bar) == first)
     }
 
     /// The page a bar stands on, by the indexes of both.
     pub(super) fn page_of(&self, bar: usize) -> usize {
-        self.starts.partition_point(|start| *start <= bar).saturating_sub(1)
+        self.pages.partition_point(|page| page.line.first <= bar).saturating_sub(1)
+    }
+
+    /// The lines of its pages.
+    pub(super) fn lines(&self) -> Vec<&Line> {
+        self.pages.iter().map(|page| &page.line).collect()
     }
 }
 
@@ -259,19 +267,23 @@ fn on_frame(
 }
 
 impl StripPage {
-    fn of(engraver: &Engraver<'_>, nodes: Vec<Node>, layout: &FilmLayout) -> Self {
+    /// A line that begins with a bar; nothing where it has no ink.
+    fn of(
+        engraver: &Engraver<'_>,
+        (first, nodes): (usize, Vec<Node>),
+        layout: &FilmLayout,
+    ) -> Option<Self> {
         let fonts = engraver.fonts;
         let places = Places::of(&nodes, fonts);
-        let inks = nodes.iter().filter_map(|node| node.bounds(fonts)).reduce(|a, b| a.union(b));
-        let ink = inks.unwrap_or(layout.strip);
-        let columns = places.bars.keys().map(|bar| (*bar, places.columns(*bar))).collect();
+        let line = Line::of(first, &places, &nodes, fonts)?;
         let cells = cells(&places.notes, &nodes, fonts);
         let mut notes = Vec::new();
         let mut keys = HashMap::new();
         for (key, note) in places.notes {
             let Some(heads) = note.heads else { continue };
+            let (player, bar, beat) = key.clone();
             keys.insert(key, notes.len());
-            notes.push(StripNote { nodes: note.nodes, heads });
+            notes.push(StripNote { nodes: note.nodes, heads, player, bar, beat });
         }
         let picture = Page {
             width: layout.frame.width(),
@@ -281,7 +293,7 @@ impl StripPage {
             nodes,
             lines: Arc::default(),
         };
-        Self { picture, notes, music: (ink.y0, ink.y1), keys, columns, bars: places.bars, cells }
+        Some(Self { picture, notes, line, keys, cells })
     }
 
     /// Takes the marks of notes away that the picture does not have.
@@ -300,15 +312,5 @@ impl StripPage {
         // An only player may have a name and is drawn without one.
         let named = player.and_then(|name| self.keys.get(&(Some(name.to_owned()), bar, beat)));
         named.or_else(|| self.keys.get(&(None, bar, beat))).copied()
-    }
-
-    /// The x of notes in a bar of a number from 1, by their beats.
-    pub(super) fn columns(&self, bar: usize) -> impl Iterator<Item = (Time, f64)> {
-        self.columns.get(&bar).into_iter().flatten().map(|(beat, x)| (*beat, *x))
-    }
-
-    /// Where a bar of a number from 1 begins and ends; nothing where it is a part of a sign for several.
-    pub(super) fn bar(&self, number: usize) -> Option<PlacedBar> {
-        self.bars.get(&number).copied()
     }
 }

@@ -37,7 +37,8 @@ impl<'a> Frames<'a> {
     /// There is no memory for them.
     pub fn of(film: &'a Film, fonts: &'a Fonts) -> Result<Self, WriteError> {
         let size = film.options().size;
-        let canvas = Canvas::new(size.width(), size.height())
+        let paper = film.options().colours.paper;
+        let canvas = Canvas::new((size.width(), size.height()), paper)
             .ok_or_else(|| WriteError("there is no memory for frames of that size".into()))?;
         let mut scenes = film.scenes();
         let scene = scenes.next();
@@ -56,9 +57,8 @@ impl<'a> Frames<'a> {
             self.scene = self.scenes.next();
         }
         let scene = self.scene.as_ref();
-        let seen = scene.and_then(|scene| self.stage.seen(scene, second));
-        let (page, overlays) = seen.map_or((None, Vec::new()), |(page, own)| (Some(page), own));
-        let changed = self.canvas.show(page, overlays);
+        let layers = scene.map_or_else(Vec::new, |scene| self.stage.seen(scene, second));
+        let changed = self.canvas.show(layers);
         Some(Frame { number, bytes: self.canvas.bytes(), changed })
     }
 }
