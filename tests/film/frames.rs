@@ -168,3 +168,38 @@ fn a_scroll_shows_no_half_notes() {
     }
     assert!(room.x0 < least && most < room.center().x, "the line goes from {least} to {most}");
 }
+
+/// Of a frame only what is different is drawn, and a picture tells rows by what is above them: so much of both holds
+/// how long a film takes, without a clock.
+#[test]
+fn a_frame_costs_what_is_new_in_it() {
+    let fonts = fonts();
+    let text = "tempo: 100\n\nfill\n  play  s.ss t.tt m.mm k | ssss tttt s k | s.ss t.tt m.mm k | s . . .\n";
+    // A hundredth of the pixels of a frame, and of its bytes.
+    let hundredth =
+        |own: u64, whole: u64, frames: u64| own as f64 * 100.0 / (whole * frames) as f64;
+    for (turn, paper, drawn, written) in [
+        (Turn::Pages, Some(Colour::WHITE), 30.0, 2.5),
+        (Turn::Pages, None, 30.0, 3.5),
+        (Turn::Scroll, Some(Colour::WHITE), 92.0, 2.5),
+        (Turn::Scroll, None, 92.0, 3.5),
+    ] {
+        let follow = Follow::default();
+        let film = made(text, &fonts, FilmOptions { turn, follow, ..options("10", paper) });
+        let mut frames = Frames::of(&film, &fonts).expect("frames");
+        let mut pictures = Pictures::of(film.options());
+        let (mut pixels, mut bytes) = (0, 0);
+        while let Some(frame) = frames.next_frame() {
+            let area = frame.changed.filter(|_| frame.number > 0);
+            pixels += area.map_or(0, |area| u64::from(area.width) * u64::from(area.height));
+            bytes += pictures.write(frame).expect("a picture").len() as u64;
+        }
+        let whole = 1920 * 300;
+        let (pixels, bytes) = (
+            hundredth(pixels, whole, film.frames()),
+            hundredth(bytes, whole * if paper.is_some() { 3 } else { 4 }, film.frames()),
+        );
+        assert!(pixels < drawn, "{turn:?}, {paper:?}: {pixels:.1} % of the pixels are drawn");
+        assert!(bytes < written, "{turn:?}, {paper:?}: {bytes:.2} % of the bytes are written");
+    }
+}

@@ -3,9 +3,9 @@
 //!
 //! Every page is a `<g class="page">` with its ink in it, and with its notes once more in the colour of what is
 //! played now, each a `<g class="lit">` with the note's bar and beat as on pages; what lies around its ink is a
-//! `<g class="edge">`. Words and dots are `<g class="said">` and `<g class="beats">`. The cursor, `<g
-//! class="cursor">`, lies over the edges and under all ink, so that what it passes can be read. All animations begin
-//! together and take as long as the film.
+//! `<g class="edge">`. Words and dots are `<g class="said">` and `<g class="beats">`, which say what they show. The
+//! cursor, `<g class="cursor">`, lies over the edges and under all ink, so that what it passes can be read. All
+//! animations begin together and take as long as the film.
 
 use super::outlines::outlines;
 use super::track::{Clock, Track};
@@ -118,11 +118,13 @@ pub fn write_svg(film: &Film, fonts: &Fonts) -> String {
     }
     for ((text, sounds), track) in &tracks.said {
         let nodes = word(fonts, &drawn.layout, text, *sounds).nodes;
-        drawn.sign("said", &nodes, track);
+        let told = format!("data-text=\"{}\"", escape(text));
+        drawn.sign(("said", &told), &nodes, track);
     }
     for ((number, of), track) in &tracks.beats {
         let nodes = dots(&drawn.layout, *of, *number).nodes;
-        drawn.sign("beats", &nodes, track);
+        let told = format!("data-beat=\"{number}\" data-of=\"{of}\"");
+        drawn.sign(("beats", &told), &nodes, track);
     }
     document(film, &tracks, drawn.out)
 }
@@ -197,12 +199,12 @@ impl Drawn<'_> {
         self.out.push_str("</g>\n");
     }
 
-    fn sign(&mut self, class: &str, nodes: &[Node], track: &Track) {
+    fn sign(&mut self, (class, told): (&str, &str), nodes: &[Node], track: &Track) {
         if track.is_empty() {
             return;
         }
         let id = format!("sign-{}", self.out.len());
-        self.out.push_str(&format!("<g class=\"{class}\" display=\"none\">"));
+        self.out.push_str(&format!("<g class=\"{class}\" display=\"none\" {told}>"));
         track.animate(&mut self.out, &self.clock);
         self.ink(&id, &outlines(nodes, self.fonts));
         self.out.push_str("</g>\n");
