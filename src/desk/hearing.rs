@@ -112,7 +112,10 @@ impl Desk<'_> {
     fn motion(&self, plan: &Plan, at: usize) -> MotionDump {
         let mut lines = Vec::new();
         for page in self.page_of(at).unwrap_or(usize::MAX)..self.session.pages() {
-            let own = self.session.page(page).map(|page| block_lines(&page.flat(), at, self.session.fonts()));
+            let own = self
+                .session
+                .page(page)
+                .map(|page| block_lines(&page.flat(), at, self.session.fonts()));
             let Some(own) = own.filter(|own| !own.is_empty()) else { break };
             lines.extend(own.into_iter().map(|line| (page, line)));
         }

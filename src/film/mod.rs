@@ -35,5 +35,5 @@ pub use rate::Rate;
 pub use scene::{Lit, Moment, Scene};
 pub use scenes::Scenes;
 pub use scroll::Scroll;
-pub use strip::{Strip, StripNote, StripPage};
+pub use strip::{SmallCounts, Strip, StripNote, StripPage};
 pub use wanted::{FilmColours, FilmOptions, FilmSize, Follow, Turn};

@@ -4,11 +4,11 @@ use super::layout::FilmLayout;
 use super::line::Line;
 use super::places::{NoteKey, PlacedNote, Places, marks};
 use super::wanted::{FilmOptions, Turn};
-use crate::drawing::{Colours, Kind, Node, Page, Shape};
+use crate::drawing::{Colours, Kind, Node, Page};
 use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
 use crate::font::Fonts;
 use crate::score::printing::BlankNotes;
-use crate::score::settings::StickingPlace;
+use crate::score::settings::{CountDisplay, StickingPlace};
 use crate::score::{Block, PlacedBlock, Time};
 use kurbo::Rect;
 use std::collections::{BTreeMap, HashMap};
@@ -24,6 +24,8 @@ const LEAST_COUNT: f64 = 14.0 * 4.0 / 1920.0;
 /// How much more than that is tried, since what is larger leaves less room; and the most, in staff spaces.
 const GROWTH: f64 = 1.04;
 const MOST_COUNT: f64 = 6.0;
+/// How much smaller than the others a bar may be for which all syllables become larger (no source).
+const SMALLER: f64 = 0.8;
 /// The room of each bar of a block in one line, in staff spaces: more than any takes, so that the line ends where
 /// it will.
 const BAR_ROOM: f64 = 300.0;
@@ -64,27 +66,75 @@ pub struct Strip {
     pub pages: Vec<StripPage>,
     /// The bars that are drawn smaller since a page is too narrow for them, by index, and their scale.
     pub smaller: Vec<(usize, f64)>,
-    /// The size of the smallest syllable under its notes, in pixels, but on pages that are drawn smaller; and what
-    /// it should be at least. Nothing where they are large enough.
-    pub small_counts: Option<(f64, f64)>,
+    /// That syllables have no room under its notes; nothing where they have.
+    pub small_counts: Option<SmallCounts>,
+}
+
+/// Syllables that would be too small under notes, but on pages that are drawn smaller.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SmallCounts {
+    /// How large they would be, in pixels.
+    pub size: f64,
+    /// How large they are to be at least.
+    pub least: f64,
+    /// Whether they are left out, as the large one beside the music says them; they stay where there is nothing else.
+    pub left_out: bool,
+}
+
+/// A block as large as its room lets it be.
+struct Fitted {
+    shown: Block,
+    style: Style,
+    systems: Vec<Arc<System>>,
+    scale: f64,
+    small_counts: Option<SmallCounts>,
+}
+
+impl Fitted {
+    fn of(engraver: &Engraver<'_>, block: &Block, options: &FilmOptions, room: &Room<'_>) -> Self {
+        let shown = for_film(block, options);
+        let style = with_legible_counts(engraver, &shown, room);
+        let (systems, scale) = fitted(&Engraver { style: &style, ..*engraver }, &shown, room);
+        let (size, least) = (style.count * scale, room.least_count());
+        let small = size < least && has_counts(&shown);
+        let left_out = small && !options.hides_notes;
+        let small_counts = small.then_some(SmallCounts { size, least, left_out });
+        if !left_out {
+            return Self { shown, style, systems, scale, small_counts };
+        }
+        let mut shown = shown;
+        for part in shown.parts_mut() {
+            part.settings.counts = CountDisplay::None;
+        }
+        let (systems, scale) = fitted(engraver, &shown, room);
+        Self { shown, style: engraver.style.clone(), systems, scale, small_counts }
+    }
+}
+
+/// Whether a block has syllables under its notes.
+fn has_counts(block: &Block) -> bool {
+    let mut parts = block.parts();
+    parts.any(|part| {
+        part.settings.counts != CountDisplay::None
+            && part.bars.iter().any(|bar| !bar.counts.is_empty())
+    })
 }
 
 impl Strip {
     /// A block of a film.
     pub(super) fn of(engraver: &Engraver<'_>, block: &PlacedBlock, options: &FilmOptions) -> Self {
         let layout = FilmLayout::of(options.size, options.follow);
-        let shown = for_film(block, options);
         let room = Room { layout: &layout, turn: options.turn };
-        let style = with_legible_counts(engraver, &shown, &room);
+        let Fitted { shown, style, systems, scale, small_counts } =
+            Fitted::of(engraver, block, options, &room);
         let engraver = &Engraver { style: &style, ..*engraver };
-        let (systems, scale) = fitted(engraver, &shown, &room);
         let blank = blank(block, &shown, options);
         let drawn = match &blank {
             None => systems.clone(),
             Some(blank) => engrave(engraver, blank, place(blank, &room, scale)).systems,
         };
         let range = ink(&systems);
-        let mut strip = Self { pages: Vec::new(), smaller: Vec::new(), small_counts: None };
+        let mut strip = Self { pages: Vec::new(), smaller: Vec::new(), small_counts };
         let mut bar = 0;
         for (system, drawn) in systems.iter().zip(&drawn) {
             let to_page = |system: &System| on_frame(system, range, (&layout, scale));
@@ -102,21 +152,7 @@ impl Strip {
             }
             strip.pages.push(page);
         }
-        strip.small_counts = strip.small_counts(layout.frame.width() * LEAST_COUNT);
         strip
-    }
-
-    /// The smallest syllable under the notes of pages of full size, and a size, where it is under that.
-    fn small_counts(&self, least: f64) -> Option<(f64, f64)> {
-        let full = self.pages.iter().enumerate().filter(|(page, _)| !self.is_smaller(*page));
-        let all = full.flat_map(|(_, page)| marks(&page.picture.nodes));
-        let counts = all.filter(|mark| mark.kind == Kind::Count);
-        let sizes = counts.filter_map(|mark| match &mark.shape {
-            Shape::Text { size, .. } => Some(*size),
-            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } | Shape::Picture { .. } => None,
-        });
-        let smallest = sizes.fold(f64::INFINITY, f64::min);
-        (smallest < least).then_some((smallest, least))
     }
 
     /// The left and the right end of what stands at each time of a page, in order.
@@ -178,6 +214,13 @@ struct Room<'a> {
     turn: Turn,
 }
 
+impl Room<'_> {
+    /// The least size of syllables, in pixels.
+    fn least_count(&self) -> f64 {
+        self.layout.frame.width() * LEAST_COUNT
+    }
+}
+
 fn place(block: &Block, room: &Room<'_>, scale: f64) -> BlockPlace {
     let bars = block.part.bars.len();
     let edges = Edges { heading: false, ..Edges::alone(bars) };
@@ -198,10 +241,13 @@ fn ink(systems: &[Arc<System>]) -> (f64, f64) {
 /// A style with syllables under the notes that are as large as they must be in pixels: where there is much over
 /// and under each other, the rest becomes smaller.
 fn with_legible_counts(engraver: &Engraver<'_>, block: &Block, room: &Room<'_>) -> Style {
-    let least = room.layout.frame.width() * LEAST_COUNT;
+    let least = room.least_count();
     let mut style = engraver.style.clone();
     for _ in 0..ROUNDS {
-        let (_, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        let (systems, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        // A bar that is drawn a little smaller has its syllables as large.
+        let smallest = systems.iter().map(|system| system.scale).fold(1.0, f64::min);
+        let scale = scale * smallest.max(SMALLER);
         if style.count * scale >= least || style.count >= MOST_COUNT {
             break;
         }
