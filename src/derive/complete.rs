@@ -18,6 +18,7 @@ use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::interpret::written::WrittenBlock;
 use crate::interpret::{Reading, beams};
+use crate::rope::Rope;
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::Diagnostics;
@@ -117,6 +118,7 @@ impl<'a> Completion<'a> {
             }
         }
         numbering::number(&mut items, header.numbers);
+        let items = Rope::from(items);
         if self.maker.spending.is_exceeded() {
             // What can't be found is what was not made.
             self.maker.spending.report(diagnostics);

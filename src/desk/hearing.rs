@@ -74,7 +74,7 @@ impl Desk<'_> {
     /// The block that holds a place, with its index among the items; the first of a series.
     fn block(&self, at: usize) -> Option<(usize, &PlacedBlock)> {
         let block = self.view.block_at(self.byte(at))?;
-        let items = self.view.score.items_once().iter().enumerate();
+        let items = self.view.score.items_once().enumerate();
         let mut placed = items.filter_map(|(index, item)| match item {
             Item::Block(placed) => Some((index, placed)),
             Item::Heading { .. } | Item::Prose(_) => None,

@@ -149,7 +149,7 @@ pub(super) fn style(turn: Turn) -> Result<Style, FilmError> {
 }
 
 fn block_of(score: &Score, item: usize) -> Option<&PlacedBlock> {
-    match score.items_once().get(item)? {
+    match score.items.get(item)? {
         Item::Block(block) => Some(block),
         Item::Heading { .. } | Item::Prose(_) => None,
     }

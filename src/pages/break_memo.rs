@@ -2,7 +2,7 @@
 
 use super::column::ColumnPiece;
 use super::cost::LeastCosts;
-use super::piece::{Bond, Turn};
+use super::piece::{Bond, Opens, Turn};
 
 /// What was found out of each stretch of each column that was broken before. By default it keeps nothing.
 #[derive(Debug, Default)]
@@ -24,21 +24,23 @@ struct Stretch {
 
 /// All of a piece that counts where pages are broken.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Measure {
-    height: f64,
-    before: f64,
-    elastic: bool,
-    begins: bool,
-    keep_with_next: bool,
-    bond: Bond,
-    turn: Turn,
+pub(super) struct Measure {
+    pub(super) height: f64,
+    pub(super) before: f64,
+    pub(super) elastic: bool,
+    pub(super) begins: bool,
+    pub(super) keep_with_next: bool,
+    pub(super) bond: Bond,
+    pub(super) opens: Opens,
+    pub(super) turn: Turn,
 }
 
 impl Measure {
-    fn of(piece: &ColumnPiece) -> Self {
-        let ColumnPiece { height, before, elastic, begins, keep_with_next, bond, turn, .. } =
-            *piece;
-        Self { height, before, elastic, begins, keep_with_next, bond, turn }
+    pub(super) fn of(piece: &ColumnPiece) -> Self {
+        let ColumnPiece {
+            height, before, elastic, begins, keep_with_next, bond, opens, turn, ..
+        } = *piece;
+        Self { height, before, elastic, begins, keep_with_next, bond, opens, turn }
     }
 }
 
@@ -58,7 +60,7 @@ impl BreakMemo {
     /// not as it was.
     pub(super) fn next(
         &mut self,
-        pieces: &[ColumnPiece],
+        pieces: &[Measure],
         (room, left): (f64, bool),
     ) -> Vec<LeastCosts> {
         let same = |known: &&mut Stretch| known.room == room && known.left == left;
@@ -66,7 +68,7 @@ impl BreakMemo {
             return Vec::new();
         };
         let mut costs = std::mem::take(&mut known.costs);
-        let same = known.measures.iter().zip(pieces).take_while(|(a, b)| **a == Measure::of(b));
+        let same = known.measures.iter().zip(pieces).take_while(|(a, b)| a == b);
         let same = same.count();
         // The cost up to a piece counts how that piece begins; and of the last page, that it is the last.
         if same < pieces.len() || same < known.measures.len() {
@@ -78,14 +80,14 @@ impl BreakMemo {
     /// Keeps what was found out of the stretch that comes next.
     pub(super) fn keep(
         &mut self,
-        pieces: &[ColumnPiece],
+        pieces: &[Measure],
         (room, left): (f64, bool),
         costs: Vec<LeastCosts>,
     ) {
         if !self.keeps {
             return;
         }
-        let measures = pieces.iter().map(Measure::of).collect();
+        let measures = pieces.to_vec();
         let stretch = Stretch { measures, room, left, costs };
         match self.stretches.get_mut(self.next) {
             Some(known) => *known = stretch,

@@ -4,10 +4,11 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::break_memo::BreakMemo;
+use super::break_memo::{BreakMemo, Measure};
 use super::column::ColumnPiece;
 use super::cost::{Height, LeastCost, LeastCosts, SHRINK};
 use super::piece::{Bond, Opens, Turn};
+use crate::rope::Rope;
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.
@@ -43,11 +44,12 @@ const LONELY: f64 = 300.0;
 
 /// Breaks pieces into pages with `room` points of height. Where the same pieces were broken before, what
 /// is known of them is not found out again.
-pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> Vec<Leaf> {
+pub fn break_pages(pieces: &Rope<ColumnPiece>, room: f64, memo: &mut BreakMemo) -> Vec<Leaf> {
+    let pieces: Vec<Measure> = pieces.iter().map(Measure::of).collect();
     let mut leaves: Vec<Leaf> = Vec::new();
     let mut from = 0;
     while from < pieces.len() {
-        let opens = |piece: &ColumnPiece| piece.opens != Opens::Anywhere;
+        let opens = |piece: &Measure| piece.opens != Opens::Anywhere;
         let next = pieces.iter().skip(from + 1).position(opens);
         let to = next.map_or(pieces.len(), |after| from + 1 + after);
         if pieces.get(from).is_some_and(|piece| piece.opens.blank_before(leaves.len())) {
@@ -77,7 +79,7 @@ pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> V
 /// The least cost of a stretch without forced breaks up to each of its pieces, whose first page is a
 /// left-hand one or not; `known` are the first of them.
 fn least_costs(
-    pieces: &[ColumnPiece],
+    pieces: &[Measure],
     room: f64,
     left: bool,
     known: Vec<LeastCosts>,
@@ -156,7 +158,7 @@ fn page_cost(height: Height, room: f64, last: bool) -> f64 {
 }
 
 /// What it costs to end a page, on the right or on the left, before the piece of an index.
-fn parting(pieces: &[ColumnPiece], to: usize, right: bool) -> f64 {
+fn parting(pieces: &[Measure], to: usize, right: bool) -> f64 {
     let (Some(last), Some(next)) = (pieces.get(to - 1), pieces.get(to)) else { return 0.0 };
     if last.keep_with_next {
         TORN
@@ -182,7 +184,7 @@ mod tests {
     use crate::pages::piece::Piece;
 
     fn break_pages(pieces: &[ColumnPiece], room: f64) -> Vec<Leaf> {
-        super::break_pages(pieces, room, &mut BreakMemo::default())
+        super::break_pages(&pieces.iter().cloned().collect(), room, &mut BreakMemo::default())
     }
 
     fn piece(height: f64, before: f64) -> ColumnPiece {

@@ -2,16 +2,14 @@
 //! last word.
 
 use super::column::ColumnPiece;
-use super::entries_memo::EntriesMemo;
 use super::flat_text::{FlatText, Lead};
 use super::index;
 use super::index::{IndexEntry, IndexList};
 use super::index_ground::IndexGround;
+use super::index_memo::{IndexLine, IndexMemo, KnownEntries, SetColumns, SetEntry, SetIndex};
 use super::labels::Labels;
-use super::pages_memo::PagesMemo;
 use super::piece::{LinkArea, Piece};
 use super::prose;
-use super::prose::ProseLine;
 use super::reference::{ReferenceTarget, ReferenceText};
 use super::setter::Setter;
 use super::settle::Settled;
@@ -41,69 +39,67 @@ const LETTER_GAP: f64 = 0.6;
 /// A list begins at the foot of a page only where so many lines fit.
 const LEAST_LINES: f64 = 4.0;
 
-/// A line of a column.
-struct IndexLine {
-    /// Those of its entry, and which of them it is.
-    lines: Arc<[ProseLine]>,
-    nth: usize,
-    indent: f64,
-    /// Room over it, but at the head of a column.
-    before: f64,
-    begins: bool,
-}
-
 /// The pages of the index, which may have been set before.
 pub fn known_pages(
     setter: &Setter<'_>,
     score: &Score,
     settled: &Settled,
-    memo: &mut PagesMemo,
+    memo: &mut IndexMemo,
 ) -> Vec<Vec<ColumnPiece>> {
     if score.header.index == Index::None {
         return Vec::new();
     }
-    let stands_on = settled.pages_of_blocks();
-    let ground = IndexGround::of(score, &stands_on, settled.labels);
-    if let Some((known, pages)) = &memo.index
-        && *known == ground
-    {
-        return pages.clone();
-    }
-    let pages = pages(setter, score, &stands_on, settled.labels, &mut memo.index_entries);
-    memo.index_entries.end_turn();
-    if memo.keeps() {
-        memo.index = Some((ground, pages.clone()));
-    }
+    let ground = IndexGround::of(score, settled.pages_of_blocks(), settled.labels);
+    let known = memo.take();
+    let lists = match &known {
+        Some(known) if known.ground.lists_as(&ground) => known.lists.clone(),
+        Some(_) | None => index::lists(score).into(),
+    };
+    let set = match known {
+        Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
+        known => pages(setter, lists, ground, known.as_ref()),
+    };
+    let pages = set.pages.clone();
+    memo.keep(set);
     pages
 }
 
 /// The pages of the index: the pieces of each, from the top of the page down.
-pub fn pages(
+fn pages(
     setter: &Setter<'_>,
-    score: &Score,
-    stands_on: &[Option<usize>],
-    labels: Labels,
-    memo: &mut EntriesMemo,
-) -> Vec<Vec<ColumnPiece>> {
+    lists: Arc<[IndexList]>,
+    ground: IndexGround,
+    known: Option<&SetIndex>,
+) -> SetIndex {
     let sheet = setter.sheet;
     let columns = Columns::of(sheet);
     let room = sheet.room();
-    let mut pages: Vec<Vec<ColumnPiece>> = Vec::new();
+    let known_entries = known.map(|known| known.known_entries(&lists)).unwrap_or_default();
+    let mut set = SetIndex {
+        ground,
+        lists: lists.clone(),
+        entries: Vec::new(),
+        columns: Vec::new(),
+        pages: Vec::new(),
+    };
     let mut left = 0.0;
-    for list in index::lists(score) {
+    for list in lists.iter() {
         let mut title = setter.heading_row(list.title);
         title.headings = vec![index::heading(list.title)];
         if left < title.before + title.height + LEAST_LINES * columns.pitch() {
-            pages.push(Vec::new());
+            set.pages.push(Vec::new());
             left = room;
         } else {
             left -= title.before;
         }
         left -= title.height;
-        if let Some(page) = pages.last_mut() {
+        if let Some(page) = set.pages.last_mut() {
             page.push(title.into());
         }
-        let rows = columns.lines(setter, &list, (stands_on, labels), memo);
+        let entries =
+            columns.entries(setter, (set.entries.len(), list), &set.ground, &known_entries);
+        let rows = columns.lines(list, &entries);
+        set.entries.push(entries);
         let mut rest = rows.as_slice();
         let mut before = sheet.after_title;
         while !rest.is_empty() {
@@ -111,19 +107,22 @@ pub fn pages(
             let taken = columns.fill(rest, left.max(columns.pitch()));
             let (now, later) = rest.split_at(taken.iter().sum());
             rest = later;
-            let piece = Piece { before, ..columns.side_by_side(setter, now, &taken) };
+            let piece = known.and_then(|known| known.known_columns(set.columns.len(), now, &taken));
+            let new = || Arc::new(Piece { before, ..columns.side_by_side(setter, now, &taken) });
+            let piece = piece.filter(|piece| piece.before == before).unwrap_or_else(new);
             left -= piece.height;
             before = 0.0;
-            if let Some(page) = pages.last_mut() {
-                page.push(piece.into());
+            if let Some(page) = set.pages.last_mut() {
+                page.push(ColumnPiece::new(piece.clone(), 0));
             }
+            set.columns.push(SetColumns { lines: now.to_vec(), taken, piece });
             if !rest.is_empty() {
-                pages.push(Vec::new());
+                set.pages.push(Vec::new());
                 left = room;
             }
         }
     }
-    pages
+    set
 }
 
 /// Columns side by side.
@@ -153,33 +152,42 @@ impl Columns {
         PITCH * self.size
     }
 
-    /// The lines of a list.
-    fn lines<'l>(
+    /// The entries of a list of a number.
+    fn entries(
         self,
         setter: &Setter<'_>,
-        list: &'l IndexList,
-        (stands_on, labels): (&[Option<usize>], Labels),
-        memo: &mut EntriesMemo,
-    ) -> Vec<IndexLine> {
-        let hanging = HANGING * self.size;
-        let known = |entry: &'l IndexEntry| {
-            let stands = stands(entry, stands_on);
-            let lines = memo.known(list.title, &entry.words, (&stands, labels));
-            (entry, stands, lines)
+        (nth, list): (usize, &IndexList),
+        ground: &IndexGround,
+        known: &KnownEntries<'_>,
+    ) -> Vec<SetEntry> {
+        let width = self.width - HANGING * self.size;
+        let known = |(place, entry): (usize, &'_ IndexEntry)| {
+            let stands = stands(entry, &ground.stands_on);
+            let lines = known.get((nth, place), (list.title, entry), (&stands, ground.labels));
+            (place, stands, lines)
         };
-        let entries: Vec<_> = list.entries.iter().map(known).collect();
-        let set = map_in_order(Each::Small, entries, |(entry, stands, lines)| {
+        let entries: Vec<_> = list.entries.iter().enumerate().map(known).collect();
+        map_in_order(Each::Small, entries, |(place, stands, lines)| {
             let new = || {
-                let flat = words_and_pages(entry, &stands, labels);
-                prose::set(setter.fonts, &flat, self.size, self.width - hanging, Kind::Text).into()
+                let flat = list
+                    .entries
+                    .get(place)
+                    .map(|entry| words_and_pages(entry, &stands, ground.labels));
+                let flat = flat.unwrap_or_default();
+                prose::set(setter.fonts, &flat, self.size, width, Kind::Text).into()
             };
             let lines = lines.unwrap_or_else(new);
-            (entry, stands, lines, entry.key.chars().next())
-        });
+            SetEntry { stands, lines }
+        })
+    }
+
+    /// The lines of a list.
+    fn lines(self, list: &IndexList, entries: &[SetEntry]) -> Vec<IndexLine> {
+        let hanging = HANGING * self.size;
         let mut rows = Vec::new();
         let mut letter = None;
-        for (entry, stands, lines, first) in set {
-            memo.keep(list.title, &entry.words, (stands, labels), &lines);
+        for (entry, SetEntry { lines, .. }) in list.entries.iter().zip(entries) {
+            let first = entry.key.chars().next();
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;

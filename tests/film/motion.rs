@@ -19,7 +19,7 @@ const SHARE: f64 = 0.005;
 
 /// The lines of a block on the pages of a score, each with its page.
 fn lines(score: &Score, pass: &Pass, fonts: &Fonts) -> Vec<(usize, Line)> {
-    let Some(Item::Block(block)) = score.items_once().get(pass.heard_item) else {
+    let Some(Item::Block(block)) = score.items.get(pass.heard_item) else {
         panic!("a block is heard")
     };
     let source = Source::new("test.flam", "");
