@@ -30,19 +30,19 @@ const SMALLER: f64 = 0.8;
 /// it will.
 const BAR_ROOM: f64 = 300.0;
 
-/// A note of a page, apart from what it stands among.
+/// A note of a page, apart from what it stands among; or the sign that stands for the notes of a bar.
 #[derive(Clone, Debug)]
 pub struct StripNote {
     /// Its marks.
     pub nodes: Vec<Node>,
-    /// The box of its heads.
+    /// The box of its heads, or of the sign.
     pub heads: Rect,
     /// Who plays it, where players are told apart.
     pub player: Option<String>,
     /// The number of its bar, from 1.
     pub bar: usize,
-    /// Its place in the bar in beats, from 1.
-    pub beat: Time,
+    /// Its place in the bar in beats, from 1; nothing for a sign.
+    pub beat: Option<Time>,
 }
 
 /// A page of a film: a line of whole bars.
@@ -55,6 +55,7 @@ pub struct StripPage {
     /// Where all its notes and bars stand.
     pub line: Line,
     keys: HashMap<NoteKey, usize>,
+    signs: HashMap<(Option<String>, usize), usize>,
     /// The left and the right end of what stands at each time, in order, where all of it is in one line.
     cells: Vec<(f64, f64)>,
 }
@@ -329,7 +330,13 @@ impl StripPage {
             let Some(heads) = note.heads else { continue };
             let (player, bar, beat) = key.clone();
             keys.insert(key, notes.len());
-            notes.push(StripNote { nodes: note.nodes, heads, player, bar, beat });
+            notes.push(StripNote { nodes: note.nodes, heads, player, bar, beat: Some(beat) });
+        }
+        let mut signs = HashMap::new();
+        for ((player, bar), sign) in places.signs {
+            let Some(heads) = sign.heads else { continue };
+            signs.insert((player.clone(), bar), notes.len());
+            notes.push(StripNote { nodes: sign.nodes, heads, player, bar, beat: None });
         }
         let picture = Page {
             width: layout.frame.width(),
@@ -339,7 +346,7 @@ impl StripPage {
             nodes,
             lines: Arc::default(),
         };
-        Some(Self { picture, notes, line, keys, cells })
+        Some(Self { picture, notes, line, keys, signs, cells })
     }
 
     /// Takes the marks of notes away that the picture does not have.
@@ -353,10 +360,12 @@ impl StripPage {
         }
     }
 
-    /// A note by who plays it, the number of its bar from 1 and its beat.
+    /// A note by who plays it, the number of its bar from 1 and its beat; where the bar is written as a sign, that.
     pub(super) fn note(&self, player: Option<&str>, bar: usize, beat: Time) -> Option<usize> {
         // An only player may have a name and is drawn without one.
-        let named = player.and_then(|name| self.keys.get(&(Some(name.to_owned()), bar, beat)));
-        named.or_else(|| self.keys.get(&(None, bar, beat))).copied()
+        let named = player.map(|name| Some(name.to_owned()));
+        let who = || named.iter().cloned().chain([None]);
+        let note = who().find_map(|who| self.keys.get(&(who, bar, beat)));
+        note.or_else(|| who().find_map(|who| self.signs.get(&(who, bar)))).copied()
     }
 }

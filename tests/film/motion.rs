@@ -2,7 +2,7 @@
 
 use crate::made::{at_rate, examples, film, fonts, plan};
 use flamacue::drawing::{GroupKind, Node};
-use flamacue::film::{Line, Scene};
+use flamacue::film::{Line, Scene, StripNote};
 use flamacue::font::Fonts;
 use flamacue::pages::Wanted as Made;
 use flamacue::practice::{Pass, Wanted};
@@ -61,18 +61,15 @@ fn place(points: &[(f64, u64, f64)], time: f64) -> Option<(u64, f64)> {
     Some((last.1, last.2 + (next.2 - last.2) * way))
 }
 
-/// The notes that are lit in a film at a second, and the page that is shown.
-fn lit(scene: &Scene, second: f64) -> (BTreeSet<(String, u64, String)>, usize) {
-    let moment = scene.at(second);
-    let page = &scene.strip.pages[moment.page];
-    let id = |note: &usize| {
-        let note = &page.notes[*note];
-        let beat = note.beat;
-        let told =
-            if beat.denominator() == 1 { beat.numerator().to_string() } else { beat.to_string() };
-        (note.player.clone().unwrap_or_default(), note.bar as u64, told)
-    };
-    (moment.lit.iter().map(id).collect(), moment.page)
+/// Who plays a note, its bar, and its beat; without a beat where the bar is written as a sign.
+type Id = (String, u64, String);
+
+fn id(note: &StripNote) -> Id {
+    let beat = note.beat.map(|beat| match beat.denominator() {
+        1 => beat.numerator().to_string(),
+        _ => beat.to_string(),
+    });
+    (note.player.clone().unwrap_or_default(), note.bar as u64, beat.unwrap_or_default())
 }
 
 /// A pass in a film and on pages.
@@ -91,24 +88,23 @@ impl Both<'_> {
     fn agree_at(&self, time: f64) {
         let told = format!("{}, {time} s", self.name);
         let second = self.music + time;
-        let (seen, page) = lit(self.scene, second);
-        let bars: BTreeSet<u64> =
-            self.scene.strip.pages[page].notes.iter().map(|note| note.bar as u64).collect();
-        let lights = on(self.plan, "lights", time);
-        let wanted: BTreeSet<(String, u64, String)> = lights
-            .iter()
-            .map(|row| {
-                let words = |at: usize| row[at].as_str().expect("words").to_owned();
-                (words(4), row[2].as_u64().expect("a bar"), words(3))
-            })
-            .filter(|(_, bar, _)| bars.contains(bar))
-            .collect();
+        let moment = self.scene.at(second);
+        let notes = &self.scene.strip.pages[moment.page].notes;
+        let seen: BTreeSet<Id> = moment.lit.iter().map(|note| id(&notes[*note])).collect();
+        let drawn: BTreeSet<Id> = notes.iter().map(id).collect();
+        let lights = on(self.plan, "lights", time).into_iter().map(|row| {
+            let words = |at: usize| row[at].as_str().expect("words").to_owned();
+            let note = (words(4), row[2].as_u64().expect("a bar"), words(3));
+            if drawn.contains(&note) { note } else { (note.0, note.1, String::new()) }
+        });
+        // Those of another page are lit too, but not seen.
+        let bars: BTreeSet<u64> = drawn.iter().map(|(_, bar, _)| *bar).collect();
+        let wanted: BTreeSet<Id> = lights.filter(|(_, bar, _)| bars.contains(bar)).collect();
         if self.full {
             assert_eq!(seen, wanted, "{told}");
         } else {
             assert!(seen.is_subset(&wanted), "{told}: {seen:?}, {wanted:?}");
         }
-        let moment = self.scene.at(second);
         let said = on(self.plan, "said", time);
         let said = said.last().map(|row| (row[2].as_str().expect("a syllable"), row[3] == true));
         assert_eq!(moment.said.map(|said| (&*said.text, said.sounds)), said, "{told}");

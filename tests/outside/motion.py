@@ -39,13 +39,12 @@ TEXT = """title: In step
 tempo: 96
 
 fill gate "Through the gate"
-  play   S.ss t.tt m.mm C+k | s s+k ssss ss.s | S.ss t.tt m.mm C+k | ssss tttt mmmm C+kkk
-  stick  R.RL R.RL R.RL R
+  play   S.ss t.tt m.mm C+k | s s+k ssss ss.s | S.ss t.tt m.mm C+k | ssss tttt mmmm C+k
 
 groove walk "Walk"
-  hat    x.x. x.x. x.x. x.x. | x.x. x.x. x.x. x.x. | x.x. x.x. x.x. xxxx
-  snare  .... X... .... X... | .... X... .... X... | .... X... .... X..s
-  kick   k... .... k.k. .... | k... .... k.k. .... | k... .... k.k. ....
+  hat    x.x. x.x. x.x. x.x. | % | x.x. x.x. x.x. xxxx
+  snare  .... X... .... X... | % | .... X... .... X..x
+  kick   x... .... x.x. .... | % | x... .... x.x. ....
 
 exercise two "Two"
   player "Ada"
@@ -54,8 +53,8 @@ exercise two "Two"
     play  . k . k | k . kk .
 
 exercise again "Again"
-  time   7/8
-  play   |: S.s.t.t | m.m.C+k.k :|
+  time: 3/4
+  play   |: S.s. t.t. k | m.m. ssss C+k :|
 """
 BLOCKS = ["gate", "walk", "two", "again"]
 
@@ -75,7 +74,7 @@ FILM = """second => {
     said: said?.dataset.text ?? '',
     beat: beats ? `${beats.dataset.beat}/${beats.dataset.of}` : '',
     line: [...svg.querySelectorAll('.page')].findIndex(own => getComputedStyle(own).display !== 'none'),
-    x: cursor ? cursor.transform.animVal.consolidate().matrix.e : null,
+    x: cursor ? cursor.transform.animVal.getItem(0).matrix.e : null,
   };
 }"""
 # What is seen in an element that holds engraved music, and in one that holds what is counted.
@@ -185,14 +184,14 @@ class Desk:
             own.textContent === 'Loop').click();
           desk.player.toggle();
         }""", block)
-        wait(self.page, "desk.player.source && desk.player.counted.querySelector('.said')")
+        wait(self.page, "desk.player.source && desk.player.panel.querySelector('.said')")
         self.motion = self.page.evaluate("desk.player.heard.motion")
 
     def at(self, when):
         return self.page.evaluate("""async when => {
           window.now = when;
           await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
-          return seenIn(desk.pages.hosts.map(host => host.shadowRoot), desk.player.counted);
+          return seenIn(desk.pages.hosts.map(host => host.shadowRoot), desk.player.panel);
         }""", when)
 
     def end(self):

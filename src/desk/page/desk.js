@@ -203,7 +203,7 @@ class Desk {
       const music = new MovingMusic(heard.motion, {
         roots: this.pages.blocks(heard.file, heard.from, heard.to),
         drawings: heard.motion.ways.map(() => (page) => this.pages.svg(page)),
-        counted: this.player.counted,
+        counted: this.player.panel,
         light: (elements) => this.pages.light(elements),
       });
       this.moving = { of: heard, music };

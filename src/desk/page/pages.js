@@ -6,7 +6,7 @@ const STYLE = `
   .note, .bar, .system { cursor: pointer; }
   .here { fill: var(--here); color: var(--here); }
   .lit { fill: var(--lit); color: var(--lit); }
-  .cursor { fill: var(--lit); pointer-events: none; }
+  .cursor { fill: var(--lit); opacity: 0.45; pointer-events: none; }
   @media (forced-colors: active) { .here, .lit, .cursor { fill: Highlight; color: Highlight; } }
   @media (prefers-reduced-motion: reduce) { .cursor { display: none; } }
 `;

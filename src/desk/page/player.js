@@ -31,8 +31,8 @@ export class Player {
     this.tempo.addEventListener("input", () => this.tell());
     this.tempo.addEventListener("change", () => this.again());
     // What is said and the beats: a picture, which nobody is to be told of eight times a second.
-    this.counted = add("span", { className: "counted" });
-    this.counted.setAttribute("aria-hidden", "true");
+    this.panel = add("span", { className: "counted" });
+    this.panel.setAttribute("aria-hidden", "true");
     this.name = add("span", { className: "heard" });
     this.name.setAttribute("role", "status");
     add("p", {

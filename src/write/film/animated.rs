@@ -10,7 +10,9 @@
 use super::outlines::outlines;
 use super::track::{Clock, Track};
 use crate::drawing::{Ink, Node};
-use crate::film::{Film, FilmLayout, GREY, Scene, Strip, cursor_line, cursor_wedge, dots, word};
+use crate::film::{
+    Film, FilmLayout, GREY, Scene, Strip, StripNote, cursor_line, cursor_wedge, dots, word,
+};
 use crate::font::Fonts;
 use crate::write::html::escape;
 use crate::write::number::{coordinate, fraction, put_coordinate, put_path};
@@ -184,14 +186,9 @@ impl Drawn<'_> {
             if note.nodes.is_empty() || track.is_empty() || !self.film.options().follow.notes {
                 continue;
             }
-            let player =
-                note.player.as_deref().map(|name| format!(" data-player=\"{}\"", escape(name)));
-            self.out.push_str(&format!(
-                "\n<g class=\"lit\" display=\"none\" fill=\"{lit}\" data-bar=\"{}\" data-beat=\"{}\"{}>",
-                note.bar,
-                fraction(note.beat),
-                player.unwrap_or_default()
-            ));
+            let told = note_told(note);
+            self.out
+                .push_str(&format!("\n<g class=\"lit\" display=\"none\" fill=\"{lit}\"{told}>"));
             track.animate(&mut self.out, &self.clock);
             self.paths(&outlines(&note.nodes, self.fonts));
             self.out.push_str("</g>");
@@ -276,4 +273,16 @@ impl Drawn<'_> {
 
 fn page_id(number: usize) -> String {
     format!("page-{number}")
+}
+
+/// What a page tells of a note: its bar, its place in it unless it is a sign for a whole bar, and its player.
+fn note_told(note: &StripNote) -> String {
+    let mut told = format!(" data-bar=\"{}\"", note.bar);
+    if let Some(beat) = note.beat {
+        told.push_str(&format!(" data-beat=\"{}\"", fraction(beat)));
+    }
+    if let Some(player) = &note.player {
+        told.push_str(&format!(" data-player=\"{}\"", escape(player)));
+    }
+    told
 }
