@@ -203,3 +203,39 @@ fn a_frame_costs_what_is_new_in_it() {
         assert!(bytes < written, "{turn:?}, {paper:?}: {bytes:.2} % of the bytes are written");
     }
 }
+
+/// The cursor lies under all ink: what is black without it is black with it, and it passes behind letters.
+#[test]
+fn the_cursor_covers_no_ink() {
+    let fonts = fonts();
+    let size = FilmSize::read("960x150").expect("a size");
+    for (turn, paper) in [
+        (Turn::Pages, Some(Colour::WHITE)),
+        (Turn::Pages, None),
+        (Turn::Scroll, Some(Colour::WHITE)),
+        (Turn::Scroll, None),
+    ] {
+        let of = |line| {
+            let follow = Follow { line, wedge: false, notes: false };
+            made(EIGHTHS, &fonts, FilmOptions { size, turn, follow, ..options("20", paper) })
+        };
+        let (with, without) = (of(true), of(false));
+        let mut frames = Frames::of(&with, &fonts).expect("frames");
+        let mut plain = Frames::of(&without, &fonts).expect("frames");
+        let mut passed = 0;
+        while let (Some(own), Some(plain)) = (frames.next_frame(), plain.next_frame()) {
+            let pixels = own.bytes.chunks_exact(4).zip(plain.bytes.chunks_exact(4));
+            let row = 960;
+            let mut near = vec![false; row];
+            for (nth, (own, plain)) in pixels.enumerate() {
+                if plain == [0, 0, 0, 255] {
+                    assert_eq!(own, plain, "{turn:?}, {paper:?}: frame pixel {nth}");
+                    // Ink right beside the lit line in its row.
+                    passed += usize::from(near[(nth % row).saturating_sub(1)]);
+                }
+                near[nth % row] = own[..3] == [LIT.red, LIT.green, LIT.blue];
+            }
+        }
+        assert!(passed > 100, "{turn:?}, {paper:?}: {passed}");
+    }
+}
