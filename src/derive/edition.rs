@@ -10,6 +10,23 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::Arc;
 
+/// Items in order, and whether each would be printed as far as it is asked itself.
+pub(super) struct Printed {
+    pub(super) items: Vec<Item>,
+    pub(super) prints: Vec<bool>,
+}
+
+impl Printed {
+    pub(super) fn with_capacity(items: usize) -> Self {
+        Self { items: Vec::with_capacity(items), prints: Vec::with_capacity(items) }
+    }
+
+    pub(super) fn add(&mut self, item: Item, prints: bool) {
+        self.items.push(item);
+        self.prints.push(prints);
+    }
+}
+
 impl Selection {
     /// Whether a block is printed, which has a name or not.
     pub(super) fn prints(&self, name: Option<&str>) -> bool {

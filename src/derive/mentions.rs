@@ -31,6 +31,8 @@ pub(super) fn check_again(
     diagnostics: &mut Diagnostics,
 ) {
     if memo.clean.as_ref().is_some_and(|clean| clean.are_those_of(items)) {
+        // The less has changed since, the sooner it is compared.
+        memo.clean = Some(Mentions::of(items));
         return;
     }
     let mut found = Diagnostics::default();

@@ -49,7 +49,7 @@ pub fn known_pages(
     if score.header.index == Index::None {
         return Vec::new();
     }
-    let ground = IndexGround::of(score, settled.pages_of_blocks(), settled.labels);
+    let ground = IndexGround::of(score, settled.pages.clone(), settled.labels);
     let known = memo.take();
     let lists = match &known {
         Some(known) if known.ground.lists_as(&ground) => known.lists.clone(),
@@ -83,46 +83,88 @@ fn pages(
         pages: Vec::new(),
     };
     let mut left = 0.0;
+    let mut planned = Vec::new();
     for list in lists.iter() {
         let mut title = setter.heading_row(list.title);
         title.headings = vec![index::heading(list.title)];
-        if left < title.before + title.height + LEAST_LINES * columns.pitch() {
-            set.pages.push(Vec::new());
-            left = room;
-        } else {
-            left -= title.before;
-        }
+        let new_page = left < title.before + title.height + LEAST_LINES * columns.pitch();
+        left = if new_page { room } else { left - title.before };
         left -= title.height;
-        if let Some(page) = set.pages.last_mut() {
-            page.push(title.into());
-        }
+        planned.push((new_page, Planned::Title(title.into())));
         let entries =
             columns.entries(setter, (set.entries.len(), list), &set.ground, &known_entries);
-        let rows = columns.lines(list, &entries);
+        let mut rest = columns.lines(list, &entries).into_iter();
         set.entries.push(entries);
-        let mut rest = rows.as_slice();
         let mut before = sheet.after_title;
-        while !rest.is_empty() {
-            left -= before;
-            let taken = columns.fill(rest, left.max(columns.pitch()));
-            let (now, later) = rest.split_at(taken.iter().sum());
-            rest = later;
-            let piece = known.and_then(|known| known.known_columns(set.columns.len(), now, &taken));
-            let new = || Arc::new(Piece { before, ..columns.side_by_side(setter, now, &taken) });
-            let piece = piece.filter(|piece| piece.before == before).unwrap_or_else(new);
-            left -= piece.height;
-            before = 0.0;
-            if let Some(page) = set.pages.last_mut() {
-                page.push(ColumnPiece::new(piece.clone(), 0));
-            }
-            set.columns.push(SetColumns { lines: now.to_vec(), taken, piece });
-            if !rest.is_empty() {
-                set.pages.push(Vec::new());
+        let mut new_page = false;
+        while !rest.as_slice().is_empty() {
+            if new_page {
                 left = room;
+            }
+            left -= before;
+            let taken = columns.fill(rest.as_slice(), left.max(columns.pitch()));
+            let lines: Vec<IndexLine> = rest.by_ref().take(taken.iter().sum()).collect();
+            left -= columns.height(&lines, &taken);
+            planned.push((new_page, Planned::Columns { lines, taken, before }));
+            (before, new_page) = (0.0, true);
+        }
+    }
+    let piece = |lines: &[IndexLine], taken: &[usize], before| {
+        Arc::new(Piece { before, ..columns.side_by_side(setter, lines, taken) })
+    };
+    set.take(planned, piece, known);
+    set
+}
+
+/// What is to stand on a page of the index.
+enum Planned {
+    /// What stands over a list.
+    Title(ColumnPiece),
+    /// Lines, how many go into each column, and the room over them.
+    Columns { lines: Vec<IndexLine>, taken: Vec<usize>, before: f64 },
+}
+
+impl SetIndex {
+    /// Sets what is planned and not known, side by side, and puts it on its pages; with each it is said whether it
+    /// begins one.
+    fn take(
+        &mut self,
+        planned: Vec<(bool, Planned)>,
+        set: impl Fn(&[IndexLine], &[usize], f64) -> Arc<Piece> + Sync + Send,
+        known: Option<&Self>,
+    ) {
+        let mut nth = 0;
+        let known = |planned: &Planned| match planned {
+            Planned::Title(_) => None,
+            Planned::Columns { lines, taken, before } => {
+                nth += 1;
+                let piece = known.and_then(|known| known.known_columns(nth - 1, lines, taken));
+                piece.filter(|piece| piece.before == *before)
+            }
+        };
+        let pieces: Vec<_> = planned.iter().map(|(_, planned)| planned).map(known).collect();
+        let all = planned.into_iter().zip(pieces).collect();
+        let all = map_in_order(Each::Large, all, |((new_page, planned), piece)| {
+            let piece = match &planned {
+                Planned::Title(title) => title.clone(),
+                Planned::Columns { lines, taken, before } => {
+                    ColumnPiece::new(piece.unwrap_or_else(|| set(lines, taken, *before)), 0)
+                }
+            };
+            (new_page, planned, piece)
+        });
+        for (new_page, planned, piece) in all {
+            if new_page {
+                self.pages.push(Vec::new());
+            }
+            if let Planned::Columns { lines, taken, .. } = planned {
+                self.columns.push(SetColumns { lines, taken, piece: piece.piece.clone() });
+            }
+            if let Some(page) = self.pages.last_mut() {
+                page.push(piece);
             }
         }
     }
-    set
 }
 
 /// Columns side by side.
@@ -244,6 +286,21 @@ impl Columns {
             rest = rest.get(fits..).unwrap_or(&[]);
         }
         taken
+    }
+
+    /// How tall lines are in columns, in points; `taken` says how many go into each.
+    fn height(self, rows: &[IndexLine], taken: &[usize]) -> f64 {
+        let pitch = self.pitch();
+        let mut rest = rows;
+        let mut tallest = 0.0_f64;
+        for count in taken {
+            let (now, later) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
+            rest = later;
+            let before = |(nth, row): (usize, &IndexLine)| if nth == 0 { 0.0 } else { row.before };
+            let own = now.iter().enumerate().map(before);
+            tallest = tallest.max(own.fold(0.0, |y, before| y + before + pitch));
+        }
+        tallest
     }
 
     /// Lines in columns as a piece; `taken` says how many go into each.

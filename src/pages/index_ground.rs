@@ -11,14 +11,14 @@ use std::sync::Arc;
 pub struct IndexGround {
     items: Rope<Item>,
     /// The page of each item that is a block.
-    pub stands_on: Vec<Option<usize>>,
+    pub stands_on: Arc<[Option<usize>]>,
     /// How pages are numbered.
     pub labels: Labels,
 }
 
 impl IndexGround {
     /// What the index of a score is set from; `stands_on` is the page of each item that is a block.
-    pub fn of(score: &Score, stands_on: Vec<Option<usize>>, labels: Labels) -> Self {
+    pub fn of(score: &Score, stands_on: Arc<[Option<usize>]>, labels: Labels) -> Self {
         Self { items: score.items.clone(), stands_on, labels }
     }
 

@@ -1,7 +1,7 @@
 //! Pieces that were set before.
 
 use super::body_again::{Body, BodyMemo};
-use super::break_memo::BreakMemo;
+use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::contents_ground::ContentsGround;
 use super::engraved::{EngravedBlock, EngravedVersions};
@@ -45,9 +45,10 @@ pub struct PagesMemo {
     /// Whether it was set whole this time.
     all: bool,
     pub(super) pictures: PicturesMemo,
-    pub(super) breaks: BreakMemo,
     /// What settled the pages, pass by pass.
     pub(super) passes: Vec<Pass>,
+    /// How the pages were broken, pass by pass.
+    pub(super) breaks: Vec<Broken>,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
     /// The notation key.
@@ -148,7 +149,6 @@ impl PagesMemo {
                 prose: Memo::keeping(),
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
-                breaks: BreakMemo::keeping(),
                 index: IndexMemo::keeping(),
                 ..Self::default()
             };
@@ -218,6 +218,5 @@ impl PagesMemo {
             self.headings.end_turn();
             self.prose.end_turn();
         }
-        self.breaks.end_turn();
     }
 }

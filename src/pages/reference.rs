@@ -37,6 +37,8 @@ impl ReferenceTarget {
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     places: HashMap<String, Answer>,
+    /// Whether one of them is an exercise of a series.
+    to_exercises: bool,
     /// What stands before the number of a page.
     on_page: &'static str,
 }
@@ -121,7 +123,9 @@ impl Answers {
             }
         }
         let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
-        (Self { places: known, on_page }, referring)
+        let to = |answer: &Answer| answer.to.is_some_and(|to| to.exercise.is_some());
+        let to_exercises = known.values().any(to);
+        (Self { places: known, to_exercises, on_page }, referring)
     }
 
     /// Takes the numbers of the pages that places came to stand on; whether the room reserved for them was
@@ -141,6 +145,11 @@ impl Answers {
             self.places.values_mut().for_each(|answer| answer.figures = widest + 1);
         }
         enough
+    }
+
+    /// Whether words lead to an exercise of a series.
+    pub fn lead_to_exercises(&self) -> bool {
+        self.to_exercises
     }
 
     /// The keys of the references for which something else is printed than was.

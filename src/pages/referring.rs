@@ -1,6 +1,7 @@
 //! Words that refer to blocks, set again in their column when it is known where these stand.
 
 use super::column::ColumnPiece;
+use super::labels::Labels;
 use super::reference::Answers;
 use crate::rope::{Change, Rope};
 use crate::score::{Item, Score};
@@ -21,14 +22,43 @@ pub struct Referring {
 #[derive(Debug)]
 pub struct Pass {
     before: Referring,
-    answers: Arc<Answers>,
+    known: Known,
     after: Referring,
+}
+
+/// What was known of the places that words lead to when these were set again.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// What was known before pages were broken.
+    pub asked: Arc<Answers>,
+    /// The page each item begins on.
+    pub pages: Arc<[Option<usize>]>,
+    /// How pages are numbered.
+    pub labels: Labels,
+    /// What was known then.
+    pub told: Arc<Answers>,
+    /// Whether the room reserved for page numbers was enough.
+    pub enough: bool,
 }
 
 impl Pass {
     /// A column before and after its words were set with these answers.
-    pub fn new(before: Referring, answers: &Arc<Answers>, after: &Referring) -> Self {
-        Self { before, answers: answers.clone(), after: after.clone() }
+    pub fn new(before: Referring, known: Known, after: &Referring) -> Self {
+        Self { before, known, after: after.clone() }
+    }
+
+    /// What was known in it, where places stood on the same pages and no exercise of a series is among them.
+    pub fn known(
+        &self,
+        asked: &Arc<Answers>,
+        (pages, labels): (&[Option<usize>], Labels),
+    ) -> Option<&Known> {
+        let known = &self.known;
+        let same = Arc::ptr_eq(&known.asked, asked)
+            && known.labels == labels
+            && *known.pages == *pages
+            && !asked.lead_to_exercises();
+        same.then_some(known)
     }
 
     /// What a column comes to which mostly is as this was before, and those of its words that are still to
@@ -36,7 +66,7 @@ impl Pass {
     pub fn carried(
         &self,
         column: &Referring,
-        (score, answers): (&Score, &Answers),
+        (score, answers): (&Score, &Arc<Answers>),
     ) -> Option<(Referring, Vec<usize>)> {
         let change = column.pieces.changed_from(&self.before.pieces, ColumnPiece::is_as);
         let change = whole_words(change, &self.before.words, &column.words);
@@ -68,7 +98,11 @@ impl Pass {
             (*item, moved(range.start)..moved(range.end))
         });
         words.extend(later);
-        let changed = answers.changed_from(&self.answers);
+        let told = &self.known.told;
+        let changed = match Arc::ptr_eq(answers, told) {
+            true => HashSet::new(),
+            false => answers.changed_from(told),
+        };
         let todo = words.iter().enumerate().filter(|(nth, (item, _))| {
             (before..until).contains(nth) || mentions(score, *item, &changed)
         });

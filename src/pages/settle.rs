@@ -1,14 +1,15 @@
 //! Pages broken until what prose prints of them agrees with them (see [`super::reference`]), and the
 //! index after them.
 
-use super::breaking::{Leaf, break_pages};
+use super::breaking::Leaf;
+use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
 use super::reference::{Answers, ReferenceTarget};
-use super::referring::{Pass, Referring};
+use super::referring::{Known, Pass, Referring};
 use super::setter::Setter;
 use crate::rope::Rope;
 use crate::score::Score;
@@ -27,8 +28,8 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
-    /// How many items there are.
-    items: usize,
+    /// The index of the page each block and each heading begins on, by its index among the items.
+    pub pages: Arc<[Option<usize>]>,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
@@ -43,27 +44,45 @@ pub fn settle(
     let Galley { pieces, body, referring } = galley;
     let mut column = Referring { pieces, words: referring };
     let mut known = std::mem::take(&mut memo.passes).into_iter();
+    let mut earlier = std::mem::take(&mut memo.breaks).into_iter();
+    let mut last: Option<Broken> = None;
     let mut pass = 0;
     loop {
-        let leaves = break_pages(&column.pieces, setter.sheet.room(), &mut memo.breaks);
-        let labels = Labels::of_front(&score.header, body, &leaves);
+        let as_before = earlier.next();
+        let as_before = as_before.as_ref().or(last.as_ref());
+        let broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
+        if memo.keeps() {
+            memo.breaks.push(broken.clone());
+        }
+        let leaves = &broken.leaves;
+        let labels = Labels::of_front(&score.header, body, leaves);
+        let pages: Arc<[_]> = pages_of_items(&column.pieces, leaves, score.items.len()).into();
         let mut enough = true;
         if !column.words.is_empty() {
-            let pages = pages_of_items(&column.pieces, &leaves, score.items.len());
-            let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, &leaves)?));
-            enough = Arc::make_mut(&mut answers).take(&label, pass >= reference::PASSES);
+            let before = known.next();
+            let as_before = before.as_ref().and_then(|pass| pass.known(&answers, (&pages, labels)));
+            let told = as_before.cloned().unwrap_or_else(|| {
+                let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
+                let mut told = Answers::clone(&answers);
+                let enough = told.take(&label, pass >= reference::PASSES);
+                let (asked, pages) = (answers.clone(), pages.clone());
+                Known { asked, pages, labels, told: Arc::new(told), enough }
+            });
+            (answers, enough) = (told.told.clone(), told.enough);
             let again = Setter { answers: &answers, ..*setter };
-            let set = again.set_again(score, &column, known.next(), memo);
+            let set = again.set_again(score, &column, before, memo);
             if memo.keeps() {
-                memo.passes.push(Pass::new(column, &answers, &set));
+                memo.passes.push(Pass::new(column, told, &set));
             }
             column = set;
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
-            let (index, pieces) = (leaves.len(), column.pieces);
-            return Settled { pieces, leaves, labels, body, index, items: score.items.len() };
+            let (leaves, pieces) = (broken.leaves, column.pieces);
+            let index = leaves.len();
+            return Settled { pieces, leaves, labels, body, index, pages };
         }
+        last = Some(broken);
     }
 }
 
@@ -106,11 +125,6 @@ impl Setter<'_> {
 }
 
 impl Settled {
-    /// The index of the page each block begins on, by the block's index among the items.
-    pub fn pages_of_blocks(&self) -> Vec<Option<usize>> {
-        pages_of_items(&self.pieces, &self.leaves, self.items)
-    }
-
     /// Adds the pages of the index after all others.
     pub fn add_index(&mut self, pages: Vec<Vec<ColumnPiece>>, header: &Header) {
         for (nth, page) in pages.into_iter().enumerate() {
@@ -133,6 +147,9 @@ fn page_of(
     leaves: &[Leaf],
 ) -> Option<usize> {
     let first = pages.get(to.item).copied().flatten()?;
+    if to.exercise.is_none() {
+        return Some(first);
+    }
     let on = |leaf: &Leaf| pieces.range(leaf.pieces.clone());
     let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
     let with_block = leaves.iter().enumerate().skip(first);
