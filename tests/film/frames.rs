@@ -169,7 +169,7 @@ fn a_scroll_shows_no_half_notes() {
     assert!(room.x0 < least && most < room.center().x, "the line goes from {least} to {most}");
 }
 
-/// Of a frame only what is different is drawn, and a picture tells rows by what is above them: so much of both holds
+/// Of a frame only what is different is drawn, and a picture tells pixels by what is left of them: so much of both holds
 /// how long a film takes, without a clock.
 #[test]
 fn a_frame_costs_what_is_new_in_it() {
@@ -179,10 +179,10 @@ fn a_frame_costs_what_is_new_in_it() {
     let hundredth =
         |own: u64, whole: u64, frames: u64| own as f64 * 100.0 / (whole * frames) as f64;
     for (turn, paper, drawn, written) in [
-        (Turn::Pages, Some(Colour::WHITE), 30.0, 2.5),
-        (Turn::Pages, None, 30.0, 3.5),
-        (Turn::Scroll, Some(Colour::WHITE), 92.0, 2.5),
-        (Turn::Scroll, None, 92.0, 3.5),
+        (Turn::Pages, Some(Colour::WHITE), 30.0, 4.0),
+        (Turn::Pages, None, 30.0, 5.0),
+        (Turn::Scroll, Some(Colour::WHITE), 92.0, 6.0),
+        (Turn::Scroll, None, 92.0, 8.0),
     ] {
         let follow = Follow::default();
         let film = made(text, &fonts, FilmOptions { turn, follow, ..options("10", paper) });
@@ -190,8 +190,7 @@ fn a_frame_costs_what_is_new_in_it() {
         let mut pictures = Pictures::of(film.options());
         let (mut pixels, mut bytes) = (0, 0);
         while let Some(frame) = frames.next_frame() {
-            let area = frame.changed.filter(|_| frame.number > 0);
-            pixels += area.map_or(0, |area| u64::from(area.width) * u64::from(area.height));
+            pixels += frame.drawn;
             bytes += pictures.write(frame).expect("a picture").len() as u64;
         }
         let whole = 1920 * 300;

@@ -47,15 +47,16 @@ impl Canvas {
         &self.straight
     }
 
-    /// Shows what lies over its ground; the pixels that are new.
-    pub(super) fn show(&mut self, layers: Vec<Layer>) -> Option<Area> {
+    /// Shows what lies over its ground; the box of the pixels that are new, and how many were drawn.
+    pub(super) fn show(&mut self, layers: Vec<Layer>) -> (Option<Area>, u64) {
         let areas = if self.is_drawn { self.changed(&layers) } else { vec![self.area] };
         self.layers = layers;
         self.is_drawn = true;
         for area in &areas {
             self.draw(*area);
         }
-        areas.into_iter().reduce(Area::union)
+        let drawn = areas.iter().map(|area| u64::from(area.width) * u64::from(area.height)).sum();
+        (areas.into_iter().reduce(Area::union), drawn)
     }
 
     /// Where something goes or comes, in boxes that are apart.

@@ -17,6 +17,8 @@ pub struct Frame<'a> {
     pub bytes: &'a [u8],
     /// What is different from the frame before; nothing where all is the same.
     pub changed: Option<Area>,
+    /// How many of its pixels were drawn for it.
+    pub drawn: u64,
 }
 
 /// The frames of a film, in order.
@@ -58,7 +60,7 @@ impl<'a> Frames<'a> {
         }
         let scene = self.scene.as_ref();
         let layers = scene.map_or_else(Vec::new, |scene| self.stage.seen(scene, second));
-        let changed = self.canvas.show(layers);
-        Some(Frame { number, bytes: self.canvas.bytes(), changed })
+        let (changed, drawn) = self.canvas.show(layers);
+        Some(Frame { number, bytes: self.canvas.bytes(), changed, drawn })
     }
 }

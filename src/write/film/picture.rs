@@ -4,7 +4,7 @@ use super::area::{Area, rows};
 use super::frames::Frame;
 use crate::film::FilmOptions;
 use crate::write::error::WriteError;
-use png::{BitDepth, ColorType, Compression, Encoder};
+use png::{BitDepth, ColorType, Compression, Encoder, Filter};
 use std::io::Write;
 
 /// Turns frames of one film into PNG files.
@@ -62,13 +62,14 @@ impl Pictures {
     }
 }
 
-/// Writes pictures of a size; without opacity where they have a paper. A row is told by what is different from the
-/// one above it, which in notation is little.
+/// Writes pictures of a size; without opacity where they have a paper. A pixel is told by what is different from the one
+/// to its left: staves and beams go from left to right, so that it is little.
 pub(super) fn encoder<'a, W: Write>(to: W, size: (u32, u32), opaque: bool) -> Encoder<'a, W> {
     let mut encoder = Encoder::new(to, size.0, size.1);
     encoder.set_color(if opaque { ColorType::Rgb } else { ColorType::Rgba });
     encoder.set_depth(BitDepth::Eight);
     encoder.set_compression(Compression::Fastest);
+    encoder.set_filter(Filter::Sub);
     encoder
 }
 
