@@ -225,14 +225,15 @@ fn the_cursor_covers_no_ink() {
         while let (Some(own), Some(plain)) = (frames.next_frame(), plain.next_frame()) {
             let pixels = own.bytes.chunks_exact(4).zip(plain.bytes.chunks_exact(4));
             let row = 960;
-            let mut near = vec![false; row];
+            // Rows since the line, for each column.
+            let mut since = vec![u8::MAX; row];
             for (nth, (own, plain)) in pixels.enumerate() {
                 if plain == [0, 0, 0, 255] {
                     assert_eq!(own, plain, "{turn:?}, {paper:?}: frame pixel {nth}");
-                    // Ink right beside the lit line in its row.
-                    passed += usize::from(near[(nth % row).saturating_sub(1)]);
+                    passed += usize::from(since[nth % row] < 3);
                 }
-                near[nth % row] = own[..3] == [LIT.red, LIT.green, LIT.blue];
+                let is_line = own[..3] == [LIT.red, LIT.green, LIT.blue];
+                since[nth % row] = if is_line { 0 } else { since[nth % row].saturating_add(1) };
             }
         }
         assert!(passed > 100, "{turn:?}, {paper:?}: {passed}");
