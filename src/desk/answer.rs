@@ -1,5 +1,6 @@
 //! What is answered.
 
+use crate::write::motion::MotionDump;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -142,6 +143,8 @@ pub struct Heard {
     pub to: usize,
     /// Its strokes, by time.
     pub strokes: Vec<HeardStroke>,
+    /// What moves on the pages while it is played once, in seconds from the start of its music.
+    pub motion: MotionDump,
 }
 
 /// A stroke that is heard.

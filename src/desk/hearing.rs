@@ -3,6 +3,9 @@
 use super::answer::{Heard, HeardStroke};
 use super::answers::Desk;
 use super::ask::Hear;
+use crate::drawing::{GroupKind, Node};
+use crate::film::Line;
+use crate::font::Fonts;
 use crate::pages::known_as;
 use crate::perform::Timeline;
 use crate::practice::{Pass, PassTimes, Plan, Sound};
@@ -10,6 +13,7 @@ use crate::score::practice::{Click, ClickOn, Heard as Way};
 use crate::score::{Item, PlacedBlock};
 use crate::sound::Kit;
 use crate::write::cues::place_in_bar;
+use crate::write::motion::MotionDump;
 use crate::write::strikes::mixer;
 use crate::write::wav;
 use std::fmt;
@@ -100,8 +104,42 @@ impl Desk<'_> {
             from: source.location(placed.at).line,
             to: source.location(end).line,
             strokes: strokes.collect(),
+            motion: self.motion(plan, placed.at),
         }
     }
+
+    /// What moves on the pages while a plan's only pass is played once, of the block that starts at a byte.
+    fn motion(&self, plan: &Plan, at: usize) -> MotionDump {
+        let mut lines = Vec::new();
+        for page in self.page_of(at).unwrap_or(usize::MAX)..self.session.pages() {
+            let own = self
+                .session
+                .page(page)
+                .map(|page| block_lines(&page.flat(), at, self.session.fonts()));
+            let Some(own) = own.filter(|own| !own.is_empty()) else { break };
+            lines.extend(own.into_iter().map(|line| (page, line)));
+        }
+        let pass = plan.passes.first();
+        pass.map(|pass| MotionDump::of(pass, vec![lines], 1.0)).unwrap_or_default()
+    }
+}
+
+/// The lines of the block that starts at a byte, among the nodes of a page.
+fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<Line> {
+    let own = nodes.iter().filter_map(|node| match node {
+        Node::Group(group) => match group.kind {
+            GroupKind::Block { at: own, .. } if own == at => Some(&group.children),
+            GroupKind::Block { .. }
+            | GroupKind::Prose(_)
+            | GroupKind::System
+            | GroupKind::Player(_)
+            | GroupKind::Bar { .. }
+            | GroupKind::SmallNotes
+            | GroupKind::Note { .. } => None,
+        },
+        Node::Mark(_) | Node::Inset(_) => None,
+    });
+    own.flat_map(|children| Line::all(children, fonts)).collect()
 }
 
 /// The one pass of a block.

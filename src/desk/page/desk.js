@@ -7,6 +7,7 @@ import { Pages } from "./pages.js";
 import { Player } from "./player.js";
 import { question } from "./question.js";
 import { divide } from "./divide.js";
+import { MovingMusic } from "./motion.js";
 import { open } from "./host.js";
 
 const byId = (id) => document.getElementById(id);
@@ -26,13 +27,15 @@ class Desk {
       fetch: async (page) => (await this.asked({ ask: "page", page }, { svg: null })).svg,
       clicked: (file, line, column) => this.clicked(file, line, column),
     });
+    // What moves is looked for again on what was drawn.
+    this.pages.onput = () => this.still();
     this.faults = new Faults(byId("faults"), {
       go: (found) => { if (found.from !== undefined) this.editor.go(found.from, found.to); },
       mend: (mend) => this.editor.replace(mend.from, mend.to, mend.text),
     });
     this.player = new Player(byId("playing"), {
       hear: (wanted) => this.hear(wanted),
-      lit: (heard, strokes) => this.light(heard, strokes),
+      moved: (heard, time) => this.move(heard, time),
       at: () => this.place(),
     });
     this.editor.area.addEventListener("scroll", () => this.recolour());
@@ -113,8 +116,10 @@ class Desk {
     this.faults.show(answer.findings);
     this.pages.update(answer, near);
     byId("reading").classList.toggle("stale", !answer.current);
-    this.heardNotes = null;
     if (answer.changed.length > 0) {
+      this.still();
+      // Notes are found again, but nobody said where they stand.
+      if (this.player.heard) this.player.heard.motion = { ...this.player.heard.motion, ways: [] };
       this.player.outdated();
       if (document.activeElement === this.editor.area) this.mark(answer.changed[0]);
     }
@@ -187,16 +192,29 @@ class Desk {
     return this.host.hear(wanted);
   }
 
-  light(heard, strokes) {
+  /** Moves the music that is heard, at a second from its start; puts all out where none is. */
+  move(heard, time) {
     if (heard === null) {
-      this.pages.light([]);
+      this.still();
       return;
     }
-    if (this.heardNotes?.of !== heard) {
-      this.heardNotes = { of: heard, notes: this.pages.notes(heard.file, heard.from, heard.to) };
+    if (this.moving?.of !== heard) {
+      this.still();
+      const music = new MovingMusic(heard.motion, {
+        roots: this.pages.blocks(heard.file, heard.from, heard.to),
+        drawings: heard.motion.ways.map(() => (page) => this.pages.svg(page)),
+        counted: this.player.panel,
+        light: (elements) => this.pages.light(elements),
+      });
+      this.moving = { of: heard, music };
     }
-    const { notes } = this.heardNotes;
-    this.pages.light(strokes.flatMap((stroke) => notes.get(`${stroke.bar} ${stroke.beat}`) ?? []));
+    this.moving.music.show(time);
+  }
+
+  /** Nothing moves any more. */
+  still() {
+    this.moving?.music.show(null);
+    this.moving = null;
   }
 
   /** Sets the text in order; a text with faults in how it is written stays as it is. */

@@ -6,7 +6,9 @@ const STYLE = `
   .note, .bar, .system { cursor: pointer; }
   .here { fill: var(--here); color: var(--here); }
   .lit { fill: var(--lit); color: var(--lit); }
-  @media (forced-colors: active) { .here, .lit { fill: Highlight; color: Highlight; } }
+  .cursor { fill: var(--lit); opacity: 0.45; pointer-events: none; }
+  @media (forced-colors: active) { .here, .lit, .cursor { fill: Highlight; color: Highlight; } }
+  @media (prefers-reduced-motion: reduce) { .cursor { display: none; } }
 `;
 
 export class Pages {
@@ -140,20 +142,15 @@ export class Pages {
     if (own.top < seen.top || own.bottom > seen.bottom) first.scrollIntoView({ block: "center" });
   }
 
-  /** The elements of a block's notes: those of the groups of blocks written in lines from one to another. */
-  notes(file, from, to) {
-    const found = new Map();
-    for (const host of this.hosts) {
-      for (const block of host.shadowRoot.querySelectorAll(".block")) {
-        if (!this.stands(block, file, from, to)) continue;
-        for (const note of block.querySelectorAll(".note")) {
-          const key = `${note.dataset.bar} ${note.dataset.beat}`;
-          if (!found.has(key)) found.set(key, []);
-          found.get(key).push(note);
-        }
-      }
-    }
-    return found;
+  /** The groups of a block that is written in lines from one to another of a file. */
+  blocks(file, from, to) {
+    const all = this.hosts.flatMap((host) => [...host.shadowRoot.querySelectorAll(".block")]);
+    return all.filter((block) => this.stands(block, file, from, to));
+  }
+
+  /** What a page is drawn in; null where it is not drawn. */
+  svg(page) {
+    return this.hosts[page]?.shadowRoot.querySelector("svg") ?? null;
   }
 
   /** Whether a block is written in lines from one to another of a file, by the first place that it tells. */
