@@ -22,6 +22,7 @@ pub mod pages;
 mod parallel;
 pub mod perform;
 pub mod practice;
+pub mod rope;
 pub mod score;
 pub mod session;
 pub mod sound;

@@ -70,6 +70,11 @@ impl<T: ?Sized, M> Memo<T, M> {
         }
     }
 
+    /// Forgets what was made of a thing.
+    pub(crate) fn forget(&mut self, thing: &Arc<T>) {
+        self.made.remove(&address(thing));
+    }
+
     /// Forgets what was not asked for since this was called before.
     pub(crate) fn end_turn(&mut self) {
         let turn = self.turn;

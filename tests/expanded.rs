@@ -77,6 +77,14 @@ fn made() -> impl Strategy<Value = &'static str> {
     ])
 }
 
+/// What one of several players plays.
+fn player_rows() -> impl Strategy<Value = String> {
+    prop_oneof![
+        row("skhSp.").prop_map(|row| format!("    play  {row}\n")),
+        (row("shSt."), row("kp.k")).prop_map(|(h, f)| format!("    hands  {h}\n    feet  {f}\n")),
+    ]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -92,6 +100,26 @@ proptest! {
             false => (String::new(), format!("  stick: {rule}\n")),
         };
         let text = format!("{head}{word} g \"G\"\n{own}{voices}{rows}{hanging}\n{OTHERS}{made}");
+        if let Some(before) = pages(&text) {
+            let plain = expanded(&text);
+            prop_assert!(pages(&plain) == Some(before), "other pages from\n{plain}\nof\n{text}");
+        }
+    }
+
+    /// Each of several players has as many voices as before.
+    #[test]
+    fn what_several_play_is_written_out_and_draws_the_same(
+        (one, other) in (player_rows(), player_rows()),
+        voices in prop::sample::select(vec!["", "    voices: one\n", "    voices: two\n", "    voices: by bar\n"]),
+        made in prop::sample::select(vec![
+            "context \"Twice\"\n  play: g x2\n",
+            "context c \"Own\"\n  play: g x2\n\n  player \"Two\"\n    play  tttt mmmm ffff S\n\n\
+             variation of c \"Moved\"\n  move: tom1 to floor\n",
+            "context \"Late\"\n  play: g x3\n  from: 3\n\n  player \"One\"\n    play  t t F F\n",
+            "variation of g \"Moved\"\n  move: snare to tom1\n",
+        ]),
+    ) {
+        let text = format!("groove g \"G\"\n  player \"One\"\n{one}  player \"Two\"\n{voices}{other}\n{made}");
         if let Some(before) = pages(&text) {
             let plain = expanded(&text);
             prop_assert!(pages(&plain) == Some(before), "other pages from\n{plain}\nof\n{text}");

@@ -92,7 +92,7 @@ fn a_header_holds_for_its_own_file() {
         })
         .collect();
     assert_eq!(feels, [(vec![2], Some(50.0)), (vec![2], Some(60.0)), (vec![3], None)]);
-    assert!(matches!(score.items[0], Item::Heading { level: 1, .. }));
+    assert!(matches!(score.items.first(), Some(Item::Heading { level: 1, .. })));
     // What concerns the whole document is not taken from it.
     let (_, said) = read(&[
         ("book/book.flam", "title: B\npage: a5\n\ninclude two.flam\n"),

@@ -112,7 +112,9 @@ fn a_range_is_played_at_its_lower_end_and_an_unprinted_tempo_is_played() {
     };
     let last = |tempo: &str| {
         let score = score(tempo);
-        let flamacue::score::Item::Block(block) = &score.items[0] else { panic!("music") };
+        let flamacue::score::Item::Block(block) = score.items.first().expect("an item") else {
+            panic!("music")
+        };
         let timeline = flamacue::perform::Timeline::of(block);
         timeline.notes.last().expect("a note").seconds
     };

@@ -292,3 +292,70 @@ fn work_that_is_stopped_leaves_no_trace() {
     }
     assert!(stopped >= 5, "{stopped}");
 }
+
+/// Words that lead elsewhere, what stands over pages, and series: each edit reaches lines far from it.
+#[test]
+fn edits_reach_words_and_heads_elsewhere() {
+    let text = texts("examples")["references.flam"].replacen(
+        "numbers: by chapter\n",
+        "numbers: by chapter\nrunning-heads: on\ncontents: exercises\nindex: both\npage: A6\n",
+        1,
+    );
+    let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text)]));
+    assert!(pair.compare("as it is"));
+    let edits = [
+        // What is printed over the pages of a chapter, and in the contents.
+        ("# Doubles", "# Doubles and more", true),
+        ("\"Part one: Hands\"", "\"Part one: Two hands\"", true),
+        // A name that words elsewhere lead to; then these words.
+        ("{#doubles}", "{#pairs-of-two}", false),
+        ("@doubles.number", "@pairs-of-two.number", false),
+        ("@doubles.page", "@pairs-of-two.page", true),
+        // A heading more, and one that is a chapter no longer.
+        ("## With the feet {#feet}\n", "# With the feet {#feet}\n\nTwo feet.\n", true),
+        ("# Round the drums\n", "## Round the drums\n", true),
+        // A series in two, whose fourth exercise is then gone, and one with more exercises than it had.
+        ("  accents: 2 of ssss\n", "  accents: 1 of sss\n", false),
+        ("@pairs.4", "@pairs.2", true),
+        ("  turnings: once\n", "", true),
+        (
+            "  accents: 1 of sss\n",
+            "  accents: 2 of ssss\n\nseries more\n  accents: 3 of ssss\n",
+            true,
+        ),
+        // A block more in the first chapter moves the numbers and the pages of all others.
+        ("exercise plain", "exercise\n  play ssss ssss ssss ssss\n\nexercise plain", true),
+        ("running-heads: on\n", "", true),
+        ("numbers: by chapter\n", "running-heads: on\n", true),
+    ];
+    for (old, new, good) in edits {
+        let at = pair.files["a.flam"].find(old).expect(old);
+        pair.edit("a.flam", at..at + old.len(), new);
+        let what = format!("{new:?} for {old:?}");
+        assert_eq!(pair.compare(&what), good, "{what}");
+    }
+    // And all of it back, the last first.
+    for (old, new, _) in edits.into_iter().rev() {
+        let at = match new {
+            "" => pair.files["a.flam"].find("\n\n").expect("the header") + 1,
+            new => pair.files["a.flam"].find(new).expect(new),
+        };
+        pair.edit("a.flam", at..at + new.len(), old);
+        pair.compare(&format!("{old:?} again"));
+    }
+}
+
+/// A word that leads nowhere is told once, where it stands.
+#[test]
+fn words_that_lead_nowhere_move_with_their_sentence() {
+    let text = "part \"The street\" {#street}\n\n## By hand {#by-hand}\n\nLooking\nback {#back}\n====\n\nSee @street, @doubles, @by-hand.number and @back.page.\n\nfill\n  play  s s s s\n";
+    let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text.to_owned())]));
+    pair.compare("as it is");
+    let edits =
+        [("## By hand", ")By hand"), ("@doubles, ", "@dovariation c of later\n  gaps: k\n\n")];
+    for (old, new) in edits {
+        let at = pair.files["a.flam"].find(old).expect(old);
+        pair.edit("a.flam", at..at + old.len(), new);
+        pair.compare(new);
+    }
+}

@@ -56,7 +56,7 @@ impl<'a> View<'a> {
 
     /// What a block came to; the first where it is a series.
     pub(super) fn score_of(&self, block: &Placed<Block>) -> Option<&'a PlacedBlock> {
-        let items = self.score.items_once().iter().chain(&self.score.left_out);
+        let items = self.score.items_once().chain(&self.score.left_out);
         let mut placed = items.filter_map(|item| match item {
             ScoreItem::Block(placed) => Some(placed),
             ScoreItem::Heading { .. } | ScoreItem::Prose(_) => None,

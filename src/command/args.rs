@@ -112,6 +112,9 @@ pub enum Command {
             The options are those of `build`. What a text includes is watched with it: chapters, \
             pictures, fonts, and a style of your own. One line says which pages changed and how \
             long it took; a fault is shown once, and the page made last stays until it is mended.")]
+    // What another program sends comes once.
+    #[command(mut_arg("files", |files| files.help("Files of drum-text")))]
+    #[command(mut_arg("output", |output| output.long_help(output_long_help(false))))]
     Watch(Box<Build>),
     /// Answer a text editor: faults while you type, completion, names, formatting.
     #[command(
@@ -207,7 +210,7 @@ pub struct Build {
         value_name = "OUT",
         value_hint = ValueHint::AnyPath,
         help = output_help(),
-        long_help = output_long_help()
+        long_help = output_long_help(true)
     )]
     pub output: Option<PathBuf>,
 

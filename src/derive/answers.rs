@@ -1,5 +1,6 @@
 //! The answers of a worksheet: blocks of which something is left blank, once more and whole.
 
+use crate::rope::Rope;
 use crate::score::printing::{Answers, Blank};
 use crate::score::settings::Header;
 use crate::score::{Inline, Item, PrintedWords};
@@ -7,7 +8,7 @@ use std::sync::Arc;
 
 /// Adds the answers after all other items, where a file asks for them and has any; the index of their
 /// heading. The blocks keep their numbers and have no name: who refers to one means the first.
-pub(super) fn add(items: &mut Vec<Item>, header: &Header) -> Option<usize> {
+pub(super) fn add(items: &mut Rope<Item>, header: &Header) -> Option<usize> {
     match header.answers {
         Answers::None => return None,
         Answers::LastPage => {}
@@ -30,6 +31,6 @@ pub(super) fn add(items: &mut Vec<Item>, header: &Header) -> Option<usize> {
     let at = items.len();
     let text = [Inline::Text(words.into())].into();
     items.push(Item::Heading { level: 2, text, number: None, name: None, end: 0 });
-    items.extend(answers);
+    items.append(&answers.into());
     Some(at)
 }

@@ -6,18 +6,19 @@ use super::cells::Finder;
 use super::compose::{self, Ground};
 use super::hands;
 use super::in_context::{self, WaitingBlocks};
-use super::library::{Known, Library};
+use super::library::{self, Known, Library};
 use super::maker::{CanPlay, Draft, Made, Maker, pass_on, report, setup};
-use super::making_memo::{MadeBlock, MadeBlocks, MakingMemo};
+use super::making_memo::{MadeBlock, MadeBlocks, MadeWritten, MakingMemo};
 use super::players::{self, Pass};
 use super::text::{self, Plain};
 use super::{answers, context, edition, level_order, mentions, numbering, series, variation};
 use crate::interpret::keys::KeySetting;
-use crate::interpret::reading::ReadingPart;
+use crate::interpret::reading::{ReadingPart, Selection};
 use crate::interpret::request::{Asked, Request};
 use crate::interpret::setup::Setup;
 use crate::interpret::written::WrittenBlock;
 use crate::interpret::{Reading, beams};
+use crate::rope::Rope;
 use crate::score::settings::{Rests, StickRule};
 use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::Diagnostics;
@@ -78,45 +79,35 @@ impl<'a> Completion<'a> {
         diagnostics: &mut Diagnostics,
     ) -> (Score, Vec<Account>) {
         let Reading { header, parts, selection, names: _ } = reading;
-        let mut items = Vec::with_capacity(parts.len());
-        let mut prints = Vec::with_capacity(parts.len());
+        let all = selection.is_all();
+        let mut printed = edition::Printed::with_capacity(parts.len());
         for part in parts {
-            let (made, at, printed) = match part {
-                ReadingPart::Prose(item) => {
-                    items.push(item);
-                    prints.push(true);
-                    continue;
-                }
-                ReadingPart::Written(written) => {
-                    let Placed { value, at } = written;
-                    let printed = selection.prints(value.block.name.as_deref());
-                    (self.written(value, at, memo), at, printed)
+            match part {
+                ReadingPart::Prose(item) => printed.add(item, true),
+                ReadingPart::Written(Placed { value, at }) => {
+                    let prints = all || selection.prints(value.block.name.as_deref());
+                    let MadeWritten { made, found } = self.written(value, at, memo);
+                    if let Some(found) = found {
+                        diagnostics.absorb(Diagnostics::clone(&found), at);
+                    }
+                    self.take(made, (at, &selection, prints), &mut printed);
                 }
                 ReadingPart::Request(request) => {
-                    let printed = selection.prints(request.name.as_deref());
-                    (self.request(&request, memo), request.at, printed)
-                }
-            };
-            if !made.found.is_empty() {
-                diagnostics.absorb(made.found.clone(), at);
-            }
-            for MadeBlock { block, known, waits } in &made.blocks {
-                if let Some(known) = known {
-                    self.maker.library.keep(known.clone());
-                }
-                let mut block = block.clone();
-                if selection.lead_left {
-                    edition::turn(&mut block);
-                }
-                if *waits {
-                    self.waiting.wait(block, known.clone(), at);
-                } else {
-                    prints.push(printed);
-                    items.push(Item::Block(PlacedBlock { block, at, number: None }));
+                    let prints = all || selection.prints(request.name.as_deref());
+                    let made = self.request(&request, memo);
+                    if !made.found.is_empty() {
+                        diagnostics.absorb(made.found.clone(), request.at);
+                    }
+                    for block in &made.blocks {
+                        let told = (request.at, &selection, prints);
+                        self.take(block.clone(), told, &mut printed);
+                    }
                 }
             }
         }
+        let edition::Printed { mut items, prints } = printed;
         numbering::number(&mut items, header.numbers);
+        let items = Rope::from(items);
         if self.maker.spending.is_exceeded() {
             // What can't be found is what was not made.
             self.maker.spending.report(diagnostics);
@@ -131,13 +122,33 @@ impl<'a> Completion<'a> {
         (Score { header, items, answers, left_out }, self.accounts)
     }
 
+    /// Takes a block that was made of what stands at a byte, and is printed or not.
+    fn take(
+        &mut self,
+        MadeBlock { mut block, known, waits }: MadeBlock,
+        (at, selection, prints): (usize, &Selection, bool),
+        printed: &mut edition::Printed,
+    ) {
+        if selection.lead_left {
+            edition::turn(&mut block);
+        }
+        if waits {
+            self.waiting.wait(block, known.clone(), at);
+        } else {
+            printed.add(Item::Block(PlacedBlock { block, at, number: None }), prints);
+        }
+        if let Some(known) = known {
+            self.maker.library.keep(known);
+        }
+    }
+
     /// A block that is written, with the letters that are to be made for it.
     fn written(
         &mut self,
         written: Arc<WrittenBlock>,
         at: usize,
         memo: &mut MakingMemo,
-    ) -> Arc<MadeBlocks> {
+    ) -> MadeWritten {
         if let Some(made) = memo.written.get(&written) {
             return made.clone();
         }
@@ -166,8 +177,8 @@ impl<'a> Completion<'a> {
             self.accounts.push(in_context::gone(whole, told).moved(at));
         }
         let known = known(&block, block.name.as_ref(), &keys, rule, &players);
-        let blocks = vec![MadeBlock { block, known, waits }];
-        let made = Arc::new(MadeBlocks { blocks, found, ..MadeBlocks::default() });
+        let found = (!found.is_empty()).then(|| Arc::new(found));
+        let made = MadeWritten { made: MadeBlock { block, known, waits }, found };
         if let Some(written) = kept {
             memo.written.put(&written, made.clone());
         }
@@ -182,7 +193,10 @@ impl<'a> Completion<'a> {
         if let Some(made) = memo.requests.get(&request.value)
             && made.signs <= self.maker.spending.left()
             && made.asked.iter().all(|asked| self.maker.library.gives(asked))
-            && are_one(self.waiting.carried(request, &made.asked).as_ref(), made.carried.as_ref())
+            && library::are_one(
+                self.waiting.carried(request, &made.asked).as_ref(),
+                made.carried.as_ref(),
+            )
         {
             self.waiting.play(request, made.carried.as_ref(), &made.asked);
             // There are as many left.
@@ -381,13 +395,4 @@ fn known(
         hands,
         players: players.to_vec(),
     }))
-}
-
-/// Whether two are one block, or neither is there.
-fn are_one(a: Option<&Arc<Known>>, b: Option<&Arc<Known>>) -> bool {
-    match (a, b) {
-        (Some(a), Some(b)) => Arc::ptr_eq(a, b),
-        (None, None) => true,
-        (Some(_), None) | (None, Some(_)) => false,
-    }
 }

@@ -2,12 +2,30 @@
 //! other hand.
 
 use crate::interpret::reading::Selection;
+use crate::rope::Rope;
 use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Header;
 use crate::score::{Block, Hand, Item, ProseBlock, Sticking, name_key};
 use std::collections::BTreeSet;
 use std::ops::Range;
 use std::sync::Arc;
+
+/// Items in order, and whether each would be printed as far as it is asked itself.
+pub(super) struct Printed {
+    pub(super) items: Vec<Item>,
+    pub(super) prints: Vec<bool>,
+}
+
+impl Printed {
+    pub(super) fn with_capacity(items: usize) -> Self {
+        Self { items: Vec::with_capacity(items), prints: Vec::with_capacity(items) }
+    }
+
+    pub(super) fn add(&mut self, item: Item, prints: bool) {
+        self.items.push(item);
+        self.prints.push(prints);
+    }
+}
 
 impl Selection {
     /// Whether a block is printed, which has a name or not.
@@ -25,10 +43,11 @@ impl Selection {
 /// - a heading all of whose blocks are left out goes with everything under it;
 /// - the words right under a block that is left out go with it, and all words between two of these;
 /// - so do words over it that end with a colon.
-pub(super) fn printed(items: Vec<Item>, prints: &[bool]) -> (Vec<Item>, Vec<Item>) {
+pub(super) fn printed(items: Rope<Item>, prints: &[bool]) -> (Rope<Item>, Vec<Item>) {
     if prints.iter().all(|prints| *prints) {
         return (items, Vec::new());
     }
+    let items: Vec<Item> = items.into_iter().collect();
     let gone = gone(&items, prints);
     let (mut left, mut left_out) = (Vec::with_capacity(items.len()), Vec::new());
     for (index, item) in items.into_iter().enumerate() {
@@ -38,7 +57,7 @@ pub(super) fn printed(items: Vec<Item>, prints: &[bool]) -> (Vec<Item>, Vec<Item
             Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => left.push(item),
         }
     }
-    (left, left_out)
+    (left.into(), left_out)
 }
 
 /// The indices of all items that are left out.
@@ -96,25 +115,23 @@ fn words_go(items: &[Item], prints: &[bool], index: usize, prose: &ProseBlock) -
 }
 
 /// Takes out prose where none is printed, and lets no block stand beside another where each begins a page.
-pub(super) fn suit(items: &mut Vec<Item>, header: &Header) {
-    if !header.prose {
-        items.retain(|item| match item {
-            Item::Prose(_) => false,
-            Item::Heading { .. } | Item::Block(_) => true,
-        });
+pub(super) fn suit(items: &mut Rope<Item>, header: &Header) {
+    let alone = match header.blocks {
+        BlocksOnPages::Follow => false,
+        BlocksOnPages::OneAPage { .. } => true,
+    };
+    if header.prose && !alone {
+        return;
     }
-    match header.blocks {
-        BlocksOnPages::Follow => return,
-        BlocksOnPages::OneAPage { .. } => {}
-    }
-    for item in items {
-        match item {
-            Item::Block(block) if block.settings.columns > 1 => {
-                Arc::make_mut(&mut block.block).settings.columns = 1;
-            }
-            Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => {}
+    let suited = |item: Item| match item {
+        Item::Prose(_) if !header.prose => None,
+        Item::Block(mut block) if alone && block.settings.columns > 1 => {
+            Arc::make_mut(&mut block.block).settings.columns = 1;
+            Some(Item::Block(block))
         }
-    }
+        Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => Some(item),
+    };
+    *items = std::mem::take(items).into_iter().filter_map(suited).collect();
 }
 
 /// Gives every letter of a block's hands to the other hand.

@@ -1,5 +1,6 @@
 //! Blocks in the order of their levels, for an edition that asks for it.
 
+use crate::rope::Rope;
 use crate::score::{Item, Level};
 
 /// What moves together: a block, or the exercises of a series, with the words that lead to it and those under
@@ -14,7 +15,7 @@ struct Group {
 
 /// The items as they stand, or with the blocks under each heading from the easiest on: stars first, then words
 /// by their letters. Blocks of one level keep their order, and what has none keeps its place.
-pub(super) fn ordered(items: Vec<Item>, by_level: bool) -> Vec<Item> {
+pub(super) fn ordered(items: Rope<Item>, by_level: bool) -> Rope<Item> {
     if !by_level {
         return items;
     }
@@ -30,7 +31,7 @@ pub(super) fn ordered(items: Vec<Item>, by_level: bool) -> Vec<Item> {
         }
     }
     ordered.append(&mut in_section(section));
-    ordered
+    ordered.into()
 }
 
 fn in_section(items: Vec<Item>) -> Vec<Item> {

@@ -38,7 +38,7 @@ pub(crate) struct Library {
     /// Those that are not among them yet: most files make nothing from anything.
     kept: Vec<Arc<Known>>,
     /// Names of blocks further down.
-    later: Vec<String>,
+    later: Arc<[String]>,
     /// What was asked for since it was last told.
     asked: Vec<AskedFor>,
     /// Which of so many players is asked for.
@@ -62,7 +62,7 @@ impl AskedFor {
 
 impl Library {
     /// A library of a file with blocks of these names, of which none has been read.
-    pub(crate) fn new(later: Vec<String>) -> Self {
+    pub(crate) fn new(later: Arc<[String]>) -> Self {
         Self { later, ..Self::default() }
     }
 
@@ -205,6 +205,15 @@ impl Known {
             keys.push(line.clone());
         }
         keys
+    }
+}
+
+/// Whether two are one block, or neither is there.
+pub(crate) fn are_one(a: Option<&Arc<Known>>, b: Option<&Arc<Known>>) -> bool {
+    match (a, b) {
+        (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+        (None, None) => true,
+        (Some(_), None) | (None, Some(_)) => false,
     }
 }
 

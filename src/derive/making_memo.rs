@@ -12,13 +12,21 @@ use std::sync::Arc;
 /// What written blocks and requests came to. By default it keeps nothing.
 #[derive(Debug, Default)]
 pub struct MakingMemo {
-    pub(super) written: Memo<WrittenBlock, Arc<MadeBlocks>>,
+    pub(super) written: Memo<WrittenBlock, MadeWritten>,
     /// With what each was made from.
     pub(super) requests: Memo<Request, Arc<MadeBlocks>>,
     pub(super) mentions: MentionsMemo,
 }
 
-/// What a written block or a request came to.
+/// What a written block came to.
+#[derive(Clone, Debug)]
+pub(super) struct MadeWritten {
+    pub(super) made: MadeBlock,
+    /// What was found in it, if anything.
+    pub(super) found: Option<Arc<Diagnostics>>,
+}
+
+/// What a request came to.
 #[derive(Debug, Default)]
 pub(super) struct MadeBlocks {
     /// The blocks, and what others can make from those with a name.
@@ -34,7 +42,7 @@ pub(super) struct MadeBlocks {
 }
 
 /// A block, and what others can make from it where it has a name.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct MadeBlock {
     pub(super) block: Arc<Block>,
     pub(super) known: Option<Arc<Known>>,

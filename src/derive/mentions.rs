@@ -1,6 +1,7 @@
 //! Blocks and headings that prose refers to must be there, and have something to be printed for them.
 
 use super::codes;
+use crate::rope::Rope;
 use crate::score::inline::plain_words;
 use crate::score::{Item, Mentions, NamedPlaces, Reference, Told, Unreferable};
 use crate::source::{Diagnostics, Span, nearest};
@@ -24,8 +25,14 @@ impl MentionsMemo {
 
 /// Reports references to what there is none of, or that nothing can be printed for. Nothing is looked at
 /// again that was found in order before.
-pub(super) fn check_again(items: &[Item], memo: &mut MentionsMemo, diagnostics: &mut Diagnostics) {
+pub(super) fn check_again(
+    items: &Rope<Item>,
+    memo: &mut MentionsMemo,
+    diagnostics: &mut Diagnostics,
+) {
     if memo.clean.as_ref().is_some_and(|clean| clean.are_those_of(items)) {
+        // The less has changed since, the sooner it is compared.
+        memo.clean = Some(Mentions::of(items));
         return;
     }
     let mut found = Diagnostics::default();
@@ -34,7 +41,7 @@ pub(super) fn check_again(items: &[Item], memo: &mut MentionsMemo, diagnostics: 
     diagnostics.absorb(found, 0);
 }
 
-fn check(items: &[Item], diagnostics: &mut Diagnostics) {
+fn check(items: &Rope<Item>, diagnostics: &mut Diagnostics) {
     let references: Vec<(&Reference, usize)> = items
         .iter()
         .flat_map(|item| item.references().into_iter().map(|reference| (reference, item.at())))
@@ -129,7 +136,7 @@ enum Meant {
     Heading(usize, String),
 }
 
-fn meant(reference: &Reference, items: &[Item], places: &NamedPlaces<'_>) -> Option<Meant> {
+fn meant(reference: &Reference, items: &Rope<Item>, places: &NamedPlaces<'_>) -> Option<Meant> {
     let name = &reference.name;
     let exercise = reference.exercise.map(|exercise| format!(".{exercise}"));
     let exercise = exercise.unwrap_or_default();

@@ -11,6 +11,10 @@ use crate::score::{Block, Placed, PlayerPart, Span, Spanned};
 use crate::source::{Diagnostics, say};
 use std::sync::Arc;
 
+/// The key that says in how many voices music is set: what is made for one player may need others than what is
+/// made for another.
+const VOICES: &str = "voices";
+
 /// What a request comes to for one player.
 pub(super) struct Pass {
     /// Its blocks, with their keys and the rule their letters were made by.
@@ -116,7 +120,12 @@ pub(super) fn join(
         Arc::make_mut(block).part.player = players.first().cloned().flatten();
         share_keys(ground, keys);
     }
-    whole.plain.iter_mut().for_each(|plain| share_keys(ground, &mut plain.keys));
+    for plain in &mut whole.plain {
+        let own = voices(plain).cloned();
+        share_keys(ground, &mut plain.keys);
+        plain.keys.retain(|line| line.name() != VOICES);
+        plain.keys.extend(own);
+    }
     whole.steps.insert(0, format!("player \u{201c}{}\u{201d}:", called(0)));
     let mut plain: Vec<Vec<Plain>> = vec![std::mem::take(&mut whole.plain)];
     for (index, pass) in (1..).zip(passes) {
@@ -176,6 +185,11 @@ fn share_keys(ground: &Known, keys: &mut Vec<KeySetting>) {
     }
 }
 
+/// The line of a block that says in how many voices it is set.
+fn voices(plain: &Plain) -> Option<&KeySetting> {
+    plain.keys.iter().find(|line| line.name() == VOICES)
+}
+
 /// The blocks of several players as text: set by set, in each the rows of every player.
 fn together<'a>(
     plain: Vec<Vec<Plain>>,
@@ -193,6 +207,11 @@ fn together<'a>(
             .map(|part| part.rows.split(|row| row == "--").map(<[_]>::to_vec).collect())
             .collect();
         let count = sets.first().map_or(0, Vec::len);
+        let value = |part: &Plain| voices(part).map(|line| line.value.clone());
+        let same_voices = parts.windows(2).all(|pair| match pair {
+            [one, other] => value(one) == value(other),
+            _ => true,
+        });
         let mut rows = Vec::new();
         for set in 0..count {
             if set > 0 {
@@ -205,7 +224,10 @@ fn together<'a>(
                 rows.push(format!("player \"{}\"", called(index)));
                 if set == 0 {
                     let keys = ground.players.get(index).into_iter().flatten();
-                    rows.extend(keys.map(|line| format!("  {}: {}", line.name(), line.value)));
+                    let keys = keys.filter(|line| line.name() != VOICES);
+                    let own = parts.get(index).and_then(voices).filter(|_| !same_voices);
+                    let lines = keys.chain(own);
+                    rows.extend(lines.map(|line| format!("  {}: {}", line.name(), line.value)));
                 }
                 let lines = sets.get(set).into_iter().flatten().filter(|row| !is_key(row));
                 rows.extend(lines.map(|row| format!("  {row}")));
@@ -213,6 +235,9 @@ fn together<'a>(
         }
         let mut first = parts.swap_remove(0);
         first.rows = rows;
+        if !same_voices {
+            first.keys.retain(|line| line.name() != VOICES);
+        }
         joined.push(first);
     }
     joined

@@ -1,6 +1,7 @@
 //! What is answered.
 
 use super::sent::SentPage;
+use crate::write::motion::MotionDump;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -129,7 +130,7 @@ pub struct Tidied {
 pub struct Heard {
     /// What a reader knows the block by.
     pub name: String,
-    /// What a reader knows each block by that is heard: of a series, its exercises.
+    /// What a reader knows each exercise by that is heard, where it is of a series.
     pub exercises: Vec<String>,
     /// The second its music starts at.
     pub music: f64,
@@ -145,6 +146,8 @@ pub struct Heard {
     pub to: usize,
     /// Its strokes, by time.
     pub strokes: Vec<HeardStroke>,
+    /// What moves on the pages while it is played once, in seconds from the start of its music.
+    pub motion: MotionDump,
 }
 
 /// A stroke that is heard.
@@ -152,7 +155,7 @@ pub struct Heard {
 pub struct HeardStroke {
     /// The second it begins at.
     pub seconds: f64,
-    /// What it is of, as an index of the exercises.
+    /// What it is of, as an index of the exercises; zero where it is of no series.
     pub exercise: usize,
     /// The bar of its note, from 1, as in the drawing.
     pub bar: usize,

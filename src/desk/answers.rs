@@ -133,7 +133,7 @@ impl<'a> Desk<'a> {
 
     /// The page on which the block begins that is written at a byte. Blocks are looked for as if they stood in
     /// the order in which they are written; one that does not may not be found.
-    fn page_of(&self, at: usize) -> Option<usize> {
+    pub(super) fn page_of(&self, at: usize) -> Option<usize> {
         let (mut low, mut high) = (0, self.session.pages());
         while low < high {
             let middle = low + (high - low) / 2;

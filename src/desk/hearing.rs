@@ -3,6 +3,9 @@
 use super::answer::{Heard, HeardStroke};
 use super::answers::Desk;
 use super::ask::Hear;
+use crate::drawing::{GroupKind, Node};
+use crate::film::Line;
+use crate::font::Fonts;
 use crate::pages::known_as;
 use crate::perform::Timeline;
 use crate::practice::{Pass, Plan, Sound};
@@ -10,6 +13,7 @@ use crate::score::practice::{Click, ClickOn, Heard as Way};
 use crate::score::{Item, PlacedBlock};
 use crate::sound::Kit;
 use crate::write::cues::place_in_bar;
+use crate::write::motion::MotionDump;
 use crate::write::strikes::mixer;
 use crate::write::wav;
 use std::fmt;
@@ -54,24 +58,26 @@ impl Desk<'_> {
     /// # Errors
     /// Where no block with music is there, or it takes longer than ten minutes.
     pub fn hear(&self, wanted: &Hear, kit: &mut Kit) -> Result<(Heard, Vec<u8>), HearError> {
-        let blocks = self.heard_blocks(wanted);
+        let (blocks, is_series) = self.heard_blocks(wanted);
         let (_, first) = blocks.first().ok_or(HearError::NoMusic)?;
         let plan = Plan { passes: passes(&blocks, wanted), ..Plan::default() };
         let seconds = plan.seconds();
         if seconds > MOST_SECONDS {
             return Err(HearError::TooLong);
         }
-        let heard = self.heard(&plan, &blocks, first).ok_or(HearError::NoMusic)?;
+        let heard = self.heard(&plan, (&blocks, is_series), first).ok_or(HearError::NoMusic)?;
         let mut bytes = Cursor::new(Vec::new());
         wav::write(&mut mixer(&plan, kit), &mut bytes).map_err(|_| HearError::NotWritten)?;
         Ok((heard, bytes.into_inner()))
     }
 
     /// What is heard at a place, each with its index among the items: the block that holds it; of a series, all
-    /// exercises or the one that is asked for.
-    fn heard_blocks(&self, wanted: &Hear) -> Vec<(usize, &PlacedBlock)> {
-        let Some(block) = self.view.block_at(self.byte(wanted.at)) else { return Vec::new() };
-        let items = self.view.score.items_once().iter().enumerate();
+    /// exercises or the one that is asked for, and that it is one.
+    fn heard_blocks(&self, wanted: &Hear) -> (Vec<(usize, &PlacedBlock)>, bool) {
+        let Some(block) = self.view.block_at(self.byte(wanted.at)) else {
+            return (Vec::new(), false);
+        };
+        let items = self.view.score.items_once().enumerate();
         let placed = items.filter_map(|(index, item)| match item {
             Item::Block(placed) => Some((index, placed)),
             Item::Heading { .. } | Item::Prose(_) => None,
@@ -80,16 +86,17 @@ impl Desk<'_> {
             .filter(|(_, placed)| placed.at == block.at && !placed.part.bars.is_empty())
             .collect();
         let is_wanted = |placed: &PlacedBlock| wanted.exercise.as_ref() == Some(&known_as(placed));
+        let is_series = all.len() > 1;
         match all.iter().find(|(_, placed)| is_wanted(placed)) {
-            Some(one) => vec![*one],
-            None => all,
+            Some(one) => (vec![*one], is_series),
+            None => (all, is_series),
         }
     }
 
     fn heard(
         &self,
         plan: &Plan,
-        blocks: &[(usize, &PlacedBlock)],
+        (blocks, is_series): (&[(usize, &PlacedBlock)], bool),
         first: &PlacedBlock,
     ) -> Option<Heard> {
         let source = self.view.source;
@@ -116,7 +123,10 @@ impl Desk<'_> {
         };
         Some(Heard {
             name: known_as(first),
-            exercises: blocks.iter().map(|(_, placed)| known_as(placed)).collect(),
+            exercises: match is_series {
+                true => blocks.iter().map(|(_, placed)| known_as(placed)).collect(),
+                false => Vec::new(),
+            },
             music: begin.music,
             once,
             tempo: 240.0 / whole,
@@ -124,8 +134,42 @@ impl Desk<'_> {
             from: source.location(first.at).line,
             to: source.location(end).line,
             strokes: strokes.collect(),
+            motion: if is_series { MotionDump::default() } else { self.motion(plan, first.at) },
         })
     }
+
+    /// What moves on the pages while a plan's only pass is played once, of the block that starts at a byte.
+    fn motion(&self, plan: &Plan, at: usize) -> MotionDump {
+        let mut lines = Vec::new();
+        for page in self.page_of(at).unwrap_or(usize::MAX)..self.session.pages() {
+            let own = self
+                .session
+                .page(page)
+                .map(|page| block_lines(&page.flat(), at, self.session.fonts()));
+            let Some(own) = own.filter(|own| !own.is_empty()) else { break };
+            lines.extend(own.into_iter().map(|line| (page, line)));
+        }
+        let pass = plan.passes.first();
+        pass.map(|pass| MotionDump::of(pass, vec![lines], 1.0)).unwrap_or_default()
+    }
+}
+
+/// The lines of the block that starts at a byte, among the nodes of a page.
+fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<Line> {
+    let own = nodes.iter().filter_map(|node| match node {
+        Node::Group(group) => match group.kind {
+            GroupKind::Block { at: own, .. } if own == at => Some(&group.children),
+            GroupKind::Block { .. }
+            | GroupKind::Prose(_)
+            | GroupKind::System
+            | GroupKind::Player(_)
+            | GroupKind::Bar { .. }
+            | GroupKind::SmallNotes
+            | GroupKind::Note { .. } => None,
+        },
+        Node::Mark(_) | Node::Inset(_) => None,
+    });
+    own.flat_map(|children| Line::all(children, fonts)).collect()
 }
 
 /// The passes of a block, which is played without a pause, or of the exercises of a series, one after another with

@@ -15,6 +15,8 @@ use std::sync::Arc;
 pub(super) struct NamesMemo {
     keeps: bool,
     clean: Vec<Named>,
+    /// The names of its blocks.
+    blocks: Arc<[String]>,
 }
 
 /// All of an item that counts here.
@@ -90,22 +92,37 @@ fn counting(block: &tree::Block) -> impl Iterator<Item = &tree::Setting> {
 }
 
 /// Every name belongs to one block, and what is defined is used. Nothing is looked at again that was
-/// found in order before.
+/// found in order before. The names of all blocks, in lower case.
 pub(super) fn check_again(
     document: &Document,
     setup: &Setup,
     memo: &mut NamesMemo,
     diagnostics: &mut Diagnostics,
-) {
+) -> Arc<[String]> {
     if memo.is_clean(document) {
         // What is compared by where it lies in memory is compared quickest.
         memo.keep(document, true);
-        return;
+        return memo.blocks.clone();
     }
     let mut found = Diagnostics::default();
     check(document, setup, &mut found);
     memo.keep(document, found.is_empty());
+    memo.blocks = block_names(document);
     diagnostics.absorb(found, 0);
+    memo.blocks.clone()
+}
+
+/// The names of all blocks, in lower case.
+fn block_names(document: &Document) -> Arc<[String]> {
+    let names = document.items.iter().filter_map(|item| match item {
+        tree::Item::Block(block) => block.name.as_ref(),
+        tree::Item::Heading(_)
+        | tree::Item::Prose(_)
+        | tree::Item::Include(_)
+        | tree::Item::FileStart(_)
+        | tree::Item::FileEnd => None,
+    });
+    names.map(|name| name_key(&name.value).into_owned()).collect()
 }
 
 fn check(document: &Document, setup: &Setup, diagnostics: &mut Diagnostics) {

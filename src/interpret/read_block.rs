@@ -14,8 +14,8 @@ use std::sync::Arc;
 #[derive(Clone, Debug)]
 pub(super) struct ReadBlock {
     meaning: Option<Meaning>,
-    /// What was found in it.
-    found: Arc<Diagnostics>,
+    /// What was found in it, if anything.
+    found: Option<Arc<Diagnostics>>,
 }
 
 #[derive(Clone, Debug)]
@@ -40,13 +40,14 @@ impl ReadBlock {
                 request.map(|request| Meaning::Request(Arc::new(request)))
             }
         };
-        Self { meaning, found: Arc::new(found) }
+        let found = (!found.is_empty()).then(|| Arc::new(found));
+        Self { meaning, found }
     }
 
     /// Tells what was found in it where it starts at a byte.
     pub(super) fn report(&self, at: usize, diagnostics: &mut Diagnostics) {
-        if !self.found.is_empty() {
-            diagnostics.absorb(Diagnostics::clone(&self.found), at);
+        if let Some(found) = &self.found {
+            diagnostics.absorb(Diagnostics::clone(found), at);
         }
     }
 

@@ -88,7 +88,7 @@ pub fn read_again(
     report_unseen_ink(&header, diagnostics);
     front_matter::report_unprinted(document, diagnostics);
     silent_players::report_unknown(document, diagnostics);
-    names::check_again(document, &setup, &mut memo.names, diagnostics);
+    let names = names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
     let kits = memo.named_kits.share(Vec::new());
@@ -123,21 +123,8 @@ pub fn read_again(
         }
         memo.blocks.put(&block.value, (around, read));
     }
-    let (parts, names) = (parts.into_iter().flatten().collect(), block_names(document));
+    let parts = parts.into_iter().flatten().collect();
     Some(Reading { header, parts, names, selection: Selection::default() })
-}
-
-/// The names of all blocks, in lower case.
-fn block_names(document: &Document) -> Vec<String> {
-    let blocks = document.items.iter().filter_map(|item| match item {
-        tree::Item::Block(block) => block.name.as_ref(),
-        tree::Item::Heading(_)
-        | tree::Item::Prose(_)
-        | tree::Item::Include(_)
-        | tree::Item::FileStart(_)
-        | tree::Item::FileEnd => None,
-    });
-    blocks.map(|name| name_key(&name.value).into_owned()).collect()
 }
 
 /// Reports ink that can't be seen on what is behind it.

@@ -3,6 +3,7 @@
 use super::request::Request;
 use super::written::WrittenBlock;
 use crate::score::{Header, Item, Placed};
+use std::sync::Arc;
 
 /// A whole file, read.
 #[derive(Clone, Debug, Default)]
@@ -12,7 +13,7 @@ pub struct Reading {
     /// Headings, prose and music in order.
     pub(crate) parts: Vec<ReadingPart>,
     /// The names of all blocks in lower case, so that one further down can be pointed at.
-    pub(crate) names: Vec<String>,
+    pub(crate) names: Arc<[String]>,
     /// What of it is printed, and how.
     pub(crate) selection: Selection,
 }
@@ -39,4 +40,11 @@ pub(crate) enum ReadingPart {
     Written(Placed<WrittenBlock>),
     /// Music that is to be made.
     Request(Placed<Request>),
+}
+
+impl Selection {
+    /// Whether every block is printed.
+    pub(crate) fn is_all(&self) -> bool {
+        self.only.is_none() && self.without.is_empty()
+    }
 }

@@ -7,22 +7,32 @@ use super::item;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use crate::parallel::{Each, map_in_order};
+use crate::rope::Rope;
 use crate::score::{Item, PlacedBlock, Score};
 
 /// How many items are set together: enough for all processors, and not a whole book in memory.
 const TOGETHER: usize = 128;
+/// The same where a few are set again.
+const TOGETHER_AGAIN: usize = 8;
 /// How many blocks of one grid are looked at for its columns.
 const LONGEST_GRID: usize = 1024;
 
 /// Items from an index on, set.
-#[derive(Default)]
 pub struct Ahead {
+    /// How many are set together.
+    together: usize,
     blocks: Vec<Option<EngravedBlock>>,
     words: Vec<Vec<ColumnPiece>>,
     from: usize,
 }
 
 impl Ahead {
+    /// For a whole body, or for a few items that are set again.
+    pub fn new(again: bool) -> Self {
+        let together = if again { TOGETHER_AGAIN } else { TOGETHER };
+        Self { together, blocks: Vec::new(), words: Vec::new(), from: 0 }
+    }
+
     /// The block of an index. Indices do not go down.
     pub fn block(
         &mut self,
@@ -34,7 +44,7 @@ impl Ahead {
         let at = self.reach(setter, score, index, memo);
         let engraved = at.and_then(|at| self.blocks.get(at)?.clone());
         engraved.unwrap_or_else(|| {
-            let among = BlockAmong { items: &score.items, index, block, first_in_row: true };
+            let among = BlockAmong { items: &[], index: 0, block, first_in_row: true };
             EngravedBlock::of(setter, among)
         })
     }
@@ -60,8 +70,9 @@ impl Ahead {
         memo: &mut PagesMemo,
     ) -> Option<usize> {
         if index >= self.from + self.blocks.len() {
-            let end = end_of_grid(&score.items, index.saturating_add(TOGETHER), index);
-            self.blocks = engrave(setter, score.items.get(index..end).unwrap_or(&[]), memo);
+            let end = end_of_grid(&score.items, index.saturating_add(self.together), index);
+            let items: Vec<&Item> = score.items.range(index..end).collect();
+            self.blocks = engrave(setter, &items, memo);
             self.words = setter.words(score, index..end, memo);
             self.from = index;
         }
@@ -71,7 +82,7 @@ impl Ahead {
 
 /// Where items that are set together end: not inside a grid of blocks, whose columns are the same,
 /// unless it is very long.
-fn end_of_grid(items: &[Item], wanted: usize, from: usize) -> usize {
+fn end_of_grid(items: &Rope<Item>, wanted: usize, from: usize) -> usize {
     let mut end = wanted.min(items.len());
     let most = from.saturating_add(LONGEST_GRID).min(items.len());
     while end < most && goes_on(items.get(end - 1), items.get(end)) {
@@ -93,12 +104,12 @@ struct GridPlace {
 
 /// Where the blocks among items stand that fit so many columns each. Blocks that follow one another
 /// and ask for the same columns have the same, as many as the widest that fits any has room in.
-fn places(items: &[Item], fits: impl Fn(usize) -> usize) -> Vec<GridPlace> {
+fn places(items: &[&Item], fits: impl Fn(usize) -> usize) -> Vec<GridPlace> {
     let mut places = Vec::new();
     let mut from = 0;
     while from < items.len() {
         let mut to = from + 1;
-        while to < items.len() && goes_on(items.get(to - 1), items.get(to)) {
+        while to < items.len() && goes_on(items.get(to - 1).copied(), items.get(to).copied()) {
             to += 1;
         }
         let columns = (from..to).map(&fits).filter(|fits| *fits > 1).min().unwrap_or(1);
@@ -124,12 +135,12 @@ fn places(items: &[Item], fits: impl Fn(usize) -> usize) -> Vec<GridPlace> {
 /// Engraves the blocks among items that were not engraved before.
 fn engrave(
     setter: &Setter<'_>,
-    items: &[Item],
+    items: &[&Item],
     memo: &mut PagesMemo,
 ) -> Vec<Option<EngravedBlock>> {
     let mut all = vec![None; items.len()];
     let asked = |index: usize| {
-        let block = items.get(index).and_then(item::of_item);
+        let block = items.get(index).copied().and_then(item::of_item);
         block.map_or(1, |block| block.settings.columns as usize)
     };
     let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
@@ -150,7 +161,7 @@ fn engrave(
 
 /// Sets blocks at their places: those that are `known` of what was set before, and others made now.
 fn set<'a>(
-    items: &'a [Item],
+    items: &'a [&'a Item],
     places: Vec<GridPlace>,
     (all, memo): (&mut [Option<EngravedBlock>], &mut PagesMemo),
     known: impl Fn(&EngravedVersions, &BlockAmong<'_>, usize) -> Option<EngravedBlock>,
@@ -158,7 +169,7 @@ fn set<'a>(
 ) {
     let mut new = Vec::new();
     for GridPlace { index, columns, first_in_row } in places {
-        let Some(block) = items.get(index).and_then(item::of_item) else { continue };
+        let Some(block) = items.get(index).copied().and_then(item::of_item) else { continue };
         let among = BlockAmong { items, index, block, first_in_row };
         let Some(set) = all.get_mut(index) else { continue };
         let fits = set.as_ref().map(|set| set.fits);

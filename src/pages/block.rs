@@ -1,7 +1,7 @@
 //! A block as pieces: its number and title, then its lines.
 
 use super::engraved::EngravedBlock;
-use super::piece::{Opens, OutlineHeading, Piece, Turn};
+use super::piece::{EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::setter::Setter;
 use super::title::{TitleParts, TitlePiece};
 use crate::drawing::{Inset, Node};
@@ -103,7 +103,7 @@ pub fn outline_heading(nth: usize, block: &PlacedBlock) -> Option<OutlineHeading
     let number = block.printed_number();
     let words: Vec<String> = number.into_iter().chain(block.title.clone()).collect();
     (!words.is_empty()).then(|| OutlineHeading {
-        level: 3,
+        level: EXERCISE,
         words: words.join("  ").into(),
         nth: Some(nth),
     })

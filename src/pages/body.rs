@@ -3,6 +3,7 @@
 use super::ahead::Ahead;
 use super::beside;
 use super::beside::Beside;
+use super::body_again::{Body, NewBody, Step};
 use super::bond;
 use super::codes;
 use super::column::ColumnPiece;
@@ -15,14 +16,12 @@ use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
 use super::piece::{Opens, Piece};
 use super::setter::Setter;
-use crate::drawing::Page;
 use crate::engrave::System;
 use crate::parallel::Stop;
 use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::Diagnostics;
-use std::ops::Range;
 use std::sync::Arc;
 
 /// What is made of a score.
@@ -34,19 +33,8 @@ pub enum Wanted {
     PagesAndPictures,
 }
 
-/// The body of a file, set.
-#[derive(Default)]
-pub struct Body {
-    /// Its pieces in order.
-    pub pieces: Vec<ColumnPiece>,
-    /// The items whose words refer to blocks, by index, and the pieces each became.
-    pub referring: Vec<(usize, Range<usize>)>,
-    /// A picture of each block under its key, where they are wanted.
-    pub pictures: Vec<(String, Page)>,
-}
-
-/// Sets all items of a score; `referring` are the indices of those whose words refer to blocks, in
-/// order.
+/// Sets all items of a score, or those that a change reaches where the others were set before; `referring` are
+/// the indices of those whose words refer to blocks, in order.
 pub fn set(
     setter: Setter<'_>,
     score: &Score,
@@ -55,49 +43,40 @@ pub fn set(
     stop: Stop<'_>,
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
 ) -> Option<Body> {
-    let ahead = Ahead::default();
-    let pieces = Vec::with_capacity(score.items.len() * 3);
-    let body = Body { pieces, ..Body::default() };
-    let mut growing =
-        Growing { setter, score, memo, diagnostics, wanted, ahead, body, told_of: None };
-    let mut index = 0;
-    // The first piece of the headings right before.
-    let mut head = None;
-    while let Some(item) = score.items.get(index) {
-        if stop() {
-            return None;
+    let known = memo.body.take();
+    let again = known.as_ref().and_then(|known| known.again(&setter, score));
+    let from = again.as_ref().map_or(0, |again| again.from);
+    let mut growing = Growing {
+        setter,
+        score,
+        memo,
+        wanted,
+        ahead: Ahead::new(again.is_some()),
+        body: NewBody::under(again.as_ref().is_some_and(|again| again.over)),
+        told_of: None,
+    };
+    let to = growing.items(from, referring, stop, |index| {
+        again.as_ref().is_some_and(|again| again.ends(score, index))
+    });
+    let new = growing.body;
+    let Some(to) = to else {
+        memo.body = known;
+        return None;
+    };
+    let body = match (&known, &again) {
+        (Some(known), Some(again)) => {
+            let items: Vec<&Item> = score.items.range(again.from..to).collect();
+            memo.forget(known.gone(again, to), &items);
+            known.with(again, (to, new))
         }
-        let first = growing.body.pieces.len();
-        let items = match item {
-            Item::Block(block) => growing.row(index, block.settings.columns as usize, referring),
-            Item::Heading { .. } | Item::Prose(_) => {
-                growing.told_of = None;
-                growing.words(index, item, referring.binary_search(&index).is_ok());
-                1
-            }
-        };
-        if let Some(first) = growing.body.pieces.get_mut(first) {
-            first.bond = bond::between(&score.items, index);
-            if first.opens == Opens::Anywhere && opens::begins_page(score, index) {
-                first.opens = Opens::NewPage;
-            }
-            if let Some(Item::Heading { level, .. }) =
-                index.checked_sub(1).and_then(|i| score.items.get(i))
-            {
-                first.before = setter.sheet.heading(*level).after;
-            }
+        _ => {
+            memo.set_all();
+            new.into()
         }
-        growing.open(item, first, &mut head);
-        let last = index + items - 1;
-        if last + 1 < score.items.len()
-            && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
-            && let Some(piece) = growing.body.pieces.last_mut()
-        {
-            piece.keep_with_next = true;
-        }
-        index += items;
-    }
-    Some(growing.body)
+    };
+    body.report(score, diagnostics);
+    memo.keep_body(&setter, score, &body);
+    Some(body)
 }
 
 /// The body as it grows.
@@ -105,15 +84,71 @@ struct Growing<'a, 'd> {
     setter: Setter<'a>,
     score: &'a Score,
     memo: &'d mut PagesMemo,
-    diagnostics: &'d mut Diagnostics,
     wanted: Wanted,
     ahead: Ahead,
-    body: Body,
+    body: NewBody,
     /// What was told of the grid that goes on: the columns asked for, and those that are set.
     told_of: Option<(usize, usize)>,
 }
 
 impl<'a> Growing<'a, '_> {
+    /// Sets the items from an index on, up to the last or to one that `ends` them; its index.
+    fn items(
+        &mut self,
+        mut index: usize,
+        referring: &[usize],
+        stop: Stop<'_>,
+        ends: impl Fn(usize) -> bool,
+    ) -> Option<usize> {
+        let score = self.score;
+        // The first piece of the headings right before.
+        let mut head = None;
+        while let Some(item) = score.items.get(index) {
+            if stop() {
+                return None;
+            }
+            if ends(index) {
+                break;
+            }
+            let first = self.body.pieces.len();
+            self.body.steps.push(Step { item: index, piece: first });
+            let items = match item {
+                Item::Block(block) => self.row(index, block.settings.columns as usize, referring),
+                Item::Heading { .. } | Item::Prose(_) => {
+                    self.told_of = None;
+                    self.words(index, item, referring.binary_search(&index).is_ok());
+                    1
+                }
+            };
+            self.begin(index, first);
+            self.open(item, first, &mut head);
+            let last = index + items - 1;
+            if last + 1 < score.items.len()
+                && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
+                && let Some(piece) = self.body.pieces.last_mut()
+            {
+                piece.keep_with_next = true;
+            }
+            index += items;
+        }
+        Some(index)
+    }
+
+    /// Says how the item of an index, which begins with a piece, follows what stands before it.
+    fn begin(&mut self, index: usize, first: usize) {
+        let score = self.score;
+        let Some(first) = self.body.pieces.get_mut(first) else { return };
+        first.bond = bond::between(&score.items, index);
+        if first.opens == Opens::Anywhere && opens::begins_page(score, index) {
+            first.opens = Opens::NewPage;
+        }
+        if let Some(Item::Heading { level, .. }) =
+            index.checked_sub(1).and_then(|i| score.items.get(i))
+        {
+            first.before = self.setter.sheet.heading(*level).after;
+        }
+    }
+
     /// Says where an item opens, which begins with a piece: a block as it asks, with the headings right over
     /// it, of which `head` is the first piece.
     fn open(&mut self, item: &Item, first: usize, head: &mut Option<usize>) {
@@ -136,7 +171,7 @@ impl<'a> Growing<'a, '_> {
         let mut set = self.ahead.words(&self.setter, self.score, index, self.memo);
         let first = self.body.pieces.len();
         if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
-            && (first > 0 || header.contents != Contents::None)
+            && (self.body.over || first > 0 || header.contents != Contents::None)
         {
             piece.opens = opens::of_chapter(header);
         }
@@ -157,7 +192,7 @@ impl<'a> Growing<'a, '_> {
             let engraved = self.ahead.block(&setter, self.score, at, self.memo);
             if nth == 0 {
                 columns = engraved.columns;
-                self.tell_columns(block, &engraved);
+                self.tell_columns(index, block, &engraved);
             }
             if engraved.columns == 1 || nth == columns {
                 // What does not fit a column has lines of its own.
@@ -167,7 +202,10 @@ impl<'a> Growing<'a, '_> {
                 }
                 break;
             }
-            let begins_series = nth == 0 && begins_series(&self.score.items, index);
+            let begins_series = nth == 0 && {
+                let two: Vec<&Item> = self.score.items.range(index..index + 2).collect();
+                begins_series(&two, 0)
+            };
             cells.push(GridBlock { block, engraved, begins_series });
         }
         if self.wanted == Wanted::PagesAndPictures {
@@ -225,9 +263,9 @@ impl<'a> Growing<'a, '_> {
     fn alone(&mut self, index: usize, block: &PlacedBlock, engraved: EngravedBlock) {
         // A style of one line sets what is long smaller by design.
         if !engraved.is_as_asked() && !self.setter.context.style.one_line {
-            self.warn_of_smaller(block, &engraved.systems);
+            self.warn_of_smaller(index, block, &engraved.systems);
         }
-        self.warn_of_taller(block, &engraved.systems);
+        self.warn_of_taller(index, block, &engraved.systems);
         let known = self.memo.alone.get(&block.block);
         let known =
             known.filter(|(number, was, _)| *number == block.number && was.is_same(&engraved));
@@ -248,7 +286,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Tells, once for each grid, that a block has fewer columns than it asks for.
-    fn tell_columns(&mut self, block: &PlacedBlock, engraved: &EngravedBlock) {
+    fn tell_columns(&mut self, index: usize, block: &PlacedBlock, engraved: &EngravedBlock) {
         let asked = block.settings.columns as usize;
         if asked < 2 || engraved.columns == asked || self.told_of == Some((asked, engraved.columns))
         {
@@ -260,29 +298,26 @@ impl<'a> Growing<'a, '_> {
             columns => format!("not all of these fit {asked} columns; {columns} are set"),
         };
         let mend = "ask for fewer columns, or use a wider page or a smaller staff-height";
-        let span = block.span.moved(block.at);
-        self.diagnostics.warning(span, what).code(codes::COLUMNS_FEWER).mend(mend);
+        self.body.warn(index, block, what).code(codes::COLUMNS_FEWER).mend(mend);
     }
 
     /// Tells that a line is taller than the page.
-    fn warn_of_taller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
+    fn warn_of_taller(&mut self, index: usize, block: &PlacedBlock, systems: &[Arc<System>]) {
         let setter = self.setter;
         let taller = |s: &Arc<System>| setter.line_scale(s) < setter.sheet.space * s.scale;
         if systems.iter().any(taller) {
-            let span = block.span.moved(block.at);
             let what = "a line of music is taller than the page; it is set smaller to fit";
             let mend = "use a taller page or a smaller staff-height";
-            self.diagnostics.warning(span, what).code(codes::LINES_SMALLER).mend(mend);
+            self.body.warn(index, block, what).code(codes::LINES_SMALLER).mend(mend);
         }
     }
 
     /// Tells that lines of a block were set smaller than the others, or with fewer bars.
-    fn warn_of_smaller(&mut self, block: &PlacedBlock, systems: &[Arc<System>]) {
-        let span = block.span.moved(block.at);
+    fn warn_of_smaller(&mut self, index: usize, block: &PlacedBlock, systems: &[Arc<System>]) {
         if systems.iter().any(|system| system.scale < 1.0) {
             let what = "a bar is wider than the page; it is set smaller to fit";
             let mend = "use a wider page or a smaller staff-height";
-            self.diagnostics.warning(span, what.to_owned()).code(codes::BARS_SMALLER).mend(mend);
+            self.body.warn(index, block, what).code(codes::BARS_SMALLER).mend(mend);
         }
         let asked = block.settings.bars_per_line.unwrap_or(0);
         if let Some(cut) = systems.iter().find(|system| system.cut) {
@@ -291,7 +326,7 @@ impl<'a> Growing<'a, '_> {
                 cut.bars
             );
             let mend = "ask for fewer with `bars:`, or use a wider page or a smaller staff-height";
-            self.diagnostics.warning(span, what).code(codes::BARS_FEWER).mend(mend);
+            self.body.warn(index, block, what).code(codes::BARS_FEWER).mend(mend);
         }
     }
 
@@ -312,11 +347,11 @@ fn keeps_next(block: &PlacedBlock) -> bool {
 /// The blocks from an index on that may stand side by side in columns: those that ask for as many, up to
 /// where a series begins.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
-    let items = score.items.get(index..).unwrap_or(&[]);
-    let blocks = items.iter().map_while(item::of_item).enumerate();
+    let items: Vec<&Item> = score.items.range(index..index + columns + 1).collect();
+    let blocks: Vec<&PlacedBlock> = items.iter().copied().map_while(item::of_item).collect();
     let same = move |(nth, block): &(usize, &PlacedBlock)| {
-        let begins = || begins_series(items, *nth) || opens_page(block);
+        let begins = || begins_series(&items, *nth) || opens_page(block);
         block.settings.columns as usize == columns && (*nth == 0 || !begins())
     };
-    blocks.take_while(same).map(|(_, block)| block).take(columns)
+    blocks.into_iter().enumerate().take_while(same).map(|(_, block)| block).take(columns)
 }

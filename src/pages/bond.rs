@@ -1,13 +1,14 @@
 //! Which prose speaks of which music, so that a page does not end between them.
 
 use super::piece::Bond;
+use crate::rope::Rope;
 use crate::score::{Item, ProseBlock};
 
 /// How much the item of an index belongs to the one before it.
 ///
 /// Words right under music speak of it, unless they end with a colon. Words over music lead to it:
 /// surely where they end with a colon or where no music stands over them, else perhaps.
-pub fn between(items: &[Item], index: usize) -> Bond {
+pub fn between(items: &Rope<Item>, index: usize) -> Bond {
     let before = |steps: usize| index.checked_sub(steps).and_then(|at| items.get(at));
     let (Some(above), Some(item)) = (before(1), items.get(index)) else { return Bond::Free };
     let (prose_above, prose) = (prose_of(above), prose_of(item));

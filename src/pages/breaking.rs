@@ -4,10 +4,9 @@
 //! Measures before it commits: a stretch of pieces knows its height and how far its gaps give
 //! before any page is made of it.
 
-use super::break_memo::BreakMemo;
-use super::column::ColumnPiece;
 use super::cost::{Height, LeastCost, LeastCosts, SHRINK};
-use super::piece::{Bond, Opens, Turn};
+use super::measure::Measure;
+use super::piece::{Bond, Turn};
 use std::ops::Range;
 
 /// Pieces of one page, and how its gaps are set.
@@ -41,43 +40,10 @@ const SLIVER: f64 = 0.2;
 /// The cost of a nearly empty last page.
 const LONELY: f64 = 300.0;
 
-/// Breaks pieces into pages with `room` points of height. Where the same pieces were broken before, what
-/// is known of them is not found out again.
-pub fn break_pages(pieces: &[ColumnPiece], room: f64, memo: &mut BreakMemo) -> Vec<Leaf> {
-    let mut leaves: Vec<Leaf> = Vec::new();
-    let mut from = 0;
-    while from < pieces.len() {
-        let opens = |piece: &ColumnPiece| piece.opens != Opens::Anywhere;
-        let next = pieces.iter().skip(from + 1).position(opens);
-        let to = next.map_or(pieces.len(), |after| from + 1 + after);
-        if pieces.get(from).is_some_and(|piece| piece.opens.blank_before(leaves.len())) {
-            leaves.push(Leaf { pieces: from..from, gaps: 1.0 });
-        }
-        let part = pieces.get(from..to).unwrap_or(&[]);
-        // Where no page is turned inside of music, all pages are alike.
-        let turns = part.iter().any(|piece| piece.turn != Turn::Idle);
-        let left = turns && leaves.len() % 2 == 1;
-        let known = memo.next(part, (room, left));
-        let costs = least_costs(part, room, left, known);
-        leaves.extend(
-            pages(&costs, part.len(), room).into_iter().map(|leaf| Leaf {
-                pieces: leaf.pieces.start + from..leaf.pieces.end + from,
-                ..leaf
-            }),
-        );
-        memo.keep(part, (room, left), costs);
-        from = to;
-    }
-    if leaves.is_empty() {
-        leaves.push(Leaf { pieces: 0..0, gaps: 1.0 });
-    }
-    leaves
-}
-
 /// The least cost of a stretch without forced breaks up to each of its pieces, whose first page is a
 /// left-hand one or not; `known` are the first of them.
-fn least_costs(
-    pieces: &[ColumnPiece],
+pub(super) fn least_costs(
+    pieces: &[Measure],
     room: f64,
     left: bool,
     known: Vec<LeastCosts>,
@@ -124,7 +90,7 @@ fn least_costs(
 }
 
 /// The pages of a stretch of so many pieces.
-fn pages(costs: &[LeastCosts], count: usize, room: f64) -> Vec<Leaf> {
+pub(super) fn pages(costs: &[LeastCosts], count: usize, room: f64) -> Vec<Leaf> {
     let mut leaves = Vec::new();
     let mut to = count;
     let mut odd = usize::from(costs[count][1].cost < costs[count][0].cost);
@@ -156,7 +122,7 @@ fn page_cost(height: Height, room: f64, last: bool) -> f64 {
 }
 
 /// What it costs to end a page, on the right or on the left, before the piece of an index.
-fn parting(pieces: &[ColumnPiece], to: usize, right: bool) -> f64 {
+fn parting(pieces: &[Measure], to: usize, right: bool) -> f64 {
     let (Some(last), Some(next)) = (pieces.get(to - 1), pieces.get(to)) else { return 0.0 };
     if last.keep_with_next {
         TORN
@@ -179,10 +145,12 @@ fn parting(pieces: &[ColumnPiece], to: usize, right: bool) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pages::piece::Piece;
+    use crate::pages::broken::Broken;
+    use crate::pages::column::ColumnPiece;
+    use crate::pages::piece::{Opens, Piece};
 
     fn break_pages(pieces: &[ColumnPiece], room: f64) -> Vec<Leaf> {
-        super::break_pages(pieces, room, &mut BreakMemo::default())
+        Broken::of(&pieces.iter().cloned().collect(), room, None).leaves
     }
 
     fn piece(height: f64, before: f64) -> ColumnPiece {

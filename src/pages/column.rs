@@ -1,7 +1,7 @@
 //! Pieces in a column: each is shared with whoever set it, and has what depends on where it stands beside
 //! it.
 
-use super::piece::{Bond, Opens, OutlineHeading, Piece, Turn};
+use super::piece::{Bond, EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::reference::ReferenceTarget;
 use crate::drawing::Prose;
 use std::sync::Arc;
@@ -14,8 +14,17 @@ pub struct ColumnPiece {
     /// The index of the item it is part of, of blocks side by side the first; of a line of the contents,
     /// the entry of the outline it leads to; zero of what stands around the items.
     of: usize,
-    /// Whether it is the first line of a heading or of a block.
-    headed: bool,
+    /// How many headings and blocks it is the first line of.
+    pub headed: u8,
+    /// Which of the items from that one on are among these, a bit for each: the item itself, or blocks that stand
+    /// side by side.
+    heads: u8,
+    /// Whether a heading is among these, and not blocks alone.
+    words: bool,
+    /// Whether it leads to an entry of the outline.
+    leads: bool,
+    /// The same as of the piece.
+    pub bare: bool,
     /// What the piece says of itself, here so that whoever goes through the column finds it at once.
     pub height: f64,
     /// The same, but where it is changed.
@@ -39,11 +48,20 @@ impl ColumnPiece {
     pub fn new(piece: Arc<Piece>, of: usize) -> Self {
         let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
             *piece;
-        let headed = !piece.headings.is_empty();
+        let headed = u8::try_from(piece.headings.len()).unwrap_or(u8::MAX);
+        let bit = |nth: usize| 1_u8.checked_shl(u32::try_from(nth).unwrap_or(u32::MAX));
+        let items = piece.headings.iter().filter_map(|heading| heading.nth.and_then(bit));
+        let heads = items.fold(0, |all, item| all | item);
+        let words = piece.headings.iter().any(|heading| heading.level < EXERCISE);
+        let Piece { leads, bare, .. } = *piece;
         Self {
             piece,
             of,
             headed,
+            heads,
+            words,
+            leads,
+            bare,
             height,
             before,
             elastic,
@@ -53,6 +71,11 @@ impl ColumnPiece {
             opens,
             turn,
         }
+    }
+
+    /// The same of an item that has so many more before it.
+    pub fn of_later(&self, more: isize) -> Self {
+        Self { of: self.of.saturating_add_signed(more), ..self.clone() }
     }
 
     /// The block it is part of, by its index among the items.
@@ -81,16 +104,34 @@ impl ColumnPiece {
         said.clone().of_item(self.of + self.piece.row.len())
     }
 
-    /// The headings and the blocks it is the first line of; blocks by their index among the items.
+    /// The headings and the blocks it is the first line of, and the index of each among the items.
     pub fn headings(&self) -> impl Iterator<Item = (&OutlineHeading, Option<usize>)> {
         // Most have none, and are not looked into.
-        let headings = if self.headed { self.piece.headings.as_slice() } else { &[] };
+        let headings = if self.headed > 0 { self.piece.headings.as_slice() } else { &[] };
         headings.iter().map(|heading| (heading, heading.nth.map(|nth| self.of + nth)))
+    }
+
+    /// Whether a heading is among these.
+    pub fn has_words(&self) -> bool {
+        self.words
+    }
+
+    /// The items among these, by their index.
+    pub fn heads(&self) -> impl Iterator<Item = usize> {
+        let (of, heads) = (self.of, self.heads);
+        (0..u8::BITS as usize).filter(move |nth| heads >> nth & 1 == 1).map(move |nth| of + nth)
+    }
+
+    /// Whether it is the same piece at the same place, and is broken alike.
+    pub fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.piece, &other.piece)
+            && (self.of, self.before, self.opens) == (other.of, other.before, other.opens)
+            && (self.bond, self.keep_with_next) == (other.bond, other.keep_with_next)
     }
 
     /// The entry of the outline a line of the contents leads to.
     pub fn leads_to(&self) -> Option<usize> {
-        self.piece.leads.then_some(self.of)
+        self.leads.then_some(self.of)
     }
 
     /// Blocks side by side, by their index among the items, and their marks.

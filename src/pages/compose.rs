@@ -93,7 +93,7 @@ fn set(
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
     let galley = galley::collect(&setter, score, body, memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
-    let index = index_columns::known_pages(&setter, score, &settled, memo);
+    let index = index_columns::known_pages(&setter, score, &settled, &mut memo.index);
     settled.add_index(index, &score.header);
     Some((Layout::new(sheet, score, settled, lines), pictures))
 }

@@ -3,8 +3,9 @@
 
 use super::column;
 use super::column::ColumnPiece;
+use super::contents_ground::ContentsGround;
 use super::pages_memo::PagesMemo;
-use super::piece::{OutlineHeading, Piece, grouped};
+use super::piece::{Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
 use super::setter::Setter;
@@ -12,13 +13,12 @@ use super::sheet::Sheet;
 use crate::drawing::{Group, GroupKind, Kind, Mark, Node, Prose, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::parallel::{Each, map_in_order};
+use crate::rope::Rope;
 use crate::score::Inline;
 use crate::score::settings::Contents;
 use kurbo::{Point, Rect};
 use std::sync::Arc;
 
-/// A level that is deeper than any that is listed.
-const UNLISTED: u8 = u8::MAX;
 /// Indent of each level, in ems of prose (this and what follows: common practice, no source).
 const INDENT: f64 = 1.6;
 /// Room for a page number, in ems: four figures and a gap.
@@ -33,46 +33,45 @@ const OVER_LINE: f64 = 0.25;
 
 impl Setter<'_> {
     /// A line for each heading of what follows, the body among it, and then of the index; `depth` says which.
-    /// Blocks after the item of the index `answers` are not listed.
-    pub fn contents<'b>(
+    /// Blocks after the item over the answers are not listed.
+    pub fn contents(
         &self,
-        (listed, answers): ([&'b [ColumnPiece]; 3], Option<usize>),
-        index: &'b [OutlineHeading],
+        ground: ContentsGround,
         depth: Contents,
         memo: &mut PagesMemo,
-    ) -> Vec<ColumnPiece> {
+    ) -> Rope<ColumnPiece> {
         let deepest = match depth {
-            Contents::None => return Vec::new(),
+            Contents::None => return Rope::default(),
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        // What is an answer stands in the outline, and is not listed.
-        let is_answer = |block: Option<usize>| answers.is_some_and(|over| block > Some(over));
-        let level = |level: u8, block| if is_answer(block) { UNLISTED } else { level };
-        let headings = listed.into_iter().flatten().flat_map(ColumnPiece::headings);
-        let headings =
-            headings.map(|(heading, block)| (level(heading.level, block), &heading.words));
-        let index = index.iter().map(|heading| (heading.level, &heading.words));
-        let all: Vec<(u8, &'b Arc<str>)> = headings.chain(index).collect();
-        if let Some((known, lines)) = &memo.all_contents
-            && known.len() == all.len()
-            && known
-                .iter()
-                .zip(&all)
-                .all(|((a, old), (b, new))| a == b && (Arc::ptr_eq(old, new) || old == *new))
-        {
-            return lines.clone();
+        let lines = match &memo.all_contents {
+            Some((known, lines)) if known.is_as(&ground) => lines.clone(),
+            Some(_) | None => self.contents_lines(&ground.all(), deepest, memo).into(),
+        };
+        if memo.keeps() {
+            memo.all_contents = Some((ground, lines.clone()));
         }
+        lines
+    }
+
+    fn contents_lines(
+        &self,
+        all: &[(u8, &Arc<str>)],
+        deepest: u8,
+        memo: &mut PagesMemo,
+    ) -> Vec<ColumnPiece> {
         let listed = all.iter().enumerate().filter(|(_, (level, _))| *level <= deepest);
-        let known = |(entry, (level, words)): (usize, &(u8, &'b Arc<str>))| {
+        let known = |(entry, (level, words)): (usize, &(u8, &Arc<str>))| {
             let known = memo.contents.get(words).filter(|(known, _)| known == level);
-            (entry, *level, *words, known.map(|(_, lines)| lines.clone()))
+            (entry, *level, Arc::clone(words), known.map(|(_, lines)| lines.clone()))
         };
         let listed: Vec<_> = listed.map(known).collect();
         let set = map_in_order(Each::Small, listed, |(entry, level, words, known)| {
-            let new = || self.contents_entry(level, words).into_iter().map(Arc::new).collect();
+            let new = || self.contents_entry(level, &words).into_iter().map(Arc::new).collect();
             let was_known = known.is_some();
-            (entry, level, words, known.unwrap_or_else(new), was_known)
+            let own = known.unwrap_or_else(new);
+            (entry, level, words, own, was_known)
         });
         let mut lines: Vec<ColumnPiece> = Vec::with_capacity(set.len() + 1);
         if !set.is_empty() {
@@ -81,16 +80,13 @@ impl Setter<'_> {
         for (entry, level, words, own, was_known) in set {
             lines.extend(own.iter().map(|line| ColumnPiece::new(line.clone(), entry)));
             if !was_known {
-                memo.contents.put(words, (level, own));
+                memo.contents.put(&words, (level, own));
             }
         }
         if let Some(last) = lines.last_mut() {
             last.keep_with_next = false;
         }
-        if memo.keeps() {
-            let all = all.into_iter().map(|(level, words)| (level, words.clone())).collect();
-            memo.all_contents = Some((all, lines.clone()));
-        }
+        memo.contents.end_turn();
         lines
     }
 

@@ -23,10 +23,11 @@ pub fn opens_page(block: &PlacedBlock) -> bool {
 
 /// Whether the title of the block of an index stands for those after it too, as that of a series: in its
 /// grid a block without one follows.
-pub fn begins_series(items: &[Item], index: usize) -> bool {
-    let titled =
-        |index: usize| items.get(index).and_then(of_item).map(|block| block.title.is_some());
-    goes_on(items.get(index), items.get(index + 1))
+pub fn begins_series(items: &[&Item], index: usize) -> bool {
+    let titled = |index: usize| {
+        items.get(index).copied().and_then(of_item).map(|block| block.title.is_some())
+    };
+    goes_on(items.get(index).copied(), items.get(index + 1).copied())
         && titled(index) == Some(true)
         && titled(index + 1) == Some(false)
 }
@@ -39,7 +40,7 @@ pub fn alone(block: &PlacedBlock) -> Edges {
 /// The edges of the block of an index in a grid, which stands first in its row or does not: the row
 /// begins with a clef, the time signature is shown where it changes, and a single bar ends with a thin
 /// line, several with a light final one.
-pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
+pub fn in_grid(items: &[&Item], index: usize, block: &PlacedBlock, first_in_row: bool) -> Edges {
     let before = before_in_grid(items, index);
     let own = block.part.bars.first().map(|bar| &bar.meter);
     let left_in = before.and_then(|before| before.part.bars.last()).map(|bar| &bar.meter);
@@ -59,7 +60,7 @@ pub fn in_grid(items: &[Item], index: usize, block: &PlacedBlock, first_in_row: 
 
 /// Whether the tempo or the feel of the block of an index is another than that of the block before it in
 /// its grid.
-pub fn shows_heading(items: &[Item], index: usize, block: &PlacedBlock) -> bool {
+pub fn shows_heading(items: &[&Item], index: usize, block: &PlacedBlock) -> bool {
     let heading = |block: &PlacedBlock| {
         let settings = &block.settings;
         (settings.tempo.clone(), settings.goal.clone(), settings.swing)
@@ -95,7 +96,7 @@ fn changes_heading(block: &PlacedBlock) -> bool {
     })
 }
 
-fn before_in_grid(items: &[Item], index: usize) -> Option<&PlacedBlock> {
-    let before = items.get(index.checked_sub(1)?);
-    before.filter(|before| goes_on(Some(before), items.get(index))).and_then(of_item)
+fn before_in_grid<'a>(items: &[&'a Item], index: usize) -> Option<&'a PlacedBlock> {
+    let before = items.get(index.checked_sub(1)?).copied();
+    before.filter(|before| goes_on(Some(before), items.get(index).copied())).and_then(of_item)
 }

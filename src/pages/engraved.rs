@@ -47,7 +47,7 @@ impl ShownEdges {
 #[derive(Clone, Copy, Debug)]
 pub struct BlockAmong<'a> {
     /// The items.
-    pub items: &'a [Item],
+    pub items: &'a [&'a Item],
     /// Its index.
     pub index: usize,
     /// The block.

@@ -1,12 +1,14 @@
 //! All pieces of a file before the index in one column, before it is broken into pages: title,
 //! notation key, contents, body.
 
-use super::body::Body;
+use super::body_again::Body;
 use super::column::ColumnPiece;
+use super::contents_ground::ContentsGround;
 use super::index;
 use super::opens;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
+use crate::rope::Rope;
 use crate::score::Score;
 use crate::score::settings::NotationKey;
 use std::ops::Range;
@@ -14,7 +16,7 @@ use std::ops::Range;
 /// The column.
 pub struct Galley {
     /// Its pieces.
-    pub pieces: Vec<ColumnPiece>,
+    pub pieces: Rope<ColumnPiece>,
     /// The piece the body begins with, by index.
     pub body: usize,
     /// The items whose words refer to blocks, by index, and the pieces each became, in order.
@@ -29,8 +31,12 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     let last = setter.known_key(score, NotationKey::LastPage, memo);
     let (under_title, after_contents) =
         if header.title_page { (Vec::new(), first) } else { (first, Vec::new()) };
-    let listed = ([after_contents.as_slice(), &body, &last], score.answers);
-    let lines = setter.contents(listed, &index::headings(score), header.contents, memo);
+    let (after_contents, last) = (Rope::from(after_contents), Rope::from(last));
+    let mut listed = after_contents.clone();
+    listed.append(&body);
+    listed.append(&last);
+    let ground = ContentsGround::new(listed, index::headings(score), score.answers);
+    let lines = setter.contents(ground, header.contents, memo);
     let mut pieces = memo.front.clone().unwrap_or_else(|| {
         let front = match header.title_page {
             true => std::iter::once(setter.title_page(header))
@@ -43,14 +49,14 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     if memo.keeps() {
         memo.front = Some(pieces.clone());
     }
-    pieces.reserve(lines.len() + body.len() + under_title.len() + last.len());
     pieces.extend(under_title);
+    let mut pieces = Rope::from(pieces);
     let contents = pieces.len();
-    pieces.extend(lines);
-    pieces.extend(after_contents);
+    pieces.append(&lines);
+    pieces.append(&after_contents);
     let front = pieces.len();
-    pieces.extend(body);
-    pieces.extend(last);
+    pieces.append(&body);
+    pieces.append(&last);
     opens::open_front(&mut pieces, (contents, front), header);
     let moved =
         |(item, range): (usize, Range<usize>)| (item, range.start + front..range.end + front);

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 
 /// An entry: its words, and blocks by their index among the items.
+#[derive(Clone, Debug)]
 pub struct IndexEntry {
     /// What it is sorted by.
     pub key: String,
@@ -18,6 +19,7 @@ pub struct IndexEntry {
 }
 
 /// One list of the index.
+#[derive(Clone, Debug)]
 pub struct IndexList {
     /// What stands over it.
     pub title: &'static str,
@@ -29,7 +31,7 @@ pub struct IndexList {
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let printed = PrintedWords::of(score.header.language.as_deref());
     let mut headings = Vec::new();
-    let blocks = || score.items_once().iter().filter_map(item::of_item);
+    let blocks = || score.items_once().filter_map(item::of_item);
     let wanted = score.header.index;
     if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
         headings.push(heading(printed.exercises));
@@ -92,7 +94,7 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
     let articles = articles(score.header.language.as_deref());
     let mut lists = Vec::new();
     let blocks = || {
-        let items = score.items_once().iter().enumerate();
+        let items = score.items_once().enumerate();
         items.filter_map(|(index, item)| Some((index, item::of_item(item)?)))
     };
     if wants_exercises(wanted) {

@@ -2,16 +2,14 @@
 //! last word.
 
 use super::column::ColumnPiece;
-use super::entries_memo::EntriesMemo;
 use super::flat_text::{FlatText, Lead};
 use super::index;
 use super::index::{IndexEntry, IndexList};
 use super::index_ground::IndexGround;
+use super::index_memo::{IndexLine, IndexMemo, KnownEntries, SetColumns, SetEntry, SetIndex};
 use super::labels::Labels;
-use super::pages_memo::PagesMemo;
 use super::piece::{LinkArea, Piece};
 use super::prose;
-use super::prose::ProseLine;
 use super::reference::{ReferenceTarget, ReferenceText};
 use super::setter::Setter;
 use super::settle::Settled;
@@ -41,89 +39,132 @@ const LETTER_GAP: f64 = 0.6;
 /// A list begins at the foot of a page only where so many lines fit.
 const LEAST_LINES: f64 = 4.0;
 
-/// A line of a column.
-struct IndexLine {
-    /// Those of its entry, and which of them it is.
-    lines: Arc<[ProseLine]>,
-    nth: usize,
-    indent: f64,
-    /// Room over it, but at the head of a column.
-    before: f64,
-    begins: bool,
-}
-
 /// The pages of the index, which may have been set before.
 pub fn known_pages(
     setter: &Setter<'_>,
     score: &Score,
     settled: &Settled,
-    memo: &mut PagesMemo,
+    memo: &mut IndexMemo,
 ) -> Vec<Vec<ColumnPiece>> {
     if score.header.index == Index::None {
         return Vec::new();
     }
-    let stands_on = settled.pages_of_blocks();
-    let ground = IndexGround::of(score, &stands_on, settled.labels);
-    if let Some((known, pages)) = &memo.index
-        && *known == ground
-    {
-        return pages.clone();
-    }
-    let pages = pages(setter, score, &stands_on, settled.labels, &mut memo.index_entries);
-    memo.index_entries.end_turn();
-    if memo.keeps() {
-        memo.index = Some((ground, pages.clone()));
-    }
+    let ground = IndexGround::of(score, settled.pages.clone(), settled.labels);
+    let known = memo.take();
+    let lists = match &known {
+        Some(known) if known.ground.lists_as(&ground) => known.lists.clone(),
+        Some(_) | None => index::lists(score).into(),
+    };
+    let set = match known {
+        Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
+        known => pages(setter, lists, ground, known.as_ref()),
+    };
+    let pages = set.pages.clone();
+    memo.keep(set);
     pages
 }
 
 /// The pages of the index: the pieces of each, from the top of the page down.
-pub fn pages(
+fn pages(
     setter: &Setter<'_>,
-    score: &Score,
-    stands_on: &[Option<usize>],
-    labels: Labels,
-    memo: &mut EntriesMemo,
-) -> Vec<Vec<ColumnPiece>> {
+    lists: Arc<[IndexList]>,
+    ground: IndexGround,
+    known: Option<&SetIndex>,
+) -> SetIndex {
     let sheet = setter.sheet;
     let columns = Columns::of(sheet);
     let room = sheet.room();
-    let mut pages: Vec<Vec<ColumnPiece>> = Vec::new();
+    let known_entries = known.map(|known| known.known_entries(&lists)).unwrap_or_default();
+    let mut set = SetIndex {
+        ground,
+        lists: lists.clone(),
+        entries: Vec::new(),
+        columns: Vec::new(),
+        pages: Vec::new(),
+    };
     let mut left = 0.0;
-    for list in index::lists(score) {
+    let mut planned = Vec::new();
+    for list in lists.iter() {
         let mut title = setter.heading_row(list.title);
         title.headings = vec![index::heading(list.title)];
-        if left < title.before + title.height + LEAST_LINES * columns.pitch() {
-            pages.push(Vec::new());
-            left = room;
-        } else {
-            left -= title.before;
-        }
+        let new_page = left < title.before + title.height + LEAST_LINES * columns.pitch();
+        left = if new_page { room } else { left - title.before };
         left -= title.height;
-        if let Some(page) = pages.last_mut() {
-            page.push(title.into());
-        }
-        let rows = columns.lines(setter, &list, (stands_on, labels), memo);
-        let mut rest = rows.as_slice();
+        planned.push((new_page, Planned::Title(title.into())));
+        let entries =
+            columns.entries(setter, (set.entries.len(), list), &set.ground, &known_entries);
+        let mut rest = columns.lines(list, &entries).into_iter();
+        set.entries.push(entries);
         let mut before = sheet.after_title;
-        while !rest.is_empty() {
-            left -= before;
-            let taken = columns.fill(rest, left.max(columns.pitch()));
-            let (now, later) = rest.split_at(taken.iter().sum());
-            rest = later;
-            let piece = Piece { before, ..columns.side_by_side(setter, now, &taken) };
-            left -= piece.height;
-            before = 0.0;
-            if let Some(page) = pages.last_mut() {
-                page.push(piece.into());
-            }
-            if !rest.is_empty() {
-                pages.push(Vec::new());
+        let mut new_page = false;
+        while !rest.as_slice().is_empty() {
+            if new_page {
                 left = room;
+            }
+            left -= before;
+            let taken = columns.fill(rest.as_slice(), left.max(columns.pitch()));
+            let lines: Vec<IndexLine> = rest.by_ref().take(taken.iter().sum()).collect();
+            left -= columns.height(&lines, &taken);
+            planned.push((new_page, Planned::Columns { lines, taken, before }));
+            (before, new_page) = (0.0, true);
+        }
+    }
+    let piece = |lines: &[IndexLine], taken: &[usize], before| {
+        Arc::new(Piece { before, ..columns.side_by_side(setter, lines, taken) })
+    };
+    set.take(planned, piece, known);
+    set
+}
+
+/// What is to stand on a page of the index.
+enum Planned {
+    /// What stands over a list.
+    Title(ColumnPiece),
+    /// Lines, how many go into each column, and the room over them.
+    Columns { lines: Vec<IndexLine>, taken: Vec<usize>, before: f64 },
+}
+
+impl SetIndex {
+    /// Sets what is planned and not known, side by side, and puts it on its pages; with each it is said whether it
+    /// begins one.
+    fn take(
+        &mut self,
+        planned: Vec<(bool, Planned)>,
+        set: impl Fn(&[IndexLine], &[usize], f64) -> Arc<Piece> + Sync + Send,
+        known: Option<&Self>,
+    ) {
+        let mut nth = 0;
+        let known = |planned: &Planned| match planned {
+            Planned::Title(_) => None,
+            Planned::Columns { lines, taken, before } => {
+                nth += 1;
+                let piece = known.and_then(|known| known.known_columns(nth - 1, lines, taken));
+                piece.filter(|piece| piece.before == *before)
+            }
+        };
+        let pieces: Vec<_> = planned.iter().map(|(_, planned)| planned).map(known).collect();
+        let all = planned.into_iter().zip(pieces).collect();
+        let all = map_in_order(Each::Large, all, |((new_page, planned), piece)| {
+            let piece = match &planned {
+                Planned::Title(title) => title.clone(),
+                Planned::Columns { lines, taken, before } => {
+                    ColumnPiece::new(piece.unwrap_or_else(|| set(lines, taken, *before)), 0)
+                }
+            };
+            (new_page, planned, piece)
+        });
+        for (new_page, planned, piece) in all {
+            if new_page {
+                self.pages.push(Vec::new());
+            }
+            if let Planned::Columns { lines, taken, .. } = planned {
+                self.columns.push(SetColumns { lines, taken, piece: piece.piece.clone() });
+            }
+            if let Some(page) = self.pages.last_mut() {
+                page.push(piece);
             }
         }
     }
-    pages
 }
 
 /// Columns side by side.
@@ -153,33 +194,42 @@ impl Columns {
         PITCH * self.size
     }
 
-    /// The lines of a list.
-    fn lines<'l>(
+    /// The entries of a list of a number.
+    fn entries(
         self,
         setter: &Setter<'_>,
-        list: &'l IndexList,
-        (stands_on, labels): (&[Option<usize>], Labels),
-        memo: &mut EntriesMemo,
-    ) -> Vec<IndexLine> {
-        let hanging = HANGING * self.size;
-        let known = |entry: &'l IndexEntry| {
-            let stands = stands(entry, stands_on);
-            let lines = memo.known(list.title, &entry.words, (&stands, labels));
-            (entry, stands, lines)
+        (nth, list): (usize, &IndexList),
+        ground: &IndexGround,
+        known: &KnownEntries<'_>,
+    ) -> Vec<SetEntry> {
+        let width = self.width - HANGING * self.size;
+        let known = |(place, entry): (usize, &'_ IndexEntry)| {
+            let stands = stands(entry, &ground.stands_on);
+            let lines = known.get((nth, place), (list.title, entry), (&stands, ground.labels));
+            (place, stands, lines)
         };
-        let entries: Vec<_> = list.entries.iter().map(known).collect();
-        let set = map_in_order(Each::Small, entries, |(entry, stands, lines)| {
+        let entries: Vec<_> = list.entries.iter().enumerate().map(known).collect();
+        map_in_order(Each::Small, entries, |(place, stands, lines)| {
             let new = || {
-                let flat = words_and_pages(entry, &stands, labels);
-                prose::set(setter.fonts, &flat, self.size, self.width - hanging, Kind::Text).into()
+                let flat = list
+                    .entries
+                    .get(place)
+                    .map(|entry| words_and_pages(entry, &stands, ground.labels));
+                let flat = flat.unwrap_or_default();
+                prose::set(setter.fonts, &flat, self.size, width, Kind::Text).into()
             };
             let lines = lines.unwrap_or_else(new);
-            (entry, stands, lines, entry.key.chars().next())
-        });
+            SetEntry { stands, lines }
+        })
+    }
+
+    /// The lines of a list.
+    fn lines(self, list: &IndexList, entries: &[SetEntry]) -> Vec<IndexLine> {
+        let hanging = HANGING * self.size;
         let mut rows = Vec::new();
         let mut letter = None;
-        for (entry, stands, lines, first) in set {
-            memo.keep(list.title, &entry.words, (stands, labels), &lines);
+        for (entry, SetEntry { lines, .. }) in list.entries.iter().zip(entries) {
+            let first = entry.key.chars().next();
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;
@@ -236,6 +286,21 @@ impl Columns {
             rest = rest.get(fits..).unwrap_or(&[]);
         }
         taken
+    }
+
+    /// How tall lines are in columns, in points; `taken` says how many go into each.
+    fn height(self, rows: &[IndexLine], taken: &[usize]) -> f64 {
+        let pitch = self.pitch();
+        let mut rest = rows;
+        let mut tallest = 0.0_f64;
+        for count in taken {
+            let (now, later) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
+            rest = later;
+            let before = |(nth, row): (usize, &IndexLine)| if nth == 0 { 0.0 } else { row.before };
+            let own = now.iter().enumerate().map(before);
+            tallest = tallest.max(own.fold(0.0, |y, before| y + before + pitch));
+        }
+        tallest
     }
 
     /// Lines in columns as a piece; `taken` says how many go into each.

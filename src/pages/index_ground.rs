@@ -2,43 +2,46 @@
 
 use super::item;
 use super::labels::Labels;
-use crate::score::{PlacedBlock, Score};
+use crate::rope::Rope;
+use crate::score::{Item, PlacedBlock, Score};
 use std::sync::Arc;
 
 /// All that the pages of an index depend on.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default)]
 pub struct IndexGround {
-    blocks: Vec<IndexBlock>,
-    labels: Labels,
-}
-
-/// What an index says of a block.
-#[derive(Clone, Debug)]
-struct IndexBlock {
-    item: usize,
-    page: Option<usize>,
-    block: PlacedBlock,
+    items: Rope<Item>,
+    /// The page of each item that is a block.
+    pub stands_on: Arc<[Option<usize>]>,
+    /// How pages are numbered.
+    pub labels: Labels,
 }
 
 impl IndexGround {
     /// What the index of a score is set from; `stands_on` is the page of each item that is a block.
-    pub fn of(score: &Score, stands_on: &[Option<usize>], labels: Labels) -> Self {
-        let blocks = score.items.iter().enumerate().filter_map(|(item, it)| {
-            let page = stands_on.get(item).copied().flatten();
-            Some(IndexBlock { item, page, block: item::of_item(it)?.clone() })
-        });
-        Self { blocks: blocks.collect(), labels }
+    pub fn of(score: &Score, stands_on: Arc<[Option<usize>]>, labels: Labels) -> Self {
+        Self { items: score.items.clone(), stands_on, labels }
+    }
+
+    /// Whether an index lists the same on the same pages.
+    pub fn is_as(&self, other: &Self) -> bool {
+        (self.labels, &self.stands_on) == (other.labels, &other.stands_on) && self.lists_as(other)
+    }
+
+    /// Whether an index lists the same.
+    pub fn lists_as(&self, other: &Self) -> bool {
+        let change = self.items.changed_from(&other.items, Item::is);
+        let own = self.items.range(change.new.clone()).map(item::of_item);
+        let its = other.items.range(change.old.clone()).map(item::of_item);
+        change.new.len() == change.old.len() && own.zip(its).all(|(own, its)| is_as(own, its))
     }
 }
 
-impl PartialEq for IndexBlock {
-    fn eq(&self, other: &Self) -> bool {
-        let (own, its) = (&self.block, &other.block);
-        (self.item, self.page) == (other.item, other.page)
-            && own.number.is_some() == its.number.is_some()
-            && (Arc::ptr_eq(&own.block, &its.block)
-                || ((&own.title, &own.parent) == (&its.title, &its.parent)
-                    && own.name == its.name
-                    && own.settings.tags == its.settings.tags))
-    }
+/// Whether an index says the same of two blocks.
+fn is_as(own: Option<&PlacedBlock>, its: Option<&PlacedBlock>) -> bool {
+    let (Some(own), Some(its)) = (own, its) else { return own.is_none() && its.is_none() };
+    own.number.is_some() == its.number.is_some()
+        && (Arc::ptr_eq(&own.block, &its.block)
+            || ((&own.title, &own.parent, &own.name) == (&its.title, &its.parent, &its.name)
+                && own.settings.tags == its.settings.tags
+                && own.settings.level == its.settings.level))
 }

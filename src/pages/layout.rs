@@ -6,7 +6,9 @@ use super::column::ColumnPiece;
 use super::contents::ContentsLine;
 use super::item;
 use super::labels::Labels;
+use super::listed::Listed;
 use super::passage;
+use super::piece::OutlineHeading;
 use super::reference::ReferenceTarget;
 use super::running;
 use super::running::Running;
@@ -18,6 +20,7 @@ use crate::drawing::{
 };
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
+use crate::rope::{Change, Rope};
 use crate::score::printing::BlocksOnPages;
 use crate::score::{Header, PlacedBlock, Score};
 use crate::source::LineTable;
@@ -28,13 +31,11 @@ use std::sync::Arc;
 #[derive(Clone, Debug, Default)]
 pub struct Layout {
     sheet: Sheet,
-    pieces: Vec<ColumnPiece>,
+    /// Blocks stand in the middle of their pages.
+    centred: bool,
+    pieces: Rope<ColumnPiece>,
     leaves: Vec<Leaf>,
-    /// The y of the top of each piece.
-    tops: Vec<f64>,
-    outline: Vec<OutlineEntry>,
-    /// The entry of the outline of each block, by the block's index among the items.
-    entries: Vec<Option<usize>>,
+    listed: Listed,
     running: Running,
     labels: Labels,
     /// The first page of the body.
@@ -46,41 +47,24 @@ impl Layout {
     /// Lays out pages that are broken.
     pub fn new(sheet: &Sheet, score: &Score, settled: Settled, lines: &Arc<LineTable>) -> Self {
         let Settled { pieces, leaves, labels, body, index, .. } = settled;
-        let mut tops = Vec::with_capacity(pieces.len());
-        let mut outline = Vec::new();
-        let mut entries = vec![None; score.items.len()];
-        for (page, leaf) in leaves.iter().enumerate() {
-            let own = pieces.get(leaf.pieces.clone()).unwrap_or(&[]);
-            let mut y = sheet.top + lowered(sheet, &score.header, own, leaf.gaps);
-            let mut over = false;
-            for piece in own {
-                if over {
-                    y += piece.before * if piece.elastic { leaf.gaps } else { 1.0 };
-                }
-                over = true;
-                tops.push(y);
-                for (heading, block) in piece.headings() {
-                    if let Some(entry) = block.and_then(|block| entries.get_mut(block)) {
-                        *entry = Some(outline.len());
-                    }
-                    let title = heading.words.clone();
-                    outline.push(OutlineEntry { level: heading.level, title, page, y });
-                }
-                y += piece.height;
-            }
-        }
-        Self {
+        let mut layout = Self {
             sheet: sheet.clone(),
-            running: Running::new(score.header.title.as_deref(), &outline, index),
+            centred: score.header.blocks == BlocksOnPages::OneAPage { centred: true },
             first_of_body: leaves.iter().position(|leaf| leaf.pieces.end > body).unwrap_or(0),
             pieces,
             leaves,
-            tops,
-            outline,
-            entries,
+            listed: Listed::default(),
+            running: Running::default(),
             labels,
             lines: lines.clone(),
-        }
+        };
+        layout.listed = Listed::of(&layout.pieces, &layout.leaves, score.items.len());
+        let chapters = layout.listed.chapters.iter().filter_map(|chapter| {
+            let entries = layout.entries_of(chapter.page);
+            entries.into_iter().nth(chapter.nth)
+        });
+        layout.running = Running::new(score.header.title.as_deref(), chapters, index);
+        layout
     }
 
     /// How many pages there are.
@@ -104,26 +88,52 @@ impl Layout {
             front: self.labels.front,
             imposed: false,
             pages: map_in_order(Each::Small, (0..self.pages()).collect(), page),
-            outline: self.outline.clone(),
+            outline: (0..self.pages()).flat_map(|page| self.entries_of(page)).collect(),
         }
+    }
+
+    /// The pieces of a page.
+    fn pieces_of(&self, page: usize) -> impl Iterator<Item = &ColumnPiece> + Clone {
+        let range = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
+        self.pieces.iter_from(range.start).take(range.len())
     }
 
     /// The pieces of a page and their tops.
     fn on_page(&self, page: usize) -> impl Iterator<Item = (&ColumnPiece, f64)> {
-        let range = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
-        let pieces = self.pieces.get(range.clone()).unwrap_or(&[]);
-        pieces.iter().zip(self.tops.get(range).unwrap_or(&[]).iter().copied())
+        let gaps = self.leaves.get(page).map_or(1.0, |leaf| leaf.gaps);
+        let lowered =
+            if self.centred { lowered(&self.sheet, self.pieces_of(page), gaps) } else { 0.0 };
+        let mut end = None;
+        let top = self.sheet.top + lowered;
+        self.pieces_of(page).map(move |piece| {
+            let gap = piece.before * if piece.elastic { gaps } else { 1.0 };
+            let y = end.map_or(top, |end: f64| end + gap);
+            end = Some(y + piece.height);
+            (piece, y)
+        })
+    }
+
+    /// The entries of the outline on a page.
+    fn entries_of(&self, page: usize) -> Vec<OutlineEntry> {
+        let headings = self.on_page(page).flat_map(|(piece, y)| {
+            let entry = move |(heading, _): (&OutlineHeading, _)| {
+                let title = heading.words.clone();
+                OutlineEntry { level: heading.level, title, page, y }
+            };
+            piece.headings().map(entry)
+        });
+        headings.collect()
     }
 
     /// Whether a head and a foot stand on a page, and whether it is one of the body.
     fn is_framed(&self, page: usize) -> bool {
-        let blank = self.on_page(page).next().is_none() && self.pages() > 1;
-        !blank && !self.on_page(page).any(|(piece, _)| piece.piece.bare)
+        let blank = self.pieces_of(page).next().is_none() && self.pages() > 1;
+        !blank && !self.pieces_of(page).any(|piece| piece.bare)
     }
 
     fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
         let wanted = header.running_heads && page >= self.first_of_body && self.is_framed(page);
-        wanted.then(|| self.running.over(page, &self.outline, &self.sheet)).flatten()
+        wanted.then(|| self.running.over(page, &self.sheet)).flatten()
     }
 
     fn label(&self, page: usize) -> Option<String> {
@@ -166,12 +176,52 @@ impl Layout {
     /// The entry of the outline a line of the contents leads to, and the number of its page.
     fn number(&self, piece: &ColumnPiece) -> Option<(usize, String)> {
         let to = piece.leads_to()?;
-        Some((to, self.labels.of(self.outline.get(to)?.page)))
+        Some((to, self.labels.of(*self.listed.pages.get(to)?)))
     }
 
-    /// Whether a page looks otherwise than that of the same index in another layout under the same header.
-    /// Pieces are compared by where they lie in memory: one that was set anew looks different.
-    pub fn differs(&self, other: &Self, header: &Header, page: usize) -> bool {
+    /// The pages that look otherwise than those of the same index in another layout under the same header, or
+    /// all; those past the last are gone. Pieces are compared by where they lie in memory: one that was set anew
+    /// looks different.
+    pub fn changed_from(&self, old: &Self, header: &Header, all: bool) -> Vec<usize> {
+        let change = self.pieces.changed_from(&old.pieces, ColumnPiece::is_as);
+        let around = !all
+            && (self.pages() > 1) == (old.pages() > 1)
+            && (self.first_of_body, self.labels) == (old.first_of_body, old.labels)
+            && self.running == old.running;
+        let changed = |page: &usize| {
+            all || match around && self.has_same_pieces(old, *page, &change) {
+                true => self.differs_in_numbers(old, *page),
+                false => self.differs(old, header, *page),
+            }
+        };
+        let changed = (0..self.pages()).filter(changed);
+        changed.chain(self.pages()..old.pages()).collect()
+    }
+
+    /// Whether a page has the very pieces that it had.
+    fn has_same_pieces(&self, old: &Self, page: usize, change: &Change) -> bool {
+        let (Some(own), Some(its)) = (self.leaves.get(page), old.leaves.get(page)) else {
+            return false;
+        };
+        let before = own.pieces == its.pieces && own.pieces.end <= change.new.start;
+        let from_end = |layout: &Self, leaf: &Leaf| {
+            let all = layout.pieces.len();
+            (all - leaf.pieces.start.min(all), all - leaf.pieces.end.min(all))
+        };
+        let after = its.pieces.start >= change.old.end && from_end(self, own) == from_end(old, its);
+        own.gaps == its.gaps && (before || after)
+    }
+
+    /// Whether lines of the contents name another page, on a page that is the same else.
+    fn differs_in_numbers(&self, old: &Self, page: usize) -> bool {
+        let contents = &self.listed.contents;
+        let label = |layout: &Self, piece| layout.number(piece).map(|(_, label)| label);
+        contents.contains(&page)
+            && self.pieces_of(page).any(|piece| label(self, piece) != label(old, piece))
+    }
+
+    /// Whether a page looks otherwise than that of the same index in another layout.
+    fn differs(&self, other: &Self, header: &Header, page: usize) -> bool {
         let around = |layout: &Self| {
             (layout.sheet.left(page + 1), layout.head(header, page), layout.label(page))
         };
@@ -195,7 +245,7 @@ impl Layout {
                 said: there.said.as_ref().map(|said| piece.said_of_item(said)),
             }));
             links.extend(piece.piece.links.iter().filter_map(|link| {
-                let to = self.entries.get(link.to.item).copied().flatten()?;
+                let to = self.listed.entries.get(link.to.item).copied().flatten()?;
                 let said = link.said.as_ref().map(|said| piece.said_of_item(said));
                 let line = self.line_of(to, link.to);
                 Some(Link { page, area: link.area + moved, to, line, said })
@@ -212,7 +262,7 @@ impl Layout {
     /// stands for.
     fn line_of(&self, entry: usize, to: ReferenceTarget) -> Option<LinkedLine> {
         to.exercise?;
-        let pages = self.outline.get(entry)?.page..self.pages();
+        let pages = *self.listed.pages.get(entry)?..self.pages();
         let of_it =
             |page: &usize| self.on_page(*page).any(|(piece, _)| piece.block() == Some(to.item));
         pages.take_while(of_it).find_map(|page| {
@@ -272,16 +322,18 @@ impl Layout {
     }
 }
 
-/// How much lower the pieces of a page begin than at its top: where blocks are centred, what holds one
-/// stands in the middle.
-fn lowered(sheet: &Sheet, header: &Header, pieces: &[ColumnPiece], gaps: f64) -> f64 {
-    let centred = header.blocks == BlocksOnPages::OneAPage { centred: true };
-    if !centred || !pieces.iter().any(|piece| piece.block().is_some()) {
+/// How much lower the pieces of a page begin than at its top, where what holds a block stands in the middle.
+fn lowered<'p>(
+    sheet: &Sheet,
+    pieces: impl Iterator<Item = &'p ColumnPiece> + Clone,
+    gaps: f64,
+) -> f64 {
+    if !pieces.clone().any(|piece| piece.block().is_some()) {
         return 0.0;
     }
     let gap = |piece: &ColumnPiece| piece.before * if piece.elastic { gaps } else { 1.0 };
-    let heights: f64 = pieces.iter().map(|piece| piece.height).sum();
-    let between: f64 = pieces.iter().skip(1).map(gap).sum();
+    let heights: f64 = pieces.clone().map(|piece| piece.height).sum();
+    let between: f64 = pieces.skip(1).map(gap).sum();
     ((sheet.room() - heights - between) / 2.0).max(0.0)
 }
 

@@ -2,16 +2,23 @@
 
 use super::column::ColumnPiece;
 use super::piece::Opens;
+use crate::rope::Rope;
 use crate::score::block_layout::Starts;
 use crate::score::printing::BlocksOnPages;
 use crate::score::settings::Chapters;
 use crate::score::{Header, Item, Score};
 
 /// Says where the contents and the body open, which begin with the pieces of these indices.
-pub fn open_front(pieces: &mut [ColumnPiece], (contents, body): (usize, usize), header: &Header) {
+pub fn open_front(
+    pieces: &mut Rope<ColumnPiece>,
+    (contents, body): (usize, usize),
+    header: &Header,
+) {
     let mut at_least = |index: usize, opens: Opens| {
-        if let Some(piece) = pieces.get_mut(index) {
-            piece.opens = opens.over(piece.opens);
+        if let Some(piece) = pieces.get(index) {
+            let mut opened = piece.clone();
+            opened.opens = opens.over(piece.opens);
+            *pieces = pieces.replaced([(index..index + 1, vec![opened])]);
         }
     };
     if header.title_page {
@@ -52,12 +59,14 @@ pub fn begins_page(score: &Score, index: usize) -> bool {
         BlocksOnPages::Follow => return false,
         BlocksOnPages::OneAPage { .. } => {}
     }
-    let items = score.items_once();
-    let (Some(before), Some(rest)) = (items.get(..index), items.get(index..)) else { return false };
     let is_block = |item: &Item| matches!(item, Item::Block(_));
-    let Some(block) = rest.iter().position(is_block) else { return false };
-    let above = before.iter().rev().take_while(|item| !is_block(item));
-    if above.clone().count() == before.len() {
+    let end = score.answers.unwrap_or(score.items.len());
+    let rest = score.items.range(index..end.max(index));
+    let between: Vec<&Item> = rest.take_while(|item| !is_block(item)).collect();
+    let before = (0..index).rev().map_while(|at| score.items.get(at));
+    let above: Vec<&Item> = before.take_while(|item| !is_block(item)).collect();
+    // Nothing to lead to, or no block before.
+    if index + between.len() >= end || above.len() == index {
         return false;
     }
     let leads = |item: &Item| match item {
@@ -65,8 +74,7 @@ pub fn begins_page(score: &Score, index: usize) -> bool {
         Item::Prose(prose) => prose.leads_on(),
         Item::Block(_) => false,
     };
-    let between = rest.get(..block).unwrap_or_default();
-    match between.first() {
+    match between.first().copied() {
         None => !above.into_iter().any(leads),
         Some(Item::Heading { .. }) => !above.into_iter().any(leads),
         Some(first) => leads(first) && !above.into_iter().any(leads),

@@ -1,25 +1,26 @@
 //! Pieces that were set before.
 
-use super::break_memo::BreakMemo;
+use super::body_again::{Body, BodyMemo};
+use super::broken::Broken;
 use super::column::ColumnPiece;
+use super::contents_ground::ContentsGround;
 use super::engraved::{EngravedBlock, EngravedVersions};
-use super::entries_memo::EntriesMemo;
-use super::index_ground::IndexGround;
+use super::index_memo::IndexMemo;
 use super::pictures::PicturesMemo;
 use super::piece::Piece;
 use super::reference::{AnswersMemo, ReferenceText};
+use super::referring::Pass;
+use super::setter::Setter;
 use super::sheet::Sheet;
 use crate::engrave::Style;
 use crate::memo::Memo;
+use crate::rope::Rope;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock};
+use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock, Score};
 use std::sync::Arc;
 
 /// Pieces that follow each other, shared with every column they stand in.
 pub type Pieces = Arc<[Arc<Piece>]>;
-
-/// The level of a heading, and its words.
-pub type ListedHeading = (u8, Arc<str>);
 
 /// What blocks and words were set as. By default it keeps nothing. It serves for one set of faces.
 #[derive(Debug, Default)]
@@ -36,18 +37,23 @@ pub struct PagesMemo {
     pub(super) prose: Memo<ProseBlock, Versions>,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
-    /// All of them, and the level and the words of each.
-    pub(super) all_contents: Option<(Vec<ListedHeading>, Vec<ColumnPiece>)>,
+    /// All of them, and what they were set of.
+    pub(super) all_contents: Option<(ContentsGround, Rope<ColumnPiece>)>,
     pub(super) answers: AnswersMemo,
+    /// The body, set.
+    pub(super) body: Option<BodyMemo>,
+    /// Whether it was set whole this time.
+    all: bool,
     pub(super) pictures: PicturesMemo,
-    pub(super) breaks: BreakMemo,
+    /// What settled the pages, pass by pass.
+    pub(super) passes: Vec<Pass>,
+    /// How the pages were broken, pass by pass.
+    pub(super) breaks: Vec<Broken>,
     /// The title, or the title page.
     pub(super) front: Option<Vec<ColumnPiece>>,
-    pub(super) index_entries: EntriesMemo,
     /// The notation key.
     pub(super) key: Option<(Legend, Vec<ColumnPiece>)>,
-    /// The pages of the index, and what they were set from.
-    pub(super) index: Option<(IndexGround, Vec<Vec<ColumnPiece>>)>,
+    pub(super) index: IndexMemo,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -143,8 +149,7 @@ impl PagesMemo {
                 prose: Memo::keeping(),
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
-                breaks: BreakMemo::keeping(),
-                index_entries: EntriesMemo::keeping(),
+                index: IndexMemo::keeping(),
                 ..Self::default()
             };
         }
@@ -172,6 +177,33 @@ impl PagesMemo {
         }
     }
 
+    /// Notes that the whole body is set this time.
+    pub(super) fn set_all(&mut self) {
+        self.all = true;
+    }
+
+    /// Keeps a body.
+    pub(super) fn keep_body(&mut self, setter: &Setter<'_>, score: &Score, body: &Body) {
+        if self.keeps {
+            self.body = Some(BodyMemo::new(setter, score, body));
+        }
+    }
+
+    /// Forgets what was made of items that are set again, but for those that are among the new pieces.
+    pub(super) fn forget<'i>(&mut self, old: impl Iterator<Item = &'i Item>, new: &[&Item]) {
+        for item in old.filter(|old| !new.iter().any(|new| new.is_same_thing(old))) {
+            match item {
+                Item::Heading { text, .. } => self.headings.forget(text),
+                Item::Prose(prose) => self.prose.forget(&prose.value),
+                Item::Block(block) => {
+                    self.engraved.forget(&block.block);
+                    self.alone.forget(&block.block);
+                    self.rows.forget(&block.block);
+                }
+            }
+        }
+    }
+
     /// Whether it keeps what is set.
     pub(super) fn keeps(&self) -> bool {
         self.keeps
@@ -179,12 +211,12 @@ impl PagesMemo {
 
     /// Forgets what was not asked for since this was called before.
     pub fn end_turn(&mut self) {
-        self.engraved.end_turn();
-        self.alone.end_turn();
-        self.rows.end_turn();
-        self.headings.end_turn();
-        self.prose.end_turn();
-        self.contents.end_turn();
-        self.breaks.end_turn();
+        if std::mem::take(&mut self.all) {
+            self.engraved.end_turn();
+            self.alone.end_turn();
+            self.rows.end_turn();
+            self.headings.end_turn();
+            self.prose.end_turn();
+        }
     }
 }

@@ -5,6 +5,9 @@ use crate::drawing::{Node, Prose};
 use kurbo::{Rect, Vec2};
 use std::sync::Arc;
 
+/// The level of an exercise in the outline; those of headings are lower.
+pub const EXERCISE: u8 = 3;
+
 /// Something that stays together on a page. Its nodes have y zero at the piece's top.
 #[derive(Clone, Debug, Default)]
 pub struct Piece {
@@ -141,7 +144,7 @@ pub enum Turn {
 /// A heading as the outline and the contents list it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OutlineHeading {
-    /// 0 for a part, 1 for `#`, 2 for `##`, 3 for an exercise.
+    /// 0 for a part, 1 for `#`, 2 for `##`, [`EXERCISE`] for an exercise.
     pub level: u8,
     /// Its words.
     pub words: Arc<str>,

@@ -7,8 +7,9 @@
 
 use crate::score::{Mentions, NamedPlaces, PrintedWords, Reference, ReferencePlace, Score, Told};
 use std::cell::LazyCell;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
+use std::sync::Arc;
 
 /// How often pages are broken again before every number gets the room of the widest.
 pub const PASSES: usize = 4;
@@ -36,12 +37,14 @@ impl ReferenceTarget {
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
     places: HashMap<String, Answer>,
+    /// Whether one of them is an exercise of a series.
+    to_exercises: bool,
     /// What stands before the number of a page.
     on_page: &'static str,
 }
 
 /// What is known of one place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 struct Answer {
     /// Where it stands; nothing where it is left out of what is printed.
     to: Option<ReferenceTarget>,
@@ -68,7 +71,7 @@ pub struct ReferenceText {
 #[derive(Debug, Default)]
 pub struct AnswersMemo {
     keeps: bool,
-    known: Option<(Mentions, Answers, Vec<usize>)>,
+    known: Option<(Mentions, Arc<Answers>, Arc<[usize]>)>,
 }
 
 impl AnswersMemo {
@@ -78,13 +81,16 @@ impl AnswersMemo {
     }
 
     /// The same as [`Answers::of`].
-    pub fn of(&mut self, score: &Score) -> (Answers, Vec<usize>) {
-        if let Some((mentions, answers, referring)) = &self.known
-            && mentions.are_those_of(&score.items)
-        {
-            return (answers.clone(), referring.clone());
+    pub fn of(&mut self, score: &Score) -> (Arc<Answers>, Arc<[usize]>) {
+        let known = self.known.take();
+        let known = known.filter(|(mentions, ..)| mentions.are_those_of(&score.items));
+        if let Some((_, answers, referring)) = known {
+            let mentions = Mentions::of(&score.items);
+            self.known = Some((mentions, answers.clone(), referring.clone()));
+            return (answers, referring);
         }
         let (answers, referring) = Answers::of(score);
+        let (answers, referring): (_, Arc<[usize]>) = (Arc::new(answers), referring.into());
         if self.keeps {
             let mentions = Mentions::of(&score.items);
             self.known = Some((mentions, answers.clone(), referring.clone()));
@@ -117,7 +123,9 @@ impl Answers {
             }
         }
         let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
-        (Self { places: known, on_page }, referring)
+        let to = |answer: &Answer| answer.to.is_some_and(|to| to.exercise.is_some());
+        let to_exercises = known.values().any(to);
+        (Self { places: known, to_exercises, on_page }, referring)
     }
 
     /// Takes the numbers of the pages that places came to stand on; whether the room reserved for them was
@@ -137,6 +145,19 @@ impl Answers {
             self.places.values_mut().for_each(|answer| answer.figures = widest + 1);
         }
         enough
+    }
+
+    /// Whether words lead to an exercise of a series.
+    pub fn lead_to_exercises(&self) -> bool {
+        self.to_exercises
+    }
+
+    /// The keys of the references for which something else is printed than was.
+    pub fn changed_from<'a>(&'a self, old: &'a Self) -> HashSet<&'a str> {
+        let unlike = |own: &'a Self, other: &'a Self| {
+            own.places.iter().filter(|(key, answer)| other.places.get(*key) != Some(answer))
+        };
+        unlike(self, old).chain(unlike(old, self)).map(|(key, _)| key.as_str()).collect()
     }
 
     /// What stands for a reference.

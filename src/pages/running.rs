@@ -16,47 +16,49 @@ const DOTS: &str = " ...";
 /// Room at either side of a copyright for the page's number, in ems (common practice, no source).
 const BESIDE_COPYRIGHT: f64 = 3.0;
 
-/// What stands over each page: the entries of the outline it is taken from, by index. Built once, read
-/// page by page.
-#[derive(Clone, Debug, Default)]
+/// What stands over each page. Built once, read page by page.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Running {
     book: Option<Arc<str>>,
     /// The page of the index, which belongs to no part.
     index: usize,
     /// Parts and chapters, in order.
-    entries: Vec<usize>,
-    /// Parts alone.
+    chapters: Vec<OutlineEntry>,
+    /// Parts alone, by their places among these.
     parts: Vec<usize>,
 }
 
 impl Running {
-    /// The heads of a book with this outline, whose index begins on a page.
-    pub fn new(book: Option<&str>, outline: &[OutlineEntry], index: usize) -> Self {
-        let up_to = |level: u8| {
-            let entries = outline.iter().enumerate();
-            entries.filter(move |(_, entry)| entry.level <= level).map(|(at, _)| at).collect()
-        };
-        Self { book: book.map(Into::into), index, entries: up_to(1), parts: up_to(0) }
+    /// The heads of a book with these parts and chapters, whose index begins on a page.
+    pub fn new(
+        book: Option<&str>,
+        chapters: impl Iterator<Item = OutlineEntry>,
+        index: usize,
+    ) -> Self {
+        let chapters: Vec<OutlineEntry> = chapters.collect();
+        let is_part = |(_, entry): &(usize, &OutlineEntry)| entry.level == 0;
+        let parts = chapters.iter().enumerate().filter(is_part).map(|(at, _)| at).collect();
+        Self { book: book.map(Into::into), index, chapters, parts }
     }
 
     /// The words over a page, by its index. None over a page that a chapter opens, or where no
     /// chapter has begun.
-    pub fn over(&self, page: usize, outline: &[OutlineEntry], sheet: &Sheet) -> Option<Arc<str>> {
-        let before = |at: &usize| outline.get(*at).is_some_and(|entry| entry.page < page);
-        let begun = self.entries.partition_point(before);
-        let opens = self.entries.get(begun).and_then(|at| outline.get(*at)).is_some_and(|entry| {
+    pub fn over(&self, page: usize, sheet: &Sheet) -> Option<Arc<str>> {
+        let begun = self.chapters.partition_point(|entry| entry.page < page);
+        let opens = self.chapters.get(begun).is_some_and(|entry| {
             // It stands at the head of this page, not further down on it.
             entry.page == page && entry.y <= sheet.top + 1.0
         });
-        let title = |at: &usize| outline.get(*at).map(|entry| entry.title.clone());
-        let chapter = self.entries.get(begun.checked_sub(1)?)?;
+        let chapter = self.chapters.get(begun.checked_sub(1)?)?;
         if opens {
             return None;
         }
         if page.is_multiple_of(2) {
             // A part that has no chapter yet stands over its own pages.
-            return title(chapter);
+            return Some(chapter.title.clone());
         }
+        let title = |at: &usize| self.chapters.get(*at).map(|entry| entry.title.clone());
+        let before = |at: &usize| self.chapters.get(*at).is_some_and(|entry| entry.page < page);
         let part = self.parts.partition_point(before).checked_sub(1);
         let part = part.and_then(|part| self.parts.get(part)).filter(|_| page < self.index);
         part.and_then(title).or_else(|| self.book.clone())

@@ -31,7 +31,7 @@ pub struct Setter<'a> {
     /// The engraver's hand.
     pub context: Engraver<'a>,
     /// What references print.
-    pub answers: &'a Answers,
+    pub answers: &'a Arc<Answers>,
     /// The pictures of its prose.
     pub pictures: &'a Pictures,
     /// The language by which prose is hyphenated; nothing where its patterns are not known.

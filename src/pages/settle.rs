@@ -1,22 +1,25 @@
 //! Pages broken until what prose prints of them agrees with them (see [`super::reference`]), and the
 //! index after them.
 
-use super::breaking::{Leaf, break_pages};
+use super::breaking::Leaf;
+use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
 use super::reference::{Answers, ReferenceTarget};
+use super::referring::{Known, Pass, Referring};
 use super::setter::Setter;
+use crate::rope::Rope;
 use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
-use std::ops::Range;
+use std::sync::Arc;
 
 /// Pieces and which page each stands on.
 pub struct Settled {
     /// All pieces in order.
-    pub pieces: Vec<ColumnPiece>,
+    pub pieces: Rope<ColumnPiece>,
     /// The pages in order.
     pub leaves: Vec<Leaf>,
     /// How the pages are numbered.
@@ -25,8 +28,8 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
-    /// How many items there are.
-    items: usize,
+    /// The index of the page each block and each heading begins on, by its index among the items.
+    pub pages: Arc<[Option<usize>]>,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
@@ -35,38 +38,93 @@ pub fn settle(
     galley: Galley,
     setter: &Setter<'_>,
     score: &Score,
-    mut answers: Answers,
+    mut answers: Arc<Answers>,
     memo: &mut PagesMemo,
 ) -> Settled {
-    let Galley { mut pieces, body, mut referring } = galley;
+    let Galley { pieces, body, referring } = galley;
+    let mut column = Referring { pieces, words: referring };
+    let mut known = std::mem::take(&mut memo.passes).into_iter();
+    let mut earlier = std::mem::take(&mut memo.breaks).into_iter();
+    let mut last: Option<Broken> = None;
     let mut pass = 0;
     loop {
-        let leaves = break_pages(&pieces, setter.sheet.room(), &mut memo.breaks);
-        let labels = Labels::of_front(&score.header, body, &leaves);
+        let as_before = earlier.next();
+        let as_before = as_before.as_ref().or(last.as_ref());
+        let broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
+        if memo.keeps() {
+            memo.breaks.push(broken.clone());
+        }
+        let leaves = &broken.leaves;
+        let labels = Labels::of_front(&score.header, body, leaves);
+        let pages: Arc<[_]> = pages_of_items(&column.pieces, leaves, score.items.len()).into();
         let mut enough = true;
-        if !referring.is_empty() {
-            let pages = pages_of_blocks(&pieces, &leaves, score.items.len());
-            let label = |to| Some(labels.of(page_of(to, &pages, &pieces, &leaves)?));
-            enough = answers.take(&label, pass >= reference::PASSES);
+        if !column.words.is_empty() {
+            let before = known.next();
+            let as_before = before.as_ref().and_then(|pass| pass.known(&answers, (&pages, labels)));
+            let told = as_before.cloned().unwrap_or_else(|| {
+                let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
+                let mut told = Answers::clone(&answers);
+                let enough = told.take(&label, pass >= reference::PASSES);
+                let (asked, pages) = (answers.clone(), pages.clone());
+                Known { asked, pages, labels, told: Arc::new(told), enough }
+            });
+            (answers, enough) = (told.told.clone(), told.enough);
             let again = Setter { answers: &answers, ..*setter };
-            let indices: Vec<usize> = referring.iter().map(|(index, _)| *index).collect();
-            let words = again.words(score, indices.into_iter(), memo);
-            set_again(&mut pieces, &mut referring, words);
+            let set = again.set_again(score, &column, before, memo);
+            if memo.keeps() {
+                memo.passes.push(Pass::new(column, told, &set));
+            }
+            column = set;
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
+            let (leaves, pieces) = (broken.leaves, column.pieces);
             let index = leaves.len();
-            return Settled { pieces, leaves, labels, body, index, items: score.items.len() };
+            return Settled { pieces, leaves, labels, body, index, pages };
         }
+        last = Some(broken);
+    }
+}
+
+impl Setter<'_> {
+    /// A column with all words that refer to blocks set with the answers that are known.
+    fn set_again(
+        &self,
+        score: &Score,
+        column: &Referring,
+        known: Option<Pass>,
+        memo: &mut PagesMemo,
+    ) -> Referring {
+        let carried = known.and_then(|known| known.carried(column, (score, self.answers)));
+        let (Referring { pieces, mut words }, todo) =
+            carried.unwrap_or_else(|| (column.clone(), (0..column.words.len()).collect()));
+        let items = todo.iter().filter_map(|nth| words.get(*nth)).map(|(item, _)| *item);
+        let mut set = self.words(score, items.collect::<Vec<_>>().into_iter(), memo).into_iter();
+        let mut changes = Vec::with_capacity(todo.len());
+        // How far what follows has moved.
+        let mut moved = 0_isize;
+        let mut todo = todo.into_iter().peekable();
+        for (nth, (_, range)) in words.iter_mut().enumerate() {
+            let old = range.clone();
+            let start = old.start.saturating_add_signed(moved);
+            let mut length = old.len();
+            if todo.next_if_eq(&nth).is_some() {
+                let mut new = set.next().unwrap_or_default();
+                // What the first page asks of its first piece stays.
+                if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(old.start)) {
+                    new.opens = old.opens;
+                }
+                length = new.len();
+                moved += length as isize - old.len() as isize;
+                changes.push((old, new));
+            }
+            *range = start..start + length;
+        }
+        Referring { pieces: pieces.replaced(changes), words }
     }
 }
 
 impl Settled {
-    /// The index of the page each block begins on, by the block's index among the items.
-    pub fn pages_of_blocks(&self) -> Vec<Option<usize>> {
-        pages_of_blocks(&self.pieces, &self.leaves, self.items)
-    }
-
     /// Adds the pages of the index after all others.
     pub fn add_index(&mut self, pages: Vec<Vec<ColumnPiece>>, header: &Header) {
         for (nth, page) in pages.into_iter().enumerate() {
@@ -75,7 +133,7 @@ impl Settled {
                 self.leaves.push(Leaf { pieces: self.pieces.len()..self.pieces.len(), gaps: 1.0 });
             }
             let first = self.pieces.len();
-            self.pieces.extend(page);
+            self.pieces.append(&page.into());
             self.leaves.push(Leaf { pieces: first..self.pieces.len(), gaps: 1.0 });
         }
     }
@@ -85,11 +143,14 @@ impl Settled {
 fn page_of(
     to: ReferenceTarget,
     pages: &[Option<usize>],
-    pieces: &[ColumnPiece],
+    pieces: &Rope<ColumnPiece>,
     leaves: &[Leaf],
 ) -> Option<usize> {
     let first = pages.get(to.item).copied().flatten()?;
-    let on = |leaf: &Leaf| pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
+    if to.exercise.is_none() {
+        return Some(first);
+    }
+    let on = |leaf: &Leaf| pieces.range(leaf.pieces.clone());
     let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
     let with_block = leaves.iter().enumerate().skip(first);
     let mut with_block = with_block.take_while(|(_, leaf)| on(leaf).any(|piece| is_of_it(&piece)));
@@ -98,41 +159,16 @@ fn page_of(
     found.map(|(page, _)| page).or(Some(first))
 }
 
-fn pages_of_blocks(pieces: &[ColumnPiece], leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
+/// The index of the page each block and each heading begins on, by its index among so many items.
+fn pages_of_items(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
     let mut pages = vec![None; items];
+    let mut pieces = pieces.iter();
     for (page, leaf) in leaves.iter().enumerate() {
-        let headings = pieces.get(leaf.pieces.clone()).unwrap_or(&[]).iter();
-        for block in headings.flat_map(ColumnPiece::headings).filter_map(|(_, block)| block) {
+        for block in pieces.by_ref().take(leaf.pieces.len()).flat_map(ColumnPiece::heads) {
             if let Some(own) = pages.get_mut(block) {
                 *own = Some(page);
             }
         }
     }
     pages
-}
-
-/// Puts the words of some items in place of themselves, set again; `words` says which pieces each of them
-/// is, and then which they became.
-fn set_again(
-    pieces: &mut Vec<ColumnPiece>,
-    words: &mut [(usize, Range<usize>)],
-    set: Vec<Vec<ColumnPiece>>,
-) {
-    // How far what follows has moved.
-    let mut moved = 0_isize;
-    for ((_, range), mut new) in words.iter_mut().zip(set) {
-        let start = range.start.saturating_add_signed(moved);
-        let old = start..start + range.len();
-        // What the first page asks of its first piece stays.
-        if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(start)) {
-            new.opens = old.opens;
-        }
-        moved += new.len() as isize - range.len() as isize;
-        *range = start..start + new.len();
-        if let (true, Some(own)) = (new.len() == old.len(), pieces.get_mut(old.clone())) {
-            own.clone_from_slice(&new);
-        } else if old.end <= pieces.len() {
-            drop(pieces.splice(old, new));
-        }
-    }
 }

@@ -5,7 +5,7 @@ use super::loose::mixed;
 use super::plan::{Pass, Plan, Wanted, blocks, passes_of};
 use super::play::MOST_SECONDS;
 use crate::score::practice::{Click, ClickOn, Heard, Practice, PracticeSpeed, PracticeStep};
-use crate::score::{Item, PlacedBlock, Score};
+use crate::score::{PlacedBlock, Score};
 
 /// How often a block is heard alone before it is tried, and how often a question of the quiz is heard. Common
 /// practice, no source.
@@ -76,19 +76,18 @@ impl Lesson {
     ///
     /// What is asked for is not there, or all of it takes longer than half a day.
     pub fn of(score: &Score, wanted: &Wanted, seed: u64) -> Result<Self, PlanError> {
-        let items = score.items_once();
         let once = Wanted { steps: Some([ONCE].into()), ..wanted.clone() };
         let row = Plan::of(score, &once)?;
         let practised =
             |(item, _): &(usize, &PlacedBlock)| row.passes.iter().any(|pass| pass.item == *item);
-        let found: Vec<_> = blocks(items).filter(practised).collect();
+        let found: Vec<_> = blocks(score).filter(practised).collect();
         let track = |own: &(usize, &PlacedBlock)| Track {
             item: own.0,
-            plan: Plan { passes: of_block(items, *own, wanted), ..Plan::default() },
+            plan: Plan { passes: of_block(score, *own, wanted), ..Plan::default() },
         };
         let tracks: Vec<Track> = found.iter().map(track).collect();
         let several = found.len() > 1;
-        let quiz = several.then(|| Quiz::of(items, &found, wanted, seed));
+        let quiz = several.then(|| Quiz::of(score, &found, wanted, seed));
         let played = Plan { passes: row.passes.iter().map(along).collect(), ..Plan::default() };
         let recap = several.then_some(row);
         Self { tracks, played, recap, quiz }.of_fit_length()
@@ -115,20 +114,20 @@ fn along(pass: &Pass) -> Pass {
 }
 
 /// The passes of a block for itself.
-fn of_block(items: &[Item], block: (usize, &PlacedBlock), wanted: &Wanted) -> Vec<Pass> {
+fn of_block(score: &Score, block: (usize, &PlacedBlock), wanted: &Wanted) -> Vec<Pass> {
     let own = &block.1.settings.practice.steps;
     let steps: &[PracticeStep] = match &wanted.steps {
         Some(steps) => steps,
         None if *own != Practice::default().steps => own,
         None => &STEPS,
     };
-    let mut passes = passes_of(items, block, steps, wanted);
+    let mut passes = passes_of(score, block, steps, wanted);
     passes.retain(|pass| pass.heard != Heard::InContext || pass.heard_item != pass.item);
     passes
 }
 
 impl Quiz {
-    fn of(items: &[Item], found: &[(usize, &PlacedBlock)], wanted: &Wanted, seed: u64) -> Self {
+    fn of(score: &Score, found: &[(usize, &PlacedBlock)], wanted: &Wanted, seed: u64) -> Self {
         let steps = [
             PracticeStep { times: TIMES, ..ONCE },
             step(Heard::Silence, PracticeSpeed::Written, 1),
@@ -138,7 +137,7 @@ impl Quiz {
         let mut starts = Vec::new();
         for block in order.iter().filter_map(|track| found.get(*track)) {
             starts.push(passes.len());
-            let asked = passes_of(items, *block, &steps, wanted).into_iter();
+            let asked = passes_of(score, *block, &steps, wanted).into_iter();
             passes.extend(asked.map(|pass| match pass.heard {
                 // Nobody plays in it, so nothing is counted in.
                 Heard::Silence => Pass { count_in: 0, ..pass },

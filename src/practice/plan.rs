@@ -79,21 +79,20 @@ impl Plan {
     ///
     /// What is asked for is not there, or it takes longer than half a day.
     pub fn of(score: &Score, wanted: &Wanted) -> Result<Self, PlanError> {
-        let items = score.items_once();
         if let Some(name) = &wanted.block {
             let named = |own: &String| name_key(own) == name_key(name);
-            if !blocks(items).any(|(_, block)| block.name.as_ref().is_some_and(named)) {
+            if !blocks(score).any(|(_, block)| block.name.as_ref().is_some_and(named)) {
                 return Err(PlanError::NoSuchBlock(name.clone()));
             }
         }
         let mut passes = Vec::new();
-        for (item, block) in blocks(items) {
+        for (item, block) in blocks(score) {
             let named = |name: &String| {
                 block.name.as_ref().is_some_and(|own| name_key(own) == name_key(name))
             };
             if wanted.block.as_ref().is_none_or(named) && !block.part.bars.is_empty() {
                 let steps = wanted.steps.as_ref().unwrap_or(&block.settings.practice.steps);
-                passes.extend(passes_of(items, (item, block), steps, wanted));
+                passes.extend(passes_of(score, (item, block), steps, wanted));
             }
             if passes.len() > MOST_PASSES {
                 return Err(PlanError::TooManyPasses);
@@ -156,9 +155,9 @@ fn stranger(passes: &[Pass]) -> Option<String> {
     })
 }
 
-/// The blocks among items, each with its index.
-pub(super) fn blocks(items: &[Item]) -> impl Iterator<Item = (usize, &PlacedBlock)> {
-    items.iter().enumerate().filter_map(|(index, item)| match item {
+/// The blocks of a score but for the answers, each with its index.
+pub(super) fn blocks(score: &Score) -> impl Iterator<Item = (usize, &PlacedBlock)> {
+    score.items_once().enumerate().filter_map(|(index, item)| match item {
         Item::Block(block) => Some((index, block)),
         Item::Heading { .. } | Item::Prose(_) => None,
     })
@@ -166,7 +165,7 @@ pub(super) fn blocks(items: &[Item]) -> impl Iterator<Item = (usize, &PlacedBloc
 
 /// How a block is practised in some steps, whatever steps it asks for itself.
 pub(super) fn passes_of(
-    items: &[Item],
+    score: &Score,
     (item, block): (usize, &PlacedBlock),
     steps: &[PracticeStep],
     wanted: &Wanted,
@@ -176,7 +175,7 @@ pub(super) fn passes_of(
     for step in steps {
         let (heard_item, heard) = match step.heard {
             Heard::Alone | Heard::Silence => (item, block),
-            Heard::InContext => context_of(items, block).unwrap_or((item, block)),
+            Heard::InContext => context_of(score, block).unwrap_or((item, block)),
         };
         let speed = match (step.speed, wanted.tempo) {
             (PracticeSpeed::Written, Some(tempo)) => PracticeSpeed::At(tempo),
@@ -200,8 +199,8 @@ pub(super) fn passes_of(
 }
 
 /// The first context that plays a block; the block itself where it is one.
-fn context_of<'a>(items: &'a [Item], block: &PlacedBlock) -> Option<(usize, &'a PlacedBlock)> {
+fn context_of<'a>(score: &'a Score, block: &PlacedBlock) -> Option<(usize, &'a PlacedBlock)> {
     let name = name_key(block.name.as_ref()?);
     let plays = |context: &PlacedBlock| context.plays.iter().any(|played| name_key(played) == name);
-    blocks(items).find(|(_, other)| plays(other))
+    blocks(score).find(|(_, other)| plays(other))
 }

@@ -44,6 +44,33 @@ impl Item {
         }
     }
 
+    /// Whether it is the very same, wherever it stands.
+    pub fn is(&self, other: &Self) -> bool {
+        match (self, other) {
+            (
+                Self::Heading { level, text, number, name, end: _ },
+                Self::Heading {
+                    level: own_level, text: words, number: counted, name: known, ..
+                },
+            ) => (level, number, name) == (own_level, counted, known) && Arc::ptr_eq(text, words),
+            (Self::Prose(own), Self::Prose(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Block(own), Self::Block(its)) => {
+                own.number == its.number && Arc::ptr_eq(&own.block, &its.block)
+            }
+            (Self::Heading { .. } | Self::Prose(_) | Self::Block(_), _) => false,
+        }
+    }
+
+    /// Whether it is the very same but for its number.
+    pub fn is_same_thing(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Heading { text, .. }, Self::Heading { text: its, .. }) => Arc::ptr_eq(text, its),
+            (Self::Prose(own), Self::Prose(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Block(own), Self::Block(its)) => Arc::ptr_eq(&own.block, &its.block),
+            (Self::Heading { .. } | Self::Prose(_) | Self::Block(_), _) => false,
+        }
+    }
+
     /// The byte of the source from which the places in it count.
     pub fn at(&self) -> usize {
         match self {

@@ -60,13 +60,15 @@ pub use shorthand::row_meant;
 pub use span::{Placed, Span, Spanned};
 pub use time::Time;
 
+use crate::rope::{Iter, Rope};
+
 /// A whole file, understood.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
     /// What the header says.
     pub header: Header,
     /// Headings, prose and music in order.
-    pub items: Vec<Item>,
+    pub items: Rope<Item>,
     /// The item over the answers, by index: a heading, after which blocks stand once more.
     pub answers: Option<usize>,
     /// The blocks and headings that an edition does not print, with the numbers they have in the text as it
@@ -76,14 +78,13 @@ pub struct Score {
 
 impl Score {
     /// The items but for the answers, which say again what stands over them.
-    pub fn items_once(&self) -> &[Item] {
-        let end = self.answers.unwrap_or(self.items.len());
-        self.items.get(..end).unwrap_or_default()
+    pub fn items_once(&self) -> std::iter::Take<Iter<'_, Item>> {
+        self.items.iter().take(self.answers.unwrap_or(self.items.len()))
     }
 
     /// The blocks that are printed, each once and in order.
     pub fn blocks_once(&self) -> impl Iterator<Item = &PlacedBlock> {
-        self.items_once().iter().filter_map(|item| match item {
+        self.items_once().filter_map(|item| match item {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Prose(_) => None,
         })

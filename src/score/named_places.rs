@@ -1,6 +1,7 @@
 //! The places prose may refer to, by their names.
 
 use super::{Bar, Inline, Item, MarkKind, PlacedBlock, Reference, name_key};
+use crate::rope::Rope;
 use std::borrow::Cow;
 use std::collections::HashMap;
 
@@ -51,21 +52,25 @@ pub enum Unreferable {
 impl<'a> NamedPlaces<'a> {
     /// The named blocks and headings among items, and among those that are left out.
     #[must_use]
-    pub fn of(items: &'a [Item], left_out: &'a [Item]) -> Self {
-        let mut named = HashMap::new();
-        for (all, printed) in [(items, true), (left_out, false)] {
-            for (index, item) in all.iter().enumerate() {
-                let Some(name) = item.name() else { continue };
-                let is = match item {
-                    Item::Heading { text, number, .. } => Is::Heading { text, number: *number },
-                    Item::Block(block) => Is::Blocks(of_one_text(all, index, block)),
-                    Item::Prose(_) => continue,
-                };
-                let place = NamedPlace { item: printed.then_some(index), is };
-                named.entry(name_key(name)).or_insert(place);
-            }
+    pub fn of(items: &'a Rope<Item>, left_out: &'a [Item]) -> Self {
+        let mut named = Self::default();
+        named.add(items.iter(), true);
+        named.add(left_out.iter(), false);
+        named
+    }
+
+    fn add(&mut self, mut items: impl Iterator<Item = &'a Item> + Clone, printed: bool) {
+        for index in 0.. {
+            let Some(item) = items.next() else { break };
+            let Some(name) = item.name() else { continue };
+            let is = match item {
+                Item::Heading { text, number, .. } => Is::Heading { text, number: *number },
+                Item::Block(block) => Is::Blocks(of_one_text(block, items.clone())),
+                Item::Prose(_) => continue,
+            };
+            let place = NamedPlace { item: printed.then_some(index), is };
+            self.0.entry(name_key(name)).or_insert(place);
         }
-        Self(named)
     }
 
     /// The names, in order.
@@ -128,11 +133,9 @@ impl<'a> NamedPlaces<'a> {
 
 /// A block and those right after it that were made of the same lines of the text: exercises of a series.
 fn of_one_text<'a>(
-    items: &'a [Item],
-    index: usize,
     block: &'a PlacedBlock,
+    rest: impl Iterator<Item = &'a Item>,
 ) -> Vec<&'a PlacedBlock> {
-    let rest = items.get(index + 1..).unwrap_or(&[]).iter();
     let others = rest.map_while(|item| match item {
         Item::Block(other) if other.at == block.at => Some(other),
         Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => None,

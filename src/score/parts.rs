@@ -36,8 +36,8 @@ impl Score {
             Some(subtitle) => format!("{subtitle} \u{2013} {name}"),
             None => name.to_owned(),
         });
-        let once = self.items_once().iter().filter_map(alone).count();
-        let items: Vec<Item> = self.items.iter().filter_map(alone).collect();
+        let once = self.items_once().filter_map(alone).count();
+        let items = self.items.iter().filter_map(alone).collect();
         let answers = self.answers.map(|_| once);
         Some(Self { header, items, answers, left_out: self.left_out.clone() })
     }

@@ -35,10 +35,7 @@ impl Typeset {
         let own = self.layout.pages();
         let Some(old) = old else { return (0..own).collect() };
         let header = &self.score.header;
-        let all = old.score.header != *header;
-        let changed =
-            (0..own).filter(|page| all || self.layout.differs(&old.layout, header, *page));
-        changed.chain(own..old.layout.pages()).collect()
+        self.layout.changed_from(&old.layout, header, old.score.header != *header)
     }
 }
 

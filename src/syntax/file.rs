@@ -218,7 +218,9 @@ fn share_prose(old: &[Arc<Stretch>], new: &mut [Arc<Stretch>]) {
             continue;
         }
         for item in &mut Arc::make_mut(stretch).items {
-            if let (Item::Prose(prose), Some(own)) = (item, shared.next()) {
+            if let Item::Prose(prose) = item
+                && let Some(own) = shared.next()
+            {
                 prose.value = own;
             }
         }

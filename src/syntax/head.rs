@@ -36,6 +36,8 @@ enum Wrong<'a> {
     Empty(Span),
     /// Something after the title.
     Trailing(Span),
+    /// `of` once more, after what a block is made from.
+    Of(Span),
 }
 
 impl<'a> BlockHead<'a> {
@@ -82,6 +84,9 @@ impl<'a> BlockHead<'a> {
                     head.parent = name.map(|n| Word::new(n.as_str().to_owned(), line.span_of(&n)));
                     continue;
                 }
+                Rule::block_name if head.parent.is_some() && token.as_str() == "of" => {
+                    Wrong::Of(span)
+                }
                 Rule::block_name if head.name.is_none() && head.wrong.is_none() => {
                     head.name = Some(Word::new(token.as_str().to_owned(), span));
                     continue;
@@ -126,6 +131,10 @@ impl<'a> BlockHead<'a> {
                     "write a title between the quotes, or leave the quotes out",
                 );
             }
+            Some(Wrong::Of(span)) => diagnostics
+                .error(*span, "`of` stands before what a block is made from, and not after it")
+                .code(codes::BLOCK_NAME_WRONG)
+                .replace(*span, "", "leave this `of` out"),
             Some(Wrong::Trailing(span)) => diagnostics
                 .error(*span, "nothing stands after the title of a block")
                 .code(codes::HEAD_TOO_LONG)

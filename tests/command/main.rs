@@ -12,6 +12,7 @@ mod heard;
 mod interrupted;
 mod lesson;
 mod lsp;
+mod lsp_troubles;
 mod others;
 mod parts;
 mod reading;
@@ -21,4 +22,6 @@ mod room;
 mod terminal;
 #[cfg(unix)]
 mod watch;
+#[cfg(unix)]
+mod watch_troubles;
 mod web_book;

@@ -92,7 +92,7 @@ fn thumbnails<'a>(
     score: &'a Score,
     path: PathBuf,
 ) -> Result<Vec<(PathBuf, Card<'a>)>, Failure> {
-    let blocks = score.items_once().iter().enumerate().filter_map(|(item, own)| match own {
+    let blocks = score.items_once().enumerate().filter_map(|(item, own)| match own {
         Item::Block(block) if !block.part.bars.is_empty() => Some((item, block)),
         Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => None,
     });

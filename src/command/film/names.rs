@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 /// What a block is called in the name of a file: its name, its number, or which it is.
 pub fn block_name(score: &Score, item: usize) -> String {
-    let blocks = score.items_once().iter().take(item + 1);
+    let blocks = score.items_once().take(item + 1);
     let blocks: Vec<_> = blocks
         .filter_map(|item| match item {
             Item::Block(block) => Some(block),

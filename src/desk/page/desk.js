@@ -7,6 +7,7 @@ import { Pages } from "./pages.js";
 import { Player } from "./player.js";
 import { question } from "./question.js";
 import { divide } from "./divide.js";
+import { MovingMusic } from "./motion.js";
 import { open } from "./host.js";
 
 const byId = (id) => document.getElementById(id);
@@ -30,13 +31,15 @@ class Desk {
       old: (pages) => this.renew(pages),
       clicked: (file, line, column) => this.clicked(file, line, column),
     });
+    // What moves is looked for again on what was drawn.
+    this.pages.onold = () => this.still();
     this.faults = new Faults(byId("faults"), {
       go: (found) => { if (found.from !== undefined) this.editor.go(found.from, found.to); },
       mend: (mend) => this.editor.replace(mend.from, mend.to, mend.text),
     });
     this.player = new Player(byId("playing"), {
       hear: (wanted) => this.hear(wanted),
-      lit: (heard, strokes) => this.light(heard, strokes),
+      moved: (heard, time) => this.move(heard, time),
       at: () => this.place(),
     });
     this.editor.root.addEventListener("scroll", () => this.recolour());
@@ -136,8 +139,10 @@ class Desk {
     if (this.waiting.length === 0) this.editor.show(answer.tokens, answer.findings);
     this.faults.show(answer.findings);
     byId("reading").classList.toggle("stale", !answer.current);
-    this.heardNotes = null;
     if (answer.changed.length > 0) {
+      this.still();
+      // Notes are found again, but nobody said where they stand.
+      if (this.player.heard) this.player.heard.motion = { ...this.player.heard.motion, ways: [] };
       this.player.outdated();
       if (document.activeElement === this.editor.area) this.mark(answer.changed[0]);
     }
@@ -219,11 +224,39 @@ class Desk {
     return this.host.hear(wanted);
   }
 
-  light(heard, strokes) {
+  /** Moves the music that is heard, at a second from its start; puts all out where none is. */
+  move(heard, time) {
     if (heard === null) {
-      this.pages.light([]);
+      this.still();
       return;
     }
+    if (heard.exercises.length > 0) {
+      this.light(heard, sounding(heard.strokes, heard.music + time));
+      return;
+    }
+    if (this.moving?.of !== heard) {
+      this.still();
+      const music = new MovingMusic(heard.motion, {
+        roots: this.pages.blocks(heard.file, heard.from, heard.to),
+        drawings: heard.motion.ways.map(() => (page) => this.pages.svg(page)),
+        counted: this.player.panel,
+        light: (elements) => this.pages.light(elements),
+      });
+      this.moving = { of: heard, music };
+    }
+    this.moving.music.show(time);
+  }
+
+  /** Nothing moves any more. */
+  still() {
+    this.moving?.music.show(null);
+    this.moving = null;
+    this.heardNotes = null;
+    this.pages.light([]);
+  }
+
+  /** Lights what sounds at a second of the exercises of a series. */
+  light(heard, strokes) {
     if (this.heardNotes?.of !== heard) {
       this.heardNotes = { of: heard, notes: this.pages.notes(heard.file, heard.from, heard.to) };
     }
@@ -266,6 +299,13 @@ class Desk {
   question(words, answers) {
     return question(words, answers);
   }
+}
+
+/** The strokes that sound at a second: the last, and those that begin with it. */
+function sounding(strokes, now) {
+  const begun = strokes.filter((stroke) => stroke.seconds <= now);
+  const last = begun.at(-1)?.seconds ?? 0;
+  return now - last > 2 ? [] : begun.filter((stroke) => last - stroke.seconds < 0.001);
 }
 
 const desk = new Desk();

@@ -6,7 +6,9 @@ const STYLE = `
   .note, .bar, .system { cursor: pointer; }
   .here { fill: var(--here); color: var(--here); }
   .lit { fill: var(--lit); color: var(--lit); }
-  @media (forced-colors: active) { .here, .lit { fill: Highlight; color: Highlight; } }
+  .cursor { fill: var(--lit); opacity: 0.45; pointer-events: none; }
+  @media (forced-colors: active) { .here, .lit, .cursor { fill: Highlight; color: Highlight; } }
+  @media (prefers-reduced-motion: reduce) { .cursor { display: none; } }
 `;
 
 /** The outermost element of an SVG: read as XML, in which no script is run; the page's policy forbids it besides. */
@@ -140,6 +142,7 @@ export class Pages {
       host.stale = true;
       return;
     }
+    this.onold?.(page);
     if (svg === undefined) replace(host.shadowRoot.firstElementChild, replaced ?? []);
     else this.put(host, svg);
     host.number = number;
@@ -217,6 +220,17 @@ export class Pages {
       }
     }
     return found;
+  }
+
+  /** The groups of a block that is written in lines from one to another of a file. */
+  blocks(file, from, to) {
+    const all = this.hosts.flatMap((host) => [...host.shadowRoot.querySelectorAll(".block")]);
+    return all.filter((block) => this.stands(block, file, from, to));
+  }
+
+  /** What a page is drawn in; null where it is not drawn. */
+  svg(page) {
+    return this.hosts[page]?.shadowRoot.querySelector("svg") ?? null;
   }
 
   /** Whether a block is written in lines from one to another of a file, by the first place that it tells. */

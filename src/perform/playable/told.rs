@@ -46,7 +46,7 @@ impl PlayableMemo {
 
     /// What is found in each block of a score.
     fn found<'s>(&mut self, score: &'s Score, stop: Stop<'_>) -> Option<Vec<FoundThere<'s>>> {
-        let blocks = score.items_once().iter().filter_map(|item| match item {
+        let blocks = score.items_once().filter_map(|item| match item {
             Item::Block(block) => Some(block),
             Item::Heading { .. } | Item::Prose(_) => None,
         });

@@ -1,0 +1,71 @@
+//! Which page each entry of the outline stands on.
+
+use super::breaking::Leaf;
+use super::column::ColumnPiece;
+use crate::rope::Rope;
+use std::ops::Range;
+
+/// Where headings and blocks stand.
+#[derive(Clone, Debug, Default)]
+pub struct Listed {
+    /// The page of each entry of the outline.
+    pub pages: Vec<usize>,
+    /// The entry of the outline of each block, by the block's index among the items.
+    pub entries: Vec<Option<usize>>,
+    /// Entries of parts and chapters.
+    pub chapters: Vec<ListedChapter>,
+    /// The pages of the contents.
+    pub contents: Range<usize>,
+}
+
+/// A part or a chapter of the outline.
+#[derive(Clone, Copy, Debug)]
+pub struct ListedChapter {
+    /// Its page.
+    pub page: usize,
+    /// How many entries stand before it on that page.
+    pub nth: usize,
+}
+
+/// The deepest level of parts and chapters.
+const CHAPTER: u8 = 1;
+
+impl Listed {
+    /// What stands on pages, of so many items.
+    pub fn of(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], items: usize) -> Self {
+        let mut listed = Self { entries: vec![None; items], ..Self::default() };
+        let mut pieces = pieces.iter();
+        for (page, leaf) in leaves.iter().enumerate() {
+            let first = listed.pages.len();
+            for piece in pieces.by_ref().take(leaf.pieces.len()) {
+                if piece.leads_to().is_some() {
+                    let contents = &mut listed.contents;
+                    let start = if contents.start == contents.end { page } else { contents.start };
+                    *contents = start..page + 1;
+                }
+                if piece.headed > 0 {
+                    listed.add(piece, page, first);
+                }
+            }
+        }
+        listed
+    }
+
+    /// Adds the entries of a piece of a page, whose first entry is of this number.
+    fn add(&mut self, piece: &ColumnPiece, page: usize, first: usize) {
+        let entry = self.pages.len();
+        if piece.has_words() {
+            let levels = piece.headings().map(|(heading, _)| heading.level).enumerate();
+            let chapters =
+                levels.filter(|(_, level)| *level <= CHAPTER).map(|(nth, _)| entry + nth);
+            let chapter = |entry| ListedChapter { page, nth: entry - first };
+            self.chapters.extend(chapters.map(chapter));
+        }
+        for (nth, block) in piece.heads().enumerate() {
+            if let Some(own) = self.entries.get_mut(block) {
+                *own = Some(entry + nth);
+            }
+        }
+        self.pages.extend(std::iter::repeat_n(page, usize::from(piece.headed)));
+    }
+}
