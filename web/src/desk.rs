@@ -222,6 +222,11 @@ mod tests {
     #[test]
     fn font_files_are_a_fault() {
         let mut desk = desk("text-font: A.otf\n");
-        assert!(!desk.good && desk.answer(Ask::Look { seen: Seen::default() }).contains("can't be read in a web page"));
+        assert!(
+            !desk.good
+                && desk
+                    .answer(Ask::Look { seen: Seen::default() })
+                    .contains("can't be read in a web page")
+        );
     }
 }
