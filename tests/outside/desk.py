@@ -145,7 +145,7 @@ def differing(page, fresh, near=False):
       const wrong = [];
       for (const host of pages.hosts) {
         if (near && !host.near) continue;
-        if (host.stale || host.number === undefined) await pages.load(host.page);
+        if (host.stale || host.number === undefined) await pages.load(host.page, true);
         const { page } = await desk.ask({ ask: 'page', page: host.page });
         if (page.svg !== fresh[host.page]) wrong.push(`page ${host.page} as it is sent`);
         const drawn = new DOMParser().parseFromString(fresh[host.page], 'image/svg+xml').documentElement;

@@ -36,6 +36,13 @@ function replace(svg, replaced) {
   }
 }
 
+const PASSING = 60; // Milliseconds in which a page that only passes by has passed.
+const KEPT = 4; // Pages that stay drawn, however far away.
+
+// One for all pages.
+const SHEET = new CSSStyleSheet();
+SHEET.replaceSync(STYLE);
+
 export class Pages {
   /**
    * Takes an element to fill, `fetch(page)` for a page as it is sent, `old(pages)`, told which of those near are not
@@ -94,9 +101,7 @@ export class Pages {
     host.near = false;
     host.style.aspectRatio = `1 / ${this.ratio}`;
     host.attachShadow({ mode: "open" });
-    const sheet = new CSSStyleSheet();
-    sheet.replaceSync(STYLE);
-    host.shadowRoot.adoptedStyleSheets = [sheet];
+    host.shadowRoot.adoptedStyleSheets = [SHEET];
     host.shadowRoot.addEventListener("click", (event) => this.click(event));
     this.observer.observe(host);
     this.sight.observe(host);
@@ -108,8 +113,18 @@ export class Pages {
       target.near = isIntersecting;
       // Painted by itself, so that a key in the text has no page painted again.
       target.style.willChange = isIntersecting ? "transform" : "";
-      if (isIntersecting && target.stale) this.load(target.page);
+      if (!isIntersecting) this.drop(target);
+      // Not one that only passes by.
+      else if (target.stale) setTimeout(() => { if (target.near && target.stale) this.load(target.page); }, PASSING);
     }
+  }
+
+  /** Lets go of a page that is far away, where many are drawn: each takes the browser's time at every key. */
+  drop(host) {
+    if (host.number === undefined || this.hosts.filter((own) => own.number !== undefined).length <= KEPT) return;
+    host.shadowRoot.replaceChildren();
+    host.number = undefined;
+    host.stale = true;
   }
 
   /** Takes those of some pages that are not as they were. */
@@ -124,12 +139,15 @@ export class Pages {
     return this.hosts.filter((host) => host.seen && host.number !== undefined).map((host) => host.page);
   }
 
-  async load(page) {
+  /** Draws a page that is still near when it comes, or wherever it is. */
+  async load(page, anywhere = false) {
     const host = this.hosts[page];
     if (!host) return;
     host.stale = false;
     const sent = await this.fetch(page);
-    if (sent !== null && this.hosts[page] === host) this.take(page, sent);
+    if (sent === null || this.hosts[page] !== host) return;
+    if (host.near || anywhere) this.take(page, sent);
+    else host.stale = true;
   }
 
   /** Takes a page as it is sent: all of it, or parts in place of those of the page that is here. */
