@@ -464,7 +464,7 @@ def series(page):
         return desk.pages.lit.map((note) => note.closest('.block').getAttribute('aria-label'));
       };
       const wrong = heard.strokes.filter((own) => { const got = label(own); return got.length !== 1 || got[0] !== heard.exercises[own.exercise]; });
-      desk.light(null, []);
+      desk.still();
       return wrong.length;
     }""")
     hold(lit == 0, f"{lit} strokes light notes of other exercises")
