@@ -4,6 +4,7 @@
 
 mod build;
 mod clashes;
+mod desk;
 mod editions;
 mod film;
 mod heard;
