@@ -110,7 +110,8 @@ fn a_text_without_a_last_line_end_is_a_text() {
     room.put("a.flam", TWO);
     assert!(watch.line().starts_with("every page looks as it did ("));
     room.put("a.flam", TWO.trim_end().trim_end_matches("t t t t"));
-    assert!(watch.line().starts_with("error: the row `play` is empty"));
+    assert!(watch.line().starts_with("error: no row here gives any notes"));
+    watch.until("error: the row `play` is empty");
     while !watch.line().is_empty() {}
     room.put("a.flam", TWO.trim_end().replace("t t t t", "t t t f"));
     assert!(watch.line().starts_with("a.pdf: page 2 changed ("));

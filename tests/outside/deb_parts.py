@@ -2,7 +2,7 @@
 """Checks what a desktop and a shell are told by the Debian package: the entry and the kind of files with the tools of
 freedesktop.org, the manual pages with mandoc, the completions with the shells themselves.
 
-    tests/outside/packaging.py
+    tests/outside/deb_parts.py
 
 Needs Debian's desktop-file-utils, shared-mime-info and mandoc. FLAMACUE names the program. Takes a few seconds.
 `packaging/try` installs the whole package in a clean root; this looks at its parts without one.
@@ -29,7 +29,7 @@ def silent(*command, **options):
     ended = subprocess.run(command, capture_output=True, text=True, **options)
     said = (ended.stdout + ended.stderr).strip()
     if ended.returncode or said:
-        sys.exit(f"packaging: {' '.join(map(str, command))}: status {ended.returncode}\n{said}")
+        sys.exit(f"deb_parts: {' '.join(map(str, command))}: status {ended.returncode}\n{said}")
 
 
 def own(*arguments):
@@ -93,7 +93,7 @@ def main():
     with tempfile.TemporaryDirectory() as name:
         pages = manual_pages(pathlib.Path(name))
         shells = completions(pathlib.Path(name))
-    print(f"packaging: the entry and its kind are right, {pages} manual pages, completions of {', '.join(shells)}")
+    print(f"deb_parts: the entry and its kind are right, {pages} manual pages, completions of {', '.join(shells)}")
 
 
 if __name__ == "__main__":
