@@ -52,7 +52,7 @@ impl<T: OpenText> Holder<T> {
                 self.edit([(0..self.text.text().len(), text)]);
                 json(&self.look(&Seen::default()))
             }
-            Ask::Look => json(&self.look(&Seen::default())),
+            Ask::Look { seen } => json(&self.look(&seen)),
             Ask::Edit { edits, length, seen } => match edits_in(self.text.text(), &edits, length) {
                 Some(edits) => {
                     self.edit(edits);

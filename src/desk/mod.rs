@@ -16,6 +16,7 @@ mod hearing;
 mod holder;
 mod open_text;
 mod page;
+mod parts;
 mod sent;
 mod units;
 
@@ -31,4 +32,5 @@ pub use hearing::HearError;
 pub use holder::Holder;
 pub use open_text::OpenText;
 pub use page::{Asset, PAGE};
-pub use sent::SentPages;
+pub use parts::{Replaced, Within};
+pub use sent::{SentPage, SentPages};

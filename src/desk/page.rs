@@ -1,5 +1,7 @@
 //! The page, as it is loaded.
 
+use crate::write::script::MOTION_MODULE;
+
 /// A file of the page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Asset {
@@ -32,6 +34,12 @@ pub const PAGE: &[Asset] = &[
     asset!("draft.js", SCRIPT),
     asset!("editor.js", SCRIPT),
     asset!("faults.js", SCRIPT),
+    asset!("folder.css", CSS),
+    asset!("folder.html", HTML),
+    asset!("folder.js", SCRIPT),
+    asset!("heights.js", SCRIPT),
+    asset!("lines.js", SCRIPT),
+    Asset { name: "motion.js", media: SCRIPT, text: MOTION_MODULE },
     asset!("offers.js", SCRIPT),
     asset!("pages.js", SCRIPT),
     asset!("player.js", SCRIPT),

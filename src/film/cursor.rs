@@ -12,13 +12,19 @@ const WEDGE: f64 = 0.6;
 /// How exactly outlines are drawn, in pixels.
 const TOLERANCE: f64 = 0.02;
 
+/// From where to where a line through music reaches that has its ink between two heights, and how wide the line is.
+#[must_use]
+pub fn cursor_reach((top, bottom): (f64, f64)) -> (f64, f64, f64) {
+    let beyond = (bottom - top) * BEYOND;
+    (top - beyond, bottom + beyond, (bottom - top) * LINE.0)
+}
+
 /// A line through the music, which reaches from one height to another.
 #[must_use]
-pub fn cursor_line(layout: &FilmLayout, (top, bottom): (f64, f64), x: f64) -> BezPath {
-    let beyond = (bottom - top) * BEYOND;
-    let half = ((bottom - top) * LINE.0).max(LINE.1) / 2.0;
-    let (top, bottom) =
-        ((top - beyond).max(layout.strip.y0), (bottom + beyond).min(layout.strip.y1));
+pub fn cursor_line(layout: &FilmLayout, music: (f64, f64), x: f64) -> BezPath {
+    let (top, bottom, width) = cursor_reach(music);
+    let half = width.max(LINE.1) / 2.0;
+    let (top, bottom) = (top.max(layout.strip.y0), bottom.min(layout.strip.y1));
     Rect::new(x - half, top, x + half, bottom).to_path(TOLERANCE)
 }
 

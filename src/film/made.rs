@@ -2,7 +2,7 @@
 
 use super::error::FilmError;
 use super::layout::FilmLayout;
-use super::strip::Strip;
+use super::strip::{SmallCounts, Strip};
 use super::wanted::{FilmOptions, Turn};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
@@ -71,7 +71,8 @@ impl Film {
             }
         }
         let times = plan.times();
-        let pages = strips.values().flat_map(|strip| strip.pages.iter().map(|page| page.music));
+        let pages =
+            strips.values().flat_map(|strip| strip.pages.iter().map(|page| page.line.music));
         let music = pages.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).unwrap_or_default();
         Ok(Self { plan, times, options, strips, music, warnings })
     }
@@ -165,10 +166,13 @@ fn smaller(block: &PlacedBlock, strip: &Strip) -> Vec<String> {
             scale * 100.0
         )
     };
-    let small = strip.small_counts.map(|(size, least)| {
-        format!(
-            "the syllables under the notes{of} are {size:.0} pixels high, and {least:.0} can be read on a phone; take a higher frame"
-        )
+    let small = strip.small_counts.map(|SmallCounts { size, least, left_out }| {
+        let so = format!("{size:.0} pixels high, and {least:.0} can be read on a phone");
+        if left_out {
+            format!("the syllables under the notes{of} would be {so}: they are left away, and the large one says them; a higher frame has room for them")
+        } else {
+            format!("the syllables under the notes{of} are {so}; take a higher frame")
+        }
     });
     strip.smaller.iter().map(told).chain(small).collect()
 }

@@ -1,6 +1,6 @@
-//! The way of the cursor over the pages of a block that is played once.
+//! The way of the cursor over the lines of a block that is played once.
 
-use super::strip::Strip;
+use super::line::{Line, line_of};
 use crate::perform::Timeline;
 use crate::score::{Bar, Block, Time};
 
@@ -10,16 +10,10 @@ use crate::score::{Bar, Block, Time};
 pub struct PathPoint {
     /// The second.
     pub seconds: f64,
-    /// The page of the strip.
+    /// The page of the strip: the line it is on.
     pub page: usize,
     /// The place on it.
     pub x: f64,
-}
-
-/// Where a written time of a bar stands in it, in beats from 1, as drawn notes say it.
-pub(super) fn beat_of(bar: &Bar, at: Time) -> Time {
-    let beats = (bar.offset + at).ratio(bar.meter.unit());
-    Time::new(*beats.numer() + *beats.denom(), *beats.denom())
 }
 
 /// The written time of a beat in a bar.
@@ -30,7 +24,7 @@ fn time_of(bar: &Bar, beat: Time) -> Time {
 /// The way through a block that is played once; its seconds are those of its timeline, moved by a function.
 pub(super) fn path(
     (block, timeline): (&Block, &Timeline),
-    strip: &Strip,
+    lines: &[&Line],
     moved: impl Fn(f64) -> f64,
 ) -> Vec<PathPoint> {
     let mut points = Vec::new();
@@ -39,8 +33,8 @@ pub(super) fn path(
     let next = all().skip(1).map(Some).chain([None]);
     for (index, ((bar, end), next)) in all().zip(ends).zip(next).enumerate() {
         let Some(own) = block.part.bars.get(bar) else { continue };
-        let page = strip.page_of(bar);
-        let Some(drawn) = strip.pages.get(page) else { continue };
+        let page = line_of(lines, bar);
+        let Some(drawn) = lines.get(page) else { continue };
         // A bar that others share a sign with is passed on the way to the next.
         if let Some(place) = drawn.bar(bar + 1) {
             let start = timeline.bar_seconds.get(index).copied().unwrap_or_default();
@@ -54,11 +48,12 @@ pub(super) fn path(
                 points.push(PathPoint { seconds: moved(second), page, x });
             }
         }
-        let goes_on = next.is_some_and(|next| next == bar + 1 && strip.page_of(next) == page);
+        let goes_on = next.is_some_and(|next| next == bar + 1 && line_of(lines, next) == page);
         if !goes_on {
             let sign = (0..=bar).rev().find_map(|bar| drawn.bar(bar + 1));
-            let x = sign.map_or(drawn.picture.width, |sign| sign.right);
-            points.push(PathPoint { seconds: moved(end), page, x });
+            if let Some(sign) = sign {
+                points.push(PathPoint { seconds: moved(end), page, x: sign.right });
+            }
         }
     }
     points

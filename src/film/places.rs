@@ -29,6 +29,8 @@ pub(super) struct PlacedBar {
 #[derive(Debug, Default)]
 pub(super) struct Places {
     pub(super) notes: BTreeMap<NoteKey, PlacedNote>,
+    /// The signs that stand for the notes of a bar, by who plays it and its number from 1.
+    pub(super) signs: BTreeMap<(Option<String>, usize), PlacedNote>,
     pub(super) bars: BTreeMap<usize, PlacedBar>,
 }
 
@@ -78,7 +80,10 @@ impl Walk<'_> {
             }
             // What others play is no stroke of this player.
             GroupKind::SmallNotes => return,
-            GroupKind::Bar { number } => self.bar(*number, group),
+            GroupKind::Bar { number } => {
+                self.bar(*number, group);
+                self.sign(*number, group);
+            }
             GroupKind::Note { bar, beat } => self.note((*bar, *beat), group),
             GroupKind::Block { .. } | GroupKind::Prose(_) | GroupKind::System => {}
         }
@@ -94,6 +99,17 @@ impl Walk<'_> {
         let bar = self.places.bars.entry(number).or_insert(PlacedBar { left, right: ink.x1 });
         bar.left = bar.left.min(left);
         bar.right = bar.right.max(ink.x1);
+    }
+
+    fn sign(&mut self, number: usize, group: &Group) {
+        let is_sign =
+            |node: &&Node| matches!(node, Node::Mark(mark) if mark.kind == Kind::BarRepeat);
+        let nodes: Vec<Node> = group.children.iter().filter(is_sign).cloned().collect();
+        let boxes = nodes.iter().filter_map(|node| node.bounds(self.fonts));
+        let heads = boxes.reduce(|a, b| a.union(b));
+        if heads.is_some() {
+            self.places.signs.insert((self.player.clone(), number), PlacedNote { nodes, heads });
+        }
     }
 
     fn note(&mut self, (bar, beat): (usize, Time), group: &Group) {

@@ -1,13 +1,14 @@
 //! The scenes of a film, one after another: no more than one is in memory.
 
 use super::made::Film;
-use super::path::{PathPoint, path};
-use super::scene::{BeatShown, Said, Scene, beats, lit, said};
+use super::motion::{Motion, wait};
+use super::path::path;
+use super::scene::{Scene, lit};
 use super::scroll::Scroll;
 use super::strip::Strip;
 use super::wanted::Turn;
 use crate::perform::Timeline;
-use crate::practice::{Pass, PassTimes, count_in_of};
+use crate::practice::{Beat, Pass, PassTimes, count_in_of};
 use crate::score::Block;
 use std::sync::Arc;
 
@@ -72,11 +73,10 @@ impl Iterator for Scenes<'_> {
         let (block, timelines) = self.timed(&pass.block);
         let start = times.music + times.once * f64::from(time);
         let moved = |own: f64| film.second(start + own / pass.factor);
-        let mut scene = once((&block, timelines), strip, &moved)?;
+        let counted = if time == 0 { counted(film, (pass, times)) } else { Vec::new() };
+        let counted = (&counted[..], film.second(times.music));
+        let mut scene = once((&block, timelines), strip, counted, &moved)?;
         scene.seconds = (seconds(from), seconds(to));
-        if time == 0 {
-            scene.count_in(film, (pass, times));
-        }
         if film.options().turn == Turn::Scroll {
             let bars: Vec<f64> = match timelines.first() {
                 Some(lead) => lead.bar_seconds.iter().map(|own| moved(*own)).collect(),
@@ -89,52 +89,27 @@ impl Iterator for Scenes<'_> {
     }
 }
 
-/// A block that is played once, from its first beat on.
+/// A block that is played once, and the beats that are counted in before it, up to a second.
 fn once(
     (block, timelines): (&Block, &[Timeline]),
     strip: Arc<Strip>,
+    (counted, end): (&[Beat], f64),
     moved: &impl Fn(f64) -> f64,
 ) -> Option<Scene> {
     let lead = (block, timelines.first()?);
-    let lit = lit((block, timelines), &strip, moved);
+    let mut motion = Motion::of((block, timelines), moved);
+    motion.count_in(counted, end);
+    let mut path = path(lead, &strip.lines(), moved);
+    wait(&mut path, counted);
+    let lit = lit(block, &motion.lights, &strip);
     let longest = lit.iter().map(|lit| lit.to - lit.from).fold(0.0, f64::max);
-    Some(Scene {
-        seconds: (f64::NEG_INFINITY, f64::INFINITY),
-        path: path(lead, &strip, moved),
-        scroll: None,
-        said: said(lead, moved),
-        beats: beats(lead, moved),
-        strip,
-        lit,
-        longest,
-    })
+    let (said, beats) = (motion.said, motion.beats);
+    let seconds = (f64::NEG_INFINITY, f64::INFINITY);
+    Some(Scene { seconds, path, scroll: None, said, beats, strip, lit, longest })
 }
 
-impl Scene {
-    /// Adds what is counted in before it: the cursor waits at the first note.
-    fn count_in(&mut self, film: &Film, (pass, times): (&Pass, PassTimes)) {
-        let beats = count_in_of(pass, times);
-        let starts: Vec<f64> = beats.iter().map(|beat| film.second(beat.seconds)).collect();
-        let Some(from) = starts.first().copied() else { return };
-        let ends = starts.iter().skip(1).copied().chain([film.second(times.music)]);
-        let shown = |(beat, (from, to)): (&crate::practice::Beat, (&f64, f64))| BeatShown {
-            from: *from,
-            to,
-            number: beat.number,
-            of: beat.of,
-        };
-        let counted: Vec<BeatShown> =
-            beats.iter().zip(starts.iter().zip(ends)).map(shown).collect();
-        let words = counted.iter().map(|beat| Said {
-            from: beat.from,
-            to: beat.to,
-            text: beat.number.to_string().into(),
-            sounds: true,
-        });
-        self.said.splice(0..0, words.collect::<Vec<_>>());
-        self.beats.splice(0..0, counted);
-        if let Some(first) = self.path.first().copied() {
-            self.path.insert(0, PathPoint { seconds: from, ..first });
-        }
-    }
+/// The beats that are counted in before a pass, at seconds of the film.
+fn counted(film: &Film, (pass, times): (&Pass, PassTimes)) -> Vec<Beat> {
+    let beats = count_in_of(pass, times).into_iter();
+    beats.map(|beat| Beat { seconds: film.second(beat.seconds), ..beat }).collect()
 }

@@ -1,13 +1,14 @@
 //! A block as pages of a film: lines of whole bars, as large as a frame has room for.
 
 use super::layout::FilmLayout;
-use super::places::{NoteKey, PlacedBar, PlacedNote, Places, marks};
+use super::line::Line;
+use super::places::{NoteKey, PlacedNote, Places, marks};
 use super::wanted::{FilmOptions, Turn};
-use crate::drawing::{Colours, Kind, Node, Page, Shape};
+use crate::drawing::{Colours, Kind, Node, Page};
 use crate::engrave::{BlockPlace, Edges, Engraved, Engraver, Style, System, engrave};
 use crate::font::Fonts;
 use crate::score::printing::BlankNotes;
-use crate::score::settings::StickingPlace;
+use crate::score::settings::{CountDisplay, StickingPlace};
 use crate::score::{Block, PlacedBlock, Time};
 use kurbo::Rect;
 use std::collections::{BTreeMap, HashMap};
@@ -23,17 +24,25 @@ const LEAST_COUNT: f64 = 14.0 * 4.0 / 1920.0;
 /// How much more than that is tried, since what is larger leaves less room; and the most, in staff spaces.
 const GROWTH: f64 = 1.04;
 const MOST_COUNT: f64 = 6.0;
+/// How much smaller than the others a bar may be for which all syllables become larger (no source).
+const SMALLER: f64 = 0.8;
 /// The room of each bar of a block in one line, in staff spaces: more than any takes, so that the line ends where
 /// it will.
 const BAR_ROOM: f64 = 300.0;
 
-/// A note of a page, apart from what it stands among.
+/// A note of a page, apart from what it stands among; or the sign that stands for the notes of a bar.
 #[derive(Clone, Debug)]
 pub struct StripNote {
     /// Its marks.
     pub nodes: Vec<Node>,
-    /// The box of its heads.
+    /// The box of its heads, or of the sign.
     pub heads: Rect,
+    /// Who plays it, where players are told apart.
+    pub player: Option<String>,
+    /// The number of its bar, from 1.
+    pub bar: usize,
+    /// Its place in the bar in beats, from 1; nothing for a sign.
+    pub beat: Option<Time>,
 }
 
 /// A page of a film: a line of whole bars.
@@ -43,11 +52,10 @@ pub struct StripPage {
     pub picture: Page,
     /// Its notes.
     pub notes: Vec<StripNote>,
-    /// The top and the bottom of its music.
-    pub music: (f64, f64),
+    /// Where all its notes and bars stand.
+    pub line: Line,
     keys: HashMap<NoteKey, usize>,
-    columns: HashMap<usize, BTreeMap<Time, f64>>,
-    bars: BTreeMap<usize, PlacedBar>,
+    signs: HashMap<(Option<String>, usize), usize>,
     /// The left and the right end of what stands at each time, in order, where all of it is in one line.
     cells: Vec<(f64, f64)>,
 }
@@ -57,63 +65,95 @@ pub struct StripPage {
 pub struct Strip {
     /// Its pages, in order.
     pub pages: Vec<StripPage>,
-    /// The first bar of each.
-    starts: Vec<usize>,
     /// The bars that are drawn smaller since a page is too narrow for them, by index, and their scale.
     pub smaller: Vec<(usize, f64)>,
-    /// The size of the smallest syllable under its notes, in pixels, but on pages that are drawn smaller; and what
-    /// it should be at least. Nothing where they are large enough.
-    pub small_counts: Option<(f64, f64)>,
+    /// That syllables have no room under its notes; nothing where they have.
+    pub small_counts: Option<SmallCounts>,
+}
+
+/// Syllables that would be too small under notes, but on pages that are drawn smaller.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SmallCounts {
+    /// How large they would be, in pixels.
+    pub size: f64,
+    /// How large they are to be at least.
+    pub least: f64,
+    /// Whether they are left out, as the large one beside the music says them; they stay where there is nothing else.
+    pub left_out: bool,
+}
+
+/// A block as large as its room lets it be.
+struct Fitted {
+    shown: Block,
+    style: Style,
+    systems: Vec<Arc<System>>,
+    scale: f64,
+    small_counts: Option<SmallCounts>,
+}
+
+impl Fitted {
+    fn of(engraver: &Engraver<'_>, block: &Block, options: &FilmOptions, room: &Room<'_>) -> Self {
+        let shown = for_film(block, options);
+        let style = with_legible_counts(engraver, &shown, room);
+        let (systems, scale) = fitted(&Engraver { style: &style, ..*engraver }, &shown, room);
+        let (size, least) = (style.count * scale, room.least_count());
+        let small = size < least && has_counts(&shown);
+        let left_out = small && !options.hides_notes;
+        let small_counts = small.then_some(SmallCounts { size, least, left_out });
+        if !left_out {
+            return Self { shown, style, systems, scale, small_counts };
+        }
+        let mut shown = shown;
+        for part in shown.parts_mut() {
+            part.settings.counts = CountDisplay::None;
+        }
+        let (systems, scale) = fitted(engraver, &shown, room);
+        Self { shown, style: engraver.style.clone(), systems, scale, small_counts }
+    }
+}
+
+/// Whether a block has syllables under its notes.
+fn has_counts(block: &Block) -> bool {
+    let mut parts = block.parts();
+    parts.any(|part| {
+        part.settings.counts != CountDisplay::None
+            && part.bars.iter().any(|bar| !bar.counts.is_empty())
+    })
 }
 
 impl Strip {
     /// A block of a film.
     pub(super) fn of(engraver: &Engraver<'_>, block: &PlacedBlock, options: &FilmOptions) -> Self {
         let layout = FilmLayout::of(options.size, options.follow);
-        let shown = for_film(block, options);
         let room = Room { layout: &layout, turn: options.turn };
-        let style = with_legible_counts(engraver, &shown, &room);
+        let Fitted { shown, style, systems, scale, small_counts } =
+            Fitted::of(engraver, block, options, &room);
         let engraver = &Engraver { style: &style, ..*engraver };
-        let (systems, scale) = fitted(engraver, &shown, &room);
         let blank = blank(block, &shown, options);
         let drawn = match &blank {
             None => systems.clone(),
             Some(blank) => engrave(engraver, blank, place(blank, &room, scale)).systems,
         };
         let range = ink(&systems);
-        let mut strip =
-            Self { pages: Vec::new(), starts: Vec::new(), smaller: Vec::new(), small_counts: None };
+        let mut strip = Self { pages: Vec::new(), smaller: Vec::new(), small_counts };
         let mut bar = 0;
         for (system, drawn) in systems.iter().zip(&drawn) {
             let to_page = |system: &System| on_frame(system, range, (&layout, scale));
-            let mut page = StripPage::of(engraver, to_page(system), &layout);
+            let page = StripPage::of(engraver, (bar, to_page(system)), &layout);
+            let first = bar;
+            bar += system.bars;
+            let Some(mut page) = page else { continue };
             if blank.is_some() {
                 page.picture.nodes = to_page(drawn);
                 page.hide_unseen(engraver.fonts);
             }
             page.picture.name = block.title.clone().unwrap_or_default();
             if system.scale < 1.0 {
-                strip.smaller.push((bar, system.scale));
+                strip.smaller.push((first, system.scale));
             }
-            strip.starts.push(bar);
             strip.pages.push(page);
-            bar += system.bars;
         }
-        strip.small_counts = strip.small_counts(layout.frame.width() * LEAST_COUNT);
         strip
-    }
-
-    /// The smallest syllable under the notes of pages of full size, and a size, where it is under that.
-    fn small_counts(&self, least: f64) -> Option<(f64, f64)> {
-        let full = self.pages.iter().enumerate().filter(|(page, _)| !self.is_smaller(*page));
-        let all = full.flat_map(|(_, page)| marks(&page.picture.nodes));
-        let counts = all.filter(|mark| mark.kind == Kind::Count);
-        let sizes = counts.filter_map(|mark| match &mark.shape {
-            Shape::Text { size, .. } => Some(*size),
-            Shape::Box(_) | Shape::Path(_) | Shape::Glyph { .. } | Shape::Picture { .. } => None,
-        });
-        let smallest = sizes.fold(f64::INFINITY, f64::min);
-        (smallest < least).then_some((smallest, least))
     }
 
     /// The left and the right end of what stands at each time of a page, in order.
@@ -125,13 +165,18 @@ impl Strip {
     /// Whether a page is drawn smaller than the others, since a bar is too wide for it.
     #[must_use]
     pub fn is_smaller(&self, page: usize) -> bool {
-        let first = self.starts.get(page);
-        self.smaller.iter().any(|(bar, _)| Some(bar) == first)
+        let first = self.pages.get(page).map(|page| page.line.first);
+        self.smaller.iter().any(|(bar, _)| Some(*bar) == first)
     }
 
     /// The page a bar stands on, by the indexes of both.
     pub(super) fn page_of(&self, bar: usize) -> usize {
-        self.starts.partition_point(|start| *start <= bar).saturating_sub(1)
+        self.pages.partition_point(|page| page.line.first <= bar).saturating_sub(1)
+    }
+
+    /// The lines of its pages.
+    pub(super) fn lines(&self) -> Vec<&Line> {
+        self.pages.iter().map(|page| &page.line).collect()
     }
 }
 
@@ -170,6 +215,13 @@ struct Room<'a> {
     turn: Turn,
 }
 
+impl Room<'_> {
+    /// The least size of syllables, in pixels.
+    fn least_count(&self) -> f64 {
+        self.layout.frame.width() * LEAST_COUNT
+    }
+}
+
 fn place(block: &Block, room: &Room<'_>, scale: f64) -> BlockPlace {
     let bars = block.part.bars.len();
     let edges = Edges { heading: false, ..Edges::alone(bars) };
@@ -190,10 +242,13 @@ fn ink(systems: &[Arc<System>]) -> (f64, f64) {
 /// A style with syllables under the notes that are as large as they must be in pixels: where there is much over
 /// and under each other, the rest becomes smaller.
 fn with_legible_counts(engraver: &Engraver<'_>, block: &Block, room: &Room<'_>) -> Style {
-    let least = room.layout.frame.width() * LEAST_COUNT;
+    let least = room.least_count();
     let mut style = engraver.style.clone();
     for _ in 0..ROUNDS {
-        let (_, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        let (systems, scale) = fitted(&Engraver { style: &style, ..*engraver }, block, room);
+        // A bar that is drawn a little smaller has its syllables as large.
+        let smallest = systems.iter().map(|system| system.scale).fold(1.0, f64::min);
+        let scale = scale * smallest.max(SMALLER);
         if style.count * scale >= least || style.count >= MOST_COUNT {
             break;
         }
@@ -259,19 +314,29 @@ fn on_frame(
 }
 
 impl StripPage {
-    fn of(engraver: &Engraver<'_>, nodes: Vec<Node>, layout: &FilmLayout) -> Self {
+    /// A line that begins with a bar; nothing where it has no ink.
+    fn of(
+        engraver: &Engraver<'_>,
+        (first, nodes): (usize, Vec<Node>),
+        layout: &FilmLayout,
+    ) -> Option<Self> {
         let fonts = engraver.fonts;
         let places = Places::of(&nodes, fonts);
-        let inks = nodes.iter().filter_map(|node| node.bounds(fonts)).reduce(|a, b| a.union(b));
-        let ink = inks.unwrap_or(layout.strip);
-        let columns = places.bars.keys().map(|bar| (*bar, places.columns(*bar))).collect();
+        let line = Line::of(first, &places, &nodes, fonts)?;
         let cells = cells(&places.notes, &nodes, fonts);
         let mut notes = Vec::new();
         let mut keys = HashMap::new();
         for (key, note) in places.notes {
             let Some(heads) = note.heads else { continue };
+            let (player, bar, beat) = key.clone();
             keys.insert(key, notes.len());
-            notes.push(StripNote { nodes: note.nodes, heads });
+            notes.push(StripNote { nodes: note.nodes, heads, player, bar, beat: Some(beat) });
+        }
+        let mut signs = HashMap::new();
+        for ((player, bar), sign) in places.signs {
+            let Some(heads) = sign.heads else { continue };
+            signs.insert((player.clone(), bar), notes.len());
+            notes.push(StripNote { nodes: sign.nodes, heads, player, bar, beat: None });
         }
         let picture = Page {
             width: layout.frame.width(),
@@ -281,7 +346,7 @@ impl StripPage {
             nodes,
             lines: Arc::default(),
         };
-        Self { picture, notes, music: (ink.y0, ink.y1), keys, columns, bars: places.bars, cells }
+        Some(Self { picture, notes, line, keys, signs, cells })
     }
 
     /// Takes the marks of notes away that the picture does not have.
@@ -295,20 +360,12 @@ impl StripPage {
         }
     }
 
-    /// A note by who plays it, the number of its bar from 1 and its beat.
+    /// A note by who plays it, the number of its bar from 1 and its beat; where the bar is written as a sign, that.
     pub(super) fn note(&self, player: Option<&str>, bar: usize, beat: Time) -> Option<usize> {
         // An only player may have a name and is drawn without one.
-        let named = player.and_then(|name| self.keys.get(&(Some(name.to_owned()), bar, beat)));
-        named.or_else(|| self.keys.get(&(None, bar, beat))).copied()
-    }
-
-    /// The x of notes in a bar of a number from 1, by their beats.
-    pub(super) fn columns(&self, bar: usize) -> impl Iterator<Item = (Time, f64)> {
-        self.columns.get(&bar).into_iter().flatten().map(|(beat, x)| (*beat, *x))
-    }
-
-    /// Where a bar of a number from 1 begins and ends; nothing where it is a part of a sign for several.
-    pub(super) fn bar(&self, number: usize) -> Option<PlacedBar> {
-        self.bars.get(&number).copied()
+        let named = player.map(|name| Some(name.to_owned()));
+        let who = || named.iter().cloned().chain([None]);
+        let note = who().find_map(|who| self.keys.get(&(who, bar, beat)));
+        note.or_else(|| who().find_map(|who| self.signs.get(&(who, bar)))).copied()
     }
 }

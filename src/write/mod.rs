@@ -13,6 +13,7 @@ pub mod json;
 pub mod lesson;
 pub mod midi;
 mod moment;
+pub mod motion;
 mod number;
 pub mod pdf;
 pub mod png;

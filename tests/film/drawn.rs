@@ -35,6 +35,10 @@ fn the_cursor_passes_every_note_in_time() {
     let all =
         [classes("page"), classes("lit"), classes("said"), classes("beats"), classes("cursor")];
     assert_eq!(all, [1, 4, 4, 4, 1]);
+    // What lies under all ink is drawn before it.
+    let drawn: Vec<&str> =
+        document.root_element().children().filter_map(|node| node.attribute("class")).collect();
+    assert_eq!(drawn[..3], ["background", "cursor", "page"]);
 }
 
 #[test]

@@ -168,3 +168,74 @@ fn a_scroll_shows_no_half_notes() {
     }
     assert!(room.x0 < least && most < room.center().x, "the line goes from {least} to {most}");
 }
+
+/// Of a frame only what is different is drawn, and a picture tells pixels by what is left of them: so much of both holds
+/// how long a film takes, without a clock.
+#[test]
+fn a_frame_costs_what_is_new_in_it() {
+    let fonts = fonts();
+    let text = "tempo: 100\n\nfill\n  play  s.ss t.tt m.mm k | ssss tttt s k | s.ss t.tt m.mm k | s . . .\n";
+    // A hundredth of the pixels of a frame, and of its bytes.
+    let hundredth =
+        |own: u64, whole: u64, frames: u64| own as f64 * 100.0 / (whole * frames) as f64;
+    for (turn, paper, drawn, written) in [
+        (Turn::Pages, Some(Colour::WHITE), 30.0, 4.0),
+        (Turn::Pages, None, 30.0, 5.0),
+        (Turn::Scroll, Some(Colour::WHITE), 92.0, 6.0),
+        (Turn::Scroll, None, 92.0, 8.0),
+    ] {
+        let follow = Follow::default();
+        let film = made(text, &fonts, FilmOptions { turn, follow, ..options("10", paper) });
+        let mut frames = Frames::of(&film, &fonts).expect("frames");
+        let mut pictures = Pictures::of(film.options());
+        let (mut pixels, mut bytes) = (0, 0);
+        while let Some(frame) = frames.next_frame() {
+            pixels += frame.drawn;
+            bytes += pictures.write(frame).expect("a picture").len() as u64;
+        }
+        let whole = 1920 * 300;
+        let (pixels, bytes) = (
+            hundredth(pixels, whole, film.frames()),
+            hundredth(bytes, whole * if paper.is_some() { 3 } else { 4 }, film.frames()),
+        );
+        assert!(pixels < drawn, "{turn:?}, {paper:?}: {pixels:.1} % of the pixels are drawn");
+        assert!(bytes < written, "{turn:?}, {paper:?}: {bytes:.2} % of the bytes are written");
+    }
+}
+
+/// The cursor lies under all ink: what is black without it is black with it, and it passes behind letters.
+#[test]
+fn the_cursor_covers_no_ink() {
+    let fonts = fonts();
+    let size = FilmSize::read("960x150").expect("a size");
+    for (turn, paper) in [
+        (Turn::Pages, Some(Colour::WHITE)),
+        (Turn::Pages, None),
+        (Turn::Scroll, Some(Colour::WHITE)),
+        (Turn::Scroll, None),
+    ] {
+        let of = |line| {
+            let follow = Follow { line, wedge: false, notes: false };
+            made(EIGHTHS, &fonts, FilmOptions { size, turn, follow, ..options("20", paper) })
+        };
+        let (with, without) = (of(true), of(false));
+        let mut frames = Frames::of(&with, &fonts).expect("frames");
+        let mut plain = Frames::of(&without, &fonts).expect("frames");
+        let mut passed = 0;
+        while let (Some(own), Some(plain)) = (frames.next_frame(), plain.next_frame()) {
+            let pixels = own.bytes.chunks_exact(4).zip(plain.bytes.chunks_exact(4));
+            let row = 960;
+            // Rows since the line, for each column.
+            let mut since = vec![u8::MAX; row];
+            for (nth, (own, plain)) in pixels.enumerate() {
+                if plain == [0, 0, 0, 255] {
+                    assert_eq!(own, plain, "{turn:?}, {paper:?}: frame pixel {nth}");
+                    passed += usize::from(since[nth % row] < 3);
+                }
+                let is_line = own[..3] == [LIT.red, LIT.green, LIT.blue];
+                since[nth % row] = if is_line { 0 } else { since[nth % row].saturating_add(1) };
+            }
+        }
+        assert!(passed > 100, "{turn:?}, {paper:?}: {passed}");
+    }
+}

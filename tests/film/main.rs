@@ -10,4 +10,5 @@ mod examples;
 #[cfg(feature = "png")]
 mod frames;
 mod made;
+mod motion;
 mod recording;

@@ -108,7 +108,10 @@ mod tests {
     fn font_files_are_a_fault() {
         let mut held = held("text-font: A.otf\n");
         assert!(
-            !held.text().good() && held.answer(Ask::Look).contains("can't be read in a web page")
+            !held.text().good()
+                && held
+                    .answer(Ask::Look { seen: Seen::default() })
+                    .contains("can't be read in a web page")
         );
     }
 }

@@ -10,7 +10,7 @@ use crate::command::files::Reader;
 use crate::command::outcome::Failure;
 use crate::command::reading::Kind;
 use crate::command::report::shown;
-use crate::command::{interrupt, writing};
+use crate::command::writing;
 use flamacue::assist::Finding;
 use flamacue::desk::OpenText;
 use flamacue::font::Fonts;
@@ -29,6 +29,8 @@ pub struct FileText {
     /// What the file held when it was read or written last; nothing where it is gone.
     disk: Option<Vec<u8>>,
     outside: Outside,
+    /// Whether the file has the text.
+    saved: bool,
 }
 
 impl FileText {
@@ -45,7 +47,8 @@ impl FileText {
         let fonts = Arc::new(Fonts::built_in().map_err(Failure::new)?);
         let book = Book::new(&path.to_string_lossy(), &text, fonts);
         let roots = Roots { root: roots.root.clone() };
-        Ok(Self { path, roots, book, form, disk: Some(bytes), outside: Outside::default() })
+        let (disk, outside) = (Some(bytes), Outside::default());
+        Ok(Self { path, roots, book, form, disk, outside, saved: true })
     }
 
     /// Writes the text to its file, or says why not. Where another program changed the file, it is left alone,
@@ -65,7 +68,7 @@ impl FileText {
             Ok(()) => {
                 self.disk = Some(bytes);
                 self.outside.changed([self.path.clone()]);
-                self.tell_unsaved();
+                self.saved = true;
                 Saved { saved: true, ..Saved::default() }
             }
             Err(Failure(why)) => Saved { why: Some(why), ..Saved::default() },
@@ -89,11 +92,6 @@ impl FileText {
             news.file = now != self.disk;
         }
         (news.file || !beside.is_empty()).then_some(news)
-    }
-
-    /// Sees to it that an interrupted run asks first where something is not saved.
-    fn tell_unsaved(&self) {
-        interrupt::ask_first(!self.is_saved());
     }
 }
 
@@ -125,14 +123,14 @@ impl OpenText for FileText {
     }
 
     fn is_saved(&self) -> bool {
-        self.disk.as_deref() == Some(&self.form.write(self.text()))
+        self.saved
     }
 
     fn update(&mut self) -> Vec<usize> {
         let shelf = Shelf { open: &BTreeMap::new(), roots: &self.roots };
         // Nothing stops it.
         let _ = self.book.update(shelf, &|| false);
-        self.tell_unsaved();
+        self.saved = self.disk.as_deref() == Some(&self.form.write(self.text()));
         self.book.take_changed()
     }
 

@@ -3,10 +3,13 @@
 const STEP = 5; // Hundredths of the tempo.
 
 export class Player {
-  /** Takes an element to fill, `hear(wanted)` for sound, and `lit(heard, strokes)`, told which strokes sound. */
-  constructor(root, { hear, lit, at }) {
+  /**
+   * Takes an element to fill, `hear(wanted)` for sound, and `moved(heard, time)`, told where the music is, in seconds from
+   * its start; null where none is heard.
+   */
+  constructor(root, { hear, moved, at }) {
     this.hear = hear;
-    this.lit = lit;
+    this.moved = moved;
     this.at = at;
     this.source = null;
     this.turn = 0;
@@ -27,6 +30,9 @@ export class Player {
     this.told = label.appendChild(document.createElement("output"));
     this.tempo.addEventListener("input", () => this.tell());
     this.tempo.addEventListener("change", () => this.again());
+    // What is said and the beats: a picture, which nobody is to be told of eight times a second.
+    this.panel = add("span", { className: "counted" });
+    this.panel.setAttribute("aria-hidden", "true");
     this.name = add("span", { className: "heard" });
     this.name.setAttribute("role", "status");
     add("p", {
@@ -75,6 +81,7 @@ export class Player {
     await this.context.resume();
     const wanted = {
       at: place.offset,
+      exercise: place.exercise,
       factor: this.tempo.value / 100,
       click: this.click.on,
       count: this.counted.on,
@@ -129,23 +136,15 @@ export class Player {
     return loopStart + ((played - loopStart) % (loopEnd - loopStart));
   }
 
+  /** The same in the music, in seconds from its start; below zero while it is counted in. */
+  time() {
+    const played = this.position() - this.heard.music;
+    return played < 0 ? played : played % this.heard.once;
+  }
+
   follow() {
     if (!this.source) return;
-    const now = this.position();
-    const strokes = this.heard.strokes;
-    let [low, high] = [0, strokes.length];
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (strokes[middle].seconds <= now) low = middle + 1;
-      else high = middle;
-    }
-    const sounding = [];
-    for (let nth = low - 1; nth >= 0 && strokes[nth].seconds > now - 4; nth -= 1) {
-      const stroke = strokes[nth];
-      if (sounding.length > 0 && stroke.seconds < sounding[0].seconds - 0.001) break;
-      sounding.push(stroke);
-    }
-    this.lit(this.heard, sounding);
+    this.moved(this.heard, this.time());
     requestAnimationFrame(() => this.follow());
   }
 
@@ -162,6 +161,6 @@ export class Player {
     this.turn += 1;
     this.halt();
     this.play.textContent = "Play";
-    this.lit(null, []);
+    this.moved(null, null);
   }
 }

@@ -1,16 +1,21 @@
 //! A film as one animated SVG (SVG 1.1, chapter 19, with the `href` of SVG 2): it plays in a browser without
 //! any program, and stays sharp at any size.
 //!
-//! Every page is a `<g class="page">` with its ink in it, and with its notes once more in the colour of what is played now; words and dots are
-//! `<g class="said">` and `<g class="beats">`, the cursor `<g class="cursor">`. All animations begin together and
-//! take as long as the film.
+//! Every page is a `<g class="page">` with its ink in it, and with its notes once more in the colour of what is
+//! played now, each a `<g class="lit">` with the note's bar and beat as on pages; what lies around its ink is a
+//! `<g class="edge">`. Words and dots are `<g class="said">` and `<g class="beats">`, which say what they show. The
+//! cursor, `<g class="cursor">`, lies over the edges and under all ink, so that what it passes can be read. All
+//! animations begin together and take as long as the film.
 
 use super::outlines::outlines;
 use super::track::{Clock, Track};
 use crate::drawing::{Ink, Node};
-use crate::film::{Film, FilmLayout, GREY, Scene, Strip, cursor_line, cursor_wedge, dots, word};
+use crate::film::{
+    Film, FilmLayout, GREY, Scene, Strip, StripNote, cursor_line, cursor_wedge, dots, word,
+};
 use crate::font::Fonts;
-use crate::write::number::{coordinate, put_coordinate, put_path};
+use crate::write::html::escape;
+use crate::write::number::{coordinate, fraction, put_coordinate, put_path};
 use kurbo::BezPath;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -107,17 +112,22 @@ pub fn write_svg(film: &Film, fonts: &Fonts) -> String {
     let tracks = Tracks::of(film, &clock);
     let mut drawn = Drawn { film, fonts, layout: film.layout(), clock, out: String::new() };
     for (number, page) in tracks.pages.iter().enumerate() {
+        drawn.edge(number, page);
+    }
+    drawn.cursor(&tracks);
+    for (number, page) in tracks.pages.iter().enumerate() {
         drawn.page(number, page);
     }
     for ((text, sounds), track) in &tracks.said {
         let nodes = word(fonts, &drawn.layout, text, *sounds).nodes;
-        drawn.sign("said", &nodes, track);
+        let told = format!("data-text=\"{}\"", escape(text));
+        drawn.sign(("said", &told), &nodes, track);
     }
     for ((number, of), track) in &tracks.beats {
         let nodes = dots(&drawn.layout, *of, *number).nodes;
-        drawn.sign("beats", &nodes, track);
+        let told = format!("data-beat=\"{number}\" data-of=\"{of}\"");
+        drawn.sign(("beats", &told), &nodes, track);
     }
-    drawn.cursor(&tracks);
     document(film, &tracks, drawn.out)
 }
 
@@ -149,6 +159,17 @@ struct Drawn<'a> {
 }
 
 impl Drawn<'_> {
+    /// What lies around the ink of a page.
+    fn edge(&mut self, number: usize, track: &PageTrack) {
+        let Some(edge) = self.edge_of(&page_id(number)) else { return };
+        if track.seen.is_empty() {
+            return;
+        }
+        self.out.push_str("<g class=\"edge\" display=\"none\">");
+        track.seen.animate(&mut self.out, &self.clock);
+        self.out.extend([&edge, "</g>\n"]);
+    }
+
     fn page(&mut self, number: usize, track: &PageTrack) {
         let Some(page) = track.strip.pages.get(track.page) else { return };
         if track.seen.is_empty() {
@@ -156,27 +177,31 @@ impl Drawn<'_> {
         }
         self.out.push_str("<g class=\"page\" display=\"none\">");
         track.seen.animate(&mut self.out, &self.clock);
-        self.ink(&format!("page-{number}"), &outlines(&page.picture.nodes, self.fonts));
+        self.out.push_str(&format!("<g id=\"{}\">", page_id(number)));
+        self.paths(&outlines(&page.picture.nodes, self.fonts));
+        self.out.push_str("</g>");
         let lit = self.film.options().colours.lit;
         for (note, track) in &track.lit {
-            let nodes = page.notes.get(*note).map(|note| &note.nodes[..]).unwrap_or_default();
-            if nodes.is_empty() || track.is_empty() || !self.film.options().follow.notes {
+            let Some(note) = page.notes.get(*note) else { continue };
+            if note.nodes.is_empty() || track.is_empty() || !self.film.options().follow.notes {
                 continue;
             }
-            self.out.push_str(&format!("\n<g class=\"lit\" display=\"none\" fill=\"{lit}\">"));
+            let told = note_told(note);
+            self.out
+                .push_str(&format!("\n<g class=\"lit\" display=\"none\" fill=\"{lit}\"{told}>"));
             track.animate(&mut self.out, &self.clock);
-            self.paths(&outlines(nodes, self.fonts));
+            self.paths(&outlines(&note.nodes, self.fonts));
             self.out.push_str("</g>");
         }
         self.out.push_str("</g>\n");
     }
 
-    fn sign(&mut self, class: &str, nodes: &[Node], track: &Track) {
+    fn sign(&mut self, (class, told): (&str, &str), nodes: &[Node], track: &Track) {
         if track.is_empty() {
             return;
         }
         let id = format!("sign-{}", self.out.len());
-        self.out.push_str(&format!("<g class=\"{class}\" display=\"none\">"));
+        self.out.push_str(&format!("<g class=\"{class}\" display=\"none\" {told}>"));
         track.animate(&mut self.out, &self.clock);
         self.ink(&id, &outlines(nodes, self.fonts));
         self.out.push_str("</g>\n");
@@ -219,13 +244,19 @@ impl Drawn<'_> {
 
     /// Ink, and under it its edge.
     fn ink(&mut self, id: &str, paths: &[(BezPath, Ink)]) {
-        let Some((edge, reach)) = self.film.edge() else { return self.paths(paths) };
-        let width = coordinate(reach * 2.0);
-        self.out.push_str(&format!(
-            "<use href=\"#{id}\" fill=\"{edge}\" stroke=\"{edge}\" stroke-linejoin=\"round\" stroke-width=\"{width}\"/>\n<g id=\"{id}\">"
-        ));
+        let Some(edge) = self.edge_of(id) else { return self.paths(paths) };
+        self.out.push_str(&format!("{edge}\n<g id=\"{id}\">"));
         self.paths(paths);
         self.out.push_str("</g>");
+    }
+
+    /// What lies around the ink of an element, where ink has an edge.
+    fn edge_of(&self, id: &str) -> Option<String> {
+        let (edge, reach) = self.film.edge()?;
+        let width = coordinate(reach * 2.0);
+        Some(format!(
+            "<use href=\"#{id}\" fill=\"{edge}\" stroke=\"{edge}\" stroke-linejoin=\"round\" stroke-width=\"{width}\"/>"
+        ))
     }
 
     fn paths(&mut self, paths: &[(BezPath, Ink)]) {
@@ -238,4 +269,20 @@ impl Drawn<'_> {
             }
         }
     }
+}
+
+fn page_id(number: usize) -> String {
+    format!("page-{number}")
+}
+
+/// What a page tells of a note: its bar, its place in it unless it is a sign for a whole bar, and its player.
+fn note_told(note: &StripNote) -> String {
+    let mut told = format!(" data-bar=\"{}\"", note.bar);
+    if let Some(beat) = note.beat {
+        told.push_str(&format!(" data-beat=\"{}\"", fraction(beat)));
+    }
+    if let Some(player) = &note.player {
+        told.push_str(&format!(" data-player=\"{}\"", escape(player)));
+    }
+    told
 }

@@ -1,41 +1,45 @@
 //! The pixels of a frame, and which of them are new.
 
 use super::area::{Area, rows};
+use super::blend::{apart, over, pixel};
 use super::sprite::Sprite;
-use resvg::tiny_skia::{BlendMode, Pixmap, PixmapPaint, PremultipliedColorU8, Transform};
+use crate::score::Colour;
 use std::sync::Arc;
 
-/// What is laid over a page.
-#[derive(Clone)]
-pub(super) struct Overlay {
-    pub(super) sprite: Arc<Sprite>,
-}
+/// A small or a large picture that lies over what is under it. It is never changed.
+pub(super) type Layer = Arc<Sprite>;
 
-impl PartialEq for Overlay {
-    fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.sprite, &other.sprite)
-    }
-}
-
-/// The pixels of a frame: a page, and what is laid over it.
+/// The pixels of a frame: a ground, and what lies over it, the lowest first.
 pub(super) struct Canvas {
     area: Area,
-    /// Light times opacity.
-    pixels: Pixmap,
-    /// The same with light and opacity apart: red, green, blue, opacity.
+    ground: u32,
+    layers: Vec<Layer>,
+    /// A row with light times opacity, while it is drawn.
+    row: Vec<u32>,
+    /// Light and opacity apart: red, green, blue, opacity.
     straight: Vec<u8>,
-    /// The page that is shown.
-    page: Option<Arc<Pixmap>>,
-    overlays: Vec<Overlay>,
+    is_drawn: bool,
 }
 
 impl Canvas {
-    /// Clear pixels; nothing where there is no memory for so many.
-    pub(super) fn new(width: u32, height: u32) -> Option<Self> {
-        let pixels = Pixmap::new(width, height)?;
-        let straight = vec![0; pixels.data().len()];
-        let area = Area::whole(width, height);
-        Some(Self { area, pixels, straight, page: None, overlays: Vec::new() })
+    /// A frame on a paper or on nothing; nothing where it has too many pixels.
+    pub(super) fn new((width, height): (u32, u32), paper: Option<Colour>) -> Option<Self> {
+        let bytes = usize::try_from(u64::from(width) * u64::from(height) * 4).ok()?;
+        let mut straight = Vec::new();
+        straight.try_reserve_exact(bytes).ok()?;
+        straight.resize(bytes, 0);
+        let ground = paper.map_or(0, |paper| {
+            let [red, green, blue] = paper.parts();
+            u32::from_le_bytes([red, green, blue, u8::MAX])
+        });
+        Some(Self {
+            area: Area::whole(width, height),
+            ground,
+            layers: Vec::new(),
+            row: Vec::new(),
+            straight,
+            is_drawn: false,
+        })
     }
 
     /// Its pixels, row by row: red, green, blue, opacity.
@@ -43,78 +47,63 @@ impl Canvas {
         &self.straight
     }
 
-    /// Shows a page with what lies over it; the pixels that are new.
-    pub(super) fn show(
-        &mut self,
-        page: Option<Arc<Pixmap>>,
-        overlays: Vec<Overlay>,
-    ) -> Option<Area> {
-        let same = match (&self.page, &page) {
-            (Some(before), Some(now)) => Arc::ptr_eq(before, now),
-            (None, None) => true,
-            (Some(_), None) | (None, Some(_)) => false,
-        };
-        if same && self.overlays == overlays {
-            return None;
+    /// Shows what lies over its ground; the box of the pixels that are new, and how many were drawn.
+    pub(super) fn show(&mut self, layers: Vec<Layer>) -> (Option<Area>, u64) {
+        let areas = if self.is_drawn { self.changed(&layers) } else { vec![self.area] };
+        self.layers = layers;
+        self.is_drawn = true;
+        for area in &areas {
+            self.draw(*area);
         }
-        let changed = if same { self.changed(&overlays) } else { Some(self.area) };
-        let before = std::mem::replace(&mut self.overlays, overlays);
-        self.page = page;
-        if same {
-            before.iter().for_each(|overlay| self.restore(overlay.sprite.area));
-        } else {
-            self.restore(self.area);
-        }
-        for overlay in &self.overlays {
-            let (area, pixels) = (overlay.sprite.area, overlay.sprite.pixels.as_ref());
-            let paint = PixmapPaint { blend_mode: BlendMode::SourceOver, ..PixmapPaint::default() };
-            let (x, y) = (area.x.cast_signed(), area.y.cast_signed());
-            self.pixels.draw_pixmap(x, y, pixels, &paint, Transform::identity(), None);
-        }
-        if let Some(area) = changed {
-            self.take_apart(area);
-        }
-        changed
+        let drawn = areas.iter().map(|area| u64::from(area.width) * u64::from(area.height)).sum();
+        (areas.into_iter().reduce(Area::union), drawn)
     }
 
-    /// Where what lies over the page is not what lay there before.
-    fn changed(&self, overlays: &[Overlay]) -> Option<Area> {
-        let gone = self.overlays.iter().filter(|own| !overlays.contains(own));
-        let come = overlays.iter().filter(|own| !self.overlays.contains(own));
-        let areas = gone.chain(come).map(|overlay| overlay.sprite.area);
-        areas.reduce(Area::union).and_then(|area| area.within(self.area))
+    /// Where something goes or comes, in boxes that are apart.
+    fn changed(&self, layers: &[Layer]) -> Vec<Area> {
+        let has = |all: &[Layer], own: &Layer| all.iter().any(|other| Arc::ptr_eq(own, other));
+        let gone = self.layers.iter().filter(|own| !has(layers, own));
+        let come = layers.iter().filter(|own| !has(&self.layers, own));
+        let mut areas: Vec<Area> = Vec::new();
+        for mut area in gone.chain(come).filter_map(|layer| layer.area.within(self.area)) {
+            // What is joined may meet what it did not meet before.
+            while let Some(met) = areas.iter().position(|own| own.within(area).is_some()) {
+                area = area.union(areas.swap_remove(met));
+            }
+            areas.push(area);
+        }
+        areas
     }
 
-    /// Shows the page alone.
-    fn restore(&mut self, area: Area) {
-        let Some(area) = area.within(self.area) else { return };
-        let width = self.area.width as usize;
-        for rows in rows(area, width) {
-            let Some(own) = self.pixels.pixels_mut().get_mut(rows.clone()) else { continue };
-            match self.page.as_ref().and_then(|page| page.pixels().get(rows)) {
-                Some(page) => own.copy_from_slice(page),
-                None => own.fill(PremultipliedColorU8::TRANSPARENT),
+    /// Draws a box of it anew, row by row.
+    fn draw(&mut self, area: Area) {
+        let layers = self.layers.iter().filter_map(|own| Some((own, own.area.within(area)?)));
+        let layers: Vec<(&Layer, Area)> = layers.collect();
+        for (y, whole) in (area.y..).zip(rows(area, self.area.width as usize)) {
+            self.row.clear();
+            self.row.resize(area.width as usize, self.ground);
+            for (layer, part) in &layers {
+                if (part.y..part.y + part.height).contains(&y) {
+                    let from = (part.x - area.x) as usize;
+                    let row = self.row.get_mut(from..from + part.width as usize);
+                    lay(layer.row(*part, y), row.unwrap_or_default());
+                }
+            }
+            let straight = self.straight.get_mut(whole.start * 4..whole.end * 4);
+            let straight = straight.unwrap_or_default().chunks_exact_mut(4);
+            for (own, bytes) in self.row.iter().zip(straight) {
+                bytes.copy_from_slice(&apart(*own));
             }
         }
     }
+}
 
-    /// Light and opacity apart.
-    fn take_apart(&mut self, area: Area) {
-        for row in rows(area, self.area.width as usize) {
-            let bytes = row.start * 4..row.end * 4;
-            let own = self.pixels.pixels().get(row).unwrap_or_default();
-            let straight = self.straight.get_mut(bytes).unwrap_or_default();
-            for (pixel, straight) in own.iter().zip(straight.chunks_exact_mut(4)) {
-                let pixel = match pixel.alpha() {
-                    0 => [0; 4],
-                    u8::MAX => [pixel.red(), pixel.green(), pixel.blue(), u8::MAX],
-                    _ => {
-                        let apart = pixel.demultiply();
-                        [apart.red(), apart.green(), apart.blue(), apart.alpha()]
-                    }
-                };
-                straight.copy_from_slice(&pixel);
-            }
+/// Lays a row of four bytes a pixel over another.
+fn lay(own: &[u8], under: &mut [u32]) {
+    for (own, under) in own.chunks_exact(4).zip(under) {
+        let own = pixel(own);
+        if own != 0 {
+            *under = over(own, *under);
         }
     }
 }

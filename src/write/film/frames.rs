@@ -17,6 +17,8 @@ pub struct Frame<'a> {
     pub bytes: &'a [u8],
     /// What is different from the frame before; nothing where all is the same.
     pub changed: Option<Area>,
+    /// How many of its pixels were drawn for it.
+    pub drawn: u64,
 }
 
 /// The frames of a film, in order.
@@ -37,7 +39,8 @@ impl<'a> Frames<'a> {
     /// There is no memory for them.
     pub fn of(film: &'a Film, fonts: &'a Fonts) -> Result<Self, WriteError> {
         let size = film.options().size;
-        let canvas = Canvas::new(size.width(), size.height())
+        let paper = film.options().colours.paper;
+        let canvas = Canvas::new((size.width(), size.height()), paper)
             .ok_or_else(|| WriteError("there is no memory for frames of that size".into()))?;
         let mut scenes = film.scenes();
         let scene = scenes.next();
@@ -56,9 +59,8 @@ impl<'a> Frames<'a> {
             self.scene = self.scenes.next();
         }
         let scene = self.scene.as_ref();
-        let seen = scene.and_then(|scene| self.stage.seen(scene, second));
-        let (page, overlays) = seen.map_or((None, Vec::new()), |(page, own)| (Some(page), own));
-        let changed = self.canvas.show(page, overlays);
-        Some(Frame { number, bytes: self.canvas.bytes(), changed })
+        let layers = scene.map_or_else(Vec::new, |scene| self.stage.seen(scene, second));
+        let (changed, drawn) = self.canvas.show(layers);
+        Some(Frame { number, bytes: self.canvas.bytes(), changed, drawn })
     }
 }

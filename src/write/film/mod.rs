@@ -7,6 +7,8 @@ mod apng;
 #[cfg(feature = "png")]
 mod area;
 #[cfg(feature = "png")]
+mod blend;
+#[cfg(feature = "png")]
 mod canvas;
 #[cfg(feature = "png")]
 mod frames;

@@ -2,12 +2,14 @@
 //! pixels.
 
 use super::area::Area;
+use super::blend::{WHOLE, between, over, pixel, share};
 use super::painter::Painter;
+use super::sprite::Sprite;
 use crate::drawing::{Ink, Node};
 use crate::film::{FilmLayout, Strip};
 use crate::score::Colour;
 use kurbo::{BezPath, Rect, Shape as _, Vec2};
-use resvg::tiny_skia::{Pixmap, PremultipliedColorU8};
+use resvg::tiny_skia::Pixmap;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -20,25 +22,26 @@ const BEFORE: f64 = 8192.0;
 const FADE: f64 = 0.05;
 
 /// What is painted of a line: its ink, or its notes as they are lit.
-pub(super) struct Tiles {
+pub(super) struct Tiles<'a> {
+    painter: Painter<'a>,
     outlines: Vec<(BezPath, Ink, Rect)>,
     ink: Colour,
     tiles: HashMap<usize, Option<Arc<Pixmap>>>,
 }
 
-impl Tiles {
-    pub(super) fn of(nodes: &[Node], painter: &Painter<'_>, ink: Colour) -> Self {
+impl<'a> Tiles<'a> {
+    pub(super) fn of(nodes: &[Node], painter: Painter<'a>, ink: Colour) -> Self {
         let outlines = super::outlines::outlines(nodes, painter.fonts()).into_iter();
         let boxed = outlines.map(|(path, own)| {
             let area = path.bounding_box().inflate(painter.reach(), painter.reach());
             (path, own, area)
         });
-        Self { outlines: boxed.collect(), ink, tiles: HashMap::new() }
+        Self { painter, outlines: boxed.collect(), ink, tiles: HashMap::new() }
     }
 
     /// A tile by its number; nothing where it has no ink.
-    fn tile(&mut self, number: usize, painter: &Painter<'_>, height: u32) -> Option<Arc<Pixmap>> {
-        let Self { outlines, ink, tiles } = self;
+    fn tile(&mut self, number: usize, window: Area) -> Option<Arc<Pixmap>> {
+        let Self { painter, outlines, ink, tiles } = self;
         let made = tiles.entry(number).or_insert_with(|| {
             let left = (number * TILE) as f64 - BEFORE;
             let right = left + TILE as f64 + 1.0;
@@ -48,8 +51,9 @@ impl Tiles {
             if own.is_empty() {
                 return None;
             }
-            let mut pixels = Pixmap::new(u32::try_from(TILE + 1).ok()?, height)?;
-            painter.put_outlines(&mut pixels, Vec2::new(left, 0.0), &own, *ink);
+            let mut pixels = Pixmap::new(u32::try_from(TILE + 1).ok()?, window.height)?;
+            let corner = Vec2::new(left, f64::from(window.y));
+            painter.put_outlines(&mut pixels, corner, &own, *ink);
             Some(Arc::new(pixels))
         });
         made.clone()
@@ -68,17 +72,31 @@ pub(super) struct Window {
     room: (f64, f64),
 }
 
+/// Where a line stands in its window.
+pub(super) struct Moved {
+    /// How far it is moved to the left.
+    shift: f64,
+    /// How much of each column of the window is seen, in 256ths.
+    mask: Vec<u32>,
+}
+
 impl Window {
-    pub(super) fn of(layout: &FilmLayout, frame: Area) -> Self {
-        let room = Rect { y0: 0.0, y1: layout.frame.height(), ..layout.strip };
+    /// That of a frame; as high as the music with all that is painted around it.
+    pub(super) fn of(layout: &FilmLayout, (top, bottom): (f64, f64), frame: Area) -> Self {
+        let room = Rect { y0: top, y1: bottom, ..layout.strip };
         let area = Area::around(room).within(frame).unwrap_or(frame);
         Self { area, room: (layout.strip.x0, layout.strip.x1) }
     }
 
-    /// How much of each of its columns is seen, where a line is moved to the left. Notes are seen wholly or
-    /// not at all at its edges: each fades as one.
-    pub(super) fn mask(&self, strip: &Strip, page: usize, shift: f64) -> Vec<f32> {
-        let mut mask: Vec<f32> = (0..self.area.width)
+    /// Clear pixels in its place.
+    pub(super) fn clear(&self) -> Option<Sprite> {
+        Some(Sprite { area: self.area, pixels: Pixmap::new(self.area.width, self.area.height)? })
+    }
+
+    /// Where a line stands that is moved to the left. Notes are seen wholly or not at all at the edges: each fades
+    /// as one.
+    pub(super) fn moved(&self, strip: &Strip, page: usize, shift: f64) -> Moved {
+        let mut mask: Vec<u32> = (0..self.area.width)
             .map(|x| self.share((f64::from(self.area.x + x), f64::from(self.area.x + x) + 1.0)))
             .collect();
         for (left, right) in strip.cells(page) {
@@ -93,42 +111,37 @@ impl Window {
                 *own = share;
             }
         }
-        mask
+        Moved { shift, mask }
     }
 
     /// How much is seen of what reaches from one place to another.
-    fn share(&self, (left, right): (f64, f64)) -> f32 {
+    fn share(&self, (left, right): (f64, f64)) -> u32 {
         let fade = (self.room.1 - self.room.0) * FADE;
         let inside = (left - self.room.0).min(self.room.1 - right) / fade;
         let even = inside.clamp(0.0, 1.0);
-        (even * even * (3.0 - 2.0 * even)) as f32
+        (even * even * (3.0 - 2.0 * even) * f64::from(WHOLE)).round() as u32
     }
 
-    /// Lays a line over pixels, moved to the left.
-    pub(super) fn lay(
-        &self,
-        tiles: &mut Tiles,
-        painter: &Painter<'_>,
-        (shift, mask): (f64, &[f32]),
-        onto: &mut Pixmap,
-    ) {
-        let from = (f64::from(self.area.x) + shift + BEFORE).max(0.0);
-        let (column, part) = (from.floor() as usize, (from - from.floor()) as f32);
-        let (columns, width) = (self.area.width as usize, onto.width() as usize);
+    /// Lays a line over the pixels of the window.
+    pub(super) fn lay(&self, tiles: &mut Tiles<'_>, moved: &Moved, onto: &mut Sprite) {
+        let from = (f64::from(self.area.x) + moved.shift + BEFORE).max(0.0);
+        let column = from.floor() as usize;
+        let way = ((from - from.floor()) * f64::from(WHOLE)).round() as u32;
+        let columns = self.area.width as usize;
         tiles.forget(column / TILE, (column + columns) / TILE);
         let mut done = 0;
         while done < columns {
             let (number, inside) = ((column + done) / TILE, (column + done) % TILE);
             let count = (TILE - inside).min(columns - done);
-            if let Some(tile) = tiles.tile(number, painter, onto.height()) {
-                let mask = mask.get(done..done + count).unwrap_or_default();
-                for row in 0..onto.height() as usize {
-                    let start = row * (TILE + 1) + inside;
-                    let to = row * width + self.area.x as usize + done;
-                    let own = tile.pixels().get(start..=start + count);
-                    let onto = onto.pixels_mut().get_mut(to..to + count);
+            if let Some(tile) = tiles.tile(number, self.area) {
+                let mask = moved.mask.get(done..done + count).unwrap_or_default();
+                for row in 0..self.area.height as usize {
+                    let start = (row * (TILE + 1) + inside) * 4;
+                    let to = (row * columns + done) * 4;
+                    let own = tile.data().get(start..start + (count + 1) * 4);
+                    let onto = onto.pixels.data_mut().get_mut(to..to + count * 4);
                     if let (Some(own), Some(onto)) = (own, onto) {
-                        lay_row(own, part, mask, onto);
+                        lay_row(own, way, mask, onto);
                     }
                 }
             }
@@ -138,28 +151,14 @@ impl Window {
 }
 
 /// Lays a row over another: each pixel lies between two of it, and as much of it is seen as its mask says.
-fn lay_row(
-    own: &[PremultipliedColorU8],
-    part: f32,
-    mask: &[f32],
-    onto: &mut [PremultipliedColorU8],
-) {
-    for ((pair, seen), under) in own.windows(2).zip(mask).zip(onto) {
-        let [a, b] = pair else { continue };
-        if a.alpha() == 0 && b.alpha() == 0 || *seen <= 0.0 {
-            continue;
+fn lay_row(own: &[u8], way: u32, mask: &[u32], onto: &mut [u8]) {
+    let mut own = own.chunks_exact(4).map(pixel);
+    let mut left = own.next().unwrap_or_default();
+    for ((right, seen), under) in own.zip(mask).zip(onto.chunks_exact_mut(4)) {
+        if left | right != 0 {
+            let mixed = over(share(between(left, right, way), *seen), pixel(under));
+            under.copy_from_slice(&mixed.to_le_bytes());
         }
-        let between = |a: u8, b: u8| (f32::from(a) + (f32::from(b) - f32::from(a)) * part) * seen;
-        let alpha = between(a.alpha(), b.alpha());
-        let rest = 1.0 - alpha / 255.0;
-        let over = |a: u8, b: u8, under: u8| (between(a, b) + f32::from(under) * rest + 0.5) as u8;
-        let alpha = (alpha + f32::from(under.alpha()) * rest + 0.5) as u8;
-        let mixed = PremultipliedColorU8::from_rgba(
-            over(a.red(), b.red(), under.red()).min(alpha),
-            over(a.green(), b.green(), under.green()).min(alpha),
-            over(a.blue(), b.blue(), under.blue()).min(alpha),
-            alpha,
-        );
-        *under = mixed.unwrap_or(*under);
+        left = right;
     }
 }

@@ -16,11 +16,13 @@ pub(super) struct Painter<'a> {
     fonts: &'a Fonts,
     /// The colour around ink, and how far it reaches in pixels.
     edge: Option<(Colour, f64)>,
+    /// Whether it paints ink, or its edge alone.
+    inks: bool,
 }
 
 impl<'a> Painter<'a> {
     pub(super) fn of(film: &Film, fonts: &'a Fonts) -> Self {
-        Self { fonts, edge: film.edge() }
+        Self { fonts, edge: film.edge(), inks: true }
     }
 
     /// How far around ink anything is painted, in pixels.
@@ -28,9 +30,14 @@ impl<'a> Painter<'a> {
         self.edge.map_or(0.0, |(_, reach)| reach) + 1.0
     }
 
-    /// The same without an edge: for what is painted again over itself.
+    /// The same without an edge: for what is painted again over itself, or over an edge.
     pub(super) fn without_edge(self) -> Self {
         Self { edge: None, ..self }
+    }
+
+    /// The same for the edge alone; nothing where there is none.
+    pub(super) fn edge_alone(self) -> Option<Self> {
+        self.edge.map(|_| Self { inks: false, ..self })
     }
 
     pub(super) fn fonts(&self) -> &'a Fonts {
@@ -62,7 +69,7 @@ impl<'a> Painter<'a> {
                 onto.stroke_path(path, &paint, &stroke, Transform::identity(), None);
             }
         }
-        for (path, own) in &paths {
+        for (path, own) in paths.iter().filter(|_| self.inks) {
             let paint = paint(ink, *own);
             onto.fill_path(path, &paint, FillRule::Winding, Transform::identity(), None);
         }

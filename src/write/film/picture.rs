@@ -1,9 +1,10 @@
 //! Frames as PNG pictures, quickly rather than small: a minute has thousands of them.
 
+use super::area::{Area, rows};
 use super::frames::Frame;
 use crate::film::FilmOptions;
 use crate::write::error::WriteError;
-use png::{BitDepth, ColorType, Compression, Encoder};
+use png::{BitDepth, ColorType, Compression, Encoder, Filter};
 use std::io::Write;
 
 /// Turns frames of one film into PNG files.
@@ -32,22 +33,43 @@ impl Pictures {
     pub fn write(&mut self, frame: Frame<'_>) -> Result<&[u8], WriteError> {
         if frame.changed.is_some() || self.file.is_empty() {
             self.file.clear();
+            self.keep(&frame);
             let encoder = encoder(&mut self.file, self.size, self.opaque);
             let mut writer = encoder.write_header().map_err(refused)?;
-            let bytes = plain(frame.bytes, self.opaque, &mut self.plain);
+            let bytes = if self.opaque { &self.plain } else { frame.bytes };
             writer.write_image_data(bytes).map_err(refused)?;
             writer.finish().map_err(refused)?;
         }
         Ok(&self.file)
     }
+
+    /// Takes what is new of a frame that has no opacity to tell of.
+    fn keep(&mut self, frame: &Frame<'_>) {
+        if !self.opaque {
+            return;
+        }
+        let whole = frame.bytes.len() / 4 * 3;
+        let changed = frame.changed.filter(|_| self.plain.len() == whole);
+        self.plain.resize(whole, 0);
+        let area = changed.unwrap_or(Area::whole(self.size.0, self.size.1));
+        for row in rows(area, self.size.0 as usize) {
+            let from = frame.bytes.get(row.start * 4..row.end * 4).unwrap_or_default();
+            let to = self.plain.get_mut(row.start * 3..row.end * 3).unwrap_or_default();
+            for (own, plain) in from.chunks_exact(4).zip(to.chunks_exact_mut(3)) {
+                plain.copy_from_slice(own.get(..3).unwrap_or_default());
+            }
+        }
+    }
 }
 
-/// Writes pictures of a size; without opacity where they have a paper.
+/// Writes pictures of a size; without opacity where they have a paper. A pixel is told by what is different from the one
+/// to its left: staves and beams go from left to right, so that it is little.
 pub(super) fn encoder<'a, W: Write>(to: W, size: (u32, u32), opaque: bool) -> Encoder<'a, W> {
     let mut encoder = Encoder::new(to, size.0, size.1);
     encoder.set_color(if opaque { ColorType::Rgb } else { ColorType::Rgba });
     encoder.set_depth(BitDepth::Eight);
-    encoder.set_compression(Compression::Fast);
+    encoder.set_compression(Compression::Fastest);
+    encoder.set_filter(Filter::Sub);
     encoder
 }
 

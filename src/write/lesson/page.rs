@@ -4,6 +4,7 @@
 use super::block_cues::{BlockCues, blocks};
 use super::texts::{MADE_BY, SoundFileName};
 use super::voices::{SampledVoices, VoiceDump};
+use crate::film::Line;
 use crate::font::Fonts;
 use crate::pages::flowing::{Flowing, FlowingItem, Music};
 use crate::practice::{Lesson, Pass};
@@ -11,7 +12,7 @@ use crate::score::LessonWords;
 use crate::sound::Kit;
 use crate::write::error::WriteError;
 use crate::write::html::{Additions, escape, write_with};
-use crate::write::script::{LIT_NOTES, PLAYER, PLAYER_STYLE, TRANSPORT};
+use crate::write::script::{MOTION, PLAYER, PLAYER_STYLE, TRANSPORT};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -61,7 +62,7 @@ impl LessonPage<'_> {
             ),
             in_figures: self.all_controls(),
             end: self.links(),
-            script: self.script(kit)?,
+            script: self.script(fonts, kit)?,
         };
         write_with(self.flowing, fonts, &additions)
     }
@@ -86,6 +87,12 @@ impl LessonPage<'_> {
         })
     }
 
+    /// The lines of a block's pictures.
+    fn lines(&self, item: usize, fonts: &Fonts) -> Vec<Vec<Line>> {
+        let pictures = self.music(item).map(|music| &music.pictures[..]).unwrap_or_default();
+        pictures.iter().map(|picture| Line::all(&picture.flat(), fonts)).collect()
+    }
+
     fn controls(&self, number: usize, pass: &Pass, music: &Music) -> String {
         let words = self.words();
         let called: Vec<&str> =
@@ -107,7 +114,8 @@ impl LessonPage<'_> {
              {}{}{}\
              <label>{}<input type=\"range\" class=\"tempo\" min=\"{slowest}\" max=\"{fastest}\" step=\"1\" \
              value=\"{tempo}\" aria-valuetext=\"{tempo} {beats}\" data-unit=\"{beats}\" autocomplete=\"off\">\
-             <output class=\"shown\" aria-hidden=\"true\">{tempo}</output></label>\n</div>\n",
+             <output class=\"shown\" aria-hidden=\"true\">{tempo}</output></label>\n\
+             <span class=\"counted\" aria-hidden=\"true\"></span>\n</div>\n",
             check("loop", words.repeat, ""),
             check("click", words.click, ""),
             check("intro", words.count_in, " checked"),
@@ -127,9 +135,9 @@ impl LessonPage<'_> {
         format!("<h2>{}</h2>\n<ul class=\"files\">\n{list}</ul>\n", escape(words.files))
     }
 
-    fn script(&self, kit: &mut Kit) -> Result<String, WriteError> {
+    fn script(&self, fonts: &Fonts, kit: &mut Kit) -> Result<String, WriteError> {
         let mut voices = SampledVoices::default();
-        let blocks = blocks(&self.lesson.played, &mut voices);
+        let blocks = blocks(&self.lesson.played, &mut voices, |item| self.lines(item, fonts));
         let dump = LessonDump { voices: voices.dump(kit)?, blocks };
         // Strings, finite numbers and lists of them have no way to fail.
         let data = serde_json::to_string(&dump).unwrap_or_default();
@@ -137,7 +145,7 @@ impl LessonPage<'_> {
         let data = data.replace('<', "\\u003c");
         Ok(format!(
             "<script type=\"application/json\" id=\"lesson-data\">{data}</script>\n\
-             <script>\n\"use strict\";\n{LIT_NOTES}\n{TRANSPORT}\n{PLAYER}</script>\n"
+             <script>\n\"use strict\";\n{MOTION}\n{TRANSPORT}\n{PLAYER}</script>\n"
         ))
     }
 }

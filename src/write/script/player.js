@@ -1,14 +1,14 @@
-// The page of a lesson: each block is played from samples of single strokes, and its notes light up.
+// The page of a lesson: each block is played from samples of single strokes, and its music moves along.
 //
 // What is played stands as JSON in the element `lesson-data`:
 //
 //   voices   [{damp, sounds}]: seconds in which a sound falls silent once it is damped, and its FLAC files in
 //            base64: one, or one for each hand
-//   blocks   [{beats, intro, clicks, strokes, lights}], all in beats of the tempo at the block's start
+//   blocks   [{beats, intro, clicks, strokes, motion}], all in beats of the tempo at the block's start
 //     intro, clicks   [beat, voice, gain]
 //     strokes         [beat, early, voice, side, gain, until]: `early` seconds before its beat; damped at the
 //                     beat `until`, or null
-//     lights          [beat, end, id]
+//     motion          the plan of what moves, one drawing for each width; `motion.js` shows it
 
 const LOUDEST = 0.8;
 
@@ -112,12 +112,20 @@ const LOUDEST = 0.8;
     const [play, loop, click, intro, tempo] = ['play', 'loop', 'click', 'intro', 'tempo'].map(find);
     const [label, shown] = [find('label'), find('shown')];
     const figure = controls.closest('figure');
-    const cues = block.lights.map(([time, end, id]) => ({ time, end, ids: [id] }));
+    const svgs = block.motion.ways.map((_, way) => figure.querySelector(`svg.w${way + 1}`));
+    const music = new MovingMusic(block.motion, {
+      roots: [figure],
+      drawings: svgs.map(svg => () => svg),
+      counted: find('counted'),
+    });
     let transport = null;
     let starting = false;
 
-    const heard = () => transport?.heard ?? null;
-    const lights = litNotes(figure, cues, heard);
+    function follow() {
+      if (current !== stop) return;
+      music.show(transport?.heard ?? null);
+      requestAnimationFrame(follow);
+    }
 
     function showState(on) {
       label.textContent = on ? play.dataset.stop : play.dataset.play;
@@ -125,10 +133,10 @@ const LOUDEST = 0.8;
     }
 
     function end() {
-      lights.stop();
       showState(false);
       transport = null;
       if (current === stop) current = null;
+      music.show(null);
     }
 
     function stop() {
@@ -149,7 +157,7 @@ const LOUDEST = 0.8;
         if (!starting) return;
         transport = new Transport(context, pieceOf(block, ready, () => click.checked), tempo.valueAsNumber, end);
         transport.start(out, { intro: intro.checked, loop: loop.checked });
-        lights.start();
+        follow();
       } catch (fault) {
         stop();
         alarm.hidden = false;

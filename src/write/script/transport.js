@@ -23,6 +23,7 @@ class Transport {
   #anchor = null;
   // The anchor before the last change of tempo: what is heard right then was planned by it.
   #before = null;
+  #first = 0;
   #last = Infinity;
   #next = 0;
   #planned = [];
@@ -53,6 +54,7 @@ class Transport {
     const time = this.#context.currentTime + LEAD + this.#earliest;
     this.#anchor = { time, beat: -before, tempo: this.#tempo };
     this.#before = null;
+    this.#first = -before;
     this.#next = intro ? 0 : this.#piece.intro.length;
     this.#last = loop ? Infinity : this.#piece.beats;
     this.#begun.clear();
@@ -97,11 +99,12 @@ class Transport {
     this.#fill();
   }
 
-  // The beat that is heard right now, from the start of the piece; null before it and after it.
+  // The beat that is heard right now, from the start of the piece; below zero in the intro; null before all and after it.
   get heard() {
     if (!this.running) return null;
     const beat = this.#beatAt(this.#context.currentTime - this.#late);
-    return beat < 0 || beat >= this.#last ? null : beat % this.#piece.beats;
+    if (beat < this.#first || beat >= this.#last) return null;
+    return beat < 0 ? beat : beat % this.#piece.beats;
   }
 
   // Seconds until what the clock has reached is heard.

@@ -1,0 +1,1 @@
+export { Motion, MovingMusic };
