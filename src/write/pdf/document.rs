@@ -5,12 +5,13 @@ use super::content::{self, Parts, Writing};
 use super::faces::{Faces, Misread};
 use super::file;
 use super::finish;
+use super::information::PRODUCER;
 use super::numbered::numbered;
 use super::options::{InkSpace, PdfOptions};
 use super::page_ink::PageInk;
 use super::pictures::PictureNumbers;
+use super::place::points;
 use super::shown::Shown;
-use super::skeleton::skeleton;
 use super::tags::Tags;
 use super::written::WrittenObjects;
 use crate::drawing::{Colours, Drawing, Page};
@@ -18,6 +19,7 @@ use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use lopdf::{Document, Stream};
+use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 
 /// Why black ink alone can't print what has colours.
 const COLOURED: &str = "a press is given black ink alone, and the text asks for colours; take `ink:` and \
@@ -132,6 +134,25 @@ impl Start {
     }
 }
 
+/// The document with its faces and its pages, which are empty but for the first: it shows each glyph
+/// once.
+fn skeleton(drawing: &Drawing, faces: &Faces) -> Document {
+    let mut document = PdfDocument::new("");
+    let info = &mut document.metadata.info;
+    info.document_title = drawing.title.clone().unwrap_or_default();
+    info.author = drawing.author.clone().unwrap_or_default();
+    info.producer = PRODUCER.into();
+    faces.embed(&mut document);
+    let mut shown = faces.specimen();
+    let page = |page: &Page| {
+        let sheet = sheet(page);
+        let ops = std::mem::take(&mut shown);
+        PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops }
+    };
+    document.pages = drawing.pages.iter().map(page).collect();
+    printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new())
+}
+
 /// Puts the contents of the pages in.
 fn fill(document: &mut Document, contents: Vec<Stream>) -> lopdf::Result<()> {
     let pages: Vec<_> = document.get_pages().into_values().collect();
@@ -144,4 +165,8 @@ fn fill(document: &mut Document, contents: Vec<Stream>) -> lopdf::Result<()> {
 
 fn damaged(error: impl std::fmt::Display) -> WriteError {
     WriteError(format!("the PDF could not be put together: {error}"))
+}
+
+fn sheet(page: &Page) -> Rect {
+    Rect::from_wh(points(page.width), points(page.height))
 }

@@ -1,18 +1,38 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
-use super::face::{Face, Readings};
 use super::face_key::FaceKey;
-use super::font_objects;
 use super::shown::Shown;
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
-use lopdf::{Dictionary, Document};
+use printpdf::{
+    Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
+    TextItem,
+};
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
+use subsetter::GlyphRemapper;
 
 /// The faces in use.
 pub(super) struct Faces(BTreeMap<FaceKey, Face>);
+
+/// One subset face.
+pub(super) struct Face {
+    font: FontId,
+    parsed: ParsedFont,
+    glyphs: BTreeMap<u16, Coded>,
+}
+
+/// A glyph as the file knows it.
+pub(super) struct Coded {
+    /// Its number in the subset.
+    pub(super) code: u16,
+    /// What it reads as wherever nothing else is said.
+    pub(super) reads: String,
+}
+
+/// The glyphs of a face, and what each reads as: of several words it stands for, the first in order.
+type Readings = BTreeMap<u16, String>;
 
 impl Faces {
     /// The faces of what is shown, and what they read otherwise than some of it says.
@@ -52,18 +72,33 @@ impl Faces {
 
     /// The number of a glyph of a font file in the document; that of the empty box where it has none.
     pub(super) fn code(&self, key: FaceKey, glyph: u16) -> u16 {
-        self.0.get(&key).and_then(|face| face.code(glyph)).unwrap_or(0)
+        self.0.get(&key).and_then(|face| face.glyphs.get(&glyph)).map_or(0, |coded| coded.code)
     }
 
-    /// Adds the faces to a document: what pages call each, and where it lies.
-    pub(super) fn add(&self, document: &mut Document) -> Dictionary {
-        let mut faces: Vec<&Face> = self.0.values().collect();
-        faces.sort_by(|one, other| one.resource.cmp(&other.resource));
-        let mut fonts = Dictionary::new();
-        for face in faces {
-            fonts.set(face.resource.as_str(), font_objects::add(document, face));
+    pub(super) fn embed(&self, document: &mut PdfDocument) {
+        for face in self.0.values() {
+            document
+                .resources
+                .fonts
+                .map
+                .insert(face.font.clone(), PdfFont::new(face.parsed.clone()));
         }
-        fonts
+    }
+
+    /// Operators that show every glyph once, with what it reads as: a document embeds what its pages
+    /// show.
+    pub(super) fn specimen(&self) -> Vec<Op> {
+        let show = |face: &Face| {
+            let font = PdfFontHandle::External(face.font.clone());
+            let glyphs = face.glyphs.values();
+            let coded = glyphs.map(|g| Codepoint::with_cid(g.code, 0.0, g.reads.clone())).collect();
+            [
+                Op::SetFont { font, size: Pt(1.0) },
+                Op::ShowText { items: vec![TextItem::GlyphIds(coded)] },
+            ]
+        };
+        let shown = self.0.values().flat_map(show);
+        std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
     }
 }
 
@@ -86,6 +121,53 @@ fn spoken(name: &str) -> String {
     format!("{word} ")
 }
 
+impl Face {
+    fn subset(key: FaceKey, readings: Readings, fonts: &Fonts) -> Result<Self, WriteError> {
+        let resource = key.resource().into_owned();
+        let data = match key {
+            FaceKey::Text(face) => fonts.text.data(face),
+            FaceKey::Music => fonts.music.data(),
+        };
+        let spoken = &resource;
+        let fault = |why: &dyn std::fmt::Display| {
+            WriteError(format!("the face {spoken} cannot be embedded: {why}"))
+        };
+        let face = ttf_parser::Face::parse(data, 0).map_err(|e| fault(&e))?;
+        let mut remapper = GlyphRemapper::new();
+        let em = face.units_per_em();
+        let mut widths = BTreeMap::new();
+        let mut glyphs = BTreeMap::new();
+        for (id, reads) in readings {
+            let code = remapper.remap(id);
+            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(id)).unwrap_or_default();
+            widths.insert(code, advance);
+            glyphs.insert(id, Coded { code, reads });
+        }
+        let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
+        let name = format!("{}+{}", subset_tag(glyphs.keys()), post_script_name(&face, key, fonts));
+        let metrics = FontMetrics { ascent: face.ascender(), descent: face.descender() };
+        let mut parsed = ParsedFont::with_glyph_data(
+            program,
+            0,
+            Some(name),
+            BTreeMap::new(),
+            widths,
+            em,
+            metrics,
+        );
+        let frame = face.global_bounding_box();
+        let stated = &mut parsed.pdf_font_metrics;
+        (stated.x_min, stated.y_min) = (frame.x_min, frame.y_min);
+        (stated.x_max, stated.y_max) = (frame.x_max, frame.y_max);
+        stated.us_weight_class = face.weight().to_number();
+        if let Some(angle) = Some(face.italic_angle()).filter(|angle| *angle != 0.0) {
+            stated.caret_slope_rise = 1000;
+            stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
+        }
+        Ok(Self { font: FontId(resource), parsed, glyphs })
+    }
+}
+
 /// Glyphs that stand for several words in a document, and which of these each reads as. All others read as
 /// the words they stand for.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -96,4 +178,34 @@ impl Misread {
     pub(super) fn reading<'a>(&'a self, key: FaceKey, glyph: u16, words: &'a str) -> &'a str {
         self.0.get(&(key, glyph)).map_or(words, String::as_str)
     }
+}
+
+/// The six capitals that mark a subset, one set of glyphs one tag (ISO 32000-1, 9.6.4).
+fn subset_tag<'a>(ids: impl Iterator<Item = &'a u16>) -> String {
+    // FNV-1a, 64 bits; only its evenness matters.
+    let mut hash =
+        ids.flat_map(|id| id.to_be_bytes()).fold(0xcbf2_9ce4_8422_2325_u64, |hash, b| {
+            (hash ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
+        });
+    (0..6)
+        .map(|_| {
+            let letter = b'A' + (hash % 26) as u8;
+            hash /= 26;
+            char::from(letter)
+        })
+        .collect()
+}
+
+/// The face's own PostScript name, kept to the characters a PDF name needs no escape for.
+fn post_script_name(face: &ttf_parser::Face<'_>, key: FaceKey, fonts: &Fonts) -> String {
+    let stated = face
+        .names()
+        .into_iter()
+        .filter(|name| name.name_id == ttf_parser::name_id::POST_SCRIPT_NAME)
+        .find_map(|name| name.to_string());
+    let fallback = match key {
+        FaceKey::Music => fonts.music.name().to_owned(),
+        FaceKey::Text(_) => key.resource().into_owned(),
+    };
+    stated.unwrap_or(fallback).chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect()
 }

@@ -10,7 +10,7 @@ use crate::drawing::{Drawing, Page};
 use crate::write::number::round;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
-/// Everything that is not a page's ink.
+/// Everything that is not a page's ink; dates, random identifiers and empty entries out.
 pub(super) fn finish(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
@@ -18,6 +18,7 @@ pub(super) fn finish(
     tags: Option<Tags>,
 ) -> lopdf::Result<()> {
     document.version = "1.7".into();
+    document.trailer.remove(b"ID");
     information(document, options)?;
     let pages: Vec<ObjectId> = document.get_pages().into_values().collect();
     for (id, page) in pages.iter().zip(&drawing.pages) {

@@ -19,10 +19,13 @@ pub(super) fn language(drawing: &Drawing) -> &str {
     drawing.language.as_deref().unwrap_or(LANGUAGE)
 }
 
-/// The information dictionary without empty entries, and with dates where they are given.
+/// The information dictionary without dates of the clock, random identifiers and empty entries.
 pub(super) fn information(document: &mut Document, options: &PdfOptions) -> lopdf::Result<()> {
     let info = document.trailer.get(b"Info")?.as_reference()?;
     let info = document.get_dictionary_mut(info)?;
+    for entry in [&b"CreationDate"[..], b"ModDate", b"GTS_PDFXVersion", b"Identifier", b"Trapped"] {
+        info.remove(entry);
+    }
     let empty: Vec<Vec<u8>> = info
         .iter()
         .filter(|(_, value)| value.as_str().is_ok_and(|words| words.is_empty()))

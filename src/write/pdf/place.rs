@@ -4,10 +4,11 @@ use crate::drawing::Page;
 use crate::write::number::round;
 use kurbo::Rect;
 use lopdf::{Object, ObjectId};
+use printpdf::Pt;
 
 /// A length in points, to three decimals.
-pub(super) fn points(length: f64) -> f32 {
-    round(length) as f32
+pub(super) fn points(length: f64) -> Pt {
+    Pt(round(length) as f32)
 }
 
 /// A link's aim: a height of a page.

@@ -3,8 +3,12 @@
 //!
 //! `flamacue-web-glue MODULE FOLDER FORM`; the form is `web`, for pages and workers, or `nodejs`.
 
+mod foreign;
+
 use anyhow::{Context, Result, bail};
 use std::env::args;
+use std::path::Path;
+use walrus::Module;
 use wasm_bindgen_cli_support::Bindgen;
 
 fn main() -> Result<()> {
@@ -12,8 +16,11 @@ fn main() -> Result<()> {
     let [path, folder, form] = words.as_slice() else {
         bail!("needs a module, a folder to write to, and `web` or `nodejs`");
     };
+    let mut module = Module::from_file(path).with_context(|| format!("can't read {path}"))?;
+    foreign::take_out(&mut module);
+    let name = Path::new(path).file_stem().and_then(|stem| stem.to_str()).unwrap_or("module");
     let mut bindgen = Bindgen::new();
-    bindgen.input_path(path).typescript(true);
+    bindgen.input_bytes(name, module.emit_wasm()).typescript(true);
     bindgen
         .remove_name_section(true)
         .remove_producers_section(true)
