@@ -117,6 +117,10 @@ impl Both<'_> {
     /// The way of the cursor from one stroke to the next, where neither the film nor the page turns there; whether
     /// it does not.
     fn goes_alike(&self, points: &[(f64, u64, f64)], from: f64, to: f64) -> bool {
+        // Over a barline between them, or over bars of rest, each goes as far as its own lines have room.
+        if points.iter().any(|point| point.0 > from + SLACK && point.0 < to - SLACK) {
+            return false;
+        }
         let film = |time: f64| {
             let moment = self.scene.at(self.music + time);
             moment.cursor.map(|x| (moment.page as u64, x))
