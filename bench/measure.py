@@ -74,6 +74,23 @@ def write_book(folder, chapters=CHAPTERS):
     return folder / "book.flam"
 
 
+def write_book_in_one(folder):
+    """Writes the made-up book as one file, with the chapters in place of the lines that include them."""
+    folder = pathlib.Path(folder)
+    first = write_book(folder)
+    whole = ""
+    for line in first.read_text().splitlines(keepends=True):
+        if not line.startswith("include "):
+            whole += line
+            continue
+        head, body = (folder / line.split()[1]).read_text().split("\n\n", 1)
+        title = next(own for own in head.splitlines() if own.startswith("title: "))
+        whole += f"# {title.removeprefix('title: ')}\n\n{body}"
+    one = folder / "one.flam"
+    one.write_text(whole)
+    return one
+
+
 def pages(pdf):
     """How many pages a file has, where pdfinfo is there to tell."""
     try:

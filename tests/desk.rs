@@ -3,7 +3,7 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use flamacue::assist::findings;
-use flamacue::desk::{Ask, Desk, FileError, Hear, HearError, PAGE, Seen, SentPages};
+use flamacue::desk::{Ask, Desk, FileError, Hear, HearError, PAGE, Seen, SentPages, Within};
 use flamacue::font::Fonts;
 use flamacue::session::Session;
 use flamacue::sound::Kit;
@@ -55,7 +55,7 @@ fn a_look_has_the_pages_that_are_seen_and_what_is_wrong_in_code_units() {
     let seen = Seen { from: 0, to: 9, near: vec![0] };
     let mut sent = SentPages::default();
     let look = Desk::of(&session).look((true, vec![0]), &[], (&seen, &mut sent));
-    assert_eq!(look.svg.get(&0), session.svg(0).as_ref());
+    assert_eq!(look.sent.get(&0).and_then(|page| page.svg.as_ref()), session.svg(0).as_ref());
     assert_eq!((look.pages, look.size.map(|size| size[0].round())), (1, Some(595.0)));
     assert_eq!(
         look.tokens.first().map(|token| (token.from, token.to, token.kind)),
@@ -69,7 +69,7 @@ fn a_page_that_tells_other_places_is_sent_again() {
     let seen = Seen { near: vec![0], ..Seen::default() };
     let mut sent = SentPages::default();
     let mut look = |session: &Session, changed| {
-        Desk::of(session).look((true, changed), &[], (&seen, &mut sent)).svg.len()
+        Desk::of(session).look((true, changed), &[], (&seen, &mut sent)).sent.len()
     };
     assert_eq!(look(&session, vec![0]), 1);
     assert_eq!(look(&session, Vec::new()), 0);
@@ -78,6 +78,27 @@ fn a_page_that_tells_other_places_is_sent_again() {
     session.edit("desk.flam", at..at, "// A line more.\n").expect("a place");
     let update = session.update(&|| false).expect("it is not stopped");
     assert_eq!(look(&session, update.changed), 1);
+}
+
+#[test]
+fn of_a_page_that_is_there_only_what_an_edit_changed_is_sent() {
+    let mut session = session(TEXT);
+    let seen = Seen { near: vec![0], ..Seen::default() };
+    let mut sent = SentPages::default();
+    let mut look = |session: &Session, changed| {
+        let look = Desk::of(session).look((true, changed), &[], (&seen, &mut sent));
+        look.sent.into_values().next().expect("a page")
+    };
+    let whole = look(&session, vec![0]);
+    assert_eq!((whole.of, whole.replaced.len()), (None, 0));
+    let at = TEXT.find("s s t t").expect("a row");
+    session.edit("desk.flam", at..at + 1, "t").expect("a place");
+    let update = session.update(&|| false).expect("it is not stopped");
+    let parts = look(&session, update.changed);
+    assert_eq!((parts.svg, parts.of), (None, Some(whole.number)));
+    let [block] = parts.replaced.as_slice() else { panic!("{:?}", parts.replaced) };
+    assert!(block.within == Within::Page && block.gone == 1 && block.put.contains("Second"));
+    assert!(!block.put.contains("First"), "the other block is sent again");
 }
 
 #[test]
@@ -104,7 +125,8 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     let session = session(TEXT);
     let desk = Desk::of(&session);
     let mut kit = Kit::own();
-    let wanted = Hear { at: place(TEXT, "S.ss"), factor: 0.5, click: false, count: true, times: 2 };
+    let at = place(TEXT, "S.ss");
+    let wanted = Hear { at, exercise: None, factor: 0.5, click: false, count: true, times: 2 };
     let (heard, sound) = desk.hear(&wanted, &mut kit).expect("it is heard");
     // Four beats at 120, half as fast: four seconds each time, after as long a count-in.
     assert_eq!((heard.name.as_str(), heard.once, heard.tempo), ("First 🥁", 4.0, 120.0));
@@ -118,11 +140,12 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     assert!(seconds >= heard.music + 8.0, "{seconds}");
 
     // Where the text says nothing of a click, each beat has one.
-    let clicked = desk.hear(&Hear { click: true, ..wanted }, &mut kit).expect("it is heard").1;
+    let clicked =
+        desk.hear(&Hear { click: true, ..wanted.clone() }, &mut kit).expect("it is heard").1;
     assert_eq!(clicked.len(), sound.len());
     assert!(clicked != sound, "no click is heard");
 
-    let nowhere = Hear { at: 0, ..wanted };
+    let nowhere = Hear { at: 0, ..wanted.clone() };
     assert_eq!(desk.hear(&nowhere, &mut kit).err(), Some(HearError::NoMusic));
     let long = TEXT
         .replace("tempo: 120", "tempo: 10")
@@ -130,6 +153,35 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
     let session = self::session(&long);
     let slow = Hear { at: place(&long, "S.ss"), factor: 0.1, times: 8, ..wanted };
     assert_eq!(Desk::of(&session).hear(&slow, &mut kit).err(), Some(HearError::TooLong));
+}
+
+#[test]
+fn of_a_series_all_exercises_are_heard_or_the_one_that_is_asked_for() {
+    let text = "tempo: 60\n\nseries \"Two accents\"\n  accents: 2 of ssss\n";
+    let session = session(text);
+    let (desk, mut kit) = (Desk::of(&session), Kit::own());
+    let at = place(text, "accents:");
+    let wanted = Hear { at, exercise: None, factor: 4.0, click: false, count: false, times: 2 };
+    let (heard, sound) = desk.hear(&wanted, &mut kit).expect("it is heard");
+    // Two of four strokes have six places; each exercise is a bar of sixteen strokes, heard twice.
+    assert_eq!(heard.exercises, ["Two accents", "2", "3", "4", "5", "6"]);
+    let of =
+        |exercise| heard.strokes.iter().filter(|own| own.exercise == exercise).collect::<Vec<_>>();
+    for exercise in 0..6 {
+        assert_eq!(of(exercise).len(), 2 * 16, "exercise {exercise}");
+        // The second time comes as long after the first as is told.
+        let both = of(exercise);
+        assert!((both[16].seconds - both[0].seconds - heard.once).abs() < 1e-9);
+    }
+    // A bar of four beats in a second, and a pause.
+    assert!((of(1)[0].seconds - of(0)[0].seconds - 2.5).abs() < 1e-9);
+    let wav = hound::WavReader::new(sound.as_slice()).expect("a WAV file");
+    assert!(f64::from(wav.duration()) / 48_000.0 >= heard.music + 2.0 * heard.once);
+
+    let one = Hear { exercise: Some("3".to_owned()), times: 1, ..wanted };
+    let (heard, _) = desk.hear(&one, &mut kit).expect("it is heard");
+    assert_eq!((heard.exercises.as_slice(), heard.once), (&["3".to_owned()][..], 1.0));
+    assert_eq!(heard.strokes.len(), 16);
 }
 
 #[test]

@@ -129,6 +129,22 @@ fn words_of_row(pattern: &str) -> Vec<String> {
     group.split('|').map(str::to_owned).collect()
 }
 
+/// The words in quotes of one kind in a part of a file of the parser's.
+fn quoted(name: &str, quote: char, from: &str, to: &str) -> BTreeSet<String> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("editors/tree-sitter").join(name);
+    let text = std::fs::read_to_string(path).expect("a readable file");
+    let part = text.split(from).nth(1).and_then(|rest| rest.split(to).next()).expect("a part");
+    part.split(quote).skip(1).step_by(2).map(str::to_owned).collect()
+}
+
+#[test]
+fn the_parser_knows_every_word_of_a_block_and_of_a_row() {
+    let blocks = set(BlockWord::ALL.map(BlockWord::as_str));
+    assert_eq!(quoted("grammar.js", '\'', "block_word: _ => choice(", ")"), blocks);
+    assert_eq!(quoted("src/scanner.c", '"', "BLOCKS[] = {", "};"), blocks);
+    assert_eq!(quoted("src/scanner.c", '"', "ROWS[] = {", "};"), set(RowWord::words()));
+}
+
 #[test]
 fn the_extension_names_files_there_are() {
     let about = json("package.json");
@@ -142,4 +158,7 @@ fn the_extension_names_files_there_are() {
         assert!(folder().join(&path).exists(), "{path}");
     }
     assert_eq!(about["version"], env!("CARGO_PKG_VERSION"));
+    let parser = std::fs::read_to_string(folder().join("../tree-sitter/tree-sitter.json"));
+    let parser: Value = serde_json::from_str(&parser.expect("a file")).expect("JSON");
+    assert_eq!(parser["metadata"]["version"], env!("CARGO_PKG_VERSION"));
 }

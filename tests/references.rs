@@ -193,6 +193,15 @@ fn a_heading_over_a_line_of_signs_has_a_name_too() {
 }
 
 #[test]
+fn an_address_is_no_reference_with_whatever_letter_it_begins() {
+    // A letter with its accent is one character or two; both look the same.
+    for address in ["jose@example", "jos\u{e9}@example", "jose\u{301}@example", "r2@example"] {
+        let text = format!("Write to {address}.\n\nfill\n  play  s s s s\n");
+        assert_eq!(found(&text), [""; 0], "{address}");
+    }
+}
+
+#[test]
 fn what_an_edition_leaves_out_is_told_without_a_page() {
     let text = format!(
         "{BOOK}\nfill \"Home\"\n  play  s s s s\n\nedition short\n  without: first, sticks, apart\n"

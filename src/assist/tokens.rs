@@ -7,6 +7,8 @@ use super::token_places;
 use super::view::View;
 use crate::score::{Placed, ProseBlock};
 use crate::source::{FileId, Span};
+use crate::syntax;
+use crate::syntax::Piece;
 use crate::syntax::tree::{Block, Item, Setting};
 
 /// The tokens of a range of a file, by place; none lies in another, and each on one line.
@@ -32,9 +34,7 @@ pub fn tokens(view: &View<'_>, file: FileId, range: Span) -> Vec<Token> {
                     span: reference.span.moved(prose.at),
                     kind: TokenKind::NameUsed,
                 }));
-                if let ProseBlock::Code(_) = *prose.value {
-                    code.push(Span::new(*at, next));
-                }
+                code.extend(lines_of_code(view, &prose.value, Span::new(*at, next)));
             }
             Item::Include(name) => found.push(Token { span: name.span, kind: TokenKind::Words }),
             Item::FileStart(_) | Item::FileEnd => {}
@@ -79,6 +79,21 @@ fn of_block(view: &View<'_>, block: &Placed<Block>, found: &mut Vec<Token>) {
             found.push(Token { span: word, kind: TokenKind::BlockWord });
             found.push(Token { span: player.span, kind: TokenKind::Words });
         }
+    }
+}
+
+/// Where code stands in a block of prose of a range, in which nothing is a comment.
+fn lines_of_code(view: &View<'_>, prose: &ProseBlock, range: Span) -> Vec<Span> {
+    match prose {
+        ProseBlock::Code(_) => vec![range],
+        ProseBlock::List(_) | ProseBlock::Quote(_) | ProseBlock::Notes(_) => {
+            let text = view.source.slice(range);
+            syntax::lines_of_code(Piece { text, start: range.start })
+        }
+        ProseBlock::Paragraph(_)
+        | ProseBlock::Break
+        | ProseBlock::Table(_)
+        | ProseBlock::Figure(_) => Vec::new(),
     }
 }
 

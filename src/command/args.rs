@@ -96,12 +96,13 @@ pub enum Command {
     /// Write a text beside its pages and its sound, in your browser.
     #[command(after_long_help = "Examples:\n  \
             flamacue desk handout.flam\n  \
+            flamacue desk              the texts of this folder, and new ones\n  \
             flamacue desk handout.flam --port 8000\n\n\
             Type, and the page follows; what is wrong is underlined and said in words, and the last good \
             page stays. Click a note to go to its cell. Play the block under the cursor slower, or again \
-            and again, with a click. Ctrl+S saves.\n\n\
+            and again, with a click. Ctrl+S saves. A text that is on the desk already is opened where it is.\n\n\
             The page is served by this program, to this machine alone, at an address that nobody else \
-            knows. Nothing is sent anywhere, and no file is written but the one you save.")]
+            knows. Nothing is sent anywhere, and no file is written but the one you save or begin.")]
     Desk(Desk),
     /// Make pages again whenever a file is saved, until you press Ctrl and C.
     #[command(after_long_help = "Examples:\n  \
@@ -111,6 +112,9 @@ pub enum Command {
             The options are those of `build`. What a text includes is watched with it: chapters, \
             pictures, fonts, and a style of your own. One line says which pages changed and how \
             long it took; a fault is shown once, and the page made last stays until it is mended.")]
+    // What another program sends comes once.
+    #[command(mut_arg("files", |files| files.help("Files of drum-text")))]
+    #[command(mut_arg("output", |output| output.long_help(output_long_help(false))))]
     Watch(Box<Build>),
     /// Answer a text editor: faults while you type, completion, names, formatting.
     #[command(
@@ -206,7 +210,7 @@ pub struct Build {
         value_name = "OUT",
         value_hint = ValueHint::AnyPath,
         help = output_help(),
-        long_help = output_long_help()
+        long_help = output_long_help(true)
     )]
     pub output: Option<PathBuf>,
 
@@ -336,9 +340,9 @@ pub struct Check {
 
 #[derive(Debug, clap::Args)]
 pub struct Desk {
-    /// The file to write in.
-    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The file to write in, or a folder to choose one from; the folder you are in where nothing is said.
+    #[arg(value_name = "FILE", value_hint = ValueHint::AnyPath)]
+    pub file: Option<PathBuf>,
 
     /// The port of this machine it is served at; a free one where nothing is said.
     #[arg(long, value_name = "NUMBER")]
@@ -347,6 +351,11 @@ pub struct Desk {
     /// Only tell the address, and open no browser.
     #[arg(long)]
     pub no_browser: bool,
+
+    /// End by itself when no page has been open for so many seconds and all is saved, and say in a page why it can't
+    /// be opened, as where there is no terminal.
+    #[arg(long, value_name = "SECONDS", hide = true)]
+    pub leave_after: Option<u32>,
 
     #[command(flatten)]
     pub roots: Roots,

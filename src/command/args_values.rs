@@ -15,8 +15,8 @@ pub fn output_help() -> String {
     format!("Where to write: a name ending in {}, or a folder", endings())
 }
 
-/// The same with all it has to say.
-pub fn output_long_help() -> String {
+/// The same with all it has to say; of standard input only where that is read.
+pub fn output_long_help(reads_standard: bool) -> String {
     let mut forms: Vec<&str> = Format::ALL.iter().map(|format| format.is).collect();
     forms.dedup();
     let last = forms.pop().unwrap_or_default();
@@ -24,9 +24,14 @@ pub fn output_long_help() -> String {
         "{}.\n\n\
          The ending says what is written: {}, or {last}. A folder, written with a slash at its end if \
          it is not there yet, takes the output of any number of files. Without this, each file's \
-         output stands beside it; what is read from standard input goes to standard output as PDF.",
+         output stands beside it{}.",
         output_help(),
         forms.join(", "),
+        if reads_standard {
+            "; what is read from standard input goes to standard output as PDF"
+        } else {
+            ""
+        },
     )
 }
 

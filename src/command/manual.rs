@@ -23,7 +23,27 @@ pub fn page(part: Option<&str>) -> Result<Outcome, Failure> {
             Failure(format!("no part is called `{part}`; there are {}", parts.join(", ")))
         })?,
     };
-    let mut text = Vec::new();
-    clap_mangen::Man::new(page).render(&mut text).map_err(Failure::new)?;
-    standard::print(&text)
+    let name = page.get_display_name().unwrap_or_else(|| page.get_name()).to_owned();
+    let mut made = Vec::new();
+    clap_mangen::Man::new(page).render(&mut made).map_err(Failure::new)?;
+    standard::print(tidied(&name, &String::from_utf8_lossy(&made)).as_bytes())
+}
+
+/// A page with a whole title line, and with lines that are set in, as examples are, as they are written.
+fn tidied(name: &str, page: &str) -> String {
+    let mut tidy = String::with_capacity(page.len());
+    // Pages are of no day: the same program makes the same page.
+    let title = format!(".TH {name} 1 \"\" \"flamacue {}\"", env!("CARGO_PKG_VERSION"));
+    let mut as_written = false;
+    for line in page.lines() {
+        let line = line.trim_end();
+        let set_in = line.starts_with("  ");
+        if set_in != as_written {
+            tidy.push_str(if set_in { ".nf\n" } else { ".fi\n" });
+            as_written = set_in;
+        }
+        tidy.push_str(if line.starts_with(".TH ") { &title } else { line });
+        tidy.push('\n');
+    }
+    tidy
 }

@@ -7,7 +7,7 @@ use super::{report, standard, writing};
 use std::io::ErrorKind;
 
 /// A handout that builds as it stands and shows the three ways to write a rhythm.
-const STARTER: &str = include_str!("starter.flam");
+pub const STARTER: &str = include_str!("starter.flam");
 
 pub fn run(wanted: &New) -> Result<Outcome, Failure> {
     let path = &wanted.file;

@@ -1,5 +1,6 @@
 //! What is answered.
 
+use super::sent::SentPage;
 use crate::write::motion::MotionDump;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -17,8 +18,8 @@ pub struct Look {
     pub size: Option<[f64; 2]>,
     /// Those that came to look different, by index.
     pub changed: Vec<usize>,
-    /// Those that are seen and are not as they were sent, as SVG; those that are not seen may be others too.
-    pub svg: BTreeMap<usize, String>,
+    /// Those that are seen and are not as they were sent; those that are not seen may be others too.
+    pub sent: BTreeMap<usize, SentPage>,
     /// The colours of what is seen of the text.
     pub tokens: Vec<Token>,
     /// What is wrong with it.
@@ -82,8 +83,8 @@ pub struct Mended {
 /// A page.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Shown {
-    /// As SVG; nothing where there is no such page.
-    pub svg: Option<String>,
+    /// All of it; nothing where there is no such page.
+    pub page: Option<SentPage>,
 }
 
 /// How a word may go on.
@@ -129,9 +130,11 @@ pub struct Tidied {
 pub struct Heard {
     /// What a reader knows the block by.
     pub name: String,
+    /// What a reader knows each exercise by that is heard, where it is of a series.
+    pub exercises: Vec<String>,
     /// The second its music starts at.
     pub music: f64,
-    /// The seconds it takes once.
+    /// The seconds it takes once, with the pause before it comes again.
     pub once: f64,
     /// The beats a minute it is written at, where it begins.
     pub tempo: f64,
@@ -152,6 +155,8 @@ pub struct Heard {
 pub struct HeardStroke {
     /// The second it begins at.
     pub seconds: f64,
+    /// What it is of, as an index of the exercises; zero where it is of no series.
+    pub exercise: usize,
     /// The bar of its note, from 1, as in the drawing.
     pub bar: usize,
     /// Its place in the bar, as in the drawing.

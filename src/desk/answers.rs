@@ -37,13 +37,13 @@ impl<'a> Desk<'a> {
         (seen, sent): (&Seen, &mut SentPages),
     ) -> Look {
         let near = seen.near.iter().filter_map(|page| Some((*page, self.session.svg(*page)?)));
-        let svg = near.filter(|(page, svg)| sent.take(*page, svg)).collect();
+        let sent = near.filter_map(|(page, svg)| Some((page, sent.changed(page, svg)?))).collect();
         Look {
             current,
             pages: self.session.pages(),
             size: self.session.page(0).map(|page| [page.width, page.height]),
             changed,
-            svg,
+            sent,
             tokens: self.tokens(seen.from, seen.to).tokens,
             findings: findings.iter().map(|found| self.found(found)).collect(),
         }
@@ -52,11 +52,7 @@ impl<'a> Desk<'a> {
     /// A page as SVG.
     #[must_use]
     pub fn page(&self, page: usize, sent: &mut SentPages) -> Shown {
-        let svg = self.session.svg(page);
-        if let Some(svg) = &svg {
-            sent.take(page, svg);
-        }
-        Shown { svg }
+        Shown { page: self.session.svg(page).map(|svg| sent.whole(page, svg)) }
     }
 
     /// The colours of a range.

@@ -15,8 +15,12 @@ pub enum Ask {
         /// It.
         text: String,
     },
-    /// What the text came to, after something beside it changed.
-    Look,
+    /// What the text came to, after something beside it changed, or of other pages.
+    Look {
+        /// What is seen.
+        #[serde(flatten)]
+        seen: Seen,
+    },
     /// Changes of the text, one after another, and what it comes to then.
     Edit {
         /// They.
@@ -80,10 +84,14 @@ pub struct Seen {
 }
 
 /// What is to be heard: the block that holds a place.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 pub struct Hear {
     /// The place, in code units of UTF-16.
     pub at: usize,
+    /// Of a series the exercise that is known to a reader by these words; all of them where nothing is said or none
+    /// is.
+    #[serde(default)]
+    pub exercise: Option<String>,
     /// How many times as fast as it is written, from 0.1 to 4.
     pub factor: f64,
     /// Whether beats click.

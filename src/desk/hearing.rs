@@ -8,7 +8,7 @@ use crate::film::Line;
 use crate::font::Fonts;
 use crate::pages::known_as;
 use crate::perform::Timeline;
-use crate::practice::{Pass, PassTimes, Plan, Sound};
+use crate::practice::{Pass, Plan, Sound};
 use crate::score::practice::{Click, ClickOn, Heard as Way};
 use crate::score::{Item, PlacedBlock};
 use crate::sound::Kit;
@@ -53,59 +53,89 @@ impl fmt::Display for HearError {
 impl std::error::Error for HearError {}
 
 impl Desk<'_> {
-    /// The block that holds a place, as a WAV file and what is heard in it when.
+    /// The block that holds a place, or all exercises of a series, as a WAV file and what is heard in it when.
     ///
     /// # Errors
     /// Where no block with music is there, or it takes longer than ten minutes.
     pub fn hear(&self, wanted: &Hear, kit: &mut Kit) -> Result<(Heard, Vec<u8>), HearError> {
-        let (item, placed) = self.block(wanted.at).ok_or(HearError::NoMusic)?;
-        let plan = Plan { passes: vec![pass(item, placed, wanted)], ..Plan::default() };
+        let (blocks, is_series) = self.heard_blocks(wanted);
+        let (_, first) = blocks.first().ok_or(HearError::NoMusic)?;
+        let plan = Plan { passes: passes(&blocks, wanted), ..Plan::default() };
         let seconds = plan.seconds();
         if seconds > MOST_SECONDS {
             return Err(HearError::TooLong);
         }
-        let times = plan.times().first().copied().ok_or(HearError::NoMusic)?;
-        let heard = self.heard(&plan, times, placed);
+        let heard = self.heard(&plan, (&blocks, is_series), first).ok_or(HearError::NoMusic)?;
         let mut bytes = Cursor::new(Vec::new());
         wav::write(&mut mixer(&plan, kit), &mut bytes).map_err(|_| HearError::NotWritten)?;
         Ok((heard, bytes.into_inner()))
     }
 
-    /// The block that holds a place, with its index among the items; the first of a series.
-    fn block(&self, at: usize) -> Option<(usize, &PlacedBlock)> {
-        let block = self.view.block_at(self.byte(at))?;
+    /// What is heard at a place, each with its index among the items: the block that holds it; of a series, all
+    /// exercises or the one that is asked for, and that it is one.
+    fn heard_blocks(&self, wanted: &Hear) -> (Vec<(usize, &PlacedBlock)>, bool) {
+        let Some(block) = self.view.block_at(self.byte(wanted.at)) else {
+            return (Vec::new(), false);
+        };
         let items = self.view.score.items_once().enumerate();
-        let mut placed = items.filter_map(|(index, item)| match item {
+        let placed = items.filter_map(|(index, item)| match item {
             Item::Block(placed) => Some((index, placed)),
             Item::Heading { .. } | Item::Prose(_) => None,
         });
-        placed.find(|(_, placed)| placed.at == block.at && !placed.part.bars.is_empty())
+        let all: Vec<_> = placed
+            .filter(|(_, placed)| placed.at == block.at && !placed.part.bars.is_empty())
+            .collect();
+        let is_wanted = |placed: &PlacedBlock| wanted.exercise.as_ref() == Some(&known_as(placed));
+        let is_series = all.len() > 1;
+        match all.iter().find(|(_, placed)| is_wanted(placed)) {
+            Some(one) => (vec![*one], is_series),
+            None => (all, is_series),
+        }
     }
 
-    fn heard(&self, plan: &Plan, times: PassTimes, placed: &PlacedBlock) -> Heard {
+    fn heard(
+        &self,
+        plan: &Plan,
+        (blocks, is_series): (&[(usize, &PlacedBlock)], bool),
+        first: &PlacedBlock,
+    ) -> Option<Heard> {
         let source = self.view.source;
-        let block = self.view.block_at(placed.at);
-        let end = block.map_or(placed.at, |block| block.whole().moved(block.at).end);
-        let whole = Timeline::of(&placed.block).tempo.first().map_or(2.0, |step| step.whole);
+        let block = self.view.block_at(first.at);
+        let end = block.map_or(first.at, |block| block.whole().moved(block.at).end);
+        let whole = Timeline::of(&first.block).tempo.first().map_or(2.0, |step| step.whole);
         let strokes = plan.events().filter_map(|event| match event.sound {
             Sound::Stroke { origin, .. } => {
+                let exercise = origin.pass % blocks.len();
+                let (_, placed) = blocks.get(exercise)?;
                 let part = placed.block.parts().nth(origin.player)?;
                 let beat = place_in_bar(part, origin)?;
-                Some(HeardStroke { seconds: event.seconds, bar: origin.note.bar + 1, beat })
+                let bar = origin.note.bar + 1;
+                Some(HeardStroke { seconds: event.seconds, exercise, bar, beat })
             }
             Sound::Click(_) => None,
         });
-        Heard {
-            name: known_as(placed),
-            music: times.music,
-            once: times.once,
+        let times = plan.times();
+        let begin = times.first()?;
+        let once = match times.get(blocks.len()) {
+            Some(again) => again.music - begin.music,
+            None if blocks.len() == 1 => begin.once,
+            None => times.last()?.end - begin.music,
+        };
+        Some(Heard {
+            name: known_as(first),
+            exercises: match is_series {
+                true => blocks.iter().map(|(_, placed)| known_as(placed)).collect(),
+                false => Vec::new(),
+            },
+            music: begin.music,
+            once,
             tempo: 240.0 / whole,
-            file: source.file_at(placed.at).0,
-            from: source.location(placed.at).line,
+            file: source.file_at(first.at).0,
+            from: source.location(first.at).line,
             to: source.location(end).line,
             strokes: strokes.collect(),
-            motion: self.motion(plan, placed.at),
-        }
+            motion: if is_series { MotionDump::default() } else { self.motion(plan, first.at) },
+        })
     }
 
     /// What moves on the pages while a plan's only pass is played once, of the block that starts at a byte.
@@ -142,7 +172,23 @@ fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<Line> {
     own.flat_map(|children| Line::all(children, fonts)).collect()
 }
 
-/// The one pass of a block.
+/// The passes of a block, which is played without a pause, or of the exercises of a series, one after another with
+/// a pause between, counted in once.
+fn passes(blocks: &[(usize, &PlacedBlock)], wanted: &Hear) -> Vec<Pass> {
+    let times = wanted.times.clamp(*TIMES.start(), *TIMES.end());
+    if let [(item, placed)] = blocks {
+        return vec![Pass { times, ..pass(*item, placed, wanted) }];
+    }
+    let round = |nth: u32| {
+        blocks.iter().enumerate().map(move |(own, (item, placed))| {
+            let pass = pass(*item, placed, wanted);
+            Pass { count_in: if nth == 0 && own == 0 { pass.count_in } else { 0 }, ..pass }
+        })
+    };
+    (0..times).flat_map(round).collect()
+}
+
+/// A block, played once.
 fn pass(item: usize, placed: &PlacedBlock, wanted: &Hear) -> Pass {
     let factor = if wanted.factor.is_nan() { 1.0 } else { wanted.factor };
     Pass {
@@ -151,7 +197,7 @@ fn pass(item: usize, placed: &PlacedBlock, wanted: &Hear) -> Pass {
         block: placed.block.clone(),
         heard: Way::Alone,
         factor: factor.clamp(*FACTORS.start(), *FACTORS.end()),
-        times: wanted.times.clamp(*TIMES.start(), *TIMES.end()),
+        times: 1,
         click: if wanted.click { click(placed) } else { Click::default() },
         count_in: u32::from(wanted.count),
         looseness: 0.0,

@@ -15,6 +15,7 @@ mod edits;
 mod files;
 mod hearing;
 mod page;
+mod parts;
 mod sent;
 mod units;
 
@@ -28,4 +29,5 @@ pub use edits::edits_in;
 pub use files::FileError;
 pub use hearing::HearError;
 pub use page::{Asset, PAGE};
-pub use sent::SentPages;
+pub use parts::{Replaced, Within};
+pub use sent::{SentPage, SentPages};

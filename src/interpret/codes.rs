@@ -60,6 +60,8 @@ codes! {
     CUE_OVER_NOTES = "cue-over-notes",
     /// A cue of a player who rests as well.
     CUE_SILENT = "cue-silent",
+    /// A player who is to be silent in practice and whom the text does not have.
+    SILENT_UNKNOWN = "silent-unknown",
     /// What the band plays, in bars that are not those under it.
     BAND_UNEQUAL = "band-unequal",
 

@@ -58,6 +58,7 @@ pub(crate) mod ruler;
 pub(crate) mod same_bars;
 pub(crate) mod setup;
 mod shapes;
+mod silent_players;
 pub(crate) mod stick_rule;
 mod sticking;
 pub(crate) mod surroundings;

@@ -9,7 +9,7 @@ use super::reading_memo::ReadingMemo;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
-use super::{counting, edition, file_start, front_matter, kit_rows, names};
+use super::{counting, edition, file_start, front_matter, kit_rows, names, silent_players};
 use crate::parallel::{Each, Stop, map_until};
 use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
@@ -87,6 +87,7 @@ pub fn read_again(
     setup.typographer = Typographer::of_header(&mut header);
     report_unseen_ink(&header, diagnostics);
     front_matter::report_unprinted(document, diagnostics);
+    silent_players::report_unknown(document, diagnostics);
     let names = names::check_again(document, &setup, &mut memo.names, diagnostics);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());

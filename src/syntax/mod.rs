@@ -40,4 +40,5 @@ pub use grammar::Piece;
 pub(crate) use lines::comment_of_line;
 #[cfg(test)]
 pub(crate) use outline::is_header_key;
+pub(crate) use outline::lines_of_code;
 pub use parse::{join, parse};

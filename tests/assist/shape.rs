@@ -110,6 +110,17 @@ fn tokens_of_a_range_are_those_of_the_file_in_it() {
 }
 
 #[test]
+fn code_has_no_comments_wherever_it_stands() {
+    let text = "Words. // one\n\n```\nplay s // none\n```\n\n- An entry // two\n\n  ```\n  play s // none\n  ```\n\n\
+        - Another // three\n";
+    let asked = Asked::new(text, &[]);
+    let whole = asked.session.source().span_of(FileId::MAIN);
+    let found = tokens(&asked.view(), FileId::MAIN, whole);
+    let words: Vec<_> = found.iter().map(|t| asked.session.source().slice(t.span)).collect();
+    assert_eq!(words, ["// one", "// two", "// three"]);
+}
+
+#[test]
 fn the_count_of_a_bar_stands_at_the_end_of_its_line() {
     let text = "fill\n  play  s.ss s s s | s sss s s\n  stick R.RL R R R | R RLR L R\n\n\
         fill\n  count 1 & 2\n  play s s s\n\nfill\n  counts: none\n  play s s s s\n";

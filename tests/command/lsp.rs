@@ -3,21 +3,24 @@
 use crate::room::Room;
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
-use std::process::{Child, ChildStdin, ChildStdout, Stdio};
+use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
 
 /// An editor.
-struct Editor {
-    child: Child,
+pub struct Editor {
+    pub child: Child,
     say: Option<ChildStdin>,
     hear: BufReader<ChildStdout>,
     next: i64,
     /// What it was told unasked, by address.
-    told: Vec<(String, Value)>,
+    pub told: Vec<(String, Value)>,
 }
 
 impl Editor {
     fn start(room: &Room) -> Self {
-        let mut command = room.command();
+        Self::run(room.command())
+    }
+
+    fn run(mut command: Command) -> Self {
         command.arg("lsp").stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
         let mut child = command.spawn().expect("the command");
         let say = child.stdin.take();
@@ -25,8 +28,12 @@ impl Editor {
         Self { child, say, hear, next: 1, told: Vec::new() }
     }
 
-    fn open(room: &Room, capabilities: Value) -> Self {
-        let mut editor = Self::start(room);
+    pub fn open(room: &Room, capabilities: Value) -> Self {
+        Self::open_with(room.command(), capabilities)
+    }
+
+    pub fn open_with(command: Command, capabilities: Value) -> Self {
+        let mut editor = Self::run(command);
         let about = editor.ask("initialize", json!({ "capabilities": capabilities }));
         assert_eq!(about["result"]["serverInfo"]["name"], "flamacue");
         editor.tell("initialized", json!({}));
@@ -40,11 +47,11 @@ impl Editor {
         say.flush().expect("a message");
     }
 
-    fn tell(&mut self, method: &str, params: Value) {
+    pub fn tell(&mut self, method: &str, params: Value) {
         self.write(&json!({ "jsonrpc": "2.0", "method": method, "params": params }));
     }
 
-    fn ask(&mut self, method: &str, params: Value) -> Value {
+    pub fn ask(&mut self, method: &str, params: Value) -> Value {
         let id = self.next;
         self.next += 1;
         self.write(&json!({ "jsonrpc": "2.0", "id": id, "method": method, "params": params }));
@@ -78,13 +85,13 @@ impl Editor {
         serde_json::from_slice(&body).expect("JSON")
     }
 
-    fn did_open(&mut self, uri: &str, text: &str) {
+    pub fn did_open(&mut self, uri: &str, text: &str) {
         let document = json!({ "uri": uri, "languageId": "flam", "version": 1, "text": text });
         self.tell("textDocument/didOpen", json!({ "textDocument": document }));
     }
 
     /// What it was told last of a file.
-    fn faults(&mut self, uri: &str) -> Vec<Value> {
+    pub fn faults(&mut self, uri: &str) -> Vec<Value> {
         let params = json!({ "textDocument": { "uri": uri } });
         self.ask("textDocument/foldingRange", params);
         let last = self.told.iter().rev().find(|(told, _)| told == uri);
@@ -92,14 +99,14 @@ impl Editor {
     }
 
     /// Says good-bye; the status it ends with.
-    fn end(mut self) -> Option<i32> {
+    pub fn end(mut self) -> Option<i32> {
         self.ask("shutdown", Value::Null);
         self.tell("exit", Value::Null);
         self.child.wait().expect("an end").code()
     }
 }
 
-fn uri(room: &Room, name: &str) -> String {
+pub fn uri(room: &Room, name: &str) -> String {
     format!("file://{}", room.path(name).display())
 }
 

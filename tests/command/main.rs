@@ -4,6 +4,7 @@
 
 mod build;
 mod clashes;
+mod desk;
 mod editions;
 mod film;
 mod heard;
@@ -11,6 +12,7 @@ mod heard;
 mod interrupted;
 mod lesson;
 mod lsp;
+mod lsp_troubles;
 mod others;
 mod parts;
 mod reading;
@@ -20,4 +22,6 @@ mod room;
 mod terminal;
 #[cfg(unix)]
 mod watch;
+#[cfg(unix)]
+mod watch_troubles;
 mod web_book;

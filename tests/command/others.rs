@@ -75,6 +75,63 @@ fn help_is_enough_to_start_with() {
     assert_eq!(room.run(&[]).status, 2);
 }
 
+/// The commands with help, as the help names them.
+fn parts(room: &Room) -> Vec<String> {
+    let text = String::from_utf8(room.run(&["--help"]).out).expect("UTF-8");
+    let part = text.split("Commands:\n").nth(1).and_then(|rest| rest.split("\n\n").next());
+    let lines = part.expect("commands").lines().filter_map(|line| line.strip_prefix("  "));
+    let names = lines.filter_map(|line| line.split(' ').next()).filter(|name| !name.is_empty());
+    names.filter(|name| *name != "help").map(str::to_owned).collect()
+}
+
+/// What an example of the help hands to the command: what stands before its explanation and before what a shell does.
+fn arguments(example: &str) -> Vec<String> {
+    let before = ["  ", " < ", " > ", " | "].iter().filter_map(|sign| example.find(sign)).min();
+    let line = &example[..before.unwrap_or(example.len())];
+    let quoted = line.split('"').enumerate();
+    quoted
+        .flat_map(|(nth, part)| match nth % 2 {
+            0 => part.split_whitespace().map(str::to_owned).collect(),
+            _ => vec![part.to_owned()],
+        })
+        .collect()
+}
+
+#[test]
+fn every_example_of_the_help_is_understood() {
+    let room = Room::new("help-examples");
+    let mut count = 0;
+    for part in parts(&room) {
+        let text = String::from_utf8(room.run(&[&part, "--help"]).out).expect("UTF-8");
+        for example in text.lines().filter_map(|line| line.strip_prefix("  flamacue ")) {
+            let arguments = arguments(example);
+            let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+            assert_eq!(arguments[0], part, "{example}");
+            // There are no such files here, which is told only after the rest is understood.
+            let ended = room.run(&arguments);
+            assert!(!ended.err.contains("try '--help'"), "{example}: {}", ended.err);
+            count += 1;
+        }
+    }
+    assert!(count > 40, "{count} examples");
+}
+
+#[test]
+fn the_help_of_watch_says_nothing_of_standard_input() {
+    let room = Room::new("help-watch");
+    let text = String::from_utf8(room.run(&["watch", "--help"]).out).expect("UTF-8");
+    assert!(!text.contains("another program sends") && !text.contains("standard input"), "{text}");
+    // What a heading stands over belongs to it.
+    for part in ["build", "watch", "film", "lesson"] {
+        let text = String::from_utf8(room.run(&[part, "--help"]).out).expect("UTF-8");
+        let last = text.split("Along a recording:\n").nth(1).expect("a heading");
+        let options = last.split("Examples:").next().expect("options");
+        let names: Vec<&str> =
+            options.lines().filter_map(|l| l.strip_prefix("      --")?.split(' ').next()).collect();
+        assert_eq!(names, ["at", "taps", "marks"], "{part}");
+    }
+}
+
 #[test]
 fn manual_and_completions() {
     let room = Room::new("manual");
@@ -82,6 +139,10 @@ fn manual_and_completions() {
     assert!(page.contains(".TH flamacue 1"), "{page}");
     let page = String::from_utf8(room.run(&["manual", "build"]).out).expect("UTF-8");
     assert!(page.contains("music\\-font"), "{page}");
+    // The title has a place for the day, and examples are not filled up.
+    assert!(page.contains(".TH flamacue-build 1 \"\" \"flamacue "), "{page}");
+    assert!(page.contains(".nf\n  flamacue build handout.flam  "), "{page}");
+    assert!(page.matches(".nf\n").count() == page.matches(".fi\n").count(), "{page}");
     let ended = room.run(&["manual", "press"]);
     assert_eq!(ended.status, 2);
     assert!(

@@ -11,20 +11,23 @@ use std::time::Duration;
 /// How long a line is waited for: a debug build on a machine that does much else.
 const PATIENCE: Duration = Duration::from_secs(60);
 /// How long nothing is said where nothing is to be said.
-const SILENCE: Duration = Duration::from_millis(2500);
+pub const SILENCE: Duration = Duration::from_millis(2500);
 
-const TWO: &str =
+pub const TWO: &str =
     "page: a6\n\nfill gate\n  play s s s s\n\nfill wall\n  starts: new-page\n  play t t t t\n";
 
 /// A run of `watch`, and the lines it says.
-struct Watch {
-    child: Child,
-    said: Receiver<String>,
+pub struct Watch {
+    pub child: Child,
+    pub said: Receiver<String>,
 }
 
 impl Watch {
-    fn start(room: &Room, arguments: &[&str]) -> Self {
-        let mut command = room.command();
+    pub fn start(room: &Room, arguments: &[&str]) -> Self {
+        Self::run(room.command(), arguments)
+    }
+
+    pub fn run(mut command: Command, arguments: &[&str]) -> Self {
         command.arg("watch").args(arguments).stdin(Stdio::null()).stdout(Stdio::null());
         let mut child = command.stderr(Stdio::piped()).spawn().expect("the command");
         let lines = BufReader::new(child.stderr.take().expect("what it says")).lines();
@@ -40,12 +43,12 @@ impl Watch {
     }
 
     /// The next line.
-    fn line(&self) -> String {
+    pub fn line(&self) -> String {
         self.said.recv_timeout(PATIENCE).expect("a line")
     }
 
     /// The next line that holds some words; what stands before it is passed over.
-    fn until(&self, words: &str) -> String {
+    pub fn until(&self, words: &str) -> String {
         loop {
             let line = self.line();
             if line.contains(words) {
@@ -54,11 +57,11 @@ impl Watch {
         }
     }
 
-    fn is_silent(&self) {
+    pub fn is_silent(&self) {
         assert_eq!(self.said.recv_timeout(SILENCE), Err(RecvTimeoutError::Timeout));
     }
 
-    fn interrupt(&mut self) {
+    pub fn interrupt(&mut self) {
         let id = self.child.id().to_string();
         let sent = Command::new("kill").args(["-s", "INT", &id]).status().expect("kill");
         assert!(sent.success());

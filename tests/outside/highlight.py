@@ -46,51 +46,6 @@ SCOPES = {
 }
 
 
-def server_tokens(files):
-    """The tokens the program tells of files: line, start, length, type and modifier."""
-    child = subprocess.Popen([shared.program(), "lsp"], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-
-    def say(message):
-        body = json.dumps({"jsonrpc": "2.0", **message}).encode()
-        child.stdin.write(b"Content-Length: %d\r\n\r\n" % len(body) + body)
-        child.stdin.flush()
-
-    def hear(wanted):
-        while True:
-            length = 0
-            while (line := child.stdout.readline().strip()):
-                length = int(line.split(b":")[1]) if line.lower().startswith(b"content-length") else length
-            message = json.loads(child.stdout.read(length))
-            if message.get("id") == wanted:
-                return message["result"]
-
-    say({"id": 1, "method": "initialize", "params": {"capabilities": {}}})
-    legend = hear(1)["capabilities"]["semanticTokensProvider"]["legend"]
-    say({"method": "initialized", "params": {}})
-    told = {}
-    for number, file in enumerate(files, 2):
-        document = {"uri": file.as_uri(), "languageId": "flam", "version": 1, "text": file.read_text()}
-        say({"method": "textDocument/didOpen", "params": {"textDocument": document}})
-        params = {"textDocument": {"uri": file.as_uri()}}
-        say({"id": number, "method": "textDocument/semanticTokens/full", "params": params})
-        data = hear(number)["data"]
-        say({"method": "textDocument/didClose", "params": params})
-        line = column = 0
-        tokens = []
-        for at in range(0, len(data), 5):
-            down, right, length, kind, bits = data[at : at + 5]
-            line, column = line + down, (right if down else column + right)
-            modifier = [name for bit, name in enumerate(legend["tokenModifiers"]) if bits >> bit & 1]
-            tokens.append((line, column, length, legend["tokenTypes"][kind], "".join(modifier)))
-        told[file] = tokens
-    say({"id": 0, "method": "shutdown"})
-    hear(0)
-    say({"method": "exit"})
-    child.stdin.close()
-    assert child.wait() == 0
-    return told
-
-
 def disagreements(file, tokens, lines):
     """Tokens that the grammar takes for something else."""
     text = file.read_text().splitlines()
@@ -116,7 +71,7 @@ def main():
     tester = MODULES / "node_modules" / ".bin" / "vscode-tmgrammar-test"
     subprocess.run([tester, "-g", GRAMMAR, HERE / "scopes.flam"], check=True, stdout=subprocess.DEVNULL)
     files = sorted((shared.ROOT / "examples").rglob("*.flam"))
-    told = server_tokens(files)
+    told = shared.server_tokens(files)
     tokenize = ["node", HERE / "tokenize.mjs", MODULES, GRAMMAR, *files]
     lines = json.loads(subprocess.run(tokenize, check=True, capture_output=True).stdout)
     wrong = [fault for file in files for fault in disagreements(file, told[file], lines[str(file)])]

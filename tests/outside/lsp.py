@@ -4,6 +4,7 @@ letter, and edits made by chance over the examples, once with columns of UTF-16 
 
     tests/outside/lsp.py          1,000 edits
     tests/outside/lsp.py 5000     more of them
+    tests/outside/lsp.py 1000 18  others: by another seed
 
 Makes a virtual environment of its own in tests/outside/.venv. FLAMACUE names the program. Takes about a minute
 on a debug build.
@@ -32,7 +33,7 @@ from lsprotocol import types as lsp  # noqa: E402
 from pygls.lsp.client import LanguageClient  # noqa: E402
 
 EDITS = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-SEED = 17
+SEED = int(sys.argv[2]) if len(sys.argv) > 2 else 17
 # Texts that are edited, and how often each is compared.
 TEXTS = ["book", "duet", "variations", "count-first", "prose", "kit-block", "handout-editions", "transcription"]
 POINTS = 4
@@ -99,25 +100,6 @@ def character(text, position, encoding):
     return start + len(line)
 
 
-def visible(message):
-    """A message as a report shows it, as far as it can be compared."""
-    plain = "".join(c if c.isprintable() else "?" for c in message)
-    return re.sub(r"[^\x20-\x7e]", "?", plain)[:150]
-
-
-def checked(path):
-    """What `flamacue check` says of a file: kind, line, column in characters, first words; and how many more."""
-    ended = subprocess.run([shared.program(), "check", path], capture_output=True)
-    assert ended.returncode in (0, 1), ended.stderr.decode()
-    report = ended.stderr.decode()
-    found = re.findall(
-        r"^(error|warning): (.*(?:\n(?! *┌─).*)*)\n *┌─ (.*):(\d+):(\d+)$", report, flags=re.MULTILINE
-    )
-    more = re.search(r"^\.\.\. and (\d+) more$", report, flags=re.MULTILINE)
-    told = [(kind, file, int(line), int(column), visible(message)) for kind, message, file, line, column in found]
-    return sorted(told), bool(more)
-
-
 class Editor:
     """A text open in the client, and the same text beside it."""
 
@@ -167,23 +149,20 @@ class Editor:
         """Holds what is told against `check`."""
         told = await self.told()
         self.path.write_bytes(self.text.encode("utf-8"))
-        expected, more = checked(self.path)
+        expected, more = shared.checked(self.path)
         found = []
         for one in told:
             at = character(self.text, one.range.start, self.encoding)
             end = character(self.text, one.range.end, self.encoding)
             assert at <= end
-            # The program ends lines at a line feed alone.
-            line = self.text.count("\n", 0, at) + 1
-            column = at - (self.text.rfind("\n", 0, at) + 1) + 1
             kind = "error" if one.severity == lsp.DiagnosticSeverity.Error else "warning"
-            found.append((kind, str(self.path), line, column, visible(one.message.split("\n")[0])))
+            found.append((kind, str(self.path), *shared.reported(self.text, at), shared.visible(one.message.split("\n")[0])))
         found.sort()
         expected = [one for one in expected if one[1] == str(self.path)]
         if more:
             found, expected = [one for one in expected if one in found], expected
         if found != expected:
-            kept = pathlib.Path(tempfile.gettempdir()) / "lsp-differs.flam"
+            kept = pathlib.Path(tempfile.gettempdir()) / f"lsp-differs-{SEED}.flam"
             shutil.copy(self.path, kept)
             only = [one for one in found if one not in expected]
             missing = [one for one in expected if one not in found]

@@ -111,7 +111,7 @@ impl Desk {
                 self.edit([(0..self.text().len(), text)]);
                 json(&self.look(&Seen::default()))
             }
-            Ask::Look => json(&self.look(&Seen::default())),
+            Ask::Look { seen } => json(&self.look(&seen)),
             Ask::Edit { edits, length, seen } => match edits_in(self.text(), &edits, length) {
                 Some(edits) => {
                     self.edit(edits);
@@ -222,6 +222,11 @@ mod tests {
     #[test]
     fn font_files_are_a_fault() {
         let mut desk = desk("text-font: A.otf\n");
-        assert!(!desk.good && desk.answer(Ask::Look).contains("can't be read in a web page"));
+        assert!(
+            !desk.good
+                && desk
+                    .answer(Ask::Look { seen: Seen::default() })
+                    .contains("can't be read in a web page")
+        );
     }
 }

@@ -10,35 +10,24 @@ const USUAL_PORT: u16 = 49_620;
 /// Bytes of a token.
 const TOKEN: usize = 16;
 
-/// The address of a desk.
-#[derive(Clone, Debug)]
-pub struct Address {
-    /// The port.
-    pub port: u16,
-    /// The token, in hexadecimal digits.
-    pub token: String,
+/// Takes a port of this machine that no other machine reaches; which it is.
+pub fn listen(asked: Option<u16>) -> Result<(TcpListener, u16), Failure> {
+    let bind = |port| TcpListener::bind((Ipv4Addr::LOCALHOST, port));
+    let bound = match asked {
+        Some(port) => bind(port).map_err(|e| refused(port, &e))?,
+        None => bind(USUAL_PORT)
+            .or_else(|_| bind(0))
+            .map_err(|e| Failure(format!("no port of this machine can be used: {e}")))?,
+    };
+    let unusable = |e: std::io::Error| Failure(format!("the port can't be used: {e}"));
+    bound.set_nonblocking(true).map_err(unusable)?;
+    let port = bound.local_addr().map_err(unusable)?.port();
+    Ok((bound, port))
 }
 
-impl Address {
-    /// Takes a port of this machine that no other machine reaches.
-    pub fn listen(asked: Option<u16>) -> Result<(TcpListener, Self), Failure> {
-        let bind = |port| TcpListener::bind((Ipv4Addr::LOCALHOST, port));
-        let bound = match asked {
-            Some(port) => bind(port).map_err(|e| refused(port, &e))?,
-            None => bind(USUAL_PORT)
-                .or_else(|_| bind(0))
-                .map_err(|e| Failure(format!("no port of this machine can be used: {e}")))?,
-        };
-        let unusable = |e: std::io::Error| Failure(format!("the port can't be used: {e}"));
-        bound.set_nonblocking(true).map_err(unusable)?;
-        let port = bound.local_addr().map_err(unusable)?.port();
-        Ok((bound, Self { port, token: token()? }))
-    }
-
-    /// What a browser opens.
-    pub fn place(&self) -> String {
-        format!("http://127.0.0.1:{}/{}/", self.port, self.token)
-    }
+/// What a browser opens, for a path at a port.
+pub fn address(port: u16, path: &str) -> String {
+    format!("http://127.0.0.1:{port}{path}")
 }
 
 fn refused(port: u16, error: &std::io::Error) -> Failure {
@@ -53,8 +42,8 @@ fn refused(port: u16, error: &std::io::Error) -> Failure {
     })
 }
 
-/// A number that can't be guessed.
-fn token() -> Result<String, Failure> {
+/// A number that can't be guessed, in hexadecimal digits.
+pub fn token() -> Result<String, Failure> {
     let mut bytes = [0; TOKEN];
     getrandom::fill(&mut bytes)
         .map_err(|e| Failure(format!("this machine gives no random numbers: {e}")))?;
@@ -67,13 +56,18 @@ mod tests {
 
     #[test]
     fn a_port_in_use_is_told_of_or_passed_over() {
-        let (held, first) = Address::listen(None).expect("a port");
-        let Err(Failure(why)) = Address::listen(Some(first.port)) else { panic!("it is in use") };
+        let (held, first) = listen(None).expect("a port");
+        let Err(Failure(why)) = listen(Some(first)) else { panic!("it is in use") };
         assert!(why.contains("in use by another program"), "{why}");
-        let (_other, second) = Address::listen(None).expect("another port");
-        assert_ne!(first.port, second.port);
-        assert_ne!(first.token, second.token);
-        assert_eq!(first.token.len(), 2 * TOKEN);
+        let (_other, second) = listen(None).expect("another port");
+        assert_ne!(first, second);
         assert!(held.local_addr().expect("an address").ip().is_loopback());
+    }
+
+    #[test]
+    fn no_token_comes_twice() {
+        let (one, other) = (token().expect("a token"), token().expect("a token"));
+        assert_ne!(one, other);
+        assert_eq!(one.len(), 2 * TOKEN);
     }
 }

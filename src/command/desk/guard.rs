@@ -4,7 +4,7 @@
 //! browser tells where it comes from (the `Origin` of the Fetch standard, 3.2); and where it makes a name of
 //! its own lead here, the `Host` (RFC 9110, 7.2) is that name.
 
-use super::address::Address;
+use super::places::Places;
 use axum::extract::{Request, State};
 use axum::http::header::{HOST, ORIGIN};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
@@ -31,13 +31,17 @@ const HEADERS: [(HeaderName, &str); 6] = [
     (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
 ];
 
-/// Lets pass who may ask.
-pub async fn check(State(address): State<Address>, request: Request, next: Next) -> Response {
+/// Lets pass who may ask, with what is at the address.
+pub async fn check(State(places): State<Places>, mut request: Request, next: Next) -> Response {
     let token = request.uri().path().split('/').nth(1).unwrap_or_default();
-    let mut answer = if token == address.token && is_own(request.headers(), address.port) {
-        next.run(request).await
-    } else {
-        (StatusCode::FORBIDDEN, REFUSED).into_response()
+    let place = places.find(token).filter(|_| is_own(request.headers(), places.port()));
+    let mut answer = match place {
+        Some(place) => {
+            let _asking = places.presence.ask();
+            request.extensions_mut().insert(place);
+            next.run(request).await
+        }
+        None => (StatusCode::FORBIDDEN, REFUSED).into_response(),
     };
     for (name, value) in HEADERS {
         answer.headers_mut().insert(name, HeaderValue::from_static(value));

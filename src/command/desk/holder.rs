@@ -10,7 +10,7 @@ use crate::command::files::Reader;
 use crate::command::outcome::Failure;
 use crate::command::reading::Kind;
 use crate::command::report::shown;
-use crate::command::{interrupt, writing};
+use crate::command::writing;
 use flamacue::desk::{Ask, Desk, Hear, Look, Lost, Opened, Refused, Seen, SentPages, edits_in};
 use flamacue::font::Fonts;
 use flamacue::sound::Kit;
@@ -32,6 +32,8 @@ pub struct Holder {
     outside: Outside,
     kit: Kit,
     sent: SentPages,
+    /// Whether the file has the text.
+    saved: bool,
 }
 
 impl Holder {
@@ -50,7 +52,7 @@ impl Holder {
         let roots = Roots { root: roots.root.clone() };
         let (disk, outside, kit) = (Some(bytes), Outside::default(), Kit::own());
         let sent = SentPages::default();
-        Ok(Self { path, roots, book, form, disk, outside, kit, sent })
+        Ok(Self { path, roots, book, form, disk, outside, kit, sent, saved: true })
     }
 
     /// Answers what the page asks, as JSON.
@@ -65,7 +67,7 @@ impl Holder {
                 self.put(&text);
                 json(&self.look(&Seen::default()))
             }
-            Ask::Look => json(&self.look(&Seen::default())),
+            Ask::Look { seen } => json(&self.look(&seen)),
             Ask::Edit { edits, length, seen } => {
                 let Some(edits) = edits_in(self.text(), &edits, length) else {
                     return json(&Lost { lost: true });
@@ -123,7 +125,7 @@ impl Holder {
             Ok(()) => {
                 self.disk = Some(bytes);
                 self.outside.changed([self.path.clone()]);
-                self.tell_unsaved();
+                self.saved = true;
                 Saved { saved: true, ..Saved::default() }
             }
             Err(Failure(why)) => Saved { why: Some(why), ..Saved::default() },
@@ -154,13 +156,14 @@ impl Holder {
         self.book.text(&self.book.main).unwrap_or_default()
     }
 
-    fn is_saved(&self) -> bool {
-        self.disk.as_deref() == Some(&self.form.write(self.text()))
+    /// Whether the file has the text.
+    pub fn is_saved(&self) -> bool {
+        self.saved
     }
 
-    /// Sees to it that an interrupted run asks first where something is not saved.
-    fn tell_unsaved(&self) {
-        interrupt::ask_first(!self.is_saved());
+    /// Looks whether the file has the text.
+    fn compare(&mut self) {
+        self.saved = self.disk.as_deref() == Some(&self.form.write(self.text()));
     }
 
     /// Puts another text in place of the one that is there.
@@ -181,6 +184,7 @@ impl Holder {
     fn opened(&mut self) -> Opened {
         let seen = Seen { near: (0..FIRST_PAGES).collect(), ..Seen::default() };
         self.update();
+        self.compare();
         let pages = self.book.session().pages();
         self.sent = SentPages::default();
         let look = self.seen((0..pages).collect(), &seen);
@@ -189,14 +193,14 @@ impl Holder {
             name: name.unwrap_or_default(),
             path: self.path.to_string_lossy().into_owned(),
             text: self.text().to_owned(),
-            saved: self.is_saved(),
+            saved: self.saved,
             look,
         }
     }
 
     fn look(&mut self, seen: &Seen) -> Look {
         let changed = self.update();
-        self.tell_unsaved();
+        self.compare();
         self.seen(changed, seen)
     }
 

@@ -19,13 +19,12 @@ pub const EXAMPLES: &str = "Examples:
                                                     one of them, for a web page
   flamacue film handout.flam --transparent --ink white --rate 29.97 -o frames/
                                                     pictures to lay over a video
-  flamacue film handout.flam --practice \"slow x2, written x2\" --each
+  flamacue film handout.flam --practice \"slow x2, alone x2\" --each
                                                     a film for each block, slow first
   flamacue film handout.flam --block gate --at 12.40 --transparent -o - | ffmpeg ...
                                                     in step with a video; the guide has the whole line
 
-What is shown, how often and how fast, is what is heard: the keys `practice`, `click` and `count-in` of the
-text, and the options of the same names.";
+What is shown, how often and how fast, is what is heard: the keys `practice`, `click` and `count-in` of the text, and the options of the same names.";
 
 /// A card that is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -122,9 +121,6 @@ pub struct FilmArguments {
     pub repeat: bool,
 
     #[command(flatten)]
-    pub practising: Practising,
-
-    #[command(flatten)]
     pub fonts: FontFiles,
 
     #[command(flatten)]
@@ -132,6 +128,10 @@ pub struct FilmArguments {
 
     #[command(flatten)]
     pub limit: Limit,
+
+    // Last: what follows would stand under its headings in the help.
+    #[command(flatten)]
+    pub practising: Practising,
 }
 
 fn size(words: &str) -> Result<FilmSize, String> {

@@ -187,10 +187,10 @@ class Alone {
     const { pages } = this.desk;
     const top = pages.root.getBoundingClientRect().top;
     const page = Math.max(0, pages.hosts.findIndex((host) => host.getBoundingClientRect().bottom > top + 40));
-    const { svg } = await this.ask({ ask: "page", page });
-    if (svg === null) throw new Error("Mend the faults first; there are no pages yet.");
+    const sent = (await this.ask({ ask: "page", page })).page;
+    if (sent === null) throw new Error("Mend the faults first; there are no pages yet.");
     const number = pages.hosts.length > 1 ? `-${page + 1}` : "";
-    download(new Blob([svg], { type: "image/svg+xml" }), `${this.stem}${number}.svg`);
+    download(new Blob([sent.svg], { type: "image/svg+xml" }), `${this.stem}${number}.svg`);
   }
 
   /** Puts the text in the address of the page, and the address where it can be pasted from. */

@@ -12,10 +12,13 @@ import { open } from "./host.js";
 
 const byId = (id) => document.getElementById(id);
 const WAIT = 120; // Milliseconds a cursor rests before it is explained.
+const PAUSE = 150; // Milliseconds without a key until pages are made anew that are not seen.
 
 class Desk {
   constructor() {
     this.sent = Promise.resolve();
+    this.asks = [];
+    this.answering = false;
     this.waiting = [];
     this.asking = false;
     this.editor = new Editor(byId("editor"), {
@@ -24,11 +27,12 @@ class Desk {
     });
     this.offers = new Offers(this.editor, (at) => this.complete(at));
     this.pages = new Pages(byId("reading"), {
-      fetch: async (page) => (await this.asked({ ask: "page", page }, { svg: null })).svg,
+      fetch: async (page) => (await this.asked({ ask: "page", page }, { page: null })).page,
+      old: (pages) => this.renew(pages),
       clicked: (file, line, column) => this.clicked(file, line, column),
     });
     // What moves is looked for again on what was drawn.
-    this.pages.onput = () => this.still();
+    this.pages.onold = () => this.still();
     this.faults = new Faults(byId("faults"), {
       go: (found) => { if (found.from !== undefined) this.editor.go(found.from, found.to); },
       mend: (mend) => this.editor.replace(mend.from, mend.to, mend.text),
@@ -38,7 +42,7 @@ class Desk {
       moved: (heard, time) => this.move(heard, time),
       at: () => this.place(),
     });
-    this.editor.area.addEventListener("scroll", () => this.recolour());
+    this.editor.root.addEventListener("scroll", () => this.recolour());
     document.addEventListener("keydown", (event) => this.key(event));
     divide(byId("divide"), document.querySelector("main"));
   }
@@ -66,11 +70,25 @@ class Desk {
     byId("state").classList.toggle("wrong", wrong);
   }
 
-  /** Asks in turn, so that what is asked is asked of the text as it is. */
+  /** Asks in turn, so that what is asked is asked of the text as it is; what was typed comes before all else. */
   ask(request) {
-    const answer = this.sent.then(() => this.host.ask(request));
+    const answer = new Promise((done, failed) => {
+      const own = { request, done, failed };
+      if (request.ask === "edit") this.asks.unshift(own);
+      else this.asks.push(own);
+    });
     this.sent = answer.catch(() => {});
+    this.askNext();
     return answer;
+  }
+
+  async askNext() {
+    if (this.answering || this.asks.length === 0) return;
+    this.answering = true;
+    const { request, done, failed } = this.asks.shift();
+    await this.host.ask(request).then(done, failed);
+    this.answering = false;
+    this.askNext();
   }
 
   /** The same; something else where nobody answers, which is told when the text is sent. */
@@ -91,14 +109,18 @@ class Desk {
   }
 
   /** Sends what was typed; what is typed meanwhile goes in one with the next. */
-  async send() {
-    if (this.asking || this.waiting.length === 0) return;
+  send() {
+    if (!this.asking && this.waiting.length > 0) this.turn = this.sendWaiting();
+    return this.turn;
+  }
+
+  async sendWaiting() {
     this.asking = true;
     const edits = this.waiting.splice(0);
     try {
       const [from, to] = this.editor.seenRange();
       const length = this.editor.text.length;
-      const near = this.pages.near();
+      const near = this.pages.seen();
       const answer = await this.ask({ ask: "edit", edits, length, from, to, near });
       if (answer.lost) await this.ask({ ask: "text", text: this.editor.text }).then((own) => this.took(own));
       else this.took(answer, near);
@@ -108,13 +130,14 @@ class Desk {
     } finally {
       this.asking = false;
     }
-    if (this.waiting.length > 0 && this.host.reachable) this.send();
+    if (this.host.reachable) this.send();
   }
 
   took(answer, near = []) {
+    // What is waited for comes first.
+    this.pages.update(answer, near);
     if (this.waiting.length === 0) this.editor.show(answer.tokens, answer.findings);
     this.faults.show(answer.findings);
-    this.pages.update(answer, near);
     byId("reading").classList.toggle("stale", !answer.current);
     if (answer.changed.length > 0) {
       this.still();
@@ -123,6 +146,15 @@ class Desk {
       this.player.outdated();
       if (document.activeElement === this.editor.area) this.mark(answer.changed[0]);
     }
+  }
+
+  /** Makes pages anew that are near to what is seen, when no key is pressed. */
+  renew(pages) {
+    clearTimeout(this.pausing);
+    this.pausing = setTimeout(async () => {
+      const { sent } = await this.asked({ ask: "look", near: pages }, { sent: {} });
+      this.pages.renewed(pages, sent);
+    }, PAUSE);
   }
 
   async recolour() {
@@ -145,7 +177,7 @@ class Desk {
   async settled() {
     while (this.asking || this.waiting.length > 0) {
       if (!this.host.reachable) throw new Error("the text can't be sent");
-      await new Promise((done) => setTimeout(done, 5));
+      await this.send();
     }
   }
 
@@ -174,16 +206,16 @@ class Desk {
       this.say(`That is written in line ${line} of an included file.`);
       return;
     }
-    const from = this.editor.offset(line, column);
+    const from = this.clickedAt = this.editor.offset(line, column);
     this.editor.go(from, Math.min(from + 1, this.editor.text.length));
   }
 
-  /** Where to play from: the note under the cursor, or the start of its block. */
+  /** Where to play from: the note under the cursor, or the start of its block; of a series, what was clicked. */
   place() {
     const offset = this.editor.area.selectionStart;
     const note = this.pages.marked.map((element) => element.closest(".note")).find(Boolean);
     const from = note ? { bar: Number(note.dataset.bar), beat: note.dataset.beat } : null;
-    return { offset, from };
+    return { offset, from, exercise: this.clickedAt === offset ? this.pages.block : null };
   }
 
   async hear(wanted) {
@@ -196,6 +228,10 @@ class Desk {
   move(heard, time) {
     if (heard === null) {
       this.still();
+      return;
+    }
+    if (heard.exercises.length > 0) {
+      this.light(heard, sounding(heard.strokes, heard.music + time));
       return;
     }
     if (this.moving?.of !== heard) {
@@ -215,6 +251,18 @@ class Desk {
   still() {
     this.moving?.music.show(null);
     this.moving = null;
+    this.heardNotes = null;
+    this.pages.light([]);
+  }
+
+  /** Lights what sounds at a second of the exercises of a series. */
+  light(heard, strokes) {
+    if (this.heardNotes?.of !== heard) {
+      this.heardNotes = { of: heard, notes: this.pages.notes(heard.file, heard.from, heard.to) };
+    }
+    const { notes } = this.heardNotes;
+    const key = ({ bar, beat, exercise }) => `${bar} ${beat} ${heard.exercises[exercise]}`;
+    this.pages.light(strokes.flatMap((stroke) => notes.get(key(stroke)) ?? []));
   }
 
   /** Sets the text in order; a text with faults in how it is written stays as it is. */
@@ -251,6 +299,13 @@ class Desk {
   question(words, answers) {
     return question(words, answers);
   }
+}
+
+/** The strokes that sound at a second: the last, and those that begin with it. */
+function sounding(strokes, now) {
+  const begun = strokes.filter((stroke) => stroke.seconds <= now);
+  const last = begun.at(-1)?.seconds ?? 0;
+  return now - last > 2 ? [] : begun.filter((stroke) => last - stroke.seconds < 0.001);
 }
 
 const desk = new Desk();

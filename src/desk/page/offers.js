@@ -19,7 +19,7 @@ export class Offers {
     area.setAttribute("aria-controls", "offers");
     area.addEventListener("keydown", (event) => this.key(event));
     area.addEventListener("blur", () => this.close());
-    area.addEventListener("scroll", () => this.close());
+    editor.root.addEventListener("scroll", () => this.close());
   }
 
   get open() {

@@ -11,37 +11,81 @@ const STYLE = `
   @media (prefers-reduced-motion: reduce) { .cursor { display: none; } }
 `;
 
+/** The outermost element of an SVG: read as XML, in which no script is run; the page's policy forbids it besides. */
+function parsed(svg) {
+  return new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+}
+
+/** Puts parts in place of others, one after another: outlines of signs, or what stands on the page. */
+function replace(svg, replaced) {
+  const within = {
+    defs: [...svg.children].find((own) => own.localName === "defs"),
+    page: [...svg.children].find((own) => own.classList.contains("page")),
+  };
+  for (const { within: name, at, gone, put } of replaced) {
+    const parent = within[name];
+    for (const element of [...parent.children].slice(at, at + gone)) {
+      // The line end goes with its element.
+      if (element.nextSibling?.nodeType === Node.TEXT_NODE) element.nextSibling.remove();
+      element.remove();
+    }
+    const after = parent.children[at] ?? null;
+    const parts = document.createDocumentFragment();
+    parts.append(...parsed(`<svg xmlns="http://www.w3.org/2000/svg">${put}</svg>`).childNodes);
+    parent.insertBefore(parts, after);
+  }
+}
+
+const PASSING = 60; // Milliseconds in which a page that only passes by has passed.
+const KEPT = 4; // Pages that stay drawn, however far away.
+
+// One for all pages.
+const SHEET = new CSSStyleSheet();
+SHEET.replaceSync(STYLE);
+
 export class Pages {
-  /** Takes an element to fill, `fetch(page)` for the SVG of a page, and `clicked(file, line, column)`. */
-  constructor(root, { fetch, clicked }) {
+  /**
+   * Takes an element to fill, `fetch(page)` for a page as it is sent, `old(pages)`, told which of those near are not
+   * as they should be, and `clicked(file, line, column)`.
+   */
+  constructor(root, { fetch, old, clicked }) {
     this.root = root;
     this.fetch = fetch;
+    this.old = old;
     this.clicked = clicked;
     this.hosts = [];
     this.ratio = 297 / 210;
     this.marked = [];
     this.lit = [];
+    this.block = null; // What the block is known by in which was clicked.
     this.observer = new IntersectionObserver((entries) => this.observed(entries), {
       root, rootMargin: "600px",
     });
+    this.sight = new IntersectionObserver((entries) => {
+      for (const { target, isIntersecting } of entries) target.seen = isIntersecting;
+    }, { root });
   }
 
   /**
-   * Takes what an edit came to: how many pages, and those as SVG of the ones asked for that are not as they were.
-   * The others may tell other places of the text, and are asked for when they are near.
+   * Takes what an edit came to: how many pages, and those of the ones asked for that are not as they were. The
+   * others may tell other places of the text, and are asked for when they are near.
    */
-  update({ pages, svg, size }, asked = []) {
+  update({ pages, sent, size }, asked = []) {
     if (size) this.ratio = size[1] / size[0];
     while (this.hosts.length > pages) {
       const host = this.hosts.pop();
       this.observer.unobserve(host);
+      this.sight.unobserve(host);
       host.remove();
     }
     this.root.querySelector(".none")?.remove();
     while (this.hosts.length < pages) this.hosts.push(this.host(this.hosts.length));
     for (const host of this.hosts) if (!asked.includes(host.page)) host.stale = true;
-    for (const [page, text] of Object.entries(svg)) this.put(Number(page), text);
-    for (const host of this.hosts) if (host.near && host.stale) this.load(host.page);
+    for (const [page, own] of Object.entries(sent)) this.take(Number(page), own);
+    const near = this.hosts.filter((host) => host.near && host.stale);
+    for (const host of near) if (host.number === undefined) this.load(host.page);
+    const old = near.filter((host) => host.number !== undefined).map((host) => host.page);
+    if (old.length > 0) this.old(old);
     if (pages === 0) {
       const none = this.root.appendChild(document.createElement("p"));
       none.className = "none";
@@ -57,50 +101,85 @@ export class Pages {
     host.near = false;
     host.style.aspectRatio = `1 / ${this.ratio}`;
     host.attachShadow({ mode: "open" });
-    const sheet = new CSSStyleSheet();
-    sheet.replaceSync(STYLE);
-    host.shadowRoot.adoptedStyleSheets = [sheet];
+    host.shadowRoot.adoptedStyleSheets = [SHEET];
     host.shadowRoot.addEventListener("click", (event) => this.click(event));
     this.observer.observe(host);
+    this.sight.observe(host);
     return host;
   }
 
   observed(entries) {
     for (const { target, isIntersecting } of entries) {
       target.near = isIntersecting;
-      if (isIntersecting && target.stale) this.load(target.page);
+      // Painted by itself, so that a key in the text has no page painted again.
+      target.style.willChange = isIntersecting ? "transform" : "";
+      if (!isIntersecting) this.drop(target);
+      // Not one that only passes by.
+      else if (target.stale) setTimeout(() => { if (target.near && target.stale) this.load(target.page); }, PASSING);
     }
   }
 
-  /** Pages that are near to what is seen. */
-  near() {
-    return this.hosts.filter((host) => host.near).map((host) => host.page);
+  /** Lets go of a page that is far away, where many are drawn: each takes the browser's time at every key. */
+  drop(host) {
+    if (host.number === undefined || this.hosts.filter((own) => own.number !== undefined).length <= KEPT) return;
+    host.shadowRoot.replaceChildren();
+    host.number = undefined;
+    host.stale = true;
   }
 
-  async load(page) {
+  /** Takes those of some pages that are not as they were. */
+  renewed(pages, sent) {
+    for (const page of pages) if (this.hosts[page]) this.hosts[page].stale = false;
+    for (const [page, own] of Object.entries(sent)) this.take(Number(page), own);
+    for (const host of this.hosts) if (host.near && host.stale && host.number === undefined) this.load(host.page);
+  }
+
+  /** Pages that are seen and were drawn. */
+  seen() {
+    return this.hosts.filter((host) => host.seen && host.number !== undefined).map((host) => host.page);
+  }
+
+  /** Draws a page that is still near when it comes, or wherever it is. */
+  async load(page, anywhere = false) {
     const host = this.hosts[page];
     if (!host) return;
     host.stale = false;
-    const svg = await this.fetch(page);
-    if (svg !== null && this.hosts[page] === host && !host.stale) this.put(page, svg);
+    const sent = await this.fetch(page);
+    if (sent === null || this.hosts[page] !== host) return;
+    if (host.near || anywhere) this.take(page, sent);
+    else host.stale = true;
   }
 
-  put(page, svg) {
+  /** Takes a page as it is sent: all of it, or parts in place of those of the page that is here. */
+  take(page, { number, svg, of, replaced }) {
     const host = this.hosts[page];
     if (!host) return;
+    if (svg === undefined && host.number !== of) {
+      // Another page of the browser has what this one has not.
+      host.number = undefined;
+      host.stale = true;
+      return;
+    }
+    this.onold?.(page);
+    if (svg === undefined) replace(host.shadowRoot.firstElementChild, replaced ?? []);
+    else this.put(host, svg);
+    host.number = number;
     host.stale = false;
-    // As XML, in which no script is run; the page's policy forbids it besides.
-    const drawn = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    this.onput?.(page);
+  }
+
+  put(host, svg) {
+    const drawn = parsed(svg);
     const box = drawn.viewBox.baseVal;
     if (box && box.width > 0) host.style.aspectRatio = `${box.width} / ${box.height}`;
     host.shadowRoot.replaceChildren(document.adoptNode(drawn));
-    this.onput?.(page);
   }
 
   click(event) {
     const placed = event.composedPath().find((node) => node.dataset?.line !== undefined);
     if (!placed) return;
     const { file, line, column } = placed.dataset;
+    this.block = placed.closest(".block")?.getAttribute("aria-label") ?? null;
     this.clicked(file === undefined ? 0 : Number(file), Number(line), Number(column));
   }
 
@@ -140,6 +219,25 @@ export class Pages {
     if (!first) return;
     const [own, seen] = [first.getBoundingClientRect(), this.root.getBoundingClientRect()];
     if (own.top < seen.top || own.bottom > seen.bottom) first.scrollIntoView({ block: "center" });
+  }
+
+  /**
+   * The elements of a block's notes: those of the groups of blocks written in lines from one to another, by bar,
+   * beat and what the block is known by.
+   */
+  notes(file, from, to) {
+    const found = new Map();
+    for (const host of this.hosts) {
+      for (const block of host.shadowRoot.querySelectorAll(".block")) {
+        if (!this.stands(block, file, from, to)) continue;
+        for (const note of block.querySelectorAll(".note")) {
+          const key = `${note.dataset.bar} ${note.dataset.beat} ${block.getAttribute("aria-label")}`;
+          if (!found.has(key)) found.set(key, []);
+          found.get(key).push(note);
+        }
+      }
+    }
+    return found;
   }
 
   /** The groups of a block that is written in lines from one to another of a file. */

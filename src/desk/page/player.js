@@ -81,6 +81,7 @@ export class Player {
     await this.context.resume();
     const wanted = {
       at: place.offset,
+      exercise: place.exercise,
       factor: this.tempo.value / 100,
       click: this.click.on,
       count: this.counted.on,

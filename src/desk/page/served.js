@@ -21,8 +21,15 @@ class Served {
     desk.action("PDF", () => this.download("pdf"));
     desk.action("Sound", () => this.download("flac"));
     this.draft = new Draft();
+    this.around();
     window.addEventListener("beforeunload", (event) => { if (!this.saved) event.preventDefault(); });
     this.listen();
+  }
+
+  /** A way back to the folder from which the text was opened. */
+  async around() {
+    const folder = await (await fetch("folder")).json();
+    if (folder !== null) this.desk.action("All texts", () => location.assign(folder));
   }
 
   async post(path, body) {

@@ -10,5 +10,6 @@ mod stretch;
 
 #[cfg(test)]
 pub use header::is_header_key;
+pub(crate) use read::lines_of_code;
 pub use read::{outline, outline_body};
 pub use stretch::{OutlinedStretch, Stretch};

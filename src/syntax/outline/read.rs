@@ -2,11 +2,12 @@
 
 use super::cursor::Outline;
 use super::stretch::{OutlinedStretch, Thing};
+use crate::source::Span;
 use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
 use crate::syntax::lines::Line;
 use crate::syntax::tree::{Item, Setting, Word};
-use crate::syntax::{codes, rows};
+use crate::syntax::{codes, lines, rows};
 
 /// Cuts a whole file into stretches; the first holds the header, and may hold nothing.
 pub fn outline<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
@@ -21,6 +22,13 @@ pub fn outline<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
 /// Cuts lines that follow a header, and begin something, into stretches.
 pub fn outline_body<'a>(lines: &'a [Line<'a>]) -> Vec<OutlinedStretch<'a>> {
     Outline::new(lines).body()
+}
+
+/// The lines of code between fences in a stretch of prose, wherever in it they stand.
+pub(crate) fn lines_of_code(prose: Piece<'_>) -> Vec<Span> {
+    let lines = lines::split(prose);
+    let stretches = outline_body(&lines);
+    stretches.iter().filter_map(OutlinedStretch::code).flatten().copied().collect()
 }
 
 impl<'a> Outline<'a> {

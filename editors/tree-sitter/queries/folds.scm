@@ -1,0 +1,1 @@
+[(header) (block) (code)] @fold
