@@ -118,7 +118,9 @@ impl Both<'_> {
     /// it does not.
     fn goes_alike(&self, points: &[(f64, u64, f64)], from: f64, to: f64) -> bool {
         // Over a barline between them, or over bars of rest, each goes as far as its own lines have room.
-        if points.iter().any(|point| point.0 > from + SLACK && point.0 < to - SLACK) {
+        let is_between = |time: f64| time > from + SLACK && time < to - SLACK;
+        let own = self.scene.path.iter().map(|point| point.seconds - self.music);
+        if own.chain(points.iter().map(|point| point.0)).any(is_between) {
             return false;
         }
         let film = |time: f64| {
