@@ -157,7 +157,7 @@ fn a_block_is_heard_as_often_and_as_fast_as_is_asked() {
 
 #[test]
 fn of_a_series_all_exercises_are_heard_or_the_one_that_is_asked_for() {
-    let text = "tempo: 60\n\nseries \"Two accents\"\n  accents: 2 of ssss\n";
+    let text = "tempo: 60\n\nseries \"Two accents\"\n  columns: 2\n  accents: 2 of ssss\n";
     let session = session(text);
     let (desk, mut kit) = (Desk::of(&session), Kit::own());
     let at = place(text, "accents:");

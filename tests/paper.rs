@@ -54,6 +54,18 @@ fn examples_stay_on_their_paper() {
     }
 }
 
+/// The head of the index, on a page that has no room for three letters of it.
+#[test]
+fn a_running_head_without_room_is_left_out() {
+    let text = "title: x\npage: 60 x 60 mm\nstaff-height: 17 mm\nindex: both\nrunning-heads: on\n\n\
+                part \"x\"\n\n# x\n\nx\n\nfill \"x\"\n  tags: x\n  play ssss tttt mm f\n\n\
+                fill \"y\"\n  tags: y\n  play s s s s\n";
+    let (drawing, said) = pages("head", text).expect("a clean text");
+    assert_eq!(beyond(&drawing), [], "{said}");
+    let heads = drawing.pages.iter().flat_map(marks).filter(|m| m.kind == Kind::RunningHead);
+    assert!(heads.count() > 0, "it has heads");
+}
+
 /// A word, a sentence or neither, of a length that fits nowhere.
 fn words() -> impl Strategy<Value = String> {
     prop_oneof![

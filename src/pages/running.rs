@@ -101,13 +101,17 @@ pub fn foot(
     words.into_iter().flatten().map(put).collect()
 }
 
-/// Words no wider than a width in ems: what is too long ends early, with dots.
+/// Words no wider than a width in ems: what is too long ends early, with dots, and where these have no room
+/// nothing stands.
 fn fitting(fonts: &Fonts, words: &str, face: FaceStyle, width: f64) -> Arc<GlyphRun> {
     let whole = fonts.text.shape(words, face);
     if whole.width <= width {
         return whole;
     }
     let dots = fonts.text.shape(DOTS, face).width;
+    if dots > width {
+        return fonts.text.shape("", face);
+    }
     let fits = whole.glyphs.iter().take_while(|glyph| glyph.x + glyph.advance + dots <= width);
     let end = fits.last().map_or(0, |glyph| glyph.cluster);
     let kept = words.get(..end).unwrap_or_default();

@@ -45,7 +45,7 @@ impl MotionDump {
         let mut pages = Vec::new();
         let mut lines = Vec::new();
         for drawing in drawings {
-            let (own, music): (Vec<usize>, Vec<Line>) = drawing.into_iter().unzip();
+            let (own, music): (Vec<usize>, Vec<Line>) = once(drawing).unzip();
             pages.push(own);
             lines.push(music);
         }
@@ -85,6 +85,17 @@ impl MotionDump {
                 .collect(),
         }
     }
+}
+
+/// The lines of a drawing up to where its bars begin again: what follows is another block that is written at the same
+/// place, as the exercises of a series are.
+fn once(lines: Vec<(usize, Line)>) -> impl Iterator<Item = (usize, Line)> {
+    let mut next = 0;
+    lines.into_iter().take_while(move |(_, line)| {
+        let goes_on = line.first >= next;
+        next = line.first + 1;
+        goes_on
+    })
 }
 
 /// Where the cursor reaches on a line.

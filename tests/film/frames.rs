@@ -29,6 +29,17 @@ fn made(text: &str, fonts: &Fonts, options: FilmOptions) -> Film {
 
 /// The middle of the lit columns of the row of a frame.
 fn cursor(bytes: &[u8], width: usize, row: usize) -> Option<f64> {
+    lit(bytes, width, row).map(|(_, x)| x)
+}
+
+/// The same in that of some rows in which most of it is seen: in others it passes behind ink.
+fn cursor_in(bytes: &[u8], width: usize, rows: impl Iterator<Item = usize>) -> Option<f64> {
+    let seen = rows.filter_map(|row| lit(bytes, width, row));
+    seen.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, x)| x)
+}
+
+/// How many columns of the row of a frame are lit, and their middle.
+fn lit(bytes: &[u8], width: usize, row: usize) -> Option<(f64, f64)> {
     let pixels = bytes[row * width * 4..(row + 1) * width * 4].chunks_exact(4);
     let (mut sum, mut weight) = (0.0, 0.0);
     for (x, pixel) in pixels.enumerate() {
@@ -37,7 +48,7 @@ fn cursor(bytes: &[u8], width: usize, row: usize) -> Option<f64> {
         sum += (x as f64 + 0.5) * own;
         weight += own;
     }
-    (weight > 0.5).then(|| sum / weight)
+    (weight > 0.5).then(|| (weight, sum / weight))
 }
 
 #[test]
@@ -55,11 +66,11 @@ fn the_line_is_at_the_note_in_the_frame_of_its_stroke() {
         }
         let mut frames = Frames::of(&film, &fonts).expect("frames");
         let width = 1920;
-        let row = film.music().0 as usize + 2;
+        let rows = film.music().0 as usize..film.music().1 as usize;
         let mut seen = 0;
         let mut before = (f64::NEG_INFINITY, f64::NEG_INFINITY);
         while let Some(frame) = frames.next_frame() {
-            let x = cursor(frame.bytes, width, row);
+            let x = cursor_in(frame.bytes, width, rows.clone().step_by(7));
             if let Some((_, second, note)) = strokes.iter().find(|(at, ..)| *at == frame.number) {
                 let x = x.expect("a cursor");
                 // In half a frame it goes no further than from one frame to the next.

@@ -47,8 +47,9 @@ def entry_and_kind():
     kind = xml.etree.ElementTree.parse(PACKAGING / "flamacue.xml").getroot().find(f"{MIME}mime-type")
     name = kind.get("type")
     assert told["MimeType"] == f"{name};", "the entry opens files of the kind"
-    assert told["Exec"].split() == ["flamacue", "desk", "%f"], "a double click opens the desk"
-    arguments = [word for word in told["Exec"].split()[1:] if word != "%f"]
+    command = told["Exec"].split()
+    assert command[:2] == ["flamacue", "desk"] and command[-1] in ("%f", "%F"), "a double click opens the desk"
+    arguments = [word for word in command[1:] if not word.startswith("%")]
     assert b"Usage: " in own(*arguments, "--help")
     assert (PACKAGING / f"{told['Icon']}.svg").exists()
     with tempfile.TemporaryDirectory() as folder:
