@@ -4,6 +4,7 @@
 //! `flamacue-web-glue MODULE FOLDER FORM`; the form is `web`, for pages and workers, or `nodejs`.
 
 mod foreign;
+mod profiles;
 
 use anyhow::{Context, Result, bail};
 use std::env::args;
@@ -18,6 +19,7 @@ fn main() -> Result<()> {
     };
     let mut module = Module::from_file(path).with_context(|| format!("can't read {path}"))?;
     foreign::take_out(&mut module);
+    profiles::blank(&mut module);
     let name = Path::new(path).file_stem().and_then(|stem| stem.to_str()).unwrap_or("module");
     let mut bindgen = Bindgen::new();
     bindgen.input_bytes(name, module.emit_wasm()).typescript(true);
