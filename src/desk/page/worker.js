@@ -1,34 +1,9 @@
 // Holds the text and what it comes to, where it keeps no key waiting.
 
 import init, { Desk } from "./flamacue_web.js";
-import { unpack } from "./unpack.js";
 
-const MODULE = "flamacue_web_bg.wasm";
-const KEPT = "desk @version@"; // Where the service worker keeps the files, too.
-
-const ready = load();
+const ready = init();
 let desk = null;
-
-/** Loads the module: unpacked, where it was before, and else packed as the host has it. */
-async function load() {
-  const store = await opened();
-  const kept = await store?.match(MODULE);
-  if (kept) return init({ module_or_path: kept });
-  const packed = new Uint8Array(await (await fetch(`${MODULE}.lzma`)).arrayBuffer());
-  const bytes = unpack(packed);
-  const done = await init({ module_or_path: bytes });
-  store?.put(MODULE, new Response(bytes, { headers: { "content-type": "application/wasm" } })).catch(() => {});
-  return done;
-}
-
-/** Where files are kept; nothing where the browser keeps none. */
-async function opened() {
-  try {
-    return await caches.open(KEPT);
-  } catch {
-    return null;
-  }
-}
 
 const CALLS = {
   take({ name, text }) {
