@@ -15,10 +15,10 @@ use std::sync::Arc;
 
 impl Place {
     /// The folder that is there, or that there is none.
-    fn folder(self) -> Result<Arc<Folder>, Response> {
+    fn folder(self) -> Result<Arc<Folder>, StatusCode> {
         match self {
             Self::Folder(folder) => Ok(folder),
-            Self::Text(_) | Self::Trouble(_) => Err(StatusCode::NOT_FOUND.into_response()),
+            Self::Text(_) | Self::Trouble(_) => Err(StatusCode::NOT_FOUND),
         }
     }
 }
@@ -32,7 +32,7 @@ async fn apart<T: Send + 'static>(
 }
 
 pub async fn list(Extension(place): Extension<Place>) -> Result<Response, Response> {
-    let folder = place.folder()?;
+    let folder = place.folder().map_err(StatusCode::into_response)?;
     Ok(axum::Json(apart(move || folder.list()).await?).into_response())
 }
 
@@ -54,7 +54,7 @@ pub async fn open(
     Extension(place): Extension<Place>,
     Json(wanted): Json<Named>,
 ) -> Result<Response, Response> {
-    let folder = place.folder()?;
+    let folder = place.folder().map_err(StatusCode::into_response)?;
     answer(places, token, move || folder.file(&wanted.name)).await
 }
 
@@ -64,7 +64,7 @@ pub async fn begin(
     Extension(place): Extension<Place>,
     Json(wanted): Json<Named>,
 ) -> Result<Response, Response> {
-    let folder = place.folder()?;
+    let folder = place.folder().map_err(StatusCode::into_response)?;
     answer(places, token, move || folder.begin(&wanted.name)).await
 }
 

@@ -12,10 +12,10 @@ const JSON: &str = "application/json";
 
 impl Place {
     /// The text that is there, or that there is none.
-    pub fn text(self) -> Result<Text, Response> {
+    pub fn text(self) -> Result<Text, StatusCode> {
         match self {
             Self::Text(text) => Ok(text),
-            Self::Folder(_) | Self::Trouble(_) => Err(StatusCode::NOT_FOUND.into_response()),
+            Self::Folder(_) | Self::Trouble(_) => Err(StatusCode::NOT_FOUND),
         }
     }
 }
@@ -26,7 +26,7 @@ where
     T: Send + 'static,
     F: FnOnce(&mut Holder) -> T + Send + 'static,
 {
-    let text = place.text()?;
+    let text = place.text().map_err(StatusCode::into_response)?;
     let done = tokio::task::spawn_blocking(move || {
         let (made, is_saved) = {
             let mut holder = text.lock();
@@ -103,6 +103,6 @@ pub async fn save(
 
 /// The address of the folder from which the text was opened; nothing where it was opened by itself.
 pub async fn folder(Extension(place): Extension<Place>) -> Result<Response, Response> {
-    let folder = place.text()?.folder;
+    let folder = place.text().map_err(StatusCode::into_response)?.folder;
     Ok(axum::Json(folder.as_deref()).into_response())
 }
