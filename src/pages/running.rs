@@ -71,7 +71,9 @@ pub fn head(fonts: &Fonts, sheet: &Sheet, words: &str, page: usize) -> Node {
     let room = sheet.text_width();
     let run = fitting(fonts, words, FaceStyle::Italic, room / size);
     let outside = if page.is_multiple_of(2) { room - run.width * size } else { 0.0 };
-    let at = Point::new(sheet.left(page + 1) + outside, sheet.top * HEAD_AT);
+    // Tall letters stay on a page whose margin is hardly taller than they are.
+    let rise = -fonts.text.bounds(&run).y0 * size;
+    let at = Point::new(sheet.left(page + 1) + outside, (sheet.top * HEAD_AT).max(rise));
     Node::Mark(Mark::new(Kind::RunningHead, Shape::Text { run, at, size }))
 }
 

@@ -25,7 +25,7 @@ const MOST_RESIDENT: f64 = 1024.0;
 /// How many times the most that it has in use in the first half of the load it may have in the second, and
 /// megabytes more for a single large text that comes late.
 const GROWTH: f64 = 1.25;
-const ONE_TEXT: f64 = 128.0;
+const ONE_TEXT: f64 = 256.0;
 
 /// An honest text, and what is made of it once that was asked.
 struct Honest {
