@@ -3,7 +3,7 @@
 
     tests/outside/syntax_tree.py
 
-Makes the parser anew with the command of tree-sitter (crates.io), which needs Node, and the C compiler; says so and
+Makes the parser anew with the command of tree-sitter (a crate), which needs Node, and the C compiler; says so and
 passes over it where there is no Node. Parses with tree-sitter's Python binding (PyPI). FLAMACUE names the program.
 Takes some ten seconds, and a minute more where the command is not installed yet.
 
