@@ -12,7 +12,10 @@
   const { editor, pages, host } = desk;
   globalThis.times = {};
   const mark = (name) => { times[name] ??= performance.mark(name).startTime; };
-  addEventListener("keydown", (event) => { globalThis.times = { key: event.timeStamp }; }, true);
+  addEventListener("keydown", (event) => {
+    performance.mark("key");
+    globalThis.times = { key: event.timeStamp };
+  }, true);
   document.addEventListener("input", (event) => { if (event.target === editor.area) mark("typed"); }, true);
   const ask = host.ask.bind(host);
   host.ask = async (wanted) => {
