@@ -24,6 +24,7 @@ def edits(trace):
         last[mark["name"]] = mark["ts"]
         if mark["name"] == "laid" and "key" in last:
             spans.append((last["key"], last["typed"], mark["ts"]))
+            last = {}
     whole = [own for own in events if own["ph"] == "X" and (own["pid"], own["tid"]) == thread]
     whole.sort(key=lambda own: (own["ts"], -own["dur"]))
     return [edit(whole, *span) for span in spans]

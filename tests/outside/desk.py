@@ -10,12 +10,12 @@ Needs chromium (Debian: chromium). Makes a virtual environment of its own in tes
 the program.
 
 Holds: after each edit that leaves no fault, every page is the SVG of a fresh build, to the byte, in the handout and
-in a book of three hundred pages; long lines of prose are wrapped, rows of music are not, and the layer lies on the
-text; without a file the texts of a folder are there; a fault is
-underlined, told, and mended by its button, and the page stays; a click on a note goes to its cell, and its cell
-marks it; words are completed; a block is heard in an AudioContext that runs, at other tempos, again and again,
-and the note that sounds is lit; saving writes the file, asks where another program changed it, and keeps its
-line ends; what is in a title is no script; a page of another site is told nothing.
+in a book of three hundred pages; what the page itself takes for an edit is less than a frame, and in the book than
+three; long lines of prose are wrapped, rows of music are not, and the layer lies on the text; without a file the
+texts of a folder are there; a fault is underlined, told, and mended by its button, and the page stays; a click on a
+note goes to its cell, and its cell marks it; words are completed; a block is heard in an AudioContext that runs, at
+other tempos, again and again, and the note that sounds is lit; saving writes the file, asks where another program
+changed it, and keeps its line ends; what is in a title is no script; a page of another site is told nothing.
 """
 
 import json
@@ -32,6 +32,9 @@ import urllib.error
 import urllib.request
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] / "bench"))
+import desk_trace  # noqa: E402
+import measure  # noqa: E402
 import shared  # noqa: E402
 
 shared.in_own_environment({"playwright": "playwright"})
@@ -48,6 +51,9 @@ BOOK_EDITS = max(4, EDITS // 15)
 # Milliseconds from a key to its page that may pass on a slow machine with a debug build; what passes on a quiet one
 # with a release build is told in bench/README.md.
 SLOWEST, SLOWEST_BOOK = 500, 3000
+# Milliseconds of the processor that the page itself may take for it: its scripts, and the styles and places that they
+# have worked out. How busy the machine is matters little to them, nor how the program was built.
+MOST_OWN, MOST_OWN_BOOK = 16, 50
 WATCH = (ROOT / "tests" / "outside" / "shared" / "desk_watch.js").read_text()
 SIZES = [(1440, 900, "light"), (1024, 768, "dark"), (390, 844, "light")]
 # What is typed by chance.
@@ -101,9 +107,6 @@ def built(text, folder):
 
 def book(folder):
     """The made-up book of bench/, in one file."""
-    sys.path.insert(0, str(ROOT / "bench"))
-    import measure
-
     return measure.write_book_in_one(folder / "book")
 
 
@@ -197,6 +200,7 @@ def typed(page, at, remove, put):
     """Types as a person does: the milliseconds from the key to the page that came of it, where one did."""
     page.evaluate("""([at, remove]) => {
       globalThis.times = {};
+      performance.mark('key');
       desk.editor.area.focus({ preventScroll: true });
       desk.editor.area.setSelectionRange(at, Math.min(at + remove, desk.editor.text.length));
     }""", [at, remove])
@@ -213,11 +217,25 @@ def median(waited):
     return sorted(waited)[len(waited) // 2]
 
 
+def trace(page):
+    """Until it is ended by `own`."""
+    page.context.browser.start_tracing(page=page, categories=desk_trace.CATEGORIES)
+
+
+def own(page, most):
+    """What the page itself took for an edit of those that were traced, in milliseconds of the processor."""
+    took = [edit["scripts"] + edit["places"] for edit in desk_trace.edits(page.context.browser.stop_tracing())]
+    hold(took, "no page came of an edit that was traced")
+    hold(median(took) < most, f"the page takes {median(took):.1f} ms of the processor for an edit")
+    return median(took)
+
+
 def edits(page, folder):
     """Types by chance; how many edits left no fault, and the milliseconds of those that changed a page."""
     by_chance = random.Random(SEED)
     good, waited, whole = 0, [], text_of(page)
     page.evaluate(WATCH)
+    trace(page)
     for turn in range(EDITS):
         at, remove, put = edit_by_chance(text_of(page), by_chance, anywhere=turn % 2 == 0)
         took = typed(page, at, remove, put)
@@ -233,6 +251,8 @@ def edits(page, folder):
         elif by_chance.random() < 0.8:
             # What was typed is taken back, by the browser's own means where they reach so far.
             page.evaluate("""async () => {
+              globalThis.times = {};
+              performance.mark('key');
               desk.editor.area.focus();
               document.execCommand('undo');
               await desk.settled();
@@ -241,7 +261,7 @@ def edits(page, folder):
                 set_text(page, whole)
     hold(good >= EDITS // 4, f"only {good} of {EDITS} edits left a text without a fault")
     hold(median(waited) < SLOWEST, f"from a key to the page it takes {median(waited):.0f} ms")
-    return good, waited
+    return good, waited, own(page, MOST_OWN)
 
 
 def book_edits(page, folder):
@@ -250,6 +270,7 @@ def book_edits(page, folder):
     waited = []
     page.evaluate(WATCH)
     quiet(page)
+    trace(page)
     for turn in range(BOOK_EDITS):
         text = text_of(page)
         row = by_chance.choice(list(re.finditer(r"^  play +([a-zA-Z. ]+)$", text, re.MULTILINE)))
@@ -265,7 +286,7 @@ def book_edits(page, folder):
         hold(not wrong, f"after edit {turn} of the book {wrong} differ from a fresh build")
     hold(len(waited) > BOOK_EDITS // 2, "the page that an edit changes is not in sight")
     hold(median(waited) < SLOWEST_BOOK, f"from a key to the page of the book it takes {median(waited):.0f} ms")
-    return waited
+    return waited, own(page, MOST_OWN_BOOK)
 
 
 def set_text(page, text):
@@ -592,12 +613,12 @@ def main():
         if PICTURES:
             pictures(browser, desk)
         page = open_desk(browser.new_context(), desk, found)
-        good, waited = edits(page, folder)
+        good, waited, took = edits(page, folder)
         desk.end()
 
         desk = Desk(book(folder))
         page = open_desk(browser.new_context(), desk, found)
-        waited_book = book_edits(page, folder)
+        waited_book, took_book = book_edits(page, folder)
         desk.end()
 
         folders(browser, folder, found)
@@ -631,7 +652,8 @@ def main():
         quiet = [line for line in found if "Failed to load resource" not in line and "ERR_CONNECTION" not in line]
         hold(not quiet, "the console says " + "; ".join(quiet[:5]))
     print(f"desk: {EDITS} edits, {good} without a fault as a fresh build to the byte, and {BOOK_EDITS} of a book; from "
-          f"key to page {median(waited):.1f} ms, in the book {median(waited_book):.1f} ms; faults, places, completion, "
+          f"key to page {median(waited):.1f} ms, in the book {median(waited_book):.1f} ms, of which the page itself takes "
+          f"{took:.1f} and {took_book:.1f} ms of the processor; faults, places, completion, "
           f"wrapped lines, sound, saving, the folder, scripts and strangers as they should be.")
 
 
