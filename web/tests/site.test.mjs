@@ -13,8 +13,11 @@ import { Browser } from "./browser.mjs";
 const TYPES = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".wasm": "application/wasm" };
 const STARTER = "src/command/starter.flam";
 
-/** Most bytes of all files together as they are sent, deflated. Text faces and hyphenation are a half of it. */
-const MOST_SENT = 4_100_000;
+/**
+ * Most bytes of all files together as they are sent, deflated; the module is packed already. Text faces and
+ * hyphenation are a half of it.
+ */
+const MOST_SENT = 3_000_000;
 
 /** Milliseconds in which the first page is to be seen. */
 const FIRST_PAGE = 1000;

@@ -1,9 +1,24 @@
 // Holds the text and what it comes to, where it keeps no key waiting.
 
 import init, { Desk } from "./flamacue_web.js";
+import unpacking, { Unpacker } from "./flamacue_web_unpack.js";
 
-const ready = init();
+const ready = load();
 let desk = null;
+
+/** Loads the module, which is unpacked and compiled while it comes. */
+async function load() {
+  const [packed] = await Promise.all([fetch("flamacue_web.packed"), unpacking()]);
+  if (!packed.ok) throw new Error(`the host answers ${packed.status}`);
+  const unpacker = new Unpacker();
+  const unpacked = packed.body.pipeThrough(new TransformStream({
+    transform: (part, to) => to.enqueue(unpacker.push(part)),
+    flush: (to) => to.enqueue(unpacker.end()),
+  }));
+  const headers = { "content-type": "application/wasm" };
+  await init({ module_or_path: new Response(unpacked, { headers }) });
+  unpacker.free();
+}
 
 const CALLS = {
   take({ name, text }) {
