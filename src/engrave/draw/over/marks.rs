@@ -6,6 +6,7 @@ use super::section::{SECTION_PAD, section};
 use super::{bar_numbers, baseline, endings, gradual, heading, phrases, sticking};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
+use crate::engrave::draw::carried::Carried;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
@@ -41,7 +42,13 @@ enum OverStaff {
 }
 
 /// Draws everything over a line, over the staff of a block's first player.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    block: &Block,
+    place: BlockPlace,
+    carried: Carried<'_>,
+    bars: &[PlacedBar<'_>],
+) {
     let engraver = canvas.engraver;
     let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
@@ -54,10 +61,10 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
     if first_line && place.edges.heading {
         over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
-    over.heads.extend(gradual::items(engraver, &block.part, bars));
+    over.heads.extend(gradual::items(engraver, carried, bars));
     let inner = baseline::draw(canvas, over.words, reach, top, top);
     phrases::draw(canvas, &block.part, bars);
-    endings::draw(canvas, &block.part, bars);
+    endings::draw(canvas, &block.part, carried, bars);
     let inner = baseline::draw(canvas, over.signs, reach, top, inner);
     baseline::draw(canvas, over.heads, reach, top, inner);
     bar_numbers::of_line(canvas, block, bars);
