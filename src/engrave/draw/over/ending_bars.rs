@@ -1,6 +1,6 @@
 //! The endings of repeats: from which bar to which each of them goes.
 
-use crate::score::mark::Passes;
+use crate::score::mark::{FormMark, Passes};
 use crate::score::{Bar, Closing, MarkKind, PlayerPart, Span};
 
 /// An ending as bars of its part.
@@ -19,13 +19,18 @@ pub struct EndingBars<'a> {
 /// The passes of the ending that begins with a bar.
 fn ending(bar: &Bar) -> Option<(&Passes, Span)> {
     bar.marks.iter().find_map(|mark| {
-        if let MarkKind::Ending(passes) = &mark.kind { Some((passes, mark.span)) } else { None }
+        if let MarkKind::Form(FormMark::Ending(passes)) = &mark.kind {
+            Some((passes, mark.span))
+        } else {
+            None
+        }
     })
 }
 
 /// Whether a passage ends before a bar, with a section letter or the start of a repeat.
 fn begins_passage(bar: &Bar) -> bool {
-    bar.repeat_start || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)))
+    bar.repeat_start
+        || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Section(_))))
 }
 
 /// The ending that begins with a bar. Every one ends before the next one and with a repeat or a

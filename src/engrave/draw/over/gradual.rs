@@ -10,7 +10,7 @@ use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::dashes::{BEFORE_DASHES, dashes};
 use crate::font::FaceStyle;
-use crate::score::mark::TempoChange;
+use crate::score::mark::{TempoChange, TempoMark};
 use crate::score::{MarkKind, Span};
 
 /// How high the middle of a dash stands over the baseline, of the height of capitals: half that of small
@@ -40,7 +40,7 @@ pub fn items(
         if let Some(before) = begun.take() {
             items.extend(before.up_to(engraver, left - 2.0 * ROOM));
         }
-        if let MarkKind::Gradual(change) = mark.kind {
+        if let MarkKind::Tempo(TempoMark::Gradual(change)) = mark.kind {
             begun = Some(Begun { change, left, goes_on: false, span: mark.span });
         }
     }
@@ -54,7 +54,7 @@ pub fn items(
 fn from_before(carried: Carried<'_>, bars: &[PlacedBar<'_>]) -> Option<Begun> {
     let first = bars.first()?;
     let last = carried.tempo?;
-    let MarkKind::Gradual(change) = last.kind else { return None };
+    let MarkKind::Tempo(TempoMark::Gradual(change)) = last.kind else { return None };
     let left = first.columns.first().map_or(first.left, |x| x - INSCRIPTION_LEAN);
     Some(Begun { change, left, goes_on: true, span: last.span })
 }
