@@ -480,13 +480,16 @@ def series(page):
       const [note] = desk.pages.lit;
       const [line, root] = [note.closest('.system'), desk.pages.root].map((own) => own.getBoundingClientRect());
       const fill = (own) => getComputedStyle(own).fill;
-      const found = [desk.pages.marked.length > 0, fill(note.querySelector('.notehead')) === fill(note),
+      const head = note.querySelector('.notehead');
+      head.classList.add('here');
+      const found = [fill(head) === fill(note),
         fill(note) === fill(desk.pages.svg(0).querySelector('.cursor')), line.top >= root.top && line.bottom <= root.bottom];
+      head.classList.remove('here');
       desk.still();
       delete desk.player.follow;
       return found;
     }""")
-    hold(all(seen), f"a marked note is lit: marked, lit, in its colour, seen with its line: {seen}")
+    hold(all(seen), f"a marked note is lit, in its colour, seen with its line: {seen}")
     page.click("#playing button:text-is('Stop')")
     # A click on a note of one of them: that one.
     page.evaluate("""() => {
