@@ -39,6 +39,7 @@ use font::Fonts;
 use interpret::Reading;
 use pages::flowing::Flowing;
 use pages::{Composed, Wanted};
+use parallel::Each;
 use score::Score;
 use source::{Diagnostics, Source, Span};
 use std::borrow::Cow;
@@ -65,8 +66,13 @@ pub fn understand_within(source: &Source, budget: Budget, diagnostics: &mut Diag
     let document = syntax::parse(source, diagnostics);
     let reading = interpret::read(&document, diagnostics);
     // Of a book it is larger than what it means.
-    drop(document);
+    parallel::give_up(Each::Small, document.items.len(), document);
     complete(source, reading, budget, diagnostics)
+}
+
+/// Gives up what a text means once nobody needs it, of a long text while other work goes on.
+pub fn give_up(score: Score) {
+    parallel::give_up(Each::Small, score.items.len(), score);
 }
 
 /// The names of the editions a text has, in the order in which they are written.
@@ -99,7 +105,7 @@ pub fn understand_edition(
 ) -> Score {
     let document = syntax::parse(source, diagnostics);
     let reading = interpret::read_edition(&document, edition, diagnostics);
-    drop(document);
+    parallel::give_up(Each::Small, document.items.len(), document);
     complete(source, reading, budget, diagnostics)
 }
 

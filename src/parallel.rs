@@ -29,6 +29,44 @@ impl Each {
     }
 }
 
+/// What two functions make, where one of them has so many items to work on.
+#[cfg(feature = "parallel")]
+pub(crate) fn both<A: Send, B: Send>(
+    each: Each,
+    items: usize,
+    one: impl FnOnce() -> A + Send,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    if items < each.least() { (one(), other()) } else { rayon::join(one, other) }
+}
+
+/// What two functions make, where one of them has so many items to work on.
+#[cfg(not(feature = "parallel"))]
+pub(crate) fn both<A, B>(
+    _: Each,
+    _: usize,
+    one: impl FnOnce() -> A,
+    other: impl FnOnce() -> B,
+) -> (A, B) {
+    (one(), other())
+}
+
+/// Gives up something that has so many parts, where that takes nobody's time.
+#[cfg(feature = "parallel")]
+pub(crate) fn give_up<T: Send + 'static>(each: Each, parts: usize, unneeded: T) {
+    if parts < each.least() {
+        drop(unneeded);
+    } else {
+        rayon::spawn(move || drop(unneeded));
+    }
+}
+
+/// Gives up something that has so many parts.
+#[cfg(not(feature = "parallel"))]
+pub(crate) fn give_up<T>(_: Each, _: usize, unneeded: T) {
+    drop(unneeded);
+}
+
 /// What a function makes of each item, in the items' order; nothing where the work was stopped.
 pub(crate) fn map_until<T: Send, R: Send>(
     stop: Stop<'_>,

@@ -307,6 +307,23 @@ fn a_font_that_readers_do_not_agree_on_is_refused() {
     }
 }
 
+/// A list of 4,294,967,295 characters in a file of some hundred bytes.
+#[test]
+fn a_font_that_says_it_has_more_characters_than_it_can_hold_has_none() {
+    for whole in [made_fonts::of_glyphs_in_glyphs(3), made_fonts::of_calls_in_calls(3, 2)] {
+        // The kind of list, where it stands, becomes that of long lists; their length comes ten bytes later.
+        let kind = [0, 4, 0, 40, 0, 0];
+        let at = whole.windows(kind.len()).position(|bytes| bytes == kind).unwrap();
+        for kind in [10, 12, 13] {
+            let mut broken = whole.clone();
+            broken[at + 1] = kind;
+            broken[at + 12..at + 20].fill(0xFF);
+            let _ = MusicFont::from_files(broken.clone(), "{}");
+            let _ = set_in(broken);
+        }
+    }
+}
+
 /// What is cut off or overwritten is a fault or a font, and no panic.
 #[test]
 fn a_broken_font_file_is_a_fault() {

@@ -79,6 +79,8 @@ impl Press<'_> {
             make(target, &read, &self.practising, &mut diagnostics)?
         };
         (teller.find)(source, &diagnostics);
+        // A book's takes a fifth of all its room.
+        flamacue::give_up(score);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
         if made.is_empty() {
             report::line(&format!("{}: there is no block to draw", source.name()));

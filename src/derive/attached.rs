@@ -1,5 +1,6 @@
 //! What hangs on the notes of a phrase: words and dynamics under them, marks over the staff.
 
+use crate::score::mark::{FeelMark, FormMark, LayoutMark, TempoMark};
 use crate::score::{Bar, DynamicKind, MarkKind, SmallNotes, Time};
 use std::sync::Arc;
 
@@ -71,7 +72,7 @@ impl Attached {
 
     /// Keeps no more than the endings of what is repeated, which belong to the bars.
     pub(crate) fn keep_endings(&mut self) {
-        self.marks.retain(|(_, kind)| matches!(kind, MarkKind::Ending(_)));
+        self.marks.retain(|(_, kind)| matches!(kind, MarkKind::Form(FormMark::Ending(_))));
         (self.words, self.dynamics) = (Vec::new(), Vec::new());
         (self.cues, self.small) = (Vec::new(), Vec::new());
     }
@@ -96,53 +97,37 @@ impl Attached {
 /// Whether a mark names a place of the form or says where to go from one.
 fn is_of_the_form(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Section(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
-        | MarkKind::NewPage
-        | MarkKind::Turn => true,
-        MarkKind::Ending(_)
+        MarkKind::Form(
+            FormMark::Section(_) | FormMark::Segno | FormMark::Coda | FormMark::Direction(_),
+        )
+        | MarkKind::Layout(LayoutMark::NewPage | LayoutMark::Turn) => true,
+        MarkKind::Form(FormMark::Ending(_))
         | MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
-        | MarkKind::Fermata
+        | MarkKind::Feel(_)
+        | MarkKind::Note(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::Breath
-        | MarkKind::Caesura
-        | MarkKind::Modulation { .. } => false,
+        | MarkKind::Layout(LayoutMark::NewLine { .. })
+        | MarkKind::Phrase(_) => false,
     }
 }
 
 /// Whether no word of a `mark` row says a mark, so that a key says it at the start of a set.
 pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Tempo(tempo) => tempo.words.is_some() || tempo.up_to.is_some() || !tempo.printed,
-        MarkKind::Swing(swing) => (swing.long, swing.short) != PLAIN_SWING,
-        MarkKind::Section(_)
-        | MarkKind::Ending(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Straight
-        | MarkKind::Fermata
+        MarkKind::Tempo(TempoMark::New(tempo)) => {
+            tempo.words.is_some() || tempo.up_to.is_some() || !tempo.printed
+        }
+        MarkKind::Feel(FeelMark::Swing(swing)) => (swing.long, swing.short) != PLAIN_SWING,
+        MarkKind::Form(_)
+        | MarkKind::Tempo(
+            TempoMark::Gradual(_) | TempoMark::ATempo | TempoMark::Modulation { .. },
+        )
+        | MarkKind::Feel(FeelMark::Straight)
+        | MarkKind::Note(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::NewPage
-        | MarkKind::Turn
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::Breath
-        | MarkKind::Caesura
-        | MarkKind::Modulation { .. } => false,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => false,
     }
 }

@@ -6,7 +6,10 @@ use super::row::Set;
 use super::signature::signature;
 use crate::interpret::ruler::Ruler;
 use crate::score::dynamic::GradualSign;
-use crate::score::mark::{Back, Direction, TempoChange, Until};
+use crate::score::mark::{
+    Back, Direction, FeelMark, FormMark, LayoutMark, NoteMark, PhraseMark, TempoChange, TempoMark,
+    Until,
+};
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{DynamicKind, MarkKind, RowWord, Time, WordsRow};
 use crate::syntax::limits::SPREAD_DIVISORS;
@@ -160,27 +163,22 @@ pub(crate) fn keys(phrase: &Phrase, set: &Set) -> Vec<String> {
     let own = phrase.attached.marks.iter().filter(|(at, _)| *at == set.start);
     for (_, kind) in own.filter(|(_, kind)| is_said_by_key(kind)) {
         match kind {
-            MarkKind::Tempo(tempo) => lines.push(format!("tempo: {}", tempo_value(tempo))),
-            MarkKind::Swing(swing) => lines.push(format!("swing: {}", swing_value(swing))),
-            MarkKind::Section(_)
-            | MarkKind::Ending(_)
-            | MarkKind::Segno
-            | MarkKind::Coda
-            | MarkKind::Direction(_)
-            | MarkKind::Gradual(_)
-            | MarkKind::ATempo
-            | MarkKind::Straight
-            | MarkKind::Fermata
+            MarkKind::Tempo(TempoMark::New(tempo)) => {
+                lines.push(format!("tempo: {}", tempo_value(tempo)))
+            }
+            MarkKind::Feel(FeelMark::Swing(swing)) => {
+                lines.push(format!("swing: {}", swing_value(swing)))
+            }
+            MarkKind::Form(_)
+            | MarkKind::Tempo(
+                TempoMark::Gradual(_) | TempoMark::ATempo | TempoMark::Modulation { .. },
+            )
+            | MarkKind::Feel(FeelMark::Straight)
+            | MarkKind::Note(_)
             | MarkKind::Words(_)
             | MarkKind::Number(_)
-            | MarkKind::NewLine { .. }
-            | MarkKind::NewPage
-            | MarkKind::Turn
-            | MarkKind::Phrase(_)
-            | MarkKind::EndPhrase
-            | MarkKind::Breath
-            | MarkKind::Caesura
-            | MarkKind::Modulation { .. } => {}
+            | MarkKind::Layout(_)
+            | MarkKind::Phrase(_) => {}
         }
     }
     lines
@@ -217,33 +215,35 @@ fn modulated(value: Time) -> String {
 /// A mark as its word in a `mark` row.
 fn mark(kind: &MarkKind) -> String {
     match kind {
-        MarkKind::Section(letter) => letter.clone(),
-        MarkKind::Ending(passes) => {
+        MarkKind::Form(FormMark::Section(letter)) => letter.clone(),
+        MarkKind::Form(FormMark::Ending(passes)) => {
             let numbers = passes.as_str().split(", ").map(|n| format!("{n}."));
             numbers.collect::<Vec<_>>().join(",")
         }
-        MarkKind::Segno => "segno".to_owned(),
-        MarkKind::Coda => "coda".to_owned(),
-        MarkKind::Direction(direction) => self::direction(*direction).to_owned(),
-        MarkKind::Tempo(tempo) => format!("tempo={}", tempo_value(tempo)),
-        MarkKind::Gradual(TempoChange::Slower) => "rit".to_owned(),
-        MarkKind::Gradual(TempoChange::Faster) => "accel".to_owned(),
-        MarkKind::ATempo => "a-tempo".to_owned(),
-        MarkKind::Swing(swing) => format!("swing={}", swing_value(swing)),
-        MarkKind::Straight => "straight".to_owned(),
-        MarkKind::Fermata => "fermata".to_owned(),
+        MarkKind::Form(FormMark::Segno) => "segno".to_owned(),
+        MarkKind::Form(FormMark::Coda) => "coda".to_owned(),
+        MarkKind::Form(FormMark::Direction(direction)) => self::direction(*direction).to_owned(),
+        MarkKind::Tempo(TempoMark::New(tempo)) => format!("tempo={}", tempo_value(tempo)),
+        MarkKind::Tempo(TempoMark::Gradual(TempoChange::Slower)) => "rit".to_owned(),
+        MarkKind::Tempo(TempoMark::Gradual(TempoChange::Faster)) => "accel".to_owned(),
+        MarkKind::Tempo(TempoMark::ATempo) => "a-tempo".to_owned(),
+        MarkKind::Feel(FeelMark::Swing(swing)) => format!("swing={}", swing_value(swing)),
+        MarkKind::Feel(FeelMark::Straight) => "straight".to_owned(),
+        MarkKind::Note(NoteMark::Fermata) => "fermata".to_owned(),
         MarkKind::Words(words) => quoted(words),
         MarkKind::Number(number) => format!("\"{number}\""),
-        MarkKind::NewLine { asked: true } => "new-line".to_owned(),
-        MarkKind::NewLine { asked: false } => "new-line?".to_owned(),
-        MarkKind::NewPage => "new-page".to_owned(),
-        MarkKind::Turn => "turn".to_owned(),
-        MarkKind::Phrase(None) => "phrase".to_owned(),
-        MarkKind::Phrase(Some(number)) => format!("phrase={number}"),
-        MarkKind::EndPhrase => "end-phrase".to_owned(),
-        MarkKind::Breath => "breath".to_owned(),
-        MarkKind::Caesura => "caesura".to_owned(),
-        MarkKind::Modulation { was, now } => format!("{}={}", modulated(*was), modulated(*now)),
+        MarkKind::Layout(LayoutMark::NewLine { asked: true }) => "new-line".to_owned(),
+        MarkKind::Layout(LayoutMark::NewLine { asked: false }) => "new-line?".to_owned(),
+        MarkKind::Layout(LayoutMark::NewPage) => "new-page".to_owned(),
+        MarkKind::Layout(LayoutMark::Turn) => "turn".to_owned(),
+        MarkKind::Phrase(PhraseMark::Begins(None)) => "phrase".to_owned(),
+        MarkKind::Phrase(PhraseMark::Begins(Some(number))) => format!("phrase={number}"),
+        MarkKind::Phrase(PhraseMark::Ends) => "end-phrase".to_owned(),
+        MarkKind::Note(NoteMark::Breath) => "breath".to_owned(),
+        MarkKind::Note(NoteMark::Caesura) => "caesura".to_owned(),
+        MarkKind::Tempo(TempoMark::Modulation { was, now }) => {
+            format!("{}={}", modulated(*was), modulated(*now))
+        }
     }
 }
 

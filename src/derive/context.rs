@@ -12,7 +12,7 @@ use super::signature::signature;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Ending, Entry, PlayedBlock, Request, Sequence};
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::mark::Passes;
+use crate::score::mark::{FormMark, Passes};
 use crate::score::{BlockWord, Closing, MarkKind, Placed, Span, Spanned};
 use crate::source::{Code, Diagnostics, say};
 use std::sync::Arc;
@@ -314,7 +314,7 @@ impl Joiner<'_, '_> {
         for (number, piece) in (1..).zip(&endings.pieces) {
             let at = all.phrase.length();
             self.add(piece, all)?;
-            let passes = MarkKind::Ending(Passes::new(vec![number]));
+            let passes = MarkKind::Form(FormMark::Ending(Passes::new(vec![number])));
             all.phrase.attached.add_mark(at, passes);
             if let Some(bar) = all.phrase.bars.last_mut() {
                 let last = usize::try_from(number).is_ok_and(|number| number == count);

@@ -123,25 +123,14 @@ fn attached(ground: &Phrase, top: &Phrase, from: Time) -> Attached {
 /// Whether a mark stands over one note and means nothing without it.
 fn is_of_a_note(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Fermata | MarkKind::Breath | MarkKind::Caesura => true,
-        MarkKind::Section(_)
-        | MarkKind::Ending(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
+        MarkKind::Note(_) => true,
+        MarkKind::Form(_)
         | MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
+        | MarkKind::Feel(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::NewPage
-        | MarkKind::Turn
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::Modulation { .. } => false,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => false,
     }
 }
 

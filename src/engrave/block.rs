@@ -1,6 +1,7 @@
 //! A block of music to lines: written and spaced bar by bar, broken into lines, and drawn line by
 //! line.
 
+use super::draw::carried::carried;
 use super::draw::names;
 use super::draw::system;
 use super::draw::system::System;
@@ -50,16 +51,20 @@ pub fn engrave(engraver: &Engraver<'_>, block: &Block, place: BlockPlace) -> Eng
         }
         _ => all_fits(&lines),
     };
+    let of_players: Vec<_> = block.parts().map(|part| carried(part, &lines)).collect();
     let mut spaced = spaced.into_iter();
     let lines = lines
         .into_iter()
-        .map(|line| {
+        .enumerate()
+        .map(|(nth, line)| {
             let bars: Vec<SpacedBar> = spaced.by_ref().take(line.to - line.from).collect();
-            (line, bars)
+            let carried: Vec<_> =
+                of_players.iter().filter_map(|lines| lines.get(nth)).copied().collect();
+            (line, carried, bars)
         })
         .collect();
-    let systems = map_in_order(Each::Small, lines, |(line, bars)| {
-        Arc::new(system::draw(engraver, block, place, &line, bars))
+    let systems = map_in_order(Each::Small, lines, |(line, carried, bars)| {
+        Arc::new(system::draw(engraver, block, place, (&line, &carried), bars))
     });
     Engraved { systems, fits }
 }

@@ -149,7 +149,7 @@ fn line(
         cut: false,
     };
     let place = BlockPlace { width, column: false, edges: EDGES };
-    let mut system = system::draw(engraver, block, place, &set, vec![bar]);
+    let mut system = system::draw(engraver, block, place, (&set, &[]), vec![bar]);
     set_names(engraver, &mut system, entries, layout, block.part.settings.staff);
     let names = entries.iter().map(|entry| entry.name.clone()).collect();
     Some(KeyLine { system, names })

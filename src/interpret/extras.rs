@@ -10,6 +10,7 @@ use crate::interpret::words;
 use crate::interpret::words::{SetTimes, WordsOfSet};
 use crate::score::Time;
 use crate::score::kit::Limb;
+use crate::score::mark::{FeelMark, TempoMark};
 use crate::score::{Mark, MarkKind};
 use crate::source::Diagnostics;
 
@@ -66,10 +67,12 @@ pub(crate) fn opening(set: &PlannedSet<'_>, before: Option<&PlannedSet<'_>>) -> 
     if set.has("tempo")
         && let Some(tempo) = &set.setup.tempo
     {
-        kinds.push(MarkKind::Tempo(values::metronome(tempo, &set.setup.meter)));
+        kinds.push(MarkKind::Tempo(TempoMark::New(values::metronome(tempo, &set.setup.meter))));
     }
     if set.has("swing") && set.setup.swing != before.setup.swing {
-        kinds.push(set.setup.swing.map_or(MarkKind::Straight, MarkKind::Swing));
+        kinds.push(set.setup.swing.map_or(MarkKind::Feel(FeelMark::Straight), |swing| {
+            MarkKind::Feel(FeelMark::Swing(swing))
+        }));
     }
     words::opening_marks(kinds, set.span)
 }

@@ -4,7 +4,7 @@ use crate::interpret::bar_draft::BarDraft;
 use crate::interpret::voice_draft::VoiceDraft;
 use crate::score::Time;
 use crate::score::settings::CountDisplay;
-use crate::score::{Bar, Cue, Dynamic, Mark, SmallNotes, Sticking, Syllable, Words};
+use crate::score::{Bar, Cue, Dynamic, Mark, SmallNotes, Sticking, Syllable, Voice, Words};
 use std::sync::Arc;
 
 /// What stands under and over a bar.
@@ -50,14 +50,14 @@ pub(crate) fn bar(
         beams: draft.beams,
         length: draft.length,
         offset: draft.offset,
-        upper,
-        lower,
-        counts,
-        sticking: extras.sticking,
-        pedalling: extras.pedalling,
-        words: extras.words,
-        dynamics: extras.dynamics,
-        marks: extras.marks,
+        upper: fitted_voice(upper),
+        lower: fitted_voice(lower),
+        counts: fitted(counts),
+        sticking: fitted(extras.sticking),
+        pedalling: fitted(extras.pedalling),
+        words: fitted(extras.words),
+        dynamics: fitted(extras.dynamics),
+        marks: fitted(extras.marks),
         phrase: None,
         cue: extras.cue,
         small: extras.small,
@@ -66,4 +66,14 @@ pub(crate) fn bar(
         again: draft.again,
         span: draft.span,
     }
+}
+
+/// A list in no more room than it needs: bars stay for as long as their text.
+fn fitted<T>(mut list: Vec<T>) -> Vec<T> {
+    list.shrink_to_fit();
+    list
+}
+
+fn fitted_voice(voice: Voice) -> Voice {
+    Voice { hits: fitted(voice.hits), divisions: fitted(voice.divisions), ..voice }
 }

@@ -3,7 +3,7 @@
 use super::bar_draft::{BarDraft, RowHit, Tie};
 use super::codes;
 use super::rows::PlannedSet;
-use crate::score::mark::{Back, Direction, Until};
+use crate::score::mark::{Back, Direction, FormMark, TempoMark, Until};
 use crate::score::{Bar, Closing, Kit, Mark, MarkKind};
 use crate::source::{Diagnostics, Span, say};
 use std::collections::BTreeMap;
@@ -20,19 +20,19 @@ pub(crate) fn check(bars: &[Bar], sets: &[PlannedSet<'_>], diagnostics: &mut Dia
 fn tempos(bars: &[Bar], diagnostics: &mut Diagnostics) {
     let mut gradual = false;
     for mark in bars.iter().flat_map(|bar| &bar.marks).filter(|mark| mark.kind.says_tempo()) {
-        if mark.kind == MarkKind::ATempo && !gradual {
+        if mark.kind == MarkKind::Tempo(TempoMark::ATempo) && !gradual {
             diagnostics
                 .warning(mark.span, "no `rit` or `accel` before this `a-tempo` leads away from the tempo")
                 .code(codes::TEMPO_UNCHANGED)
                 .mend("write `rit` or `accel` where the tempo begins to change, or a new tempo as `tempo=120`");
         }
-        gradual = matches!(mark.kind, MarkKind::Gradual(_));
+        gradual = matches!(mark.kind, MarkKind::Tempo(TempoMark::Gradual(_)));
     }
 }
 
 /// The ending that begins with a bar.
 fn ending(bar: &Bar) -> Option<&Mark> {
-    bar.marks.iter().find(|mark| matches!(mark.kind, MarkKind::Ending(_)))
+    bar.marks.iter().find(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Ending(_))))
 }
 
 fn repeats_here(bar: &Bar) -> bool {
@@ -43,7 +43,7 @@ fn repeats_here(bar: &Bar) -> bool {
 fn endings(bars: &[Bar], diagnostics: &mut Diagnostics) {
     for (index, bar) in bars.iter().enumerate() {
         let Some(mark) = ending(bar) else { continue };
-        let MarkKind::Ending(passes) = &mark.kind else { continue };
+        let MarkKind::Form(FormMark::Ending(passes)) = &mark.kind else { continue };
         let ends = |at: &usize| {
             bars.get(*at).is_none_or(|bar| bar.closing != Closing::Single)
                 || bars.get(at + 1).is_none_or(|next| ending(next).is_some())
@@ -86,24 +86,24 @@ fn sign(sets: &[PlannedSet<'_>], bar: usize) -> Option<Span> {
 fn jumps(bars: &[Bar], diagnostics: &mut Diagnostics) {
     let marks = || bars.iter().flat_map(|bar| &bar.marks);
     let has = |kind: &MarkKind| marks().any(|mark| mark.kind == *kind);
-    let says = |direction: Direction| has(&MarkKind::Direction(direction));
+    let says = |direction: Direction| has(&MarkKind::Form(FormMark::Direction(direction)));
     for mark in marks() {
-        let MarkKind::Direction(direction) = mark.kind else { continue };
+        let MarkKind::Form(FormMark::Direction(direction)) = mark.kind else { continue };
         let mut missing: Vec<&str> = Vec::new();
         match direction {
             Direction::Fine => {}
             Direction::ToCoda => {
-                missing.extend((!has(&MarkKind::Coda)).then_some("coda"));
+                missing.extend((!has(&MarkKind::Form(FormMark::Coda))).then_some("coda"));
             }
             Direction::Jump { back, until, .. } => {
-                let segno = back == Back::Segno && !has(&MarkKind::Segno);
+                let segno = back == Back::Segno && !has(&MarkKind::Form(FormMark::Segno));
                 missing.extend(segno.then_some("segno"));
                 match until {
                     Until::End => {}
                     Until::Fine => missing.extend((!says(Direction::Fine)).then_some("fine")),
                     Until::Coda => {
                         missing.extend((!says(Direction::ToCoda)).then_some("to-coda"));
-                        missing.extend((!has(&MarkKind::Coda)).then_some("coda"));
+                        missing.extend((!has(&MarkKind::Form(FormMark::Coda))).then_some("coda"));
                     }
                 }
             }

@@ -1,7 +1,7 @@
 //! The words of a `mark` row.
 
 use super::values;
-use crate::score::mark::Passes;
+use crate::score::mark::{FeelMark, FormMark, LayoutMark, NoteMark, Passes, PhraseMark, TempoMark};
 use crate::score::{MarkKind, Meter};
 use crate::syntax::values::mark::{WrittenMark, WrongMark};
 
@@ -13,24 +13,29 @@ const MARKS: &str = "write a section letter (`A`), an ending (`1.`), `segno`, `c
 /// Reads one mark. An error says what may be written.
 pub(crate) fn read(word: &str, quoted: bool, meter: &Meter) -> Result<MarkKind, String> {
     Ok(match WrittenMark::read(word, quoted).map_err(|wrong| help(&wrong))? {
-        WrittenMark::Section(letter) => MarkKind::Section(letter),
-        WrittenMark::Ending(passes) => MarkKind::Ending(Passes::new(passes)),
-        WrittenMark::Segno => MarkKind::Segno,
-        WrittenMark::Coda => MarkKind::Coda,
-        WrittenMark::Direction(direction) => MarkKind::Direction(direction),
-        WrittenMark::Fermata => MarkKind::Fermata,
-        WrittenMark::Gradual(change) => MarkKind::Gradual(change),
-        WrittenMark::ATempo => MarkKind::ATempo,
-        WrittenMark::Breath => MarkKind::Breath,
-        WrittenMark::Caesura => MarkKind::Caesura,
-        WrittenMark::NewLine { asked } => MarkKind::NewLine { asked },
-        WrittenMark::Phrase(number) => MarkKind::Phrase(number),
-        WrittenMark::EndPhrase => MarkKind::EndPhrase,
-        WrittenMark::NewPage => MarkKind::NewPage,
-        WrittenMark::Turn => MarkKind::Turn,
-        WrittenMark::Feel(feel) => values::swing(feel).map_or(MarkKind::Straight, MarkKind::Swing),
-        WrittenMark::Tempo(tempo) => MarkKind::Tempo(values::metronome(&tempo, meter)),
-        WrittenMark::Modulation { was, now } => MarkKind::Modulation { was, now },
+        WrittenMark::Section(letter) => MarkKind::Form(FormMark::Section(letter)),
+        WrittenMark::Ending(passes) => MarkKind::Form(FormMark::Ending(Passes::new(passes))),
+        WrittenMark::Segno => MarkKind::Form(FormMark::Segno),
+        WrittenMark::Coda => MarkKind::Form(FormMark::Coda),
+        WrittenMark::Direction(direction) => MarkKind::Form(FormMark::Direction(direction)),
+        WrittenMark::Fermata => MarkKind::Note(NoteMark::Fermata),
+        WrittenMark::Gradual(change) => MarkKind::Tempo(TempoMark::Gradual(change)),
+        WrittenMark::ATempo => MarkKind::Tempo(TempoMark::ATempo),
+        WrittenMark::Breath => MarkKind::Note(NoteMark::Breath),
+        WrittenMark::Caesura => MarkKind::Note(NoteMark::Caesura),
+        WrittenMark::NewLine { asked } => MarkKind::Layout(LayoutMark::NewLine { asked }),
+        WrittenMark::Phrase(number) => MarkKind::Phrase(PhraseMark::Begins(number)),
+        WrittenMark::EndPhrase => MarkKind::Phrase(PhraseMark::Ends),
+        WrittenMark::NewPage => MarkKind::Layout(LayoutMark::NewPage),
+        WrittenMark::Turn => MarkKind::Layout(LayoutMark::Turn),
+        WrittenMark::Feel(feel) => values::swing(feel)
+            .map_or(MarkKind::Feel(FeelMark::Straight), |swing| {
+                MarkKind::Feel(FeelMark::Swing(swing))
+            }),
+        WrittenMark::Tempo(tempo) => {
+            MarkKind::Tempo(TempoMark::New(values::metronome(&tempo, meter)))
+        }
+        WrittenMark::Modulation { was, now } => MarkKind::Tempo(TempoMark::Modulation { was, now }),
         // A figure in quotes numbers the exercise that begins there.
         WrittenMark::Words(words) => match words.parse::<u32>() {
             Ok(number) if number.to_string() == words => MarkKind::Number(number),

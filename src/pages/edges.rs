@@ -72,27 +72,13 @@ pub fn shows_heading(items: &[&Item], index: usize, block: &PlacedBlock) -> bool
 /// Whether a block ends in another tempo or feel than it begins with.
 fn changes_heading(block: &PlacedBlock) -> bool {
     block.part.bars.iter().flat_map(|bar| &bar.marks).any(|mark| match mark.kind {
-        MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
-        | MarkKind::Modulation { .. } => true,
-        MarkKind::Fermata
-        | MarkKind::Breath
-        | MarkKind::Caesura
+        MarkKind::Tempo(_) | MarkKind::Feel(_) => true,
+        MarkKind::Form(_)
+        | MarkKind::Note(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
-        | MarkKind::Section(_)
-        | MarkKind::Ending(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::NewPage
-        | MarkKind::Turn => false,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => false,
     })
 }
 

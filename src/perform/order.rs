@@ -3,7 +3,7 @@
 //! After a jump back repeats are not played again and the last ending is taken, as Gould, *Behind
 //! Bars* (2011), "Repeat signs", has it, from memory.
 
-use crate::score::mark::{Back, Direction, Passes, Until};
+use crate::score::mark::{Back, Direction, FormMark, Passes, Until};
 use crate::score::{Bar, Closing, MarkKind};
 
 /// Most bars that are played of one block, so that no short text plays for ever: some hours.
@@ -110,7 +110,9 @@ impl OrderReader<'_> {
             match (direction, self.jumped) {
                 (Direction::Fine, Some(Until::Fine)) => return None,
                 (Direction::ToCoda, Some(Until::Coda)) => {
-                    let coda = |bar: &Bar| bar.marks.iter().any(|m| m.kind == MarkKind::Coda);
+                    let coda = |bar: &Bar| {
+                        bar.marks.iter().any(|m| m.kind == MarkKind::Form(FormMark::Coda))
+                    };
                     let coda = self.bars.iter().rposition(coda).filter(|coda| *coda > index);
                     self.jumped = Some(Until::End);
                     return coda.or(Some(index + 1));
@@ -136,7 +138,8 @@ impl OrderReader<'_> {
                 self.jumped = Some(until);
                 self.start = 0;
                 self.pass = 1;
-                let segno = |bar: &Bar| bar.marks.iter().any(|m| m.kind == MarkKind::Segno);
+                let segno =
+                    |bar: &Bar| bar.marks.iter().any(|m| m.kind == MarkKind::Form(FormMark::Segno));
                 match back {
                     Back::Start => Some(0),
                     Back::Segno => Some(self.bars.iter().position(segno).unwrap_or(0)),
@@ -149,53 +152,33 @@ impl OrderReader<'_> {
 
 fn directions(bar: &Bar) -> impl Iterator<Item = Direction> {
     bar.marks.iter().filter_map(|mark| match mark.kind {
-        MarkKind::Direction(direction) => Some(direction),
-        MarkKind::Section(_)
-        | MarkKind::Ending(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
+        MarkKind::Form(FormMark::Direction(direction)) => Some(direction),
+        MarkKind::Form(
+            FormMark::Section(_) | FormMark::Ending(_) | FormMark::Segno | FormMark::Coda,
+        )
         | MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
-        | MarkKind::Fermata
+        | MarkKind::Feel(_)
+        | MarkKind::Note(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::NewPage
-        | MarkKind::Turn
-        | MarkKind::Breath
-        | MarkKind::Caesura
-        | MarkKind::Modulation { .. } => None,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => None,
     })
 }
 
 /// The passes of the ending that begins with a bar.
 fn ending(bar: &Bar) -> Option<&Passes> {
     bar.marks.iter().find_map(|mark| match &mark.kind {
-        MarkKind::Ending(passes) => Some(passes),
-        MarkKind::Section(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
+        MarkKind::Form(FormMark::Ending(passes)) => Some(passes),
+        MarkKind::Form(
+            FormMark::Section(_) | FormMark::Segno | FormMark::Coda | FormMark::Direction(_),
+        )
         | MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
-        | MarkKind::Fermata
+        | MarkKind::Feel(_)
+        | MarkKind::Note(_)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::NewPage
-        | MarkKind::Turn
-        | MarkKind::Breath
-        | MarkKind::Caesura
-        | MarkKind::Modulation { .. } => None,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => None,
     })
 }

@@ -3,7 +3,7 @@
 
 use super::order::Played;
 use super::pace::{Pace, TempoStep};
-use crate::score::mark::TempoChange;
+use crate::score::mark::{FeelMark, NoteMark, TempoChange, TempoMark};
 use crate::score::settings::{Swing, Tempo};
 use crate::score::{Bar, Block, MarkKind, Time};
 use num_rational::Ratio;
@@ -120,14 +120,14 @@ impl<'a> Clock<'a> {
     /// Takes a mark at the start of the present stretch.
     fn take(&mut self, mark: &MarkKind) {
         match mark {
-            MarkKind::Tempo(tempo) => self.set_tempo(whole(tempo)),
-            MarkKind::Modulation { was, now } => {
+            MarkKind::Tempo(TempoMark::New(tempo)) => self.set_tempo(whole(tempo)),
+            MarkKind::Tempo(TempoMark::Modulation { was, now }) => {
                 // What lasted as long as the one value lasts as long as the other.
                 let ratio = was.as_f64() / now.as_f64().max(f64::EPSILON);
                 self.set_tempo(self.now.pace.whole() * ratio);
             }
-            MarkKind::ATempo => self.set_tempo(self.home),
-            MarkKind::Gradual(change) => {
+            MarkKind::Tempo(TempoMark::ATempo) => self.set_tempo(self.home),
+            MarkKind::Tempo(TempoMark::Gradual(change)) => {
                 let from = self.now.pace.whole();
                 let turn = self.turns.get(self.next + 1);
                 let start = self.turns.get(self.next).map_or(self.played, |turn| turn.at);
@@ -135,23 +135,15 @@ impl<'a> Clock<'a> {
                 let to = reached(*change, from, turn.map(|turn| turn.kind));
                 self.now.pace = Pace::ramp(from, to, (until - start).as_f64());
             }
-            MarkKind::Swing(swing) => self.now.swing = Some(*swing),
-            MarkKind::Straight => self.now.swing = None,
-            MarkKind::Fermata => self.now.held = FERMATA,
-            MarkKind::Section(_)
-            | MarkKind::Ending(_)
-            | MarkKind::Segno
-            | MarkKind::Coda
-            | MarkKind::Direction(_)
+            MarkKind::Feel(FeelMark::Swing(swing)) => self.now.swing = Some(*swing),
+            MarkKind::Feel(FeelMark::Straight) => self.now.swing = None,
+            MarkKind::Note(NoteMark::Fermata) => self.now.held = FERMATA,
+            MarkKind::Form(_)
+            | MarkKind::Note(NoteMark::Breath | NoteMark::Caesura)
             | MarkKind::Words(_)
             | MarkKind::Number(_)
-            | MarkKind::NewLine { .. }
-            | MarkKind::Phrase(_)
-            | MarkKind::EndPhrase
-            | MarkKind::NewPage
-            | MarkKind::Turn
-            | MarkKind::Breath
-            | MarkKind::Caesura => {}
+            | MarkKind::Layout(_)
+            | MarkKind::Phrase(_) => {}
         }
         self.next += usize::from(mark.says_tempo());
     }
@@ -166,7 +158,7 @@ impl<'a> Clock<'a> {
 /// it lies in the same direction, else a share of the one before.
 fn reached(change: TempoChange, from: f64, next: Option<&MarkKind>) -> f64 {
     let written = match next {
-        Some(MarkKind::Tempo(tempo)) => Some(whole(tempo)),
+        Some(MarkKind::Tempo(TempoMark::New(tempo))) => Some(whole(tempo)),
         Some(_) | None => None,
     };
     match change {
@@ -180,7 +172,7 @@ fn changes(bar: &Bar) -> Vec<(Time, Change<'_>)> {
     let mut changes: Vec<(Time, Change<'_>)> = Vec::new();
     for mark in &bar.marks {
         changes.push((mark.at, Change::Mark(&mark.kind)));
-        if mark.kind == MarkKind::Fermata {
+        if mark.kind == MarkKind::Note(NoteMark::Fermata) {
             changes.push((held_end(bar, mark.at), Change::HeldEnd));
         }
     }

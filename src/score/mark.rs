@@ -14,9 +14,30 @@ pub struct Mark {
     pub span: Span,
 }
 
-/// What can stand over the staff.
+/// What can stand over the staff, by what it is about.
 #[derive(Clone, Debug, PartialEq)]
 pub enum MarkKind {
+    /// The form: where its parts begin, and which is played when.
+    Form(FormMark),
+    /// The tempo.
+    Tempo(TempoMark),
+    /// How beats are divided.
+    Feel(FeelMark),
+    /// One note, or the end of its beat.
+    Note(NoteMark),
+    /// Words.
+    Words(String),
+    /// The number of an exercise that begins here.
+    Number(u32),
+    /// Where lines and pages begin.
+    Layout(LayoutMark),
+    /// Phrases.
+    Phrase(PhraseMark),
+}
+
+/// A mark of the form.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FormMark {
     /// A section letter in a box.
     Section(String),
     /// An ending. It reaches to the next ending or to the repeat or double line that closes it; a
@@ -28,39 +49,17 @@ pub enum MarkKind {
     Coda,
     /// Where to go on, set at the right end of the bar.
     Direction(Direction),
+}
+
+/// A mark that says a tempo, and so ends a gradual change of it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TempoMark {
     /// A new tempo.
-    Tempo(Tempo),
+    New(Tempo),
     /// Faster and faster or slower and slower, up to the next mark that says a tempo.
     Gradual(TempoChange),
     /// The tempo again that was before it changed gradually.
     ATempo,
-    /// A new feel.
-    Swing(Swing),
-    /// Straight again.
-    Straight,
-    /// A fermata over the note.
-    Fermata,
-    /// Words.
-    Words(String),
-    /// The number of an exercise that begins here.
-    Number(u32),
-    /// A line of music begins with the bar.
-    NewLine {
-        /// Asked for; else no more than a good place.
-        asked: bool,
-    },
-    /// A phrase begins, with its number where it has one. It goes on to the next phrase or its end.
-    Phrase(Option<u32>),
-    /// The phrase before is over.
-    EndPhrase,
-    /// A page, and so a line, begins with the bar.
-    NewPage,
-    /// The page may be turned after the bar: the hands rest.
-    Turn,
-    /// A breath at the end of the beat.
-    Breath,
-    /// A break in time at the end of the beat.
-    Caesura,
     /// A metric modulation: what was the one note value is now as long as the other.
     Modulation {
         /// The value before.
@@ -68,6 +67,49 @@ pub enum MarkKind {
         /// The value from here on.
         now: Time,
     },
+}
+
+/// A mark that says how beats are divided.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FeelMark {
+    /// A new feel.
+    Swing(Swing),
+    /// Straight again.
+    Straight,
+}
+
+/// A mark of one note, which means nothing without it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoteMark {
+    /// A fermata over the note.
+    Fermata,
+    /// A breath at the end of the beat.
+    Breath,
+    /// A break in time at the end of the beat.
+    Caesura,
+}
+
+/// A mark that is not seen, but says how lines and pages are broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LayoutMark {
+    /// A line of music begins with the bar.
+    NewLine {
+        /// Asked for; else no more than a good place.
+        asked: bool,
+    },
+    /// A page, and so a line, begins with the bar.
+    NewPage,
+    /// The page may be turned after the bar: the hands rest.
+    Turn,
+}
+
+/// A mark of phrases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PhraseMark {
+    /// A phrase begins, with its number where it has one. It goes on to the next phrase or its end.
+    Begins(Option<u32>),
+    /// The phrase before is over.
+    Ends,
 }
 
 /// How a tempo changes gradually.
@@ -112,10 +154,13 @@ impl Mark {
     /// What it does to phrases.
     #[must_use]
     pub fn phrase(&self) -> Option<PhraseStep> {
-        if let MarkKind::Phrase(number) = self.kind {
-            return Some(PhraseStep::Begins(OpenPhrase { number, span: self.span }));
-        }
-        (self.kind == MarkKind::EndPhrase).then_some(PhraseStep::Ends)
+        let MarkKind::Phrase(phrase) = self.kind else { return None };
+        Some(match phrase {
+            PhraseMark::Begins(number) => {
+                PhraseStep::Begins(OpenPhrase { number, span: self.span })
+            }
+            PhraseMark::Ends => PhraseStep::Ends,
+        })
     }
 }
 
@@ -130,25 +175,13 @@ impl MarkKind {
     #[must_use]
     pub fn is_of_all(&self) -> bool {
         match self {
-            Self::Section(_)
-            | Self::Ending(_)
-            | Self::Segno
-            | Self::Coda
-            | Self::Direction(_)
+            Self::Form(_)
             | Self::Tempo(_)
-            | Self::Gradual(_)
-            | Self::ATempo
-            | Self::Swing(_)
-            | Self::Straight
+            | Self::Feel(_)
+            | Self::Note(_)
             | Self::Number(_)
-            | Self::NewLine { .. }
-            | Self::NewPage
-            | Self::Turn
-            | Self::Modulation { .. }
-            | Self::Fermata
-            | Self::Breath
-            | Self::Caesura => true,
-            Self::Words(_) | Self::Phrase(_) | Self::EndPhrase => false,
+            | Self::Layout(_) => true,
+            Self::Words(_) | Self::Phrase(_) => false,
         }
     }
 
@@ -156,24 +189,14 @@ impl MarkKind {
     #[must_use]
     pub fn says_tempo(&self) -> bool {
         match self {
-            Self::Tempo(_) | Self::Gradual(_) | Self::ATempo | Self::Modulation { .. } => true,
-            Self::Section(_)
-            | Self::Ending(_)
-            | Self::Segno
-            | Self::Coda
-            | Self::Direction(_)
-            | Self::Swing(_)
-            | Self::Straight
-            | Self::Fermata
+            Self::Tempo(_) => true,
+            Self::Form(_)
+            | Self::Feel(_)
+            | Self::Note(_)
             | Self::Words(_)
             | Self::Number(_)
-            | Self::NewLine { .. }
-            | Self::NewPage
-            | Self::Turn
-            | Self::Phrase(_)
-            | Self::EndPhrase
-            | Self::Breath
-            | Self::Caesura => false,
+            | Self::Layout(_)
+            | Self::Phrase(_) => false,
         }
     }
 }

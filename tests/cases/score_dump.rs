@@ -1,6 +1,7 @@
 //! A score in a few lines a person can check.
 
 use flamacue::score::dynamic::GradualSign;
+use flamacue::score::mark::{FeelMark, FormMark, PhraseMark, TempoMark};
 use flamacue::score::practice::Practice;
 use flamacue::score::{Accent, GraceDrum, Hand};
 use flamacue::score::{Bar, BlockNumber, Item, Kit, PlacedBlock, ProseBlock, Score};
@@ -182,12 +183,19 @@ pub fn bar(bar: &Bar, kit: &Kit) -> String {
 
 fn mark(kind: &MarkKind) -> String {
     match kind {
-        MarkKind::Tempo(t) => format!("tempo {}={}", t.unit, t.per_minute),
-        MarkKind::Modulation { was, now } => format!("{was}={now}"),
-        MarkKind::Swing(s) => format!("swing {} {}:{}", s.unit, s.long, s.short),
-        MarkKind::Direction(d) => format!("Direction({:?})", d.words()),
-        MarkKind::Ending(passes) => format!("Ending({:?})", passes.as_str()),
-        other => format!("{other:?}"),
+        MarkKind::Tempo(TempoMark::New(t)) => format!("tempo {}={}", t.unit, t.per_minute),
+        MarkKind::Tempo(TempoMark::Modulation { was, now }) => format!("{was}={now}"),
+        MarkKind::Feel(FeelMark::Swing(s)) => format!("swing {} {}:{}", s.unit, s.long, s.short),
+        MarkKind::Form(FormMark::Direction(d)) => format!("Direction({:?})", d.words()),
+        MarkKind::Form(FormMark::Ending(passes)) => format!("Ending({:?})", passes.as_str()),
+        MarkKind::Form(form) => format!("{form:?}"),
+        MarkKind::Tempo(tempo) => format!("{tempo:?}"),
+        MarkKind::Feel(feel) => format!("{feel:?}"),
+        MarkKind::Note(note) => format!("{note:?}"),
+        MarkKind::Layout(layout) => format!("{layout:?}"),
+        MarkKind::Phrase(PhraseMark::Begins(number)) => format!("Phrase({number:?})"),
+        MarkKind::Phrase(PhraseMark::Ends) => "EndPhrase".to_owned(),
+        MarkKind::Words(_) | MarkKind::Number(_) => format!("{kind:?}"),
     }
 }
 

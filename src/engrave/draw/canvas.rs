@@ -69,9 +69,11 @@ impl<'a> Canvas<'a> {
 
     /// Closes the innermost group.
     pub fn close(&mut self) {
-        if let Some(group) = self.open.pop()
+        if let Some(mut group) = self.open.pop()
             && !group.children.is_empty()
         {
+            // A book has hundreds of thousands of notes of two or three marks, which grow into room for four.
+            group.children.shrink_to_fit();
             self.push_node(group.into());
         }
     }

@@ -1,6 +1,7 @@
 //! The staff of one player over a line: bars at their places, then what stands over and under them.
 
 use super::canvas::Canvas;
+use super::carried::Carried;
 use super::placed_bar::{PlacedBar, place_bars};
 use super::tuplets::PlacedTuplet;
 use super::{bar_signs, barlines, names, notes, opening, over, small_notes, ties, tuplets, under};
@@ -36,19 +37,22 @@ pub struct LineDrawing<'a> {
     pub place: BlockPlace,
     /// The line.
     pub line: &'a SetLine,
+    /// What comes to it from the lines before, of each player.
+    pub carried: &'a [Carried<'a>],
 }
 
 impl<'a> LineDrawing<'a> {
-    /// The staff of one player with all that stands at it, in a group, and the length of its staff.
+    /// The staff of a player, counted from zero, with all that stands at it, in a group, and the length of its staff.
     pub fn staff(
         &self,
-        part: &PlayerPart,
+        (nth, part): (usize, &PlayerPart),
         group: GroupKind,
         bars: Vec<SpacedBar>,
     ) -> (Canvas<'a>, f64) {
-        let &Self { engraver, block, place, line } = self;
+        let &Self { engraver, block, place, line, carried } = self;
+        let carried = carried.get(nth).copied().unwrap_or_default();
         let (staff, edges) = (part.settings.staff, place.edges);
-        let leads = std::ptr::eq(part, &block.part);
+        let leads = nth == 0;
         let mut bars = place_bars(engraver, part, edges.clef_of_all(block), line, bars);
         let end = bars.last().map_or(0.0, |bar| bar.right);
         let width = end + line.warning;
@@ -72,10 +76,10 @@ impl<'a> LineDrawing<'a> {
             canvas.skyline.add(names::hook(barlines::extent(staff).0));
         }
         match leads {
-            true => over::marks::draw(&mut canvas, block, place, &bars),
+            true => over::marks::draw(&mut canvas, block, place, carried, &bars),
             false => over::marks::draw_own(&mut canvas, part, place, &bars),
         }
-        under::dynamics::draw(&mut canvas, part, &bars);
+        under::dynamics::draw(&mut canvas, part, carried, &bars);
         under::rows::draw(&mut canvas, part, &bars);
         (canvas, width)
     }

@@ -6,6 +6,7 @@ pub mod barlines;
 pub mod beam_place;
 pub mod beams;
 pub mod canvas;
+pub mod carried;
 pub mod chord;
 pub mod grace;
 pub mod ledgers;

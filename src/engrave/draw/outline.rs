@@ -25,7 +25,8 @@ pub fn stroke(from: Point, to: Point, thickness: f64) -> BezPath {
 
 /// A closed polygon.
 pub fn polygon(points: &[Point]) -> BezPath {
-    let mut path = BezPath::new();
+    // Beams are many, and stay for as long as their line.
+    let mut path = BezPath::with_capacity(points.len() + 1);
     for (index, point) in points.iter().enumerate() {
         if index == 0 { path.move_to(*point) } else { path.line_to(*point) }
     }

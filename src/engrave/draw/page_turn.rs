@@ -2,6 +2,7 @@
 //! "Page turns", from memory).
 
 use crate::score::kit::Limb;
+use crate::score::mark::LayoutMark;
 use crate::score::{Bar, Block, MarkKind, PlayerPart, Time};
 
 /// From one stroke of the hands to the next, in quarters, so that one of them has the time to turn a page
@@ -21,14 +22,14 @@ pub enum PageTurn {
 
 /// Whether the text asks for a page that begins with a bar.
 pub fn asks_for_page(part: &PlayerPart, bar: usize) -> bool {
-    part.bars.get(bar).is_some_and(|bar| has(bar, &MarkKind::NewPage))
+    part.bars.get(bar).is_some_and(|bar| has(bar, &MarkKind::Layout(LayoutMark::NewPage)))
 }
 
 /// How well a page is turned between a bar of a block and the one before it: all its players read one page.
 pub fn page_turn(block: &Block, next: usize) -> PageTurn {
     let Some(before) = next.checked_sub(1) else { return PageTurn::Busy };
     let lead = block.part.bars.get(before);
-    if lead.is_some_and(|bar| has(bar, &MarkKind::Turn)) {
+    if lead.is_some_and(|bar| has(bar, &MarkKind::Layout(LayoutMark::Turn))) {
         return PageTurn::Said;
     }
     let rest = |part: &PlayerPart| {

@@ -31,7 +31,7 @@ pub fn draw(drawing: &LineDrawing<'_>, bars: Vec<SpacedBar>) -> DrawnLine {
         }
         let name = part.player.as_ref().map(|player| player.name.clone()).unwrap_or_default();
         let own = bars.iter().map(|bar| bar.of_player(index)).collect();
-        let (canvas, long) = drawing.staff(part, GroupKind::Player(name), own);
+        let (canvas, long) = drawing.staff((index, part), GroupKind::Player(name), own);
         width = width.max(long);
         let y = staves.last().map_or(0.0, |over| over.y + over.down_to(&canvas, part));
         staves.push(PlacedStaff {

@@ -1,5 +1,6 @@
 //! One line of music, of one player or of several.
 
+use super::carried::Carried;
 use super::line::{DrawnLine, LineDrawing};
 use super::page_turn::{PageTurn, asks_for_page, page_turn};
 use super::players;
@@ -36,19 +37,19 @@ pub struct System {
     pub exercises: Arc<[u32]>,
 }
 
-/// Draws a line of a block, which holds the `bars`.
+/// Draws a line of a block, which holds the `bars`, with what comes to it from the lines before.
 pub fn draw(
     engraver: &Engraver<'_>,
     block: &Block,
     place: BlockPlace,
-    line: &SetLine,
+    (line, carried): (&SetLine, &[Carried<'_>]),
     bars: Vec<SpacedBar>,
 ) -> System {
     let count = bars.len();
-    let drawing = LineDrawing { engraver, block, place, line };
+    let drawing = LineDrawing { engraver, block, place, line, carried };
     let drawn = match block.others.is_empty() {
         true => {
-            let (canvas, width) = drawing.staff(&block.part, GroupKind::System, bars);
+            let (canvas, width) = drawing.staff((0, &block.part), GroupKind::System, bars);
             let (nodes, ink) = canvas.finish();
             DrawnLine { nodes, ink, width }
         }

@@ -1,6 +1,7 @@
 //! How each bar is printed: its notes, or a sign that stands for several bars (Gould, *Behind
 //! Bars*, "Repeat signs" and "Multi-bar rests", from memory).
 
+use crate::score::mark::LayoutMark;
 use crate::score::settings::Rests;
 use crate::score::{Again, Bar, Closing, Mark, MarkKind, PlayerPart};
 
@@ -88,7 +89,7 @@ fn says_turn(bar: &Bar) -> bool {
 }
 
 fn is_turn(mark: &Mark) -> bool {
-    mark.kind == MarkKind::Turn
+    mark.kind == MarkKind::Layout(LayoutMark::Turn)
 }
 
 /// Nothing sounds in a bar, and nothing is said under it.

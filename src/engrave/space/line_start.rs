@@ -1,6 +1,7 @@
 //! What a bar asks of the line that begins with it, and of the line before.
 
 use crate::engrave::notate::shown::Shown;
+use crate::score::mark::{FormMark, LayoutMark};
 use crate::score::{Bar, Closing, MarkKind};
 
 /// What matters where a line begins with a bar.
@@ -34,12 +35,13 @@ pub enum LineBreak {
 /// a double barline or the end of a repeat, are good places.
 pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
     let has = |bar: &Bar, kind: &MarkKind| bar.marks.iter().any(|mark| mark.kind == *kind);
-    let asked = |asked| has(bar, &MarkKind::NewLine { asked });
-    let section = || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Section(_)));
-    let turned = before.is_some_and(|before| has(before, &MarkKind::Turn));
+    let asked = |asked| has(bar, &MarkKind::Layout(LayoutMark::NewLine { asked }));
+    let section =
+        || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Section(_))));
+    let turned = before.is_some_and(|before| has(before, &MarkKind::Layout(LayoutMark::Turn)));
     if shown.goes_on() {
         LineBreak::Never
-    } else if asked(true) || has(bar, &MarkKind::NewPage) {
+    } else if asked(true) || has(bar, &MarkKind::Layout(LayoutMark::NewPage)) {
         LineBreak::Asked
     } else if asked(false)
         || turned

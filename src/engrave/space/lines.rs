@@ -37,8 +37,11 @@ pub struct SetLine {
 pub fn break_lines(bars: &[SpacedBar], widths: &LineWidths) -> Vec<SetLine> {
     let mut lines = Vec::new();
     let mut from = 0;
+    let mut stretch = 0.0;
     for to in breaks(bars, widths) {
-        let Some(line) = set_line(bars, widths, (from, to), &lines) else { continue };
+        let typical = if lines.is_empty() { 1.0 } else { stretch / lines.len() as f64 };
+        let Some(line) = set_line(bars, widths, (from, to), typical) else { continue };
+        stretch += line.stretch;
         lines.push(line);
         from = to;
     }
@@ -46,12 +49,12 @@ pub fn break_lines(bars: &[SpacedBar], widths: &LineWidths) -> Vec<SetLine> {
 }
 
 /// Sets the bars from one index up to another; a line that ends short is stretched no more than
-/// those `before` it.
+/// those before it are on an average, the `typical` one.
 fn set_line(
     bars: &[SpacedBar],
     widths: &LineWidths,
     (from, to): (usize, usize),
-    before: &[SetLine],
+    typical: f64,
 ) -> Option<SetLine> {
     let set = bars.get(from..to)?;
     let first = set.first()?;
@@ -61,10 +64,6 @@ fn set_line(
     let width = |factor: f64| set.iter().map(|bar| bar.width(factor, tight)).sum::<f64>();
     let full = solve(width, room);
     let nearly = if to == bars.len() { widths.nearly } else { ASKED_FULL };
-    let typical = match before.len() {
-        0 => 1.0,
-        n => before.iter().map(|line| line.stretch).sum::<f64>() / n as f64,
-    };
     let short = ends_short(bars, to) && width(typical) < room * nearly;
     let stretch = if short { full.min(typical) } else { full };
     let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };

@@ -3,6 +3,7 @@
 
 use super::gaps::Gap;
 use crate::engrave::measure::columns::Column;
+use crate::score::mark::NoteMark;
 use crate::score::{Bar, MarkKind, Time};
 
 /// What a pause adds to the least room between two columns, so that it is clear of a flag (no source).
@@ -11,26 +12,15 @@ const PAUSE_WIDTH: f64 = 2.0;
 /// Whether a mark stands among the notes and needs room there.
 fn is_pause(kind: &MarkKind) -> bool {
     match kind {
-        MarkKind::Breath | MarkKind::Caesura => true,
-        MarkKind::Section(_)
-        | MarkKind::Ending(_)
-        | MarkKind::Segno
-        | MarkKind::Coda
-        | MarkKind::Direction(_)
+        MarkKind::Note(NoteMark::Breath | NoteMark::Caesura) => true,
+        MarkKind::Form(_)
         | MarkKind::Tempo(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::ATempo
-        | MarkKind::Swing(_)
-        | MarkKind::Straight
-        | MarkKind::Fermata
+        | MarkKind::Feel(_)
+        | MarkKind::Note(NoteMark::Fermata)
         | MarkKind::Words(_)
         | MarkKind::Number(_)
-        | MarkKind::NewLine { .. }
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::NewPage
-        | MarkKind::Turn
-        | MarkKind::Modulation { .. } => false,
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => false,
     }
 }
 

@@ -4,6 +4,7 @@ use super::pulses::Pulse;
 use super::signature::Signature;
 use super::tempo_map::TempoMap;
 use super::track::Events;
+use crate::score::mark::{FormMark, TempoMark};
 use crate::score::{Bar, Header, MarkKind, PlacedBlock};
 use midly::MetaMessage;
 use midly::num::u24;
@@ -46,27 +47,23 @@ impl Conductor {
     /// Takes what a mark says to all.
     pub fn mark(&mut self, at: Pulse, mark: &MarkKind) {
         match mark {
-            MarkKind::Section(letter) => self.markers.push((at, letter.clone())),
-            MarkKind::Tempo(tempo) => self.words.extend(tempo.words.clone().map(|own| (at, own))),
-            MarkKind::Gradual(change) => self.words.push((at, change.words().to_owned())),
-            MarkKind::Ending(_)
-            | MarkKind::Segno
-            | MarkKind::Coda
-            | MarkKind::Direction(_)
-            | MarkKind::ATempo
-            | MarkKind::Swing(_)
-            | MarkKind::Straight
-            | MarkKind::Fermata
+            MarkKind::Form(FormMark::Section(letter)) => self.markers.push((at, letter.clone())),
+            MarkKind::Tempo(TempoMark::New(tempo)) => {
+                self.words.extend(tempo.words.clone().map(|own| (at, own)))
+            }
+            MarkKind::Tempo(TempoMark::Gradual(change)) => {
+                self.words.push((at, change.words().to_owned()))
+            }
+            MarkKind::Form(
+                FormMark::Ending(_) | FormMark::Segno | FormMark::Coda | FormMark::Direction(_),
+            )
+            | MarkKind::Tempo(TempoMark::ATempo | TempoMark::Modulation { .. })
+            | MarkKind::Feel(_)
+            | MarkKind::Note(_)
             | MarkKind::Words(_)
             | MarkKind::Number(_)
-            | MarkKind::NewLine { .. }
-            | MarkKind::Phrase(_)
-            | MarkKind::EndPhrase
-            | MarkKind::NewPage
-            | MarkKind::Turn
-            | MarkKind::Breath
-            | MarkKind::Caesura
-            | MarkKind::Modulation { .. } => {}
+            | MarkKind::Layout(_)
+            | MarkKind::Phrase(_) => {}
         }
     }
 

@@ -59,8 +59,12 @@ pub(super) struct Writing<'a> {
     pub(super) pictures: &'a PictureNumbers,
 }
 
-/// The content of a page.
-pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageContent {
+/// The content of a page, whose nodes are given apart.
+pub(super) fn write(
+    page: &Page,
+    (nodes, parts): (&[Node], &Parts),
+    writing: Writing<'_>,
+) -> PageContent {
     let stream = PageStream::new(page.height, writing.ink);
     let mut content = Growing { writing, encoded: HashMap::new(), stream };
     match page.colours.background {
@@ -79,7 +83,7 @@ pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageCon
         crop_marks::draw(&mut content.stream, page, bleed);
         content.end_part(parts.tagged);
     }
-    let mut rest = page.nodes.as_slice();
+    let mut rest = nodes;
     for (part, count) in &parts.parts {
         let (nodes, others) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
         rest = others;

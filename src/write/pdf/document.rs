@@ -14,9 +14,9 @@ use super::place::points;
 use super::shown::Shown;
 use super::tags::Tags;
 use super::written::WrittenObjects;
-use crate::drawing::{Colours, Drawing, Page};
+use crate::drawing::{Colours, Drawing, Node, Page};
 use crate::font::Fonts;
-use crate::parallel::{Each, map_in_order};
+use crate::parallel::{Each, both, map_in_order};
 use crate::write::error::WriteError;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
@@ -43,12 +43,14 @@ pub fn write_with(
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     let (parts, tags) = structure(drawing);
-    let start = Start::new(drawing, fonts, options.ink)?;
-    let pages = drawing.pages.iter().zip(&parts).collect();
-    let contents = map_in_order(Each::Large, pages, |(page, parts)| {
-        start.content(page, parts, (fonts, options))
-    });
-    start.finish(drawing, contents, (tags, options))
+    let (resources, document) = begin(drawing, fonts, options.ink)?;
+    let contents = || {
+        let pages = drawing.pages.iter().zip(&parts).collect();
+        map_in_order(Each::Large, pages, |(page, parts)| {
+            resources.content(page, &page.nodes, (parts, fonts, options))
+        })
+    };
+    finish((document, &resources.pictures), drawing, contents, (tags, options))
 }
 
 /// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
@@ -61,14 +63,16 @@ pub fn write_and_drop(
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     let (parts, tags) = structure(&drawing);
-    let start = Start::new(&drawing, fonts, options.ink)?;
-    let pages = drawing.pages.iter_mut().zip(&parts).collect();
-    let contents = map_in_order(Each::Large, pages, |(page, parts): (&mut Page, &Parts)| {
-        let content = start.content(page, parts, (fonts, options));
-        page.nodes = Vec::new();
-        content
-    });
-    start.finish(&drawing, contents, (tags, options))
+    let (resources, document) = begin(&drawing, fonts, options.ink)?;
+    let nodes: Vec<Vec<Node>> =
+        drawing.pages.iter_mut().map(|page| std::mem::take(&mut page.nodes)).collect();
+    let contents = || {
+        let pages = drawing.pages.iter().zip(nodes).zip(&parts).collect();
+        map_in_order(Each::Large, pages, |((page, nodes), parts): ((&Page, Vec<Node>), &Parts)| {
+            resources.content(page, &nodes, (parts, fonts, options))
+        })
+    };
+    finish((document, &resources.pictures), &drawing, contents, (tags, options))
 }
 
 /// How the pages are cut into parts, and the structure these belong to.
@@ -79,59 +83,66 @@ fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
     (parts, tags)
 }
 
-/// A document with its faces, cut down to what its pages show.
-struct Start {
+/// What the contents of pages name.
+struct Resources {
     faces: Faces,
     misread: Misread,
     pictures: PictureNumbers,
-    document: Document,
 }
 
-impl Start {
-    fn new(drawing: &Drawing, fonts: &Fonts, space: InkSpace) -> Result<Self, WriteError> {
-        let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
-        if coloured && space == InkSpace::Cmyk {
-            return Err(WriteError(COLOURED.to_owned()));
-        }
-        let mut shown = Shown::default();
-        let pages = drawing.pages.iter().collect();
-        map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
-        let (faces, misread) = Faces::of(&shown, fonts)?;
-        let document = skeleton(drawing, &faces);
-        let pictures = PictureNumbers::of(drawing);
-        Ok(Self { faces, misread, pictures, document })
+/// A document with its faces, cut down to what its pages show, and what these name.
+fn begin(
+    drawing: &Drawing,
+    fonts: &Fonts,
+    space: InkSpace,
+) -> Result<(Resources, Document), WriteError> {
+    let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
+    if coloured && space == InkSpace::Cmyk {
+        return Err(WriteError(COLOURED.to_owned()));
     }
+    let mut shown = Shown::default();
+    let pages = drawing.pages.iter().collect();
+    map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
+    let (faces, misread) = Faces::of(&shown, fonts)?;
+    let document = skeleton(drawing, &faces);
+    let pictures = PictureNumbers::of(drawing);
+    Ok((Resources { faces, misread, pictures }, document))
+}
 
-    /// The content of a page, compressed.
+impl Resources {
+    /// The content of a page with its nodes, compressed.
     fn content(
         &self,
         page: &Page,
-        parts: &Parts,
-        (fonts, options): (&Fonts, &PdfOptions),
+        nodes: &[Node],
+        (parts, fonts, options): (&Parts, &Fonts, &PdfOptions),
     ) -> std::io::Result<Stream> {
         let ink = PageInk::of(page.colours, options.ink);
         let (misread, pictures) = (&self.misread, &self.pictures);
         let writing = Writing { fonts, options, ink, misread, pictures };
-        compress::stream(numbered(content::write(page, parts, writing), &self.faces))
+        compress::stream(numbered(content::write(page, (nodes, parts), writing), &self.faces))
     }
+}
 
-    /// The file, with all that is said beside the pages of a drawing, whose marks are not read.
-    fn finish(
-        self,
-        drawing: &Drawing,
-        contents: Vec<std::io::Result<Stream>>,
-        (tags, options): (Option<Tags>, &PdfOptions),
-    ) -> Result<Vec<u8>, WriteError> {
-        let mut document = self.document;
-        fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
-            .map_err(damaged)?;
-        self.pictures.write(&mut document).map_err(damaged)?;
-        let mut written = WrittenObjects::default();
-        let objects = (&mut document, &mut written);
-        finish::finish(objects, drawing, options, tags).map_err(damaged)?;
-        compress::compress(&mut document).map_err(damaged)?;
-        file::write(&document, &written).map_err(damaged)
-    }
+/// The file: the contents of the pages of a drawing, whose marks are not read, and meanwhile all that is said beside
+/// them.
+fn finish(
+    (mut document, pictures): (Document, &PictureNumbers),
+    drawing: &Drawing,
+    contents: impl FnOnce() -> Vec<std::io::Result<Stream>> + Send,
+    (tags, options): (Option<Tags>, &PdfOptions),
+) -> Result<Vec<u8>, WriteError> {
+    let mut written = WrittenObjects::default();
+    let beside = || {
+        pictures.write(&mut document)?;
+        finish::finish((&mut document, &mut written), drawing, options, tags)
+    };
+    let (contents, beside) = both(Each::Large, drawing.pages.len(), contents, beside);
+    beside.map_err(damaged)?;
+    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
+        .map_err(damaged)?;
+    compress::compress(&mut document).map_err(damaged)?;
+    file::write(&document, &written).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

@@ -5,12 +5,13 @@
 use super::baseline::{BaselineItem, ROOM};
 use super::inscription::{INSCRIPTION_LEAN, Inscription};
 use crate::drawing::{Kind, Mark, Shape};
+use crate::engrave::draw::carried::Carried;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::dashes::{BEFORE_DASHES, dashes};
 use crate::font::FaceStyle;
-use crate::score::mark::TempoChange;
-use crate::score::{MarkKind, PlayerPart, Span};
+use crate::score::mark::{TempoChange, TempoMark};
+use crate::score::{MarkKind, Span};
 
 /// How high the middle of a dash stands over the baseline, of the height of capitals: half that of small
 /// letters (no source).
@@ -28,18 +29,18 @@ struct Begun {
 /// The changes of a line with their dashes.
 pub fn items(
     engraver: &Engraver<'_>,
-    part: &PlayerPart,
+    carried: Carried<'_>,
     bars: &[PlacedBar<'_>],
 ) -> Vec<BaselineItem> {
     let mut items = Vec::new();
-    let mut begun = from_before(part, bars);
+    let mut begun = from_before(carried, bars);
     let tempos = bars.iter().flat_map(|bar| bar.bar.marks.iter().map(move |mark| (bar, mark)));
     for (bar, mark) in tempos.filter(|(_, mark)| mark.kind.says_tempo()) {
         let left = bar.x(mark.at) - INSCRIPTION_LEAN;
         if let Some(before) = begun.take() {
             items.extend(before.up_to(engraver, left - 2.0 * ROOM));
         }
-        if let MarkKind::Gradual(change) = mark.kind {
+        if let MarkKind::Tempo(TempoMark::Gradual(change)) = mark.kind {
             begun = Some(Begun { change, left, goes_on: false, span: mark.span });
         }
     }
@@ -50,12 +51,10 @@ pub fn items(
 }
 
 /// The change that comes from the lines before.
-fn from_before(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> Option<Begun> {
+fn from_before(carried: Carried<'_>, bars: &[PlacedBar<'_>]) -> Option<Begun> {
     let first = bars.first()?;
-    let before = part.bars.get(..first.index)?;
-    let mut marks = before.iter().rev().flat_map(|bar| bar.marks.iter().rev());
-    let last = marks.find(|mark| mark.kind.says_tempo())?;
-    let MarkKind::Gradual(change) = last.kind else { return None };
+    let last = carried.tempo?;
+    let MarkKind::Tempo(TempoMark::Gradual(change)) = last.kind else { return None };
     let left = first.columns.first().map_or(first.left, |x| x - INSCRIPTION_LEAN);
     Some(Begun { change, left, goes_on: true, span: last.span })
 }

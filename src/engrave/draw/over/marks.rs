@@ -6,6 +6,7 @@ use super::section::{SECTION_PAD, section};
 use super::{bar_numbers, baseline, endings, gradual, heading, phrases, sticking};
 use crate::drawing::Kind;
 use crate::engrave::draw::canvas::Canvas;
+use crate::engrave::draw::carried::Carried;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
@@ -13,6 +14,7 @@ use crate::engrave::space::pauses::end_of_beat;
 use crate::engrave::staff::staff_edges;
 use crate::font::Glyph;
 use crate::score::block_layout::SectionSign;
+use crate::score::mark::{FeelMark, FormMark, NoteMark, TempoMark};
 use crate::score::{Block, Mark, MarkKind, PlayerPart, Time};
 
 /// From a barline to the middle of a sign over it (no source).
@@ -41,7 +43,13 @@ enum OverStaff {
 }
 
 /// Draws everything over a line, over the staff of a block's first player.
-pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[PlacedBar<'_>]) {
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    block: &Block,
+    place: BlockPlace,
+    carried: Carried<'_>,
+    bars: &[PlacedBar<'_>],
+) {
     let engraver = canvas.engraver;
     let staff = block.part.settings.staff;
     let top = staff_edges(staff).0;
@@ -54,10 +62,10 @@ pub fn draw(canvas: &mut Canvas<'_>, block: &Block, place: BlockPlace, bars: &[P
     if first_line && place.edges.heading {
         over.heads.splice(0..0, heading::over(engraver, block, bars));
     }
-    over.heads.extend(gradual::items(engraver, &block.part, bars));
+    over.heads.extend(gradual::items(engraver, carried, bars));
     let inner = baseline::draw(canvas, over.words, reach, top, top);
     phrases::draw(canvas, &block.part, bars);
-    endings::draw(canvas, &block.part, bars);
+    endings::draw(canvas, &block.part, carried, bars);
     let inner = baseline::draw(canvas, over.signs, reach, top, inner);
     baseline::draw(canvas, over.heads, reach, top, inner);
     bar_numbers::of_line(canvas, block, bars);
@@ -131,9 +139,13 @@ fn over_staff(
     let head =
         |inscription| OverStaff::Head(BaselineItem { follows: true, ..item(inscription, left) });
     match &mark.kind {
-        MarkKind::Fermata => OverStaff::Glyph(Glyph::FERMATA_ABOVE, bar.x(mark.at)),
-        MarkKind::Breath => OverStaff::Glyph(Glyph::BREATH_MARK_COMMA, pause_x(bar, mark.at)),
-        MarkKind::Caesura => OverStaff::Glyph(Glyph::CAESURA, pause_x(bar, mark.at)),
+        MarkKind::Note(NoteMark::Fermata) => OverStaff::Glyph(Glyph::FERMATA_ABOVE, bar.x(mark.at)),
+        MarkKind::Note(NoteMark::Breath) => {
+            OverStaff::Glyph(Glyph::BREATH_MARK_COMMA, pause_x(bar, mark.at))
+        }
+        MarkKind::Note(NoteMark::Caesura) => {
+            OverStaff::Glyph(Glyph::CAESURA, pause_x(bar, mark.at))
+        }
         MarkKind::Words(words) => {
             OverStaff::Words(item(Inscription::italic(engraver, words), left))
         }
@@ -141,14 +153,14 @@ fn over_staff(
             let number = Inscription::italic(engraver, &number.to_string());
             OverStaff::Words(item(number, left))
         }
-        MarkKind::Segno => OverStaff::Sign(sign(engraver, bar, mark, Glyph::SEGNO)),
-        MarkKind::Coda => OverStaff::Sign(sign(engraver, bar, mark, Glyph::CODA)),
-        MarkKind::Direction(direction) => {
+        MarkKind::Form(FormMark::Segno) => OverStaff::Sign(sign(engraver, bar, mark, Glyph::SEGNO)),
+        MarkKind::Form(FormMark::Coda) => OverStaff::Sign(sign(engraver, bar, mark, Glyph::CODA)),
+        MarkKind::Form(FormMark::Direction(direction)) => {
             let inscription = Inscription::direction(engraver, *direction);
             let left = bar.right - inscription.width;
             OverStaff::Sign(item(inscription, left))
         }
-        MarkKind::Section(letter) => {
+        MarkKind::Form(FormMark::Section(letter)) => {
             let left = match (mark.at == Time::ZERO, bar.first_of_line) {
                 (true, true) => 0.0,
                 (true, false) => bar.left,
@@ -156,19 +168,18 @@ fn over_staff(
             };
             OverStaff::Head(item(section(engraver, letter, sections), left))
         }
-        MarkKind::Tempo(tempo) if !tempo.printed => OverStaff::Nothing,
-        MarkKind::Tempo(tempo) => head(Inscription::tempo(engraver, tempo)),
-        MarkKind::Swing(swing) => head(Inscription::swing(engraver, swing)),
-        MarkKind::Straight => head(Inscription::italic(engraver, "straight")),
-        MarkKind::Modulation { was, now } => head(Inscription::modulation(engraver, *was, *now)),
-        MarkKind::ATempo => head(Inscription::italic(engraver, "a tempo")),
-        MarkKind::Ending(_)
-        | MarkKind::Gradual(_)
-        | MarkKind::Phrase(_)
-        | MarkKind::EndPhrase
-        | MarkKind::NewLine { .. }
-        | MarkKind::NewPage
-        | MarkKind::Turn => OverStaff::Nothing,
+        MarkKind::Tempo(TempoMark::New(tempo)) if !tempo.printed => OverStaff::Nothing,
+        MarkKind::Tempo(TempoMark::New(tempo)) => head(Inscription::tempo(engraver, tempo)),
+        MarkKind::Feel(FeelMark::Swing(swing)) => head(Inscription::swing(engraver, swing)),
+        MarkKind::Feel(FeelMark::Straight) => head(Inscription::italic(engraver, "straight")),
+        MarkKind::Tempo(TempoMark::Modulation { was, now }) => {
+            head(Inscription::modulation(engraver, *was, *now))
+        }
+        MarkKind::Tempo(TempoMark::ATempo) => head(Inscription::italic(engraver, "a tempo")),
+        MarkKind::Form(FormMark::Ending(_))
+        | MarkKind::Tempo(TempoMark::Gradual(_))
+        | MarkKind::Layout(_)
+        | MarkKind::Phrase(_) => OverStaff::Nothing,
     }
 }
 

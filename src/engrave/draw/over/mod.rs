@@ -4,6 +4,7 @@
 
 pub mod bar_numbers;
 pub mod baseline;
+pub mod ending_bars;
 pub mod endings;
 pub mod gradual;
 pub mod heading;

@@ -3,6 +3,7 @@
 use super::hairpins::{DynamicShape, shapes};
 use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave::draw::canvas::Canvas;
+use crate::engrave::draw::carried::Carried;
 use crate::engrave::draw::outline;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::measure::dashes::dashes;
@@ -21,9 +22,14 @@ const BASELINE: f64 = 0.5;
 const CLEAR: f64 = 0.2;
 
 /// Draws the row.
-pub fn draw(canvas: &mut Canvas<'_>, part: &PlayerPart, bars: &[PlacedBar<'_>]) {
+pub fn draw(
+    canvas: &mut Canvas<'_>,
+    part: &PlayerPart,
+    carried: Carried<'_>,
+    bars: &[PlacedBar<'_>],
+) {
     let engraver = canvas.engraver;
-    let shapes = shapes(engraver, part, bars);
+    let shapes = shapes(engraver, carried, bars);
     let staff = staff_edges(part.settings.staff).1;
     let lowest = shapes
         .iter()

@@ -1,13 +1,14 @@
 //! The dynamics of a line, its hairpins and its words with dashes at their places.
 
+use crate::engrave::draw::carried::Carried;
 use crate::engrave::draw::placed_bar::PlacedBar;
 use crate::engrave::engraver::Engraver;
 use crate::engrave::measure::dashes::{AFTER_DASHES, BEFORE_DASHES};
 use crate::engrave::measure::dynamics::{LEAST_PIN, PIN_GAP, glyphs, gradual_words, reach, width};
 use crate::font::{Glyph, GlyphRun};
 use crate::score::Dynamic;
+use crate::score::DynamicKind;
 use crate::score::dynamic::GradualSign;
-use crate::score::{DynamicKind, PlayerPart};
 use crate::source::Span;
 use std::sync::Arc;
 
@@ -136,29 +137,27 @@ fn gradual(kind: DynamicKind) -> Option<(bool, GradualSign)> {
 }
 
 /// The hairpin that comes from the lines before.
-fn from_before(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> Option<Begun> {
+fn from_before(carried: Carried<'_>, bars: &[PlacedBar<'_>]) -> Option<Begun> {
     let first = bars.first()?;
-    let before = part.bars.get(..first.index)?;
-    let last = before.iter().rev().find_map(|bar| bar.dynamics.last())?;
+    let last = carried.dynamic?;
     let (louder, sign) = gradual(last.kind)?;
     let from = first.columns.first().map_or(first.left, |x| x - LINE_LEAN);
     Some(Begun { from, louder, sign, goes_on: true, span: last.span })
 }
 
 /// Whether a dynamic in a later line ends a hairpin.
-fn ends_later(part: &PlayerPart, bars: &[PlacedBar<'_>]) -> bool {
-    let after = bars.last().and_then(|bar| part.bars.get(bar.index + 1..)).unwrap_or(&[]);
-    after.iter().any(|bar| !bar.dynamics.is_empty())
+fn ends_later(carried: Carried<'_>, line: &PlacedBar<'_>) -> bool {
+    carried.last_dynamic.is_some_and(|last| last > line.index)
 }
 
 /// The dynamics of a line from left to right.
 pub fn shapes(
     engraver: &Engraver<'_>,
-    part: &PlayerPart,
+    carried: Carried<'_>,
     bars: &[PlacedBar<'_>],
 ) -> Vec<DynamicShape> {
     let mut shapes = Vec::new();
-    let mut begun = from_before(part, bars);
+    let mut begun = from_before(carried, bars);
     for bar in bars {
         for dynamic in &bar.bar.dynamics {
             begun = add(engraver, dynamic, bar.x(dynamic.at), begun, &mut shapes);
@@ -167,7 +166,7 @@ pub fn shapes(
     if let (Some(pin), Some(last)) = (begun, bars.last()) {
         let to = last.right - last.spaced.closing - PIN_GAP;
         if to > pin.from {
-            shapes.push(pin.up_to(engraver, to, ends_later(part, bars)));
+            shapes.push(pin.up_to(engraver, to, ends_later(carried, last)));
         }
     }
     shapes
