@@ -50,7 +50,7 @@ PATIENCE = 60
 BOOK_EDITS = max(4, EDITS // 15)
 # Milliseconds from a key to its page that may pass on a slow machine with a debug build; what passes on a quiet one
 # with a release build is told in bench/README.md.
-SLOWEST, SLOWEST_BOOK = 500, 3000
+SLOWEST, SLOWEST_BOOK = 300, 1500
 # Milliseconds of the processor that the page itself may take for it: its scripts, and the styles and places that they
 # have worked out. How busy the machine is matters little to them, nor how the program was built.
 MOST_OWN, MOST_OWN_BOOK = 16, 50
