@@ -185,6 +185,42 @@ fn of_a_series_all_exercises_are_heard_or_the_one_that_is_asked_for() {
 }
 
 #[test]
+fn the_exercises_of_a_series_move_one_after_the_other_each_where_it_stands() {
+    // More than a page: three of six strokes have twenty places.
+    let text = "tempo: 60\n\nfill before\n  play  s s s s\n\nseries \"Accents\"\n  columns: 2\n  accents: 3 of ssssss\n";
+    let session = session(text);
+    let (desk, mut kit) = (Desk::of(&session), Kit::own());
+    let at = place(text, "accents:");
+    let wanted = Hear { at, exercise: None, factor: 4.0, click: false, count: false, times: 2 };
+    let (heard, _) = desk.hear(&wanted, &mut kit).expect("it is heard");
+    let names: Vec<&str> = heard.moving.iter().map(|own| own.name.as_str()).collect();
+    assert_eq!(names, heard.exercises);
+    assert_eq!((names.len(), session.pages()), (20, 2));
+    let mut before = None;
+    for (nth, own) in heard.moving.iter().enumerate() {
+        // As it does when it is heard alone, after all before it.
+        let first = heard.strokes.iter().find(|stroke| stroke.exercise == nth).expect("a stroke");
+        assert!((heard.music + own.from - first.seconds).abs() < 1e-9, "exercise {nth}");
+        let alone = Hear { exercise: Some(own.name.clone()), times: 1, ..wanted.clone() };
+        let (alone, _) = desk.hear(&alone, &mut kit).expect("it is heard");
+        let [moving] = alone.moving.as_slice() else { panic!("exercise {nth}") };
+        assert_eq!((&moving.blocks, &moving.motion), (&own.blocks, &own.motion));
+        // It is drawn where no other is: the block of its name.
+        let [(page, block)] = own.blocks.as_slice() else { panic!("{:?}", own.blocks) };
+        assert!(before < Some((*page, *block)), "exercise {nth}");
+        before = Some((*page, *block));
+        let svg = session.svg(*page).expect("a page");
+        let before = svg.split("\" class=\"block\"").nth(*block).expect("a block");
+        let label = before.rsplit("aria-label=\"").next();
+        assert_eq!(label, Some(own.name.as_str()));
+        let told = serde_json::to_value(&own.motion).expect("JSON");
+        let lines = told["ways"][0]["lines"].as_array().expect("lines");
+        assert!(lines.iter().all(|line| line[0] == *page) && !lines.is_empty(), "exercise {nth}");
+        assert_eq!(told["lights"].as_array().map(Vec::len), Some(24), "exercise {nth}");
+    }
+}
+
+#[test]
 fn files_are_made_of_a_text_with_music_only() {
     let (session, mut kit) = (session(TEXT), Kit::own());
     let desk = Desk::of(&session);

@@ -55,6 +55,24 @@ fn between<'a>(text: &'a str, before: &str, after: char) -> Vec<&'a str> {
     text.split(before).skip(1).filter_map(|rest| rest.split(after).next()).collect()
 }
 
+#[test]
+fn each_page_shows_how_its_own_blocks_go() {
+    let pages = book(BOOK);
+    for page in &pages {
+        let blocks = between(&page.html, "<figure id=\"", '"').len();
+        let buttons = between(&page.html, "<span class=\"show\" data-block=\"", '"');
+        let numbers: Vec<String> = (0..blocks).map(|nth| nth.to_string()).collect();
+        assert_eq!(buttons, numbers, "{}", page.name);
+        let data = page.html.split("id=\"motion-data\">").nth(1);
+        let data = data.and_then(|data| data.split("</script>").next());
+        let moved = data.map(|data| serde_json::from_str(data).expect("JSON"));
+        let moved: Vec<serde_json::Value> = moved.unwrap_or_default();
+        assert_eq!(moved.len(), blocks, "{}", page.name);
+    }
+    let all: usize = pages.iter().map(|page| page.html.matches("class=\"show\"").count()).sum();
+    assert_eq!(all, 2);
+}
+
 fn names(pages: &[WebPage]) -> Vec<&str> {
     pages.iter().map(|page| page.name.as_str()).collect()
 }

@@ -83,6 +83,70 @@ fn blocks_stand_side_by_side_where_they_ask_for_it() {
     assert_eq!(page.matches("<figure").count(), 3);
 }
 
+/// What stands in a page as JSON for what moves; nothing where nothing does.
+fn motion(page: &str) -> Option<Vec<serde_json::Value>> {
+    let data = page.split("id=\"motion-data\">").nth(1)?;
+    serde_json::from_str(data.split("</script>").next()?).ok()
+}
+
+/// How often a page has some words.
+fn count(page: &str, words: &str) -> usize {
+    page.matches(words).count()
+}
+
+#[test]
+fn each_block_has_a_button_that_shows_how_it_goes() {
+    let text = BOOK.replace("index: both\n", "index: both\ntempo: 120\nkey: first page\n");
+    let page = html(&text);
+    let moved = motion(&page).expect("what moves");
+    // The key is a figure too and does not go.
+    assert_eq!((count(&page, "<figure"), moved.len()), (4, 3));
+    for (nth, name) in ["1 The front door", "2 A back door", "3 Alone"].iter().enumerate() {
+        let button = format!(
+            "<span class=\"show\" data-block=\"{nth}\" hidden><span class=\"counted\" aria-hidden=\"true\"></span>\
+             <button type=\"button\" aria-pressed=\"false\" aria-label=\"Show how “{name}” goes, without sound\""
+        );
+        assert_eq!(count(&page, &button), 1, "{name}");
+    }
+    // Four quarters at 120, after a bar that is counted in.
+    let [first, ..] = moved.as_slice() else { panic!("{moved:?}") };
+    assert_eq!(first["seconds"], 2.0);
+    let lights = first["motion"]["lights"].as_array().expect("lights");
+    let onsets: Vec<f64> = lights.iter().filter_map(|light| light[0].as_f64()).collect();
+    assert_eq!(onsets, [0.0, 0.5, 1.0, 1.5]);
+    assert_eq!(first["motion"]["beats"][0][0], -2.0);
+    // A drawing for each width.
+    assert_eq!(first["motion"]["ways"].as_array().map(Vec::len), Some(3));
+    // Nothing is loaded, and the same text is the same page.
+    assert_eq!(count(&page, "content=\"default-src 'none';"), 1);
+    assert_eq!(page, html(&text));
+    // What moves is a small part of a page.
+    let data = serde_json::to_string(&moved).expect("JSON");
+    assert!(data.len() * 3 < page.len(), "{} of {}", data.len(), page.len());
+}
+
+#[test]
+fn what_is_to_be_found_out_and_what_hardly_ends_does_not_go() {
+    let none = html("title: Words\n\nNothing to play.\n");
+    assert!(motion(&none).is_none() && count(&none, "<script") == 0);
+    let block = "fill \"One\"\n  play  s s s s\n";
+    assert_eq!(motion(&html(block)).map(|own| own.len()), Some(1));
+    for way in ["counts", "sticking", "notes", "every second bar"] {
+        let blank = html(&block.replace("  play", &format!("  blank: {way}\n  play")));
+        assert!(motion(&blank).is_none() && count(&blank, "<script") == 0, "{way}");
+    }
+    let again = |times: u32| {
+        motion(&html(&format!("fill \"Again\"\n  play   |: s s s s :| x{times}\n"))).is_some()
+    };
+    assert_eq!((again(16), again(17)), (true, false));
+}
+
+#[test]
+fn what_a_button_says_is_in_the_language_of_the_page_and_no_markup() {
+    let page = html("language: de\n\nfill \"Eins <b>\"\n  play  s s s s\n");
+    assert_eq!(count(&page, "aria-label=\"Zeigen, wie „1 Eins &lt;b&gt;“ geht, ohne Ton\""), 1);
+}
+
 #[test]
 fn a_page_without_pages_names_none() {
     let page = html(BOOK);

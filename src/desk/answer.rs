@@ -146,7 +146,21 @@ pub struct Heard {
     pub to: usize,
     /// Its strokes, by time.
     pub strokes: Vec<HeardStroke>,
-    /// What moves on the pages while it is played once, in seconds from the start of its music.
+    /// What moves on the pages while it is played once: that of the block, or of each exercise that is heard, one
+    /// after another.
+    pub moving: Vec<HeardMotion>,
+}
+
+/// What moves on the pages while a block is heard.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HeardMotion {
+    /// What a reader knows it by.
+    pub name: String,
+    /// The second its music starts at, after that of the first.
+    pub from: f64,
+    /// Where it is drawn: pages, from 0, and which of the blocks of each it is, from 0.
+    pub blocks: Vec<(usize, usize)>,
+    /// What moves, in seconds from the start of its music.
     pub motion: MotionDump,
 }
 

@@ -135,20 +135,22 @@ impl<'a> Desk<'a> {
     /// the order in which they are written; one that does not may not be found.
     pub(super) fn page_of(&self, at: usize) -> Option<usize> {
         let (mut low, mut high) = (0, self.session.pages());
+        let mut found = None;
         while low < high {
             let middle = low + (high - low) / 2;
             // A page may have no block: what follows it is on the next that has one.
-            let (page, starts) =
-                (middle..high).find_map(|page| Some((page, self.starts(page)?)))?;
-            if starts.contains(&at) {
-                return Some(page);
-            }
-            match starts.iter().max() {
-                Some(last) if *last < at => low = page + 1,
-                Some(_) | None => high = middle,
+            let next = (middle..high).find_map(|page| Some((page, self.starts(page)?)));
+            match next {
+                Some((page, starts)) if starts.iter().all(|own| *own < at) => low = page + 1,
+                Some((page, starts)) => {
+                    // It may have begun before.
+                    found = starts.contains(&at).then_some(page).or(found);
+                    high = middle;
+                }
+                None => high = middle,
             }
         }
-        None
+        found
     }
 
     /// Where the blocks of a page are written; nothing where it has none.

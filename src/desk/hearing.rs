@@ -1,6 +1,6 @@
 //! What is heard of a block.
 
-use super::answer::{Heard, HeardStroke};
+use super::answer::{Heard, HeardMotion, HeardStroke};
 use super::answers::Desk;
 use super::ask::Hear;
 use crate::drawing::{GroupKind, Node};
@@ -8,17 +8,17 @@ use crate::film::Line;
 use crate::font::Fonts;
 use crate::pages::known_as;
 use crate::perform::Timeline;
-use crate::practice::{Pass, Plan, Sound};
+use crate::practice::{Pass, PassTimes, Plan, Sound};
 use crate::score::practice::{Click, ClickOn, Heard as Way};
 use crate::score::{Item, PlacedBlock};
 use crate::sound::Kit;
 use crate::write::cues::place_in_bar;
-use crate::write::motion::MotionDump;
+use crate::write::motion::{MotionDump, runs};
 use crate::write::strikes::mixer;
 use crate::write::wav;
 use std::fmt;
 use std::io::Cursor;
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 /// How much faster or slower than written a block may be heard.
 const FACTORS: RangeInclusive<f64> = 0.1..=4.0;
@@ -52,30 +52,51 @@ impl fmt::Display for HearError {
 
 impl std::error::Error for HearError {}
 
+/// Where a line of music stands: its page, and which of the blocks of that page it is of, both from 0.
+type OnPage = (usize, usize);
+
+/// The blocks that are made of one place of the text, each with its index among the items, and which are heard.
+struct Chosen<'a> {
+    all: Vec<(usize, &'a PlacedBlock)>,
+    heard: Range<usize>,
+}
+
+impl<'a> Chosen<'a> {
+    fn blocks(&self) -> &[(usize, &'a PlacedBlock)] {
+        self.all.get(self.heard.clone()).unwrap_or_default()
+    }
+
+    /// What a reader knows each exercise by that is heard; nothing where it is of no series.
+    fn exercises(&self) -> Vec<String> {
+        match self.all.len() {
+            0 | 1 => Vec::new(),
+            _ => self.blocks().iter().map(|(_, placed)| known_as(placed)).collect(),
+        }
+    }
+}
+
 impl Desk<'_> {
     /// The block that holds a place, or all exercises of a series, as a WAV file and what is heard in it when.
     ///
     /// # Errors
     /// Where no block with music is there, or it takes longer than ten minutes.
     pub fn hear(&self, wanted: &Hear, kit: &mut Kit) -> Result<(Heard, Vec<u8>), HearError> {
-        let (blocks, is_series) = self.heard_blocks(wanted);
-        let (_, first) = blocks.first().ok_or(HearError::NoMusic)?;
-        let plan = Plan { passes: passes(&blocks, wanted), ..Plan::default() };
+        let chosen = self.chosen(wanted);
+        let plan = Plan { passes: passes(chosen.blocks(), wanted), ..Plan::default() };
         let seconds = plan.seconds();
         if seconds > MOST_SECONDS {
             return Err(HearError::TooLong);
         }
-        let heard = self.heard(&plan, (&blocks, is_series), first).ok_or(HearError::NoMusic)?;
+        let heard = self.heard(&plan, &chosen).ok_or(HearError::NoMusic)?;
         let mut bytes = Cursor::new(Vec::new());
         wav::write(&mut mixer(&plan, kit), &mut bytes).map_err(|_| HearError::NotWritten)?;
         Ok((heard, bytes.into_inner()))
     }
 
-    /// What is heard at a place, each with its index among the items: the block that holds it; of a series, all
-    /// exercises or the one that is asked for, and that it is one.
-    fn heard_blocks(&self, wanted: &Hear) -> (Vec<(usize, &PlacedBlock)>, bool) {
+    /// What is heard at a place: the block that holds it; of a series, all exercises or the one that is asked for.
+    fn chosen(&self, wanted: &Hear) -> Chosen<'_> {
         let Some(block) = self.view.block_at(self.byte(wanted.at)) else {
-            return (Vec::new(), false);
+            return Chosen { all: Vec::new(), heard: 0..0 };
         };
         let items = self.view.score.items_once().enumerate();
         let placed = items.filter_map(|(index, item)| match item {
@@ -85,21 +106,20 @@ impl Desk<'_> {
         let all: Vec<_> = placed
             .filter(|(_, placed)| placed.at == block.at && !placed.part.bars.is_empty())
             .collect();
-        let is_wanted = |placed: &PlacedBlock| wanted.exercise.as_ref() == Some(&known_as(placed));
-        let is_series = all.len() > 1;
-        match all.iter().find(|(_, placed)| is_wanted(placed)) {
-            Some(one) => (vec![*one], is_series),
-            None => (all, is_series),
-        }
+        let is_wanted = |(_, placed): &(usize, &PlacedBlock)| {
+            wanted.exercise.as_ref() == Some(&known_as(placed))
+        };
+        let heard = match all.iter().position(is_wanted) {
+            Some(one) => one..one + 1,
+            None => 0..all.len(),
+        };
+        Chosen { all, heard }
     }
 
-    fn heard(
-        &self,
-        plan: &Plan,
-        (blocks, is_series): (&[(usize, &PlacedBlock)], bool),
-        first: &PlacedBlock,
-    ) -> Option<Heard> {
+    fn heard(&self, plan: &Plan, chosen: &Chosen<'_>) -> Option<Heard> {
         let source = self.view.source;
+        let blocks = chosen.blocks();
+        let (_, first) = blocks.first()?;
         let block = self.view.block_at(first.at);
         let end = block.map_or(first.at, |block| block.whole().moved(block.at).end);
         let whole = Timeline::of(&first.block).tempo.first().map_or(2.0, |step| step.whole);
@@ -123,10 +143,7 @@ impl Desk<'_> {
         };
         Some(Heard {
             name: known_as(first),
-            exercises: match is_series {
-                true => blocks.iter().map(|(_, placed)| known_as(placed)).collect(),
-                false => Vec::new(),
-            },
+            exercises: chosen.exercises(),
             music: begin.music,
             once,
             tempo: 240.0 / whole,
@@ -134,12 +151,37 @@ impl Desk<'_> {
             from: source.location(first.at).line,
             to: source.location(end).line,
             strokes: strokes.collect(),
-            motion: if is_series { MotionDump::default() } else { self.motion(plan, first.at) },
+            moving: self.moving((plan, &times), chosen),
         })
     }
 
-    /// What moves on the pages while a plan's only pass is played once, of the block that starts at a byte.
-    fn motion(&self, plan: &Plan, at: usize) -> MotionDump {
+    /// What moves on the pages while a plan is played once, of each block that is heard in it.
+    fn moving(
+        &self,
+        (plan, times): (&Plan, &[PassTimes]),
+        chosen: &Chosen<'_>,
+    ) -> Vec<HeardMotion> {
+        let Some(begin) = times.first() else { return Vec::new() };
+        let at = chosen.blocks().first().map_or(0, |(_, first)| first.at);
+        let drawn = runs(self.lines(at)).into_iter().skip(chosen.heard.start);
+        let passes = plan.passes.iter().zip(times).zip(chosen.blocks()).zip(drawn);
+        let mut moving = Vec::new();
+        for (((pass, times), (_, placed)), lines) in passes {
+            let mut blocks: Vec<OnPage> = lines.iter().map(|(place, _)| *place).collect();
+            blocks.dedup();
+            let lines = lines.into_iter().map(|((page, _), line)| (page, line)).collect();
+            moving.push(HeardMotion {
+                name: known_as(placed),
+                from: times.music - begin.music,
+                blocks,
+                motion: MotionDump::of(pass, vec![lines], 1.0),
+            });
+        }
+        moving
+    }
+
+    /// The lines of all that is made of what starts at a byte, in order, as far as it goes on from page to page.
+    fn lines(&self, at: usize) -> Vec<(OnPage, Line)> {
         let mut lines = Vec::new();
         for page in self.page_of(at).unwrap_or(usize::MAX)..self.session.pages() {
             let own = self
@@ -147,20 +189,19 @@ impl Desk<'_> {
                 .page(page)
                 .map(|page| block_lines(&page.flat(), at, self.session.fonts()));
             let Some(own) = own.filter(|own| !own.is_empty()) else { break };
-            lines.extend(own.into_iter().map(|line| (page, line)));
+            lines.extend(own.into_iter().map(|(block, line)| ((page, block), line)));
         }
-        let pass = plan.passes.first();
-        pass.map(|pass| MotionDump::of(pass, vec![lines], 1.0)).unwrap_or_default()
+        lines
     }
 }
 
-/// The lines of the block that starts at a byte, among the nodes of a page.
-fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<Line> {
-    let own = nodes.iter().filter_map(|node| match node {
+/// The lines of the blocks that start at a byte, among the nodes of a page, each with the number of its block on that
+/// page from 0.
+fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<(usize, Line)> {
+    let blocks = nodes.iter().filter_map(|node| match node {
         Node::Group(group) => match group.kind {
-            GroupKind::Block { at: own, .. } if own == at => Some(&group.children),
-            GroupKind::Block { .. }
-            | GroupKind::Prose(_)
+            GroupKind::Block { at: own, .. } => Some((own, &group.children)),
+            GroupKind::Prose(_)
             | GroupKind::System
             | GroupKind::Player(_)
             | GroupKind::Bar { .. }
@@ -169,7 +210,11 @@ fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<Line> {
         },
         Node::Mark(_) | Node::Inset(_) => None,
     });
-    own.flat_map(|children| Line::all(children, fonts)).collect()
+    let own = blocks.enumerate().filter(|(_, (own, _))| *own == at);
+    own.flat_map(|(number, (_, children))| {
+        Line::all(children, fonts).into_iter().map(move |line| (number, line))
+    })
+    .collect()
 }
 
 /// The passes of a block, which is played without a pause, or of the exercises of a series, one after another with

@@ -21,8 +21,8 @@ mod sent;
 mod units;
 
 pub use answer::{
-    Explained, Found, Heard, HeardStroke, Look, Lost, Mended, Offer, Offered, Opened, Refused,
-    Shown, Tidied, Token, Tokens,
+    Explained, Found, Heard, HeardMotion, HeardStroke, Look, Lost, Mended, Offer, Offered, Opened,
+    Refused, Shown, Tidied, Token, Tokens,
 };
 pub use answers::Desk;
 pub use ask::{Ask, Edit, Hear, Seen};

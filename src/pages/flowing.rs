@@ -15,8 +15,8 @@ use crate::engrave::{Engraver, Style, System};
 use crate::font::Fonts;
 use crate::score::settings::NotationKey;
 use crate::score::{
-    Header, Inline, Item, Level, NamedPlaces, Placed, PlacedBlock, PrintedWords, ProseBlock, Score,
-    legend,
+    Block, Header, Inline, Item, Level, NamedPlaces, Placed, PlacedBlock, PrintedWords, ProseBlock,
+    Score, legend,
 };
 use crate::source::{Diagnostics, LineTable, Source};
 use kurbo::Vec2;
@@ -90,6 +90,8 @@ pub enum FlowingItem {
 pub struct Music {
     /// The block, by its index among the items of the score; nothing for the notation key.
     pub item: Option<usize>,
+    /// The block itself; nothing for the notation key.
+    pub block: Option<Arc<Block>>,
     /// The name other places may point at.
     pub id: String,
     /// How many may stand side by side.
@@ -132,6 +134,7 @@ pub fn compose(
         Item::Prose(prose) => FlowingItem::Prose(prose.clone()),
         Item::Block(block) => FlowingItem::Music(Box::new(Music {
             item: Some(index),
+            block: Some(block.block.clone()),
             id: flowing_places::at(&places, index),
             columns: block.settings.columns,
             number: block.printed_number(),
@@ -199,6 +202,7 @@ fn key_of(
     (!names.is_empty()).then(|| {
         FlowingItem::Music(Box::new(Music {
             item: None,
+            block: None,
             id: KEY.to_owned(),
             columns: 1,
             number: None,

@@ -42,10 +42,10 @@ impl MotionDump {
     #[must_use]
     pub fn of(pass: &Pass, drawings: Vec<Vec<(usize, Line)>>, units: f64) -> Self {
         let time = |seconds: f64| (seconds * units * PARTS).round() / PARTS;
-        let mut pages = Vec::new();
-        let mut lines = Vec::new();
+        let mut pages: Vec<Vec<usize>> = Vec::new();
+        let mut lines: Vec<Vec<Line>> = Vec::new();
         for drawing in drawings {
-            let (own, music): (Vec<usize>, Vec<Line>) = once(drawing).unzip();
+            let (own, music) = drawing.into_iter().unzip();
             pages.push(own);
             lines.push(music);
         }
@@ -87,15 +87,20 @@ impl MotionDump {
     }
 }
 
-/// The lines of a drawing up to where its bars begin again: what follows is another block that is written at the same
+/// Lines in order, in runs up to where their bars begin again: there another block begins that is written at the same
 /// place, as the exercises of a series are.
-fn once(lines: Vec<(usize, Line)>) -> impl Iterator<Item = (usize, Line)> {
+pub fn runs<P>(lines: impl IntoIterator<Item = (P, Line)>) -> Vec<Vec<(P, Line)>> {
+    let mut runs: Vec<Vec<(P, Line)>> = Vec::new();
     let mut next = 0;
-    lines.into_iter().take_while(move |(_, line)| {
+    for (place, line) in lines {
         let goes_on = line.first >= next;
         next = line.first + 1;
-        goes_on
-    })
+        match runs.last_mut().filter(|_| goes_on) {
+            Some(run) => run.push((place, line)),
+            None => runs.push(vec![(place, line)]),
+        }
+    }
+    runs
 }
 
 /// Where the cursor reaches on a line.

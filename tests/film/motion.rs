@@ -1,14 +1,14 @@
 //! What moves on pages, against what moves in a film of the same music.
 
 use crate::made::{at_rate, examples, film, fonts, plan};
-use flamacue::drawing::{GroupKind, Node};
+use flamacue::drawing::{GroupKind, Node, Page};
 use flamacue::film::{Line, Scene, StripNote};
 use flamacue::font::Fonts;
 use flamacue::pages::Wanted as Made;
-use flamacue::practice::{Pass, Wanted};
-use flamacue::score::{Item, Score};
+use flamacue::practice::{Pass, Plan, Wanted};
+use flamacue::score::{Item, PlacedBlock, Score};
 use flamacue::source::{Diagnostics, Source};
-use flamacue::write::motion::MotionDump;
+use flamacue::write::motion::{MotionDump, runs};
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -17,26 +17,37 @@ const SLACK: f64 = 2e-5;
 /// How far the cursor may be from where a film has it, as a share of the way from note to note.
 const SHARE: f64 = 0.005;
 
-/// The lines of a block on the pages of a score, each with its page.
-fn lines(score: &Score, pass: &Pass, fonts: &Fonts) -> Vec<(usize, Line)> {
-    let Some(Item::Block(block)) = score.items.get(pass.heard_item) else {
-        panic!("a block is heard")
-    };
+/// The pages of a score.
+fn pages(score: &Score, fonts: &Fonts) -> Vec<Page> {
     let source = Source::new("test.flam", "");
     let mut found = Diagnostics::default();
     let made = flamacue::typeset(&source, score, fonts, None, Made::Pages, &mut found);
-    let drawing = made.expect("pages").drawing;
+    made.expect("pages").drawing.pages
+}
+
+/// The block of an item.
+fn block(score: &Score, item: usize) -> &PlacedBlock {
+    let Some(Item::Block(block)) = score.items.get(item) else { panic!("a block is heard") };
+    block
+}
+
+/// The lines of what a pass plays on the pages of a score, each with its page: of a series, those of its exercise.
+fn lines(score: &Score, pages: &[Page], pass: &Pass, fonts: &Fonts) -> Vec<(usize, Line)> {
+    let at = block(score, pass.heard_item).at;
     let mut lines = Vec::new();
-    for (number, page) in drawing.pages.iter().enumerate() {
+    for (number, page) in pages.iter().enumerate() {
         for node in page.flat() {
             let Node::Group(group) = node else { continue };
-            if matches!(group.kind, GroupKind::Block { at, .. } if at == block.at) {
+            if matches!(group.kind, GroupKind::Block { at: own, .. } if own == at) {
                 let own = Line::all(&group.children, fonts);
                 lines.extend(own.into_iter().map(|line| (number, line)));
             }
         }
     }
-    lines
+    let before = score.items.iter().take(pass.heard_item);
+    let exercise =
+        before.filter(|item| matches!(item, Item::Block(block) if block.at == at)).count();
+    runs(lines).swap_remove(exercise)
 }
 
 /// The rows of a list.
@@ -152,36 +163,65 @@ fn onsets(plan: &Value) -> Vec<f64> {
     onsets
 }
 
+/// How many notes of a pass were looked at on pages and in a film, and from how many of them the cursor went alike.
+fn pass_moves_as_in_film(
+    (name, practised, nth): (&str, &Plan, usize),
+    scene: &Scene,
+    lines: Vec<(usize, Line)>,
+) -> (usize, usize) {
+    let pass = &practised.passes[nth];
+    let dump = MotionDump::of(pass, vec![lines], 1.0);
+    let dump = serde_json::to_value(&dump).expect("JSON");
+    let points: Vec<(f64, u64, f64)> = rows(&dump["ways"][0], "points")
+        .map(|row| (number(&row[0]), row[1].as_u64().expect("a line"), number(&row[2])))
+        .collect();
+    let music = practised.times()[nth].music;
+    let full = rows(&dump, "lights").count() == scene.lit.len();
+    let both = Both { name, scene, plan: &dump, music, full };
+    let (mut at_notes, mut ways) = (0, 0);
+    for pair in onsets(&dump).windows(2).take(400) {
+        both.agree_at(pair[0] + SLACK);
+        // Not in the middle, where a note of half that value ends: times are rounded.
+        both.agree_at(pair[0] + (pair[1] - pair[0]) * 0.47);
+        ways += usize::from(both.goes_alike(&points, pair[0], pair[1]));
+        at_notes += 1;
+    }
+    // While it is counted in.
+    if pass.count_in > 0 {
+        both.agree_at(-0.1);
+    }
+    (at_notes, ways)
+}
+
 #[test]
 fn pages_move_as_films_do() {
     let fonts = fonts();
-    let (mut at_notes, mut ways) = (0, 0);
+    let (mut at_notes, mut ways, mut exercises) = (0, 0, 0);
     for (name, score) in examples() {
         let practised = plan(&score, &Wanted::default());
-        let Some(pass) = practised.passes.first().cloned() else { continue };
         let film = film(&score, &fonts, at_rate("30"));
-        let scene = film.scenes().next().expect("a scene");
-        let own = vec![lines(&score, &pass, &fonts)];
-        let dump = MotionDump::of(&pass, own, 1.0);
-        let dump = serde_json::to_value(&dump).expect("JSON");
-        let points: Vec<(f64, u64, f64)> = rows(&dump["ways"][0], "points")
-            .map(|row| (number(&row[0]), row[1].as_u64().expect("a line"), number(&row[2])))
-            .collect();
-        let music = practised.times()[0].music;
-        let full = rows(&dump, "lights").count() == scene.lit.len();
-        let both = Both { name: &name, scene: &scene, plan: &dump, music, full };
-        let onsets = onsets(&dump);
-        for pair in onsets.windows(2).take(400) {
-            both.agree_at(pair[0] + SLACK);
-            // Not in the middle, where a note of half that value ends: times are rounded.
-            both.agree_at(pair[0] + (pair[1] - pair[0]) * 0.47);
-            ways += usize::from(both.goes_alike(&points, pair[0], pair[1]));
-            at_notes += 1;
-        }
-        // While it is counted in.
-        if pass.count_in > 0 {
-            both.agree_at(-0.1);
+        let pages = pages(&score, &fonts);
+        let mut seen = BTreeSet::new();
+        let at = |pass: &Pass| block(&score, pass.heard_item).at;
+        let passes = practised.passes.iter().enumerate();
+        let turns = passes.flat_map(|(nth, pass)| (0..pass.times.max(1)).map(move |_| nth));
+        for (nth, scene) in turns.zip(film.scenes()) {
+            // The first of all, and every exercise of a series, each for the first time.
+            let pass = &practised.passes[nth];
+            let item = pass.heard_item;
+            let is_again = !seen.insert(item);
+            let mut others = practised.passes.iter().filter(|own| own.heard_item != item);
+            let of_series = others.any(|own| at(own) == at(pass));
+            if is_again || nth > 0 && !of_series {
+                continue;
+            }
+            let lines = lines(&score, &pages, pass, &fonts);
+            let alike = pass_moves_as_in_film((&name, &practised, nth), &scene, lines);
+            at_notes += alike.0;
+            ways += alike.1;
+            exercises += usize::from(of_series);
         }
     }
     assert!(at_notes > 500 && ways > at_notes / 2, "{at_notes} notes, {ways} ways");
+    assert!(exercises >= 6, "{exercises} exercises of series");
 }

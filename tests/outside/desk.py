@@ -480,15 +480,37 @@ def series(page):
     # Each of them lights its own notes.
     lit = page.evaluate("""() => {
       const { heard } = desk.player;
+      // The page's own clock stands still meanwhile.
+      desk.player.follow = () => {};
       const label = (stroke) => {
-        desk.light(heard, [stroke]);
+        desk.move(heard, stroke.seconds - heard.music + 0.001);
         return desk.pages.lit.map((note) => note.closest('.block').getAttribute('aria-label'));
       };
       const wrong = heard.strokes.filter((own) => { const got = label(own); return got.length !== 1 || got[0] !== heard.exercises[own.exercise]; });
       desk.still();
+      delete desk.player.follow;
       return wrong.length;
     }""")
     hold(lit == 0, f"{lit} strokes light notes of other exercises")
+    # What sounds is seen also where the cursor marks all of it, with its whole line of music.
+    seen = page.evaluate("""() => {
+      const { heard } = desk.player;
+      desk.player.follow = () => {};
+      desk.pages.root.scrollTop = 1e6;
+      desk.move(heard, 0.001);
+      const [note] = desk.pages.lit;
+      const [line, root] = [note.closest('.system'), desk.pages.root].map((own) => own.getBoundingClientRect());
+      const fill = (own) => getComputedStyle(own).fill;
+      const head = note.querySelector('.notehead');
+      head.classList.add('here');
+      const found = [fill(head) === fill(note),
+        fill(note) === fill(desk.pages.svg(0).querySelector('.cursor')), line.top >= root.top && line.bottom <= root.bottom];
+      head.classList.remove('here');
+      desk.still();
+      delete desk.player.follow;
+      return found;
+    }""")
+    hold(all(seen), f"a marked note is lit, in its colour, seen with its line: {seen}")
     page.click("#playing button:text-is('Stop')")
     # A click on a note of one of them: that one.
     page.evaluate("""() => {

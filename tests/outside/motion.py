@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""Holds that the desk and the page of a lesson move as the film of the same music does, in headless Chromium (driven by
-playwright, PyPI).
+"""Holds that the desk, the page of a lesson and the web page move as the film of the same music does, in headless
+Chromium (driven by playwright, PyPI).
 
     tests/outside/motion.py             checks
     tests/outside/motion.py FOLDER      and keeps pictures of both at five times, light and dark, there
@@ -8,9 +8,11 @@ playwright, PyPI).
 Needs chromium (Debian: chromium). Makes a virtual environment of its own in tests/outside/.venv. FLAMACUE names the
 program.
 
-Holds, for blocks of several kinds, at every onset and between any two: the notes that are lit, by bar, beat and
+Holds, for blocks of several kinds and the exercises of a series, at every onset and between any two: the notes that are lit, by bar, beat and
 player, the syllable that is said and the beat are those of the film, an animated SVG in the same browser; and the
-cursor is as far on its way from note to note as there. On pages it lies under all ink.
+cursor is as far on its way from note to note as there. On pages it lies under all ink. The buttons of the web page have
+a name each and are reached by key, one block moves at a time, Escape ends it and so does the end of the music, with
+less motion there is no line, in print there is no button, and without scripts there is none.
 """
 
 import pathlib
@@ -57,6 +59,19 @@ exercise again "Again"
   play   |: S.s. t.t. k | m.m. ssss C+k :|
 """
 BLOCKS = ["gate", "walk", "two", "again"]
+# Twenty exercises over more than a page, beside and under each other, of which some are looked at.
+SERIES = """title: In a row
+tempo: 132
+
+groove before "Before"
+  play   s s s s
+
+series doors "Doors"
+  columns: 2
+  accents: 3 of ssssss
+"""
+EXERCISES = [0, 1, 2, 11, 19]
+WIDTHS = (1440, 1024, 390)
 
 # What is seen of an animated SVG at a second.
 FILM = """second => {
@@ -110,6 +125,7 @@ def hold(holds, message):
 def run(*command):
     done = subprocess.run([str(word) for word in command], capture_output=True, text=True, check=False)
     hold(done.returncode == 0, f"{' '.join(map(str, command))}\n{done.stderr}")
+    return done.stdout
 
 
 def wait(page, holds):
@@ -177,7 +193,7 @@ class Desk:
         wait(self.page, "globalThis.desk && desk.editor.text.length > 0 && desk.pages.hosts.length > 0")
         wait(self.page, "desk.pages.hosts.some(host => host.shadowRoot.querySelector('.note'))")
         self.page.evaluate("""block => {
-          desk.editor.go(desk.editor.text.indexOf(` ${block} `));
+          desk.editor.go(desk.editor.text.indexOf(` ${block} "`));
           window.now = 0;
           desk.player.time = () => window.now;
           desk.player.looped.on || [...document.querySelectorAll('#playing button')].find(own =>
@@ -185,7 +201,8 @@ class Desk:
           desk.player.toggle();
         }""", block)
         wait(self.page, "desk.player.source && desk.player.panel.querySelector('.said')")
-        self.motion = self.page.evaluate("desk.player.heard.motion")
+        self.moving = self.page.evaluate("desk.player.heard.moving")
+        self.motion = self.moving[0]["motion"]
 
     def at(self, when):
         return self.page.evaluate("""async when => {
@@ -197,6 +214,53 @@ class Desk:
     def end(self):
         self.run.terminate()
         self.run.wait()
+
+
+class Exercise:
+    """An exercise of a series that is played on the desk."""
+
+    def __init__(self, desk, number):
+        self.desk = desk
+        self.of = desk.moving[number]
+        self.motion = self.of["motion"]
+        # Its page comes to sight when it is its turn.
+        end = time.monotonic() + PATIENCE
+        while self.at(AFTER)["x"] is None:
+            hold(time.monotonic() < end, f"exercise {number + 1} never moved")
+
+    def at(self, when):
+        return self.desk.at(self.of["from"] + when)
+
+
+class Web:
+    """The page that `build` writes; its clock is the check's."""
+
+    def __init__(self, context, address, number):
+        self.page = context.new_page()
+        self.said = []
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.add_init_script(PAGE + "window.now = 0; performance.now = () => window.now;")
+        self.page.goto(address)
+        self.number = number
+        self.motion, self.seconds = self.page.evaluate("""number => {
+          const own = JSON.parse(document.getElementById('motion-data').textContent)[number];
+          return [own.motion, own.seconds];
+        }""", number)
+        self.counted = -self.motion["beats"][0][0]
+        self.button(number).click()
+
+    def button(self, number):
+        return self.page.locator(".show button").nth(number)
+
+    def at(self, when):
+        return self.page.evaluate("""async ([number, now]) => {
+          window.now = now;
+          await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
+          const controls = document.querySelectorAll('.show')[number];
+          const figure = controls.closest('figure');
+          const svg = [...figure.querySelectorAll('svg:not(.lv)')].find(own => getComputedStyle(own).display !== 'none');
+          return seenIn([svg], controls.querySelector('.counted'));
+        }""", [self.number, (self.counted + when) * 1000])
 
 
 def close(told, film, page):
@@ -245,6 +309,107 @@ def pictures(name, page, at, whens):
             page.screenshot(path=PICTURES / f"{name}-{scheme}-{nth}.png")
 
 
+def series(context, browser, folder):
+    """The exercises of a series move on the desk one after the other, each as the film of it alone does."""
+    text = folder / "series.flam"
+    text.write_text(SERIES)
+    alone = folder / "alone.flam"
+    # Written out, each but the first is a block without a name.
+    first, *others = run(shared.program(), "expand", text).split("\nexercise\n")
+    named = "".join(f"\nexercise e{nth}\n{other}" for nth, other in enumerate(others, 1))
+    alone.write_text(first.replace("exercise doors", "exercise e0") + named)
+    desk = Desk(context, text, "doors")
+    try:
+        hold(len(desk.moving) == 20, f"{len(desk.moving)} exercises move")
+        pages = {page for own in desk.moving for page, _ in own["blocks"]}
+        hold(len(pages) > 1, f"all exercises stand on the pages {pages}")
+        for number in EXERCISES:
+            film = Film(browser, alone, f"e{number}", folder)
+            exercise = Exercise(desk, number)
+            seconds = onsets(exercise.motion)
+            compare(f"desk, exercise {number + 1}", film, exercise, seconds, seconds)
+            labels = desk.page.evaluate("desk.pages.lit.map(own => own.closest('.block').getAttribute('aria-label'))")
+            hold(set(labels) == {exercise.of["name"]}, f"exercise {number + 1} lights notes of {labels}")
+            if PICTURES and number == 11:
+                pictures("desk-series", desk.page, exercise.at, seconds)
+    finally:
+        desk.end()
+
+
+def seen_moving(web):
+    return web.page.evaluate("""[...document.querySelectorAll('figure')].map(figure => [
+      figure.querySelector('.show button')?.getAttribute('aria-pressed') === 'true',
+      figure.querySelectorAll('.lit').length > 0,
+      Boolean(figure.querySelector('.cursor')),
+      (figure.querySelector('.said')?.textContent ?? '') !== '',
+    ])""")
+
+
+def buttons(browser, context, address):
+    """What the buttons of the web page are for whoever presses them."""
+    web = Web(context, address, 0)
+    page, still = web.page, [False] * 4
+    names = page.evaluate("[...document.querySelectorAll('.show button')].map(own => own.getAttribute('aria-label'))")
+    hold(len(set(names)) == len(BLOCKS) and "Through the gate" in names[0], f"the buttons are called {names}")
+    web.at(AFTER)
+    hold(seen_moving(web)[0] == [True] * 4, f"the first block shows {seen_moving(web)[0]}")
+    # The second, by key: the first ends.
+    page.keyboard.press("Tab")
+    hold(page.evaluate("document.activeElement.getAttribute('aria-label')") == names[1], "Tab goes elsewhere")
+    page.keyboard.press("Enter")
+    web.number = 1
+    page.evaluate("window.now += 4000")
+    page.wait_for_timeout(100)
+    shown = seen_moving(web)
+    hold(shown[0] == still and shown[1][0] and shown[1][3], f"after the second button {shown}")
+    page.keyboard.press("Escape")
+    hold(all(own == still for own in seen_moving(web)), f"after Escape {seen_moving(web)}")
+    # A second press ends it, and so does the end of the music.
+    for ending in ("press", "end"):
+        web.button(0).click()
+        hold(seen_moving(web)[0][0], "the button is not pressed")
+        if ending == "press":
+            web.button(0).click()
+        else:
+            page.evaluate("seconds => { window.now += seconds * 1000; }", web.counted + web.seconds + 0.1)
+            page.wait_for_timeout(200)
+        hold(all(own == still for own in seen_moving(web)), f"after its {ending} {seen_moving(web)}")
+    # With less motion there is no line; in print no button either.
+    page.emulate_media(reduced_motion="reduce")
+    page.evaluate("window.now = 0")
+    web.button(0).click()
+    web.number = 0
+    hold(web.at(AFTER)["lit"], "with less motion no note is lit")
+    shown = "own => getComputedStyle(own).display"
+    hold(page.eval_on_selector(".cursor", shown) == "none", "with less motion there is a line")
+    page.emulate_media(reduced_motion="no-preference", media="print")
+    for name in (".cursor", ".show"):
+        hold(page.eval_on_selector(name, shown) == "none", f"{name} is printed")
+    page.emulate_media(media="screen")
+    hold(page.eval_on_selector(".show", shown) != "none", "on the screen there is no button")
+    hold(not web.said, f"the console says {web.said}")
+    silent = browser.new_context(java_script_enabled=False).new_page()
+    silent.goto(address)
+    hold(silent.locator(".show button:visible").count() == 0, "without scripts there is a button")
+    silent.close()
+
+
+def web_pages(browser, address):
+    for width in WIDTHS:
+        for scheme in ("light", "dark"):
+            context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
+            web = Web(context, address, 0)
+            web.at(onsets(web.motion)[5] + AFTER)
+            wide = web.page.evaluate("document.documentElement.scrollWidth")
+            hold(wide <= width, f"at {width} px the page is {wide} wide while it moves")
+            if PICTURES:
+                web.page.screenshot(path=PICTURES / f"web-{width}-{scheme}.png")
+                if width == 1024:
+                    web.page.emulate_media(media="print")
+                    web.page.screenshot(path=PICTURES / f"web-print-{scheme}.png")
+            context.close()
+
+
 def main():
     path = next((p for n in ("chromium", "chromium-browser") if (p := shutil.which(n))), None)
     if not path:
@@ -255,6 +420,10 @@ def main():
         text = folder / "step.flam"
         text.write_text(TEXT)
         run(shared.program(), "lesson", text, "-o", folder / "out")
+        run(shared.program(), "build", text, "-o", folder / "page.html")
+        run(shared.program(), "build", text, "--web", "-o", folder / "book")
+        if PICTURES:
+            PICTURES.mkdir(exist_ok=True)
         browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox", "--autoplay-policy=no-user-gesture-required"])
         context = browser.new_context(viewport={"width": 1440, "height": 1400})
         for number, block in enumerate(BLOCKS):
@@ -267,14 +436,22 @@ def main():
                 beats = onsets(lesson.motion)
                 hold(len(beats) == len(seconds), f"{block}: {len(beats)} onsets in the lesson, {len(seconds)} on the desk")
                 compare(f"lesson, {block}", film, lesson, seconds, beats)
+                for name in ("page.html", "book/index.html"):
+                    web = Web(context, (folder / name).as_uri(), number)
+                    hold(onsets(web.motion) == seconds, f"{block}: {onsets(web.motion)} on {name}, {seconds} on the desk")
+                    compare(f"{name}, {block}", film, web, seconds, seconds)
+                    hold(not web.said, f"the console of {name} says {web.said}")
+                    web.page.close()
                 if PICTURES and block in ("gate", "two"):
-                    PICTURES.mkdir(exist_ok=True)
                     pictures(f"desk-{block}", desk.page, desk.at, seconds)
                     pictures(f"lesson-{block}", lesson.page, lesson.at, beats)
             finally:
                 desk.end()
+        series(context, browser, folder)
+        buttons(browser, context, (folder / "page.html").as_uri())
+        web_pages(browser, (folder / "page.html").as_uri())
         browser.close()
-    print("motion: the desk and the page of a lesson move as films do")
+    print("motion: the desk, the page of a lesson and the web page move as films do")
 
 
 if __name__ == "__main__":

@@ -29,8 +29,10 @@ pub struct FileText {
     /// What the file held when it was read or written last; nothing where it is gone.
     disk: Option<Vec<u8>>,
     outside: Outside,
-    /// Whether the file has the text.
+    /// Whether what the file held is the text.
     saved: bool,
+    /// Whether the file was not there, or could not be read, when it was looked at last.
+    gone: bool,
 }
 
 impl FileText {
@@ -38,6 +40,8 @@ impl FileText {
     pub fn open(file: &Path, roots: &Roots) -> Result<Self, Failure> {
         let path = std::path::absolute(file)
             .map_err(|e| Failure(format!("can't read {}: {e}", shown(file))))?;
+        let mut outside = Outside::default();
+        outside.look_at(&path);
         let bytes = Reader::new(roots).named(&path, Kind::Text)?;
         let cannot = || {
             let why = "it is not UTF-8 text; save it as UTF-8 in your editor";
@@ -47,8 +51,8 @@ impl FileText {
         let fonts = Arc::new(Fonts::built_in().map_err(Failure::new)?);
         let book = Book::new(&path.to_string_lossy(), &text, fonts);
         let roots = Roots { root: roots.root.clone() };
-        let (disk, outside) = (Some(bytes), Outside::default());
-        Ok(Self { path, roots, book, form, disk, outside, saved: true })
+        let disk = Some(bytes);
+        Ok(Self { path, roots, book, form, disk, outside, saved: true, gone: false })
     }
 
     /// Writes the text to its file, or says why not. Where another program changed the file, it is left alone,
@@ -56,7 +60,7 @@ impl FileText {
     pub fn save(&mut self, over: bool) -> Saved {
         let now = std::fs::read(&self.path).ok();
         if now != self.disk && !over {
-            return Saved { changed: true, ..Saved::default() };
+            return Saved { changed: true, gone: now.is_none(), ..Saved::default() };
         }
         let bytes = self.form.write(self.text());
         let written = match &now {
@@ -67,8 +71,8 @@ impl FileText {
         match written {
             Ok(()) => {
                 self.disk = Some(bytes);
-                self.outside.changed([self.path.clone()]);
-                self.saved = true;
+                self.outside.look_at(&self.path);
+                (self.saved, self.gone) = (true, false);
                 Saved { saved: true, ..Saved::default() }
             }
             Err(Failure(why)) => Saved { why: Some(why), ..Saved::default() },
@@ -88,10 +92,13 @@ impl FileText {
         let mut news = News::default();
         if changed.contains(&self.path) {
             let now = std::fs::read(&self.path).ok();
-            news.gone = now.is_none();
+            let was_gone = std::mem::replace(&mut self.gone, now.is_none());
+            news.gone = self.gone;
             news.file = now != self.disk;
+            news.back = was_gone && !news.file;
         }
-        (news.file || !beside.is_empty()).then_some(news)
+        news.saved = self.is_saved();
+        (news.file || news.back || !beside.is_empty()).then_some(news)
     }
 }
 
@@ -119,11 +126,11 @@ impl OpenText for FileText {
         let Ok(text) = str::from_utf8(&bytes) else { return };
         let (text, form) = Form::read(text);
         self.edit(0..self.text().len(), &text);
-        (self.form, self.disk) = (form, Some(bytes));
+        (self.form, self.disk, self.gone) = (form, Some(bytes), false);
     }
 
     fn is_saved(&self) -> bool {
-        self.saved
+        self.saved && !self.gone
     }
 
     fn update(&mut self) -> Vec<usize> {
@@ -144,5 +151,52 @@ impl OpenText for FileText {
 
     fn good(&self) -> bool {
         self.book.good()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::fs;
+
+    const TEXT: &str = "fill\n  play  s s s s\n";
+
+    #[test]
+    fn what_is_gone_with_its_folder_is_not_saved_until_it_is_back_or_written_anew() {
+        let folder = std::env::temp_dir().join(format!("flamacue-gone-{}", std::process::id()));
+        let away = folder.with_extension("away");
+        fs::create_dir_all(&folder).expect("a folder");
+        let file = folder.join("tray.flam");
+        fs::write(&file, TEXT).expect("a file");
+        let mut text = FileText::open(&file, &Roots { root: Vec::new() }).expect("it is there");
+        assert_eq!((text.look_outside(), text.is_saved()), (None, true));
+
+        // The folder goes, and a file takes its place, in which nothing can be read either.
+        fs::rename(&folder, &away).expect("it was there");
+        let news = text.look_outside().expect("it is gone");
+        assert!(news.gone && news.file && !news.saved && !text.is_saved());
+        fs::write(&folder, "in its place").expect("a file");
+        assert_eq!(text.look_outside(), None, "it is told once");
+        let saved = text.save(false);
+        assert!(saved.gone && saved.changed && !saved.saved);
+        let saved = text.save(true);
+        assert!(!saved.saved && saved.why.is_some(), "{saved:?}");
+        assert_eq!(text.text(), TEXT);
+
+        // It comes back as it was.
+        fs::remove_file(&folder).expect("it was written");
+        fs::rename(&away, &folder).expect("it was put there");
+        let news = text.look_outside().expect("it is back");
+        assert!(news.back && !news.gone && !news.file && news.saved && text.is_saved());
+
+        // Only the file goes, while something is written.
+        text.edit(0..4, "groove");
+        text.update();
+        fs::remove_file(&file).expect("it was there");
+        assert!(text.look_outside().is_some_and(|news| news.gone && !news.saved));
+        assert!(text.save(true).saved && text.is_saved());
+        assert_eq!(fs::read_to_string(&file).expect("it is there"), TEXT.replace("fill", "groove"));
+        assert_eq!(text.look_outside(), None);
+        fs::remove_dir_all(&folder).expect("it was there");
     }
 }

@@ -48,6 +48,9 @@ pub struct Listing {
     pub folder: String,
     /// Its texts, the last changed first.
     pub texts: Vec<Listed>,
+    /// Why it can't be read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
 }
 
 impl Folder {
@@ -69,8 +72,18 @@ impl Folder {
         let mut found = Vec::new();
         let mut looked_at = 0;
         let mut folders = vec![(self.path.clone(), 0)];
+        let mut why = None;
         while let Some((folder, depth)) = folders.pop() {
-            let Ok(entries) = fs::read_dir(&folder) else { continue };
+            let entries = match fs::read_dir(&folder) {
+                Ok(entries) => entries,
+                Err(e) => {
+                    // One within it may be closed to who runs the desk.
+                    let name = shown(&folder);
+                    why = (depth == 0)
+                        .then(|| format!("can't read the folder {name}: {}", plain(&e)));
+                    continue;
+                }
+            };
             for entry in entries.flatten() {
                 looked_at += 1;
                 if looked_at > MOST_LOOKED_AT {
@@ -93,7 +106,7 @@ impl Folder {
         for text in &mut found {
             text.title = title(&self.path.join(&text.name));
         }
-        Listing { folder: name_of(&self.path), texts: found }
+        Listing { folder: name_of(&self.path), texts: found, why }
     }
 
     fn listed(&self, path: &Path) -> Option<Listed> {
@@ -183,6 +196,25 @@ mod tests {
             texts.iter().map(|own| (own.name.as_str(), own.title.as_deref())).collect();
         assert_eq!(told, [("lessons/first.flam", Some("First"))]);
         assert!(texts[0].changed > 0);
+        fs::remove_dir_all(path).expect("it was there");
+    }
+
+    #[test]
+    fn a_folder_that_cannot_be_read_says_so_until_it_can() {
+        let (path, folder) = folder("closed");
+        let away = path.with_extension("away");
+        fs::rename(&path, &away).expect("it was there");
+        for stand_in in [None, Some("a file of its name")] {
+            if let Some(words) = stand_in {
+                fs::write(&path, words).expect("a file");
+            }
+            let Listing { texts, why, .. } = folder.list();
+            assert!(texts.is_empty() && why.is_some_and(|why| why.contains("can't read")));
+            assert!(folder.begin("Monday").is_err());
+        }
+        fs::remove_file(&path).expect("it was written");
+        fs::rename(&away, &path).expect("it was put there");
+        assert_eq!(folder.list().why, None);
         fs::remove_dir_all(path).expect("it was there");
     }
 

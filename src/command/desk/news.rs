@@ -11,4 +11,8 @@ pub struct News {
     pub file: bool,
     /// Whether the file is gone.
     pub gone: bool,
+    /// Whether the file was gone and is there again as it was.
+    pub back: bool,
+    /// Whether the file has the text.
+    pub saved: bool,
 }

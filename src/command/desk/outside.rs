@@ -25,6 +25,11 @@ impl Outside {
         self.0 = now;
         changed
     }
+
+    /// Looks at a file, so that what it is now is no change.
+    pub fn look_at(&mut self, file: &Path) {
+        self.0.insert(file.to_path_buf(), state(file));
+    }
 }
 
 fn state(file: &Path) -> State {

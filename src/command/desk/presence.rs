@@ -3,6 +3,9 @@
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
+/// Longer than a busy machine keeps anything waiting.
+const ASLEEP: Duration = Duration::from_secs(4);
+
 /// Who is at the desk.
 #[derive(Debug)]
 pub struct Presence(Mutex<Seen>);
@@ -35,6 +38,11 @@ impl Presence {
         Asking(self)
     }
 
+    /// Begins anew to count how long nobody has been there.
+    pub fn begin_anew(&self) {
+        self.lock().last = Instant::now();
+    }
+
     /// How long nobody has been there; nothing while somebody is.
     pub fn away(&self) -> Option<Duration> {
         let seen = self.lock();
@@ -48,6 +56,12 @@ impl Drop for Asking<'_> {
         seen.asking = seen.asking.saturating_sub(1);
         seen.last = Instant::now();
     }
+}
+
+/// Whether the machine slept, or the program was stopped, where so long passed from one look to the next that comes
+/// a moment later: nobody could ask meanwhile.
+pub fn slept(passed: Duration) -> bool {
+    passed >= ASLEEP
 }
 
 /// Whether a desk ends by itself: after so long that nobody was there, and where all is saved. What is not saved
@@ -72,6 +86,17 @@ mod tests {
         assert!(!is_over(Some(MINUTE), 2 * MINUTE, || true));
         assert!(!is_over(Some(60 * MINUTE), 2 * MINUTE, || false));
         assert!(!is_over(None, Duration::ZERO, || true));
+    }
+
+    #[test]
+    fn while_the_machine_sleeps_nobody_is_away() {
+        assert!(slept(60 * MINUTE) && slept(ASLEEP));
+        assert!(!slept(Duration::from_millis(900)));
+        let presence = Presence::default();
+        std::thread::sleep(Duration::from_millis(30));
+        assert!(presence.away().is_some_and(|away| away >= Duration::from_millis(30)));
+        presence.begin_anew();
+        assert!(presence.away().is_some_and(|away| away < Duration::from_millis(30)));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::news::News;
 use super::places::{Place, Places, Text};
-use super::presence::is_over;
+use super::presence::{is_over, slept};
 use super::{folder_asks, guard, text_asks, trouble, waiting};
 use crate::command::outcome::Failure;
 use axum::Router;
@@ -15,7 +15,8 @@ use axum::routing::{get, post};
 use axum::serve::ListenerExt;
 use flamacue::desk::PAGE;
 use std::net::TcpListener;
-use std::time::Duration;
+use std::time::{Duration, Instant};
+use tokio::time::MissedTickBehavior;
 
 /// Most bytes of a request: more than a text can have.
 const MOST_BYTES: usize = 64 * 1024 * 1024;
@@ -97,15 +98,21 @@ async fn path(
 async fn left(places: Places, patience: Option<Duration>) {
     let Some(patience) = patience else { return std::future::pending().await };
     let mut ticks = tokio::time::interval(LOOK.min(patience.max(SHORTEST)));
+    ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);
+    let mut last = Instant::now();
     while !is_over(places.presence.away(), patience, || places.is_saved()) {
         ticks.tick().await;
+        if slept(last.elapsed()) {
+            places.presence.begin_anew();
+        }
+        last = Instant::now();
     }
 }
 
 /// Looks again and again whether other programs changed a file.
 async fn look_outside(places: Places) {
     let mut ticks = tokio::time::interval(LOOK);
-    ticks.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
+    ticks.set_missed_tick_behavior(MissedTickBehavior::Delay);
     loop {
         ticks.tick().await;
         for text in places.texts() {

@@ -142,7 +142,8 @@ class Desk {
     if (answer.changed.length > 0) {
       this.still();
       // Notes are found again, but nobody said where they stand.
-      if (this.player.heard) this.player.heard.motion = { ...this.player.heard.motion, ways: [] };
+      const { heard } = this.player;
+      if (heard) heard.moving = heard.moving.map((own) => ({ ...own, blocks: [], motion: { ...own.motion, ways: [] } }));
       this.player.outdated();
       if (document.activeElement === this.editor.area) this.mark(answer.changed[0]);
     }
@@ -230,39 +231,26 @@ class Desk {
       this.still();
       return;
     }
-    if (heard.exercises.length > 0) {
-      this.light(heard, sounding(heard.strokes, heard.music + time));
-      return;
-    }
-    if (this.moving?.of !== heard) {
+    const now = heard.moving.findLast(({ from }) => from <= time) ?? heard.moving[0];
+    if (!now) return;
+    if (this.moving?.of !== now) {
       this.still();
-      const music = new MovingMusic(heard.motion, {
-        roots: this.pages.blocks(heard.file, heard.from, heard.to),
-        drawings: heard.motion.ways.map(() => (page) => this.pages.svg(page)),
+      const music = new MovingMusic(now.motion, {
+        roots: this.pages.blocks(now, heard),
+        drawings: now.motion.ways.map(() => (page) => this.pages.svg(page)),
         counted: this.player.panel,
         light: (elements) => this.pages.light(elements),
       });
-      this.moving = { of: heard, music };
+      this.moving = { of: now, music };
     }
-    this.moving.music.show(time);
+    this.moving.music.show(time - now.from);
   }
 
   /** Nothing moves any more. */
   still() {
     this.moving?.music.show(null);
     this.moving = null;
-    this.heardNotes = null;
     this.pages.light([]);
-  }
-
-  /** Lights what sounds at a second of the exercises of a series. */
-  light(heard, strokes) {
-    if (this.heardNotes?.of !== heard) {
-      this.heardNotes = { of: heard, notes: this.pages.notes(heard.file, heard.from, heard.to) };
-    }
-    const { notes } = this.heardNotes;
-    const key = ({ bar, beat, exercise }) => `${bar} ${beat} ${heard.exercises[exercise]}`;
-    this.pages.light(strokes.flatMap((stroke) => notes.get(key(stroke)) ?? []));
   }
 
   /** Sets the text in order; a text with faults in how it is written stays as it is. */
@@ -299,13 +287,6 @@ class Desk {
   question(words, answers) {
     return question(words, answers);
   }
-}
-
-/** The strokes that sound at a second: the last, and those that begin with it. */
-function sounding(strokes, now) {
-  const begun = strokes.filter((stroke) => stroke.seconds <= now);
-  const last = begun.at(-1)?.seconds ?? 0;
-  return now - last > 2 ? [] : begun.filter((stroke) => last - stroke.seconds < 0.001);
 }
 
 const desk = new Desk();

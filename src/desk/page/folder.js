@@ -4,6 +4,8 @@ const byId = (id) => document.getElementById(id);
 const PATIENCE = 1500; // Milliseconds until the program is looked for again.
 const GONE = "The program has stopped or does not answer; start it again.";
 
+let unread = false; // Whether the folder could not be read when it was last looked at.
+
 function say(words, wrong = false) {
   byId("state").textContent = words;
   byId("state").classList.toggle("wrong", wrong);
@@ -49,18 +51,21 @@ function item({ name, title, changed }) {
 }
 
 async function list() {
-  const { folder, texts } = await (await fetch("list")).json();
+  const { folder, texts, why } = await (await fetch("list")).json();
   byId("name").textContent = document.title = folder;
   byId("texts").replaceChildren(...texts.map(item));
-  byId("none").hidden = texts.length > 0;
+  byId("none").hidden = texts.length > 0 || why !== undefined;
+  if (why !== undefined) say(why, true);
+  else if (unread || byId("state").textContent === GONE) say("");
+  unread = why !== undefined;
 }
 
-/** Tells the program that somebody is here. */
+/** Tells the program that somebody is here, and looks again and again what is in the folder. */
 async function stay() {
   for (;;) {
     try {
       await post("news", { since: 0 });
-      if (byId("state").textContent === GONE) say("");
+      await list();
     } catch {
       say(GONE, true);
       await new Promise((done) => setTimeout(done, PATIENCE));

@@ -5,9 +5,9 @@ const STYLE = `
   svg { display: block; width: 100%; height: auto; }
   .note, .bar, .system { cursor: pointer; }
   .here { fill: var(--here); color: var(--here); }
-  .lit { fill: var(--lit); color: var(--lit); }
+  .lit, .lit .here { fill: var(--lit); color: var(--lit); }
   .cursor { fill: var(--lit); opacity: 0.45; pointer-events: none; }
-  @media (forced-colors: active) { .here, .lit, .cursor { fill: Highlight; color: Highlight; } }
+  @media (forced-colors: active) { .here, .lit, .lit .here, .cursor { fill: Highlight; color: Highlight; } }
   @media (prefers-reduced-motion: reduce) { .cursor { display: none; } }
 `;
 
@@ -222,33 +222,24 @@ export class Pages {
   }
 
   /**
-   * The elements of a block's notes: those of the groups of blocks written in lines from one to another, by bar,
-   * beat and what the block is known by.
+   * The groups of a block that is heard, on the pages that are drawn: those it was told to be, or where nobody knows
+   * them any more, those of what it is known by that are written in its lines.
    */
-  notes(file, from, to) {
-    const found = new Map();
-    for (const host of this.hosts) {
-      for (const block of host.shadowRoot.querySelectorAll(".block")) {
-        if (!this.stands(block, file, from, to)) continue;
-        for (const note of block.querySelectorAll(".note")) {
-          const key = `${note.dataset.bar} ${note.dataset.beat} ${block.getAttribute("aria-label")}`;
-          if (!found.has(key)) found.set(key, []);
-          found.get(key).push(note);
-        }
-      }
+  blocks({ name, blocks }, { file, from, to }) {
+    const all = (page) => [...this.hosts[page].shadowRoot.querySelectorAll(".block")];
+    if (blocks.length > 0) {
+      return blocks.flatMap(([page, nth]) => (this.hosts[page] ? all(page).slice(nth, nth + 1) : []));
     }
-    return found;
+    const is = (block) => block.getAttribute("aria-label") === name && this.stands(block, file, from, to);
+    return this.hosts.flatMap((_, page) => all(page)).filter(is);
   }
 
-  /** The groups of a block that is written in lines from one to another of a file. */
-  blocks(file, from, to) {
-    const all = this.hosts.flatMap((host) => [...host.shadowRoot.querySelectorAll(".block")]);
-    return all.filter((block) => this.stands(block, file, from, to));
-  }
-
-  /** What a page is drawn in; null where it is not drawn. */
+  /** What a page is drawn in, on which music moves; one that is not drawn is brought into sight, so that it will be. */
   svg(page) {
-    return this.hosts[page]?.shadowRoot.querySelector("svg") ?? null;
+    const host = this.hosts[page];
+    const svg = host?.shadowRoot.querySelector("svg") ?? null;
+    if (host && !svg && !host.near) host.scrollIntoView({ block: "start" });
+    return svg;
   }
 
   /** Whether a block is written in lines from one to another of a file, by the first place that it tells. */
@@ -267,7 +258,10 @@ export class Pages {
     this.lit = elements;
     const [first] = elements;
     if (!first) return;
-    const [own, seen] = [first.getBoundingClientRect(), this.root.getBoundingClientRect()];
-    if (own.top < seen.top || own.bottom > seen.bottom) first.scrollIntoView({ block: "center" });
+    // The whole line of music is seen, or the note alone where there is no room for it.
+    const [line, seen] = [first.closest(".system") ?? first, this.root.getBoundingClientRect()];
+    const shown = line.getBoundingClientRect().height > seen.height ? first : line;
+    const own = shown.getBoundingClientRect();
+    if (own.top < seen.top || own.bottom > seen.bottom) shown.scrollIntoView({ block: "center" });
   }
 }

@@ -98,6 +98,9 @@ class Served {
       this.saved = true;
       this.draft.drop();
       this.tell();
+    } else if (answer.gone) {
+      const own = "Write this text anew";
+      if ((await question(`${this.name} is no longer there.`, [own, "Leave it"])) === own) await this.save(true);
     } else if (answer.changed) {
       const words = `${this.name} was changed by another program since it was read.`;
       const [own, other] = ["Write this text over it", "Take up the other text"];
@@ -136,7 +139,13 @@ class Served {
   async outside(news) {
     if (news.gone) {
       this.saved = false;
+      this.draft.keep(() => this.desk.editor.text);
       this.desk.say(`${this.name} is no longer there; saving writes it anew.`, true);
+    } else if (news.back) {
+      // What was typed and not sent yet is in no file.
+      this.saved = news.saved && this.desk.waiting.length === 0 && !this.desk.asking;
+      if (this.saved) this.draft.drop();
+      this.desk.say(`${this.name} is there again`);
     } else if (news.file && this.saved) {
       this.desk.show(await this.ask({ ask: "reread" }));
       this.desk.say("Taken up as it was changed by another program");

@@ -9,9 +9,10 @@ use super::escape::escape;
 use super::figure::{dedication, title_lines};
 use super::leads::Leads;
 use super::lists;
-use super::page::{self, Additions, Head};
+use super::moving;
+use super::page::{self, Head};
 use crate::font::Fonts;
-use crate::pages::flowing::{ContentsEntry, Flowing};
+use crate::pages::flowing::{ContentsEntry, Flowing, FlowingItem};
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use crate::write::svg::SharedPictures;
@@ -146,6 +147,14 @@ impl Turns<'_> {
 }
 
 impl Leaf<'_> {
+    /// What of the body stands on it.
+    fn items(&self) -> &[FlowingItem] {
+        match &self.holds {
+            Holds::First(Some(chapter)) | Holds::Chapter(chapter) => chapter.items,
+            Holds::First(None) | Holds::Index => &[],
+        }
+    }
+
     fn write(
         &self,
         flowing: &Flowing,
@@ -154,8 +163,8 @@ impl Leaf<'_> {
         fonts: &Fonts,
     ) -> Result<WebPage, WriteError> {
         let mut pictures = SharedPictures::new(fonts);
-        let added = Additions::default();
         let header = &flowing.header;
+        let added = moving::additions(self.items(), header.language.as_deref(), fonts);
         let own = match &self.holds {
             Holds::First(opening) => {
                 let opening = opening.map(|chapter| {

@@ -32,6 +32,13 @@ pub(in crate::write) fn dedication(header: &Header) -> String {
     words.map(|words| format!("<p class=\"dedication\">{words}</p>\n")).unwrap_or_default()
 }
 
+/// What a block is called: its number and its title, or else where it stands.
+pub(in crate::write) fn called(music: &Music) -> String {
+    let called: Vec<&str> =
+        [&music.number, &music.title].into_iter().flatten().map(String::as_str).collect();
+    if called.is_empty() { music.id.clone() } else { called.join(" ") }
+}
+
 /// A block with its caption, at so many of its widths from the narrowest, each of a class of its own; what
 /// is added stands between them.
 pub(in crate::write) fn figure(

@@ -1,10 +1,12 @@
 //! The page: its head, its body and its style sheet.
 
+use super::additions::Additions;
 use super::body::{BodyForm, body};
 use super::escape::escape;
 use super::figure::{dedication, plain, title_lines};
 use super::leads::Leads;
 use super::lists;
+use super::moving;
 use super::words::HtmlWords;
 use crate::font::{FaceStyle, Fonts};
 use crate::pages::flowing::{Flowing, FlowingItem, WIDTHS};
@@ -79,29 +81,14 @@ const NO_TITLE: &str = "Drum-text";
 
 /// The title of the text stands over those of its chapters.
 pub(super) const FORM: BodyForm = BodyForm { chapter: 2, widths: WIDTHS.len() };
-/// What another page has beside that of a text, all of it HTML.
-#[derive(Clone, Debug, Default)]
-pub(in crate::write) struct Additions {
-    /// In its head, before its styles.
-    pub head: String,
-    /// The end of its style sheet.
-    pub style: String,
-    /// After its title.
-    pub lead: String,
-    /// In the figure of a block, by its index among the items of the score.
-    pub in_figures: BTreeMap<usize, String>,
-    /// After its body.
-    pub end: String,
-    /// After all that is seen; no words that are read.
-    pub script: String,
-}
 
-/// The whole file as one HTML page.
+/// The whole file as one HTML page, whose blocks can be shown as they go.
 ///
 /// # Errors
 /// Says which face could not be embedded.
 pub fn write(flowing: &Flowing, fonts: &Fonts) -> Result<String, WriteError> {
-    write_with(flowing, fonts, &Additions::default())
+    let language = flowing.header.language.as_deref();
+    write_with(flowing, fonts, &moving::additions(&flowing.items, language, fonts))
 }
 
 /// The same with additions.

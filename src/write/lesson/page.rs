@@ -11,14 +11,10 @@ use crate::practice::{Lesson, Pass};
 use crate::score::LessonWords;
 use crate::sound::Kit;
 use crate::write::error::WriteError;
-use crate::write::html::{Additions, escape, write_with};
-use crate::write::script::{MOTION, PLAYER, PLAYER_STYLE, TRANSPORT};
+use crate::write::html::{Additions, POLICY, called, escape, write_with};
+use crate::write::script::{MOTION, MOTION_STYLE, PLAYER, PLAYER_STYLE, TRANSPORT};
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// Nothing is loaded, whatever the page holds.
-const POLICY: &str = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; \
-                      img-src data:; font-src data:; base-uri 'none'; form-action 'none'";
 
 /// The slowest and the fastest a block may be played, of its tempo. Common practice, no source.
 const SLOWEST: f64 = 0.4;
@@ -50,11 +46,8 @@ impl LessonPage<'_> {
     pub fn write(&self, fonts: &Fonts, kit: &mut Kit) -> Result<String, WriteError> {
         let words = self.words();
         let additions = Additions {
-            head: format!(
-                "<meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
-                 <meta name=\"generator\" content=\"{MADE_BY}\">\n"
-            ),
-            style: PLAYER_STYLE.to_owned(),
+            head: format!("{POLICY}<meta name=\"generator\" content=\"{MADE_BY}\">\n"),
+            style: [MOTION_STYLE, PLAYER_STYLE].concat(),
             lead: format!(
                 "<p class=\"caution\">{}</p>\n<p id=\"no-sound\" role=\"alert\" hidden>{}</p>\n",
                 escape(words.caution),
@@ -95,10 +88,7 @@ impl LessonPage<'_> {
 
     fn controls(&self, number: usize, pass: &Pass, music: &Music) -> String {
         let words = self.words();
-        let called: Vec<&str> =
-            [&music.number, &music.title].into_iter().flatten().map(String::as_str).collect();
-        let called = if called.is_empty() { music.id.clone() } else { called.join(" ") };
-        let (called, tempo) = (escape(&called), pass.tempo().round());
+        let (called, tempo) = (escape(&called(music)), pass.tempo().round());
         let (slowest, fastest) = ((tempo * SLOWEST).floor().max(10.0), fastest(pass, tempo));
         let check = |class: &str, words: &str, checked: &str| {
             format!(

@@ -1,4 +1,4 @@
-//! The scripts and styles of pages that sound, each a file that any page may hold.
+//! The scripts and styles of pages that sound or move, each a file that any page may hold.
 
 /// Moves what moves on engraved music while it is played: the classes `Motion` and `MovingMusic`, told of at its head. It
 /// needs no other file.
@@ -14,5 +14,14 @@ pub const TRANSPORT: &str = include_str!("transport.js");
 /// The buttons of a lesson's page; it needs the scripts before it.
 pub const PLAYER: &str = include_str!("player.js");
 
-/// How notes that are lit and buttons look.
+/// How what moves looks: notes that are lit, the line that goes through the staff, what is said, and beats.
+pub const MOTION_STYLE: &str = include_str!("motion.css");
+
+/// The buttons of a page without sound; it needs `MOTION` before it.
+pub const SHOW: &str = include_str!("show.js");
+
+/// How those buttons look, after `MOTION_STYLE`.
+pub const SHOW_STYLE: &str = include_str!("show.css");
+
+/// How the buttons of a lesson's page look, after `MOTION_STYLE`.
 pub const PLAYER_STYLE: &str = include_str!("player.css");
