@@ -94,10 +94,11 @@ fn most_of_one(process: &Process) -> f64 {
             }
             most
         });
-        for text in texts::hostile() {
-            Connection::open(process.port).post("/", None, &text).unwrap();
-        }
+        let post = |text: Vec<u8>| Connection::open(process.port).post("/", None, &text);
+        let replies: Vec<_> = texts::hostile().into_iter().map(post).collect();
         done.store(true, Ordering::Relaxed);
+        // No sooner: whoever watches would go on for ever.
+        assert!(replies.iter().all(Result::is_ok));
         watch.join().unwrap()
     })
 }
