@@ -3,6 +3,7 @@
 use super::account::Account;
 use super::budget::{self, Budget, Spending};
 use super::cells::Finder;
+use super::complete_again::LastScore;
 use super::compose::{self, Ground};
 use super::hands;
 use super::in_context::{self, WaitingBlocks};
@@ -19,8 +20,8 @@ use crate::interpret::setup::Setup;
 use crate::interpret::written::WrittenBlock;
 use crate::interpret::{Reading, beams};
 use crate::rope::Rope;
-use crate::score::settings::{Rests, StickRule};
-use crate::score::{Block, BlockWord, Item, Placed, PlacedBlock, PlayerPart, Score};
+use crate::score::settings::Rests;
+use crate::score::{Block, Item, Placed, PlacedBlock, PlayerPart, Score};
 use crate::source::Diagnostics;
 use std::sync::Arc;
 
@@ -42,6 +43,22 @@ pub fn complete_again(
     memo: &mut MakingMemo,
     diagnostics: &mut Diagnostics,
 ) -> Score {
+    if let Some(last) = memo.last.take()
+        && let Some(again) = last.again(&reading, budget)
+    {
+        let mut completion = Completion::new(&reading, (can_play, budget), false);
+        let last = again.complete(&reading, &mut |written| {
+            completion.written(written.value.clone(), written.at, memo)
+        });
+        if let Some((last, gone)) = last {
+            gone.iter().for_each(|gone| memo.written.forget(gone));
+            let score = last.score(reading.header, diagnostics);
+            mentions::check_again(&score.items, &mut memo.mentions, diagnostics);
+            memo.last = Some(last);
+            return score;
+        }
+    }
+    memo.all = true;
     Completion::new(&reading, (can_play, budget), false).all(reading, memo, diagnostics).0
 }
 
@@ -78,26 +95,37 @@ impl<'a> Completion<'a> {
         memo: &mut MakingMemo,
         diagnostics: &mut Diagnostics,
     ) -> (Score, Vec<Account>) {
-        let Reading { header, parts, selection, names: _ } = reading;
+        let Reading { header, parts, selection, names } = reading;
         let all = selection.is_all();
+        let plain = all && !selection.lead_left && !selection.by_level;
+        let mut last = (memo.written.keeps() && plain && LastScore::may_keep(&header))
+            .then(|| LastScore::of(&header, &parts, names));
         let mut printed = edition::Printed::with_capacity(parts.len());
-        for part in parts {
+        for (nth, part) in parts.into_iter().enumerate() {
+            if let Some(last) = &mut last {
+                last.starts.push(printed.items.len());
+            }
             match part {
-                ReadingPart::Prose(item) => printed.add(item, true),
-                ReadingPart::Written(Placed { value, at }) => {
+                None => {}
+                Some(ReadingPart::Prose(item)) => printed.add(item, true),
+                Some(ReadingPart::Written(Placed { value, at })) => {
                     let prints = all || selection.prints(value.block.name.as_deref());
                     let MadeWritten { made, found } = self.written(value, at, memo);
                     if let Some(found) = found {
                         diagnostics.absorb(Diagnostics::clone(&found), at);
+                        last.iter_mut().for_each(|last| last.found.push((nth, found.clone())));
                     }
                     self.take(made, (at, &selection, prints), &mut printed);
                 }
-                ReadingPart::Request(request) => {
+                Some(ReadingPart::Request(request)) => {
                     let prints = all || selection.prints(request.name.as_deref());
                     let made = self.request(&request, memo);
                     if !made.found.is_empty() {
                         diagnostics.absorb(made.found.clone(), request.at);
                     }
+                    // A fault may tell of names that are no part of what was asked for.
+                    last = last.filter(|_| !made.found.has_errors());
+                    last.iter_mut().for_each(|last| last.request(nth, &made));
                     for block in &made.blocks {
                         let told = (request.at, &selection, prints);
                         self.take(block.clone(), told, &mut printed);
@@ -108,6 +136,8 @@ impl<'a> Completion<'a> {
         let edition::Printed { mut items, prints } = printed;
         numbering::number(&mut items, header.numbers);
         let items = Rope::from(items);
+        let sound = !self.maker.spending.is_exceeded() && self.waiting.is_empty();
+        memo.last = last.filter(|_| sound).map(|last| last.with(items.clone()));
         if self.maker.spending.is_exceeded() {
             // What can't be found is what was not made.
             self.maker.spending.report(diagnostics);
@@ -176,7 +206,13 @@ impl<'a> Completion<'a> {
             let told = vec!["it is printed in the context that plays it".to_owned()];
             self.accounts.push(in_context::gone(whole, told).moved(at));
         }
-        let known = known(&block, block.name.as_ref(), &keys, rule, &players);
+        let known = library::known(
+            &block,
+            block.name.as_ref(),
+            in_context::without_place(&keys),
+            rule,
+            &players,
+        );
         let found = (!found.is_empty()).then(|| Arc::new(found));
         let made = MadeWritten { made: MadeBlock { block, known, waits }, found };
         if let Some(written) = kept {
@@ -264,7 +300,13 @@ impl<'a> Completion<'a> {
             let waits = in_context::is_printed_in_context(&block, &keys);
             // The name of what it stands for is that block's for what is made from it.
             let name = if whole.carried.is_some() { &request.name } else { &block.name };
-            let known = known(&block, name.as_ref(), &keys, whole.hands, &players);
+            let known = library::known(
+                &block,
+                name.as_ref(),
+                in_context::without_place(&keys),
+                whole.hands,
+                &players,
+            );
             MadeBlock { block, known, waits }
         };
         (whole.blocks.into_iter().map(made).collect(), whole.carried)
@@ -311,7 +353,7 @@ impl<'a> Completion<'a> {
             word: draft.word,
             name: draft.name.clone(),
             title: draft.title.clone(),
-            keys: plain_keys(draft, &request.around.setup),
+            keys: in_context::text_keys(draft, &request.around.setup),
             rows,
         })
     }
@@ -359,40 +401,4 @@ impl<'a> Completion<'a> {
             span: request.span,
         }))
     }
-}
-
-/// The keys of a made block as text. What has no letters gets none from a rule that holds around it.
-fn plain_keys(draft: &Draft, around: &Setup) -> Vec<KeySetting> {
-    let mut keys = draft.keys.clone();
-    if around.in_context && numbering::is_numbered(draft.word) {
-        in_context::keep_here(&mut keys);
-    }
-    let mut hands = draft.phrase.hands().peekable();
-    let bare = hands.peek().is_some() && hands.all(|note| note.letter.is_none());
-    if bare && around.stick.is_some() && draft.word != BlockWord::Groove {
-        keys.retain(|line| line.name() != "stick");
-        keys.extend(KeySetting::new("stick", "written"));
-    }
-    keys
-}
-
-/// A block that has a name, for others to be made from.
-fn known(
-    block: &Arc<Block>,
-    name: Option<&String>,
-    keys: &[KeySetting],
-    hands: Option<StickRule>,
-    players: &[Vec<KeySetting>],
-) -> Option<Arc<Known>> {
-    let name = name?.clone();
-    Some(Arc::new(Known {
-        word: block.word,
-        key: name.to_lowercase().into(),
-        name,
-        title: block.title.clone(),
-        keys: in_context::without_place(keys),
-        block: block.clone(),
-        hands,
-        players: players.to_vec(),
-    }))
 }

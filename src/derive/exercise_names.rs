@@ -22,7 +22,7 @@ impl NumberedReferences {
         let mut taken: BTreeSet<String> = reading.names.iter().cloned().collect();
         let mut references = Vec::new();
         for part in &reading.parts {
-            let ReadingPart::Prose(item) = part else { continue };
+            let Some(ReadingPart::Prose(item)) = part else { continue };
             taken.extend(item.name().map(|name| name_key(name).into_owned()));
             let numbered = item.references().into_iter().filter(|own| own.exercise.is_some());
             references.extend(numbered.map(|own| (own.span.moved(item.at()), own.clone())));

@@ -8,6 +8,7 @@ use super::maker::Draft;
 use super::numbering::is_numbered;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::request::{Asked, Request};
+use crate::interpret::setup::Setup;
 use crate::score::{Block, BlockWord, Span};
 use crate::source::Diagnostics;
 use std::sync::Arc;
@@ -56,6 +57,11 @@ pub(super) fn keep_here(keys: &mut Vec<KeySetting>) {
 }
 
 impl WaitingBlocks {
+    /// Whether none waits, nor did any.
+    pub(super) fn is_empty(&self) -> bool {
+        self.blocks.is_empty()
+    }
+
     /// Lets a block wait that starts at a byte.
     pub(super) fn wait(&mut self, block: Arc<Block>, known: Option<Arc<Known>>, at: usize) {
         self.blocks.push(Waiting { block, known, at, played: false });
@@ -148,4 +154,19 @@ pub(super) fn carry(known: &Known, request: &Request, draft: &mut Draft) -> Stri
 /// The account of a block that is printed elsewhere: it goes from the text.
 pub(super) fn gone(whole: Span, steps: Vec<String>) -> Account {
     Account { span: whole, steps, blocks: Some(Vec::new()), edits: Vec::new() }
+}
+
+/// The keys of a made block as text. What has no letters gets none from a rule that holds around it.
+pub(super) fn text_keys(draft: &Draft, around: &Setup) -> Vec<KeySetting> {
+    let mut keys = draft.keys.clone();
+    if around.in_context && is_numbered(draft.word) {
+        keep_here(&mut keys);
+    }
+    let mut hands = draft.phrase.hands().peekable();
+    let bare = hands.peek().is_some() && hands.all(|note| note.letter.is_none());
+    if bare && around.stick.is_some() && draft.word != BlockWord::Groove {
+        keys.retain(|line| line.name() != "stick");
+        keys.extend(KeySetting::new("stick", "written"));
+    }
+    keys
 }

@@ -53,7 +53,33 @@ pub(crate) struct AskedFor {
     known: Option<Arc<Known>>,
 }
 
+/// A block that has a name, for others to be made from, with its own keys but for the place it is printed at.
+pub(super) fn known(
+    block: &Arc<Block>,
+    name: Option<&String>,
+    keys: Vec<KeySetting>,
+    hands: Option<StickRule>,
+    players: &[Vec<KeySetting>],
+) -> Option<Arc<Known>> {
+    let name = name?.clone();
+    Some(Arc::new(Known {
+        word: block.word,
+        key: name.to_lowercase().into(),
+        name,
+        title: block.title.clone(),
+        keys,
+        block: block.clone(),
+        hands,
+        players: players.to_vec(),
+    }))
+}
+
 impl AskedFor {
+    /// The name, in lower case.
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+
     /// What was found.
     pub(crate) fn found(&self) -> Option<&Arc<Known>> {
         self.known.as_ref()

@@ -1,5 +1,6 @@
 //! Blocks that were made before.
 
+use super::complete_again::LastScore;
 use super::library::{AskedFor, Known};
 use super::mentions::MentionsMemo;
 use crate::interpret::request::Request;
@@ -16,6 +17,10 @@ pub struct MakingMemo {
     /// With what each was made from.
     pub(super) requests: Memo<Request, Arc<MadeBlocks>>,
     pub(super) mentions: MentionsMemo,
+    /// What came of all of them last.
+    pub(super) last: Option<LastScore>,
+    /// Whether all of it was made this time.
+    pub(super) all: bool,
 }
 
 /// What a written block came to.
@@ -58,12 +63,16 @@ impl MakingMemo {
             written: Memo::keeping(),
             requests: Memo::keeping(),
             mentions: MentionsMemo::keeping(),
+            last: None,
+            all: false,
         }
     }
 
     /// Forgets what was not asked for since this was called before.
     pub fn end_turn(&mut self) {
-        self.written.end_turn();
-        self.requests.end_turn();
+        if std::mem::take(&mut self.all) {
+            self.written.end_turn();
+            self.requests.end_turn();
+        }
     }
 }

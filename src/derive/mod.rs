@@ -13,6 +13,7 @@ mod budget;
 mod cells;
 pub mod codes;
 mod complete;
+mod complete_again;
 mod compose;
 mod context;
 mod context_rows;

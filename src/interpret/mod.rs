@@ -47,6 +47,7 @@ mod plan;
 mod players;
 mod practice_keys;
 mod quote_marks;
+mod read_again;
 mod read_block;
 mod reader;
 pub mod reading;

@@ -3,6 +3,7 @@
 use super::codes;
 use super::setup::Setup;
 use super::{counting, keys};
+use crate::rope::Rope;
 use crate::score::{BlockWord, name_key};
 use crate::source::{Diagnostics, Span};
 use crate::syntax::tree::{self, Document};
@@ -14,17 +15,25 @@ use std::sync::Arc;
 #[derive(Debug, Default)]
 pub(super) struct NamesMemo {
     keeps: bool,
-    clean: Vec<Named>,
+    clean: Option<Clean>,
     /// The names of its blocks.
     blocks: Arc<[String]>,
 }
 
+/// A file with whose names nothing is wrong.
+#[derive(Debug)]
+struct Clean {
+    /// The counting systems that its header asks for.
+    asked: Vec<String>,
+    items: Rope<tree::Item>,
+}
+
 /// All of an item that counts here.
 #[derive(Debug)]
-enum Named {
-    Block(Arc<tree::Block>),
+enum Named<'a> {
+    Block(&'a Arc<tree::Block>),
     /// The name of a heading.
-    Heading(String),
+    Heading(&'a str),
     /// The counting systems that the header of a file asks for.
     File(Vec<String>),
 }
@@ -36,19 +45,30 @@ impl NamesMemo {
     }
 
     /// Whether a file says the same of names as one with which nothing was wrong.
-    fn is_clean(&self, document: &Document) -> bool {
-        let mut clean = self.clean.iter();
-        let same = named(document).all(|now| clean.next().is_some_and(|then| now.is_as(then)));
-        same && self.keeps && clean.next().is_none() && !self.clean.is_empty()
+    pub(super) fn is_clean(&self, document: &Document) -> bool {
+        let Some(clean) = &self.clean else { return false };
+        let change = document.items.changed_from(&clean.items, tree::Item::is);
+        let mut then = clean.items.range(change.old).filter_map(named);
+        let mut now = document.items.range(change.new).filter_map(named);
+        let same = now.all(|now| then.next().is_some_and(|then| now.is_as(&then)));
+        same && then.next().is_none() && clean.asked == asked(&document.header)
+    }
+
+    /// The names of all blocks of a file that was found clean, in lower case; it is kept in place of the one
+    /// before, since the less has changed the sooner it is compared.
+    pub(super) fn keep_clean(&mut self, document: &Document) -> Arc<[String]> {
+        self.keep(document, true);
+        self.blocks.clone()
     }
 
     /// Keeps what is read of a file with which nothing is wrong.
     fn keep(&mut self, document: &Document, clean: bool) {
-        self.clean = if self.keeps && clean { named(document).collect() } else { Vec::new() };
+        self.clean = (self.keeps && clean)
+            .then(|| Clean { asked: asked(&document.header), items: document.items.clone() });
     }
 }
 
-impl Named {
+impl Named<'_> {
     /// Whether it says the same of names.
     fn is_as(&self, then: &Self) -> bool {
         match (self, then) {
@@ -69,21 +89,22 @@ impl Named {
     }
 }
 
-/// What counts of the items of a file.
-fn named(document: &Document) -> impl Iterator<Item = Named> {
-    let asked = |header: &[tree::Setting]| {
-        let asked = header.iter().filter(|setting| keys::is(setting, "counting"));
-        asked.map(|setting| setting.value.value.clone()).collect::<Vec<String>>()
-    };
-    let items = document.items.iter().filter_map(move |item| match item {
-        tree::Item::Block(block) => Some(Named::Block(block.value.clone())),
+/// The counting systems that the header of a file asks for.
+fn asked(header: &[tree::Setting]) -> Vec<String> {
+    let asked = header.iter().filter(|setting| keys::is(setting, "counting"));
+    asked.map(|setting| setting.value.value.clone()).collect()
+}
+
+/// What counts of an item.
+fn named(item: &tree::Item) -> Option<Named<'_>> {
+    match item {
+        tree::Item::Block(block) => Some(Named::Block(&block.value)),
         tree::Item::FileStart(start) => Some(Named::File(asked(&start.header))),
         tree::Item::Heading(heading) => {
-            heading.name.as_ref().map(|name| Named::Heading(name.value.clone()))
+            heading.name.as_ref().map(|name| Named::Heading(&name.value))
         }
         tree::Item::Prose(_) | tree::Item::Include(_) | tree::Item::FileEnd => None,
-    });
-    std::iter::once(Named::File(asked(&document.header))).chain(items)
+    }
 }
 
 /// The counting systems a block asks for.
@@ -100,9 +121,7 @@ pub(super) fn check_again(
     diagnostics: &mut Diagnostics,
 ) -> Arc<[String]> {
     if memo.is_clean(document) {
-        // What is compared by where it lies in memory is compared quickest.
-        memo.keep(document, true);
-        return memo.blocks.clone();
+        return memo.keep_clean(document);
     }
     let mut found = Diagnostics::default();
     check(document, setup, &mut found);

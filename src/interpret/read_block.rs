@@ -44,11 +44,9 @@ impl ReadBlock {
         Self { meaning, found }
     }
 
-    /// Tells what was found in it where it starts at a byte.
-    pub(super) fn report(&self, at: usize, diagnostics: &mut Diagnostics) {
-        if let Some(found) = &self.found {
-            diagnostics.absorb(Diagnostics::clone(found), at);
-        }
+    /// What was found in it, if anything.
+    pub(super) fn found(&self) -> Option<&Arc<Diagnostics>> {
+        self.found.as_ref()
     }
 
     /// What it means where it starts at a byte.

@@ -3,6 +3,7 @@
 use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
+use super::read_again::LastReading;
 use super::read_block::ReadBlock;
 use super::reading::{Reading, ReadingPart, Selection};
 use super::reading_memo::ReadingMemo;
@@ -72,23 +73,42 @@ pub fn read_edition_again(
     Some(Reading { selection: edition.selection, ..reading })
 }
 
-/// Reads a tree, where blocks may have been read before; nothing where the work was stopped.
+/// Reads a tree, of which the most may have been read before; nothing where the work was stopped.
 pub fn read_again(
     document: &Document,
     memo: &mut ReadingMemo,
     stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Reading> {
-    let systems = memo.systems.share(systems(document, diagnostics));
+    let last = match memo.last.take() {
+        Some(last) => match last.again(document, memo) {
+            Some(again) => again.read(document, memo, stop)?,
+            None => read_all(document, memo, stop)?,
+        },
+        None => read_all(document, memo, stop)?,
+    };
+    last.report(diagnostics);
+    if !memo.keeps() {
+        return Some(last.into_reading());
+    }
+    let reading = last.reading.clone();
+    memo.last = Some(last);
+    Some(reading)
+}
+
+/// Reads all of a tree.
+fn read_all(document: &Document, memo: &mut ReadingMemo, stop: Stop<'_>) -> Option<LastReading> {
+    let mut found = Diagnostics::default();
+    let systems = memo.systems.share(systems(document, &mut found));
     let mut header = Header::default();
     let mut setup = Setup::default();
-    let lines = keys::read(&document.header, Scope::Header, &systems, diagnostics);
+    let lines = keys::read(&document.header, Scope::Header, &systems, &mut found);
     keys::apply(&lines, &mut header, &mut setup);
     setup.typographer = Typographer::of_header(&mut header);
-    report_unseen_ink(&header, diagnostics);
-    front_matter::report_unprinted(document, diagnostics);
-    silent_players::report_unknown(document, diagnostics);
-    let names = names::check_again(document, &setup, &mut memo.names, diagnostics);
+    report_unseen_ink(&header, &mut found);
+    front_matter::report_unprinted(document, &mut found);
+    silent_players::report_unknown(document, &mut found);
+    let names = names::check_again(document, &setup, &mut memo.names, &mut found);
     let setup = memo.setups.share(setup.under_header());
     let kit = memo.kits.share(Kit::five_piece());
     let kits = memo.named_kits.share(Vec::new());
@@ -97,34 +117,71 @@ pub fn read_again(
         outer: Vec::new(),
         document_keys: document.header.clone(),
     };
-    let mut parts = Vec::with_capacity(document.items.len());
-    let mut unread = Vec::new();
-    for item in &document.items {
-        match reader.step(item, document, memo, diagnostics) {
-            None => {}
-            Some(Step::Prose(item)) => parts.push(Some(ReadingPart::Prose(item))),
-            Some(Step::Block(block)) => {
-                let known = memo.known(block, &reader.around, diagnostics);
-                if known.is_none() {
-                    unread.push((parts.len(), block, reader.around.clone()));
-                }
-                parts.push(known.flatten());
-            }
+    let mut arounds = vec![(0, reader.around.clone())];
+    let mut steps = Vec::with_capacity(document.items.len());
+    for (index, item) in document.items.iter().enumerate() {
+        steps.push(reader.step(item, document, memo, &mut found));
+        if arounds.last().is_some_and(|(_, last)| !last.is(&reader.around)) {
+            arounds.push((index + 1, reader.around.clone()));
         }
     }
-    let read = map_until(stop, Each::Small, unread, |(index, block, around)| {
+    let items = document.items.iter().zip(steps);
+    let (parts, in_blocks) = parts(items, (0, &arounds), memo, stop)?;
+    memo.all = true;
+    let parts = parts.into();
+    let reading = Reading { header, parts, names, selection: Selection::default() };
+    Some(LastReading { reading, arounds, found, in_blocks, ..LastReading::of(document) })
+}
+
+/// What was found in blocks, by the index of each among the items.
+pub(super) type FoundInBlocks = Vec<(usize, Arc<Diagnostics>)>;
+
+/// What items from an index on come to, and what was found in blocks among them; `arounds` says what holds from
+/// which item on.
+pub(super) fn parts<'d>(
+    items: impl Iterator<Item = (&'d tree::Item, Option<Step>)>,
+    (from, arounds): (usize, &[(usize, Surroundings)]),
+    memo: &mut ReadingMemo,
+    stop: Stop<'_>,
+) -> Option<(Vec<Option<ReadingPart>>, FoundInBlocks)> {
+    let (mut parts, mut found, mut unread) = (Vec::new(), Vec::new(), Vec::new());
+    let mut rest = arounds.iter().peekable();
+    let mut around = arounds.first().map(|(_, around)| around);
+    for (nth, (item, step)) in items.enumerate() {
+        while let Some((_, next)) = rest.next_if(|(first, _)| *first <= from + nth) {
+            around = Some(next);
+        }
+        let block = match (item, step) {
+            (tree::Item::Block(block), Some(Step::Block)) => block,
+            (_, Some(Step::Prose(item))) => {
+                parts.push(Some(ReadingPart::Prose(item)));
+                continue;
+            }
+            (_, Some(Step::Block) | None) => {
+                parts.push(None);
+                continue;
+            }
+        };
+        let known = around.and_then(|around| memo.known(block, around));
+        found.extend(known.and_then(ReadBlock::found).map(|found| (from + nth, found.clone())));
+        parts.push(known.and_then(|read| read.placed(block.at)));
+        if let (None, Some(around)) = (known, around) {
+            unread.push((nth, block, around.clone()));
+        }
+    }
+    let read = map_until(stop, Each::Small, unread, |(nth, block, around)| {
         let read = ReadBlock::read(block, &around);
-        (index, block, around, read)
+        (nth, block, around, read)
     })?;
-    for (index, block, around, read) in read {
-        read.report(block.at, diagnostics);
-        if let Some(part) = parts.get_mut(index) {
+    for (nth, block, around, read) in read {
+        found.extend(read.found().map(|found| (from + nth, found.clone())));
+        if let Some(part) = parts.get_mut(nth) {
             *part = read.placed(block.at);
         }
         memo.blocks.put(&block.value, (around, read));
     }
-    let parts = parts.into_iter().flatten().collect();
-    Some(Reading { header, parts, names, selection: Selection::default() })
+    found.sort_by_key(|(index, _)| *index);
+    Some((parts, found))
 }
 
 /// Reports ink that can't be seen on what is behind it.
@@ -177,23 +234,23 @@ fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystem
 }
 
 /// What is known of the file so far.
-struct FileReader {
-    around: Surroundings,
+pub(super) struct FileReader {
+    pub(super) around: Surroundings,
     /// What the files say that include the one being read.
-    outer: Vec<Arc<Setup>>,
+    pub(super) outer: Vec<Arc<Setup>>,
     /// The header of the first file.
-    document_keys: Vec<tree::Setting>,
+    pub(super) document_keys: Vec<tree::Setting>,
 }
 
 impl FileReader {
     /// What is to be read of an item; nothing where it only holds for what follows.
-    fn step<'d>(
+    pub(super) fn step(
         &mut self,
-        item: &'d tree::Item,
+        item: &tree::Item,
         document: &Document,
         memo: &mut ReadingMemo,
         diagnostics: &mut Diagnostics,
-    ) -> Option<Step<'d>> {
+    ) -> Option<Step> {
         Some(Step::Prose(match item {
             tree::Item::Heading(h) => {
                 let text = memo.typographic_heading(&h.text, self.around.setup.typographer);
@@ -238,14 +295,14 @@ impl FileReader {
                     diagnostics.absorb(found, block.at);
                     return None;
                 }
-                return Some(Step::Block(block));
+                return Some(Step::Block);
             }
         }))
     }
 }
 
 /// Something to be read. Blocks know nothing of each other and are read side by side.
-enum Step<'d> {
+pub(super) enum Step {
     Prose(Item),
-    Block(&'d Placed<tree::Block>),
+    Block,
 }

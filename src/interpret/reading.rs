@@ -2,7 +2,9 @@
 
 use super::request::Request;
 use super::written::WrittenBlock;
+use crate::rope::Rope;
 use crate::score::{Header, Item, Placed};
+use crate::syntax::tree;
 use std::sync::Arc;
 
 /// A whole file, read.
@@ -10,8 +12,9 @@ use std::sync::Arc;
 pub struct Reading {
     /// What the header says.
     pub header: Header,
-    /// Headings, prose and music in order.
-    pub(crate) parts: Vec<ReadingPart>,
+    /// What each item of the tree comes to, in order: headings, prose and music; nothing where it only says how
+    /// others are read.
+    pub(crate) parts: Rope<Option<ReadingPart>>,
     /// The names of all blocks in lower case, so that one further down can be pointed at.
     pub(crate) names: Arc<[String]>,
     /// What of it is printed, and how.
@@ -40,6 +43,57 @@ pub(crate) enum ReadingPart {
     Written(Placed<WrittenBlock>),
     /// Music that is to be made.
     Request(Placed<Request>),
+}
+
+impl ReadingPart {
+    /// The same where an item stands that it was read from.
+    pub(super) fn of(&self, item: &tree::Item) -> Self {
+        match (self, item) {
+            (Self::Written(own), tree::Item::Block(block)) => {
+                Self::Written(Placed { value: own.value.clone(), at: block.at })
+            }
+            (Self::Request(own), tree::Item::Block(block)) => {
+                Self::Request(Placed { value: own.value.clone(), at: block.at })
+            }
+            (Self::Prose(Item::Prose(own)), tree::Item::Prose(prose)) => {
+                Self::Prose(Item::Prose(Placed { value: own.value.clone(), at: prose.at }))
+            }
+            (
+                Self::Prose(Item::Heading { level, text, number, name, .. }),
+                tree::Item::Heading(h),
+            ) => {
+                let (text, name) = (text.clone(), name.clone());
+                let (level, number, end) = (*level, *number, h.end);
+                Self::Prose(Item::Heading { level, text, number, name, end })
+            }
+            (Self::Written(_) | Self::Request(_) | Self::Prose(_), _) => self.clone(),
+        }
+    }
+
+    /// Whether it is the very same, wherever it stands.
+    pub(crate) fn is(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Prose(own), Self::Prose(its)) => own.is(its),
+            (Self::Written(own), Self::Written(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Request(own), Self::Request(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Prose(_) | Self::Written(_) | Self::Request(_), _) => false,
+        }
+    }
+
+    /// Whether it is the very same and stands at the same place.
+    pub(crate) fn stands_as(&self, other: &Self) -> bool {
+        self.is(other) && self.place() == other.place()
+    }
+
+    /// The byte from which its places count; of a heading, the one after its words.
+    pub(crate) fn place(&self) -> usize {
+        match self {
+            Self::Prose(Item::Heading { end, .. }) => *end,
+            Self::Prose(item) => item.at(),
+            Self::Written(block) => block.at,
+            Self::Request(request) => request.at,
+        }
+    }
 }
 
 impl Selection {

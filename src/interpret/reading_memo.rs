@@ -2,14 +2,13 @@
 
 use super::counting::CountingSystems;
 use super::names::NamesMemo;
+use super::read_again::LastReading;
 use super::read_block::ReadBlock;
-use super::reading::ReadingPart;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
 use crate::memo::{Memo, Shared};
 use crate::score::{Inline, Kit, Placed, ProseBlock};
-use crate::source::Diagnostics;
 use crate::syntax::tree;
 use std::sync::Arc;
 
@@ -27,6 +26,10 @@ pub struct ReadingMemo {
     /// Headings and prose as they are printed.
     headings: Memo<[Inline], (Typographer, Arc<[Inline]>)>,
     prose: Memo<ProseBlock, (Typographer, Arc<ProseBlock>)>,
+    /// What was read last.
+    pub(super) last: Option<LastReading>,
+    /// Whether all of it was read this time.
+    pub(super) all: bool,
 }
 
 impl ReadingMemo {
@@ -43,11 +46,16 @@ impl ReadingMemo {
             titles: Shared::keeping(),
             headings: Memo::keeping(),
             prose: Memo::keeping(),
+            last: None,
+            all: false,
         }
     }
 
     /// Forgets what was not asked for since this was called before.
     pub fn end_turn(&mut self) {
+        if !std::mem::take(&mut self.all) {
+            return;
+        }
         self.blocks.end_turn();
         self.setups.end_turn();
         self.systems.end_turn();
@@ -56,6 +64,27 @@ impl ReadingMemo {
         self.titles.end_turn();
         self.headings.end_turn();
         self.prose.end_turn();
+    }
+
+    /// Forgets what was made of items, but for those that are among new ones too.
+    pub(super) fn forget<'i>(
+        &mut self,
+        old: impl Iterator<Item = &'i tree::Item>,
+        new: &[&tree::Item],
+    ) {
+        for item in old.filter(|old| !new.iter().any(|new| new.is(old))) {
+            match item {
+                tree::Item::Heading(heading) => self.headings.forget(&heading.text),
+                tree::Item::Prose(prose) => self.prose.forget(&prose.value),
+                tree::Item::Block(block) => self.blocks.forget(&block.value),
+                tree::Item::Include(_) | tree::Item::FileStart(_) | tree::Item::FileEnd => {}
+            }
+        }
+    }
+
+    /// Whether it keeps what is read.
+    pub(super) fn keeps(&self) -> bool {
+        self.blocks.keeps()
     }
 
     /// A heading as it is printed.
@@ -76,25 +105,20 @@ impl ReadingMemo {
         printed(&mut self.prose, block, typographer, Typographer::prose)
     }
 
-    /// What a block meant where the same held, which may be nothing; what was found in it is told.
+    /// What a block meant where the same held.
     pub(super) fn known(
         &mut self,
         block: &Placed<tree::Block>,
         around: &Surroundings,
-        diagnostics: &mut Diagnostics,
-    ) -> Option<Option<ReadingPart>> {
+    ) -> Option<&ReadBlock> {
         let (held, read) = self.blocks.get(&block.value)?;
-        if !held.is(around) {
-            return None;
-        }
-        read.report(block.at, diagnostics);
-        Some(read.placed(block.at))
+        held.is(around).then_some(read)
     }
 }
 
 impl Surroundings {
     /// Whether these are the same; equal ones of one memo are.
-    fn is(&self, other: &Self) -> bool {
+    pub(super) fn is(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.setup, &other.setup)
             && Arc::ptr_eq(&self.systems, &other.systems)
             && Arc::ptr_eq(&self.kit, &other.kit)

@@ -118,8 +118,13 @@ impl ColumnPiece {
 
     /// The items among these, by their index.
     pub fn heads(&self) -> impl Iterator<Item = usize> {
-        let (of, heads) = (self.of, self.heads);
-        (0..u8::BITS as usize).filter(move |nth| heads >> nth & 1 == 1).map(move |nth| of + nth)
+        let (of, mut heads) = (self.of, self.heads);
+        // Most have none.
+        std::iter::from_fn(move || {
+            let nth = heads.trailing_zeros();
+            heads &= heads.wrapping_sub(1);
+            (nth < u8::BITS).then_some(of + nth as usize)
+        })
     }
 
     /// Whether it is the same piece at the same place, and is broken alike.

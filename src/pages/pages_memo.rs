@@ -149,6 +149,7 @@ impl PagesMemo {
                 prose: Memo::keeping(),
                 contents: Memo::keeping(),
                 answers: AnswersMemo::keeping(),
+                pictures: PicturesMemo::keeping(),
                 index: IndexMemo::keeping(),
                 ..Self::default()
             };

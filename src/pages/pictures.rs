@@ -2,6 +2,7 @@
 
 use super::codes;
 use crate::drawing::{Picture, read_picture};
+use crate::rope::Rope;
 use crate::score::{Figure, Item, Score, Span};
 use crate::source::{Diagnostics, Source};
 use std::collections::BTreeMap;
@@ -12,7 +13,37 @@ pub type Pictures = BTreeMap<usize, Arc<Picture>>;
 
 /// What files of pictures came to. By default nothing is known.
 #[derive(Debug, Default)]
-pub struct PicturesMemo(BTreeMap<String, ReadFile>);
+pub struct PicturesMemo {
+    keeps: bool,
+    files: BTreeMap<String, ReadFile>,
+    /// Items among which none shows a picture.
+    without: Option<Rope<Item>>,
+}
+
+impl PicturesMemo {
+    /// One that keeps what is read.
+    pub fn keeping() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
+    /// Whether none of the items of a score shows a picture, as none of the score before it did.
+    fn are_without(&mut self, items: &Rope<Item>) -> bool {
+        let Some(old) = &self.without else { return false };
+        let change = items.changed_from(old, Item::is);
+        let without = !items.range(change.new).any(shows_picture);
+        self.without = without.then(|| items.clone());
+        without
+    }
+}
+
+/// Whether an item shows a picture.
+fn shows_picture(item: &Item) -> bool {
+    let mut shows = false;
+    if let Item::Prose(prose) = item {
+        prose.for_each_figure(&mut |_| shows = true);
+    }
+    shows
+}
 
 /// A file of a picture, and what it came to.
 #[derive(Clone, Debug)]
@@ -29,17 +60,22 @@ pub fn of(
     diagnostics: &mut Diagnostics,
 ) -> Pictures {
     let mut pictures = Pictures::new();
+    if memo.are_without(&score.items) {
+        return pictures;
+    }
+    let mut without = true;
     let mut used = BTreeMap::new();
     for item in &score.items {
         let Item::Prose(prose) = item else { continue };
         prose.for_each_figure(&mut |figure| {
+            without = false;
             let span = figure.span.moved(prose.at);
             let path = source.path_beside(span.start, &figure.file);
             let picture = match source.picture(&path) {
                 None => return warn_of_none(span, figure, diagnostics),
                 Some(Err(why)) => Err(why.clone()),
                 Some(Ok(bytes)) => {
-                    let known: Option<ReadFile> = used.remove(&path).or_else(|| memo.0.remove(&path));
+                    let known: Option<ReadFile> = used.remove(&path).or_else(|| memo.files.remove(&path));
                     let known = known.filter(|old| Arc::ptr_eq(&old.bytes, bytes));
                     let new = || ReadFile {
                         bytes: bytes.clone(),
@@ -62,7 +98,8 @@ pub fn of(
             }
         });
     }
-    memo.0 = used;
+    memo.files = used;
+    memo.without = (memo.keeps && without).then(|| score.items.clone());
     pictures
 }
 

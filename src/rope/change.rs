@@ -28,6 +28,25 @@ impl Change {
 }
 
 impl<T> Rope<T> {
+    /// The part of a change from an older version that differs as far as `same` says, where this asks for less
+    /// than what the change was found by.
+    pub fn narrowed(&self, old: &Self, change: &Change, same: impl Fn(&T, &T) -> bool) -> Change {
+        let both = |own: usize, its: usize| match (self.get(own), old.get(its)) {
+            (Some(own), Some(its)) => same(own, its),
+            (None, _) | (_, None) => false,
+        };
+        let most = change.new.len().min(change.old.len());
+        let pairs = self.range(change.new.clone()).zip(old.range(change.old.clone()));
+        let before = pairs.take_while(|(own, its)| same(own, its)).count();
+        let ends = (change.new.end, change.old.end);
+        let alike = |nth: &usize| both(ends.0 - 1 - nth, ends.1 - 1 - nth);
+        let after = (0..most - before).take_while(alike).count();
+        Change {
+            old: change.old.start + before..change.old.end - after,
+            new: change.new.start + before..change.new.end - after,
+        }
+    }
+
     /// What differs from an older version, as far as `same` says that two items are one.
     pub fn changed_from(&self, old: &Self, same: impl Fn(&T, &T) -> bool) -> Change {
         let before = self.alike_before(old, &same);

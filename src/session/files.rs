@@ -1,25 +1,29 @@
 //! The files of a text, each as text and as tree.
 
 use super::error::EditError;
-use crate::source::{Diagnostics, FileId, Source};
+use crate::source::{Diagnostics, FileId, Lines, Source};
 use crate::syntax::tree::Document;
-use crate::syntax::{self, Change, FileTree};
-use std::borrow::Cow;
+use crate::syntax::{self, Change, EditedFile, GatheredFile, IncludedNames};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::Arc;
 
 /// A file.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct File {
     text: String,
-    tree: FileTree,
+    tree: EditedFile,
+    /// Where its lines start.
+    lines: Arc<Lines>,
+    /// The files it includes.
+    included: IncludedNames,
 }
 
 impl File {
     fn new(text: String) -> Self {
-        Self { tree: FileTree::read(&text), text }
+        let (tree, included) = (EditedFile::read(&text), IncludedNames::of(&text));
+        Self { tree, lines: Arc::new(Lines::of(&text)), included, text }
     }
 }
 
@@ -82,18 +86,24 @@ impl Files {
         let file = self.files.get_mut(name).ok_or(EditError::NoFile)?;
         file.text.get(range.clone()).ok_or(EditError::NoRange)?;
         file.text.replace_range(range.clone(), text);
+        Arc::make_mut(&mut file.lines).edit(&file.text, &range, text.len());
+        file.included.edit(&file.text, &range, text.len());
         file.tree.edit(&file.text, &Change { range, bytes: text.len() });
         Ok(())
     }
 
     /// All files in one source, and the paths of those that are included and of which nothing is known.
     pub(super) fn source(&self) -> (Source, Vec<String>) {
-        let main = self.text(&self.main).unwrap_or_default();
-        let source = Source::new(self.main.clone(), main);
-        let unknown = RefCell::new(Vec::new());
-        let mut source = syntax::gather(source, &|path| {
-            if let Some(file) = self.files.get(path) {
-                return Ok(file.text.clone());
+        let (name, unknown) = (self.main.clone(), RefCell::new(Vec::new()));
+        let (source, names) = match self.files.get(&self.main) {
+            Some(File { text, lines, included, .. }) => {
+                (Source::with_lines(name, text.clone(), lines.clone()), included.clone())
+            }
+            None => (Source::new(name, ""), IncludedNames::default()),
+        };
+        let mut source = syntax::gather_known(source, names, &|path| {
+            if let Some(File { text, lines, included, .. }) = self.files.get(path) {
+                return Ok(GatheredFile::known(text, lines.clone(), included.clone()));
             }
             Err(self.refused.get(path).cloned().unwrap_or_else(|| {
                 unknown.borrow_mut().push(path.to_owned());
@@ -107,11 +117,14 @@ impl Files {
     }
 
     /// The tree of all files in a source of them.
-    pub(super) fn document(&self, source: &Source, diagnostics: &mut Diagnostics) -> Document {
-        let tree = |file: FileId| match self.files.get(source.name_of(file)) {
-            Some(file) => Cow::Borrowed(&file.tree),
-            None => Cow::Owned(FileTree::read(source.text_of(file))),
+    pub(super) fn document(&mut self, source: &Source, diagnostics: &mut Diagnostics) -> Document {
+        let mut read = |file: FileId, diagnostics: &mut Diagnostics| {
+            let start = source.span_of(file).start;
+            match self.files.get_mut(source.name_of(file)) {
+                Some(file) => file.tree.items(start, diagnostics),
+                None => EditedFile::read(source.text_of(file)).items(start, diagnostics),
+            }
         };
-        syntax::join(source, &tree, diagnostics)
+        syntax::join(source, &mut read, diagnostics)
     }
 }

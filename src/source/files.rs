@@ -2,6 +2,7 @@
 //! every span, says which file it is in.
 
 use super::file::{File, FileId, Included};
+use super::line_table::Lines;
 use super::paths;
 use super::text::{PictureFile, Source};
 use crate::score::Span;
@@ -20,11 +21,21 @@ impl Source {
 
     /// Adds another file; spans in it follow those of the files before it.
     pub fn add(&mut self, name: impl Into<String>, text: &str) -> FileId {
+        self.add_with_lines(name, text, Arc::new(Lines::of(text)))
+    }
+
+    /// The same of a file of which it is known where its lines start.
+    pub(crate) fn add_with_lines(
+        &mut self,
+        name: impl Into<String>,
+        text: &str,
+        lines: Arc<Lines>,
+    ) -> FileId {
         // A line end of no file, so that the end of a file and the start of the next are two bytes.
         self.text.push('\n');
         let start = self.text.len();
         self.text.push_str(text);
-        Arc::make_mut(&mut self.lines).add(text, start);
+        Arc::make_mut(&mut self.lines).add(lines, start);
         let span = Span::new(start, self.text.len());
         self.files.push(File { name: name.into(), span });
         FileId(self.files.len() - 1)

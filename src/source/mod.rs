@@ -19,7 +19,7 @@ pub(crate) use code::codes;
 pub use diagnostic::{Diagnostic, Diagnostics, Edit, Severity};
 pub use encoding::NotText;
 pub use file::{FileId, Included};
-pub use line_table::{LineTable, Location};
+pub use line_table::{LineTable, Lines, Location};
 pub use nearest::nearest;
 pub use report::visible;
 pub use text::{PictureFile, Source};

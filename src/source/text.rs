@@ -1,7 +1,7 @@
 //! The text of a file and of those it includes, one after another.
 
 use super::file::{File, Included};
-use super::line_table::LineTable;
+use super::line_table::{LineTable, Lines};
 use crate::score::Span;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -26,8 +26,14 @@ impl Source {
     /// Takes a text and the name it is reported under.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
         let text = text.into();
+        let lines = Arc::new(Lines::of(&text));
+        Self::with_lines(name, text, lines)
+    }
+
+    /// The same of a text of which it is known where its lines start.
+    pub(crate) fn with_lines(name: impl Into<String>, text: String, own: Arc<Lines>) -> Self {
         let mut lines = LineTable::default();
-        lines.add(&text, 0);
+        lines.add(own, 0);
         let span = Span::new(0, text.len());
         let main = File { name: name.into(), span };
         let included = BTreeMap::new();

@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub struct FileTree {
     /// The byte order mark before the first.
     mark: usize,
-    stretches: Vec<Arc<Stretch>>,
+    stretches: Vec<PlacedStretch>,
     /// The instruments of all its kits.
     rows: Rows,
     /// How far down it was looked at to read the header.
@@ -28,8 +28,56 @@ pub struct FileTree {
 /// The least bytes of a piece that is worth reading beside others.
 const LEAST_PIECE: usize = 4 * 1024;
 
+/// A stretch, and what of it is asked of all stretches at every edit.
+#[derive(Clone, Debug)]
+struct PlacedStretch {
+    stretch: Arc<Stretch>,
+    /// Its first byte in the file.
+    start: usize,
+    /// How many items stand before it.
+    item: usize,
+    /// How many items it holds.
+    items: usize,
+    /// Whether something was found in it.
+    faulty: bool,
+    /// Whether it includes another file.
+    includes: bool,
+}
+
+impl PlacedStretch {
+    /// A stretch after others; the first starts at a byte.
+    fn after(last: Option<&Self>, first: usize, stretch: Arc<Stretch>) -> Self {
+        let end = last.map(|last| (last.start + last.stretch.bytes, last.item + last.items));
+        let (start, item) = end.unwrap_or((first, 0));
+        let items = stretch.items.len();
+        let faulty = !stretch.found.is_empty();
+        let includes = stretch.items.iter().any(|item| matches!(item, Item::Include(_)));
+        Self { stretch, start, item, items, faulty, includes }
+    }
+}
+
+/// Stretches in order, the first of which starts at a byte.
+fn placed(stretches: Vec<Arc<Stretch>>, start: usize) -> Vec<PlacedStretch> {
+    let mut all: Vec<PlacedStretch> = Vec::with_capacity(stretches.len());
+    for stretch in stretches {
+        all.push(PlacedStretch::after(all.last(), start, stretch));
+    }
+    all
+}
+
 /// Stretches that are replaced, by index, and those in their place.
 type Replacement = (Range<usize>, Vec<Arc<Stretch>>);
+
+/// Which items of a file were read again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadAgain {
+    /// The items that are gone, by their indices before.
+    pub old: Range<usize>,
+    /// Those in their place.
+    pub new: Range<usize>,
+    /// Whether what follows stands elsewhere.
+    pub moved: bool,
+}
 
 /// A change of a text.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -64,7 +112,7 @@ impl FileTree {
         );
         let outlined: Vec<OutlinedStretch<'_>> = outlined.into_iter().flatten().collect();
         tree.rows.instruments = instruments(&outlined);
-        tree.stretches = read_rows(outlined, &tree.rows, text.len());
+        tree.stretches = placed(read_rows(outlined, &tree.rows, text.len()), tree.mark);
         tree
     }
 
@@ -75,32 +123,69 @@ impl FileTree {
             .code(codes::FILE_TOO_LARGE)
             .mend("break it into several files");
         let stretch = Stretch { bytes, found, ..Stretch::default() };
-        Self { stretches: vec![Arc::new(stretch)], header_reach: bytes, ..Self::default() }
+        let stretches = placed(vec![Arc::new(stretch)], 0);
+        Self { stretches, header_reach: bytes, ..Self::default() }
     }
 
     /// Reads what a change of the file touches; `text` is the whole text after it. What the stretches
-    /// come to is what [`FileTree::read`] makes of that text, and those that stay are the same.
-    pub fn edit(&mut self, text: &str, change: &Change) {
+    /// come to is what [`FileTree::read`] makes of that text, and those that stay are the same. Which items were
+    /// read again, or nothing where that is all of them.
+    pub fn edit(&mut self, text: &str, change: &Change) -> Option<ReadAgain> {
         let whole = change.range.start <= self.header_reach || text.len() > limits::FILE_BYTES;
         let read = if whole { None } else { self.read_again(text, change) };
-        match read {
-            Some((replaced, new)) => drop(self.stretches.splice(replaced, new)),
-            None => *self = Self::read(text),
+        let Some((replaced, new)) = read else {
+            *self = Self::read(text);
+            return None;
+        };
+        let moved = change.range.len() != change.bytes;
+        Some(self.put(replaced, new, moved))
+    }
+
+    /// Puts stretches in the place of others; `moved` says that what follows stands elsewhere.
+    fn put(&mut self, replaced: Range<usize>, new: Vec<Arc<Stretch>>, moved: bool) -> ReadAgain {
+        let item = |at: usize| {
+            let end = self.stretches.last().map_or(0, |last| last.item + last.items);
+            self.stretches.get(at).map_or(end, |stretch| stretch.item)
+        };
+        let old = item(replaced.start)..item(replaced.end);
+        let mut last = replaced.start.checked_sub(1).and_then(|last| self.stretches.get(last));
+        let mut own: Vec<PlacedStretch> = Vec::with_capacity(new.len());
+        for stretch in new {
+            let next = PlacedStretch::after(own.last().or(last), self.mark, stretch);
+            own.push(next);
         }
+        last = own.last().or(last);
+        let end = last.map_or((self.mark, 0), |last| {
+            (last.start + last.stretch.bytes, last.item + last.items)
+        });
+        let (to, from) = (replaced.start + own.len(), old.start);
+        drop(self.stretches.splice(replaced, own));
+        if let Some((start, item)) = self.stretches.get(to).map(|next| (next.start, next.item))
+            && (start, item) != end
+        {
+            let bytes = end.0 as isize - start as isize;
+            let items = end.1 as isize - item as isize;
+            for stretch in self.stretches.iter_mut().skip(to) {
+                stretch.start = stretch.start.saturating_add_signed(bytes);
+                stretch.item = stretch.item.saturating_add_signed(items);
+            }
+        }
+        ReadAgain { old, new: from..end.1, moved }
     }
 
     /// Which stretches are replaced, by index, and the new ones; nothing where all are to be read.
     fn read_again(&self, text: &str, change: &Change) -> Option<Replacement> {
-        let starts: Vec<usize> = self.placed(0).map(|(_, at)| at).collect();
-        let changed = starts.partition_point(|start| *start < change.range.start).checked_sub(1)?;
+        let starts = &self.stretches;
+        let changed =
+            starts.partition_point(|own| own.start < change.range.start).checked_sub(1)?;
         // The one before counts the first line of the one that is changed; the header's does not.
         let from = changed.checked_sub(1)?.max(1);
-        let kept = starts.partition_point(|start| *start <= change.range.end);
-        let first = *starts.get(from)?;
+        let kept = starts.partition_point(|own| own.start <= change.range.end);
+        let first = starts.get(from)?.start;
         let mut window = 2;
         loop {
             let end = match starts.get(kept + window) {
-                Some(start) => start - change.range.len() + change.bytes,
+                Some(next) => next.start - change.range.len() + change.bytes,
                 None => text.len(),
             };
             let lines = lines::split(Piece { text: text.get(first..end)?, start: first });
@@ -110,7 +195,8 @@ impl FileTree {
             // From where a new stretch starts as an old one did, all is as it was.
             let meeting = outlined.iter().enumerate().find_map(|(count, new)| {
                 let before = (new.start + change.range.len()).checked_sub(change.bytes)?;
-                let old = starts.get(kept..)?.binary_search(&before).ok()?;
+                let rest = starts.get(kept..)?;
+                let old = rest.binary_search_by_key(&before, |own| own.start).ok()?;
                 Some((count, new.start, kept + old))
             });
             if meeting.is_none() && end < text.len() {
@@ -133,7 +219,8 @@ impl FileTree {
         outlined: Vec<OutlinedStretch<'_>>,
         end: usize,
     ) -> Option<Replacement> {
-        let old = self.stretches.get(replaced.clone())?;
+        let old = self.stretches.get(replaced.clone())?.iter();
+        let old: Vec<Arc<Stretch>> = old.map(|own| own.stretch.clone()).collect();
         // The rows of the whole file are read by the names of its instruments.
         if old.iter().flat_map(|old| &old.instruments).ne(&instruments(&outlined)) {
             return None;
@@ -145,40 +232,47 @@ impl FileTree {
         {
             *new = old.clone();
         }
-        share_prose(old, &mut new);
+        share_prose(&old, &mut new);
         Some((replaced, new))
     }
 
     /// The header's lines, with their places counted from a byte at which the file starts.
     pub fn header(&self, start: usize) -> Vec<Setting> {
         let at = start + self.mark;
-        let lines = self.stretches.first().into_iter().flat_map(|first| &first.header);
+        let lines = self.stretches.first().into_iter().flat_map(|first| &first.stretch.header);
         lines.map(|line| line.moved(|byte| byte + at)).collect()
     }
 
     /// What follows the header, in a file that starts at a byte.
     pub fn items(&self, start: usize) -> impl Iterator<Item = Item> {
-        let stretches = self.placed(start);
-        stretches.flat_map(|(stretch, at)| {
-            stretch.items.iter().map(move |item| item.moved(|byte| byte + at))
-        })
+        self.items_from(0, start)
+    }
+
+    /// The items from an index on, in a file that starts at a byte.
+    pub fn items_from(&self, index: usize, start: usize) -> impl Iterator<Item = Item> {
+        let first = self.stretches.partition_point(|own| own.item + own.items <= index);
+        let rest = self.stretches.get(first..).unwrap_or(&[]);
+        let inside = rest.first().map_or(0, |first| index - first.item.min(index));
+        let items = rest.iter().flat_map(move |own| {
+            let at = start + own.start;
+            own.stretch.items.iter().map(move |item| item.moved(|byte| byte + at))
+        });
+        items.skip(inside)
+    }
+
+    /// The items that include other files, by index.
+    pub fn includes(&self) -> Vec<usize> {
+        let including = self.stretches.iter().filter(|own| own.includes);
+        let items = including.flat_map(|own| own.stretch.items.iter().zip(own.item..));
+        let includes = items.filter(|(item, _)| matches!(item, Item::Include(_)));
+        includes.map(|(_, index)| index).collect()
     }
 
     /// Tells what was found in a file that starts at a byte.
     pub fn report(&self, start: usize, diagnostics: &mut Diagnostics) {
-        for (stretch, at) in self.placed(start).filter(|(stretch, _)| !stretch.found.is_empty()) {
-            diagnostics.absorb(stretch.found.clone(), at);
+        for own in self.stretches.iter().filter(|own| own.faulty) {
+            diagnostics.absorb(own.stretch.found.clone(), start + own.start);
         }
-    }
-
-    /// The stretches and where each starts.
-    fn placed(&self, start: usize) -> impl Iterator<Item = (&Arc<Stretch>, usize)> {
-        let mut at = start + self.mark;
-        self.stretches.iter().map(move |stretch| {
-            let start = at;
-            at += stretch.bytes;
-            (stretch, start)
-        })
     }
 }
 

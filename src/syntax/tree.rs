@@ -1,6 +1,7 @@
 //! The tree of a file as written: nothing is interpreted yet beyond the shape of the text.
 
 pub use super::grace::WrittenGrace;
+use crate::rope::Rope;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
@@ -17,11 +18,11 @@ pub struct Document {
     /// `key: value` lines before the first blank line.
     pub header: Vec<Setting>,
     /// The body in order.
-    pub items: Vec<Item>,
+    pub items: Rope<Item>,
 }
 
 /// `key: value`.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Setting {
     /// The word before the colon.
     pub key: Word,

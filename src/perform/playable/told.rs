@@ -7,9 +7,11 @@ use super::places;
 use crate::memo::Memo;
 use crate::parallel::{Each, Stop, map_until};
 use crate::perform::timeline::Timeline;
+use crate::rope::Rope;
 use crate::score::settings::Limits;
 use crate::score::{Block, Item, PlacedBlock, PlayerPart, Score, Span};
 use crate::source::{Diagnostics, Source};
+use std::ops::Range;
 use std::sync::Arc;
 
 /// How much faster than it keeps up a limb can strike twice, letting the stick or the beater rebound, and
@@ -27,42 +29,101 @@ pub fn can_play(block: &Block) -> bool {
 
 /// What was found in blocks before. By default it keeps nothing.
 #[derive(Debug, Default)]
-pub struct PlayableMemo(Memo<Block, Arc<Vec<Found>>>);
+pub struct PlayableMemo {
+    blocks: Memo<Block, Arc<Vec<Found>>>,
+    last: Option<LastFound>,
+    /// Whether all blocks were asked for this time.
+    all: bool,
+}
 
-/// A block, and what was found in it.
-type FoundThere<'s> = (&'s PlacedBlock, Arc<Vec<Found>>);
+/// What was found in a score.
+#[derive(Clone, Debug)]
+struct LastFound {
+    items: Rope<Item>,
+    /// What was found, by the index of each block among the items, but for those in which nothing was.
+    found: FoundThere,
+}
+
+/// What was found in blocks, by their indices among the items.
+type FoundThere = Vec<(usize, Arc<Vec<Found>>)>;
 
 impl PlayableMemo {
     /// One that keeps what is found.
     #[must_use]
     pub fn keeping() -> Self {
-        Self(Memo::keeping())
+        Self { blocks: Memo::keeping(), ..Self::default() }
     }
 
     /// Forgets what was not asked for since this was called before.
     pub fn end_turn(&mut self) {
-        self.0.end_turn();
+        if std::mem::take(&mut self.all) {
+            self.blocks.end_turn();
+        }
     }
 
-    /// What is found in each block of a score.
-    fn found<'s>(&mut self, score: &'s Score, stop: Stop<'_>) -> Option<Vec<FoundThere<'s>>> {
-        let blocks = score.items_once().filter_map(|item| match item {
-            Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Prose(_) => None,
-        });
-        let known = |block: &'s PlacedBlock| (block, self.0.get(&block.block).cloned());
-        let mut all: Vec<(&PlacedBlock, Option<Arc<Vec<Found>>>)> = blocks.map(known).collect();
-        let new = all.iter_mut().filter(|(_, known)| known.is_none()).collect();
-        let new = map_until(stop, Each::Small, new, |place: &mut (&PlacedBlock, Option<_>)| {
-            place.1 = Some(Arc::new(found(place.0)));
+    /// What is found in the blocks of a score; blocks that are as they were are not looked at again.
+    fn found(&mut self, score: &Score, stop: Stop<'_>) -> Option<FoundThere> {
+        let count = score.answers.unwrap_or(score.items.len());
+        let last = self.last.take().filter(|_| count == score.items.len());
+        let found = match last {
+            Some(LastFound { items, found }) => {
+                let change = score.items.changed_from(&items, Item::is);
+                let gone = items.range(change.old.clone()).filter_map(of_item);
+                gone.for_each(|block| self.blocks.forget(&block.block));
+                let new = self.found_in(score, change.new.clone(), stop)?;
+                let kept = found.into_iter().filter(|(index, _)| !change.old.contains(index));
+                let kept = kept.map(|(index, found)| (change.moved(index), found));
+                let mut all: FoundThere = kept.chain(new).collect();
+                all.sort_by_key(|(index, _)| *index);
+                all
+            }
+            None => {
+                let found = self.found_in(score, 0..count, stop)?;
+                self.all = true;
+                found
+            }
+        };
+        if self.blocks.keeps() && count == score.items.len() {
+            self.last = Some(LastFound { items: score.items.clone(), found: found.clone() });
+        }
+        Some(found)
+    }
+
+    /// What is found in the blocks among a range of items.
+    fn found_in(
+        &mut self,
+        score: &Score,
+        range: Range<usize>,
+        stop: Stop<'_>,
+    ) -> Option<FoundThere> {
+        let items = score.items.range(range.clone()).zip(range);
+        let blocks = items.filter_map(|(item, index)| Some((index, of_item(item)?)));
+        let known = |(index, block): (usize, _)| (index, block, self.known(block));
+        let mut all: Vec<_> = blocks.map(known).collect();
+        let new = all.iter_mut().filter(|(_, _, known)| known.is_none()).collect();
+        let new = map_until(stop, Each::Small, new, |place: &mut (_, &PlacedBlock, Option<_>)| {
+            place.2 = Some(Arc::new(found(place.1)));
             &*place
         })?;
-        for (block, found) in new {
+        for (_, block, found) in new {
             if let Some(found) = found {
-                self.0.put(&block.block, found.clone());
+                self.blocks.put(&block.block, found.clone());
             }
         }
-        Some(all.into_iter().map(|(block, found)| (block, found.unwrap_or_default())).collect())
+        let all = all.into_iter().filter_map(|(index, _, found)| Some((index, found?)));
+        Some(all.filter(|(_, found)| !found.is_empty()).collect())
+    }
+
+    fn known(&mut self, block: &PlacedBlock) -> Option<Arc<Vec<Found>>> {
+        self.blocks.get(&block.block).cloned()
+    }
+}
+
+/// An item that is music.
+fn of_item(item: &Item) -> Option<&PlacedBlock> {
+    match item {
+        Item::Block(block) => Some(block),
+        Item::Heading { .. } | Item::Prose(_) => None,
     }
 }
 
@@ -80,7 +141,8 @@ pub fn check_again(
     stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<()> {
-    for (block, found) in memo.found(score, stop)? {
+    for (index, found) in memo.found(score, stop)? {
+        let Some(block) = score.items.get(index).and_then(of_item) else { continue };
         for Found { code, span, message, mend } in found.iter().cloned() {
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);

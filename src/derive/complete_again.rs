@@ -1,0 +1,251 @@
+//! A score that was made before: what a change of what was read comes to, where nothing else is made from it.
+
+use super::budget::Budget;
+use super::making_memo::{MadeBlocks, MadeWritten};
+use super::numbering::is_numbered;
+use crate::interpret::Reading;
+use crate::interpret::reading::ReadingPart;
+use crate::interpret::written::WrittenBlock;
+use crate::rope::{Change, Rope};
+use crate::score::printing::{Answers, BlocksOnPages};
+use crate::score::{BlockNumber, Header, Item, Placed, PlacedBlock, Score};
+use crate::source::Diagnostics;
+use std::collections::HashSet;
+use std::sync::Arc;
+
+/// A score as it was made, all of which is printed as it stands.
+#[derive(Debug)]
+pub(super) struct LastScore {
+    header: Header,
+    names: Arc<[String]>,
+    parts: Rope<Option<ReadingPart>>,
+    /// The first item of each part, by the part's index.
+    pub(super) starts: Vec<usize>,
+    items: Rope<Item>,
+    /// What was found in parts, by their index.
+    pub(super) found: Vec<(usize, Arc<Diagnostics>)>,
+    /// What others were made from, by their names in lower case.
+    asked: HashSet<String>,
+    /// How many signs of the budget were taken.
+    signs: u64,
+}
+
+/// What of it is made again.
+pub(super) struct Again {
+    last: LastScore,
+    /// The parts that are otherwise than they were.
+    change: Change,
+    /// The same with all that stand elsewhere.
+    moved: Change,
+}
+
+/// The number of something that counts, which may have none.
+#[derive(Clone, Copy, PartialEq)]
+enum Counts {
+    Chapter(Option<u32>),
+    Block(Option<BlockNumber>),
+}
+
+impl LastScore {
+    /// Whether the score of a text with a header has an item for each block that is made, and no other.
+    pub(super) fn may_keep(header: &Header) -> bool {
+        header.prose
+            && header.blocks == BlocksOnPages::Follow
+            && match header.answers {
+                Answers::None => true,
+                Answers::LastPage => false,
+            }
+    }
+
+    /// Of parts, of which nothing is made yet.
+    pub(super) fn of(
+        header: &Header,
+        parts: &Rope<Option<ReadingPart>>,
+        names: Arc<[String]>,
+    ) -> Self {
+        Self {
+            header: header.clone(),
+            names,
+            parts: parts.clone(),
+            starts: Vec::with_capacity(parts.len()),
+            items: Rope::default(),
+            found: Vec::new(),
+            asked: HashSet::new(),
+            signs: 0,
+        }
+    }
+
+    /// Notes what a request came to.
+    pub(super) fn request(&mut self, part: usize, made: &MadeBlocks) {
+        self.signs = self.signs.saturating_add(made.signs);
+        self.asked.extend(made.asked.iter().map(|asked| asked.name().to_owned()));
+        if !made.found.is_empty() {
+            self.found.push((part, Arc::new(made.found.clone())));
+        }
+    }
+
+    /// The same with its items.
+    pub(super) fn with(self, items: Rope<Item>) -> Self {
+        Self { items, ..self }
+    }
+
+    /// The score; what was found in it is told.
+    pub(super) fn score(&self, header: Header, diagnostics: &mut Diagnostics) -> Score {
+        for (part, found) in &self.found {
+            let at = self.parts.get(*part).and_then(Option::as_ref).map_or(0, ReadingPart::place);
+            diagnostics.absorb(Diagnostics::clone(found), at);
+        }
+        Score { header, items: self.items.clone(), answers: None, left_out: Vec::new() }
+    }
+
+    /// What is made again of what was read; nothing where that is all of it, as where others are made from what
+    /// is changed.
+    pub(super) fn again(self, reading: &Reading, budget: Budget) -> Option<Again> {
+        let selection = &reading.selection;
+        let same = selection.is_all()
+            && !selection.lead_left
+            && !selection.by_level
+            && self.signs <= budget.signs()
+            && Arc::ptr_eq(&self.names, &reading.names)
+            && self.header == reading.header;
+        if !same {
+            return None;
+        }
+        let both = |own: &Option<ReadingPart>,
+                    its: &Option<ReadingPart>,
+                    same: fn(&ReadingPart, &ReadingPart) -> bool| {
+            match (own, its) {
+                (Some(own), Some(its)) => same(own, its),
+                (own, its) => own.is_none() && its.is_none(),
+            }
+        };
+        let (parts, old) = (&reading.parts, &self.parts);
+        let moved = parts.changed_from(old, |own, its| both(own, its, ReadingPart::stands_as));
+        let change = parts.narrowed(old, &moved, |own, its| both(own, its, ReadingPart::is));
+        let mut changed = parts.range(change.new.clone()).chain(old.range(change.old.clone()));
+        let alone = !changed.any(|part| match part {
+            None | Some(ReadingPart::Prose(_)) => false,
+            Some(ReadingPart::Request(_)) => true,
+            Some(ReadingPart::Written(block)) => {
+                let name = block.block.name.as_ref();
+                name.is_some_and(|name| self.asked.contains(&name.to_lowercase()))
+            }
+        });
+        drop(changed);
+        alone.then_some(Again { last: self, change, moved })
+    }
+
+    /// The items of a part.
+    fn items_of(&self, part: usize) -> std::ops::Range<usize> {
+        let start = |part: usize| self.starts.get(part).copied().unwrap_or(self.items.len());
+        start(part)..start(part + 1)
+    }
+}
+
+impl Again {
+    /// Makes it, and what was written before in its place; nothing where it is numbered otherwise than what it
+    /// takes the place of, or is printed elsewhere.
+    pub(super) fn complete(
+        self,
+        reading: &Reading,
+        make: &mut dyn FnMut(&Placed<WrittenBlock>) -> MadeWritten,
+    ) -> Option<(LastScore, Vec<Arc<WrittenBlock>>)> {
+        let Self { mut last, change, moved } = self;
+        let (first, end) =
+            (last.items_of(moved.old.start).start, last.items_of(moved.old.end).start);
+        let inside = last.items_of(change.old.start).start..last.items_of(change.old.end).start;
+        let mut numbers = last.items.range(inside).filter_map(Counts::of);
+        let (mut items, mut starts, mut found) = (Vec::new(), Vec::new(), Vec::new());
+        // Parts that only stand elsewhere.
+        let elsewhere = |old: usize, new: usize, items: &mut Vec<Item>, starts: &mut Vec<usize>| {
+            starts.push(first + items.len());
+            let part = reading.parts.get(new).and_then(Option::as_ref);
+            let own = last.items.range(last.items_of(old));
+            items.extend(own.map(|item| at_place_of(item, part)));
+        };
+        for (old, new) in (moved.old.start..change.old.start).zip(moved.new.start..) {
+            elsewhere(old, new, &mut items, &mut starts);
+        }
+        for (part, new) in reading.parts.range(change.new.clone()).zip(change.new.start..) {
+            starts.push(first + items.len());
+            match part {
+                None | Some(ReadingPart::Request(_)) => {}
+                Some(ReadingPart::Prose(item)) => items.push(item.clone()),
+                Some(ReadingPart::Written(written)) => {
+                    let MadeWritten { made, found: own } = make(written);
+                    if made.waits {
+                        return None;
+                    }
+                    found.extend(own.map(|own| (new, own)));
+                    let block = PlacedBlock { block: made.block, at: written.at, number: None };
+                    items.push(Item::Block(block));
+                }
+            }
+            // An item that counts takes the number of the one it stands for.
+            if let (Some(_), Some(item)) = (part, items.last_mut())
+                && let Some(counts) = Counts::of(item)
+            {
+                counts.take(numbers.next()?, item)?;
+            }
+        }
+        if numbers.next().is_some() {
+            return None;
+        }
+        drop(numbers);
+        for (old, new) in (change.old.end..moved.old.end).zip(change.new.end..) {
+            elsewhere(old, new, &mut items, &mut starts);
+        }
+        let gone = last.parts.range(change.old.clone()).filter_map(|part| match part {
+            Some(ReadingPart::Written(written)) => Some(written.value.clone()),
+            Some(ReadingPart::Request(_) | ReadingPart::Prose(_)) | None => None,
+        });
+        let gone = gone.collect();
+        let more = items.len() as isize - (end - first) as isize;
+        last.items = last.items.replaced([(first..end, items)]);
+        if more != 0 {
+            let after = last.starts.iter_mut().skip(moved.old.end);
+            after.for_each(|start| *start = start.saturating_add_signed(more));
+        }
+        drop(last.starts.splice(moved.old, starts));
+        let kept = last.found.into_iter().filter_map(|(part, found)| {
+            (!change.old.contains(&part)).then(|| (change.moved(part), found))
+        });
+        last.found = kept.chain(found).collect();
+        last.found.sort_by_key(|(part, _)| *part);
+        last.parts = reading.parts.clone();
+        Some((last, gone))
+    }
+}
+
+impl Counts {
+    /// The number of an item, where it counts: a chapter, or a block that is numbered.
+    fn of(item: &Item) -> Option<Self> {
+        match item {
+            Item::Heading { level: 1, number, .. } => Some(Self::Chapter(*number)),
+            Item::Block(block) if is_numbered(block.word) => Some(Self::Block(block.number)),
+            Item::Heading { .. } | Item::Block(_) | Item::Prose(_) => None,
+        }
+    }
+
+    /// Gives an item that counts the number of another; nothing where they do not count alike.
+    fn take(self, other: Self, item: &mut Item) -> Option<()> {
+        match (other, item) {
+            (Self::Chapter(own), Item::Heading { number, .. }) => *number = own,
+            (Self::Block(own), Item::Block(block)) => block.number = own,
+            (Self::Chapter(_) | Self::Block(_), _) => return None,
+        }
+        Some(())
+    }
+}
+
+/// An item at the place of the part it was made of.
+fn at_place_of(item: &Item, part: Option<&ReadingPart>) -> Item {
+    let mut item = item.clone();
+    let Some(part) = part else { return item };
+    match &mut item {
+        Item::Heading { end, .. } => *end = part.place(),
+        Item::Prose(prose) => prose.at = part.place(),
+        Item::Block(block) => block.at = part.place(),
+    }
+    item
+}

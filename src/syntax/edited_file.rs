@@ -1,0 +1,50 @@
+//! A file that stays in memory and is edited: its tree, and its items in a sequence whose versions share what an
+//! edit leaves as it was.
+
+use super::file::{Change, FileTree, ReadAgain};
+use super::parse::FileItems;
+use super::tree::Item;
+use crate::rope::Rope;
+use crate::source::Diagnostics;
+
+/// A file that is edited.
+#[derive(Debug, Default)]
+pub struct EditedFile {
+    tree: FileTree,
+    /// Where the file started in the source it was part of last, and its items there.
+    placed: Option<(usize, Rope<Item>)>,
+}
+
+impl EditedFile {
+    /// Reads the text of a file.
+    #[must_use]
+    pub fn read(text: &str) -> Self {
+        Self { tree: FileTree::read(text), placed: None }
+    }
+
+    /// Reads what a change of the file touches; `text` is the whole text after it.
+    pub fn edit(&mut self, text: &str, change: &Change) {
+        let read = self.tree.edit(text, change);
+        let (Some(ReadAgain { old, new, moved }), Some((start, items))) =
+            (read, self.placed.take())
+        else {
+            self.placed = None;
+            return;
+        };
+        let (gone, count) = match moved {
+            true => (old.start..items.len(), usize::MAX),
+            false => (old, new.len()),
+        };
+        let own = self.tree.items_from(new.start, start).take(count).collect();
+        self.placed = Some((start, items.replaced([(gone, own)])));
+    }
+
+    /// What it holds in a source in which it starts at a byte; what was found in it is told.
+    pub fn items(&mut self, start: usize, diagnostics: &mut Diagnostics) -> FileItems {
+        self.tree.report(start, diagnostics);
+        let known = self.placed.take().filter(|(at, _)| *at == start);
+        let (_, items) = known.unwrap_or_else(|| (start, self.tree.items(start).collect()));
+        self.placed = Some((start, items.clone()));
+        FileItems { header: self.tree.header(start), items, includes: self.tree.includes() }
+    }
+}

@@ -1,0 +1,65 @@
+//! Whether items of two trees are one: the very same, or the very same at the same place.
+
+use super::tree::{Heading, Item};
+use std::sync::Arc;
+
+impl Item {
+    /// Whether it is the very same, wherever it stands.
+    pub fn is(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Heading(own), Self::Heading(its)) => {
+                let name = |heading: &Heading| heading.name.as_ref().map(|name| name.value.clone());
+                own.level == its.level
+                    && Arc::ptr_eq(&own.text, &its.text)
+                    && name(own) == name(its)
+            }
+            (Self::Prose(own), Self::Prose(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Block(own), Self::Block(its)) => Arc::ptr_eq(&own.value, &its.value),
+            (Self::Include(own), Self::Include(its)) => own.value == its.value,
+            (Self::FileStart(own), Self::FileStart(its)) => {
+                let lines = own.header.iter().zip(&its.header);
+                own.header.len() == its.header.len()
+                    && lines.into_iter().all(|(own, its)| {
+                        (&own.key.value, &own.value.value) == (&its.key.value, &its.value.value)
+                    })
+            }
+            (Self::FileEnd, Self::FileEnd) => true,
+            (
+                Self::Heading(_)
+                | Self::Prose(_)
+                | Self::Block(_)
+                | Self::Include(_)
+                | Self::FileStart(_)
+                | Self::FileEnd,
+                _,
+            ) => false,
+        }
+    }
+
+    /// Whether it is the very same and stands at the same place.
+    pub fn stands_as(&self, other: &Self) -> bool {
+        let at_same = match (self, other) {
+            (Self::Heading(own), Self::Heading(its)) => {
+                let name = |heading: &Heading| heading.name.as_ref().map(|name| name.span);
+                (own.span, own.end, name(own)) == (its.span, its.end, name(its))
+            }
+            (Self::Prose(own), Self::Prose(its)) => own.at == its.at,
+            (Self::Block(own), Self::Block(its)) => own.at == its.at,
+            (Self::Include(own), Self::Include(its)) => own.span == its.span,
+            (Self::FileStart(own), Self::FileStart(its)) => {
+                (own.span, &own.header) == (its.span, &its.header)
+            }
+            (Self::FileEnd, Self::FileEnd) => true,
+            (
+                Self::Heading(_)
+                | Self::Prose(_)
+                | Self::Block(_)
+                | Self::Include(_)
+                | Self::FileStart(_)
+                | Self::FileEnd,
+                _,
+            ) => false,
+        };
+        at_same && self.is(other)
+    }
+}
