@@ -1,7 +1,7 @@
 //! A score that was made before: what a change of what was read comes to, where nothing else is made from it.
 
 use super::budget::Budget;
-use super::making_memo::{MadeBlocks, MadeWritten};
+use super::made::{MadeBlocks, MadeWritten};
 use super::numbering::is_numbered;
 use crate::interpret::Reading;
 use crate::interpret::reading::ReadingPart;

@@ -30,6 +30,7 @@ mod join;
 mod laws;
 mod level_order;
 mod library;
+mod made;
 mod maker;
 mod making_memo;
 mod mentions;

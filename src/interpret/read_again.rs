@@ -1,34 +1,99 @@
 //! A text that was read before: how far a change of its tree reaches, and what it means with that read again.
 
-use super::keys;
-use super::reader::{FileReader, FoundInBlocks, parts};
+use super::last_reading::{FoundInBlocks, LastReading};
+use super::reader::{FileReader, parts, read_all, systems};
 use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
-use super::surroundings::Surroundings;
+use super::{edition, keys};
 use crate::parallel::Stop;
-use crate::rope::{Change, Rope};
-use crate::score::BlockWord;
-use crate::source::Diagnostics;
-use crate::syntax::tree::{Document, Item, Setting};
+use crate::rope::Change;
+use crate::score::{BlockWord, Span, name_key};
+use crate::source::{Diagnostics, say};
+use crate::syntax::tree::{Document, Item};
+
+/// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
+/// the same.
+///
+/// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
+pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
+    let read = read_again(document, &mut ReadingMemo::default(), &|| false, diagnostics);
+    read.unwrap_or_default()
+}
+
+/// Reads a tree as one of its editions prints it, which goes by a name. A name that no edition has is a
+/// fault, and the file is read as it stands.
+pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnostics) -> Reading {
+    let memo = &mut ReadingMemo::default();
+    read_edition_again(document, name, (memo, &|| false), diagnostics).unwrap_or_default()
+}
+
+/// The same, where blocks may have been read before; nothing where the work was stopped.
+pub fn read_edition_again(
+    document: &Document,
+    name: &str,
+    (memo, stop): (&mut ReadingMemo, Stop<'_>),
+    diagnostics: &mut Diagnostics,
+) -> Option<Reading> {
+    let wanted = name_key(name);
+    let found = document.items.iter().find_map(|item| match item {
+        Item::Block(block) if block.word.value == BlockWord::Edition => {
+            let own = name_key(&block.name.as_ref()?.value);
+            (own == wanted).then_some(block)
+        }
+        Item::Block(_)
+        | Item::Heading(_)
+        | Item::Prose(_)
+        | Item::Include(_)
+        | Item::FileStart(_)
+        | Item::FileEnd => None,
+    });
+    let Some(block) = found else {
+        let names = edition::names(document);
+        let fault = diagnostics.error(Span::default(), format!("there is no edition `{name}`"));
+        match names.is_empty() {
+            true => fault.mend(format!("write one, as a line `edition {name}` with keys under it")),
+            false => {
+                fault.mend(format!("there is {}", say::listed(names.iter().map(String::as_str))))
+            }
+        }
+        return read_again(document, memo, stop, diagnostics);
+    };
+    // Its faults are found where it is read among all blocks.
+    let quiet = &mut Diagnostics::default();
+    let edition = edition::read(block, document, &systems(document, quiet), quiet);
+    let overlaid = edition::overlaid(document, &edition, block.at);
+    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
+    Some(Reading { selection: edition.selection, ..reading })
+}
+
+/// Reads a tree, of which the most may have been read before; nothing where the work was stopped.
+pub fn read_again(
+    document: &Document,
+    memo: &mut ReadingMemo,
+    stop: Stop<'_>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Reading> {
+    let last = match memo.last.take() {
+        Some(last) => match Again::of(last, document, memo) {
+            Some(again) => again.read(document, memo, stop)?,
+            None => read_all(document, memo, stop)?,
+        },
+        None => read_all(document, memo, stop)?,
+    };
+    last.report(diagnostics);
+    if !memo.keeps() {
+        return Some(last.into_reading());
+    }
+    let reading = last.reading.clone();
+    memo.last = Some(last);
+    Some(reading)
+}
 
 /// The most items that are read again apart from all others.
 const MOST_AGAIN: usize = 512;
 
-/// A text as it was read.
-#[derive(Debug, Default)]
-pub(super) struct LastReading {
-    pub(super) header: Vec<Setting>,
-    pub(super) items: Rope<Item>,
-    pub(super) reading: Reading,
-    /// What holds from which item on.
-    pub(super) arounds: Vec<(usize, Surroundings)>,
-    /// What was found beside that in blocks.
-    pub(super) found: Diagnostics,
-    pub(super) in_blocks: FoundInBlocks,
-}
-
 /// What of a text is read again.
-pub(super) struct Again {
+struct Again {
     last: LastReading,
     /// What is otherwise than it was.
     change: Change,
@@ -36,57 +101,33 @@ pub(super) struct Again {
     moved: Change,
 }
 
-impl LastReading {
-    /// Of a tree, with nothing read.
-    pub(super) fn of(document: &Document) -> Self {
-        Self { header: document.header.clone(), items: document.items.clone(), ..Self::default() }
-    }
-
-    /// What it means, for who needs nothing else.
-    pub(super) fn into_reading(self) -> Reading {
-        self.reading
-    }
-
-    /// Tells what was found.
-    pub(super) fn report(&self, diagnostics: &mut Diagnostics) {
-        if !self.found.is_empty() {
-            diagnostics.absorb(self.found.clone(), 0);
-        }
-        for (index, found) in &self.in_blocks {
-            if let Some(Item::Block(block)) = self.items.get(*index) {
-                diagnostics.absorb(Diagnostics::clone(found), block.at);
-            }
-        }
-    }
-
+impl Again {
     /// What is read again of a tree; nothing where that is all of it, as where an item is changed that says how
     /// others are read or what they may be called.
-    pub(super) fn again(self, document: &Document, memo: &ReadingMemo) -> Option<Again> {
-        if self.header != document.header {
+    fn of(last: LastReading, document: &Document, memo: &ReadingMemo) -> Option<Self> {
+        if last.header != document.header {
             return None;
         }
-        let moved = document.items.changed_from(&self.items, Item::stands_as);
-        let change = document.items.narrowed(&self.items, &moved, Item::is);
+        let moved = document.items.changed_from(&last.items, Item::stands_as);
+        let change = document.items.narrowed(&last.items, &moved, Item::is);
         let (old, new) =
-            (self.items.range(change.old.clone()), document.items.range(change.new.clone()));
+            (last.items.range(change.old.clone()), document.items.range(change.new.clone()));
         let mut changed = new.chain(old);
         // Where something was found, or the header of a file names a kit, places outside of blocks are kept.
         let places = (change != moved).then(|| document.items.range(moved.new.clone()));
-        let kept = !self.found.is_empty() || places.into_iter().flatten().any(names_kit);
+        let kept = !last.found.is_empty() || places.into_iter().flatten().any(names_kit);
         let same = change.new.len() <= MOST_AGAIN
             && changed.all(says_nothing_of_others)
             && (change == moved || !kept)
             && document.items.range(change.new.clone()).any(says_level)
-                == self.items.range(change.old.clone()).any(says_level)
+                == last.items.range(change.old.clone()).any(says_level)
             && memo.names_are_clean(document);
         drop(changed);
-        same.then_some(Again { last: self, change, moved })
+        same.then_some(Self { last, change, moved })
     }
-}
 
-impl Again {
     /// Reads it; nothing where the work was stopped.
-    pub(super) fn read(
+    fn read(
         self,
         document: &Document,
         memo: &mut ReadingMemo,

@@ -3,7 +3,7 @@
 use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
-use super::read_again::LastReading;
+use super::last_reading::{FoundInBlocks, LastReading};
 use super::read_block::ReadBlock;
 use super::reading::{Reading, ReadingPart, Selection};
 use super::reading_memo::ReadingMemo;
@@ -14,90 +14,16 @@ use super::{counting, edition, file_start, front_matter, kit_rows, names, silent
 use crate::parallel::{Each, Stop, map_until};
 use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
-use crate::source::{Diagnostics, say};
+use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
 use std::sync::Arc;
 
-/// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
-/// the same.
-///
-/// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
-pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
-    let read = read_again(document, &mut ReadingMemo::default(), &|| false, diagnostics);
-    read.unwrap_or_default()
-}
-
-/// Reads a tree as one of its editions prints it, which goes by a name. A name that no edition has is a
-/// fault, and the file is read as it stands.
-pub fn read_edition(document: &Document, name: &str, diagnostics: &mut Diagnostics) -> Reading {
-    let memo = &mut ReadingMemo::default();
-    read_edition_again(document, name, (memo, &|| false), diagnostics).unwrap_or_default()
-}
-
-/// The same, where blocks may have been read before; nothing where the work was stopped.
-pub fn read_edition_again(
-    document: &Document,
-    name: &str,
-    (memo, stop): (&mut ReadingMemo, Stop<'_>),
-    diagnostics: &mut Diagnostics,
-) -> Option<Reading> {
-    let wanted = name_key(name);
-    let found = document.items.iter().find_map(|item| match item {
-        tree::Item::Block(block) if block.word.value == BlockWord::Edition => {
-            let own = name_key(&block.name.as_ref()?.value);
-            (own == wanted).then_some(block)
-        }
-        tree::Item::Block(_)
-        | tree::Item::Heading(_)
-        | tree::Item::Prose(_)
-        | tree::Item::Include(_)
-        | tree::Item::FileStart(_)
-        | tree::Item::FileEnd => None,
-    });
-    let Some(block) = found else {
-        let names = edition::names(document);
-        let fault = diagnostics.error(Span::default(), format!("there is no edition `{name}`"));
-        match names.is_empty() {
-            true => fault.mend(format!("write one, as a line `edition {name}` with keys under it")),
-            false => {
-                fault.mend(format!("there is {}", say::listed(names.iter().map(String::as_str))))
-            }
-        }
-        return read_again(document, memo, stop, diagnostics);
-    };
-    // Its faults are found where it is read among all blocks.
-    let quiet = &mut Diagnostics::default();
-    let edition = edition::read(block, document, &systems(document, quiet), quiet);
-    let overlaid = edition::overlaid(document, &edition, block.at);
-    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
-    Some(Reading { selection: edition.selection, ..reading })
-}
-
-/// Reads a tree, of which the most may have been read before; nothing where the work was stopped.
-pub fn read_again(
+/// Reads all of a tree.
+pub(super) fn read_all(
     document: &Document,
     memo: &mut ReadingMemo,
     stop: Stop<'_>,
-    diagnostics: &mut Diagnostics,
-) -> Option<Reading> {
-    let last = match memo.last.take() {
-        Some(last) => match last.again(document, memo) {
-            Some(again) => again.read(document, memo, stop)?,
-            None => read_all(document, memo, stop)?,
-        },
-        None => read_all(document, memo, stop)?,
-    };
-    last.report(diagnostics);
-    if !memo.keeps() {
-        return Some(last.into_reading());
-    }
-    let reading = last.reading.clone();
-    memo.last = Some(last);
-    Some(reading)
-}
-
-/// Reads all of a tree.
-fn read_all(document: &Document, memo: &mut ReadingMemo, stop: Stop<'_>) -> Option<LastReading> {
+) -> Option<LastReading> {
     let mut found = Diagnostics::default();
     let systems = memo.systems.share(systems(document, &mut found));
     let mut header = Header::default();
@@ -132,9 +58,6 @@ fn read_all(document: &Document, memo: &mut ReadingMemo, stop: Stop<'_>) -> Opti
     let reading = Reading { header, parts, names, selection: Selection::default() };
     Some(LastReading { reading, arounds, found, in_blocks, ..LastReading::of(document) })
 }
-
-/// What was found in blocks, by the index of each among the items.
-pub(super) type FoundInBlocks = Vec<(usize, Arc<Diagnostics>)>;
 
 /// What items from an index on come to, and what was found in blocks among them; `arounds` says what holds from
 /// which item on.
@@ -210,7 +133,7 @@ fn report_unseen_ink(header: &Header, diagnostics: &mut Diagnostics) {
 }
 
 /// The built-in counting systems and the tables of the file.
-fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystems {
+pub(super) fn systems(document: &Document, diagnostics: &mut Diagnostics) -> CountingSystems {
     let mut systems = CountingSystems::default();
     for item in &document.items {
         let tree::Item::Block(block) = item else { continue };

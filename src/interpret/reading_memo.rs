@@ -1,8 +1,8 @@
 //! Blocks that were read before.
 
 use super::counting::CountingSystems;
+use super::last_reading::LastReading;
 use super::names::NamesMemo;
-use super::read_again::LastReading;
 use super::read_block::ReadBlock;
 use super::setup::Setup;
 use super::surroundings::Surroundings;

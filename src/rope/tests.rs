@@ -62,6 +62,26 @@ proptest! {
     }
 
     #[test]
+    fn a_narrowed_change_is_what_is_found_by_the_same((items, changes) in texts()) {
+        // Twice a number and one more are alike.
+        let (alike, same) = (|a: &u32, b: &u32| a / 2 == b / 2, |a: &u32, b: &u32| a == b);
+        let old = Rope::from(items);
+        let new = old.replaced(changes);
+        let change = new.changed_from(&old, same);
+        let narrowed = new.narrowed(&old, &change, alike);
+        prop_assert!(change.old.start <= narrowed.old.start && narrowed.old.end <= change.old.end);
+        let (before, after) = (all(&old), all(&new));
+        let halves = |items: &[u32]| items.iter().map(|item| item / 2).collect::<Vec<_>>();
+        let (gone, come) = (narrowed.old, narrowed.new);
+        prop_assert_eq!(halves(&before[..gone.start]), halves(&after[..come.start]));
+        prop_assert_eq!(halves(&before[gone.end..]), halves(&after[come.end..]));
+        let (gone, come) = (&before[gone], &after[come]);
+        prop_assert!(gone.is_empty() || come.is_empty() || gone[0] / 2 != come[0] / 2);
+        let ends = gone.last().zip(come.last());
+        prop_assert!(ends.is_none_or(|(gone, come)| gone / 2 != come / 2));
+    }
+
+    #[test]
     fn outside_of_a_change_all_is_the_same((items, changes) in texts()) {
         let old = Rope::from(items);
         let new = old.replaced(changes);
