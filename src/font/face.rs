@@ -3,6 +3,7 @@
 use super::composite;
 use super::error::FontError;
 use super::outline::outline;
+use super::readings::Readings;
 use super::run::{FaceId, ShapedGlyph};
 use kurbo::{Affine, BezPath, Rect, Shape};
 use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
@@ -19,6 +20,9 @@ pub(super) struct TextFace {
     latin: OnceLock<ShapePlan>,
     /// By the glyph's number, each drawn when it is first asked for.
     letters: OnceLock<Vec<OnceLock<Box<LetterForm>>>>,
+    /// What its glyphs read as, where nobody made it ahead.
+    readings: OnceLock<Readings>,
+    read_ahead: Option<&'static Readings>,
 }
 
 /// A glyph's form, in ems, y down.
@@ -30,12 +34,17 @@ pub(super) struct LetterForm {
 }
 
 impl TextFace {
-    /// A face of a font file; `name` is what messages call it.
-    pub(super) fn parse(name: &str, data: &'static [u8]) -> Result<Self, FontError> {
+    /// A face of a font file; `name` is what messages call it. What its glyphs read as may be known.
+    pub(super) fn parse(
+        name: &str,
+        data: &'static [u8],
+        read_ahead: Option<&'static Readings>,
+    ) -> Result<Self, FontError> {
         let face = rustybuzz::Face::from_slice(data, 0)
             .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
-        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: OnceLock::new() })
+        let (latin, letters) = (OnceLock::new(), OnceLock::new());
+        Ok(Self { face, data, unit, latin, letters, readings: OnceLock::new(), read_ahead })
     }
 
     /// Refuses a font file that would take too long to draw with.
@@ -63,6 +72,11 @@ impl TextFace {
             let ink = (!outline.is_empty()).then(|| outline.bounding_box());
             Box::new(LetterForm { outline, ink })
         }))
+    }
+
+    /// What its glyphs read as.
+    pub(super) fn readings(&self) -> &Readings {
+        self.read_ahead.unwrap_or_else(|| self.readings.get_or_init(|| Readings::of(&self.face)))
     }
 
     /// The advance of a glyph without kerning, in whole thousandths of the em, rounded down.
@@ -121,9 +135,9 @@ impl TextFace {
                 face,
                 id: u16::try_from(info.glyph_id).unwrap_or_default(),
                 x: x + f64::from(position.x_offset) * self.unit,
-                y: -f64::from(position.y_offset) * self.unit,
-                advance,
-                cluster: info.cluster as usize,
+                y: (-f64::from(position.y_offset) * self.unit) as f32,
+                advance: advance as f32,
+                cluster: info.cluster,
             });
             x += advance;
         }

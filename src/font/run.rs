@@ -1,5 +1,7 @@
 //! Words turned into glyphs, and the faces they are set in.
 
+use kurbo::Vec2;
+
 /// A face of the text family.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum FaceStyle {
@@ -70,7 +72,7 @@ pub struct GlyphRun {
     pub width: f64,
 }
 
-/// One glyph of a run.
+/// One glyph of a run. A book has a million of them: what needs little precision has little room.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ShapedGlyph {
     /// Its face.
@@ -80,27 +82,36 @@ pub struct ShapedGlyph {
     /// Its origin, x right from the run's origin.
     pub x: f64,
     /// Its origin, y down from the baseline.
-    pub y: f64,
+    pub y: f32,
     /// Its own advance.
-    pub advance: f64,
+    pub advance: f32,
     /// The byte of the run's text its cluster begins at.
-    pub cluster: usize,
+    pub cluster: u32,
+}
+
+impl ShapedGlyph {
+    /// Its origin from that of the run, y down.
+    pub fn origin(&self) -> Vec2 {
+        Vec2::new(self.x, self.y.into())
+    }
 }
 
 impl GlyphRun {
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (&ShapedGlyph, &str)> {
-        let mut starts: Vec<usize> = self.glyphs.iter().map(|glyph| glyph.cluster).collect();
+        let mut starts: Vec<usize> =
+            self.glyphs.iter().map(|glyph| glyph.cluster as usize).collect();
         starts.sort_unstable();
         starts.dedup();
         starts.push(self.text.len());
         let mut before = None;
         self.glyphs.iter().map(move |glyph| {
-            let first = before.replace(glyph.cluster) != Some(glyph.cluster);
-            let next = starts.partition_point(|start| *start <= glyph.cluster);
+            let cluster = glyph.cluster as usize;
+            let first = before.replace(cluster) != Some(cluster);
+            let next = starts.partition_point(|start| *start <= cluster);
             let end = starts.get(next).copied().unwrap_or(self.text.len());
-            let words = if first { self.text.get(glyph.cluster..end) } else { None };
+            let words = if first { self.text.get(cluster..end) } else { None };
             (glyph, words.unwrap_or(""))
         })
     }

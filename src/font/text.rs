@@ -2,11 +2,19 @@
 
 use super::error::FontError;
 use super::face::{TextFace, is_invisible};
+use super::readings::Readings;
 use super::run::{FaceId, FaceStyle, GlyphRun, ShapedGlyph};
 use super::shaped::ShapedWords;
-use kurbo::{Affine, BezPath, Rect, Vec2};
+use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
+
+/// What the glyphs of the faces read as that are part of the program.
+mod readings_ahead {
+    use super::Readings;
+    include!(concat!(env!("OUT_DIR"), "/readings.rs"));
+}
+use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SEMIBOLD_ITALIC};
 
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
@@ -42,11 +50,15 @@ impl TextFonts {
         let mono = include_bytes!(concat!(env!("OUT_DIR"), "/mono.otf"));
         Ok(Self {
             faces: vec![
-                TextFace::parse("the regular text face", regular)?,
-                TextFace::parse("the semibold text face", semibold)?,
-                TextFace::parse("the italic text face", italic)?,
-                TextFace::parse("the semibold italic text face", both)?,
-                TextFace::parse("the face of code", mono)?,
+                TextFace::parse("the regular text face", regular, Some(&SERIF_REGULAR))?,
+                TextFace::parse("the semibold text face", semibold, Some(&SERIF_SEMIBOLD))?,
+                TextFace::parse("the italic text face", italic, Some(&SERIF_ITALIC))?,
+                TextFace::parse(
+                    "the semibold italic text face",
+                    both,
+                    Some(&SERIF_SEMIBOLD_ITALIC),
+                )?,
+                TextFace::parse("the face of code", mono, Some(&MONO))?,
             ],
             regular: vec![FaceId(0)],
             semibold: vec![FaceId(1), FaceId(0)],
@@ -68,7 +80,7 @@ impl TextFonts {
         let mut parsed = Vec::new();
         for (name, data) in files {
             TextFace::check(name, data)?;
-            parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()))?);
+            parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()), None)?);
         }
         let id = |nth: usize| u8::try_from(first + nth).map(FaceId).ok();
         let count = parsed.len();
@@ -160,9 +172,10 @@ impl TextFonts {
         for (id, range) in self.stretches(text, style) {
             let words = text.get(range.clone()).unwrap_or("");
             let (glyphs, width) = self.face(id).shape(words, id);
+            let start = u32::try_from(range.start).unwrap_or(u32::MAX);
             run.glyphs.extend(glyphs.into_iter().map(|glyph| ShapedGlyph {
                 x: run.width + glyph.x,
-                cluster: range.start + glyph.cluster,
+                cluster: start.saturating_add(glyph.cluster),
                 ..glyph
             }));
             run.width += width;
@@ -202,7 +215,7 @@ impl TextFonts {
     pub fn bounds(&self, run: &GlyphRun) -> Rect {
         let inks = run.glyphs.iter().filter_map(|glyph| {
             let ink = self.face(glyph.face).letter(glyph.id)?.ink?;
-            Some(ink + Vec2::new(glyph.x, glyph.y))
+            Some(ink + glyph.origin())
         });
         inks.reduce(|all, ink| all.union(ink)).unwrap_or(Rect::ZERO)
     }
@@ -212,7 +225,7 @@ impl TextFonts {
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
             let Some(letter) = self.face(glyph.face).letter(glyph.id) else { continue };
-            whole.extend(Affine::translate((glyph.x, glyph.y)) * &letter.outline);
+            whole.extend(Affine::translate(glyph.origin()) * &letter.outline);
         }
         whole
     }
@@ -230,6 +243,11 @@ impl TextFonts {
     /// The advance of a glyph without kerning, in whole thousandths of the em, rounded down.
     pub fn thousandths(&self, face: FaceId, id: u16) -> i64 {
         self.face(face).thousandths(id)
+    }
+
+    /// What a glyph reads as by itself, whatever it is shown for: nothing where its face says nothing.
+    pub fn reading(&self, face: FaceId, id: u16) -> impl Iterator<Item = char> {
+        self.face(face).readings().reading(id)
     }
 
     /// Height of the capitals above the baseline, in ems.

@@ -15,13 +15,14 @@ use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{self, Document};
+use std::borrow::Borrow;
 use std::sync::Arc;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
-/// the same.
+/// the same. Of a tree that is given up each block is gone once it is read.
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
-pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
+pub fn read(document: impl Borrow<Document>, diagnostics: &mut Diagnostics) -> Reading {
     let read = read_again(document, &mut ReadingMemo::default(), &|| false, diagnostics);
     read.unwrap_or_default()
 }
@@ -68,17 +69,18 @@ pub fn read_edition_again(
     let quiet = &mut Diagnostics::default();
     let edition = edition::read(block, document, &systems(document, quiet), quiet);
     let overlaid = edition::overlaid(document, &edition, block.at);
-    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
+    let reading = read_again(overlaid, memo, stop, diagnostics)?;
     Some(Reading { selection: edition.selection, ..reading })
 }
 
 /// Reads a tree, where blocks may have been read before; nothing where the work was stopped.
 pub fn read_again(
-    document: &Document,
+    tree: impl Borrow<Document>,
     memo: &mut ReadingMemo,
     stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Reading> {
+    let document = tree.borrow();
     let systems = memo.systems.share(systems(document, diagnostics));
     let mut header = Header::default();
     let mut setup = Setup::default();
@@ -106,22 +108,26 @@ pub fn read_again(
             Some(Step::Block(block)) => {
                 let known = memo.known(block, &reader.around, diagnostics);
                 if known.is_none() {
-                    unread.push((parts.len(), block, reader.around.clone()));
+                    unread.push((parts.len(), block.clone(), reader.around.clone()));
                 }
                 parts.push(known.flatten());
             }
         }
     }
+    drop(tree);
+    let keeps = memo.blocks.keeps();
     let read = map_until(stop, Each::Small, unread, |(index, block, around)| {
-        let read = ReadBlock::read(block, &around);
-        (index, block, around, read)
+        let read = ReadBlock::read(&block, &around);
+        (index, block.at, read, keeps.then_some((block.value, around)))
     })?;
-    for (index, block, around, read) in read {
-        read.report(block.at, diagnostics);
+    for (index, at, read, kept) in read {
+        read.report(at, diagnostics);
         if let Some(part) = parts.get_mut(index) {
-            *part = read.placed(block.at);
+            *part = read.placed(at);
         }
-        memo.blocks.put(&block.value, (around, read));
+        if let Some((block, around)) = kept {
+            memo.blocks.put(&block, (around, read));
+        }
     }
     let parts = parts.into_iter().flatten().collect();
     Some(Reading { header, parts, names, selection: Selection::default() })

@@ -59,13 +59,14 @@ mod running;
 mod setter;
 mod settle;
 pub mod sheet;
+mod spent;
 mod spoken;
 pub use spoken::name as known_as;
 mod table;
 mod title;
 
 pub use body::Wanted;
-pub use compose::{Composed, compose, lay_out};
+pub use compose::{Composed, compose, compose_written, lay_out};
 pub use layout::Layout;
 pub use pages_memo::PagesMemo;
 pub use picture::key as picture_name;
