@@ -22,6 +22,7 @@ const METADATA: &str = "fonts/calfskin/calfskin_metadata.json";
 fn main() -> Result<(), String> {
     println!("cargo:rerun-if-changed=build.rs");
     println!("cargo:rerun-if-changed={METADATA}");
+    link_where_it_lies();
     let out = PathBuf::from(env::var("OUT_DIR").map_err(|e| e.to_string())?);
     for (stem, name) in FACES {
         let data = typst_assets::fonts()
@@ -31,6 +32,17 @@ fn main() -> Result<(), String> {
     }
     let tables = tables(Path::new(METADATA)).map_err(|why| format!("{METADATA}: {why}"))?;
     fs::write(out.join("calfskin.rs"), tables).map_err(|e| e.to_string())
+}
+
+/// Links the command to the place it is loaded to. Elsewhere some twenty thousand addresses in its tables are
+/// made good at every start, and a hundred pages of memory copied for them. Its stack, its heap and the
+/// libraries lie at places made by chance all the same.
+fn link_where_it_lies() {
+    let target = |key: &str| env::var(format!("CARGO_CFG_TARGET_{key}")).unwrap_or_default();
+    let is_static = target("FEATURE").split(',').any(|feature| feature == "crt-static");
+    if target("OS") == "linux" && target("ENV") == "gnu" && !is_static {
+        println!("cargo:rustc-link-arg-bins=-no-pie");
+    }
 }
 
 fn post_script_name(data: &[u8]) -> Option<String> {
