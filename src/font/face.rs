@@ -56,7 +56,8 @@ impl TextFace {
     pub(super) fn has(&self, c: char) -> bool {
         if c.is_ascii() {
             let bit = |c: u8| u128::from(self.looks_up(c.into())) << c;
-            return self.ascii.get_or_init(|| (0..128).map(bit).sum()) >> u32::from(c) & 1 == 1;
+            let known = self.ascii.get_or_init(|| (0..128).map(bit).sum());
+            return (known >> u32::from(c)) & 1 == 1;
         }
         self.looks_up(c)
     }
