@@ -1,6 +1,7 @@
 //! Words turned into glyphs, and the faces they are set in.
 
 use kurbo::Vec2;
+use std::ops::Range;
 
 /// A face of the text family.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -84,9 +85,11 @@ pub struct ShapedGlyph {
     /// Its origin, y down from the baseline.
     pub y: f32,
     /// Its own advance.
-    pub advance: f32,
+    pub advance: f64,
     /// The byte of the run's text its cluster begins at.
     pub cluster: u32,
+    /// Whether it might be another one, or stand otherwise, were its words parted from those before them.
+    pub tied: bool,
 }
 
 impl ShapedGlyph {
@@ -96,7 +99,51 @@ impl ShapedGlyph {
     }
 }
 
+/// Less than any face moves a glyph by, in ems.
+const UNMOVED: f64 = 1e-7;
+
 impl GlyphRun {
+    /// A part of its words as a run of its own; nothing where what stands beside them might shape them.
+    pub fn part(&self, words: &Range<usize>) -> Option<Self> {
+        let (glyphs, width) = self.parted(words)?;
+        let (mut x, start) = (0.0, u32::try_from(words.start).ok()?);
+        let glyphs = glyphs.iter().map(|glyph| {
+            let placed = ShapedGlyph { x, cluster: glyph.cluster.saturating_sub(start), ..*glyph };
+            x += glyph.advance;
+            placed
+        });
+        let text = self.text.get(words.clone())?.to_owned();
+        Some(Self { text, style: self.style, glyphs: glyphs.collect(), width })
+    }
+
+    /// How wide a part of its words is, as [`GlyphRun::part`] has it.
+    pub fn width_of(&self, words: &Range<usize>) -> Option<f64> {
+        self.parted(words).map(|(_, width)| width)
+    }
+
+    /// The glyphs of a part of its words, which stand as they would alone, and how wide they are.
+    fn parted(&self, words: &Range<usize>) -> Option<(&[ShapedGlyph], f64)> {
+        let place = |byte: usize| {
+            let nth = self.glyphs.partition_point(|glyph| (glyph.cluster as usize) < byte);
+            let free = match self.glyphs.get(nth) {
+                Some(glyph) => glyph.cluster as usize == byte && !glyph.tied,
+                None => byte == self.text.len(),
+            };
+            free.then_some(nth)
+        };
+        let glyphs = self.glyphs.get(place(words.start)?..place(words.end)?)?;
+        let first = glyphs.first()?;
+        let mut width = 0.0;
+        for glyph in glyphs {
+            let moved = (glyph.x - first.x - width).abs() > UNMOVED || glyph.y != 0.0;
+            if moved || glyph.face != first.face {
+                return None;
+            }
+            width += glyph.advance;
+        }
+        Some((glyphs, width))
+    }
+
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (&ShapedGlyph, &str)> {

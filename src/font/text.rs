@@ -166,6 +166,12 @@ impl TextFonts {
         open().add(text, run)
     }
 
+    /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
+    /// where words might come out otherwise than by themselves, as those of several scripts.
+    pub fn shape_to_part(&self, text: &str, style: FaceStyle) -> Option<Arc<GlyphRun>> {
+        text.chars().all(is_plain).then(|| self.shape(text, style))
+    }
+
     /// Stretches of one face each, shaped one after the other.
     fn shape_anew(&self, text: &str, style: FaceStyle) -> GlyphRun {
         let mut run = GlyphRun { text: text.to_owned(), style, glyphs: Vec::new(), width: 0.0 };
@@ -267,6 +273,11 @@ fn joins(c: char) -> bool {
     is_invisible(c)
         || matches!(c, '\u{0300}'..='\u{036F}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}'
             | '\u{20D0}'..='\u{20FF}')
+}
+
+/// Whether a character is Latin or of all scripts, has no ink of others and is seen (Unicode, "Scripts").
+fn is_plain(c: char) -> bool {
+    matches!(c, ' '..='~' | '\u{A0}'..='\u{24F}' | '\u{2010}'..='\u{2027}') && !is_invisible(c)
 }
 
 fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {

@@ -58,6 +58,7 @@ mod referring;
 mod running;
 mod setter;
 mod settle;
+mod shaped_flat;
 pub mod sheet;
 mod spent;
 mod spoken;

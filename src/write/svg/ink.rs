@@ -251,7 +251,7 @@ impl SvgWriter<'_> {
                     if !std::mem::take(&mut first) {
                         text.push(' ');
                     }
-                    let share = f64::from(glyph.advance) * nth as f64 / count as f64;
+                    let share = glyph.advance * nth as f64 / count as f64;
                     put_coordinate(text, at.x + (glyph.x + share) * size);
                 }
             }
