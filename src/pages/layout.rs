@@ -177,6 +177,8 @@ impl Layout {
             }
             nodes.extend(foot);
         }
+        // All pages of a book are there at once.
+        nodes.shrink_to_fit();
         let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
         let (name, colours) = (self.name(header, page), Colours::of(header));
         Page { width, height, name, colours, nodes, lines }
