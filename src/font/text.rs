@@ -16,6 +16,9 @@ mod readings_ahead {
 }
 use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SEMIBOLD_ITALIC};
 
+/// How many bytes words have that may come again as they are: common practice, no source.
+const TITLE: usize = 64;
+
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
 
@@ -169,7 +172,12 @@ impl TextFonts {
     /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
     /// where words might come out otherwise than by themselves, as those of several scripts.
     pub fn shape_to_part(&self, text: &str, style: FaceStyle) -> Option<Arc<GlyphRun>> {
-        text.chars().all(is_plain).then(|| self.shape(text, style))
+        if !text.chars().all(is_plain) {
+            return None;
+        }
+        // What is longer than a title is parted, and hardly comes again; its glyphs would only fill the memory.
+        let once = text.len() > TITLE;
+        Some(if once { Arc::new(self.shape_anew(text, style)) } else { self.shape(text, style) })
     }
 
     /// Stretches of one face each, shaped one after the other.
