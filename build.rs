@@ -1,7 +1,12 @@
 //! Copies the text faces the program sets words in out of the asset crate, so that no other
-//! face of that crate reaches the binary; and makes tables of the music font's metadata, so that no
-//! run of the program reads it.
+//! face of that crate reaches the binary; and makes tables of what their glyphs read as and of the music
+//! font's metadata, so that no run of the program works them out.
 
+#[allow(dead_code, reason = "nobody reads here")]
+#[path = "src/font/readings.rs"]
+mod readings;
+
+use readings::Readings;
 use serde_json::Value;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -22,13 +27,22 @@ const METADATA: &str = "fonts/calfskin/calfskin_metadata.json";
 fn main() -> Result<(), String> {
     println!("cargo:rerun-if-changed=build.rs");
     println!("cargo:rerun-if-changed={METADATA}");
+    println!("cargo:rerun-if-changed=src/font/readings.rs");
     let out = PathBuf::from(env::var("OUT_DIR").map_err(|e| e.to_string())?);
+    let mut read = String::new();
     for (stem, name) in FACES {
         let data = typst_assets::fonts()
             .find(|data| post_script_name(data).as_deref() == Some(name))
             .ok_or_else(|| format!("the asset crate has no face named {name}"))?;
         fs::write(out.join(stem).with_extension("otf"), data).map_err(|e| e.to_string())?;
+        let face = ttf_parser::Face::parse(data, 0).map_err(|e| format!("{name}: {e}"))?;
+        let constant = stem.replace('-', "_").to_uppercase();
+        let Readings { characters, ligatures } = Readings::of(&face);
+        read += &format!(
+            "pub static {constant}: Readings = Readings::made_ahead(&{characters:?}, &{ligatures:?});\n"
+        );
     }
+    fs::write(out.join("readings.rs"), read).map_err(|e| e.to_string())?;
     let tables = tables(Path::new(METADATA)).map_err(|why| format!("{METADATA}: {why}"))?;
     fs::write(out.join("calfskin.rs"), tables).map_err(|e| e.to_string())
 }

@@ -33,7 +33,7 @@ pub mod write;
 pub use parallel::Stop;
 
 use derive::{Budget, CanPlay};
-use drawing::Drawing;
+use drawing::{Colours, Drawing};
 use engrave::Style;
 use font::Fonts;
 use interpret::Reading;
@@ -44,6 +44,7 @@ use score::Score;
 use source::{Diagnostics, Source, Span};
 use std::borrow::Cow;
 use syntax::tree::Document;
+use write::pdf::{PdfLines, PdfOptions, PdfPages};
 
 /// What a text comes to: its pages, and a cropped picture of each block.
 pub type Compiled = Composed;
@@ -64,10 +65,7 @@ pub fn understand(source: &Source, diagnostics: &mut Diagnostics) -> Score {
 /// The same, where more or less may be made of it than of any text of its length.
 pub fn understand_within(source: &Source, budget: Budget, diagnostics: &mut Diagnostics) -> Score {
     let document = syntax::parse(source, diagnostics);
-    let reading = interpret::read(&document, diagnostics);
-    // Of a book it is larger than what it means.
-    parallel::give_up(Each::Small, document.items.len(), document);
-    complete(source, reading, budget, diagnostics)
+    complete(source, interpret::read(document, diagnostics), budget, diagnostics)
 }
 
 /// Gives up what a text means once nobody needs it, of a long text while other work goes on.
@@ -166,7 +164,7 @@ fn tell(
 ) -> Option<String> {
     let document = syntax::parse(source, diagnostics);
     let well_written = !diagnostics.has_errors();
-    let reading = interpret::read(&document, diagnostics);
+    let reading = interpret::read(document, diagnostics);
     if well_written {
         return telling(source, reading, (&perform::can_play, budget), diagnostics);
     }
@@ -234,6 +232,26 @@ pub fn typeset(
     let whole = !found.has_errors();
     diagnostics.absorb(found, 0);
     whole.then_some(composed)
+}
+
+/// The same pages for a PDF made in a certain way and for nothing else, in a part of the room: each line of music is
+/// written as soon as it is set, and its music given up.
+pub fn typeset_pdf(
+    source: &Source,
+    score: Score,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    options: PdfOptions,
+    diagnostics: &mut Diagnostics,
+) -> Option<PdfPages> {
+    font::missing::warn(source, &fonts.text, diagnostics);
+    let style = style_of(&score, style, diagnostics)?;
+    let mut found = Diagnostics::default();
+    let lines = PdfLines::new(fonts, Colours::of(&score.header), options);
+    let drawing = pages::compose_written(fonts, &style, source, score, &lines, &mut found);
+    let whole = !found.has_errors();
+    diagnostics.absorb(found, 0);
+    whole.then(|| PdfPages::new(drawing, lines))
 }
 
 /// The same for screens, without pages.

@@ -7,5 +7,5 @@ mod command;
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() -> std::process::ExitCode {
-    command::run()
+    command::end(command::run())
 }

@@ -1,6 +1,9 @@
 //! Work on many things at once: on all processors with the feature `parallel`, one after the other
 //! without it. What comes out is the same.
 
+#[cfg(feature = "parallel")]
+use std::sync::atomic::{AtomicBool, Ordering};
+
 /// Into how many pieces work is cut at most: enough for processors that are not equally quick.
 #[cfg(feature = "parallel")]
 const PIECES: usize = 32;
@@ -8,24 +11,34 @@ const PIECES: usize = 32;
 /// Asked now and then in the midst of work: whether nobody waits for it any more.
 pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
 
+/// Whether the threads are there: what once was worth waking them has done so.
+#[cfg(feature = "parallel")]
+static AWAKE: AtomicBool = AtomicBool::new(false);
+
 /// How much work an item is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Each {
     /// A block or a paragraph: some hundredths of a millisecond.
     Small,
-    /// A page, a file or a face: a millisecond or so.
+    /// A page, a file or a face: half a millisecond or more.
     Large,
 }
 
 impl Each {
-    /// The least items that are worth waking other threads for: to wake them takes about a millisecond of
-    /// processors' time.
+    /// Whether so many items are worth other threads. To start these takes a millisecond of processors' time, as
+    /// much again for what each of them sets up for itself, and another to end them.
     #[cfg(feature = "parallel")]
-    fn least(self) -> usize {
-        match self {
-            Self::Small => 48,
-            Self::Large => 4,
+    fn is_worth_threads(self, items: usize) -> bool {
+        let least = match (self, AWAKE.load(Ordering::Relaxed)) {
+            (Self::Small, _) => 48,
+            (Self::Large, false) => 6,
+            (Self::Large, true) => 2,
+        };
+        let worth = items >= least;
+        if worth {
+            AWAKE.store(true, Ordering::Relaxed);
         }
+        worth
     }
 }
 
@@ -37,7 +50,7 @@ pub(crate) fn both<A: Send, B: Send>(
     one: impl FnOnce() -> A + Send,
     other: impl FnOnce() -> B + Send,
 ) -> (A, B) {
-    if items < each.least() { (one(), other()) } else { rayon::join(one, other) }
+    if each.is_worth_threads(items) { rayon::join(one, other) } else { (one(), other()) }
 }
 
 /// What two functions make, where one of them has so many items to work on.
@@ -54,10 +67,10 @@ pub(crate) fn both<A, B>(
 /// Gives up something that has so many parts, where that takes nobody's time.
 #[cfg(feature = "parallel")]
 pub(crate) fn give_up<T: Send + 'static>(each: Each, parts: usize, unneeded: T) {
-    if parts < each.least() {
-        drop(unneeded);
-    } else {
+    if each.is_worth_threads(parts) {
         rayon::spawn(move || drop(unneeded));
+    } else {
+        drop(unneeded);
     }
 }
 
@@ -85,7 +98,7 @@ pub(crate) fn map_in_order<T: Send, R: Send>(
     function: impl Fn(T) -> R + Send + Sync,
 ) -> Vec<R> {
     use rayon::prelude::*;
-    if items.len() < each.least() {
+    if !each.is_worth_threads(items.len()) {
         return items.into_iter().map(function).collect();
     }
     let piece = items.len().div_ceil(PIECES);

@@ -107,7 +107,7 @@ fn words_of_any_script_come_back_whole() {
         for style in FaceStyle::ALL {
             let run = fonts.shape(words, style);
             let mut pieces: Vec<(usize, &str)> =
-                run.glyph_words().map(|(glyph, words)| (glyph.cluster, words)).collect();
+                run.glyph_words().map(|(glyph, words)| (glyph.cluster as usize, words)).collect();
             pieces.sort_by_key(|(cluster, _)| *cluster);
             let whole: String = pieces.into_iter().map(|(_, words)| words).collect();
             assert_eq!(whole, words);

@@ -51,7 +51,7 @@ fn collect(nodes: &[Node], marks: &mut Vec<Mark>) {
         match node {
             Node::Group(group) => collect(&group.children, marks),
             Node::Mark(mark) => marks.push(mark.clone()),
-            Node::Inset(inset) => collect(&inset.nodes, marks),
+            Node::Inset(inset) => collect(inset.marks.nodes(), marks),
         }
     }
 }

@@ -38,7 +38,7 @@ fn gather(node: &Node, words: &mut String) {
                 words.push_str(&run.text);
             }
         }
-        Node::Inset(inset) => inset.nodes.iter().for_each(|child| gather(child, words)),
+        Node::Inset(inset) => inset.marks.nodes().iter().for_each(|child| gather(child, words)),
     }
 }
 

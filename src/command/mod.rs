@@ -11,6 +11,7 @@ mod common;
 mod derivation;
 mod desk;
 mod editions;
+mod end;
 mod files;
 mod film;
 mod fingerprint;
@@ -38,4 +39,5 @@ mod temporary;
 mod watch;
 mod writing;
 
+pub use end::end;
 pub use run::run;

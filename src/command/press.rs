@@ -23,6 +23,7 @@ use flamacue::score::Score;
 use flamacue::source::{Diagnostics, Source};
 use flamacue::write::format::{DrawingWriter, FlowingWriter, PageWriter, Written, each_page};
 use flamacue::write::html::{self, WebPage};
+use flamacue::write::pdf::PdfPages;
 use flamacue::write::{WriteOptions, Writer, svg};
 use std::path::{Path, PathBuf};
 
@@ -66,7 +67,11 @@ impl Press<'_> {
         let fonts = match target.format().writer {
             // What is heard needs neither the pictures nor the fonts that a text names.
             Writer::Score(_) | Writer::Sound(_) => self.faces.usual(),
-            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) | Writer::Cues(_) => {
+            Writer::Pdf(_)
+            | Writer::Drawing(_)
+            | Writer::Page(_)
+            | Writer::Flowing(_)
+            | Writer::Cues(_) => {
                 self.reader.add_pictures(text, &score);
                 self.faces.of(text, &score.header, file, &mut diagnostics)
             }
@@ -75,12 +80,11 @@ impl Press<'_> {
         let made = if diagnostics.has_errors() {
             None
         } else {
-            let read = ReadScore { source, score: &score, fonts, style };
-            make(target, &read, &self.practising, &mut diagnostics)?
+            let set_with = SetWith { source, fonts, style };
+            let asked = (&self.options, teller.pages, &self.practising);
+            make(target, score, (set_with, asked), &mut diagnostics)?
         };
         (teller.find)(source, &diagnostics);
-        // A book's takes a fifth of all its room.
-        flamacue::give_up(score);
         let Some(made) = made.filter(|_| !diagnostics.has_errors()) else { return Ok(None) };
         if made.is_empty() {
             report::line(&format!("{}: there is no block to draw", source.name()));
@@ -91,6 +95,7 @@ impl Press<'_> {
 
 /// A file as its writer reads it.
 enum WriterInput {
+    Pdf(Box<PdfPages>),
     Whole(Box<Drawing>, DrawingWriter),
     /// Pages or pictures, each with the file it goes to.
     Apart(Vec<(PathBuf, Page)>, PageWriter),
@@ -102,35 +107,61 @@ enum WriterInput {
     Heard(Box<Recording>),
 }
 
-/// A score without an error, and what it is set with.
-struct ReadScore<'a> {
+/// What a score is set with, which was read from a source.
+#[derive(Clone, Copy)]
+struct SetWith<'a> {
     source: &'a Source,
-    score: &'a Score,
     fonts: &'a Fonts,
     style: Option<&'a Style>,
 }
 
+/// A score without an error, and what it is set with.
+struct ReadScore<'a> {
+    score: &'a Score,
+    set_with: SetWith<'a>,
+}
+
 impl ReadScore<'_> {
     fn typeset(&self, wanted: Wanted, diagnostics: &mut Diagnostics) -> Option<Compiled> {
-        let Self { source, score, fonts, style } = *self;
+        let Self { score, set_with: SetWith { source, fonts, style } } = *self;
         flamacue::typeset(source, score, fonts, style, wanted, diagnostics)
     }
 
     fn flowing(&self, diagnostics: &mut Diagnostics) -> Option<Flowing> {
-        let Self { source, score, fonts, style } = *self;
+        let Self { score, set_with: SetWith { source, fonts, style } } = *self;
         flamacue::typeset_flowing(source, score, fonts, style, diagnostics)
     }
 }
 
-/// Prepares a score as far as its writer needs; nothing where that shows an error.
+/// Prepares a score as far as its writer needs, and gives it up; nothing where that shows an error.
 fn make(
+    target: &Target,
+    score: Score,
+    (set_with, (options, told, practising)): (SetWith<'_>, (&WriteOptions, bool, &Heard<'_>)),
+    diagnostics: &mut Diagnostics,
+) -> Result<Option<WriterInput>, Failure> {
+    if let (Writer::Pdf(_), false) = (target.format().writer, told) {
+        let SetWith { source, fonts, style } = set_with;
+        let pages = flamacue::typeset_pdf(source, score, fonts, style, options.pdf, diagnostics);
+        let folded = |pages: PdfPages| if options.booklet { pages.as_booklet() } else { pages };
+        return Ok(pages.map(|pages| WriterInput::Pdf(Box::new(folded(pages)))));
+    }
+    let made = prepare(target, &ReadScore { score: &score, set_with }, practising, diagnostics);
+    // A book's takes a fifth of all its room.
+    flamacue::give_up(score);
+    made
+}
+
+/// Prepares a score of which something is kept meanwhile.
+fn prepare(
     target: &Target,
     score: &ReadScore<'_>,
     practising: &Heard<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Result<Option<WriterInput>, Failure> {
+    let SetWith { source, fonts, .. } = score.set_with;
     Ok(match target.format().writer {
-        Writer::Drawing(writer) => score
+        Writer::Pdf(writer) | Writer::Drawing(writer) => score
             .typeset(Wanted::Pages, diagnostics)
             .map(|made| WriterInput::Whole(Box::new(made.drawing), writer)),
         Writer::Page(writer) => {
@@ -143,15 +174,15 @@ fn make(
             }
         }),
         Writer::Cues(writer) => {
-            let plan = practising.plan(score.score, score.source.name())?;
-            let write = |made: Compiled| writer(score.score, &plan, &made.drawing, score.fonts);
+            let plan = practising.plan(score.score, source.name())?;
+            let write = |made: Compiled| writer(score.score, &plan, &made.drawing, fonts);
             score.typeset(Wanted::Pages, diagnostics).map(write).map(WriterInput::Written)
         }
         Writer::Score(writer) => {
-            Some(WriterInput::Written(heard::played(score.score, score.source.name(), writer)?))
+            Some(WriterInput::Written(heard::played(score.score, source.name(), writer)?))
         }
         Writer::Sound(writer) => {
-            let recording = practising.recording(score.score, score.source.name(), writer)?;
+            let recording = practising.recording(score.score, source.name(), writer)?;
             Some(WriterInput::Heard(Box::new(recording)))
         }
     })
@@ -180,7 +211,8 @@ fn pages(
 impl WriterInput {
     fn is_empty(&self) -> bool {
         match self {
-            Self::Whole(..)
+            Self::Pdf(_)
+            | Self::Whole(..)
             | Self::Flowing(..)
             | Self::Web(_)
             | Self::Written(_)
@@ -202,6 +234,7 @@ impl WriterInput {
                 let output = |path| Output::Sound { path, recording };
                 Ok(path.map(output).into_iter().collect())
             }
+            Self::Pdf(pages) => whole(target, pages.write(fonts), Vec::new()),
             Self::Whole(drawing, writer) => {
                 let pages = if told { looks(&drawing, fonts) } else { Vec::new() };
                 whole(target, writer(*drawing, fonts, options), pages)

@@ -4,10 +4,9 @@ use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
 use super::{build, check, derivation, desk, film, fmt, lesson, lsp, manual, new, report, watch};
 use clap::Parser;
-use std::process::ExitCode;
 
-/// Runs the command the arguments ask for.
-pub fn run() -> ExitCode {
+/// Runs the command the arguments ask for; the status with which the process is to end.
+pub fn run() -> u8 {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return refuse(&error),
@@ -28,26 +27,26 @@ pub fn run() -> ExitCode {
         Command::Manual { part } => manual::page(part.as_deref()),
     };
     match done {
-        Ok(Outcome::Clean) => ExitCode::SUCCESS,
-        Ok(Outcome::Faults) => ExitCode::from(1),
+        Ok(Outcome::Clean) => 0,
+        Ok(Outcome::Faults) => 1,
         Err(Failure(message)) => {
             report::failure(&message);
-            ExitCode::from(2)
+            2
         }
     }
 }
 
 /// Tells what is wrong with the arguments, or prints the help they ask for. Arguments are quoted in what is
 /// wrong, so it is shown without colours where one of them would disturb the terminal.
-fn refuse(error: &clap::Error) -> ExitCode {
+fn refuse(error: &clap::Error) -> u8 {
     let told = error.to_string();
     let quoted =
         std::env::args_os().any(|word| word.to_string_lossy().chars().any(char::is_control));
     if error.use_stderr() && quoted {
         report::line(told.trim_end());
-        return ExitCode::from(2);
+        return 2;
     }
     // A terminal that is gone can't be told so.
     let _ = error.print();
-    if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS }
+    if error.use_stderr() { 2 } else { 0 }
 }

@@ -2,6 +2,7 @@
 
 use super::kind::{GroupKind, Kind};
 use super::picture::Picture;
+use super::written::WrittenInk;
 use crate::font::{Fonts, Glyph, GlyphRun, profile};
 use crate::score::Span;
 use crate::source::{LineTable, Location};
@@ -24,11 +25,20 @@ pub enum Node {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inset {
     /// The marks.
-    pub nodes: Arc<[Node]>,
+    pub marks: InsetMarks,
     /// The length of their unit.
     pub scale: f64,
     /// Where their origin lies.
     pub at: Vec2,
+}
+
+/// What an inset shows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum InsetMarks {
+    /// Marks, shared with whoever shows them elsewhere.
+    Nodes(Arc<[Node]>),
+    /// Marks of which only the ink is left. A drawing that has any is for one file.
+    Written(WrittenInk),
 }
 
 /// Marks that belong together: a bar, a note.
@@ -228,7 +238,7 @@ impl Node {
                 .filter_map(|child| child.bounds(fonts))
                 .reduce(|a, b| a.union(b)),
             Self::Inset(inset) => {
-                let inks = inset.nodes.iter().filter_map(|node| node.bounds(fonts));
+                let inks = inset.marks.nodes().iter().filter_map(|node| node.bounds(fonts));
                 let ink = inks.reduce(|a, b| a.union(b))?;
                 Some(inset.to_outside().transform_rect_bbox(ink))
             }
@@ -286,7 +296,7 @@ impl Inset {
 
     /// Its marks in the space it is shown in.
     pub fn flat(&self) -> Vec<Node> {
-        let inner = self.nodes.iter().flat_map(Node::flat);
+        let inner = self.marks.nodes().iter().flat_map(Node::flat);
         inner.map(|node| node.transform(self.scale, self.at.x, self.at.y)).collect()
     }
 }
@@ -294,5 +304,21 @@ impl Inset {
 impl From<Group> for Node {
     fn from(group: Group) -> Self {
         Self::Group(Box::new(group))
+    }
+}
+
+impl InsetMarks {
+    /// The marks, as far as they are kept.
+    pub fn nodes(&self) -> &[Node] {
+        match self {
+            Self::Nodes(nodes) => nodes,
+            Self::Written(_) => &[],
+        }
+    }
+}
+
+impl From<Vec<Node>> for InsetMarks {
+    fn from(nodes: Vec<Node>) -> Self {
+        Self::Nodes(nodes.into())
     }
 }

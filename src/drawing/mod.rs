@@ -6,17 +6,21 @@
 
 mod document;
 pub mod kind;
+mod line_writer;
 mod mark;
 mod outlines;
 mod picture;
 pub mod prose;
 mod read_picture;
 mod stars;
+mod written;
 
 pub use document::{Colours, Drawing, Link, LinkedLine, OutlineEntry, Page, WebLink};
 pub use kind::{GroupKind, Kind};
-pub use mark::{Group, Ink, Inset, Mark, Node, PlaceFinder, Shape};
+pub use line_writer::LineWriter;
+pub use mark::{Group, Ink, Inset, InsetMarks, Mark, Node, PlaceFinder, Shape};
 pub use picture::{ColouredOutline, Picture, PictureForm, PixelFormat};
 pub use prose::Prose;
 pub use read_picture::read_picture;
 pub use stars::star;
+pub use written::WrittenInk;

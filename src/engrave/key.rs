@@ -167,7 +167,7 @@ fn set_names(
     let points = engraver.points(engraver.style.words);
     let size = engraver.pt(points);
     let ascent = engraver.fonts.text.cap_height(FaceStyle::Italic) * size;
-    let mut nodes = system.nodes.to_vec();
+    let mut nodes = system.marks.nodes().to_vec();
     let top = system.ink.y1.max(staff_edges(staff).1 + engraver.style.row_gap);
     for (index, entry) in entries.iter().enumerate() {
         let x = layout.first + layout.pitch * index as f64;
@@ -180,7 +180,7 @@ fn set_names(
             nodes.push(Node::Mark(mark));
         }
     }
-    system.nodes = nodes.into();
+    system.marks = nodes.into();
 }
 
 /// Breaks a name between its words, so that no line is wider than its room or the longest word.

@@ -194,7 +194,7 @@ fn first_bar(
         let fits = own.min(room.height() / height);
         let x = room.center().x - system.width * fits / 2.0;
         let y = room.center().y - (system.ink.y0 + system.ink.y1) / 2.0 * fits;
-        let flat = system.nodes.iter().flat_map(Node::flat);
+        let flat = system.marks.nodes().iter().flat_map(Node::flat);
         nodes = flat.map(|node| node.transform(fits, x, y)).collect();
         if own <= fits {
             break;

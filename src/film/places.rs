@@ -134,7 +134,7 @@ pub(super) fn marks(nodes: &[Node]) -> Vec<&Mark> {
         match node {
             Node::Mark(mark) => all.push(mark),
             Node::Group(group) => all.extend(marks(&group.children)),
-            Node::Inset(inset) => all.extend(marks(&inset.nodes)),
+            Node::Inset(inset) => all.extend(marks(inset.marks.nodes())),
         }
     }
     all

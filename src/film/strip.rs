@@ -309,7 +309,7 @@ fn on_frame(
     let room = layout.strip;
     let y = room.center().y - (top + bottom) / 2.0 * scale;
     let size = scale * system.scale;
-    let flat = system.nodes.iter().flat_map(Node::flat);
+    let flat = system.marks.nodes().iter().flat_map(Node::flat);
     flat.map(|node| node.transform(size, room.x0, y)).collect()
 }
 

@@ -3,6 +3,7 @@
 use super::composite;
 use super::error::FontError;
 use super::outline::outline;
+use super::readings::Readings;
 use super::run::{FaceId, ShapedGlyph};
 use kurbo::{Affine, BezPath, Rect, Shape};
 use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
@@ -11,14 +12,21 @@ use ttf_parser::GlyphId;
 
 /// A face of words.
 pub(super) struct TextFace {
-    face: rustybuzz::Face<'static>,
+    face: ttf_parser::Face<'static>,
+    /// The same, ready to shape with.
+    shaper: OnceLock<rustybuzz::Face<'static>>,
     /// The font file.
     pub(super) data: &'static [u8],
     unit: f64,
+    /// The ASCII characters it has, a bit each.
+    ascii: OnceLock<u128>,
     /// Choosing a face's features costs more than shaping a syllable with them.
     latin: OnceLock<ShapePlan>,
     /// By the glyph's number, each drawn when it is first asked for.
     letters: OnceLock<Vec<OnceLock<Box<LetterForm>>>>,
+    /// What its glyphs read as, where nobody made it ahead.
+    readings: OnceLock<Readings>,
+    read_ahead: Option<&'static Readings>,
 }
 
 /// A glyph's form, in ems, y down.
@@ -30,12 +38,18 @@ pub(super) struct LetterForm {
 }
 
 impl TextFace {
-    /// A face of a font file; `name` is what messages call it.
-    pub(super) fn parse(name: &str, data: &'static [u8]) -> Result<Self, FontError> {
-        let face = rustybuzz::Face::from_slice(data, 0)
-            .ok_or_else(|| FontError(format!("{name} cannot be read as a font")))?;
+    /// A face of a font file; `name` is what messages call it. What its glyphs read as may be known.
+    pub(super) fn parse(
+        name: &str,
+        data: &'static [u8],
+        read_ahead: Option<&'static Readings>,
+    ) -> Result<Self, FontError> {
+        let face = ttf_parser::Face::parse(data, 0)
+            .map_err(|_| FontError(format!("{name} cannot be read as a font")))?;
         let unit = 1.0 / f64::from(face.units_per_em().max(1));
-        Ok(Self { face, data, unit, latin: OnceLock::new(), letters: OnceLock::new() })
+        let (shaper, ascii) = (OnceLock::new(), OnceLock::new());
+        let (latin, letters, readings) = (OnceLock::new(), OnceLock::new(), OnceLock::new());
+        Ok(Self { face, shaper, data, unit, ascii, latin, letters, readings, read_ahead })
     }
 
     /// Refuses a font file that would take too long to draw with.
@@ -48,6 +62,15 @@ impl TextFace {
 
     /// Whether a character prints from this face, or has nothing to print.
     pub(super) fn has(&self, c: char) -> bool {
+        if c.is_ascii() {
+            let bit = |c: u8| u128::from(self.looks_up(c.into())) << c;
+            let known = self.ascii.get_or_init(|| (0..128).map(bit).sum());
+            return (known >> u32::from(c)) & 1 == 1;
+        }
+        self.looks_up(c)
+    }
+
+    fn looks_up(&self, c: char) -> bool {
         c.is_control() || is_invisible(c) || self.face.glyph_index(c).is_some()
     }
 
@@ -63,6 +86,11 @@ impl TextFace {
             let ink = (!outline.is_empty()).then(|| outline.bounding_box());
             Box::new(LetterForm { outline, ink })
         }))
+    }
+
+    /// What its glyphs read as.
+    pub(super) fn readings(&self) -> &Readings {
+        self.read_ahead.unwrap_or_else(|| self.readings.get_or_init(|| Readings::of(&self.face)))
     }
 
     /// The advance of a glyph without kerning, in whole thousandths of the em, rounded down.
@@ -96,23 +124,23 @@ impl TextFace {
 
     /// A text as glyphs of this face, which is known as `face`, and its width; in ems.
     pub(super) fn shape(&self, text: &str, face: FaceId) -> (Vec<ShapedGlyph>, f64) {
+        let shaper = self.shaper.get_or_init(|| rustybuzz::Face::from_face(self.face.clone()));
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
         // Numbers, signs and spaces alone have no script of their own; they are set as Latin.
         let common = [script::LATIN, script::COMMON, script::INHERITED, script::UNKNOWN];
-        let shaped = if buffer.direction() == Direction::RightToLeft
-            || !common.contains(&buffer.script())
-        {
-            rustybuzz::shape(&self.face, &[], buffer)
-        } else {
-            buffer.set_direction(Direction::LeftToRight);
-            buffer.set_script(script::LATIN);
-            let plan = self.latin.get_or_init(|| {
-                ShapePlan::new(&self.face, Direction::LeftToRight, Some(script::LATIN), None, &[])
-            });
-            rustybuzz::shape_with_plan(&self.face, plan, buffer)
-        };
+        let shaped =
+            if buffer.direction() == Direction::RightToLeft || !common.contains(&buffer.script()) {
+                rustybuzz::shape(shaper, &[], buffer)
+            } else {
+                buffer.set_direction(Direction::LeftToRight);
+                buffer.set_script(script::LATIN);
+                let plan = self.latin.get_or_init(|| {
+                    ShapePlan::new(shaper, Direction::LeftToRight, Some(script::LATIN), None, &[])
+                });
+                rustybuzz::shape_with_plan(shaper, plan, buffer)
+            };
         let mut x = 0.0;
         let mut glyphs = Vec::with_capacity(shaped.len());
         for (info, position) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
@@ -121,9 +149,10 @@ impl TextFace {
                 face,
                 id: u16::try_from(info.glyph_id).unwrap_or_default(),
                 x: x + f64::from(position.x_offset) * self.unit,
-                y: -f64::from(position.y_offset) * self.unit,
+                y: (-f64::from(position.y_offset) * self.unit) as f32,
                 advance,
-                cluster: info.cluster as usize,
+                cluster: info.cluster,
+                tied: info.unsafe_to_break() || (position.x_offset, position.y_offset) != (0, 0),
             });
             x += advance;
         }

@@ -12,6 +12,7 @@ pub mod missing;
 pub mod music;
 mod outline;
 pub mod profile;
+mod readings;
 mod run;
 mod shaped;
 mod subroutines;

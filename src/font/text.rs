@@ -2,11 +2,22 @@
 
 use super::error::FontError;
 use super::face::{TextFace, is_invisible};
+use super::readings::Readings;
 use super::run::{FaceId, FaceStyle, GlyphRun, ShapedGlyph};
 use super::shaped::ShapedWords;
-use kurbo::{Affine, BezPath, Rect, Vec2};
+use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
+
+/// What the glyphs of the faces read as that are part of the program.
+mod readings_ahead {
+    use super::Readings;
+    include!(concat!(env!("OUT_DIR"), "/readings.rs"));
+}
+use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SEMIBOLD_ITALIC};
+
+/// How many bytes words have that may come again as they are: common practice, no source.
+const TITLE: usize = 64;
 
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
@@ -42,11 +53,15 @@ impl TextFonts {
         let mono = include_bytes!(concat!(env!("OUT_DIR"), "/mono.otf"));
         Ok(Self {
             faces: vec![
-                TextFace::parse("the regular text face", regular)?,
-                TextFace::parse("the semibold text face", semibold)?,
-                TextFace::parse("the italic text face", italic)?,
-                TextFace::parse("the semibold italic text face", both)?,
-                TextFace::parse("the face of code", mono)?,
+                TextFace::parse("the regular text face", regular, Some(&SERIF_REGULAR))?,
+                TextFace::parse("the semibold text face", semibold, Some(&SERIF_SEMIBOLD))?,
+                TextFace::parse("the italic text face", italic, Some(&SERIF_ITALIC))?,
+                TextFace::parse(
+                    "the semibold italic text face",
+                    both,
+                    Some(&SERIF_SEMIBOLD_ITALIC),
+                )?,
+                TextFace::parse("the face of code", mono, Some(&MONO))?,
             ],
             regular: vec![FaceId(0)],
             semibold: vec![FaceId(1), FaceId(0)],
@@ -68,7 +83,7 @@ impl TextFonts {
         let mut parsed = Vec::new();
         for (name, data) in files {
             TextFace::check(name, data)?;
-            parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()))?);
+            parsed.push(TextFace::parse(name, Box::leak(data.clone().into_boxed_slice()), None)?);
         }
         let id = |nth: usize| u8::try_from(first + nth).map(FaceId).ok();
         let count = parsed.len();
@@ -154,15 +169,27 @@ impl TextFonts {
         open().add(text, run)
     }
 
+    /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
+    /// where words might come out otherwise than by themselves, as those of several scripts.
+    pub fn shape_to_part(&self, text: &str, style: FaceStyle) -> Option<Arc<GlyphRun>> {
+        if !text.chars().all(is_plain) {
+            return None;
+        }
+        // What is longer than a title is parted, and hardly comes again; its glyphs would only fill the memory.
+        let once = text.len() > TITLE;
+        Some(if once { Arc::new(self.shape_anew(text, style)) } else { self.shape(text, style) })
+    }
+
     /// Stretches of one face each, shaped one after the other.
     fn shape_anew(&self, text: &str, style: FaceStyle) -> GlyphRun {
         let mut run = GlyphRun { text: text.to_owned(), style, glyphs: Vec::new(), width: 0.0 };
         for (id, range) in self.stretches(text, style) {
             let words = text.get(range.clone()).unwrap_or("");
             let (glyphs, width) = self.face(id).shape(words, id);
+            let start = u32::try_from(range.start).unwrap_or(u32::MAX);
             run.glyphs.extend(glyphs.into_iter().map(|glyph| ShapedGlyph {
                 x: run.width + glyph.x,
-                cluster: range.start + glyph.cluster,
+                cluster: start.saturating_add(glyph.cluster),
                 ..glyph
             }));
             run.width += width;
@@ -202,7 +229,7 @@ impl TextFonts {
     pub fn bounds(&self, run: &GlyphRun) -> Rect {
         let inks = run.glyphs.iter().filter_map(|glyph| {
             let ink = self.face(glyph.face).letter(glyph.id)?.ink?;
-            Some(ink + Vec2::new(glyph.x, glyph.y))
+            Some(ink + glyph.origin())
         });
         inks.reduce(|all, ink| all.union(ink)).unwrap_or(Rect::ZERO)
     }
@@ -212,7 +239,7 @@ impl TextFonts {
         let mut whole = BezPath::new();
         for glyph in &run.glyphs {
             let Some(letter) = self.face(glyph.face).letter(glyph.id) else { continue };
-            whole.extend(Affine::translate((glyph.x, glyph.y)) * &letter.outline);
+            whole.extend(Affine::translate(glyph.origin()) * &letter.outline);
         }
         whole
     }
@@ -232,6 +259,11 @@ impl TextFonts {
         self.face(face).thousandths(id)
     }
 
+    /// What a glyph reads as by itself, whatever it is shown for: nothing where its face says nothing.
+    pub fn reading(&self, face: FaceId, id: u16) -> impl Iterator<Item = char> {
+        self.face(face).readings().reading(id)
+    }
+
     /// Height of the capitals above the baseline, in ems.
     pub fn cap_height(&self, style: FaceStyle) -> f64 {
         self.first(style).cap_height()
@@ -249,6 +281,11 @@ fn joins(c: char) -> bool {
     is_invisible(c)
         || matches!(c, '\u{0300}'..='\u{036F}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}'
             | '\u{20D0}'..='\u{20FF}')
+}
+
+/// Whether a character is Latin or of all scripts, has no ink of others and is seen (Unicode, "Scripts").
+fn is_plain(c: char) -> bool {
+    matches!(c, ' '..='~' | '\u{A0}'..='\u{24F}' | '\u{2010}'..='\u{2027}') && !is_invisible(c)
 }
 
 fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {

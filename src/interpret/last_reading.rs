@@ -1,5 +1,6 @@
 //! A text as it was read last, with what was found in it.
 
+use super::read_block::ReadBlock;
 use super::reading::Reading;
 use super::surroundings::Surroundings;
 use crate::rope::Rope;
@@ -7,8 +8,22 @@ use crate::source::Diagnostics;
 use crate::syntax::tree::{Document, Item, Setting};
 use std::sync::Arc;
 
-/// What was found in blocks, by the index of each among the items.
-pub(super) type FoundInBlocks = Vec<(usize, Arc<Diagnostics>)>;
+/// What was found in a block.
+#[derive(Debug)]
+pub(super) struct FoundInBlock {
+    /// Its index among the items.
+    pub(super) index: usize,
+    /// The byte at which it starts.
+    pub(super) at: usize,
+    pub(super) found: Arc<Diagnostics>,
+}
+
+impl FoundInBlock {
+    /// Of a block at an index that starts at a byte; nothing where nothing was found.
+    pub(super) fn of(index: usize, at: usize, read: &ReadBlock) -> Option<Self> {
+        Some(Self { index, at, found: read.found()?.clone() })
+    }
+}
 
 /// A text as it was read.
 #[derive(Debug, Default)]
@@ -20,7 +35,7 @@ pub(super) struct LastReading {
     pub(super) arounds: Vec<(usize, Surroundings)>,
     /// What was found beside that in blocks.
     pub(super) found: Diagnostics,
-    pub(super) in_blocks: FoundInBlocks,
+    pub(super) in_blocks: Vec<FoundInBlock>,
 }
 
 impl LastReading {
@@ -39,10 +54,8 @@ impl LastReading {
         if !self.found.is_empty() {
             diagnostics.absorb(self.found.clone(), 0);
         }
-        for (index, found) in &self.in_blocks {
-            if let Some(Item::Block(block)) = self.items.get(*index) {
-                diagnostics.absorb(Diagnostics::clone(found), block.at);
-            }
+        for FoundInBlock { at, found, .. } in &self.in_blocks {
+            diagnostics.absorb(Diagnostics::clone(found), *at);
         }
     }
 }

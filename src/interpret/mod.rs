@@ -9,6 +9,7 @@ mod bar_draft;
 mod bar_time;
 mod bars;
 pub(crate) mod beams;
+mod begun_reading;
 mod blocks;
 mod break_up;
 pub mod codes;

@@ -171,6 +171,20 @@ fn report_early_rows(block: &tree::Block, diagnostics: &mut Diagnostics) {
     }
 }
 
+/// Leaves so many bars of a part; what is tied over to a bar that is gone is not.
+fn cut(part: &mut PlayerPart, bars: usize) {
+    if part.bars.len() <= bars {
+        return;
+    }
+    part.bars.truncate(bars);
+    let Some(last) = part.bars.last_mut() else { return };
+    for voice in [&mut last.upper, &mut last.lower] {
+        if let Some(hit) = voice.hits.last_mut() {
+            hit.tied = false;
+        }
+    }
+}
+
 /// Joins what the players of a block play: bars that do not go together are faults, signs between bars and
 /// marks of the form that one has hold for all.
 pub(super) fn join(
@@ -186,8 +200,7 @@ pub(super) fn join(
     }
     // The shortest decides, so that every bar has all players; it was told.
     let bars = others.iter().map(|part| part.bars.len()).fold(first.bars.len(), usize::min);
-    first.bars.truncate(bars);
-    others.iter_mut().for_each(|part| part.bars.truncate(bars));
+    others.iter_mut().chain([&mut first]).for_each(|part| cut(part, bars));
     for index in 0..bars {
         let mut of_others: Vec<&mut Bar> =
             others.iter_mut().filter_map(|part| part.bars.get_mut(index)).collect();

@@ -1,7 +1,8 @@
 //! A text that was read before: how far a change of its tree reaches, and what it means with that read again.
 
-use super::last_reading::{FoundInBlocks, LastReading};
-use super::reader::{FileReader, parts, read_all, systems};
+use super::begun_reading::BegunReading;
+use super::last_reading::{FoundInBlock, LastReading};
+use super::reader::{FileReader, read_all, systems};
 use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
 use super::{edition, keys};
@@ -10,12 +11,13 @@ use crate::rope::Change;
 use crate::score::{BlockWord, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Document, Item};
+use std::borrow::Borrow;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
-/// the same.
+/// the same. Of a tree that is given up each block is gone once it is read.
 ///
 /// A `kit` block holds for the blocks after it; a `syllables` table for the whole file.
-pub fn read(document: &Document, diagnostics: &mut Diagnostics) -> Reading {
+pub fn read(document: impl Borrow<Document>, diagnostics: &mut Diagnostics) -> Reading {
     let read = read_again(document, &mut ReadingMemo::default(), &|| false, diagnostics);
     read.unwrap_or_default()
 }
@@ -62,23 +64,21 @@ pub fn read_edition_again(
     let quiet = &mut Diagnostics::default();
     let edition = edition::read(block, document, &systems(document, quiet), quiet);
     let overlaid = edition::overlaid(document, &edition, block.at);
-    let reading = read_again(&overlaid, memo, stop, diagnostics)?;
+    let reading = read_again(overlaid, memo, stop, diagnostics)?;
     Some(Reading { selection: edition.selection, ..reading })
 }
 
 /// Reads a tree, of which the most may have been read before; nothing where the work was stopped.
 pub fn read_again(
-    document: &Document,
+    tree: impl Borrow<Document>,
     memo: &mut ReadingMemo,
     stop: Stop<'_>,
     diagnostics: &mut Diagnostics,
 ) -> Option<Reading> {
-    let last = match memo.last.take() {
-        Some(last) => match Again::of(last, document, memo) {
-            Some(again) => again.read(document, memo, stop)?,
-            None => read_all(document, memo, stop)?,
-        },
-        None => read_all(document, memo, stop)?,
+    let again = memo.last.take().and_then(|last| Again::of(last, tree.borrow(), memo));
+    let last = match again {
+        Some(again) => again.read(tree.borrow(), memo, stop)?,
+        None => read_all(tree, memo, stop)?,
     };
     last.report(diagnostics);
     if !memo.keeps() {
@@ -147,7 +147,8 @@ impl Again {
             new.iter().map(|item| reader.step(item, document, memo, &mut found)).collect();
         let items = new.iter().copied().zip(steps);
         let from = change.new.start;
-        let (read, found) = parts(items, (from, &[(0, around)]), memo, stop)?;
+        let arounds_here = [(0, around)];
+        let (read, found) = BegunReading::of(items, (from, &arounds_here), memo).end(memo, stop)?;
         memo.forget(last.items.range(change.old.clone()), &new);
         let before = moved.old.start..change.old.start;
         let after = change.old.end..moved.old.end;
@@ -163,11 +164,14 @@ impl Again {
         arounds.iter_mut().filter(|(first, _)| *first > change.old.start).for_each(|(first, _)| {
             *first = change.moved(*first);
         });
-        let kept = last.in_blocks.into_iter().filter_map(|(index, found)| {
-            (!change.old.contains(&index)).then(|| (change.moved(index), found))
+        let kept = last.in_blocks.into_iter().filter(|found| !change.old.contains(&found.index));
+        let kept = kept.filter_map(|found| {
+            let index = change.moved(found.index);
+            let Item::Block(block) = document.items.get(index)? else { return None };
+            Some(FoundInBlock { index, at: block.at, ..found })
         });
-        let mut in_blocks: FoundInBlocks = kept.chain(found).collect();
-        in_blocks.sort_by_key(|(index, _)| *index);
+        let mut in_blocks: Vec<FoundInBlock> = kept.chain(found).collect();
+        in_blocks.sort_by_key(|found| found.index);
         let names = memo.keep_names(document);
         let reading = Reading { parts, names, ..last.reading };
         Some(LastReading {

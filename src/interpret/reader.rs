@@ -1,29 +1,31 @@
 //! A file read block by block.
 
+use super::begun_reading::BegunReading;
 use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
-use super::last_reading::{FoundInBlocks, LastReading};
-use super::read_block::ReadBlock;
-use super::reading::{Reading, ReadingPart, Selection};
+use super::last_reading::LastReading;
+use super::reading::{Reading, Selection};
 use super::reading_memo::ReadingMemo;
 use super::setup::Setup;
 use super::surroundings::Surroundings;
 use super::typography::Typographer;
 use super::{counting, edition, file_start, front_matter, kit_rows, names, silent_players};
-use crate::parallel::{Each, Stop, map_until};
+use crate::parallel::Stop;
 use crate::score::printing::Background;
 use crate::score::{BlockWord, Colour, Header, Item, Kit, Placed, Span, name_key};
 use crate::source::Diagnostics;
 use crate::syntax::tree::{self, Document};
+use std::borrow::Borrow;
 use std::sync::Arc;
 
-/// Reads all of a tree.
+/// Reads all of a tree. Of one that is given up each block is gone once it is read.
 pub(super) fn read_all(
-    document: &Document,
+    tree: impl Borrow<Document>,
     memo: &mut ReadingMemo,
     stop: Stop<'_>,
 ) -> Option<LastReading> {
+    let document = tree.borrow();
     let mut found = Diagnostics::default();
     let systems = memo.systems.share(systems(document, &mut found));
     let mut header = Header::default();
@@ -52,59 +54,14 @@ pub(super) fn read_all(
         }
     }
     let items = document.items.iter().zip(steps);
-    let (parts, in_blocks) = parts(items, (0, &arounds), memo, stop)?;
+    let begun = BegunReading::of(items, (0, &arounds), memo);
+    let kept = if memo.keeps() { LastReading::of(document) } else { LastReading::default() };
+    drop(tree);
+    let (parts, in_blocks) = begun.end(memo, stop)?;
     memo.all = true;
     let parts = parts.into();
     let reading = Reading { header, parts, names, selection: Selection::default() };
-    Some(LastReading { reading, arounds, found, in_blocks, ..LastReading::of(document) })
-}
-
-/// What items from an index on come to, and what was found in blocks among them; `arounds` says what holds from
-/// which item on.
-pub(super) fn parts<'d>(
-    items: impl Iterator<Item = (&'d tree::Item, Option<Step>)>,
-    (from, arounds): (usize, &[(usize, Surroundings)]),
-    memo: &mut ReadingMemo,
-    stop: Stop<'_>,
-) -> Option<(Vec<Option<ReadingPart>>, FoundInBlocks)> {
-    let (mut parts, mut found, mut unread) = (Vec::new(), Vec::new(), Vec::new());
-    let mut rest = arounds.iter().peekable();
-    let mut around = arounds.first().map(|(_, around)| around);
-    for (nth, (item, step)) in items.enumerate() {
-        while let Some((_, next)) = rest.next_if(|(first, _)| *first <= from + nth) {
-            around = Some(next);
-        }
-        let block = match (item, step) {
-            (tree::Item::Block(block), Some(Step::Block)) => block,
-            (_, Some(Step::Prose(item))) => {
-                parts.push(Some(ReadingPart::Prose(item)));
-                continue;
-            }
-            (_, Some(Step::Block) | None) => {
-                parts.push(None);
-                continue;
-            }
-        };
-        let known = around.and_then(|around| memo.known(block, around));
-        found.extend(known.and_then(ReadBlock::found).map(|found| (from + nth, found.clone())));
-        parts.push(known.and_then(|read| read.placed(block.at)));
-        if let (None, Some(around)) = (known, around) {
-            unread.push((nth, block, around.clone()));
-        }
-    }
-    let read = map_until(stop, Each::Small, unread, |(nth, block, around)| {
-        let read = ReadBlock::read(block, &around);
-        (nth, block, around, read)
-    })?;
-    for (nth, block, around, read) in read {
-        found.extend(read.found().map(|found| (from + nth, found.clone())));
-        if let Some(part) = parts.get_mut(nth) {
-            *part = read.placed(block.at);
-        }
-        memo.blocks.put(&block.value, (around, read));
-    }
-    found.sort_by_key(|(index, _)| *index);
-    Some((parts, found))
+    Some(LastReading { reading, arounds, found, in_blocks, ..kept })
 }
 
 /// Reports ink that can't be seen on what is behind it.

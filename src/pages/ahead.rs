@@ -6,6 +6,7 @@ use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
 use super::item;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
+use super::spent::{Said, SpentMusic};
 use crate::parallel::{Each, map_in_order};
 use crate::rope::Rope;
 use crate::score::{Item, PlacedBlock, Score};
@@ -24,13 +25,19 @@ pub struct Ahead {
     blocks: Vec<Option<EngravedBlock>>,
     words: Vec<Vec<ColumnPiece>>,
     from: usize,
+    music: SpentMusic,
 }
 
 impl Ahead {
-    /// For a whole body, or for a few items that are set again.
-    pub fn new(again: bool) -> Self {
+    /// For a whole body, or for a few items that are set again; with music that is given up meanwhile.
+    pub fn new(again: bool, music: SpentMusic) -> Self {
         let together = if again { TOGETHER_AGAIN } else { TOGETHER };
-        Self { together, blocks: Vec::new(), words: Vec::new(), from: 0 }
+        Self { together, blocks: Vec::new(), words: Vec::new(), from: 0, music }
+    }
+
+    /// What is said of blocks whose music was given up.
+    pub fn said(self) -> Said {
+        self.music.said()
     }
 
     /// The block of an index. Indices do not go down.
@@ -71,8 +78,8 @@ impl Ahead {
     ) -> Option<usize> {
         if index >= self.from + self.blocks.len() {
             let end = end_of_grid(&score.items, index.saturating_add(self.together), index);
-            let items: Vec<&Item> = score.items.range(index..end).collect();
-            self.blocks = engrave(setter, &items, memo);
+            let items = self.music.items(score, index..end);
+            self.blocks = engrave(setter, &items.iter().collect::<Vec<_>>(), memo);
             self.words = setter.words(score, index..end, memo);
             self.from = index;
         }
@@ -145,7 +152,9 @@ fn engrave(
     };
     let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
     set(items, places(items, asked), (&mut all, memo), any, |among, _, _| {
-        EngravedBlock::of(setter, among)
+        let set = EngravedBlock::of(setter, among);
+        // What fits columns may be set again.
+        if set.fits == 1 { set.written(setter) } else { set }
     });
     let fits: Vec<usize> =
         all.iter().map(|set: &Option<EngravedBlock>| set.as_ref().map_or(1, |s| s.fits)).collect();
@@ -156,7 +165,10 @@ fn engrave(
     set(items, places, (&mut all, memo), known, |among, columns, fits| {
         EngravedBlock::again(setter, among, columns, fits)
     });
-    all
+    match setter.writer {
+        None => all,
+        Some(_) => map_in_order(Each::Small, all, |set| Some(set?.written(setter))),
+    }
 }
 
 /// Sets blocks at their places: those that are `known` of what was set before, and others made now.

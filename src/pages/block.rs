@@ -76,7 +76,7 @@ impl Setter<'_> {
         let scale = self.line_scale(system);
         let at = Vec2::new(0.0, -system.ink.y0 * scale);
         Piece {
-            nodes: [Node::Inset(Inset { nodes: system.nodes.clone(), scale, at })].into(),
+            nodes: [Node::Inset(Inset { marks: system.marks.clone(), scale, at })].into(),
             height: system.ink.height() * scale,
             ..Piece::default()
         }

@@ -16,6 +16,7 @@ use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
 use super::piece::{Opens, Piece};
 use super::setter::Setter;
+use super::spent::{Said, SpentMusic};
 use crate::engrave::System;
 use crate::parallel::Stop;
 use crate::score::printing::BlocksOnPages;
@@ -34,15 +35,15 @@ pub enum Wanted {
 }
 
 /// Sets all items of a score, or those that a change reaches where the others were set before; `referring` are
-/// the indices of those whose words refer to blocks, in order.
+/// the indices of those whose words refer to blocks, in order, and `music` what the score has no more.
 pub fn set(
     setter: Setter<'_>,
     score: &Score,
-    referring: &[usize],
+    (referring, music): (&[usize], SpentMusic),
     memo: &mut PagesMemo,
     stop: Stop<'_>,
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
-) -> Option<Body> {
+) -> Option<(Body, Said)> {
     let known = memo.body.take();
     let again = known.as_ref().and_then(|known| known.again(&setter, score));
     let from = again.as_ref().map_or(0, |again| again.from);
@@ -51,14 +52,14 @@ pub fn set(
         score,
         memo,
         wanted,
-        ahead: Ahead::new(again.is_some()),
+        ahead: Ahead::new(again.is_some(), music),
         body: NewBody::under(again.as_ref().is_some_and(|again| again.over)),
         told_of: None,
     };
     let to = growing.items(from, referring, stop, |index| {
         again.as_ref().is_some_and(|again| again.ends(score, index))
     });
-    let new = growing.body;
+    let (new, said) = (growing.body, growing.ahead.said());
     let Some(to) = to else {
         memo.body = known;
         return None;
@@ -76,7 +77,7 @@ pub fn set(
     };
     body.report(score, diagnostics);
     memo.keep_body(&setter, score, &body);
-    Some(body)
+    Some((body, said))
 }
 
 /// The body as it grows.

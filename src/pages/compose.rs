@@ -11,11 +11,13 @@ use super::setter;
 use super::setter::Setter;
 use super::settle::settle;
 use super::sheet::Sheet;
+use super::spent::{Spending, SpentMusic};
 use super::title::number_width;
-use crate::drawing::{Colours, Drawing, Page};
+use crate::drawing::{Colours, Drawing, LineWriter, Page};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
 use crate::parallel::Stop;
+use crate::score::printing::BlocksOnPages;
 use crate::score::{PrintedWords, Score};
 use crate::source::{Diagnostics, Source};
 
@@ -48,9 +50,24 @@ pub fn compose(
     diagnostics: &mut Diagnostics,
 ) -> Composed {
     let memo = &mut PagesMemo::default();
-    let set = set((fonts, style, source), score, memo, &|| false, (wanted, diagnostics));
+    let set = set((fonts, style, source), score, (memo, None), &|| false, (wanted, diagnostics));
     let Some((layout, blocks)) = set else { return Composed::default() };
     Composed { drawing: layout.drawing(fonts, score), blocks }
+}
+
+/// Composes a score into pages of which lines of music are only what somebody wrote for them.
+pub fn compose_written(
+    fonts: &Fonts,
+    style: &Style,
+    source: &Source,
+    mut score: Score,
+    writer: &dyn LineWriter,
+    diagnostics: &mut Diagnostics,
+) -> Drawing {
+    let spending = Spending { writer, music: SpentMusic::take_from(&mut score) };
+    let memo = (&mut PagesMemo::default(), Some(spending));
+    let set = set((fonts, style, source), &score, memo, &|| false, (Wanted::Pages, diagnostics));
+    set.map(|(layout, _)| layout.drawing(fonts, &score)).unwrap_or_default()
 }
 
 /// Lays out the pages of a score, of which parts may have been set before; nothing where the work was
@@ -63,6 +80,7 @@ pub fn lay_out(
     (memo, stop): (&mut PagesMemo, Stop<'_>),
     diagnostics: &mut Diagnostics,
 ) -> Option<Layout> {
+    let memo = (memo, None);
     let (layout, _) = set((fonts, style, source), score, memo, stop, (Wanted::Pages, diagnostics))?;
     Some(layout)
 }
@@ -70,7 +88,7 @@ pub fn lay_out(
 fn set(
     (fonts, style, source): (&Fonts, &Style, &Source),
     score: &Score,
-    memo: &mut PagesMemo,
+    (memo, spending): (&mut PagesMemo, Option<Spending<'_>>),
     stop: Stop<'_>,
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
 ) -> Option<(Layout, Vec<(String, Page)>)> {
@@ -86,8 +104,15 @@ fn set(
     let known = &mut memo.pictures;
     let pictures = &pictures::of(source, score, known, diagnostics);
     let (sheet, answers) = (&sheet, &answers);
-    let setter = Setter { fonts, sheet, context, answers, pictures, hyphens, number_width, lines };
-    let mut body = body::set(setter, score, &referring, memo, stop, (wanted, diagnostics))?;
+    // What stands in the middle of its page is measured by its marks.
+    let writer = spending.as_ref().map(|spending| spending.writer);
+    let writer =
+        writer.filter(|_| score.header.blocks != (BlocksOnPages::OneAPage { centred: true }));
+    let setter =
+        Setter { fonts, sheet, context, answers, pictures, hyphens, number_width, lines, writer };
+    let music = spending.map(|spending| spending.music).unwrap_or_default();
+    let asked = (wanted, diagnostics);
+    let (mut body, said) = body::set(setter, score, (&referring, music), memo, stop, asked)?;
     let mut pictures = std::mem::take(&mut body.pictures);
     let colours = Colours::of(&score.header);
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
@@ -95,5 +120,5 @@ fn set(
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
     let index = index_columns::known_pages(&setter, score, &settled, &mut memo.index);
     settled.add_index(index, &score.header);
-    Some((Layout::new(sheet, score, settled, lines), pictures))
+    Some((Layout::new(sheet, score, (settled, said), lines), pictures))
 }

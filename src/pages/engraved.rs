@@ -3,6 +3,7 @@
 use super::edges;
 use super::item::is_headed;
 use super::setter::Setter;
+use crate::drawing::InsetMarks;
 use crate::engrave;
 use crate::engrave::{BlockPlace, Edges, Engraved, System};
 use crate::score::{Item, PlacedBlock};
@@ -118,6 +119,19 @@ impl EngravedBlock {
         let end = Edges::alone(block.part.bars.len()).end;
         let shown = ShownEdges { edges: Edges { end, ..set.shown.edges }, ..set.shown };
         Self::with_edges(setter, block, set.columns, shown).0
+    }
+
+    /// The same with its lines written, where somebody writes them: of these the marks are given up.
+    pub fn written(self, setter: &Setter<'_>) -> Self {
+        let Some(writer) = setter.writer else { return self };
+        let write = |system: &Arc<System>| match &system.marks {
+            InsetMarks::Written(_) => system.clone(),
+            InsetMarks::Nodes(marks) => {
+                let ink = writer.write(marks, setter.line_scale(system));
+                Arc::new(System { marks: InsetMarks::Written(ink), ..System::clone(system) })
+            }
+        };
+        Self { systems: self.systems.iter().map(write).collect(), ..self }
     }
 
     /// Whether it is the same, and not only an equal one.

@@ -71,11 +71,25 @@ pub struct Leading {
 pub struct FlatText {
     /// The words.
     pub text: String,
+    /// Stretches of one look, side by side.
     looks: Vec<(Range<usize>, Look)>,
     /// Stretches that lead somewhere, in order.
     leading: Vec<Leading>,
     /// The language by which its words are hyphenated; nothing where they are not.
     pub hyphens: Option<Lang>,
+}
+
+/// Words of a text that look alike.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TextPart<'a> {
+    /// The number of the stretch they stand in.
+    pub nth: usize,
+    /// The byte of that stretch they start at.
+    pub start: usize,
+    /// The words; never none.
+    pub words: &'a str,
+    /// How they look.
+    pub look: Look,
 }
 
 impl FlatText {
@@ -88,9 +102,14 @@ impl FlatText {
 
     /// Adds words.
     pub fn push(&mut self, words: &str, look: impl Into<Look>) {
-        let start = self.text.len();
+        let (start, look) = (self.text.len(), look.into());
         self.text.push_str(words);
-        self.looks.push((start..self.text.len(), look.into()));
+        let end = self.text.len();
+        match self.looks.last_mut() {
+            _ if words.is_empty() => {}
+            Some((span, last)) if *last == look => span.end = end,
+            _ => self.looks.push((start..end, look)),
+        }
     }
 
     /// Adds what stands for a reference.
@@ -150,19 +169,17 @@ impl FlatText {
     }
 
     /// The words of a stretch, cut where their look changes.
-    pub fn segments(&self, range: &Range<usize>) -> Vec<(String, Look)> {
-        let mut segments: Vec<(String, Look)> = Vec::new();
-        let first = self.looks.partition_point(|(span, _)| span.end <= range.start);
-        let looks = self.looks.iter().skip(first).take_while(|(span, _)| span.start < range.end);
-        for (span, look) in looks {
-            let (start, end) = (span.start.max(range.start), span.end.min(range.end));
-            let Some(words) = self.text.get(start..end).filter(|w| !w.is_empty()) else { continue };
-            match segments.last_mut() {
-                Some((last, same)) if same == look => last.push_str(words),
-                _ => segments.push((words.to_owned(), *look)),
-            }
-        }
-        segments
+    pub fn parts(&self, range: Range<usize>) -> impl Iterator<Item = TextPart<'_>> {
+        let Range { start, end } = range;
+        let first = self.looks.partition_point(|(span, _)| span.end <= start);
+        let looks = self.looks.iter().enumerate().skip(first);
+        looks.take_while(move |(_, (span, _))| span.start < end).filter_map(
+            move |(nth, (span, look))| {
+                let from = span.start.max(start);
+                let words = self.text.get(from..span.end.min(end)).filter(|w| !w.is_empty())?;
+                Some(TextPart { nth, start: from - span.start, words, look: *look })
+            },
+        )
     }
 
     /// Whether a byte is part of words that may be hyphenated: no code, no address.
@@ -181,7 +198,9 @@ impl FlatText {
 
     /// How wide a stretch is, in ems.
     pub fn width(&self, fonts: &Fonts, range: Range<usize>) -> f64 {
-        let segments = self.segments(&range).into_iter();
-        segments.map(|(words, look)| fonts.text.shape(&words, look.face).width * look.size).sum()
+        let width = |part: TextPart<'_>| {
+            fonts.text.shape(part.words, part.look.face).width * part.look.size
+        };
+        self.parts(range).map(width).sum()
     }
 }

@@ -239,7 +239,7 @@ fn stacked(
         y += if line > 0 { sheet.between_systems } else { 0.0 };
         let top = y - system.ink.y0 * scale;
         let at = Vec2::new(0.0, top);
-        children.push(Node::Inset(Inset { nodes: system.nodes.clone(), scale, at }));
+        children.push(Node::Inset(Inset { marks: system.marks.clone(), scale, at }));
         y += system.ink.height() * scale;
     }
     let kind = GroupKind::Block { title: name.clone(), spoken: String::new(), at };

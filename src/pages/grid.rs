@@ -73,7 +73,7 @@ impl Setter<'_> {
                 let x = column as f64 * step;
                 let at = Vec2::new(x, y + over);
                 let scale = scale(system);
-                nodes.push(Node::Inset(Inset { nodes: system.nodes.clone(), scale, at }));
+                nodes.push(Node::Inset(Inset { marks: system.marks.clone(), scale, at }));
             }
             y += over + under;
         }

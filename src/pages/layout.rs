@@ -14,6 +14,7 @@ use super::running;
 use super::running::Running;
 use super::settle::Settled;
 use super::sheet::Sheet;
+use super::spent::Said;
 use super::spoken;
 use crate::drawing::{
     Colours, Drawing, Group, GroupKind, Link, LinkedLine, Node, OutlineEntry, Page, Prose, WebLink,
@@ -41,11 +42,18 @@ pub struct Layout {
     /// The first page of the body.
     first_of_body: usize,
     lines: Arc<LineTable>,
+    /// What is said of blocks that don't have their bars any more.
+    said: Said,
 }
 
 impl Layout {
     /// Lays out pages that are broken.
-    pub fn new(sheet: &Sheet, score: &Score, settled: Settled, lines: &Arc<LineTable>) -> Self {
+    pub fn new(
+        sheet: &Sheet,
+        score: &Score,
+        (settled, said): (Settled, Said),
+        lines: &Arc<LineTable>,
+    ) -> Self {
         let Settled { pieces, leaves, labels, body, index, .. } = settled;
         let mut layout = Self {
             sheet: sheet.clone(),
@@ -57,6 +65,7 @@ impl Layout {
             running: Running::default(),
             labels,
             lines: lines.clone(),
+            said,
         };
         layout.listed = Listed::of(&layout.pieces, &layout.leaves, score.items.len());
         let chapters = layout.listed.chapters.iter().filter_map(|chapter| {
@@ -168,6 +177,8 @@ impl Layout {
             }
             nodes.extend(foot);
         }
+        // All pages of a book are there at once.
+        nodes.shrink_to_fit();
         let (width, height, lines) = (sheet.width, sheet.height, self.lines.clone());
         let (name, colours) = (self.name(header, page), Colours::of(header));
         Page { width, height, name, colours, nodes, lines }
@@ -282,6 +293,10 @@ impl Layout {
         }
     }
 
+    fn said_of(&self, index: usize) -> Option<&Arc<str>> {
+        self.said.get(index)?.as_ref()
+    }
+
     /// Marks of a page in place, those of one block in a group.
     fn marks(&self, score: &Score, left: f64, page: usize) -> Vec<Node> {
         let mut nodes: Vec<Node> = Vec::new();
@@ -299,13 +314,14 @@ impl Layout {
             nodes.extend(open.take().map(|(_, group)| Node::from(group)));
             let row = piece.row().filter_map(|(index, nodes)| {
                 let block = block_at(score, index)?;
-                Some(Node::from(spoken::group(block, moved(nodes))))
+                Some(Node::from(spoken::group(block, self.said_of(index), moved(nodes))))
             });
             nodes.extend(row);
             let block = piece.block().and_then(|index| Some((index, block_at(score, index)?)));
             match (block, piece.said()) {
                 (Some((index, block)), _) => {
-                    open = Some((index, spoken::group(block, moved(&piece.piece.nodes))));
+                    let moved = moved(&piece.piece.nodes);
+                    open = Some((index, spoken::group(block, self.said_of(index), moved)));
                 }
                 (None, Some(said)) => {
                     let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));

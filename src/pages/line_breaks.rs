@@ -1,7 +1,7 @@
 //! Where the lines of a text end (break opportunities after Unicode Standard Annex 14).
 
-use super::flat_text::FlatText;
-use crate::font::{FaceStyle, Fonts};
+use super::shaped_flat::ShapedFlat;
+use crate::font::FaceStyle;
 use std::ops::Range;
 use unicode_linebreak::{BreakOpportunity, linebreaks};
 
@@ -25,25 +25,26 @@ pub struct TextLine {
 }
 
 /// Lines of a text.
-pub fn break_text(fonts: &Fonts, flat: &FlatText, size: f64, width: f64) -> Vec<TextLine> {
+pub fn break_text(shaped: &ShapedFlat<'_>, size: f64, width: f64) -> Vec<TextLine> {
+    let text = &shaped.flat.text;
     let mut lines =
-        Lines { fonts, flat, size, width, done: Vec::new(), start: 0, fits: 0, used: 0.0 };
-    for (at, opportunity) in linebreaks(&flat.text) {
+        Lines { shaped, text, size, width, done: Vec::new(), start: 0, fits: 0, used: 0.0 };
+    for (at, opportunity) in linebreaks(text) {
         lines.take(at);
         if opportunity == BreakOpportunity::Mandatory {
             lines.end_at(at);
         }
     }
-    if lines.start < flat.text.len() {
-        lines.end_at(flat.text.len());
+    if lines.start < text.len() {
+        lines.end_at(text.len());
     }
     lines.done
 }
 
 /// Lines as they are filled.
 struct Lines<'a> {
-    fonts: &'a Fonts,
-    flat: &'a FlatText,
+    shaped: &'a ShapedFlat<'a>,
+    text: &'a str,
     size: f64,
     width: f64,
     done: Vec<TextLine>,
@@ -56,7 +57,7 @@ struct Lines<'a> {
 
 impl Lines<'_> {
     fn measure(&self, range: Range<usize>) -> f64 {
-        self.flat.width(self.fonts, range) * self.size
+        self.shaped.width(range) * self.size
     }
 
     /// Takes the words up to the next place where a line may end.
@@ -64,12 +65,12 @@ impl Lines<'_> {
         let mut piece = self.measure(self.fits..at);
         loop {
             // The blank after a word may hang over; only a word at the end of a line is measured without.
-            let ink = |lines: &Self| lines.measure(trimmed(&lines.flat.text, lines.fits..at));
+            let ink = |lines: &Self| lines.measure(trimmed(lines.text, lines.fits..at));
             if self.used + piece <= self.width || self.used + ink(self) <= self.width {
                 break;
             }
             let alone = self.fits == self.start;
-            let filled = self.measure(trimmed(&self.flat.text, self.start..self.fits));
+            let filled = self.measure(trimmed(self.text, self.start..self.fits));
             let hyphenated =
                 if alone || filled < FULL * self.width { self.hyphenated(at) } else { None };
             if let Some(cut) = hyphenated {
@@ -92,8 +93,8 @@ impl Lines<'_> {
     /// The end of the line in which nothing else stands, at most at a byte: as many letters as fit, and
     /// at least one; nothing where the rest is one letter.
     fn most_that_fits(&self, at: usize) -> Option<usize> {
-        let word = trimmed(&self.flat.text, self.fits..at);
-        let letters = self.flat.text.get(word.clone())?.char_indices().skip(1).take(LONGEST);
+        let word = trimmed(self.text, self.fits..at);
+        let letters = self.text.get(word.clone())?.char_indices().skip(1).take(LONGEST);
         let places: Vec<usize> = letters
             .filter(|(_, c)| !is_joined(*c))
             .map(|(offset, _)| word.start + offset)
@@ -105,8 +106,8 @@ impl Lines<'_> {
 
     /// Where in the next word the line may end with a hyphen: as far on as there is room.
     fn hyphenated(&self, at: usize) -> Option<usize> {
-        let language = self.flat.hyphens?;
-        let piece = self.flat.text.get(self.fits..at)?;
+        let language = self.shaped.flat.hyphens?;
+        let piece = self.text.get(self.fits..at)?;
         let word = piece.trim_matches(|c: char| !c.is_alphabetic());
         let count = word.chars().count();
         let plain = word.chars().all(char::is_alphabetic);
@@ -114,10 +115,10 @@ impl Lines<'_> {
             return None;
         }
         let start = self.fits + piece.find(word)?;
-        if !self.flat.is_plain(start) || !self.flat.is_plain(start + word.len() - 1) {
+        if !self.shaped.flat.is_plain(start) || !self.shaped.flat.is_plain(start + word.len() - 1) {
             return None;
         }
-        let hyphen = self.fonts.text.shape(HYPHEN, FaceStyle::Regular).width * self.size;
+        let hyphen = self.shaped.fonts.text.shape(HYPHEN, FaceStyle::Regular).width * self.size;
         let room = self.width - self.used - hyphen;
         let mut place = start;
         let mut found = None;
@@ -136,7 +137,7 @@ impl Lines<'_> {
     }
 
     fn end_line(&mut self, at: usize, hyphen: bool) {
-        let range = trimmed(&self.flat.text, self.start..at);
+        let range = trimmed(self.text, self.start..at);
         self.done.push(TextLine { range, hyphen });
         self.start = at;
         self.fits = at;

@@ -58,14 +58,16 @@ mod referring;
 mod running;
 mod setter;
 mod settle;
+mod shaped_flat;
 pub mod sheet;
+mod spent;
 mod spoken;
 pub use spoken::name as known_as;
 mod table;
 mod title;
 
 pub use body::Wanted;
-pub use compose::{Composed, compose, lay_out};
+pub use compose::{Composed, compose, compose_written, lay_out};
 pub use layout::Layout;
 pub use pages_memo::PagesMemo;
 pub use picture::key as picture_name;

@@ -25,7 +25,7 @@ pub fn of_block(
         nodes.extend(piece.nodes.iter().map(|node| node.clone().transform(1.0, 0.0, y)));
         y += piece.height;
     }
-    let page = cropped(fonts, spoken::group(block, nodes), MARGIN, spoken::name(block));
+    let page = cropped(fonts, spoken::group(block, None, nodes), MARGIN, spoken::name(block));
     Page { lines: lines.clone(), ..page }
 }
 

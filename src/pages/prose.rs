@@ -3,6 +3,7 @@
 use super::flat_text::{FlatText, Lead};
 use super::line_breaks::{HYPHEN, TextLine, break_text};
 use super::reference::Answers;
+use super::shaped_flat::ShapedFlat;
 use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
@@ -53,8 +54,9 @@ impl ProseLine {
 
 /// The lines of a text of a size, no wider than a width, both in points.
 pub fn set(fonts: &Fonts, flat: &FlatText, size: f64, width: f64, kind: Kind) -> Vec<ProseLine> {
-    let lines = break_text(fonts, flat, size, width);
-    lines.into_iter().map(|own| line(fonts, flat, &own, (size, kind))).collect()
+    let shaped = ShapedFlat::new(fonts, flat);
+    let lines = break_text(&shaped, size, width);
+    lines.into_iter().map(|own| line(&shaped, &own, (size, kind))).collect()
 }
 
 /// Lines of a text that refers to nothing, each a row of marks whose baseline is at y zero and
@@ -71,8 +73,8 @@ pub fn words(text: &[Inline]) -> String {
     flat.text.replace('\u{2028}', " ").replace('\u{2060}', "")
 }
 
-fn line(fonts: &Fonts, flat: &FlatText, own: &TextLine, (size, kind): (f64, Kind)) -> ProseLine {
-    let range = own.range.clone();
+fn line(shaped: &ShapedFlat<'_>, own: &TextLine, (size, kind): (f64, Kind)) -> ProseLine {
+    let (flat, range) = (shaped.flat, own.range.clone());
     let (first, leading) = flat.leading_in(&range);
     let mut cuts = vec![range.start, range.end];
     for lead in leading {
@@ -90,13 +92,15 @@ fn line(fonts: &Fonts, flat: &FlatText, own: &TextLine, (size, kind): (f64, Kind
         let printed =
             there.and_then(|l| l.page.as_ref()).filter(|(page, _)| *page == (*start..*end));
         let mut part = LinePart { marks: Vec::new(), x0: x, x1: x, lead: None };
-        let mut segments = flat.segments(&(*start..*end));
-        if let (true, Some((words, _))) = (own.hyphen && *end == range.end, segments.last_mut()) {
-            words.push_str(HYPHEN);
-        }
-        for (words, look) in segments {
-            let words = printed.map_or(words.as_str(), |(_, words)| words.as_str());
-            let run = fonts.text.shape(words, look.face);
+        let mut texts = flat.parts(*start..*end).peekable();
+        while let Some(text) = texts.next() {
+            let look = text.look;
+            let broken = own.hyphen && *end == range.end && texts.peek().is_none();
+            let run = match printed {
+                Some((_, words)) => shaped.shape(words, look),
+                None if broken => shaped.shape(&[text.words, HYPHEN].concat(), look),
+                None => shaped.run(&text),
+            };
             let (at, own) = (Point::new(x, -look.rise * size), size * look.size);
             x += run.width * own;
             part.marks.push(Mark::new(kind, Shape::Text { run, at, size: own }));

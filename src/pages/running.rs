@@ -115,7 +115,7 @@ fn fitting(fonts: &Fonts, words: &str, face: FaceStyle, width: f64) -> Arc<Glyph
         return fonts.text.shape("", face);
     }
     let fits = whole.glyphs.iter().take_while(|glyph| glyph.x + glyph.advance + dots <= width);
-    let end = fits.last().map_or(0, |glyph| glyph.cluster);
+    let end = fits.last().map_or(0, |glyph| glyph.cluster as usize);
     let kept = words.get(..end).unwrap_or_default();
     // A word that is cut is left out, unless it is the first.
     let kept = kept.rfind(' ').map_or(kept, |space| &kept[..space]);

@@ -4,7 +4,7 @@ use super::pictures::Pictures;
 use super::piece::Piece;
 use super::reference::Answers;
 use super::sheet::Sheet;
-use crate::drawing::{Mark, Node, Shape};
+use crate::drawing::{LineWriter, Mark, Node, Shape};
 use crate::engrave::Engraver;
 use crate::font::{FaceStyle, Fonts};
 use crate::source::LineTable;
@@ -40,6 +40,8 @@ pub struct Setter<'a> {
     pub number_width: f64,
     /// Where the lines of the source start.
     pub lines: &'a Arc<LineTable>,
+    /// Who writes lines of music as soon as they are set; nobody where their marks are to stay.
+    pub writer: Option<&'a dyn LineWriter>,
 }
 
 impl Setter<'_> {

@@ -4,13 +4,15 @@
 use crate::drawing::{Group, GroupKind, Node};
 use crate::score::printing::Blank;
 use crate::score::{Bar, Hand, PlacedBlock};
+use std::sync::Arc;
 
 /// Bars that are read aloud; a listener is told how many follow.
 const MOST_BARS: usize = 16;
 
-/// The marks of a block as the group of it.
-pub fn group(block: &PlacedBlock, children: Vec<Node>) -> Group {
-    let kind = GroupKind::Block { title: name(block), spoken: aloud(block), at: block.at };
+/// The marks of a block as the group of it, of which something may be said already.
+pub fn group(block: &PlacedBlock, said: Option<&Arc<str>>, children: Vec<Node>) -> Group {
+    let spoken = said.map_or_else(|| aloud(block), |said| said.to_string());
+    let kind = GroupKind::Block { title: name(block), spoken, at: block.at };
     Group { kind, place: None, children }
 }
 

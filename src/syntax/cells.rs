@@ -200,7 +200,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     let whole = piece.span_of(&token);
     let mut hit = Hit {
-        strikes: Vec::new(),
+        strikes: Vec::with_capacity(1),
         grace: WrittenGrace::Ticks(0),
         strokes: 0,
         buzz: false,

@@ -177,6 +177,9 @@ impl<T> Splits<T> {
                 self.push(reader, split(level.cells, span), span);
             }
         }
-        self.levels.pop().map(|level| level.cells).unwrap_or_default()
+        let mut cells = self.levels.pop().map(|level| level.cells).unwrap_or_default();
+        // A book has hundreds of thousands of them until they are read.
+        cells.shrink_to_fit();
+        cells
     }
 }

@@ -61,6 +61,8 @@ pub enum Writer {
     Cues(CuesWriter),
     /// What is heard, as one file.
     Sound(SoundWriter),
+    /// All pages as one PDF, unless their lines of music are written for it already.
+    Pdf(DrawingWriter),
     /// All pages as one file.
     Drawing(DrawingWriter),
     /// Each page, or the picture of a block, as a file of its own.
@@ -103,7 +105,7 @@ impl Eq for Format {}
 impl Format {
     /// Pages for paper.
     pub const PDF: Self =
-        Self { ending: "pdf", is: "pages for paper", writer: Writer::Drawing(write_pdf) };
+        Self { ending: "pdf", is: "pages for paper", writer: Writer::Pdf(write_pdf) };
     /// Pictures of lines that stay sharp at any size.
     pub const SVG: Self =
         Self { ending: "svg", is: "pictures for screens", writer: Writer::Page(write_svg) };
@@ -145,7 +147,11 @@ impl Format {
     pub fn is_heard(self) -> bool {
         match self.writer {
             Writer::Cues(_) | Writer::Sound(_) => true,
-            Writer::Drawing(_) | Writer::Page(_) | Writer::Flowing(_) | Writer::Score(_) => false,
+            Writer::Pdf(_)
+            | Writer::Drawing(_)
+            | Writer::Page(_)
+            | Writer::Flowing(_)
+            | Writer::Score(_) => false,
         }
     }
 

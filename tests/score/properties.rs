@@ -254,6 +254,22 @@ proptest! {
     }
 }
 
+/// Of players with bars more and fewer, all have as many as the one with the fewest; what one of them ties over to
+/// a bar that is gone ends.
+#[test]
+fn what_is_tied_to_a_bar_that_is_cut_ends() {
+    let long = "  player \"Ada\"\n    play  f--- | ---s | ssss\n";
+    let short = "  player \"Bo\"\n    play  ssss\n";
+    for rows in [[long, short], [short, long]] {
+        let text = format!("\nexercise\n  time: 1/4\n{}", rows.concat());
+        let (score, diagnostics, _) = read(&text);
+        assert!(diagnostics.has_errors());
+        let bars = score.blocks_once().map(|block| block.part.bars.len());
+        assert_eq!(bars.collect::<Vec<_>>(), [1], "{text}");
+        check::score(&score, true);
+    }
+}
+
 /// Long rows take a time that grows with their length alone.
 #[test]
 fn long_rows_are_read_in_time() {

@@ -46,6 +46,7 @@ pub fn cards(
             }
             Writer::Cues(_)
             | Writer::Sound(_)
+            | Writer::Pdf(_)
             | Writer::Drawing(_)
             | Writer::Flowing(_)
             | Writer::Score(_) => Err(no_picture(&path)),

@@ -4,7 +4,7 @@ use super::carried::Carried;
 use super::line::{DrawnLine, LineDrawing};
 use super::page_turn::{PageTurn, asks_for_page, page_turn};
 use super::players;
-use crate::drawing::{GroupKind, Node};
+use crate::drawing::{GroupKind, InsetMarks};
 use crate::engrave::engraver::Engraver;
 use crate::engrave::place::BlockPlace;
 use crate::engrave::space::bar::SpacedBar;
@@ -18,7 +18,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug, PartialEq)]
 pub struct System {
     /// Its marks in one group, and what stands with it.
-    pub nodes: Arc<[Node]>,
+    pub marks: InsetMarks,
     /// The box of its ink.
     pub ink: Rect,
     /// Length of its staff.
@@ -57,7 +57,7 @@ pub fn draw(
     };
     let DrawnLine { nodes, ink, width } = drawn;
     System {
-        nodes: nodes.into(),
+        marks: nodes.into(),
         ink,
         width,
         scale: line.scale,

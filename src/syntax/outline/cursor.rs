@@ -67,11 +67,13 @@ impl<'a> Outline<'a> {
     /// shape; and where the shape is wrong or the word misspelt, if a title in quotes or the line
     /// that follows shows that a block was meant.
     pub(super) fn opening(&self, at: usize, body: Piece<'a>) -> Option<BlockStart<'a>> {
+        let (lost, follower) = (self.lost_row(at + 1), self.follower(at));
+        // Most prose is known by what follows it.
+        lost.or(follower)?;
         let head = BlockHead::read(body.counted_from(body.start));
         let named = head.title.is_some() || head.parent.is_some();
-        let lost =
-            self.lost_row(at + 1).filter(|row| named || rows::likeness(*row) == Likeness::Certain);
-        let follower = lost.or_else(|| self.follower(at))?;
+        let lost = lost.filter(|row| named || rows::likeness(*row) == Likeness::Certain);
+        let follower = lost.or(follower)?;
         let meant = head.title.is_some() || rows::looks_like_row(follower);
         let word = match head.exact {
             Some(word) if head.is_whole() || meant => word,

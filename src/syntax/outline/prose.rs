@@ -2,6 +2,7 @@
 
 use super::cursor::Outline;
 use super::stretch::{ProseLines, Thing};
+use crate::score::BlockWord;
 use crate::source::{Span, nearest, say};
 use crate::syntax::flush::{Flush, classify};
 use crate::syntax::grammar::Piece;
@@ -158,6 +159,9 @@ impl<'a> Outline<'a> {
     /// A head with a title but no indented line after it is prose; most likely its rows are not
     /// indented.
     fn warn_of_lost_block(&mut self, body: Piece<'a>) {
+        if !BlockWord::ALL.iter().any(|word| body.text.starts_with(word.as_str())) {
+            return;
+        }
         let head = BlockHead::read(body);
         if head.exact.is_some() && head.is_whole() && head.title.is_some() {
             self.diagnostics

@@ -23,7 +23,7 @@ fn add(nodes: &[Node], map: Affine, fonts: &Fonts, found: &mut Vec<(BezPath, Ink
             }
             Node::Inset(inset) => {
                 let inner = Affine::translate(inset.at) * Affine::scale(inset.scale);
-                add(&inset.nodes, map * inner, fonts, found);
+                add(inset.marks.nodes(), map * inner, fonts, found);
             }
         }
     }

@@ -22,7 +22,7 @@ pub fn cover(music: &Music, fonts: &Fonts) -> Result<Option<Cover>, WriteError> 
     }
     let [_, notes, _] = &music.pictures;
     let inset =
-        Inset { nodes: notes.nodes.clone().into(), scale: 1.0, at: Vec2::new(MARGIN, MARGIN) };
+        Inset { marks: notes.nodes.clone().into(), scale: 1.0, at: Vec2::new(MARGIN, MARGIN) };
     let page = Page {
         width: notes.width + 2.0 * MARGIN,
         height: notes.height + 2.0 * MARGIN,

@@ -9,6 +9,9 @@ use std::cell::RefCell;
 /// makes the pages of a book smaller by a fiftieth.
 const LEVEL: u32 = 6;
 
+/// Bytes that take about half a millisecond.
+const LARGE: usize = 16 * 1024;
+
 /// A filter that saves less than its own entry in the dictionary is left out.
 const FILTER_ENTRY: usize = "/Filter/FlateDecode".len();
 
@@ -27,7 +30,9 @@ pub(super) fn compress(document: &mut Document) -> std::io::Result<()> {
         .filter_map(|object| object.as_stream_mut().ok())
         .filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter"))
         .collect();
-    map_in_order(Each::Large, streams, shrink).into_iter().collect()
+    let bytes: usize = streams.iter().map(|stream| stream.content.len()).sum();
+    let each = if bytes < LARGE * streams.len() { Each::Small } else { Each::Large };
+    map_in_order(each, streams, shrink).into_iter().collect()
 }
 
 /// A stream of a content, compressed where that saves something.

@@ -6,7 +6,7 @@
 
 use super::crop_marks;
 use super::face_key::FaceKey;
-use super::faces::Misread;
+use super::glyphs::GlyphSet;
 use super::options::{CROP_GAP, PdfOptions};
 use super::page_content::PageContent;
 use super::page_ink::PageInk;
@@ -16,7 +16,9 @@ use super::stream::PageStream;
 use super::tags::{MarkedContent, Tags};
 use super::words;
 use super::words::EncodedRun;
-use crate::drawing::{GroupKind, Ink, Inset, Kind, Mark, Node, Page, PictureForm, Shape};
+use crate::drawing::{
+    GroupKind, Ink, Inset, InsetMarks, Kind, Mark, Node, Page, PictureForm, Shape,
+};
 use crate::font::{Fonts, SPACES_PER_EM};
 use crate::score::printing::Background;
 use kurbo::{Point, Rect};
@@ -55,7 +57,8 @@ pub(super) struct Writing<'a> {
     pub(super) fonts: &'a Fonts,
     pub(super) options: &'a PdfOptions,
     pub(super) ink: PageInk,
-    pub(super) misread: &'a Misread,
+    /// Notes which glyphs are shown.
+    pub(super) shown: &'a GlyphSet,
     pub(super) pictures: &'a PictureNumbers,
 }
 
@@ -94,11 +97,11 @@ pub(super) fn write(
     content.stream.finish()
 }
 
-/// The content of an inset in a space of a unit in points, with its origin at zero.
-pub(super) fn inset(inset: &Inset, unit: f64, writing: Writing<'_>) -> PageContent {
-    let stream = PageStream::of_inset(writing.ink, inset.scale * unit);
+/// The content of an inset with a unit of so many points, and its origin at zero.
+pub(super) fn inset(marks: &[Node], unit: f64, writing: Writing<'_>) -> PageContent {
+    let stream = PageStream::of_inset(writing.ink, unit);
     let mut content = Growing { writing, encoded: HashMap::new(), stream };
-    content.nodes(&inset.nodes);
+    content.nodes(marks);
     content.stream.finish()
 }
 
@@ -147,8 +150,22 @@ impl Growing<'_> {
                 Node::Mark(mark) => loose.push(mark),
                 Node::Inset(inset) => {
                     self.flush(loose, false);
-                    let content = self::inset(inset, self.stream.scale(), self.writing);
-                    self.stream.inset(inset.at, &content);
+                    self.inset(inset);
+                }
+            }
+        }
+    }
+
+    fn inset(&mut self, inset: &Inset) {
+        match &inset.marks {
+            InsetMarks::Nodes(marks) => {
+                let unit = inset.scale * self.stream.scale();
+                let content = self::inset(marks, unit, self.writing);
+                self.stream.inset(inset.at, &content);
+            }
+            InsetMarks::Written(ink) => {
+                if let Some(content) = ink.read() {
+                    self.stream.inset(inset.at, content);
                 }
             }
         }
@@ -186,9 +203,9 @@ impl Growing<'_> {
         for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
-                let Writing { fonts, misread, .. } = self.writing;
+                let Writing { fonts, shown, .. } = self.writing;
                 let encoded = self.encoded.entry(Arc::as_ptr(run) as usize);
-                let encoded = encoded.or_insert_with(|| words::encode(run, fonts, misread));
+                let encoded = encoded.or_insert_with(|| words::encode(run, fonts, shown));
                 words::show(&mut self.stream, encoded, (*at, *size), said_as_one);
             }
         }
@@ -208,7 +225,8 @@ impl Growing<'_> {
                 Shape::Box(rect) => stream.rectangle(rect.abs()),
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
-                    let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
+                    let Writing { fonts, shown, .. } = self.writing;
+                    let Some(glyphs) = words::sign(*glyph, fonts, shown) else { continue };
                     stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
                 }
                 Shape::Picture { picture, area } => match &picture.form {

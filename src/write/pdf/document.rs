@@ -2,16 +2,17 @@
 
 use super::compress;
 use super::content::{self, Parts, Writing};
-use super::faces::{Faces, Misread};
+use super::faces::Faces;
 use super::file;
 use super::finish;
+use super::glyphs::GlyphSet;
 use super::information::PRODUCER;
 use super::numbered::numbered;
 use super::options::{InkSpace, PdfOptions};
+use super::page_content::PageContent;
 use super::page_ink::PageInk;
 use super::pictures::PictureNumbers;
 use super::place::points;
-use super::shown::Shown;
 use super::tags::Tags;
 use super::written::WrittenObjects;
 use crate::drawing::{Colours, Drawing, Node, Page};
@@ -42,15 +43,14 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let (parts, tags) = structure(drawing);
-    let (resources, document) = begin(drawing, fonts, options.ink)?;
-    let contents = || {
-        let pages = drawing.pages.iter().zip(&parts).collect();
-        map_in_order(Each::Large, pages, |(page, parts)| {
-            resources.content(page, &page.nodes, (parts, fonts, options))
-        })
-    };
-    finish((document, &resources.pictures), drawing, contents, (tags, options))
+    check(drawing, options)?;
+    let shown = GlyphSet::default();
+    let (pages, beside) = structure(drawing);
+    let each = drawing.pages.iter().zip(&pages).collect();
+    let contents = map_in_order(Each::Large, each, |(page, parts)| {
+        content(page, &page.nodes, parts, &beside.pictures, (fonts, options, &shown))
+    });
+    finish(drawing, (contents, beside), (fonts, options, &shown))
 }
 
 /// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
@@ -58,86 +58,82 @@ pub fn write_with(
 /// # Errors
 /// As [`write_with`].
 pub fn write_and_drop(
-    mut drawing: Drawing,
+    drawing: Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let (parts, tags) = structure(&drawing);
-    let (resources, document) = begin(&drawing, fonts, options.ink)?;
+    write_showing(drawing, (fonts, options, &GlyphSet::default()))
+}
+
+/// The same, where some glyphs that are shown were noted before.
+pub(super) fn write_showing(
+    mut drawing: Drawing,
+    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
+) -> Result<Vec<u8>, WriteError> {
+    check(&drawing, options)?;
+    let (pages, beside) = structure(&drawing);
     let nodes: Vec<Vec<Node>> =
         drawing.pages.iter_mut().map(|page| std::mem::take(&mut page.nodes)).collect();
-    let contents = || {
-        let pages = drawing.pages.iter().zip(nodes).zip(&parts).collect();
-        map_in_order(Each::Large, pages, |((page, nodes), parts): ((&Page, Vec<Node>), &Parts)| {
-            resources.content(page, &nodes, (parts, fonts, options))
-        })
-    };
-    finish((document, &resources.pictures), &drawing, contents, (tags, options))
+    let each = drawing.pages.iter().zip(nodes).zip(&pages).collect();
+    let contents = map_in_order(Each::Large, each, |((page, nodes), parts): ((&Page, _), _)| {
+        let nodes: Vec<Node> = nodes;
+        content(page, &nodes, parts, &beside.pictures, (fonts, options, shown))
+    });
+    finish(&drawing, (contents, beside), (fonts, options, shown))
 }
 
-/// How the pages are cut into parts, and the structure these belong to.
-fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
-    // Pages side by side on a sheet are to be folded, not to be listened to.
-    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
-    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-    (parts, tags)
+fn check(drawing: &Drawing, options: &PdfOptions) -> Result<(), WriteError> {
+    let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
+    match options.ink {
+        InkSpace::Cmyk if coloured => Err(WriteError(COLOURED.to_owned())),
+        InkSpace::Cmyk | InkSpace::Gray => Ok(()),
+    }
 }
 
-/// What the contents of pages name.
-struct Resources {
-    faces: Faces,
-    misread: Misread,
+/// What marks of pages lead to beside them.
+struct Beside {
+    /// The structure that parts of pages belong to.
+    tags: Option<Tags>,
     pictures: PictureNumbers,
 }
 
-/// A document with its faces, cut down to what its pages show, and what these name.
-fn begin(
-    drawing: &Drawing,
-    fonts: &Fonts,
-    space: InkSpace,
-) -> Result<(Resources, Document), WriteError> {
-    let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
-    if coloured && space == InkSpace::Cmyk {
-        return Err(WriteError(COLOURED.to_owned()));
-    }
-    let mut shown = Shown::default();
-    let pages = drawing.pages.iter().collect();
-    map_in_order(Each::Large, pages, Shown::of).iter().for_each(|page| shown.add(page));
-    let (faces, misread) = Faces::of(&shown, fonts)?;
-    let document = skeleton(drawing, &faces);
-    let pictures = PictureNumbers::of(drawing);
-    Ok((Resources { faces, misread, pictures }, document))
+/// How each page is cut into parts, and what these lead to.
+fn structure(drawing: &Drawing) -> (Vec<Parts>, Beside) {
+    // Pages side by side on a sheet are to be folded, not to be listened to.
+    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
+    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
+    (parts, Beside { tags, pictures: PictureNumbers::of(drawing) })
 }
 
-impl Resources {
-    /// The content of a page with its nodes, compressed.
-    fn content(
-        &self,
-        page: &Page,
-        nodes: &[Node],
-        (parts, fonts, options): (&Parts, &Fonts, &PdfOptions),
-    ) -> std::io::Result<Stream> {
-        let ink = PageInk::of(page.colours, options.ink);
-        let (misread, pictures) = (&self.misread, &self.pictures);
-        let writing = Writing { fonts, options, ink, misread, pictures };
-        compress::stream(numbered(content::write(page, (nodes, parts), writing), &self.faces))
-    }
+/// The content of a page with its nodes, whose glyphs are noted.
+fn content(
+    page: &Page,
+    nodes: &[Node],
+    parts: &Parts,
+    pictures: &PictureNumbers,
+    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
+) -> PageContent {
+    let ink = PageInk::of(page.colours, options.ink);
+    content::write(page, (nodes, parts), Writing { fonts, options, ink, shown, pictures })
 }
 
 /// The file: the contents of the pages of a drawing, whose marks are not read, and meanwhile all that is said beside
 /// them.
 fn finish(
-    (mut document, pictures): (Document, &PictureNumbers),
     drawing: &Drawing,
-    contents: impl FnOnce() -> Vec<std::io::Result<Stream>> + Send,
-    (tags, options): (Option<Tags>, &PdfOptions),
+    (contents, Beside { tags, pictures }): (Vec<PageContent>, Beside),
+    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
 ) -> Result<Vec<u8>, WriteError> {
+    let faces = Faces::of(shown, fonts)?;
+    let mut document = skeleton(drawing, &faces);
     let mut written = WrittenObjects::default();
+    let (count, small) = (contents.len(), |content| compress::stream(numbered(content, &faces)));
+    let contents = || map_in_order(Each::Large, contents, small);
     let beside = || {
         pictures.write(&mut document)?;
         finish::finish((&mut document, &mut written), drawing, options, tags)
     };
-    let (contents, beside) = both(Each::Large, drawing.pages.len(), contents, beside);
+    let (contents, beside) = both(Each::Large, count, contents, beside);
     beside.map_err(damaged)?;
     fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
         .map_err(damaged)?;

@@ -11,6 +11,19 @@ pub(super) enum FaceKey {
 }
 
 impl FaceKey {
+    /// A number that no other face has. Text faces are never so many that one had the last.
+    pub(super) fn number(self) -> u8 {
+        match self {
+            Self::Text(FaceId(id)) => id,
+            Self::Music => u8::MAX,
+        }
+    }
+
+    /// The face of a number.
+    pub(super) fn of_number(number: u8) -> Self {
+        if number == u8::MAX { Self::Music } else { Self::Text(FaceId(number)) }
+    }
+
     /// What pages call the face.
     pub(super) fn resource(self) -> Cow<'static, str> {
         match self {

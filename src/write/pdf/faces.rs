@@ -1,20 +1,23 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
 use super::face_key::FaceKey;
-use super::shown::Shown;
-use crate::font::Fonts;
+use super::glyphs::GlyphSet;
+use crate::font::{Fonts, Glyph};
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use printpdf::{
     Codepoint, FontId, FontMetrics, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, Pt,
     TextItem,
 };
-use std::collections::btree_map::Entry;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
 /// The faces in use.
-pub(super) struct Faces(BTreeMap<FaceKey, Face>);
+pub(super) struct Faces {
+    faces: Vec<Face>,
+    /// By the numbers of the faces, and then of their glyphs in the font file: those in the document.
+    codes: Vec<Vec<u16>>,
+}
 
 /// One subset face.
 pub(super) struct Face {
@@ -31,52 +34,35 @@ pub(super) struct Coded {
     pub(super) reads: String,
 }
 
-/// The glyphs of a face, and what each reads as: of several words it stands for, the first in order.
-type Readings = BTreeMap<u16, String>;
-
 impl Faces {
-    /// The faces of what is shown, and what they read otherwise than some of it says.
-    pub(super) fn of(shown: &Shown<'_>, fonts: &Fonts) -> Result<(Self, Misread), WriteError> {
-        let mut faces: BTreeMap<FaceKey, Readings> = BTreeMap::new();
-        let mut several: BTreeSet<(FaceKey, u16)> = BTreeSet::new();
-        let mut add =
-            |key: FaceKey, id: u16, words: &str| match faces.entry(key).or_default().entry(id) {
-                Entry::Vacant(place) => drop(place.insert(words.to_owned())),
-                Entry::Occupied(mut known) if known.get() != words => {
-                    several.insert((key, id));
-                    if words < known.get().as_str() {
-                        known.insert(words.to_owned());
-                    }
-                }
-                Entry::Occupied(_) => {}
-            };
-        for run in shown.runs() {
-            for (glyph, words) in run.glyph_words() {
-                add(FaceKey::Text(glyph.face), glyph.id, words);
-            }
-        }
-        for sign in &shown.signs {
-            if let Some(id) = fonts.music.glyph_id(*sign) {
-                add(FaceKey::Music, id, &spoken(sign.name()));
-            }
-        }
-        let reads = |(key, id): (FaceKey, u16)| {
-            let reads = faces.get(&key).and_then(|readings| readings.get(&id));
-            ((key, id), reads.cloned().unwrap_or_default())
+    /// The faces of what is shown.
+    pub(super) fn of(shown: &GlyphSet, fonts: &Fonts) -> Result<Self, WriteError> {
+        let keys: Vec<FaceKey> = shown.faces().collect();
+        let subset = |key| {
+            Ok::<_, WriteError>((key, Face::subset(key, readings(key, shown, fonts), fonts)?))
         };
-        let misread = Misread(several.into_iter().map(reads).collect());
-        let subset = |(key, readings)| Ok((key, Face::subset(key, readings, fonts)?));
-        let faces = map_in_order(Each::Large, faces.into_iter().collect(), subset);
-        Ok((Self(faces.into_iter().collect::<Result<_, WriteError>>()?), misread))
+        let subsets = map_in_order(Each::Large, keys, subset);
+        let (mut faces, mut codes) = (Vec::new(), Vec::new());
+        for subset in subsets {
+            let (key, face) = subset?;
+            let number = usize::from(key.number());
+            codes.resize_with(codes.len().max(number + 1), Vec::new);
+            if let Some(of_face) = codes.get_mut(number) {
+                *of_face = face.codes();
+            }
+            faces.push(face);
+        }
+        Ok(Self { faces, codes })
     }
 
     /// The number of a glyph of a font file in the document; that of the empty box where it has none.
     pub(super) fn code(&self, key: FaceKey, glyph: u16) -> u16 {
-        self.0.get(&key).and_then(|face| face.glyphs.get(&glyph)).map_or(0, |coded| coded.code)
+        let of_face = self.codes.get(usize::from(key.number()));
+        of_face.and_then(|codes| codes.get(usize::from(glyph)).copied()).unwrap_or_default()
     }
 
     pub(super) fn embed(&self, document: &mut PdfDocument) {
-        for face in self.0.values() {
+        for face in &self.faces {
             document
                 .resources
                 .fonts
@@ -97,8 +83,34 @@ impl Faces {
                 Op::ShowText { items: vec![TextItem::GlyphIds(coded)] },
             ]
         };
-        let shown = self.0.values().flat_map(show);
+        let shown = self.faces.iter().flat_map(show);
         std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
+    }
+}
+
+/// The glyphs of a face, and what each reads as.
+type Readings = BTreeMap<u16, String>;
+
+/// What the shown glyphs of a face read as. Signs of music that look alike and share one read as the first of them in
+/// order.
+fn readings(key: FaceKey, shown: &GlyphSet, fonts: &Fonts) -> Readings {
+    let glyphs = shown.glyphs(key);
+    match key {
+        FaceKey::Text(face) => {
+            glyphs.map(|id| (id, fonts.text.reading(face, id).collect())).collect()
+        }
+        FaceKey::Music => {
+            let mut readings: Readings = glyphs.map(|id| (id, String::new())).collect();
+            for sign in Glyph::ALL {
+                let id = fonts.music.glyph_id(*sign);
+                let Some(reads) = id.and_then(|id| readings.get_mut(&id)) else { continue };
+                let spoken = spoken(sign.name());
+                if reads.is_empty() || spoken < *reads {
+                    *reads = spoken;
+                }
+            }
+            readings
+        }
     }
 }
 
@@ -166,17 +178,17 @@ impl Face {
         }
         Ok(Self { font: FontId(resource), parsed, glyphs })
     }
-}
 
-/// Glyphs that stand for several words in a document, and which of these each reads as. All others read as
-/// the words they stand for.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Misread(BTreeMap<(FaceKey, u16), String>);
-
-impl Misread {
-    /// What a glyph reads as that stands for some words.
-    pub(super) fn reading<'a>(&'a self, key: FaceKey, glyph: u16, words: &'a str) -> &'a str {
-        self.0.get(&(key, glyph)).map_or(words, String::as_str)
+    /// By the numbers of glyphs in the font file: those in the document.
+    fn codes(&self) -> Vec<u16> {
+        let count = self.glyphs.keys().next_back().map_or(0, |last| usize::from(*last) + 1);
+        let mut codes = vec![0; count];
+        for (glyph, coded) in &self.glyphs {
+            if let Some(code) = codes.get_mut(usize::from(*glyph)) {
+                *code = coded.code;
+            }
+        }
+        codes
     }
 }
 

@@ -2,6 +2,7 @@
 //! fonts. Words can be searched and copied; music signs stay out of copied text. Nothing depends
 //! on the clock or on chance: the same drawing gives the same bytes.
 
+mod ahead;
 mod compress;
 mod content;
 mod crop_marks;
@@ -22,7 +23,6 @@ mod page_content;
 mod page_ink;
 mod pictures;
 mod place;
-mod shown;
 mod stream;
 mod tags;
 mod text_object;
@@ -30,5 +30,6 @@ mod upright;
 mod words;
 mod written;
 
+pub use ahead::{PdfLines, PdfPages};
 pub use document::{write, write_and_drop, write_with};
 pub use options::{InkSpace, PdfOptions};

@@ -110,16 +110,25 @@ fn put_hexadecimal(out: &mut Vec<u8>, bytes: &[u8]) {
 }
 
 /// Appends a number of 16 bits as four digits.
-pub(super) fn put_code(out: &mut Vec<u8>, code: u16) {
-    for byte in code.to_be_bytes() {
-        put_byte(out, byte);
-    }
+pub(super) fn put_code(out: &mut Vec<u8>, number: u16) {
+    out.extend_from_slice(&code(number));
+}
+
+/// A number of 16 bits as four digits.
+pub(super) fn code(number: u16) -> [u8; 4] {
+    let [high, low] = number.to_be_bytes();
+    let ([a, b], [c, d]) = (digits(high), digits(low));
+    [a, b, c, d]
 }
 
 /// Appends a byte as two digits.
 fn put_byte(out: &mut Vec<u8>, byte: u8) {
+    out.extend_from_slice(&digits(byte));
+}
+
+fn digits(byte: u8) -> [u8; 2] {
     const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
-    out.extend([byte >> 4, byte & 15].map(|digit| DIGITS[usize::from(digit)]));
+    [byte >> 4, byte & 15].map(|digit| DIGITS[usize::from(digit)])
 }
 
 #[cfg(test)]

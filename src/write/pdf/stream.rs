@@ -5,7 +5,7 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::face_key::FaceKey;
-use super::glyphs::{GlyphNumber, ShownGlyphs};
+use super::glyphs::ShownGlyphs;
 use super::object::put_code;
 use super::operand::{
     Hundredths, PLACES_PER_POINT, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
@@ -22,7 +22,6 @@ use kurbo::{Affine, BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Ve
 /// The content of a page.
 pub(super) struct PageStream {
     bytes: Vec<u8>,
-    numbers: Vec<GlyphNumber>,
     height: f64,
     /// Points in the unit of all places and sizes.
     scale: f64,
@@ -41,7 +40,6 @@ impl PageStream {
     pub(super) fn new(height: f64, colours: PageInk) -> Self {
         let mut stream = Self {
             bytes: Vec::new(),
-            numbers: Vec::new(),
             height,
             scale: 1.0,
             ink: Ink::Black,
@@ -76,11 +74,7 @@ impl PageStream {
         self.put("q 1 0 0 1 ");
         self.put_point(at.to_point());
         self.put("cm\n");
-        let start = u32::try_from(self.bytes.len()).unwrap_or(u32::MAX);
-        let moved =
-            |number: &GlyphNumber| GlyphNumber { at: number.at.saturating_add(start), ..*number };
-        self.numbers.extend(content.numbers.iter().map(moved));
-        self.bytes.extend_from_slice(&content.bytes);
+        self.bytes.extend_from_slice(&content.0);
         self.put("Q\n");
     }
 
@@ -88,7 +82,7 @@ impl PageStream {
     pub(super) fn finish(mut self) -> PageContent {
         self.end_text();
         self.fill();
-        PageContent { bytes: self.bytes, numbers: self.numbers }
+        PageContent(self.bytes)
     }
 
     /// Opens marked content with a tag, and a number where a structure names it. It lies around text
@@ -296,19 +290,11 @@ impl PageStream {
         if !self.goes_on(at, font.1) {
             self.begin_line(at);
         }
-        self.number(&glyphs.numbers, face);
         self.bytes.extend_from_slice(&glyphs.array);
         if let Some(array) = self.array() {
             array.several |= glyphs.several;
             array.pen = array.pen.saturating_add(glyphs.advance);
         }
-    }
-
-    /// Notes the glyphs whose numbers stand at these places of what comes next.
-    fn number(&mut self, places: &[u32], face: FaceKey) {
-        let start = u32::try_from(self.bytes.len()).unwrap_or(u32::MAX);
-        let number = |place: &u32| GlyphNumber { at: start.saturating_add(*place), face };
-        self.numbers.extend(places.iter().map(number));
     }
 
     fn array(&mut self) -> Option<&mut OpenArray> {

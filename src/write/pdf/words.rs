@@ -2,9 +2,7 @@
 //! they stand.
 
 use super::face_key::FaceKey;
-use super::faces::Misread;
-use super::glyphs::ShownGlyphs;
-use super::object::put_code;
+use super::glyphs::{GlyphSet, ShownGlyphs, put_glyph};
 use super::operand::{put_integer, thousandths};
 use super::stream::PageStream;
 use crate::font::{Fonts, Glyph, GlyphRun, ShapedGlyph};
@@ -25,8 +23,8 @@ enum RunPiece {
     ReadingEnds,
 }
 
-/// Encodes a run, of whose glyphs some are `misread`.
-pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, misread: &Misread) -> EncodedRun {
+/// Encodes a run, and notes its glyphs.
+pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, shown: &GlyphSet) -> EncodedRun {
     let mut line = GlyphLine::default();
     let glyphs: Vec<_> = run.glyph_words().collect();
     // Glyphs without words belong to those before them.
@@ -37,12 +35,13 @@ pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, misread: &Misread) -> Encode
             line.end();
             line.key = Some(key);
         }
-        let exception = !spell(cluster, key, misread);
+        let exception = !cluster.iter().all(|(glyph, words)| spells(fonts, glyph, words));
         if exception {
             line.end();
             line.pieces.push(RunPiece::Reading((*words).to_owned()));
         }
         for (glyph, _) in cluster {
+            shown.add(FaceKey::Text(glyph.face), glyph.id);
             line.add(fonts, glyph);
         }
         if exception {
@@ -54,9 +53,9 @@ pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, misread: &Misread) -> Encode
     EncodedRun(line.pieces)
 }
 
-/// Whether what glyphs read as, one by one, comes to their words.
-fn spell(cluster: &[(&ShapedGlyph, &str)], key: FaceKey, misread: &Misread) -> bool {
-    cluster.iter().all(|(glyph, words)| misread.reading(key, glyph.id, words) == *words)
+/// Whether a glyph reads as the words it is shown for.
+fn spells(fonts: &Fonts, glyph: &ShapedGlyph, words: &str) -> bool {
+    fonts.text.reading(glyph.face, glyph.id).eq(words.chars())
 }
 
 /// Shows a run with its origin at a place of the page, its em `size` points. Where the run is `said`
@@ -82,12 +81,12 @@ pub(super) fn show(
     }
 }
 
-/// A sign of music; nothing where the font lacks it.
-pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyphs> {
+/// A sign of music, which is noted; nothing where the font lacks it.
+pub(super) fn sign(sign: Glyph, fonts: &Fonts, shown: &GlyphSet) -> Option<ShownGlyphs> {
     let id = fonts.music.glyph_id(sign)?;
+    shown.add(FaceKey::Music, id);
     let mut glyphs = ShownGlyphs { array: b"<".to_vec(), ..ShownGlyphs::default() };
-    glyphs.numbers.push(1);
-    put_code(&mut glyphs.array, id);
+    put_glyph(&mut glyphs.array, FaceKey::Music, id);
     glyphs.array.push(b'>');
     glyphs.advance = fonts.music.thousandths(sign);
     Some(glyphs)
@@ -106,15 +105,14 @@ struct GlyphLine {
 impl GlyphLine {
     /// Adds a glyph; one of another baseline begins a line.
     fn add(&mut self, fonts: &Fonts, glyph: &ShapedGlyph) {
-        let at = Vec2::new(glyph.x, glyph.y);
+        let at = glyph.origin();
         if self.glyphs.array.is_empty() || self.from.y != at.y {
             self.end();
             self.from = at;
             self.glyphs.array.push(b'<');
         }
         self.kern_to(thousandths(at.x - self.from.x));
-        self.glyphs.numbers.push(u32::try_from(self.glyphs.array.len()).unwrap_or(u32::MAX));
-        put_code(&mut self.glyphs.array, glyph.id);
+        put_glyph(&mut self.glyphs.array, FaceKey::Text(glyph.face), glyph.id);
         let width = fonts.text.thousandths(glyph.face, glyph.id);
         self.glyphs.advance = self.glyphs.advance.saturating_add(width);
     }

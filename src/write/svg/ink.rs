@@ -74,7 +74,7 @@ impl SvgWriter<'_> {
                 Node::Inset(inset) => {
                     let at = stand.frame.point(inset.at.to_point());
                     let frame = Frame { scale: stand.frame.scale * inset.scale, at };
-                    self.nodes(&inset.nodes, Stand { frame, ..stand });
+                    self.nodes(inset.marks.nodes(), Stand { frame, ..stand });
                 }
             }
         }
@@ -213,7 +213,7 @@ impl SvgWriter<'_> {
                 text.push('#');
                 text.push_str(&super::used::letter_id(glyph.face, glyph.id));
             });
-            for (axis, value) in [("x", glyph.x), ("y", glyph.y)] {
+            for (axis, value) in [("x", glyph.x), ("y", glyph.y.into())] {
                 if value != 0.0 {
                     self.out.coordinate(axis, value);
                 }

@@ -3,14 +3,14 @@
 use super::*;
 
 fn glyphs(array: &str, advance: i64) -> ShownGlyphs {
-    ShownGlyphs { array: array.into(), numbers: vec![1], advance, several: false }
+    ShownGlyphs { array: array.into(), advance, several: false }
 }
 
 fn written(write: impl Fn(&mut PageStream)) -> String {
     let content = || {
         let mut stream = PageStream::new(100.0, PageInk::Gray);
         write(&mut stream);
-        stream.finish().bytes
+        stream.finish().0
     };
     assert_eq!(content(), content(), "the same content twice");
     String::from_utf8(content()).expect("ASCII")

@@ -1,0 +1,95 @@
+//! Music that is given up as soon as it is set, where nobody asks for it again.
+
+use super::spoken;
+use crate::drawing::LineWriter;
+use crate::parallel::{Each, map_in_order};
+use crate::score::settings::NotationKey;
+use crate::score::{Block, Item, PlacedBlock, PlayerPart, Score, exercises};
+use std::ops::Range;
+use std::sync::Arc;
+
+/// Who writes lines of music as soon as they are set, and the music that is given up for it.
+pub struct Spending<'a> {
+    /// Who writes them.
+    pub writer: &'a dyn LineWriter,
+    /// The music.
+    pub music: SpentMusic,
+}
+
+/// What is said of blocks whose music is not there any more, by the index of the item.
+pub type Said = Vec<Option<Arc<str>>>;
+
+/// Blocks taken out of a score, which has them without their bars from then on. What a score without bars is asked is
+/// answered by other things of its blocks: names, titles, numbers, settings.
+#[derive(Debug, Default)]
+pub struct SpentMusic {
+    /// The blocks with their bars, by the index of the item.
+    blocks: Vec<Option<PlacedBlock>>,
+    said: Said,
+}
+
+impl SpentMusic {
+    /// Takes the blocks out of a score whose bars are needed for nothing but to be set: not for a notation key, and
+    /// not for the numbers of a series, which references name.
+    pub fn take_from(score: &mut Score) -> Self {
+        if score.header.key != NotationKey::None {
+            return Self::default();
+        }
+        let mut music = Self::default();
+        let items = std::mem::take(&mut score.items);
+        let without_bars = |item: Item| match item {
+            Item::Block(block) if exercises(&block.part.bars).is_empty() => {
+                let spent = PlacedBlock { block: Arc::new(without_bars(&block)), ..block.clone() };
+                music.blocks.push(Some(block));
+                Item::Block(spent)
+            }
+            Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => {
+                music.blocks.push(None);
+                item
+            }
+        };
+        score.items = items.into_iter().map(without_bars).collect();
+        music.said = vec![None; music.blocks.len()];
+        music
+    }
+
+    /// The items of a score in a range, with their bars; whoever has them is the last.
+    pub fn items(&mut self, score: &Score, range: Range<usize>) -> Vec<Item> {
+        let mut items: Vec<Item> = score.items.range(range.clone()).cloned().collect();
+        let mut taken = Vec::new();
+        for (index, item) in range.zip(&mut items) {
+            if let Some(block) = self.blocks.get_mut(index).and_then(Option::take) {
+                taken.push((index, block.clone()));
+                *item = Item::Block(block);
+            }
+        }
+        let said = |(index, block): (usize, PlacedBlock)| (index, spoken::aloud(&block).into());
+        for (index, said) in map_in_order(Each::Small, taken, said) {
+            if let Some(place) = self.said.get_mut(index) {
+                *place = Some(said);
+            }
+        }
+        items
+    }
+
+    /// What is said of the blocks.
+    pub fn said(self) -> Said {
+        self.said
+    }
+}
+
+fn without_bars(block: &Block) -> Block {
+    let PlayerPart { player, settings, kit, bars: _ } = &block.part;
+    let (player, settings, kit) = (player.clone(), settings.clone(), kit.clone());
+    Block {
+        word: block.word,
+        name: block.name.clone(),
+        parent: block.parent.clone(),
+        plays: block.plays.clone(),
+        title: block.title.clone(),
+        settings: block.settings.clone(),
+        part: PlayerPart { player, settings, kit, bars: Vec::new() },
+        others: Vec::new(),
+        span: block.span,
+    }
+}
