@@ -96,30 +96,27 @@ impl<'a> Completion<'a> {
         memo: &mut MakingMemo,
         diagnostics: &mut Diagnostics,
     ) -> (Score, Vec<Account>) {
-        let Reading { header, parts, selection, names } = reading;
-        let all = selection.is_all();
-        let plain = all && !selection.lead_left && !selection.by_level;
-        let mut last = (memo.written.keeps() && plain && LastScore::may_keep(&header))
-            .then(|| LastScore::of(&header, &parts, names));
+        let keeps = memo.written.keeps();
+        let mut last = keeps.then(|| LastScore::begun(&reading)).flatten();
+        let Reading { header, parts, selection, names: _ } = reading;
         let mut printed = edition::Printed::with_capacity(parts.len());
         for (nth, part) in parts.into_iter().enumerate() {
-            if let Some(last) = &mut last {
-                last.starts.push(printed.items.len());
-            }
+            last.iter_mut().for_each(|last| last.begin_part(printed.items.len()));
+            let prints = |name: Option<&str>| selection.is_all() || selection.prints(name);
             match part {
                 None => {}
                 Some(ReadingPart::Prose(item)) => printed.add(item, true),
                 Some(ReadingPart::Written(Placed { value, at })) => {
-                    let prints = all || selection.prints(value.block.name.as_deref());
+                    let prints = prints(value.block.name.as_deref());
                     let MadeWritten { made, found } = self.written(value, at, memo);
                     if let Some(found) = found {
                         diagnostics.absorb(Diagnostics::clone(&found), at);
-                        last.iter_mut().for_each(|last| last.found.push((nth, found.clone())));
+                        last.iter_mut().for_each(|last| last.written(nth, &found));
                     }
                     self.take(made, (at, &selection, prints), &mut printed);
                 }
                 Some(ReadingPart::Request(request)) => {
-                    let prints = all || selection.prints(request.name.as_deref());
+                    let told = (request.at, &selection, prints(request.name.as_deref()));
                     let made = self.request(&request, memo);
                     if !made.found.is_empty() {
                         diagnostics.absorb(made.found.clone(), request.at);
@@ -127,10 +124,8 @@ impl<'a> Completion<'a> {
                     // A fault may tell of names that are no part of what was asked for.
                     last = last.filter(|_| !made.found.has_errors());
                     last.iter_mut().for_each(|last| last.request(nth, &made));
-                    for block in &made.blocks {
-                        let told = (request.at, &selection, prints);
-                        self.take(block.clone(), told, &mut printed);
-                    }
+                    let blocks = made.blocks.iter().cloned();
+                    blocks.for_each(|block| self.take(block, told, &mut printed));
                 }
             }
         }
@@ -207,13 +202,8 @@ impl<'a> Completion<'a> {
             let told = vec!["it is printed in the context that plays it".to_owned()];
             self.accounts.push(in_context::gone(whole, told).moved(at));
         }
-        let known = library::known(
-            &block,
-            block.name.as_ref(),
-            in_context::without_place(&keys),
-            rule,
-            &players,
-        );
+        let keys = in_context::without_place(&keys);
+        let known = library::known(&block, block.name.as_ref(), keys, rule, &players);
         let found = (!found.is_empty()).then(|| Arc::new(found));
         let made = MadeWritten { made: MadeBlock { block, known, waits }, found };
         if let Some(written) = kept {
@@ -301,13 +291,8 @@ impl<'a> Completion<'a> {
             let waits = in_context::is_printed_in_context(&block, &keys);
             // The name of what it stands for is that block's for what is made from it.
             let name = if whole.carried.is_some() { &request.name } else { &block.name };
-            let known = library::known(
-                &block,
-                name.as_ref(),
-                in_context::without_place(&keys),
-                whole.hands,
-                &players,
-            );
+            let keys = in_context::without_place(&keys);
+            let known = library::known(&block, name.as_ref(), keys, whole.hands, &players);
             MadeBlock { block, known, waits }
         };
         (whole.blocks.into_iter().map(made).collect(), whole.carried)

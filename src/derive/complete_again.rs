@@ -4,13 +4,14 @@ use super::budget::Budget;
 use super::made::{MadeBlocks, MadeWritten};
 use super::numbering::is_numbered;
 use crate::interpret::Reading;
-use crate::interpret::reading::ReadingPart;
+use crate::interpret::reading::{ReadingPart, Selection};
 use crate::interpret::written::WrittenBlock;
 use crate::rope::{Change, Rope};
 use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::{BlockNumber, Header, Item, Placed, PlacedBlock, Score};
 use crate::source::Diagnostics;
 use std::collections::HashSet;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A score as it was made, all of which is printed as it stands.
@@ -20,10 +21,10 @@ pub(super) struct LastScore {
     names: Arc<[String]>,
     parts: Rope<Option<ReadingPart>>,
     /// The first item of each part, by the part's index.
-    pub(super) starts: Vec<usize>,
+    starts: Vec<usize>,
     items: Rope<Item>,
     /// What was found in parts, by their index.
-    pub(super) found: Vec<(usize, Arc<Diagnostics>)>,
+    found: Vec<(usize, Arc<Diagnostics>)>,
     /// What others were made from, by their names in lower case.
     asked: HashSet<String>,
     /// How many signs of the budget were taken.
@@ -47,32 +48,37 @@ enum Counts {
 }
 
 impl LastScore {
-    /// Whether the score of a text with a header has an item for each block that is made, and no other.
-    pub(super) fn may_keep(header: &Header) -> bool {
-        header.prose
+    /// Of what was read, of which nothing is made yet; nothing where the score has not one item for each block that
+    /// is made, and no other.
+    pub(super) fn begun(reading: &Reading) -> Option<Self> {
+        let Reading { header, parts, names, selection } = reading;
+        let as_it_stands = is_whole(selection)
+            && header.prose
             && header.blocks == BlocksOnPages::Follow
             && match header.answers {
                 Answers::None => true,
                 Answers::LastPage => false,
-            }
-    }
-
-    /// Of parts, of which nothing is made yet.
-    pub(super) fn of(
-        header: &Header,
-        parts: &Rope<Option<ReadingPart>>,
-        names: Arc<[String]>,
-    ) -> Self {
-        Self {
+            };
+        as_it_stands.then(|| Self {
             header: header.clone(),
-            names,
+            names: names.clone(),
             parts: parts.clone(),
             starts: Vec::with_capacity(parts.len()),
             items: Rope::default(),
             found: Vec::new(),
             asked: HashSet::new(),
             signs: 0,
-        }
+        })
+    }
+
+    /// Begins the next part, of which the items come after so many.
+    pub(super) fn begin_part(&mut self, items: usize) {
+        self.starts.push(items);
+    }
+
+    /// Notes what was found in a part that is written.
+    pub(super) fn written(&mut self, part: usize, found: &Arc<Diagnostics>) {
+        self.found.push((part, found.clone()));
     }
 
     /// Notes what a request came to.
@@ -101,10 +107,7 @@ impl LastScore {
     /// What is made again of what was read; nothing where that is all of it, as where others are made from what
     /// is changed.
     pub(super) fn again(self, reading: &Reading, budget: Budget) -> Option<Again> {
-        let selection = &reading.selection;
-        let same = selection.is_all()
-            && !selection.lead_left
-            && !selection.by_level
+        let same = is_whole(&reading.selection)
             && self.signs <= budget.signs()
             && Arc::ptr_eq(&self.names, &reading.names)
             && self.header == reading.header;
@@ -136,7 +139,7 @@ impl LastScore {
     }
 
     /// The items of a part.
-    fn items_of(&self, part: usize) -> std::ops::Range<usize> {
+    fn items_of(&self, part: usize) -> Range<usize> {
         let start = |part: usize| self.starts.get(part).copied().unwrap_or(self.items.len());
         start(part)..start(part + 1)
     }
@@ -151,69 +154,96 @@ impl Again {
         make: &mut dyn FnMut(&Placed<WrittenBlock>) -> MadeWritten,
     ) -> Option<(LastScore, Vec<Arc<WrittenBlock>>)> {
         let Self { mut last, change, moved } = self;
-        let (first, end) =
-            (last.items_of(moved.old.start).start, last.items_of(moved.old.end).start);
-        let inside = last.items_of(change.old.start).start..last.items_of(change.old.end).start;
+        let items_of =
+            |parts: &Range<usize>| last.items_of(parts.start).start..last.items_of(parts.end).start;
+        let (all, inside) = (items_of(&moved.old), items_of(&change.old));
         let mut numbers = last.items.range(inside).filter_map(Counts::of);
-        let (mut items, mut starts, mut found) = (Vec::new(), Vec::new(), Vec::new());
-        // Parts that only stand elsewhere.
-        let elsewhere = |old: usize, new: usize, items: &mut Vec<Item>, starts: &mut Vec<usize>| {
-            starts.push(first + items.len());
-            let part = reading.parts.get(new).and_then(Option::as_ref);
-            let own = last.items.range(last.items_of(old));
-            items.extend(own.map(|item| at_place_of(item, part)));
-        };
-        for (old, new) in (moved.old.start..change.old.start).zip(moved.new.start..) {
-            elsewhere(old, new, &mut items, &mut starts);
+        let mut new = NewItems { first: all.start, ..NewItems::default() };
+        for (old, part) in (moved.old.start..change.old.start).zip(moved.new.start..) {
+            new.move_to(last.items.range(last.items_of(old)), reading.parts.get(part));
         }
-        for (part, new) in reading.parts.range(change.new.clone()).zip(change.new.start..) {
-            starts.push(first + items.len());
-            match part {
-                None | Some(ReadingPart::Request(_)) => {}
-                Some(ReadingPart::Prose(item)) => items.push(item.clone()),
-                Some(ReadingPart::Written(written)) => {
-                    let MadeWritten { made, found: own } = make(written);
-                    if made.waits {
-                        return None;
-                    }
-                    found.extend(own.map(|own| (new, own)));
-                    let block = PlacedBlock { block: made.block, at: written.at, number: None };
-                    items.push(Item::Block(block));
-                }
-            }
-            // An item that counts takes the number of the one it stands for.
-            if let (Some(_), Some(item)) = (part, items.last_mut())
-                && let Some(counts) = Counts::of(item)
-            {
-                counts.take(numbers.next()?, item)?;
-            }
+        for (part, index) in reading.parts.range(change.new.clone()).zip(change.new.start..) {
+            new.make((index, part.as_ref()), make, &mut numbers)?;
         }
         if numbers.next().is_some() {
             return None;
         }
         drop(numbers);
-        for (old, new) in (change.old.end..moved.old.end).zip(change.new.end..) {
-            elsewhere(old, new, &mut items, &mut starts);
+        for (old, part) in (change.old.end..moved.old.end).zip(change.new.end..) {
+            new.move_to(last.items.range(last.items_of(old)), reading.parts.get(part));
         }
         let gone = last.parts.range(change.old.clone()).filter_map(|part| match part {
             Some(ReadingPart::Written(written)) => Some(written.value.clone()),
             Some(ReadingPart::Request(_) | ReadingPart::Prose(_)) | None => None,
         });
         let gone = gone.collect();
-        let more = items.len() as isize - (end - first) as isize;
-        last.items = last.items.replaced([(first..end, items)]);
+        let more = new.items.len() as isize - all.len() as isize;
+        last.items = last.items.replaced([(all, new.items)]);
         if more != 0 {
             let after = last.starts.iter_mut().skip(moved.old.end);
             after.for_each(|start| *start = start.saturating_add_signed(more));
         }
-        drop(last.starts.splice(moved.old, starts));
+        drop(last.starts.splice(moved.old, new.starts));
         let kept = last.found.into_iter().filter_map(|(part, found)| {
             (!change.old.contains(&part)).then(|| (change.moved(part), found))
         });
-        last.found = kept.chain(found).collect();
+        last.found = kept.chain(new.found).collect();
         last.found.sort_by_key(|(part, _)| *part);
         last.parts = reading.parts.clone();
         Some((last, gone))
+    }
+}
+
+/// What takes the place of items.
+#[derive(Default)]
+struct NewItems {
+    /// The index of the first.
+    first: usize,
+    items: Vec<Item>,
+    /// The first item of each part.
+    starts: Vec<usize>,
+    /// What was found in parts, by their index.
+    found: Vec<(usize, Arc<Diagnostics>)>,
+}
+
+impl NewItems {
+    /// Takes the items of a part that is as it was, and may stand elsewhere.
+    fn move_to<'i>(
+        &mut self,
+        own: impl Iterator<Item = &'i Item>,
+        part: Option<&Option<ReadingPart>>,
+    ) {
+        self.starts.push(self.first + self.items.len());
+        let part = part.and_then(Option::as_ref);
+        self.items.extend(own.map(|item| at_place_of(item, part)));
+    }
+
+    /// Makes the item of a part, by the index of that; nothing where it is printed elsewhere, or does not count as
+    /// what it stands for does.
+    fn make(
+        &mut self,
+        (index, part): (usize, Option<&ReadingPart>),
+        make: &mut dyn FnMut(&Placed<WrittenBlock>) -> MadeWritten,
+        numbers: &mut dyn Iterator<Item = Counts>,
+    ) -> Option<()> {
+        self.starts.push(self.first + self.items.len());
+        let mut item = match part {
+            None | Some(ReadingPart::Request(_)) => return Some(()),
+            Some(ReadingPart::Prose(item)) => item.clone(),
+            Some(ReadingPart::Written(written)) => {
+                let MadeWritten { made, found } = make(written);
+                if made.waits {
+                    return None;
+                }
+                self.found.extend(found.map(|found| (index, found)));
+                Item::Block(PlacedBlock { block: made.block, at: written.at, number: None })
+            }
+        };
+        if let Some(counts) = Counts::of(&item) {
+            counts.take(numbers.next()?, &mut item)?;
+        }
+        self.items.push(item);
+        Some(())
     }
 }
 
@@ -236,6 +266,11 @@ impl Counts {
         }
         Some(())
     }
+}
+
+/// Whether all is printed, as it is written and in its order.
+fn is_whole(selection: &Selection) -> bool {
+    selection.is_all() && !selection.lead_left && !selection.by_level
 }
 
 /// An item at the place of the part it was made of.

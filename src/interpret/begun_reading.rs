@@ -2,13 +2,18 @@
 
 use super::last_reading::FoundInBlock;
 use super::read_block::ReadBlock;
-use super::reader::Step;
 use super::reading::ReadingPart;
 use super::reading_memo::ReadingMemo;
 use super::surroundings::Surroundings;
 use crate::parallel::{Each, Stop, map_until};
-use crate::score::Placed;
+use crate::score::{Item, Placed};
 use crate::syntax::tree;
+
+/// Something to be read. Blocks know nothing of each other and are read side by side.
+pub(super) enum Step {
+    Prose(Item),
+    Block,
+}
 
 /// What items come to, but for blocks among them that were not read before.
 pub(super) struct BegunReading {

@@ -1,6 +1,6 @@
 //! A file read block by block.
 
-use super::begun_reading::BegunReading;
+use super::begun_reading::{BegunReading, Step};
 use super::codes;
 use super::counting::CountingSystems;
 use super::keys::{self, Scope};
@@ -179,10 +179,4 @@ impl FileReader {
             }
         }))
     }
-}
-
-/// Something to be read. Blocks know nothing of each other and are read side by side.
-pub(super) enum Step {
-    Prose(Item),
-    Block,
 }
