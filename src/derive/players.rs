@@ -73,29 +73,13 @@ impl Known {
             Some(part) if !self.block.others.is_empty() => {
                 let block = &*self.block;
                 let part = part.clone();
-                let alone = Block { part, others: Vec::new(), ..head_of(block) };
+                let alone = block.played_by(part);
                 let own = self.players.get(player).map_or(&[][..], Vec::as_slice);
                 let keys = self.keys_under(own);
                 Arc::new(Self { block: Arc::new(alone), keys, ..Self::clone(self) })
             }
             Some(_) | None => self.clone(),
         }
-    }
-}
-
-/// A block without what its players play.
-fn head_of(block: &Block) -> Block {
-    let nobody = PlayerPart::alone(PartSettings::default(), block.part.kit.clone(), Vec::new());
-    Block {
-        word: block.word,
-        name: block.name.clone(),
-        parent: block.parent.clone(),
-        plays: block.plays.clone(),
-        title: block.title.clone(),
-        settings: block.settings.clone(),
-        part: nobody,
-        others: Vec::new(),
-        span: block.span,
     }
 }
 

@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use ttf_parser::cmap::Subtable;
-use ttf_parser::gsub::{Ligature, SingleSubstitution, SubstitutionSubtable};
+use ttf_parser::gsub::{Ligature, LigatureSubstitution, SingleSubstitution, SubstitutionSubtable};
 use ttf_parser::{Face, GlyphId};
 
 /// Glyphs that follow each other in a face and stand for characters that follow each other too: the first
@@ -126,15 +126,7 @@ fn ligatures(face: &Face<'_>, single: &BTreeMap<u16, char>) -> BTreeMap<u16, Let
             .extend(joined.and_then(|(_, all)| Some((*glyph, letters(all.chars().map(Some))?))));
     }
     let mut seen = 0;
-    let tables = substitutions(face).filter_map(|table| match table {
-        SubstitutionSubtable::Ligature(table) => Some(table),
-        SubstitutionSubtable::Single(_)
-        | SubstitutionSubtable::Multiple(_)
-        | SubstitutionSubtable::Alternate(_)
-        | SubstitutionSubtable::Context(_)
-        | SubstitutionSubtable::ChainContext(_)
-        | SubstitutionSubtable::ReverseChainSingle(_) => None,
-    });
+    let tables = substitutions(face).filter_map(Substitution::ligature);
     for table in tables.take(MOST_TABLES) {
         for glyph in single.keys() {
             let set = table.coverage.get(GlyphId(*glyph));
@@ -168,16 +160,8 @@ fn letters(all: impl Iterator<Item = Option<char>>) -> Option<Letters> {
 
 /// The characters of glyphs that take the place of another one (the same, type 1).
 fn alternates(face: &Face<'_>, single: &BTreeMap<u16, char>) -> Vec<(u16, char)> {
-    let tables = substitutions(face).filter_map(|table| match table {
-        SubstitutionSubtable::Single(table) => Some(table),
-        SubstitutionSubtable::Ligature(_)
-        | SubstitutionSubtable::Multiple(_)
-        | SubstitutionSubtable::Alternate(_)
-        | SubstitutionSubtable::Context(_)
-        | SubstitutionSubtable::ChainContext(_)
-        | SubstitutionSubtable::ReverseChainSingle(_) => None,
-    });
     let mut alternates = Vec::new();
+    let tables = substitutions(face).filter_map(Substitution::single);
     for table in tables.take(MOST_TABLES) {
         for (glyph, character) in single {
             let at = table.coverage().get(GlyphId(*glyph));
@@ -195,9 +179,40 @@ fn alternates(face: &Face<'_>, single: &BTreeMap<u16, char>) -> Vec<(u16, char)>
     alternates
 }
 
-fn substitutions<'f>(face: &Face<'f>) -> impl Iterator<Item = SubstitutionSubtable<'f>> {
+/// A table by which glyphs take the place of others, of the types that are looked at.
+enum Substitution<'f> {
+    Single(SingleSubstitution<'f>),
+    Ligature(LigatureSubstitution<'f>),
+}
+
+impl<'f> Substitution<'f> {
+    fn single(self) -> Option<SingleSubstitution<'f>> {
+        match self {
+            Self::Single(table) => Some(table),
+            Self::Ligature(_) => None,
+        }
+    }
+
+    fn ligature(self) -> Option<LigatureSubstitution<'f>> {
+        match self {
+            Self::Ligature(table) => Some(table),
+            Self::Single(_) => None,
+        }
+    }
+}
+
+fn substitutions<'f>(face: &Face<'f>) -> impl Iterator<Item = Substitution<'f>> {
     let lookups = face.tables().gsub.into_iter().flat_map(|gsub| gsub.lookups);
-    lookups.flat_map(|lookup| lookup.subtables.into_iter())
+    let tables = lookups.flat_map(|lookup| lookup.subtables.into_iter());
+    tables.filter_map(|table| match table {
+        SubstitutionSubtable::Single(table) => Some(Substitution::Single(table)),
+        SubstitutionSubtable::Ligature(table) => Some(Substitution::Ligature(table)),
+        SubstitutionSubtable::Multiple(_)
+        | SubstitutionSubtable::Alternate(_)
+        | SubstitutionSubtable::Context(_)
+        | SubstitutionSubtable::ChainContext(_)
+        | SubstitutionSubtable::ReverseChainSingle(_) => None,
+    })
 }
 
 #[cfg(test)]

@@ -81,15 +81,5 @@ impl SpentMusic {
 fn without_bars(block: &Block) -> Block {
     let PlayerPart { player, settings, kit, bars: _ } = &block.part;
     let (player, settings, kit) = (player.clone(), settings.clone(), kit.clone());
-    Block {
-        word: block.word,
-        name: block.name.clone(),
-        parent: block.parent.clone(),
-        plays: block.plays.clone(),
-        title: block.title.clone(),
-        settings: block.settings.clone(),
-        part: PlayerPart { player, settings, kit, bars: Vec::new() },
-        others: Vec::new(),
-        span: block.span,
-    }
+    block.played_by(PlayerPart { player, settings, kit, bars: Vec::new() })
 }

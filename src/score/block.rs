@@ -69,6 +69,21 @@ impl Block {
         std::iter::once(&mut self.part).chain(&mut self.others)
     }
 
+    /// The same with one player alone, whose part is given.
+    pub fn played_by(&self, part: PlayerPart) -> Self {
+        Self {
+            word: self.word,
+            name: self.name.clone(),
+            parent: self.parent.clone(),
+            plays: self.plays.clone(),
+            title: self.title.clone(),
+            settings: self.settings.clone(),
+            part,
+            others: Vec::new(),
+            span: self.span,
+        }
+    }
+
     /// Whether its first bar is a pickup.
     pub fn has_pickup(&self) -> bool {
         self.part.bars.first().is_some_and(|bar| bar.offset > Time::ZERO)
