@@ -119,8 +119,9 @@ fn write(text: &str, format: Format) {
     match format.writer {
         Writer::Pdf(writer) => {
             let whole = typeset(Wanted::Pages).map(|made| writer(made.drawing, &FONTS, &options));
-            let ahead = flamacue::typeset_pdf(&source, score, &FONTS, None, options.pdf, &mut found)
-                .map(|pages| pages.write(&FONTS));
+            let ahead =
+                flamacue::typeset_pdf(&source, score, &FONTS, None, options.pdf, &mut found)
+                    .map(|pages| pages.write(&FONTS));
             let [whole, ahead] = [whole, ahead].map(|made| made.and_then(Result::ok));
             assert!(whole == ahead, "another file, written as it is set, of\n{text}");
         }
