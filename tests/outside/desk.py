@@ -56,7 +56,7 @@ SLOWEST, SLOWEST_BOOK = 300, 1500
 # machine on which a fixed piece of work of the same browser (`WORK`) takes `PACE` milliseconds; elsewhere they are so
 # much more or less as that takes.
 MOST_OWN, MOST_OWN_BOOK = 16, 50
-PACE = 10
+PACE = 15
 WORK = (ROOT / "tests" / "outside" / "shared" / "pace.js").read_text()
 WATCH = (ROOT / "tests" / "outside" / "shared" / "desk_watch.js").read_text()
 SIZES = [(1440, 900, "light"), (1024, 768, "dark"), (390, 844, "light")]

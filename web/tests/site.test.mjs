@@ -24,7 +24,7 @@ const MOST_SENT = 3_000_000;
  * they are so much more or less as that takes.
  */
 const FIRST_PAGE = 1000;
-const PACE = 10;
+const PACE = 15;
 const WORK = read("tests/outside/shared/pace.js");
 
 /** How many visitors come for the first time; the machine may be busy with something else for one of them. */
