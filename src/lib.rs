@@ -254,6 +254,22 @@ pub fn typeset_pdf(
     whole.then(|| PdfPages::new(drawing, lines))
 }
 
+/// Finds what [`typeset`] finds, in a part of the time and of the room, for who wants to see no page.
+pub fn check_pages(
+    source: &Source,
+    score: Score,
+    fonts: &Fonts,
+    style: Option<&Style>,
+    diagnostics: &mut Diagnostics,
+) {
+    font::missing::warn(source, &fonts.text, diagnostics);
+    if let Some(style) = style_of(&score, style, diagnostics) {
+        let mut found = Diagnostics::default();
+        pages::check(fonts, &style, source, score, &mut found);
+        diagnostics.absorb(found, 0);
+    }
+}
+
 /// The same for screens, without pages.
 pub fn typeset_flowing(
     source: &Source,

@@ -31,6 +31,11 @@ fn same(fonts: &Fonts, source: &Source, options: PdfOptions) -> bool {
     let mut found = Diagnostics::default();
     let Some(score) = flamacue::read(source, &mut found) else { return false };
     let whole = flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut found);
+    let mut checked = Diagnostics::default();
+    if let Some(score) = flamacue::read(source, &mut checked) {
+        flamacue::check_pages(source, score, fonts, None, &mut checked);
+    }
+    assert_eq!(found.sorted(), checked.sorted(), "{}: other faults by a check", source.name());
     let Some(whole) = whole else { return false };
     let mut again = Diagnostics::default();
     let read = flamacue::read(source, &mut again).is_some();

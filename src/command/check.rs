@@ -8,7 +8,6 @@ use super::fonts::FaceBox;
 use super::outcome::{Failure, Outcome};
 use super::report;
 use super::report::Progress;
-use flamacue::pages::Wanted;
 use flamacue::source::Diagnostics;
 
 pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
@@ -30,7 +29,7 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
                 editions::score(source, (edition, None), wanted.limit.of(source), &mut found);
             let fonts = faces.of(&text, &score.header, file, &mut found);
             if !found.has_errors() {
-                flamacue::typeset(source, &score, fonts, None, Wanted::Pages, &mut found);
+                flamacue::check_pages(source, score, fonts, None, &mut found);
             }
             editions::take(edition, found, &mut diagnostics);
         }

@@ -27,6 +27,7 @@ pub struct Readings {
 
 impl Readings {
     /// Those of a table that was made ahead.
+    #[cfg_attr(target_family = "wasm", allow(dead_code, reason = "none is, for the web"))]
     pub const fn made_ahead(
         characters: &'static [Stretch],
         ligatures: &'static [(u16, Letters)],

@@ -53,15 +53,11 @@ impl TextFonts {
         let mono = include_bytes!(concat!(env!("OUT_DIR"), "/mono.otf"));
         Ok(Self {
             faces: vec![
-                TextFace::parse("the regular text face", regular, Some(&SERIF_REGULAR))?,
-                TextFace::parse("the semibold text face", semibold, Some(&SERIF_SEMIBOLD))?,
-                TextFace::parse("the italic text face", italic, Some(&SERIF_ITALIC))?,
-                TextFace::parse(
-                    "the semibold italic text face",
-                    both,
-                    Some(&SERIF_SEMIBOLD_ITALIC),
-                )?,
-                TextFace::parse("the face of code", mono, Some(&MONO))?,
+                TextFace::parse("the regular text face", regular, SERIF_REGULAR)?,
+                TextFace::parse("the semibold text face", semibold, SERIF_SEMIBOLD)?,
+                TextFace::parse("the italic text face", italic, SERIF_ITALIC)?,
+                TextFace::parse("the semibold italic text face", both, SERIF_SEMIBOLD_ITALIC)?,
+                TextFace::parse("the face of code", mono, MONO)?,
             ],
             regular: vec![FaceId(0)],
             semibold: vec![FaceId(1), FaceId(0)],

@@ -13,7 +13,7 @@ use super::settle::settle;
 use super::sheet::Sheet;
 use super::spent::{Spending, SpentMusic};
 use super::title::number_width;
-use crate::drawing::{Colours, Drawing, LineWriter, Page};
+use crate::drawing::{Colours, Drawing, LineWriter, Node, Page, WrittenInk};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
 use crate::parallel::Stop;
@@ -68,6 +68,28 @@ pub fn compose_written(
     let memo = (&mut PagesMemo::default(), Some(spending));
     let set = set((fonts, style, source), &score, memo, &|| false, (Wanted::Pages, diagnostics));
     set.map(|(layout, _)| layout.drawing(fonts, &score)).unwrap_or_default()
+}
+
+/// Sets a score for what is found on the way, and keeps nothing of it.
+pub fn check(
+    fonts: &Fonts,
+    style: &Style,
+    source: &Source,
+    mut score: Score,
+    diagnostics: &mut Diagnostics,
+) {
+    let spending = Spending { writer: &NoLines, music: SpentMusic::take_from(&mut score) };
+    let memo = (&mut PagesMemo::default(), Some(spending));
+    set((fonts, style, source), &score, memo, &|| false, (Wanted::Pages, diagnostics));
+}
+
+/// Writes lines for no file.
+struct NoLines;
+
+impl LineWriter for NoLines {
+    fn write(&self, _: &[Node], _: f64) -> WrittenInk {
+        WrittenInk::new(())
+    }
 }
 
 /// Lays out the pages of a score, of which parts may have been set before; nothing where the work was

@@ -67,7 +67,7 @@ mod table;
 mod title;
 
 pub use body::Wanted;
-pub use compose::{Composed, compose, compose_written, lay_out};
+pub use compose::{Composed, check, compose, compose_written, lay_out};
 pub use layout::Layout;
 pub use pages_memo::PagesMemo;
 pub use picture::key as picture_name;

@@ -3,6 +3,7 @@
 
 use anyhow::{Result, ensure};
 use brotli::enc::BrotliEncoderParams;
+use brotli::enc::backward_references::BrotliEncoderMode;
 use std::io::Cursor;
 
 /// The best that is known to find, in time that the build of a page has.
@@ -15,6 +16,8 @@ pub fn pack(bytes: &[u8]) -> Result<Vec<u8>> {
     let parameters = BrotliEncoderParams {
         quality: QUALITY,
         lgwin: WINDOW,
+        // Faces of letters are a third of a module.
+        mode: BrotliEncoderMode::BROTLI_MODE_FONT,
         use_dictionary: false,
         size_hint: bytes.len(),
         ..BrotliEncoderParams::default()
