@@ -3,6 +3,7 @@
 use super::codes;
 use super::grammar::{Piece, Rule, Token};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
+use super::plain_cells;
 use super::row::{EntryKind, Reader};
 use super::splits::{SplitOf, Splits};
 use super::tree::{
@@ -14,6 +15,11 @@ use crate::source::{Span, Spanned};
 
 /// Reads the content of a row of hits.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
+    plain_cells::read(piece).unwrap_or_else(|| read_by_grammar(reader, piece))
+}
+
+/// The same, whatever signs it has.
+pub fn read_by_grammar(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
     reader.entries(piece, Rule::cells, |reader, piece, token| {
         let whole = piece.span_of(&token);
         let mut tokens = token.into_inner();
@@ -199,14 +205,7 @@ fn lost_sign(reader: &mut Reader<'_>, rule: Rule, text: &str, span: Span) -> boo
 
 fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     let whole = piece.span_of(&token);
-    let mut hit = Hit {
-        strikes: Vec::with_capacity(1),
-        grace: WrittenGrace::Ticks(0),
-        strokes: 0,
-        buzz: false,
-        choked: false,
-        touch: Touch::default(),
-    };
+    let mut hit = struck(WrittenGrace::Ticks(0));
     let mut marcato: Option<Span> = None;
     for token in token.into_inner() {
         let span = piece.span_of(&token);
@@ -254,7 +253,20 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
     hit
 }
 
-fn strike(hit: &mut Hit, text: &str, span: Span, marcato: Option<Span>, ghost: bool) {
+/// A hit of nothing yet.
+pub fn struck(grace: WrittenGrace) -> Hit {
+    Hit {
+        strikes: Vec::with_capacity(1),
+        grace,
+        strokes: 0,
+        buzz: false,
+        choked: false,
+        touch: Touch::default(),
+    }
+}
+
+/// Adds a letter to a hit.
+pub fn strike(hit: &mut Hit, text: &str, span: Span, marcato: Option<Span>, ghost: bool) {
     let Some(letter) = text.chars().next() else { return };
     let accent = match marcato {
         Some(_) => Accent::Marcato,

@@ -2,7 +2,7 @@
 //!
 //! `grammar/flamacue.pest` is the one definition of the syntax. Its entries match every text and
 //! name what makes no sense, so that all faults of a file are reported in one run; brackets are
-//! paired and bounded here, without recursion.
+//! paired and bounded here, without recursion. Rows of plain hits are read without it, to the same end.
 
 pub(crate) mod address;
 mod cells;
@@ -21,6 +21,7 @@ pub mod limits;
 mod lines;
 mod outline;
 mod parse;
+mod plain_cells;
 mod prose;
 mod row;
 mod rows;
