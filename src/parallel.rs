@@ -30,7 +30,8 @@ impl Each {
     #[cfg(feature = "parallel")]
     fn is_worth_threads(self, items: usize) -> bool {
         let least = match (self, AWAKE.load(Ordering::Relaxed)) {
-            (Self::Small, _) => 48,
+            (Self::Small, false) => 48,
+            (Self::Small, true) => 12,
             (Self::Large, false) => 6,
             (Self::Large, true) => 2,
         };
