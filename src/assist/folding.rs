@@ -35,23 +35,15 @@ pub fn folds(view: &View<'_>, file: FileId) -> Vec<Fold> {
 }
 
 fn header(view: &View<'_>, file: FileId) -> Option<Fold> {
-    use crate::syntax::tree::Item;
+    use crate::syntax::tree::{Item, Setting};
     let range = view.source.span_of(file);
     let lines = if file == FileId::MAIN {
         &view.document.header
     } else {
-        view.document.items.iter().find_map(|item| match item {
-            Item::FileStart(start) => Some(&start.header).filter(|lines| {
-                lines
-                    .first()
-                    .is_some_and(|line| (range.start..=range.end).contains(&line.key.span.start))
-            }),
-            Item::Heading(_)
-            | Item::Prose(_)
-            | Item::Block(_)
-            | Item::Include(_)
-            | Item::FileEnd => None,
-        })?
+        let mut starts = view.document.items.iter().filter_map(Item::file_start);
+        let stands_there =
+            |line: &Setting| (range.start..=range.end).contains(&line.key.span.start);
+        &starts.find(|start| start.header.first().is_some_and(stands_there))?.header
     };
     let (first, last) = (lines.first()?, lines.last()?);
     Some(Fold { span: first.key.span.join(last.value.span), kind: FoldKind::Header })

@@ -26,13 +26,8 @@ pub fn hover(view: &View<'_>, offset: usize) -> Option<Hover> {
     if let Some(block) = view.block_at(offset) {
         return in_block(view, block, offset);
     }
-    let starts = view.document.items.iter().filter_map(|item| match item {
-        Item::FileStart(start) => Some(&start.header),
-        Item::Heading(_) | Item::Prose(_) | Item::Block(_) | Item::Include(_) | Item::FileEnd => {
-            None
-        }
-    });
-    let mut lines = view.document.header.iter().chain(starts.flatten());
+    let starts = view.document.items.iter().filter_map(Item::file_start);
+    let mut lines = view.document.header.iter().chain(starts.flat_map(|start| &start.header));
     lines.find_map(|line| of_line(line, offset, None))
 }
 

@@ -3,7 +3,7 @@
 use super::view::View;
 use crate::score::{Bar, BlockWord, Placed};
 use crate::source::Span;
-use crate::syntax::tree::{Block, Content, Item};
+use crate::syntax::tree::{Block, Content};
 
 /// Words shown beside a text that are not in it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,14 +20,7 @@ pub struct Inlay {
 pub fn inlays(view: &View<'_>, range: Span) -> Vec<Inlay> {
     let file = view.source.file_at(range.start);
     let items = view.items_of(file).filter(|(at, _)| *at <= range.end);
-    let blocks = items.filter_map(|(_, item)| match item {
-        Item::Block(block) => Some(block),
-        Item::Heading(_)
-        | Item::Prose(_)
-        | Item::Include(_)
-        | Item::FileStart(_)
-        | Item::FileEnd => None,
-    });
+    let blocks = items.filter_map(|(_, item)| item.block());
     let reached = blocks.filter(|block| block.whole().end + block.at >= range.start);
     let mut all: Vec<Inlay> = reached.flat_map(|block| of_block(view, block)).collect();
     all.retain(|inlay| (range.start..=range.end).contains(&inlay.at));

@@ -60,18 +60,8 @@ pub fn references(view: &View<'_>, offset: usize, given_too: bool) -> Vec<Span> 
 
 /// The start of the file that is included at a byte.
 fn included(view: &View<'_>, offset: usize) -> Option<Span> {
-    let mut items = view.document.items.iter();
-    let name = items.find_map(|item| match item {
-        Item::FileStart(start) if (start.span.start..=start.span.end).contains(&offset) => {
-            Some(start.span)
-        }
-        Item::FileStart(_)
-        | Item::Heading(_)
-        | Item::Prose(_)
-        | Item::Block(_)
-        | Item::Include(_)
-        | Item::FileEnd => None,
-    })?;
+    let mut starts = view.document.items.iter().filter_map(Item::file_start);
+    let name = starts.find(|start| (start.span.start..=start.span.end).contains(&offset))?.span;
     match view.source.included(name.start)? {
         Included::File(file) => {
             let start = view.source.span_of(*file).start;

@@ -31,14 +31,7 @@ impl<'a> View<'a> {
 
     /// The blocks, in reading order.
     pub(super) fn blocks(&self) -> impl Iterator<Item = &'a Placed<Block>> + use<'a> {
-        self.document.items.iter().filter_map(|item| match item {
-            Item::Block(block) => Some(block),
-            Item::Heading(_)
-            | Item::Prose(_)
-            | Item::Include(_)
-            | Item::FileStart(_)
-            | Item::FileEnd => None,
-        })
+        self.document.blocks()
     }
 
     /// The block whose lines hold a byte, or its end.

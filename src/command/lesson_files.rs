@@ -65,10 +65,7 @@ impl SoundFiles {
 }
 
 fn block<'a>(score: &'a Score, track: &Track) -> Option<&'a PlacedBlock> {
-    match score.items.get(track.item)? {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    }
+    score.items.get(track.item)?.block()
 }
 
 /// What a block is called: its number and its title, or its name.

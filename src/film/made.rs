@@ -8,7 +8,7 @@ use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
 use crate::practice::{PassTimes, Plan};
 use crate::score::settings::Look;
-use crate::score::{Colour, Item, PlacedBlock, PrintedWords, Score};
+use crate::score::{Colour, PlacedBlock, PrintedWords, Score};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -149,10 +149,7 @@ pub(super) fn style(turn: Turn) -> Result<Style, FilmError> {
 }
 
 fn block_of(score: &Score, item: usize) -> Option<&PlacedBlock> {
-    match score.items.get(item)? {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    }
+    score.items.get(item)?.block()
 }
 
 /// What is told of bars that are too wide for a page, and of syllables that are too small.

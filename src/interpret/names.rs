@@ -133,14 +133,7 @@ pub(super) fn check_again(
 
 /// The names of all blocks, in lower case.
 fn block_names(document: &Document) -> Arc<[String]> {
-    let names = document.items.iter().filter_map(|item| match item {
-        tree::Item::Block(block) => block.name.as_ref(),
-        tree::Item::Heading(_)
-        | tree::Item::Prose(_)
-        | tree::Item::Include(_)
-        | tree::Item::FileStart(_)
-        | tree::Item::FileEnd => None,
-    });
+    let names = document.blocks().filter_map(|block| block.name.as_ref());
     names.map(|name| name_key(&name.value).into_owned()).collect()
 }
 

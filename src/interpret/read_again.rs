@@ -37,18 +37,9 @@ pub fn read_edition_again(
     diagnostics: &mut Diagnostics,
 ) -> Option<Reading> {
     let wanted = name_key(name);
-    let found = document.items.iter().find_map(|item| match item {
-        Item::Block(block) if block.word.value == BlockWord::Edition => {
-            let own = name_key(&block.name.as_ref()?.value);
-            (own == wanted).then_some(block)
-        }
-        Item::Block(_)
-        | Item::Heading(_)
-        | Item::Prose(_)
-        | Item::Include(_)
-        | Item::FileStart(_)
-        | Item::FileEnd => None,
-    });
+    let mut editions = document.blocks().filter(|block| block.word.value == BlockWord::Edition);
+    let found = editions
+        .find(|block| block.name.as_ref().is_some_and(|name| name_key(&name.value) == wanted));
     let Some(block) = found else {
         let names = edition::names(document);
         let fault = diagnostics.error(Span::default(), format!("there is no edition `{name}`"));
@@ -197,24 +188,12 @@ impl ReadingMemo {
 
 /// Whether the header of a file names a kit, of which the place is remembered.
 fn names_kit(item: &Item) -> bool {
-    match item {
-        Item::FileStart(start) => start.header.iter().any(|line| keys::is(line, "kit")),
-        Item::Heading(_) | Item::Prose(_) | Item::Block(_) | Item::Include(_) | Item::FileEnd => {
-            false
-        }
-    }
+    item.file_start().is_some_and(|start| start.header.iter().any(|line| keys::is(line, "kit")))
 }
 
 /// Whether a block says how hard it is, by which an edition may order all of them.
 fn says_level(item: &Item) -> bool {
-    match item {
-        Item::Block(block) => block.settings().any(|line| keys::is(line, "level")),
-        Item::Heading(_)
-        | Item::Prose(_)
-        | Item::Include(_)
-        | Item::FileStart(_)
-        | Item::FileEnd => false,
-    }
+    item.block().is_some_and(|block| block.settings().any(|line| keys::is(line, "level")))
 }
 
 /// Whether an item says nothing of how others are read, nor of players.

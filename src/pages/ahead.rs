@@ -3,7 +3,6 @@
 use super::column::ColumnPiece;
 use super::edges::{begins_series, goes_on};
 use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
-use super::item;
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
@@ -147,7 +146,7 @@ fn engrave(
 ) -> Vec<Option<EngravedBlock>> {
     let mut all = vec![None; items.len()];
     let asked = |index: usize| {
-        let block = items.get(index).copied().and_then(item::of_item);
+        let block = items.get(index).copied().and_then(Item::block);
         block.map_or(1, |block| block.settings.columns as usize)
     };
     let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
@@ -181,7 +180,7 @@ fn set<'a>(
 ) {
     let mut new = Vec::new();
     for GridPlace { index, columns, first_in_row } in places {
-        let Some(block) = items.get(index).copied().and_then(item::of_item) else { continue };
+        let Some(block) = items.get(index).copied().and_then(Item::block) else { continue };
         let among = BlockAmong { items, index, block, first_in_row };
         let Some(set) = all.get_mut(index) else { continue };
         let fits = set.as_ref().map(|set| set.fits);

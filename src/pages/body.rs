@@ -10,7 +10,6 @@ use super::column::ColumnPiece;
 use super::edges::{begins_series, opens_page};
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
-use super::item;
 use super::opens;
 use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
@@ -125,7 +124,7 @@ impl<'a> Growing<'a, '_> {
             self.open(item, first, &mut head);
             let last = index + items - 1;
             if last + 1 < score.items.len()
-                && score.items.get(last).and_then(item::of_item).is_some_and(keeps_next)
+                && score.items.get(last).and_then(Item::block).is_some_and(keeps_next)
                 && let Some(piece) = self.body.pieces.last_mut()
             {
                 piece.keep_with_next = true;
@@ -349,7 +348,7 @@ fn keeps_next(block: &PlacedBlock) -> bool {
 /// where a series begins.
 fn side_by_side(score: &Score, index: usize, columns: usize) -> impl Iterator<Item = &PlacedBlock> {
     let items: Vec<&Item> = score.items.range(index..index + columns + 1).collect();
-    let blocks: Vec<&PlacedBlock> = items.iter().copied().map_while(item::of_item).collect();
+    let blocks: Vec<&PlacedBlock> = items.iter().copied().map_while(Item::block).collect();
     let same = move |(nth, block): &(usize, &PlacedBlock)| {
         let begins = || begins_series(&items, *nth) || opens_page(block);
         block.settings.columns as usize == columns && (*nth == 0 || !begins())

@@ -1,17 +1,17 @@
 //! What blocks that stand together say once: clef, time signature and tempo.
 
-use super::item::{is_headed, of_item};
+use super::headed::is_headed;
 use crate::engrave::{Edges, FinalBarline};
 use crate::score::block_layout::Starts;
 use crate::score::{Item, MarkKind, PlacedBlock};
 
 /// Whether two items are blocks of one grid: both ask for the same columns, and the second for no page.
 pub fn goes_on(before: Option<&Item>, item: Option<&Item>) -> bool {
-    if item.and_then(of_item).is_some_and(opens_page) {
+    if item.and_then(Item::block).is_some_and(opens_page) {
         return false;
     }
     let columns = |item: Option<&Item>| {
-        item.and_then(of_item).map(|block| block.settings.columns).filter(|n| *n > 1)
+        item.and_then(Item::block).map(|block| block.settings.columns).filter(|n| *n > 1)
     };
     columns(before).is_some() && columns(before) == columns(item)
 }
@@ -25,7 +25,7 @@ pub fn opens_page(block: &PlacedBlock) -> bool {
 /// grid a block without one follows.
 pub fn begins_series(items: &[&Item], index: usize) -> bool {
     let titled = |index: usize| {
-        items.get(index).copied().and_then(of_item).map(|block| block.title.is_some())
+        items.get(index).copied().and_then(Item::block).map(|block| block.title.is_some())
     };
     goes_on(items.get(index).copied(), items.get(index + 1).copied())
         && titled(index) == Some(true)
@@ -84,5 +84,5 @@ fn changes_heading(block: &PlacedBlock) -> bool {
 
 fn before_in_grid<'a>(items: &[&'a Item], index: usize) -> Option<&'a PlacedBlock> {
     let before = items.get(index.checked_sub(1)?).copied();
-    before.filter(|before| goes_on(Some(before), items.get(index).copied())).and_then(of_item)
+    before.filter(|before| goes_on(Some(before), items.get(index).copied())).and_then(Item::block)
 }

@@ -1,7 +1,7 @@
 //! A block in lines of music, for columns where it fits them.
 
 use super::edges;
-use super::item::is_headed;
+use super::headed::is_headed;
 use super::setter::Setter;
 use crate::drawing::InsetMarks;
 use crate::engrave;

@@ -2,8 +2,8 @@
 
 use super::body_text::numbered;
 use super::flowing_lists::{ContentsEntry, FlowingIndex};
+use super::headed;
 use super::index;
-use super::item;
 use super::prose;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
@@ -67,13 +67,13 @@ pub fn entry(words: &str, to: &str) -> ContentsEntry {
 fn headline(block: &PlacedBlock) -> Option<String> {
     let parts = [block.printed_number(), block.title.clone()];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
-    (item::is_headed(block) && !parts.is_empty()).then(|| parts.join("  "))
+    (headed::is_headed(block) && !parts.is_empty()).then(|| parts.join("  "))
 }
 
 /// The lists of the header's index; blocks are named by their numbers, and those without by a sign.
 pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
     let label = |item: usize| {
-        let block = score.items.get(item).and_then(item::of_item);
+        let block = score.items.get(item).and_then(Item::block);
         block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
     };
     let lists = index::lists(score).into_iter().zip(1..).map(|(list, nth)| FlowingIndex {

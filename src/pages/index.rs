@@ -1,9 +1,9 @@
 //! What the index at the end lists: blocks by their titles and by what they are tagged with.
 
-use super::item;
+use super::headed;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{Level, PlacedBlock, PrintedWords, Score, name_key};
+use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 
@@ -31,7 +31,7 @@ pub struct IndexList {
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let printed = PrintedWords::of(score.header.language.as_deref());
     let mut headings = Vec::new();
-    let blocks = || score.items_once().filter_map(item::of_item);
+    let blocks = || score.items_once().filter_map(Item::block);
     let wanted = score.header.index;
     if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
         headings.push(heading(printed.exercises));
@@ -55,12 +55,12 @@ fn wants_techniques(wanted: Index) -> bool {
 
 /// What a block is listed under. One that prints no title leaves nothing to land on.
 fn tags(block: &PlacedBlock) -> &[String] {
-    if item::is_headed(block) { &block.settings.tags } else { &[] }
+    if headed::is_headed(block) { &block.settings.tags } else { &[] }
 }
 
 /// How hard a block is, where it prints something to land on.
 fn level(block: &PlacedBlock) -> Option<&Level> {
-    block.settings.level.as_ref().filter(|_| item::is_headed(block))
+    block.settings.level.as_ref().filter(|_| headed::is_headed(block))
 }
 
 /// Blocks by their levels: stars from the easiest, then words in the order of their letters.
@@ -95,7 +95,7 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
     let mut lists = Vec::new();
     let blocks = || {
         let items = score.items_once().enumerate();
-        items.filter_map(|(index, item)| Some((index, item::of_item(item)?)))
+        items.filter_map(|(index, item)| Some((index, item.block()?)))
     };
     if wants_exercises(wanted) {
         let named = titles_by_name(score);
@@ -177,7 +177,7 @@ struct Listed {
 /// The titles of blocks by their names.
 fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
     let mut titles = HashMap::new();
-    for block in score.items.iter().filter_map(item::of_item) {
+    for block in score.items.iter().filter_map(Item::block) {
         if let (Some(name), Some(title)) = (&block.name, &block.title) {
             titles.entry(name_key(name)).or_insert(title.as_str());
         }

@@ -1,6 +1,5 @@
 //! What an index is set from.
 
-use super::item;
 use super::labels::Labels;
 use crate::rope::Rope;
 use crate::score::{Item, PlacedBlock, Score};
@@ -30,8 +29,8 @@ impl IndexGround {
     /// Whether an index lists the same.
     pub fn lists_as(&self, other: &Self) -> bool {
         let change = self.items.changed_from(&other.items, Item::is);
-        let own = self.items.range(change.new.clone()).map(item::of_item);
-        let its = other.items.range(change.old.clone()).map(item::of_item);
+        let own = self.items.range(change.new.clone()).map(Item::block);
+        let its = other.items.range(change.old.clone()).map(Item::block);
         change.new.len() == change.old.len() && own.zip(its).all(|(own, its)| is_as(own, its))
     }
 }

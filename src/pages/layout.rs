@@ -4,7 +4,6 @@
 use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
-use super::item;
 use super::labels::Labels;
 use super::listed::Listed;
 use super::passage;
@@ -23,7 +22,7 @@ use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::rope::{Change, Rope};
 use crate::score::printing::BlocksOnPages;
-use crate::score::{Header, PlacedBlock, Score};
+use crate::score::{Header, Item, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
 use std::sync::Arc;
@@ -368,5 +367,5 @@ fn with_item(node: Node, piece: &ColumnPiece) -> Node {
 
 /// The block of an index among the items.
 fn block_at(score: &Score, index: usize) -> Option<&PlacedBlock> {
-    score.items.get(index).and_then(item::of_item)
+    score.items.get(index).and_then(Item::block)
 }

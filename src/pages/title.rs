@@ -1,7 +1,6 @@
 //! The number and the title over a block.
 
 use super::engraved::EngravedBlock;
-use super::item::of_item;
 use super::piece::Piece;
 use super::prose;
 use super::prose::WordStyle;
@@ -10,7 +9,7 @@ use crate::drawing::{Kind, Mark, Shape};
 use crate::engrave;
 use crate::engrave::Heading;
 use crate::font::{FaceStyle, Fonts};
-use crate::score::{Inline, PlacedBlock, Score, Span};
+use crate::score::{Inline, Item, PlacedBlock, Score, Span};
 use kurbo::{Point, Vec2};
 
 /// Between a number and its title, in ems (common practice, no source).
@@ -176,7 +175,7 @@ fn add_moved(
 /// under each other.
 pub fn number_width(fonts: &Fonts, score: &Score) -> f64 {
     let figures = |number: u32| number.checked_ilog10().map_or(1, |log| log as usize + 1);
-    let numbers = score.items.iter().filter_map(of_item).filter_map(|block| block.number);
+    let numbers = score.items.iter().filter_map(Item::block).filter_map(|block| block.number);
     let sizes = numbers.map(|n| (n.chapter.map_or(0, figures), figures(n.number)));
     let widest = sizes.max_by_key(|(chapter, number)| chapter + number);
     widest.map_or(0.0, |(chapter, number)| {

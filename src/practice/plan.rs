@@ -4,7 +4,7 @@ use super::bend::Bend;
 use super::error::PlanError;
 use super::speed::{factors, written};
 use crate::score::practice::{Click, Heard, PracticeSpeed, PracticeStep, Silent};
-use crate::score::{Block, Item, PlacedBlock, Score, name_key};
+use crate::score::{Block, PlacedBlock, Score, name_key};
 use std::collections::HashSet;
 use std::sync::Arc;
 
@@ -157,10 +157,7 @@ fn stranger(passes: &[Pass]) -> Option<String> {
 
 /// The blocks of a score but for the answers, each with its index.
 pub(super) fn blocks(score: &Score) -> impl Iterator<Item = (usize, &PlacedBlock)> {
-    score.items_once().enumerate().filter_map(|(index, item)| match item {
-        Item::Block(block) => Some((index, block)),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    })
+    score.items_once().enumerate().filter_map(|(index, item)| Some((index, item.block()?)))
 }
 
 /// How a block is practised in some steps, whatever steps it asks for itself.

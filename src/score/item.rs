@@ -26,6 +26,15 @@ pub enum Item {
 }
 
 impl Item {
+    /// The block that it is.
+    #[must_use]
+    pub fn block(&self) -> Option<&PlacedBlock> {
+        match self {
+            Self::Block(block) => Some(block),
+            Self::Heading { .. } | Self::Prose(_) => None,
+        }
+    }
+
     /// The name by which it is known.
     #[must_use]
     pub fn name(&self) -> Option<&str> {

@@ -92,12 +92,7 @@ const SIGNS: [(Sign, &str); 22] = [
 pub fn of(score: &Score) -> Legend {
     let mut legend = Legend::default();
     let mut carriers: [Option<Instrument>; SIGNS.len()] = Default::default();
-    let blocks = || {
-        score.items.iter().filter_map(|item| match item {
-            Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Prose(_) => None,
-        })
-    };
+    let blocks = || score.items.iter().filter_map(Item::block);
     let lines = |staff: Staff| match staff {
         Staff::FiveLines => 5,
         Staff::OneLine => 1,

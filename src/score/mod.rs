@@ -84,9 +84,6 @@ impl Score {
 
     /// The blocks that are printed, each once and in order.
     pub fn blocks_once(&self) -> impl Iterator<Item = &PlacedBlock> {
-        self.items_once().filter_map(|item| match item {
-            Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Prose(_) => None,
-        })
+        self.items_once().filter_map(Item::block)
     }
 }

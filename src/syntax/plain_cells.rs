@@ -158,7 +158,7 @@ mod tests {
         }
         let many = "s".repeat(GROUP_CELLS + 1);
         let split = format!("[{}]", "s".repeat(SPLIT_CELLS + 1));
-        let joined = vec!["s"; STRIKES + 1].join("+");
+        let joined = ["s"; STRIKES + 1].join("+");
         for text in [
             "s:2",
             "s||",

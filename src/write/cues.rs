@@ -51,7 +51,7 @@ use crate::font::Fonts;
 use crate::perform::{StrokeKind, Timeline};
 use crate::practice::{Pass, PassTimes, Plan, Sound, StrokeOrigin};
 use crate::score::practice::Heard;
-use crate::score::{Hit, Item, PlacedBlock, PlayerPart, Score, Time};
+use crate::score::{Hit, PlacedBlock, PlayerPart, Score, Time};
 use crate::sound::ClickKind;
 use serde::Serialize;
 
@@ -181,10 +181,7 @@ fn click(kind: ClickKind) -> &'static str {
 }
 
 fn block_of(score: &Score, item: usize) -> Option<&PlacedBlock> {
-    match score.items.get(item)? {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    }
+    score.items.get(item)?.block()
 }
 
 impl<'a> BlockDump<'a> {

@@ -6,12 +6,7 @@ use std::path::{Path, PathBuf};
 /// What a block is called in the name of a file: its name, its number, or which it is.
 pub fn block_name(score: &Score, item: usize) -> String {
     let blocks = score.items_once().take(item + 1);
-    let blocks: Vec<_> = blocks
-        .filter_map(|item| match item {
-            Item::Block(block) => Some(block),
-            Item::Heading { .. } | Item::Prose(_) => None,
-        })
-        .collect();
+    let blocks: Vec<_> = blocks.filter_map(Item::block).collect();
     let own = blocks.last();
     let name = own.and_then(|block| block.name.clone().or_else(|| block.printed_number()));
     name.unwrap_or_else(|| blocks.len().to_string())

@@ -7,7 +7,7 @@ use crate::interpret::reading::Selection;
 use crate::score::{BlockWord, Hand, name_key};
 use crate::source::{Diagnostics, nearest, say};
 use crate::syntax::Piece;
-use crate::syntax::tree::{self, Document, Item, Setting, Word};
+use crate::syntax::tree::{self, Document, Setting, Word};
 use crate::syntax::values::list;
 use crate::syntax::values::setting::setting;
 use crate::syntax::values::stick::side;
@@ -30,20 +30,8 @@ pub(crate) struct Edition {
 
 /// The names of the editions of a file, in order.
 pub fn names(document: &Document) -> Vec<String> {
-    let editions = blocks(document).filter(|block| block.word.value == BlockWord::Edition);
+    let editions = document.blocks().filter(|block| block.word.value == BlockWord::Edition);
     editions.filter_map(|block| Some(block.name.as_ref()?.value.clone())).collect()
-}
-
-/// All blocks of a file.
-fn blocks(document: &Document) -> impl Iterator<Item = &tree::Block> {
-    document.items.iter().filter_map(|item| match item {
-        Item::Block(block) => Some(&*block.value),
-        Item::Heading(_)
-        | Item::Prose(_)
-        | Item::Include(_)
-        | Item::FileStart(_)
-        | Item::FileEnd => None,
-    })
 }
 
 /// Reads an edition of a file. What makes no sense goes to `diagnostics` and is left out.
@@ -155,7 +143,7 @@ impl Reader<'_> {
 
     fn block(&mut self, part: Piece<'_>) -> Option<String> {
         let wanted = name_key(part.text).into_owned();
-        let printed = blocks(self.document).filter(|block| match block.word.value {
+        let printed = self.document.blocks().filter(|block| match block.word.value {
             BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
             BlockWord::Groove
             | BlockWord::Fill
@@ -194,7 +182,7 @@ impl Reader<'_> {
             }
             return;
         };
-        let mut keys = blocks(self.document).flat_map(tree::Block::settings);
+        let mut keys = self.document.blocks().flat_map(|block| block.settings());
         if by_level && !keys.any(|key| keys::is(key, "level")) {
             self.diagnostics
                 .error(*span, "no block says how hard it is")

@@ -68,7 +68,7 @@ impl PlayableMemo {
         let found = match last {
             Some(LastFound { items, found }) => {
                 let change = score.items.changed_from(&items, Item::is);
-                let gone = items.range(change.old.clone()).filter_map(of_item);
+                let gone = items.range(change.old.clone()).filter_map(Item::block);
                 gone.for_each(|block| self.blocks.forget(&block.block));
                 let new = self.found_in(score, change.new.clone(), stop)?;
                 let kept = found.into_iter().filter(|(index, _)| !change.old.contains(index));
@@ -97,7 +97,7 @@ impl PlayableMemo {
         stop: Stop<'_>,
     ) -> Option<FoundThere> {
         let items = score.items.range(range.clone()).zip(range);
-        let blocks = items.filter_map(|(item, index)| Some((index, of_item(item)?)));
+        let blocks = items.filter_map(|(item, index)| Some((index, item.block()?)));
         let known = |(index, block): (usize, _)| (index, block, self.known(block));
         let mut all: Vec<_> = blocks.map(known).collect();
         let new = all.iter_mut().filter(|(_, _, known)| known.is_none()).collect();
@@ -119,14 +119,6 @@ impl PlayableMemo {
     }
 }
 
-/// An item that is music.
-fn of_item(item: &Item) -> Option<&PlacedBlock> {
-    match item {
-        Item::Block(block) => Some(block),
-        Item::Heading { .. } | Item::Prose(_) => None,
-    }
-}
-
 /// Warns of what can't be played in a score.
 pub fn check(source: &Source, score: &Score, diagnostics: &mut Diagnostics) {
     // Nobody stops it.
@@ -142,7 +134,7 @@ pub fn check_again(
     diagnostics: &mut Diagnostics,
 ) -> Option<()> {
     for (index, found) in memo.found(score, stop)? {
-        let Some(block) = score.items.get(index).and_then(of_item) else { continue };
+        let Some(block) = score.items.get(index).and_then(Item::block) else { continue };
         for Found { code, span, message, mend } in found.iter().cloned() {
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);
