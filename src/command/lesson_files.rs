@@ -5,7 +5,7 @@ use super::plan::file_words;
 use super::report::{plain, shown};
 use flamacue::pages::picture_name;
 use flamacue::practice::{Lesson, Plan, Track};
-use flamacue::score::{Item, LessonWords, PlacedBlock, Score};
+use flamacue::score::{LessonWords, PlacedBlock, Score};
 use flamacue::write::lesson::{MADE_BY, SoundFileName};
 use std::fs::File;
 use std::io::{ErrorKind, Read};
