@@ -7,8 +7,17 @@ use super::readings::Readings;
 use super::run::{FaceId, ShapedGlyph};
 use kurbo::{Affine, BezPath, Rect, Shape};
 use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
+use std::cell::Cell;
 use std::sync::OnceLock;
 use ttf_parser::GlyphId;
+
+thread_local! {
+    /// What a thread shapes in, with room for what it shaped before.
+    static BUFFER: Cell<Option<UnicodeBuffer>> = const { Cell::new(None) };
+}
+
+/// For how many glyphs room is kept: more than nearly all paragraphs have, in a quarter of a megabyte.
+const KEPT: usize = 4096;
 
 /// A face of words.
 pub(super) struct TextFace {
@@ -125,7 +134,7 @@ impl TextFace {
     /// A text as glyphs of this face, which is known as `face`, and its width; in ems.
     pub(super) fn shape(&self, text: &str, face: FaceId) -> (Vec<ShapedGlyph>, f64) {
         let shaper = self.shaper.get_or_init(|| rustybuzz::Face::from_face(self.face.clone()));
-        let mut buffer = UnicodeBuffer::new();
+        let mut buffer = BUFFER.take().unwrap_or_default();
         buffer.push_str(text);
         buffer.guess_segment_properties();
         // Numbers, signs and spaces alone have no script of their own; they are set as Latin.
@@ -155,6 +164,9 @@ impl TextFace {
                 tied: info.unsafe_to_break() || (position.x_offset, position.y_offset) != (0, 0),
             });
             x += advance;
+        }
+        if glyphs.len() <= KEPT {
+            BUFFER.set(Some(shaped.clear()));
         }
         (glyphs, x)
     }

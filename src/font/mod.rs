@@ -7,6 +7,7 @@ mod error;
 mod face;
 mod fonts;
 pub mod glyph;
+mod joined;
 mod metadata;
 pub mod missing;
 pub mod music;

@@ -1,9 +1,7 @@
 //! Words that were shaped before. A program that stays meets ever new ones, so that only those used lately
 //! are kept.
 
-use super::run::GlyphRun;
 use std::collections::HashMap;
-use std::sync::Arc;
 
 /// Glyphs of a generation: more than the different words of a long book come to, in five megabytes.
 /// Common practice, no source.
@@ -11,65 +9,66 @@ const GENERATION: usize = 100_000;
 /// Glyphs that take as much room as what a run takes besides its own: its words, twice, and its entry.
 const RUN: usize = 4;
 
-type Runs = HashMap<Box<str>, Arc<GlyphRun>>;
+/// What is kept of words, and how many glyphs it has.
+type Kept<T> = HashMap<Box<str>, (T, usize)>;
 
 /// Shaped words of one style, in two generations: where the younger is full, it becomes the older, and what
 /// was not used since the older was full is dropped.
-#[derive(Default)]
-pub(super) struct ShapedWords {
-    young: Runs,
-    old: Runs,
+pub(super) struct ShapedWords<T> {
+    young: Kept<T>,
+    old: Kept<T>,
     /// What the younger comes to, in glyphs.
     filled: usize,
 }
 
-impl ShapedWords {
-    /// The run of words, where it is kept.
-    pub(super) fn get(&mut self, text: &str) -> Option<Arc<GlyphRun>> {
-        if let Some(run) = self.young.get(text) {
-            return Some(run.clone());
+impl<T> Default for ShapedWords<T> {
+    fn default() -> Self {
+        Self { young: Kept::new(), old: Kept::new(), filled: 0 }
+    }
+}
+
+impl<T: Clone> ShapedWords<T> {
+    /// What is kept of words.
+    pub(super) fn get(&mut self, text: &str) -> Option<T> {
+        if let Some((kept, _)) = self.young.get(text) {
+            return Some(kept.clone());
         }
-        let (text, run) = self.old.remove_entry(text)?;
-        Some(self.keep(text, run))
+        let (text, (kept, glyphs)) = self.old.remove_entry(text)?;
+        Some(self.keep(text, kept, glyphs))
     }
 
-    /// Keeps the run of words; the one that is kept already, where there is one.
-    pub(super) fn add(&mut self, text: &str, run: Arc<GlyphRun>) -> Arc<GlyphRun> {
+    /// Keeps what has so many glyphs; what is kept of the words already, where there is anything.
+    pub(super) fn add(&mut self, text: &str, new: T, glyphs: usize) -> T {
         match self.get(text) {
-            Some(run) => run,
-            None => self.keep(text.into(), run),
+            Some(kept) => kept,
+            None => self.keep(text.into(), new, glyphs),
         }
     }
 
-    fn keep(&mut self, text: Box<str>, run: Arc<GlyphRun>) -> Arc<GlyphRun> {
-        let size = run.glyphs.len() + RUN;
+    fn keep(&mut self, text: Box<str>, new: T, glyphs: usize) -> T {
+        let size = glyphs + RUN;
         if self.filled + size > GENERATION {
             self.old = std::mem::take(&mut self.young);
             self.filled = 0;
         }
         self.filled += size;
-        self.young.insert(text, run.clone());
-        run
+        self.young.insert(text, (new.clone(), glyphs));
+        new
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::font::FaceStyle;
-
-    fn run(text: &str) -> Arc<GlyphRun> {
-        let text = text.to_owned();
-        Arc::new(GlyphRun { text, style: FaceStyle::Regular, glyphs: Vec::new(), width: 0.0 })
-    }
+    use std::sync::Arc;
 
     #[test]
     fn words_without_end_take_a_bounded_room_and_those_in_use_stay() {
-        let mut words = ShapedWords::default();
-        let often = words.add("often", run("often"));
+        let mut words = ShapedWords::<Arc<str>>::default();
+        let often = words.add("often", Arc::from("often"), 0);
         for number in 0..GENERATION {
             let text = number.to_string();
-            words.add(&text, run(&text));
+            words.add(&text, Arc::from(text.as_str()), 0);
             let kept = words.get("often");
             assert!(kept.is_some_and(|kept| Arc::ptr_eq(&kept, &often)), "after {number}");
             assert!(words.young.len() + words.old.len() <= 2 * GENERATION / RUN);

@@ -2,12 +2,14 @@
 
 use super::error::FontError;
 use super::face::{TextFace, is_invisible};
+use super::joined::{ShapedWord, join};
 use super::readings::Readings;
 use super::run::{FaceId, FaceStyle, GlyphRun, ShapedGlyph};
 use super::shaped::ShapedWords;
 use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What the glyphs of the faces read as that are part of the program.
 mod readings_ahead {
@@ -18,6 +20,10 @@ use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SE
 
 /// How many bytes words have that may come again as they are: common practice, no source.
 const TITLE: usize = 64;
+
+/// Bytes of paragraphs of which most words have come before (from memory: the hundred most frequent words are half
+/// of an English text). In shorter texts it takes longer to shape each word with the spaces around it.
+const MUCH: usize = 8 * 1024;
 
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
@@ -31,7 +37,11 @@ pub struct TextFonts {
     semibold_italic: Vec<FaceId>,
     mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
-    shaped: [Mutex<ShapedWords>; 5],
+    shaped: [Mutex<ShapedWords<Arc<GlyphRun>>>; 5],
+    /// Words of paragraphs, with the space after each; nothing for those that aren't put together.
+    words: [Mutex<ShapedWords<Option<Arc<ShapedWord>>>>; 5],
+    /// How many bytes of paragraphs were shaped.
+    long: AtomicUsize,
 }
 
 impl std::fmt::Debug for TextFonts {
@@ -65,6 +75,8 @@ impl TextFonts {
             semibold_italic: vec![FaceId(3), FaceId(0)],
             mono: vec![FaceId(4), FaceId(0)],
             shaped: Default::default(),
+            words: Default::default(),
+            long: AtomicUsize::new(0),
         })
     }
 
@@ -99,6 +111,7 @@ impl TextFonts {
         // Code keeps its own letters, and takes the others from the regular face.
         self.mono = self.mono.iter().take(1).chain(&self.regular).copied().collect();
         self.shaped = Default::default();
+        self.words = Default::default();
         Ok(())
     }
 
@@ -148,21 +161,14 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        let [regular, semibold, italic, semibold_italic, mono] = &self.shaped;
-        let shaped = match style {
-            FaceStyle::Regular => regular,
-            FaceStyle::Semibold => semibold,
-            FaceStyle::Italic => italic,
-            FaceStyle::SemiboldItalic => semibold_italic,
-            FaceStyle::Mono => mono,
-        };
-        let open = || shaped.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(run) = open().get(text) {
+        let kept = || of_style(&self.shaped, style);
+        if let Some(run) = kept().get(text) {
             return run;
         }
         // Others go on shaping meanwhile; two that shape the same words come to the same.
         let run = Arc::new(self.shape_anew(text, style));
-        open().add(text, run)
+        let glyphs = run.glyphs.len();
+        kept().add(text, run, glyphs)
     }
 
     /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
@@ -172,8 +178,32 @@ impl TextFonts {
             return None;
         }
         // What is longer than a title is parted, and hardly comes again; its glyphs would only fill the memory.
-        let once = text.len() > TITLE;
-        Some(if once { Arc::new(self.shape_anew(text, style)) } else { self.shape(text, style) })
+        if text.len() <= TITLE {
+            return Some(self.shape(text, style));
+        }
+        let much = self.long.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
+        let joined = if much { self.joined(text, style) } else { None };
+        Some(Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style))))
+    }
+
+    /// A text put together of its words; nothing where these aren't all of one face of the program.
+    fn joined(&self, text: &str, style: FaceStyle) -> Option<GlyphRun> {
+        self.chain(style).first().filter(|first| first.0 < BUILT_IN)?;
+        let words = text.split_inclusive(' ').map(|word| self.word(word, style));
+        Some(join(text, style, &words.collect::<Option<Vec<_>>>()?))
+    }
+
+    /// A word with the space after it.
+    fn word(&self, word: &str, style: FaceStyle) -> Option<Arc<ShapedWord>> {
+        let kept = || of_style(&self.words, style);
+        if word.len() > TITLE {
+            return None;
+        }
+        if let Some(known) = kept().get(word) {
+            return known;
+        }
+        let run = self.shape_anew(&[" ", word].concat(), style);
+        kept().add(word, ShapedWord::of(&run).map(Arc::new), run.glyphs.len())
     }
 
     /// Stretches of one face each, shaped one after the other.
@@ -271,6 +301,19 @@ impl TextFonts {
     }
 }
 
+/// What is kept of a style.
+fn of_style<T>(kept: &[Mutex<T>; 5], style: FaceStyle) -> MutexGuard<'_, T> {
+    let [regular, semibold, italic, semibold_italic, mono] = kept;
+    let own = match style {
+        FaceStyle::Regular => regular,
+        FaceStyle::Semibold => semibold,
+        FaceStyle::Italic => italic,
+        FaceStyle::SemiboldItalic => semibold_italic,
+        FaceStyle::Mono => mono,
+    };
+    own.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// Whether a character belongs to the one before it: a combining mark of Latin, Greek and Cyrillic
 /// (Unicode, "Combining Diacritical Marks"), or nothing seen.
 fn joins(c: char) -> bool {
@@ -292,4 +335,48 @@ fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {
         }
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// A text put together of its words is the text shaped whole.
+    fn is_the_same(fonts: &TextFonts, text: &str) {
+        for style in FaceStyle::ALL {
+            let joined = fonts.joined(text, style).expect("words of one face");
+            let whole = fonts.shape_anew(text, style);
+            assert_eq!(joined, whole, "{text} in {style:?}");
+        }
+    }
+
+    #[test]
+    fn no_pair_of_signs_reaches_over_a_space_but_by_kerning() {
+        let fonts = TextFonts::built_in().expect("fonts");
+        let signs: Vec<char> = (' '..='~').chain("éÖßæ“”‘’„–—…".chars()).collect();
+        for first in &signs {
+            let text: String =
+                signs.iter().map(|second| format!("{first} {second}x{first} ")).collect();
+            is_the_same(&fonts, &text);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_text_of_words_is_the_text_shaped_whole(
+            text in "(([A-Za-zTVWAyfi.,'’“”(1/-]|[ -~]|[à-ž]){0,6} {1,2}){0,6}[ -~]{0,3}",
+        ) {
+            is_the_same(&TextFonts::built_in().expect("fonts"), &text);
+        }
+
+        #[test]
+        fn a_text_is_shaped_alike_however_much_was_shaped_before(words in "[a-zA-Z .,'-]{65,200}") {
+            let (early, late) =
+                (TextFonts::built_in().expect("fonts"), TextFonts::built_in().expect("fonts"));
+            late.long.store(MUCH + 1, Ordering::Relaxed);
+            let shaped = |fonts: &TextFonts| fonts.shape_to_part(&words, FaceStyle::Regular);
+            prop_assert_eq!(shaped(&early), shaped(&late));
+        }
+    }
 }
