@@ -2,11 +2,12 @@
 
 use super::composite;
 use super::error::FontError;
+use super::glyphs::{GlyphRow, RowGlyph, RunGlyphs, ShapedGlyph};
 use super::outline::outline;
 use super::readings::Readings;
-use super::run::{FaceId, ShapedGlyph};
+use super::run::FaceId;
 use kurbo::{Affine, BezPath, Rect, Shape};
-use rustybuzz::{Direction, ShapePlan, UnicodeBuffer, script};
+use rustybuzz::{Direction, GlyphBuffer, ShapePlan, UnicodeBuffer, script};
 use std::cell::Cell;
 use std::sync::OnceLock;
 use ttf_parser::GlyphId;
@@ -132,7 +133,7 @@ impl TextFace {
     }
 
     /// A text as glyphs of this face, which is known as `face`, and its width; in ems.
-    pub(super) fn shape(&self, text: &str, face: FaceId) -> (Vec<ShapedGlyph>, f64) {
+    pub(super) fn shape(&self, text: &str, face: FaceId) -> (RunGlyphs, f64) {
         let shaper = self.shaper.get_or_init(|| rustybuzz::Face::from_face(self.face.clone()));
         let mut buffer = BUFFER.take().unwrap_or_default();
         buffer.push_str(text);
@@ -150,25 +151,49 @@ impl TextFace {
                 });
                 rustybuzz::shape_with_plan(shaper, plan, buffer)
             };
+        let width = shaped
+            .glyph_positions()
+            .iter()
+            .fold(0.0, |width, position| width + f64::from(position.x_advance) * self.unit);
+        let glyphs = match self.row(&shaped, face) {
+            Some(row) => RunGlyphs::Row(row),
+            None => RunGlyphs::Placed(self.placed(&shaped, face)),
+        };
+        if glyphs.count() <= KEPT {
+            BUFFER.set(Some(shaped.clear()));
+        }
+        (glyphs, width)
+    }
+
+    /// Glyphs of which none stands elsewhere than after the one before it.
+    fn row(&self, shaped: &GlyphBuffer, face: FaceId) -> Option<GlyphRow> {
+        let glyphs = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
+        let row = glyphs.map(|(info, position)| {
+            let moved = (position.x_offset, position.y_offset) != (0, 0);
+            let tied = info.unsafe_to_break();
+            let glyph = RowGlyph::new(info.glyph_id, position.x_advance, info.cluster, tied);
+            glyph.filter(|_| !moved)
+        });
+        Some(GlyphRow { face, unit: self.unit, glyphs: row.collect::<Option<_>>()? })
+    }
+
+    fn placed(&self, shaped: &GlyphBuffer, face: FaceId) -> Vec<ShapedGlyph> {
+        let glyphs = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
         let mut x = 0.0;
-        let mut glyphs = Vec::with_capacity(shaped.len());
-        for (info, position) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
+        let placed = glyphs.map(|(info, position)| {
             let advance = f64::from(position.x_advance) * self.unit;
-            glyphs.push(ShapedGlyph {
+            let glyph = ShapedGlyph {
                 face,
                 id: u16::try_from(info.glyph_id).unwrap_or_default(),
                 x: x + f64::from(position.x_offset) * self.unit,
                 y: (-f64::from(position.y_offset) * self.unit) as f32,
                 advance,
                 cluster: info.cluster,
-                tied: info.unsafe_to_break() || (position.x_offset, position.y_offset) != (0, 0),
-            });
+            };
             x += advance;
-        }
-        if glyphs.len() <= KEPT {
-            BUFFER.set(Some(shaped.clear()));
-        }
-        (glyphs, x)
+            glyph
+        });
+        placed.collect()
     }
 }
 

@@ -224,7 +224,7 @@ mod tests {
     fn read(text: &str) -> String {
         let fonts = crate::font::TextFonts::built_in().expect("the faces are there");
         let run = fonts.shape(text, crate::font::FaceStyle::Regular);
-        run.glyphs.iter().flat_map(|glyph| fonts.reading(glyph.face, glyph.id)).collect()
+        run.glyphs().flat_map(|glyph| fonts.reading(glyph.face, glyph.id)).collect()
     }
 
     /// Letters that a face joins (`fi`), or draws otherwise before others (`Qu`), read as themselves.

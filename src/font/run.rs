@@ -1,6 +1,6 @@
 //! Words turned into glyphs, and the faces they are set in.
 
-use kurbo::Vec2;
+use super::glyphs::{GlyphRow, RunGlyphs, ShapedGlyph};
 use std::ops::Range;
 
 /// A face of the text family.
@@ -67,93 +67,46 @@ pub struct GlyphRun {
     pub text: String,
     /// The style asked for.
     pub style: FaceStyle,
-    /// Its glyphs, left to right.
-    pub glyphs: Vec<ShapedGlyph>,
+    pub(super) glyphs: RunGlyphs,
     /// How far the next run's origin lies to the right.
     pub width: f64,
 }
 
-/// One glyph of a run. A book has a million of them: what needs little precision has little room.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ShapedGlyph {
-    /// Its face.
-    pub face: FaceId,
-    /// Its number in the face.
-    pub id: u16,
-    /// Its origin, x right from the run's origin.
-    pub x: f64,
-    /// Its origin, y down from the baseline.
-    pub y: f32,
-    /// Its own advance.
-    pub advance: f64,
-    /// The byte of the run's text its cluster begins at.
-    pub cluster: u32,
-    /// Whether it might be another one, or stand otherwise, were its words parted from those before them.
-    pub tied: bool,
-}
-
-impl ShapedGlyph {
-    /// Its origin from that of the run, y down.
-    pub fn origin(&self) -> Vec2 {
-        Vec2::new(self.x, self.y.into())
-    }
-}
-
-/// Less than any face moves a glyph by, in ems.
-const UNMOVED: f64 = 1e-7;
-
 impl GlyphRun {
     /// A part of its words as a run of its own; nothing where what stands beside them might shape them.
     pub fn part(&self, words: &Range<usize>) -> Option<Self> {
-        let (glyphs, width) = self.parted(words)?;
-        let (mut x, start) = (0.0, u32::try_from(words.start).ok()?);
-        let glyphs = glyphs.iter().map(|glyph| {
-            let placed = ShapedGlyph { x, cluster: glyph.cluster.saturating_sub(start), ..*glyph };
-            x += glyph.advance;
-            placed
-        });
+        let row = self.row()?.part(words, self.text.len())?;
         let text = self.text.get(words.clone())?.to_owned();
-        Some(Self { text, style: self.style, glyphs: glyphs.collect(), width })
+        let width = row.width();
+        Some(Self { text, style: self.style, glyphs: RunGlyphs::Row(row), width })
     }
 
     /// How wide a part of its words is, as [`GlyphRun::part`] has it.
     pub fn width_of(&self, words: &Range<usize>) -> Option<f64> {
-        self.parted(words).map(|(_, width)| width)
+        self.row()?.width_of(words, self.text.len())
     }
 
-    /// The glyphs of a part of its words, which stand as they would alone, and how wide they are.
-    fn parted(&self, words: &Range<usize>) -> Option<(&[ShapedGlyph], f64)> {
-        let place = |byte: usize| {
-            let nth = self.glyphs.partition_point(|glyph| (glyph.cluster as usize) < byte);
-            let free = match self.glyphs.get(nth) {
-                Some(glyph) => glyph.cluster as usize == byte && !glyph.tied,
-                None => byte == self.text.len(),
-            };
-            free.then_some(nth)
-        };
-        let glyphs = self.glyphs.get(place(words.start)?..place(words.end)?)?;
-        let first = glyphs.first()?;
-        let mut width = 0.0;
-        for glyph in glyphs {
-            let moved = (glyph.x - first.x - width).abs() > UNMOVED || glyph.y != 0.0;
-            if moved || glyph.face != first.face {
-                return None;
-            }
-            width += glyph.advance;
+    fn row(&self) -> Option<&GlyphRow> {
+        match &self.glyphs {
+            RunGlyphs::Row(row) => Some(row),
+            RunGlyphs::Placed(_) => None,
         }
-        Some((glyphs, width))
+    }
+
+    /// Its glyphs, left to right.
+    pub fn glyphs(&self) -> impl Iterator<Item = ShapedGlyph> {
+        self.glyphs.iter()
     }
 
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
-    pub fn glyph_words(&self) -> impl Iterator<Item = (&ShapedGlyph, &str)> {
-        let mut starts: Vec<usize> =
-            self.glyphs.iter().map(|glyph| glyph.cluster as usize).collect();
+    pub fn glyph_words(&self) -> impl Iterator<Item = (ShapedGlyph, &str)> {
+        let mut starts: Vec<usize> = self.glyphs().map(|glyph| glyph.cluster as usize).collect();
         starts.sort_unstable();
         starts.dedup();
         starts.push(self.text.len());
         let mut before = None;
-        self.glyphs.iter().map(move |glyph| {
+        self.glyphs().map(move |glyph| {
             let cluster = glyph.cluster as usize;
             let first = before.replace(cluster) != Some(cluster);
             let next = starts.partition_point(|start| *start <= cluster);

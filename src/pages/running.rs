@@ -114,7 +114,7 @@ fn fitting(fonts: &Fonts, words: &str, face: FaceStyle, width: f64) -> Arc<Glyph
     if dots > width {
         return fonts.text.shape("", face);
     }
-    let fits = whole.glyphs.iter().take_while(|glyph| glyph.x + glyph.advance + dots <= width);
+    let fits = whole.glyphs().take_while(|glyph| glyph.x + glyph.advance + dots <= width);
     let end = fits.last().map_or(0, |glyph| glyph.cluster as usize);
     let kept = words.get(..end).unwrap_or_default();
     // A word that is cut is left out, unless it is the first.

@@ -203,7 +203,7 @@ impl SvgWriter<'_> {
 
     /// The outlines of words.
     fn letters(&mut self, run: &GlyphRun) {
-        for glyph in &run.glyphs {
+        for glyph in run.glyphs() {
             if !self.fonts.text.has_ink(glyph.face, glyph.id) {
                 continue;
             }
