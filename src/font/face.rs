@@ -2,10 +2,10 @@
 
 use super::composite;
 use super::error::FontError;
-use super::glyphs::{GlyphRow, RowGlyph, RunGlyphs, ShapedGlyph};
+use super::face_style::FaceId;
 use super::outline::outline;
 use super::readings::Readings;
-use super::run::FaceId;
+use super::run_glyphs::{GlyphRow, RowGlyph, RunGlyphs, ShapedGlyph};
 use kurbo::{Affine, BezPath, Rect, Shape};
 use rustybuzz::{Direction, GlyphBuffer, ShapePlan, UnicodeBuffer, script};
 use std::cell::Cell;

@@ -4,8 +4,9 @@
 //! and the spaces at its sides can be shaped once for all texts. A property holds that what comes of it is the text
 //! shaped whole.
 
-use super::glyphs::{GlyphRow, RowGlyph, RunGlyphs};
-use super::run::{FaceStyle, GlyphRun};
+use super::face_style::FaceStyle;
+use super::run::GlyphRun;
+use super::run_glyphs::{GlyphRow, RowGlyph, RunGlyphs};
 
 /// A word after a space, and with the space after it where there is one.
 #[derive(Debug)]

@@ -2,10 +2,11 @@
 
 use super::error::FontError;
 use super::face::{TextFace, is_invisible};
-use super::glyphs::{RunGlyphs, ShapedGlyph};
+use super::face_style::{FaceId, FaceStyle};
 use super::joined::{ShapedWord, join};
 use super::readings::Readings;
-use super::run::{FaceId, FaceStyle, GlyphRun};
+use super::run::GlyphRun;
+use super::run_glyphs::{RunGlyphs, ShapedGlyph};
 use super::shaped::ShapedWords;
 use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;

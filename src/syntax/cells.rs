@@ -2,24 +2,16 @@
 
 use super::codes;
 use super::grammar::{Piece, Rule, Token};
+use super::hit::{strike, struck};
 use super::limits::{GROUP_CELLS, ORNAMENTS, STRIKES};
-use super::plain_cells;
 use super::row::{EntryKind, Reader};
 use super::splits::{SplitOf, Splits};
-use super::tree::{
-    AcrossPart, BarSign, Cell, CellGroup, CellKind, Entry, Hit, Strike, WrittenGrace,
-};
+use super::tree::{AcrossPart, BarSign, Cell, CellGroup, CellKind, Entry, Hit, WrittenGrace};
 use crate::score::division::BarlineSide;
-use crate::score::{Accent, Touch};
 use crate::source::{Span, Spanned};
 
-/// Reads the content of a row of hits.
+/// Reads the content of a row of hits, whatever signs it has.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
-    plain_cells::read(piece).unwrap_or_else(|| read_by_grammar(reader, piece))
-}
-
-/// The same, whatever signs it has.
-pub fn read_by_grammar(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
     reader.entries(piece, Rule::cells, |reader, piece, token| {
         let whole = piece.span_of(&token);
         let mut tokens = token.into_inner();
@@ -251,31 +243,6 @@ fn hit(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Hit {
             .mend("nobody has that many hands and feet; take some out");
     }
     hit
-}
-
-/// A hit of nothing yet.
-pub fn struck(grace: WrittenGrace) -> Hit {
-    Hit {
-        strikes: Vec::with_capacity(1),
-        grace,
-        strokes: 0,
-        buzz: false,
-        choked: false,
-        touch: Touch::default(),
-    }
-}
-
-/// Adds a letter to a hit.
-pub fn strike(hit: &mut Hit, text: &str, span: Span, marcato: Option<Span>, ghost: bool) {
-    let Some(letter) = text.chars().next() else { return };
-    let accent = match marcato {
-        Some(_) => Accent::Marcato,
-        None if letter.is_ascii_uppercase() => Accent::Accent,
-        None => Accent::None,
-    };
-    let span = marcato.map_or(span, |mark| mark.join(span));
-    let letter = letter.to_ascii_lowercase();
-    hit.strikes.push(Strike { letter, accent, ghost, span });
 }
 
 #[derive(Clone, Copy)]

@@ -4,7 +4,7 @@ use super::codes;
 use super::grammar::{Piece, Rule};
 use super::row::Reader;
 use super::tree::{Content, Row, Setting, Word};
-use super::{cells, count, sticks, tables, words};
+use super::{count, hits, sticks, tables, words};
 use crate::score::{BlockWord, HitsRow, RowWord, is_built_in, row_meant};
 use crate::source::{Diagnostics, Span, nearest};
 
@@ -194,7 +194,7 @@ impl Rows {
 fn content(reader: &mut Reader<'_>, row: RowWord, piece: Piece<'_>) -> Content {
     match row {
         RowWord::Count => Content::Count(count::read(reader, piece)),
-        RowWord::Hits(row) => Content::Cells(row, cells::read(reader, piece)),
+        RowWord::Hits(row) => Content::Cells(row, hits::read(reader, piece)),
         RowWord::Sticks(limb) => Content::Sticks(limb, sticks::read(reader, piece)),
         RowWord::Words(row) => Content::Words(row, words::read(reader, piece, row)),
     }

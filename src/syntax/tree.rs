@@ -21,13 +21,6 @@ pub struct Document {
     pub items: Rope<Item>,
 }
 
-impl Document {
-    /// The blocks, in order.
-    pub fn blocks(&self) -> impl Iterator<Item = &Placed<Block>> {
-        self.items.iter().filter_map(Item::block)
-    }
-}
-
 /// `key: value`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Setting {
@@ -55,30 +48,6 @@ pub enum Item {
 }
 
 impl Item {
-    /// The block that it is.
-    pub fn block(&self) -> Option<&Placed<Block>> {
-        match self {
-            Self::Block(block) => Some(block),
-            Self::Heading(_)
-            | Self::Prose(_)
-            | Self::Include(_)
-            | Self::FileStart(_)
-            | Self::FileEnd => None,
-        }
-    }
-
-    /// The included file that begins with it.
-    pub fn file_start(&self) -> Option<&FileStart> {
-        match self {
-            Self::FileStart(start) => Some(start),
-            Self::Heading(_)
-            | Self::Prose(_)
-            | Self::Block(_)
-            | Self::Include(_)
-            | Self::FileEnd => None,
-        }
-    }
-
     /// The same with its places moved; those in prose and in blocks count from where these start.
     pub fn moved(&self, to: impl Fn(usize) -> usize + Copy) -> Self {
         let range = |span: Span| Span::new(to(span.start), to(span.end));

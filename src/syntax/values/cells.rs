@@ -2,7 +2,7 @@
 
 use crate::source::Diagnostics;
 use crate::syntax::Piece;
-use crate::syntax::cells;
+use crate::syntax::hits;
 use crate::syntax::row::Reader;
 use crate::syntax::tree::{CellGroup, Entry};
 
@@ -10,7 +10,7 @@ use crate::syntax::tree::{CellGroup, Entry};
 pub fn groups(piece: Piece<'_>) -> Option<Vec<CellGroup>> {
     let mut unheard = Diagnostics::default();
     let mut reader = Reader::new(&mut unheard);
-    let entries = cells::read(&mut reader, piece);
+    let entries = hits::read(&mut reader, piece);
     if reader.damaged || entries.is_empty() {
         return None;
     }

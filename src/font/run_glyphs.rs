@@ -1,6 +1,6 @@
 //! The glyphs of words. A book has a million of them, and nearly all stand one after another on the baseline.
 
-use super::run::FaceId;
+use super::face_style::FaceId;
 use kurbo::Vec2;
 use std::ops::Range;
 

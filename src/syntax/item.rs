@@ -1,9 +1,42 @@
-//! Whether items of two trees are one: the very same, or the very same at the same place.
+//! What is asked of an item of a tree: which block it is, and whether it is one with an item of another tree, the very
+//! same or the very same at the same place.
 
-use super::tree::{Heading, Item};
+use super::tree::{Block, Document, FileStart, Heading, Item};
+use crate::score::Placed;
 use std::sync::Arc;
 
+impl Document {
+    /// The blocks, in order.
+    pub fn blocks(&self) -> impl Iterator<Item = &Placed<Block>> {
+        self.items.iter().filter_map(Item::block)
+    }
+}
+
 impl Item {
+    /// The block that it is.
+    pub fn block(&self) -> Option<&Placed<Block>> {
+        match self {
+            Self::Block(block) => Some(block),
+            Self::Heading(_)
+            | Self::Prose(_)
+            | Self::Include(_)
+            | Self::FileStart(_)
+            | Self::FileEnd => None,
+        }
+    }
+
+    /// The included file that begins with it.
+    pub fn file_start(&self) -> Option<&FileStart> {
+        match self {
+            Self::FileStart(start) => Some(start),
+            Self::Heading(_)
+            | Self::Prose(_)
+            | Self::Block(_)
+            | Self::Include(_)
+            | Self::FileEnd => None,
+        }
+    }
+
     /// Whether it is the very same, wherever it stands.
     pub fn is(&self, other: &Self) -> bool {
         match (self, other) {
