@@ -5,9 +5,9 @@ use std::collections::HashMap;
 
 /// Glyphs of a generation: more than the different words of a long book come to, in five megabytes.
 /// Common practice, no source.
-const GENERATION: usize = 100_000;
+const GENERATION: usize = 600_000;
 /// Glyphs that take as much room as what a run takes besides its own: its words, twice, and its entry.
-const RUN: usize = 4;
+const RUN: usize = 20;
 
 /// What is kept of words, and how many glyphs it has.
 type Kept<T> = HashMap<Box<str>, (T, usize)>;

@@ -44,6 +44,11 @@ pub struct ColumnPiece {
 }
 
 impl ColumnPiece {
+    /// The same with nothing to see.
+    pub fn spent(&self, nothing: &Arc<Piece>) -> Self {
+        Self { piece: nothing.clone(), ..self.clone() }
+    }
+
     /// A piece of an item or of an entry of the outline.
     pub fn new(piece: Arc<Piece>, of: usize) -> Self {
         let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =

@@ -49,10 +49,11 @@ pub fn compose(
     wanted: Wanted,
     diagnostics: &mut Diagnostics,
 ) -> Composed {
-    let memo = &mut PagesMemo::default();
-    let set = set((fonts, style, source), score, (memo, None), &|| false, (wanted, diagnostics));
-    let Some((layout, blocks)) = set else { return Composed::default() };
-    Composed { drawing: layout.drawing(fonts, score), blocks }
+    let set_with = (fonts, style, source);
+    let Some((layout, blocks)) = set_once(set_with, score, None, (wanted, diagnostics)) else {
+        return Composed::default();
+    };
+    Composed { drawing: layout.into_drawing(fonts, score), blocks }
 }
 
 /// Composes a score into pages of which lines of music are only what somebody wrote for them.
@@ -65,9 +66,9 @@ pub fn compose_written(
     diagnostics: &mut Diagnostics,
 ) -> Drawing {
     let spending = Spending { writer, music: SpentMusic::take_from(&mut score) };
-    let memo = (&mut PagesMemo::default(), Some(spending));
-    let set = set((fonts, style, source), &score, memo, &|| false, (Wanted::Pages, diagnostics));
-    set.map(|(layout, _)| layout.drawing(fonts, &score)).unwrap_or_default()
+    let asked = (Wanted::Pages, diagnostics);
+    let set = set_once((fonts, style, source), &score, Some(spending), asked);
+    set.map(|(layout, _)| layout.into_drawing(fonts, &score)).unwrap_or_default()
 }
 
 /// Sets a score for what is found on the way, and keeps nothing of it.
@@ -105,6 +106,16 @@ pub fn lay_out(
     let memo = (memo, None);
     let (layout, _) = set((fonts, style, source), score, memo, stop, (Wanted::Pages, diagnostics))?;
     Some(layout)
+}
+
+/// Sets a score, and keeps nothing for another time.
+fn set_once(
+    set_with: (&Fonts, &Style, &Source),
+    score: &Score,
+    spending: Option<Spending<'_>>,
+    asked: (Wanted, &mut Diagnostics),
+) -> Option<(Layout, Vec<(String, Page)>)> {
+    set(set_with, score, (&mut PagesMemo::default(), spending), &|| false, asked)
 }
 
 fn set(

@@ -25,7 +25,11 @@ use crate::score::printing::BlocksOnPages;
 use crate::score::{Header, Item, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
+use std::ops::Range;
 use std::sync::Arc;
+
+/// How many pages are put together before their pieces are given up: enough for all processors.
+const TOGETHER: usize = 64;
 
 /// The pages of a score, laid out.
 #[derive(Clone, Debug, Default)]
@@ -80,11 +84,33 @@ impl Layout {
         self.leaves.len()
     }
 
-    /// All pages as a drawing.
-    pub fn drawing(&self, fonts: &Fonts, score: &Score) -> Drawing {
+    /// All pages as a drawing. Pieces are given up as soon as they stand on their page.
+    pub fn into_drawing(mut self, fonts: &Fonts, score: &Score) -> Drawing {
+        let mut drawing = self.without_pages(score);
+        let count = self.pages();
+        for from in (0..count).step_by(TOGETHER) {
+            let pages = from..count.min(from + TOGETHER);
+            let page = |page| self.page(fonts, score, page);
+            drawing.pages.extend(map_in_order(Each::Small, pages.clone().collect(), page));
+            self.spend(pages);
+        }
+        drawing
+    }
+
+    /// Gives up the marks of pages; where they stand is still known.
+    fn spend(&mut self, pages: Range<usize>) {
+        let leaves = self.leaves.get(pages).unwrap_or_default();
+        let (Some(first), Some(last)) = (leaves.first(), leaves.last()) else { return };
+        let range = first.pieces.start..last.pieces.end;
+        let nothing = Arc::default();
+        let spent = self.pieces.range(range.clone()).map(|piece| piece.spent(&nothing)).collect();
+        self.pieces = self.pieces.replaced([(range, spent)]);
+    }
+
+    /// The drawing but for its pages.
+    fn without_pages(&self, score: &Score) -> Drawing {
         let (mut links, mut addresses) = (Vec::new(), Vec::new());
         (0..self.pages()).for_each(|page| self.link(page, &mut links, &mut addresses));
-        let page = |page| self.page(fonts, score, page);
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),
@@ -95,7 +121,7 @@ impl Layout {
             addresses,
             front: self.labels.front,
             imposed: false,
-            pages: map_in_order(Each::Small, (0..self.pages()).collect(), page),
+            pages: Vec::new(),
             outline: (0..self.pages()).flat_map(|page| self.entries_of(page)).collect(),
         }
     }

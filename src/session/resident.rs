@@ -229,7 +229,7 @@ impl Session {
     #[must_use]
     pub fn drawing(&self) -> Option<Drawing> {
         let good = self.last_good.as_ref()?;
-        Some(good.layout.drawing(&self.fonts, &good.score))
+        Some(good.layout.clone().into_drawing(&self.fonts, &good.score))
     }
 
     /// A page as an SVG file.
