@@ -27,6 +27,10 @@ const TITLE: usize = 64;
 /// of an English text). In shorter texts it takes longer to shape each word with the spaces around it.
 const MUCH: usize = 8 * 1024;
 
+/// Whether paragraphs are put together of words. Web pages set a paragraph at a time, and wait for every byte of the
+/// module.
+const JOINED: bool = !cfg!(target_family = "wasm");
+
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
 
@@ -183,7 +187,7 @@ impl TextFonts {
         if text.len() <= TITLE {
             return Some(self.shape(text, style));
         }
-        let much = self.long.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
+        let much = JOINED && self.long.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
         let joined = if much { self.joined(text, style) } else { None };
         Some(Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style))))
     }

@@ -5,9 +5,14 @@ use super::row::Reader;
 use super::tree::{CellGroup, Entry};
 use super::{cells, plain_cells};
 
+/// Whether plain rows are read without the grammar. Web pages read a block at a time, and wait for every byte of the
+/// module.
+const PLAIN: bool = !cfg!(target_family = "wasm");
+
 /// Reads the content of a row of hits.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {
-    plain_cells::read(piece).unwrap_or_else(|| cells::read(reader, piece))
+    let plain = if PLAIN { plain_cells::read(piece) } else { None };
+    plain.unwrap_or_else(|| cells::read(reader, piece))
 }
 
 #[cfg(test)]
