@@ -1,8 +1,9 @@
 //! What is asked of an item of a tree: which block it is, and whether it is one with an item of another tree, the very
 //! same or the very same at the same place.
 
-use super::tree::{Block, Document, FileStart, Heading, Item};
+use super::tree::{Block, Document, FileStart, Heading, Item, Setting};
 use crate::score::Placed;
+use crate::source::Span;
 use std::sync::Arc;
 
 impl Document {
@@ -71,28 +72,22 @@ impl Item {
 
     /// Whether it is the very same and stands at the same place.
     pub fn stands_as(&self, other: &Self) -> bool {
-        let at_same = match (self, other) {
-            (Self::Heading(own), Self::Heading(its)) => {
-                let name = |heading: &Heading| heading.name.as_ref().map(|name| name.span);
-                (own.span, own.end, name(own)) == (its.span, its.end, name(its))
+        self.place() == other.place() && self.is(other)
+    }
+
+    /// Where it stands: its span or its first byte, where its words end, its name, and the lines of a header.
+    fn place(&self) -> (Span, usize, Option<Span>, &[Setting]) {
+        let nowhere = Span::default();
+        match self {
+            Self::Heading(heading) => {
+                let name = heading.name.as_ref().map(|name| name.span);
+                (heading.span, heading.end, name, &[])
             }
-            (Self::Prose(own), Self::Prose(its)) => own.at == its.at,
-            (Self::Block(own), Self::Block(its)) => own.at == its.at,
-            (Self::Include(own), Self::Include(its)) => own.span == its.span,
-            (Self::FileStart(own), Self::FileStart(its)) => {
-                (own.span, &own.header) == (its.span, &its.header)
-            }
-            (Self::FileEnd, Self::FileEnd) => true,
-            (
-                Self::Heading(_)
-                | Self::Prose(_)
-                | Self::Block(_)
-                | Self::Include(_)
-                | Self::FileStart(_)
-                | Self::FileEnd,
-                _,
-            ) => false,
-        };
-        at_same && self.is(other)
+            Self::Prose(prose) => (nowhere, prose.at, None, &[]),
+            Self::Block(block) => (nowhere, block.at, None, &[]),
+            Self::Include(name) => (name.span, 0, None, &[]),
+            Self::FileStart(start) => (start.span, 0, None, &start.header),
+            Self::FileEnd => (nowhere, 0, None, &[]),
+        }
     }
 }
