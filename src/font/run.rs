@@ -1,6 +1,6 @@
 //! Words turned into glyphs.
 
-use super::face_style::FaceStyle;
+use super::face_style::{FaceId, FaceStyle};
 use super::run_glyphs::{GlyphRow, RunGlyphs, ShapedGlyph};
 use std::ops::Range;
 
@@ -40,6 +40,11 @@ impl GlyphRun {
     /// Its glyphs, left to right.
     pub fn glyphs(&self) -> impl Iterator<Item = ShapedGlyph> {
         self.glyphs.iter()
+    }
+
+    /// The face of each glyph and its number in it, left to right.
+    pub fn glyph_ids(&self) -> impl Iterator<Item = (FaceId, u16)> {
+        self.glyphs.ids()
     }
 
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the

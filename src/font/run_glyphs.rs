@@ -54,6 +54,16 @@ impl RunGlyphs {
         };
         row.into_iter().flat_map(GlyphRow::iter).chain(placed.iter().copied())
     }
+
+    /// The face of each and its number in it.
+    pub(super) fn ids(&self) -> impl Iterator<Item = (FaceId, u16)> {
+        let (row, placed) = match self {
+            Self::Row(row) => (Some(row), &[][..]),
+            Self::Placed(glyphs) => (None, glyphs.as_slice()),
+        };
+        let placed = placed.iter().map(|glyph| (glyph.face, glyph.id));
+        row.into_iter().flat_map(GlyphRow::ids).chain(placed)
+    }
 }
 
 /// Glyphs of one face that stand one after another.
@@ -96,6 +106,10 @@ impl GlyphRow {
             free.then_some(nth)
         };
         self.glyphs.get(place(words.start)?..place(words.end)?).filter(|own| !own.is_empty())
+    }
+
+    fn ids(&self) -> impl Iterator<Item = (FaceId, u16)> {
+        self.glyphs.iter().map(|glyph| (self.face, glyph.id))
     }
 
     fn iter(&self) -> impl Iterator<Item = ShapedGlyph> {

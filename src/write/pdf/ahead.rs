@@ -4,6 +4,7 @@ use super::content;
 use super::content::Writing;
 use super::document::write_showing;
 use super::glyphs::GlyphSet;
+use super::noted;
 use super::options::PdfOptions;
 use super::page_ink::PageInk;
 use super::pictures::PictureNumbers;
@@ -46,7 +47,8 @@ impl<'a> PdfLines<'a> {
 impl LineWriter for PdfLines<'_> {
     fn write(&self, marks: &[Node], unit: f64) -> WrittenInk {
         let Self { fonts, options, ink, shown, pictures } = self;
-        let writing = Writing { fonts, options, ink: *ink, shown, pictures };
+        noted::note(marks, fonts, shown);
+        let writing = Writing { fonts, options, ink: *ink, pictures };
         WrittenInk::new(content::inset(marks, unit, writing))
     }
 }

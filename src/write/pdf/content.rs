@@ -6,7 +6,6 @@
 
 use super::crop_marks;
 use super::face_key::FaceKey;
-use super::glyphs::GlyphSet;
 use super::options::{CROP_GAP, PdfOptions};
 use super::page_content::PageContent;
 use super::page_ink::PageInk;
@@ -57,8 +56,6 @@ pub(super) struct Writing<'a> {
     pub(super) fonts: &'a Fonts,
     pub(super) options: &'a PdfOptions,
     pub(super) ink: PageInk,
-    /// Notes which glyphs are shown.
-    pub(super) shown: &'a GlyphSet,
     pub(super) pictures: &'a PictureNumbers,
 }
 
@@ -203,9 +200,9 @@ impl Growing<'_> {
         for mark in row {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
-                let Writing { fonts, shown, .. } = self.writing;
+                let fonts = self.writing.fonts;
                 let encoded = self.encoded.entry(Arc::as_ptr(run) as usize);
-                let encoded = encoded.or_insert_with(|| words::encode(run, fonts, shown));
+                let encoded = encoded.or_insert_with(|| words::encode(run, fonts));
                 words::show(&mut self.stream, encoded, (*at, *size), said_as_one);
             }
         }
@@ -225,8 +222,7 @@ impl Growing<'_> {
                 Shape::Box(rect) => stream.rectangle(rect.abs()),
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
-                    let Writing { fonts, shown, .. } = self.writing;
-                    let Some(glyphs) = words::sign(*glyph, fonts, shown) else { continue };
+                    let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
                     stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
                 }
                 Shape::Picture { picture, area } => match &picture.form {

@@ -7,6 +7,7 @@ use super::file;
 use super::finish;
 use super::glyphs::GlyphSet;
 use super::information::PRODUCER;
+use super::noted;
 use super::numbered::numbered;
 use super::options::{InkSpace, PdfOptions};
 use super::page_content::PageContent;
@@ -44,13 +45,11 @@ pub fn write_with(
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
     check(drawing, options)?;
-    let shown = GlyphSet::default();
-    let (pages, beside) = structure(drawing);
+    let Prepared { faces, pages, tags, pictures } = prepare(drawing, fonts, &GlyphSet::default())?;
     let each = drawing.pages.iter().zip(&pages).collect();
-    let contents = map_in_order(Each::Large, each, |(page, parts)| {
-        content(page, &page.nodes, parts, &beside.pictures, (fonts, options, &shown))
-    });
-    finish(drawing, (contents, beside), (fonts, options, &shown))
+    let write =
+        |(page, parts): (&Page, _)| content(page, &page.nodes, parts, &pictures, (fonts, options));
+    finish(drawing, (each, write), (tags, &pictures), (&faces, options))
 }
 
 /// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
@@ -71,15 +70,14 @@ pub(super) fn write_showing(
     (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
 ) -> Result<Vec<u8>, WriteError> {
     check(&drawing, options)?;
-    let (pages, beside) = structure(&drawing);
+    let Prepared { faces, pages, tags, pictures } = prepare(&drawing, fonts, shown)?;
     let nodes: Vec<Vec<Node>> =
         drawing.pages.iter_mut().map(|page| std::mem::take(&mut page.nodes)).collect();
     let each = drawing.pages.iter().zip(nodes).zip(&pages).collect();
-    let contents = map_in_order(Each::Large, each, |((page, nodes), parts): ((&Page, _), _)| {
-        let nodes: Vec<Node> = nodes;
-        content(page, &nodes, parts, &beside.pictures, (fonts, options, shown))
-    });
-    finish(&drawing, (contents, beside), (fonts, options, shown))
+    let write = |((page, nodes), parts): ((&Page, Vec<Node>), _)| {
+        content(page, &nodes, parts, &pictures, (fonts, options))
+    };
+    finish(&drawing, (each, write), (tags, &pictures), (&faces, options))
 }
 
 fn check(drawing: &Drawing, options: &PdfOptions) -> Result<(), WriteError> {
@@ -90,45 +88,56 @@ fn check(drawing: &Drawing, options: &PdfOptions) -> Result<(), WriteError> {
     }
 }
 
-/// What marks of pages lead to beside them.
-struct Beside {
+/// What is known of a drawing before its pages are written.
+struct Prepared {
+    faces: Faces,
+    /// How each page is cut into parts.
+    pages: Vec<Parts>,
     /// The structure that parts of pages belong to.
     tags: Option<Tags>,
     pictures: PictureNumbers,
 }
 
-/// How each page is cut into parts, and what these lead to.
-fn structure(drawing: &Drawing) -> (Vec<Parts>, Beside) {
+/// Reads a drawing, of which some glyphs were noted before.
+fn prepare(drawing: &Drawing, fonts: &Fonts, shown: &GlyphSet) -> Result<Prepared, WriteError> {
+    let pages: Vec<&Page> = drawing.pages.iter().collect();
+    let note = || map_in_order(Each::Small, pages, |page| noted::note(&page.nodes, fonts, shown));
+    let (_, (pages, tags)) = both(Each::Small, drawing.pages.len(), note, || structure(drawing));
+    let faces = Faces::of(shown, fonts)?;
+    Ok(Prepared { faces, pages, tags, pictures: PictureNumbers::of(drawing) })
+}
+
+/// How each page is cut into parts, and the structure that these belong to.
+fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
     // Pages side by side on a sheet are to be folded, not to be listened to.
     let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
     let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-    (parts, Beside { tags, pictures: PictureNumbers::of(drawing) })
+    (parts, tags)
 }
 
-/// The content of a page with its nodes, whose glyphs are noted.
+/// The content of a page with its nodes.
 fn content(
     page: &Page,
     nodes: &[Node],
     parts: &Parts,
     pictures: &PictureNumbers,
-    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
+    (fonts, options): (&Fonts, &PdfOptions),
 ) -> PageContent {
     let ink = PageInk::of(page.colours, options.ink);
-    content::write(page, (nodes, parts), Writing { fonts, options, ink, shown, pictures })
+    content::write(page, (nodes, parts), Writing { fonts, options, ink, pictures })
 }
 
-/// The file: the contents of the pages of a drawing, whose marks are not read, and meanwhile all that is said beside
-/// them.
-fn finish(
+/// The file: pages of a drawing, each written and packed at once, and meanwhile all that is said beside them.
+fn finish<P: Send>(
     drawing: &Drawing,
-    (contents, Beside { tags, pictures }): (Vec<PageContent>, Beside),
-    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
+    (pages, write): (Vec<P>, impl Fn(P) -> PageContent + Send + Sync),
+    (tags, pictures): (Option<Tags>, &PictureNumbers),
+    (faces, options): (&Faces, &PdfOptions),
 ) -> Result<Vec<u8>, WriteError> {
-    let faces = Faces::of(shown, fonts)?;
-    let mut document = skeleton(drawing, &faces);
+    let mut document = skeleton(drawing, faces);
     let mut written = WrittenObjects::default();
-    let (count, small) = (contents.len(), |content| compress::stream(numbered(content, &faces)));
-    let contents = || map_in_order(Each::Large, contents, small);
+    let (count, packed) = (pages.len(), |page| compress::stream(numbered(write(page), faces)));
+    let contents = || map_in_order(Each::Large, pages, packed);
     let beside = || {
         pictures.write(&mut document)?;
         finish::finish((&mut document, &mut written), drawing, options, tags)

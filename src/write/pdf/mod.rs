@@ -14,6 +14,7 @@ mod finish;
 mod glyphs;
 mod information;
 mod links;
+mod noted;
 mod numbered;
 mod object;
 mod operand;

@@ -2,7 +2,7 @@
 //! they stand.
 
 use super::face_key::FaceKey;
-use super::glyphs::{GlyphSet, ShownGlyphs, put_glyph};
+use super::glyphs::{ShownGlyphs, put_glyph};
 use super::operand::{put_integer, thousandths};
 use super::stream::PageStream;
 use crate::font::{Fonts, Glyph, GlyphRun, ShapedGlyph};
@@ -23,8 +23,8 @@ enum RunPiece {
     ReadingEnds,
 }
 
-/// Encodes a run, and notes its glyphs.
-pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, shown: &GlyphSet) -> EncodedRun {
+/// Encodes a run.
+pub(super) fn encode(run: &GlyphRun, fonts: &Fonts) -> EncodedRun {
     let mut line = GlyphLine::default();
     let glyphs: Vec<_> = run.glyph_words().collect();
     // Glyphs without words belong to those before them.
@@ -41,7 +41,6 @@ pub(super) fn encode(run: &GlyphRun, fonts: &Fonts, shown: &GlyphSet) -> Encoded
             line.pieces.push(RunPiece::Reading((*words).to_owned()));
         }
         for (glyph, _) in cluster {
-            shown.add(FaceKey::Text(glyph.face), glyph.id);
             line.add(fonts, glyph);
         }
         if exception {
@@ -81,10 +80,9 @@ pub(super) fn show(
     }
 }
 
-/// A sign of music, which is noted; nothing where the font lacks it.
-pub(super) fn sign(sign: Glyph, fonts: &Fonts, shown: &GlyphSet) -> Option<ShownGlyphs> {
+/// A sign of music; nothing where the font lacks it.
+pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyphs> {
     let id = fonts.music.glyph_id(sign)?;
-    shown.add(FaceKey::Music, id);
     let mut glyphs = ShownGlyphs { array: b"<".to_vec(), ..ShownGlyphs::default() };
     put_glyph(&mut glyphs.array, FaceKey::Music, id);
     glyphs.array.push(b'>');
