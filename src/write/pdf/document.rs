@@ -27,6 +27,10 @@ use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 const COLOURED: &str = "a press is given black ink alone, and the text asks for colours; take `ink:` and \
     `background:` out of it, or build it without --cmyk";
 
+/// From so many pages on, half of them are written before what is said beside them is: by then their marks are given
+/// up, which are most of what is in memory.
+const MANY: usize = 64;
+
 /// The drawing as one PDF file with subset fonts.
 ///
 /// # Errors
@@ -130,19 +134,22 @@ fn content(
 /// The file: pages of a drawing, each written and packed at once, and meanwhile all that is said beside them.
 fn finish<P: Send>(
     drawing: &Drawing,
-    (pages, write): (Vec<P>, impl Fn(P) -> PageContent + Send + Sync),
+    (mut pages, write): (Vec<P>, impl Fn(P) -> PageContent + Send + Sync),
     (tags, pictures): (Option<Tags>, &PictureNumbers),
     (faces, options): (&Faces, &PdfOptions),
 ) -> Result<Vec<u8>, WriteError> {
     let mut document = skeleton(drawing, faces);
     let mut written = WrittenObjects::default();
     let (count, packed) = (pages.len(), |page| compress::stream(numbered(write(page), faces)));
-    let contents = || map_in_order(Each::Large, pages, packed);
+    let later = pages.split_off(if count < MANY { 0 } else { count / 2 });
+    let mut contents = map_in_order(Each::Large, pages, packed);
+    let later = || map_in_order(Each::Large, later, packed);
     let beside = || {
         pictures.write(&mut document)?;
         finish::finish((&mut document, &mut written), drawing, options, tags)
     };
-    let (contents, beside) = both(Each::Large, count, contents, beside);
+    let (later, beside) = both(Each::Large, count, later, beside);
+    contents.extend(later);
     beside.map_err(damaged)?;
     fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
         .map_err(damaged)?;
