@@ -2,12 +2,15 @@
 
 use crate::room::{Ended, Room};
 use std::io::Cursor;
+use std::sync::LazyLock;
 
 /// Four beats of half a second in each block; the second is played in a context.
 const TEXT: &str = "title: Low Tide\nauthor: Imke\ntempo: 120\n\n\
     groove oars \"Both oars\"\n  play  k . s .\n\n\
     fill slip \"Off the slip\"\n  play  s . k .\n\n\
     context over \"Over\"\n  play: oars x2, slip\n";
+/// The same, soon over, where nothing is asked of how it sounds.
+static QUICK: LazyLock<String> = LazyLock::new(|| TEXT.replace("tempo: 120", "tempo: 400"));
 const FRAMES_PER_SECOND: f64 = 48_000.0;
 
 fn lesson(room: &Room, options: &[&str]) -> Ended {
@@ -138,7 +141,7 @@ fn a_file_says_what_it_is_and_shows_its_notes() {
 #[test]
 fn a_quiz_has_another_order_and_its_answers() {
     let room = Room::new("lesson-quiz");
-    room.put("tide.flam", TEXT);
+    room.put("tide.flam", QUICK.as_str());
     let titles = ["Both oars", "1 Off the slip", "Over"];
     let order = |seed: &str| {
         lesson(&room, &["-o", "out", "--quiz", seed]);
@@ -161,7 +164,7 @@ fn a_quiz_has_another_order_and_its_answers() {
 #[test]
 fn what_no_lesson_made_stays() {
     let room = Room::new("lesson-foreign");
-    room.put("tide.flam", TEXT);
+    room.put("tide.flam", QUICK.as_str());
     lesson(&room, &["-o", "out"]);
     let before = room.get("out/01-oars.flac");
     lesson(&room, &["-o", "out", "--click", "beats"]);

@@ -239,7 +239,7 @@ const STYLES: [&str; 4] = ["handout", "book", "stand", "screen"];
 
 #[test]
 fn no_two_marks_of_different_kinds_overlap() {
-    nothing_touches(seeds(1000).map(|seed| (seed, generated::file(seed, 5, 2))));
+    nothing_touches(seeds(400).map(|seed| (seed, generated::file(seed, 5, 2))));
 }
 
 #[test]

@@ -139,7 +139,7 @@ def check_silence(folder):
 
 
 def main():
-    in_own_environment({"librosa": "librosa", "soundfile": "soundfile", "numpy": "numpy"})
+    in_own_environment("librosa", "soundfile", "numpy")
     with tempfile.TemporaryDirectory() as folder:
         folder = pathlib.Path(folder)
         told = [check_onsets(folder, tempo) for tempo in (60, 120, 200)]

@@ -23,11 +23,11 @@ import time
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 import shared  # noqa: E402
 
-shared.in_own_environment({"playwright": "playwright"})
+shared.in_own_environment("playwright")
 
 from playwright.sync_api import sync_playwright  # noqa: E402
 
-from desk import Desk, open_desk, settled, text_of, wait  # noqa: E402
+from shared.desk import Desk, browser_of, open_desk, settled, text_of, wait  # noqa: E402
 
 TEXT = 'fill tray "First"\n  play  s s s s\n'
 STATE = "document.getElementById('state').textContent"
@@ -180,13 +180,11 @@ def clock_jumps(browser, folder):
 
 
 def main():
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None or os.name != "posix":
-        print("desk_survives: skipped, no chromium or no signals here")
+    if os.name != "posix":
+        print("desk_survives: skipped, no signals here")
         return
     with tempfile.TemporaryDirectory() as room, sync_playwright() as driver:
-        browser = driver.chromium.launch(
-            executable_path=chromium, args=["--no-sandbox", "--autoplay-policy=no-user-gesture-required"])
+        browser = browser_of(driver)
         for work in (folder_goes, folder_is_closed, machine_sleeps, clock_jumps):
             work(browser, pathlib.Path(room))
         browser.close()

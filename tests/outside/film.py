@@ -148,7 +148,7 @@ def browser_check(text, folder, browser):
 
 
 def main():
-    in_own_environment({"PIL": "Pillow"})
+    in_own_environment("PIL")
     if not shutil.which("ffmpeg") or not shutil.which("ffprobe"):
         fail("there is no ffmpeg here (Debian: ffmpeg)")
     browser = next((p for n in ("chromium", "chromium-browser") if (p := shutil.which(n))), None)

@@ -454,7 +454,7 @@ def groups_marks(node, kind):
 
 
 def main():
-    in_own_environment({"music21": "music21"})
+    in_own_environment("music21")
     number = int(sys.argv[1]) if len(sys.argv) > 1 else 100
     lengths = Lengths()
     chance = random.Random("ink")

@@ -27,7 +27,7 @@ import tempfile
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 import shared  # noqa: E402
 
-shared.in_own_environment({"pygls": "pygls", "lsprotocol": "lsprotocol"})
+shared.in_own_environment("pygls", "lsprotocol")
 
 from lsprotocol import types as lsp  # noqa: E402
 from pygls.lsp.client import LanguageClient  # noqa: E402

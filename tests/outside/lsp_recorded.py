@@ -35,7 +35,7 @@ import warnings
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 import shared  # noqa: E402
 
-shared.in_own_environment({"pytest_lsp": "pytest-lsp"})
+shared.in_own_environment("pytest_lsp")
 
 import pytest  # noqa: E402
 from lsprotocol import types as lsp  # noqa: E402

@@ -218,7 +218,7 @@ def check_bar(meter, text, bar, tally):
 
 
 def main():
-    in_own_environment({"music21": "music21"})
+    in_own_environment("music21")
     chance = random.Random("beams")
     for meter, (groups, sizes) in METERS.items():
         bars = [bar_of(groups, sizes, chance) for _ in range(BARS)]

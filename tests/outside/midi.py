@@ -379,7 +379,7 @@ def check_playing(files, folder):
 
 
 def main():
-    in_own_environment({"mido": "mido", "music21": "music21", "pretty_midi": "pretty_midi"})
+    in_own_environment("mido", "music21", "pretty_midi")
     given = [pathlib.Path(name).resolve() for name in sys.argv[1:]]
     texts = given or sorted([*ROOT.glob("examples/*.flam"), *ROOT.glob("demo/*.flam")])
     with tempfile.TemporaryDirectory() as folder:

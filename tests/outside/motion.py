@@ -25,7 +25,7 @@ import time
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 import shared  # noqa: E402
 
-shared.in_own_environment({"playwright": "playwright"})
+shared.in_own_environment("playwright")
 
 from playwright.sync_api import sync_playwright  # noqa: E402
 

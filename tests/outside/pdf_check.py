@@ -437,7 +437,7 @@ def main(files):
     for tool in ["qpdf", "pdffonts", "pdftotext", "pdftoppm", "pdfinfo", "mutool"]:
         if not shutil.which(tool):
             fail(f"{tool} is not installed")
-    in_own_environment({name: name for name in ["pikepdf", "pdfua", "outloud", "pymupdf"]})
+    in_own_environment("pikepdf", "pdfua", "outloud", "pymupdf")
     if not files:
         target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
         check_drawing(target / "tmp")

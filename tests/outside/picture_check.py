@@ -159,7 +159,7 @@ def compare(file, folder):
 
 
 def main(names):
-    in_own_environment({"numpy": "numpy", "PIL": "pillow", "pikepdf": "pikepdf"})
+    in_own_environment("numpy", "PIL", "pikepdf")
     if not shutil.which("pdftoppm"):
         fail("pdftoppm is not installed")
     files = [pathlib.Path(name) for name in names]

@@ -163,7 +163,7 @@ def check(block, made, lower, lengths):
 
 
 def main():
-    in_own_environment({"music21": "music21"})
+    in_own_environment("music21")
     number = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     lengths = ink.Lengths()
     chance = random.Random("players")

@@ -25,7 +25,7 @@ import sys
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 import shared  # noqa: E402
 
-shared.in_own_environment({"tree_sitter": "tree-sitter"})
+shared.in_own_environment("tree_sitter")
 
 from tree_sitter import Language, Parser, Query, QueryCursor  # noqa: E402
 

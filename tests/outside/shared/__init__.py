@@ -1,5 +1,6 @@
 """What the outside checks have in common: the program they check, and Python modules to check it with."""
 
+import fcntl
 import json
 import os
 import pathlib
@@ -10,6 +11,7 @@ import tempfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[3]
 VENV = ROOT / "tests" / "outside" / ".venv"
+REQUIREMENTS = VENV.with_name("requirements.txt")
 
 
 def program():
@@ -21,16 +23,24 @@ def program():
     return path
 
 
-def in_own_environment(modules):
-    """Runs the script again where modules of PyPI are in reach; `modules` names each one's package."""
+def installed(*modules):
+    """The Python that has these modules of PyPI, all of `requirements.txt` where one is missing. One check at a time,
+    where several are begun at once."""
     python = VENV / "bin" / "python"
-    if pathlib.Path(sys.prefix).resolve() == VENV:
-        return
-    if not python.exists():
-        subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
-    if subprocess.run([python, "-c", f"import {', '.join(modules)}"], capture_output=True).returncode:
-        subprocess.run([python, "-m", "pip", "install", "--quiet", *modules.values()], check=True)
-    os.execv(python, [python, sys.argv[0], *sys.argv[1:]])
+    with VENV.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not python.exists():
+            subprocess.run([sys.executable, "-m", "venv", VENV], check=True)
+        if subprocess.run([python, "-c", f"import {', '.join(modules)}"], capture_output=True).returncode:
+            subprocess.run([python, "-m", "pip", "install", "--quiet", "-r", REQUIREMENTS], check=True)
+    return python
+
+
+def in_own_environment(*modules):
+    """Runs the script again where modules of PyPI are in reach."""
+    if pathlib.Path(sys.prefix).resolve() != VENV:
+        python = installed(*modules)
+        os.execv(python, [python, sys.argv[0], *sys.argv[1:]])
 
 
 def drawing(text):
