@@ -1,6 +1,7 @@
 //! What hangs on the notes of a phrase: words and dynamics under them, marks over the staff.
 
 use crate::score::mark::{FeelMark, FormMark, LayoutMark, TempoMark};
+use crate::score::settings::{Swing, Tempo};
 use crate::score::{Bar, DynamicKind, MarkKind, SmallNotes, Time};
 use std::sync::Arc;
 
@@ -52,7 +53,7 @@ impl Attached {
     pub(super) fn says_by_key(&self, at: Time) -> bool {
         let first = self.marks.partition_point(|(time, _)| *time < at);
         let mut own = self.marks.iter().skip(first).take_while(|(time, _)| *time == at);
-        own.any(|(_, kind)| is_said_by_key(kind))
+        own.any(|(_, kind)| said_by_key(kind).is_some())
     }
 
     /// Sets a mark before what else stands over the staff at its time.
@@ -112,13 +113,22 @@ fn is_of_the_form(kind: &MarkKind) -> bool {
     }
 }
 
-/// Whether no word of a `mark` row says a mark, so that a key says it at the start of a set.
-pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
+/// What a key says at the start of a set, since no word of a `mark` row does.
+pub(crate) enum KeyMark<'a> {
+    Tempo(&'a Tempo),
+    Swing(&'a Swing),
+}
+
+/// A mark as a key says it; nothing where a word of a `mark` row does.
+pub(crate) fn said_by_key(kind: &MarkKind) -> Option<KeyMark<'_>> {
     match kind {
         MarkKind::Tempo(TempoMark::New(tempo)) => {
-            tempo.words.is_some() || tempo.up_to.is_some() || !tempo.printed
+            let by_key = tempo.words.is_some() || tempo.up_to.is_some() || !tempo.printed;
+            by_key.then_some(KeyMark::Tempo(tempo))
         }
-        MarkKind::Feel(FeelMark::Swing(swing)) => (swing.long, swing.short) != PLAIN_SWING,
+        MarkKind::Feel(FeelMark::Swing(swing)) => {
+            ((swing.long, swing.short) != PLAIN_SWING).then_some(KeyMark::Swing(swing))
+        }
         MarkKind::Form(_)
         | MarkKind::Tempo(
             TempoMark::Gradual(_) | TempoMark::ATempo | TempoMark::Modulation { .. },
@@ -128,6 +138,6 @@ pub(crate) fn is_said_by_key(kind: &MarkKind) -> bool {
         | MarkKind::Words(_)
         | MarkKind::Number(_)
         | MarkKind::Layout(_)
-        | MarkKind::Phrase(_) => false,
+        | MarkKind::Phrase(_) => None,
     }
 }

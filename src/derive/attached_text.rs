@@ -1,6 +1,6 @@
 //! What hangs on the notes of a phrase as text: rows of words, and the keys of a set.
 
-use super::attached::{PLAIN_SWING, is_said_by_key};
+use super::attached::{KeyMark, PLAIN_SWING, said_by_key};
 use super::phrase::{Phrase, PhraseBar};
 use super::row::Set;
 use super::signature::signature;
@@ -24,7 +24,7 @@ pub(crate) fn rows(phrase: &Phrase, set: &Set) -> Vec<String> {
     let dynamics: Vec<Said> = dynamics.map(|(at, kind)| (*at, dynamic(*kind).to_owned())).collect();
     let marks = phrase.attached.marks.iter().filter(|(at, _)| own(*at));
     let marks: Vec<Said> = marks
-        .filter(|(at, kind)| !(*at == set.start && is_said_by_key(kind)))
+        .filter(|(at, kind)| !(*at == set.start && said_by_key(kind).is_some()))
         .map(|(at, kind)| (*at, mark(kind)))
         .collect();
     let mut lines = Vec::new();
@@ -161,26 +161,10 @@ pub(crate) fn keys(phrase: &Phrase, set: &Set) -> Vec<String> {
         );
     }
     let own = phrase.attached.marks.iter().filter(|(at, _)| *at == set.start);
-    for (_, kind) in own.filter(|(_, kind)| is_said_by_key(kind)) {
-        match kind {
-            MarkKind::Tempo(TempoMark::New(tempo)) => {
-                lines.push(format!("tempo: {}", tempo_value(tempo)))
-            }
-            MarkKind::Feel(FeelMark::Swing(swing)) => {
-                lines.push(format!("swing: {}", swing_value(swing)))
-            }
-            MarkKind::Form(_)
-            | MarkKind::Tempo(
-                TempoMark::Gradual(_) | TempoMark::ATempo | TempoMark::Modulation { .. },
-            )
-            | MarkKind::Feel(FeelMark::Straight)
-            | MarkKind::Note(_)
-            | MarkKind::Words(_)
-            | MarkKind::Number(_)
-            | MarkKind::Layout(_)
-            | MarkKind::Phrase(_) => {}
-        }
-    }
+    lines.extend(own.filter_map(|(_, kind)| said_by_key(kind)).map(|mark| match mark {
+        KeyMark::Tempo(tempo) => format!("tempo: {}", tempo_value(tempo)),
+        KeyMark::Swing(swing) => format!("swing: {}", swing_value(swing)),
+    }));
     lines
 }
 

@@ -5,7 +5,7 @@ use super::ask::Seen;
 use super::sent::SentPages;
 use super::units::Units;
 use crate::assist::{Finding, View, changed_lines, complete, formatted, hover, tokens};
-use crate::drawing::{GroupKind, Node, Page};
+use crate::drawing::{Node, Page};
 use crate::session::Session;
 use crate::source::{FileId, Severity, Span};
 use std::cell::RefCell;
@@ -159,15 +159,7 @@ impl<'a> Desk<'a> {
         let starts: Vec<usize> = Page::flat(&page)
             .iter()
             .filter_map(|node| match node {
-                Node::Group(group) => match group.kind {
-                    GroupKind::Block { at, .. } => Some(at),
-                    GroupKind::Prose(_)
-                    | GroupKind::System
-                    | GroupKind::Player(_)
-                    | GroupKind::Bar { .. }
-                    | GroupKind::SmallNotes
-                    | GroupKind::Note { .. } => None,
-                },
+                Node::Group(group) => group.kind.block_at(),
                 Node::Mark(_) | Node::Inset(_) => None,
             })
             .collect();

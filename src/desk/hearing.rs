@@ -3,7 +3,7 @@
 use super::answer::{Heard, HeardMotion, HeardStroke};
 use super::answers::Desk;
 use super::ask::Hear;
-use crate::drawing::{GroupKind, Node};
+use crate::drawing::Node;
 use crate::film::Line;
 use crate::font::Fonts;
 use crate::pages::known_as;
@@ -199,15 +199,7 @@ impl Desk<'_> {
 /// page from 0.
 fn block_lines(nodes: &[Node], at: usize, fonts: &Fonts) -> Vec<(usize, Line)> {
     let blocks = nodes.iter().filter_map(|node| match node {
-        Node::Group(group) => match group.kind {
-            GroupKind::Block { at: own, .. } => Some((own, &group.children)),
-            GroupKind::Prose(_)
-            | GroupKind::System
-            | GroupKind::Player(_)
-            | GroupKind::Bar { .. }
-            | GroupKind::SmallNotes
-            | GroupKind::Note { .. } => None,
-        },
+        Node::Group(group) => group.kind.block_at().map(|own| (own, &group.children)),
         Node::Mark(_) | Node::Inset(_) => None,
     });
     let own = blocks.enumerate().filter(|(_, (own, _))| *own == at);

@@ -165,6 +165,19 @@ pub enum GroupKind {
 }
 
 impl GroupKind {
+    /// Where the block is written that it is, in bytes of the text; nothing where it is no block.
+    pub fn block_at(&self) -> Option<usize> {
+        match *self {
+            Self::Block { at, .. } => Some(at),
+            Self::Prose(_)
+            | Self::System
+            | Self::Player(_)
+            | Self::Bar { .. }
+            | Self::SmallNotes
+            | Self::Note { .. } => None,
+        }
+    }
+
     /// The name in SVG classes and in JSON.
     pub fn name(&self) -> &'static str {
         match self {

@@ -6,7 +6,7 @@ use crate::score::meter::{MeterKind, MeterSign};
 use crate::score::settings::{BlockSettings, PartSettings, Staff};
 use crate::score::{
     Accent, Bar, Block, BlockWord, Closing, Grace, Hit, Meter, PlayerPart, Sticking, Strike, Time,
-    Touch, Voice,
+    Touch,
 };
 use crate::source::Span;
 use std::sync::Arc;
@@ -38,27 +38,7 @@ fn bar(entries: &[LegendEntry], span: Span) -> Bar {
         kind: MeterKind::Simple,
         sign: MeterSign::Numbers,
     });
-    let mut bar = Bar {
-        length: meter.length(),
-        meter,
-        beams: None,
-        offset: Time::ZERO,
-        upper: Voice::default(),
-        lower: Voice::default(),
-        counts: Vec::new(),
-        sticking: Vec::new(),
-        pedalling: Vec::new(),
-        words: Vec::new(),
-        dynamics: Vec::new(),
-        marks: Vec::new(),
-        phrase: None,
-        cue: None,
-        small: None,
-        repeat_start: false,
-        closing: Closing::Double,
-        again: None,
-        span,
-    };
+    let mut bar = Bar { closing: Closing::Double, ..Bar::silent_of(meter, span) };
     for (index, entry) in entries.iter().enumerate() {
         let at = Time::QUARTER * index as i64;
         let mut hit = plain_hit(index, at, span);

@@ -202,16 +202,7 @@ fn says_nothing_of_others(item: &Item) -> bool {
         Item::Heading(_) | Item::Prose(_) => true,
         Item::Include(_) | Item::FileStart(_) | Item::FileEnd => false,
         Item::Block(block) => {
-            let is_music = match block.word.value {
-                BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
-                BlockWord::Groove
-                | BlockWord::Fill
-                | BlockWord::Exercise
-                | BlockWord::Rudiment
-                | BlockWord::Variation
-                | BlockWord::Context
-                | BlockWord::Series => true,
-            };
+            let is_music = block.word.value.has_music();
             let practised = || block.settings().any(|line| keys::is(line, "practice"));
             is_music && block.players.is_empty() && !practised()
         }

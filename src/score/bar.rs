@@ -109,6 +109,32 @@ pub struct Voice {
 }
 
 impl Bar {
+    /// A whole bar of a meter with nothing in it, which a single line closes.
+    #[must_use]
+    pub fn silent_of(meter: Arc<Meter>, span: Span) -> Self {
+        Self {
+            length: meter.length(),
+            meter,
+            beams: None,
+            offset: Time::ZERO,
+            upper: Voice::default(),
+            lower: Voice::default(),
+            counts: Vec::new(),
+            sticking: Vec::new(),
+            pedalling: Vec::new(),
+            words: Vec::new(),
+            dynamics: Vec::new(),
+            marks: Vec::new(),
+            phrase: None,
+            cue: None,
+            small: None,
+            repeat_start: false,
+            closing: Closing::Single,
+            again: None,
+            span,
+        }
+    }
+
     /// The groups of notes under one beam, in order and from the start of its meter.
     #[must_use]
     pub fn beam_groups(&self) -> Vec<Time> {

@@ -181,6 +181,20 @@ impl BlockWord {
         }
     }
 
+    /// Whether it has music, or makes some.
+    pub fn has_music(self) -> bool {
+        match self {
+            Self::Groove
+            | Self::Fill
+            | Self::Exercise
+            | Self::Rudiment
+            | Self::Variation
+            | Self::Context
+            | Self::Series => true,
+            Self::Kit | Self::Syllables | Self::Edition => false,
+        }
+    }
+
     /// The word as written.
     pub fn as_str(self) -> &'static str {
         match self {

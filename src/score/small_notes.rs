@@ -2,7 +2,7 @@
 
 use super::bar::{Cue, SmallNotes};
 use super::kit::{Instrument, Limb};
-use super::{Bar, Closing, Hit, HitsRow, Kit, PlayerPart, Strike, Time, Voice};
+use super::{Bar, Hit, HitsRow, Kit, PlayerPart, Strike, Time, Voice};
 use std::sync::Arc;
 
 impl SmallNotes {
@@ -86,21 +86,11 @@ impl Bar {
     /// A bar of the same time with one voice alone.
     fn with_voice(&self, upper: Voice) -> Self {
         Self {
+            beams: self.beams.clone(),
+            length: self.length,
+            offset: self.offset,
             upper,
-            lower: Voice::default(),
-            counts: Vec::new(),
-            sticking: Vec::new(),
-            pedalling: Vec::new(),
-            words: Vec::new(),
-            dynamics: Vec::new(),
-            marks: Vec::new(),
-            phrase: None,
-            cue: None,
-            small: None,
-            repeat_start: false,
-            closing: Closing::Single,
-            again: None,
-            ..self.clone()
+            ..Self::silent_of(self.meter.clone(), self.span)
         }
     }
 

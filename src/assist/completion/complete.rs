@@ -5,7 +5,7 @@ use super::super::lines::{Place, Written};
 use super::super::view::View;
 use super::super::words::{BLOCK_WORDS, LINES, about};
 use super::item::{Completion, CompletionKind, completion};
-use super::names::{music, names};
+use super::names::names;
 use super::{cells, first_word, values};
 use crate::interpret::keys::Scope;
 use crate::score::BlockWord;
@@ -55,10 +55,10 @@ fn at_edge(view: &View<'_>, written: &Written<'_>) -> Vec<Completion> {
     let head = before.get(..before.len() - written.word().len()).unwrap_or("");
     let made = before.starts_with("variation ") || before.starts_with("series ");
     if made && head.ends_with(" of ") {
-        return names(view, written, &music);
+        return names(view, written, &BlockWord::has_music);
     }
     if head.ends_with('@') {
-        return names(view, written, &music);
+        return names(view, written, &BlockWord::has_music);
     }
     let mentioned = head.strip_suffix('.').and_then(|head| head.rsplit_once('@'));
     if mentioned.is_some_and(|(_, name)| name.chars().all(|c| c.is_alphanumeric() || c == '-')) {

@@ -7,20 +7,6 @@ use super::super::view::View;
 use super::item::{Completion, CompletionKind, completion};
 use crate::score::{BlockWord, name_key};
 
-/// Whether a block has music, or makes some.
-pub(super) fn music(word: BlockWord) -> bool {
-    match word {
-        BlockWord::Groove
-        | BlockWord::Fill
-        | BlockWord::Exercise
-        | BlockWord::Rudiment
-        | BlockWord::Variation
-        | BlockWord::Context
-        | BlockWord::Series => true,
-        BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
-    }
-}
-
 /// The names of blocks of some words.
 pub(super) fn names(
     view: &View<'_>,

@@ -3,7 +3,7 @@
 use super::super::lines::Written;
 use super::super::view::View;
 use super::item::{Completion, CompletionKind, completion};
-use super::names::{music, names};
+use super::names::names;
 use crate::interpret::key_table::KEYS;
 use crate::score::BlockWord;
 use crate::source::Span;
@@ -50,7 +50,7 @@ pub(super) fn of(
     match (word, key.as_str()) {
         (Some(BlockWord::Context), "play" | "endings")
         | (Some(BlockWord::Edition), "only" | "without") => {
-            return names(view, written, &music);
+            return names(view, written, &BlockWord::has_music);
         }
         (Some(BlockWord::Edition), "all") => {
             return match value.trim_start().split_once(':') {

@@ -143,16 +143,7 @@ impl Reader<'_> {
 
     fn block(&mut self, part: Piece<'_>) -> Option<String> {
         let wanted = name_key(part.text).into_owned();
-        let printed = self.document.blocks().filter(|block| match block.word.value {
-            BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
-            BlockWord::Groove
-            | BlockWord::Fill
-            | BlockWord::Exercise
-            | BlockWord::Rudiment
-            | BlockWord::Variation
-            | BlockWord::Context
-            | BlockWord::Series => true,
-        });
+        let printed = self.document.blocks().filter(|block| block.word.value.has_music());
         let names: Vec<&Word> = printed.filter_map(|block| block.name.as_ref()).collect();
         if names.iter().any(|name| name_key(&name.value) == wanted) {
             return Some(wanted);

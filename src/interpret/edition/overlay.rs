@@ -50,16 +50,7 @@ fn file_start(start: &FileStart, over: &[Setting]) -> FileStart {
 /// A block with lines that hold over its own and those of its players, in all sets. As places they have
 /// its head.
 fn with_keys(block: &tree::Block, over: &[Setting]) -> tree::Block {
-    let is_music = match block.word.value {
-        BlockWord::Kit | BlockWord::Syllables | BlockWord::Edition => false,
-        BlockWord::Groove
-        | BlockWord::Fill
-        | BlockWord::Exercise
-        | BlockWord::Rudiment
-        | BlockWord::Variation
-        | BlockWord::Context
-        | BlockWord::Series => true,
-    };
+    let is_music = block.word.value.has_music();
     let mut block = block.clone();
     let changes = block.word.value == BlockWord::Variation;
     let head = block.span;
