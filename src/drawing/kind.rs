@@ -2,6 +2,7 @@
 
 use super::prose::Prose;
 use crate::score::Time;
+use std::sync::Arc;
 
 /// What a mark is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -137,7 +138,7 @@ pub enum GroupKind {
         /// The title, number or name a reader knows it by.
         title: String,
         /// The block read aloud; empty where there is nothing to say beside the title.
-        spoken: String,
+        spoken: Arc<str>,
         /// The byte of the source at which it starts.
         at: usize,
     },

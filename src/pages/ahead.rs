@@ -6,7 +6,7 @@ use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
-use crate::parallel::{Each, map_in_order};
+use crate::parallel::{Each, give_up, map_in_order};
 use crate::rope::Rope;
 use crate::score::{Item, PlacedBlock, Score};
 
@@ -79,6 +79,8 @@ impl Ahead {
             let end = end_of_grid(&score.items, index.saturating_add(self.together), index);
             let items = self.music.items(score, index..end);
             self.blocks = engrave(setter, &items.iter().collect::<Vec<_>>(), memo);
+            // Of music that is given up this was the last.
+            give_up(Each::Small, items.len(), items);
             self.words = setter.words(score, index..end, memo);
             self.from = index;
         }
@@ -151,6 +153,7 @@ fn engrave(
     };
     let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
     set(items, places(items, asked), (&mut all, memo), any, |among, _, _| {
+        setter.shape_title(among.block);
         let set = EngravedBlock::of(setter, among);
         // What fits columns may be set again.
         if set.fits == 1 { set.written(setter) } else { set }

@@ -242,7 +242,7 @@ fn stacked(
         children.push(Node::Inset(Inset { marks: system.marks.clone(), scale, at }));
         y += system.ink.height() * scale;
     }
-    let kind = GroupKind::Block { title: name.clone(), spoken: String::new(), at };
+    let kind = GroupKind::Block { title: name.clone(), spoken: Arc::default(), at };
     let group = Group { kind, place: None, children };
     picture::cropped(context.fonts, group, MARGIN, name)
 }

@@ -16,6 +16,7 @@ use crate::score::Inline;
 use crate::score::legend::Legend;
 use crate::score::settings::{Chapters, NotationKey};
 use crate::score::{Header, PrintedWords, Score, legend};
+use std::sync::Arc;
 
 impl Setter<'_> {
     /// The key of a score that asks for one at a place, which may have been set before.
@@ -77,7 +78,7 @@ impl Setter<'_> {
             let piece = self.system(&line.system);
             let kind = GroupKind::Block {
                 title: said(self.context.printed, &line.names),
-                spoken: String::new(),
+                spoken: Arc::default(),
                 at: 0,
             };
             let children = piece.nodes.to_vec();

@@ -11,7 +11,7 @@ const MOST_BARS: usize = 16;
 
 /// The marks of a block as the group of it, of which something may be said already.
 pub fn group(block: &PlacedBlock, said: Option<&Arc<str>>, children: Vec<Node>) -> Group {
-    let spoken = said.map_or_else(|| aloud(block), |said| said.to_string());
+    let spoken = said.cloned().unwrap_or_else(|| aloud(block).into());
     let kind = GroupKind::Block { title: name(block), spoken, at: block.at };
     Group { kind, place: None, children }
 }

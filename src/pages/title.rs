@@ -124,6 +124,17 @@ impl Setter<'_> {
         Some(TitlePiece { piece, over })
     }
 
+    /// Shapes the words over a block, which are remembered until they are set: the pieces of a page are put together on
+    /// one processor, blocks engraved on all.
+    pub fn shape_title(&self, block: &PlacedBlock) {
+        if let Some(number) = block.printed_number() {
+            self.fonts.text.shape(&number, FaceStyle::Regular);
+        }
+        if let Some(title) = &block.title {
+            self.fonts.text.shape(title, FaceStyle::Semibold);
+        }
+    }
+
     /// A number of a size; its right end, and where a title after it begins.
     fn number(&self, number: &str, size: f64) -> (Mark, (f64, f64)) {
         let run = self.fonts.text.shape(number, FaceStyle::Regular);

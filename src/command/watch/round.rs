@@ -40,7 +40,9 @@ impl<'a> Rounds<'a> {
             },
             pages: true,
         };
-        let made = build::outputs(self.wanted, self.targets, &reader, &mut teller);
+        let made = build::press(self.wanted, &reader).and_then(|mut press| {
+            build::outputs(&mut press, (self.wanted, self.targets), &mut teller)
+        });
         let line = made.and_then(|outputs| {
             let Some(outputs) = outputs else { return Ok(None) };
             let changes = self.looks.changes(&outputs);

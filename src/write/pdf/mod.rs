@@ -7,6 +7,7 @@ mod compress;
 mod content;
 mod crop_marks;
 mod document;
+mod elements;
 mod face_key;
 mod faces;
 mod file;

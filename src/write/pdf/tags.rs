@@ -2,18 +2,20 @@
 //! lists and the contents in reading order, and each block as a figure with its counting and its
 //! sticking read aloud. What only the eye needs is an artifact.
 
+use super::elements::{Element, ElementId, Elements, Kid};
 use super::links::{WrittenLink, link_key};
 use super::written::WrittenObjects;
 use crate::drawing::prose::{BodyProse, Role};
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// What part of a page is, for its marked content.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Part {
     /// Marked content of an element.
-    Said(usize),
+    Said(ElementId),
     /// Nothing to say.
     Artifact,
 }
@@ -27,52 +29,32 @@ pub(super) enum MarkedContent {
     Artifact,
 }
 
-/// An element of the structure.
-#[derive(Debug)]
-struct Element {
-    kind: &'static str,
-    parent: Option<usize>,
-    said: String,
-    kids: Vec<Kid>,
-}
-
-#[derive(Clone, Copy, Debug)]
-enum Kid {
-    Element(usize),
-    /// Marked content of a page, both by index.
-    Content(usize, usize),
-    /// A link, by its index.
-    Link(usize),
-}
-
 /// The structure as it grows with the pages.
 #[derive(Debug)]
 pub(super) struct Tags {
-    elements: Vec<Element>,
+    elements: Elements,
     /// For each page, the element of each marked content.
-    pages: Vec<Vec<usize>>,
-    prose: BTreeMap<Prose, usize>,
+    pages: Vec<Vec<ElementId>>,
+    prose: BTreeMap<Prose, ElementId>,
     /// The elements of links, in the order of these.
-    links: Vec<usize>,
-    contents: Option<usize>,
+    links: Vec<ElementId>,
+    contents: Option<ElementId>,
     /// The last figure and what it says: a block goes on over the page.
-    figure: Option<(String, String, usize)>,
+    figure: Option<(String, Arc<str>, ElementId)>,
     titled: bool,
     /// The level of the last heading, from 1.
     level: usize,
 }
 
-const DOCUMENT: usize = 0;
+const DOCUMENT: ElementId = ElementId::DOCUMENT;
 
 /// Headings from the highest.
 const HEADINGS: [&str; 3] = ["H1", "H2", "H3"];
 
 impl Tags {
     pub(super) fn new(drawing: &Drawing) -> Self {
-        let root =
-            Element { kind: "Document", parent: None, said: String::new(), kids: Vec::new() };
         Self {
-            elements: vec![root],
+            elements: Elements::new(),
             pages: Vec::new(),
             prose: BTreeMap::new(),
             links: Vec::new(),
@@ -115,26 +97,14 @@ impl Tags {
         let Some(list) = self.pages.last_mut() else { return MarkedContent::Artifact };
         let number = list.len();
         list.push(element);
-        let Some(element) = self.elements.get_mut(element) else { return MarkedContent::Artifact };
-        element.kids.push(Kid::Content(page, number));
-        MarkedContent::Said { tag: element.kind, number }
+        MarkedContent::Said { tag: self.elements.content(element, page, number), number }
     }
 
-    fn add(&mut self, kind: &'static str, parent: usize) -> usize {
-        let at = self.elements.len();
-        self.elements.push(Element {
-            kind,
-            parent: Some(parent),
-            said: String::new(),
-            kids: Vec::new(),
-        });
-        if let Some(parent) = self.elements.get_mut(parent) {
-            parent.kids.push(Kid::Element(at));
-        }
-        at
+    fn add(&mut self, kind: &'static str, parent: ElementId) -> ElementId {
+        self.elements.add(kind, parent)
     }
 
-    fn prose(&mut self, prose: &Prose) -> usize {
+    fn prose(&mut self, prose: &Prose) -> ElementId {
         if let Some(known) = self.prose.get(prose) {
             return *known;
         }
@@ -166,14 +136,14 @@ impl Tags {
     }
 
     /// A heading of a level, or of a higher one: levels follow each other without a gap (ISO 14289-1, 7.4).
-    fn heading(&mut self, level: usize) -> usize {
+    fn heading(&mut self, level: usize) -> ElementId {
         self.level = level.min(self.level + 1).min(HEADINGS.len());
         let kind = HEADINGS.get(self.level.saturating_sub(1)).copied().unwrap_or("P");
         self.add(kind, DOCUMENT)
     }
 
     /// The element of a part of the body, with all that it stands in.
-    fn body(&mut self, body: &BodyProse) -> usize {
+    fn body(&mut self, body: &BodyProse) -> ElementId {
         let mut parent = DOCUMENT;
         for (at, step) in body.steps.iter().enumerate() {
             let steps = body.steps.get(..=at).unwrap_or(&body.steps);
@@ -182,10 +152,8 @@ impl Tags {
                 Some(known) => *known,
                 None => {
                     let new = self.add(kind(&step.role), parent);
-                    if let (Role::Figure(said), Some(own)) =
-                        (&step.role, self.elements.get_mut(new))
-                    {
-                        own.said = said.to_string();
+                    if let Role::Figure(said) = &step.role {
+                        self.elements.say(new, said.clone());
                     }
                     self.prose.insert(outer, new);
                     new
@@ -196,19 +164,17 @@ impl Tags {
     }
 
     /// A block that goes on from the page before is one figure.
-    fn figure(&mut self, title: &str, spoken: &str) -> usize {
+    fn figure(&mut self, title: &str, spoken: &Arc<str>) -> ElementId {
         let first = self.pages.last().is_none_or(Vec::is_empty);
         if let Some((known, said, at)) = &self.figure
             && first
-            && (known.as_str(), said.as_str()) == (title, spoken)
+            && (known.as_str(), said) == (title, spoken)
         {
             return *at;
         }
         let at = self.add("Figure", DOCUMENT);
-        if let Some(figure) = self.elements.get_mut(at) {
-            figure.said = if spoken.is_empty() { title.to_owned() } else { spoken.to_owned() };
-        }
-        self.figure = Some((title.to_owned(), spoken.to_owned(), at));
+        self.elements.say(at, if spoken.is_empty() { title.into() } else { spoken.clone() });
+        self.figure = Some((title.to_owned(), spoken.clone(), at));
         at
     }
 
@@ -225,29 +191,24 @@ impl Tags {
                 Some(words) => self.prose(words),
                 None => {
                     let element = self.add("Link", DOCUMENT);
-                    if let Some(own) = self.elements.get_mut(element) {
-                        own.said.clone_from(&link.said);
-                    }
+                    self.elements.say(element, link.said.as_str().into());
                     element
                 }
             };
             self.links.push(element);
-            if let Some(element) = self.elements.get_mut(element) {
-                element.kids.push(Kid::Link(index));
-            }
+            self.elements.link(element, index);
         }
         let root = document.new_object_id();
         let tree = StructureTree {
-            ids: self.elements.iter().map(|_| document.new_object_id()).collect(),
-            tags: &self,
+            ids: (0..self.elements.len()).map(|_| document.new_object_id()).collect(),
             root,
             pages,
             links,
         };
-        for (number, (element, id)) in self.elements.iter().zip(&tree.ids).enumerate() {
-            written.put(*id, tree.element(number, element));
+        for (number, ((element, kids), id)) in self.elements.each().zip(&tree.ids).enumerate() {
+            written.put(*id, tree.element(number, element, &kids));
         }
-        let numbers = tree.numbers(document, written)?;
+        let numbers = tree.numbers((&self.pages, &self.links), document, written)?;
         let parents = written.add(document, dictionary! { "Nums" => numbers });
         let dict = dictionary! {
             "Type" => "StructTreeRoot",
@@ -287,7 +248,6 @@ fn kind(role: &Role) -> &'static str {
 
 /// The structure as it is written.
 struct StructureTree<'a> {
-    tags: &'a Tags,
     /// The object of each element.
     ids: Vec<ObjectId>,
     root: ObjectId,
@@ -296,24 +256,24 @@ struct StructureTree<'a> {
 }
 
 impl StructureTree<'_> {
-    fn id_of(&self, element: usize) -> ObjectId {
-        self.ids.get(element).copied().unwrap_or(self.root)
+    fn id_of(&self, element: ElementId) -> ObjectId {
+        self.ids.get(element.index()).copied().unwrap_or(self.root)
     }
 
     /// An element with its kids (ISO 32000-1, 14.7.2).
-    fn element(&self, number: usize, element: &Element) -> Dictionary {
-        let home = element.kids.iter().find_map(|kid| match kid {
+    fn element(&self, number: usize, element: &Element, kids: &[Kid]) -> Dictionary {
+        let home = kids.iter().find_map(|kid| match kid {
             Kid::Content(page, _) => Some(*page),
             Kid::Element(_) | Kid::Link(_) => None,
         });
-        let kids = element.kids.iter().filter_map(|kid| self.kid(*kid, home));
+        let kids = kids.iter().filter_map(|kid| self.kid(*kid, home));
         let mut dict = dictionary! {
             "Type" => "StructElem",
             "S" => element.kind,
             "P" => element.parent.map_or(self.root, |parent| self.id_of(parent)),
             "K" => kids.collect::<Vec<Object>>(),
         };
-        if let Some(page) = home.and_then(|page| self.pages.get(page)) {
+        if let Some(page) = home.and_then(|page| self.pages.get(page as usize)) {
             dict.set("Pg", *page);
         }
         match element.kind {
@@ -322,24 +282,25 @@ impl StructureTree<'_> {
             "Note" => dict.set("ID", Object::string_literal(format!("note{number:06}"))),
             _ => {}
         }
-        if !element.said.is_empty() {
-            dict.set("Alt", lopdf::text_string(&element.said));
+        if let Some(said) = &element.said {
+            dict.set("Alt", lopdf::text_string(said));
         }
         dict
     }
 
     /// A kid of an element whose page is `home`.
-    fn kid(&self, kid: Kid, home: Option<usize>) -> Option<Object> {
+    fn kid(&self, kid: Kid, home: Option<u32>) -> Option<Object> {
         match kid {
             Kid::Element(kid) => Some(self.id_of(kid).into()),
-            Kid::Content(page, number) if Some(page) == home => Some((number as i64).into()),
+            Kid::Content(page, number) if Some(page) == home => Some(i64::from(number).into()),
             Kid::Content(page, number) => {
-                let page = *self.pages.get(page)?;
-                let kid = dictionary! { "Type" => "MCR", "Pg" => page, "MCID" => number as i64 };
+                let page = *self.pages.get(page as usize)?;
+                let kid =
+                    dictionary! { "Type" => "MCR", "Pg" => page, "MCID" => i64::from(number) };
                 Some(kid.into())
             }
             Kid::Link(link) => {
-                let annotation = self.links.get(link)?.annotation;
+                let annotation = self.links.get(link as usize)?.annotation;
                 Some(dictionary! { "Type" => "OBJR", "Obj" => annotation }.into())
             }
         }
@@ -348,11 +309,12 @@ impl StructureTree<'_> {
     /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages too.
     fn numbers(
         &self,
+        (contents, links): (&[Vec<ElementId>], &[ElementId]),
         document: &mut Document,
         written: &mut WrittenObjects,
     ) -> lopdf::Result<Vec<Object>> {
         let mut numbers: Vec<Object> = Vec::new();
-        for (index, (page, contents)) in self.pages.iter().zip(&self.tags.pages).enumerate() {
+        for (index, (page, contents)) in self.pages.iter().zip(contents).enumerate() {
             let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
             numbers.push((index as i64).into());
             numbers.push(written.add(document, parents).into());
@@ -360,7 +322,7 @@ impl StructureTree<'_> {
             dict.set("StructParents", index as i64);
             dict.set("Tabs", "S");
         }
-        for (index, element) in self.tags.links.iter().enumerate() {
+        for (index, element) in links.iter().enumerate() {
             numbers.push(link_key(self.pages.len(), index).into());
             numbers.push(self.id_of(*element).into());
         }
