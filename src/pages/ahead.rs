@@ -153,7 +153,9 @@ fn engrave(
     };
     let any = |versions: &EngravedVersions, _: &BlockAmong<'_>, _| versions.any().cloned();
     set(items, places(items, asked), (&mut all, memo), any, |among, _, _| {
-        setter.shape_title(among.block);
+        if cfg!(feature = "parallel") {
+            setter.shape_title(among.block);
+        }
         let set = EngravedBlock::of(setter, among);
         // What fits columns may be set again.
         if set.fits == 1 { set.written(setter) } else { set }

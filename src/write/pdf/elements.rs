@@ -1,5 +1,5 @@
 //! The elements of the structure as they grow. A book has tens of thousands, nearly all with one kid or two, and they
-//! are there while all of its pages are: so kids lie in one list, and numbers are short.
+//! are there while all of its pages are: so kids lie in one list, each with the place of the next, and numbers are short.
 
 use std::sync::Arc;
 
@@ -15,6 +15,8 @@ pub(super) struct Element {
     pub(super) parent: Option<ElementId>,
     /// What is said in place of what is seen; nothing where nothing is.
     pub(super) said: Option<Arc<str>>,
+    /// Where its first kid and its last lie in the list of all.
+    kids: Option<(u32, u32)>,
 }
 
 /// What an element holds.
@@ -31,8 +33,8 @@ pub(super) enum Kid {
 #[derive(Debug)]
 pub(super) struct Elements {
     all: Vec<Element>,
-    /// What they hold, in the order in which it was added.
-    kids: Vec<(ElementId, Kid)>,
+    /// What they hold, each with where the next of the same element lies.
+    kids: Vec<(Kid, Option<u32>)>,
 }
 
 impl ElementId {
@@ -52,27 +54,27 @@ impl ElementId {
 impl Elements {
     /// The first alone.
     pub(super) fn new() -> Self {
-        let document = Element { kind: "Document", parent: None, said: None };
+        let document = Element { kind: "Document", parent: None, said: None, kids: None };
         Self { all: vec![document], kids: Vec::new() }
     }
 
     /// Adds an element.
     pub(super) fn add(&mut self, kind: &'static str, parent: ElementId) -> ElementId {
         let at = ElementId::of(self.all.len());
-        self.all.push(Element { kind, parent: Some(parent), said: None });
-        self.kids.push((parent, Kid::Element(at)));
+        self.all.push(Element { kind, parent: Some(parent), said: None, kids: None });
+        self.hold(parent, Kid::Element(at));
         at
     }
 
     /// Adds marked content to an element, by the indices of its page and on it; the element's kind.
     pub(super) fn content(&mut self, of: ElementId, page: usize, number: usize) -> &'static str {
-        self.kids.push((of, Kid::Content(short(page), short(number))));
+        self.hold(of, Kid::Content(short(page), short(number)));
         self.all.get(of.index()).map_or("P", |element| element.kind)
     }
 
     /// Adds a link to an element, by its index.
     pub(super) fn link(&mut self, of: ElementId, index: usize) {
-        self.kids.push((of, Kid::Link(short(index))));
+        self.hold(of, Kid::Link(short(index)));
     }
 
     /// Says something in place of what is seen of an element; nothing where that is empty.
@@ -87,14 +89,29 @@ impl Elements {
         self.all.len()
     }
 
-    /// All in order, each with what it holds.
-    pub(super) fn each(&mut self) -> impl Iterator<Item = (&Element, Vec<Kid>)> {
-        // What one holds stays in its order.
-        self.kids.sort_by_key(|(of, _)| *of);
-        let mut kids = self.kids.iter().copied().peekable();
-        self.all.iter().enumerate().map(move |(index, element)| {
-            let own = |(of, _): &(ElementId, Kid)| of.index() == index;
-            (element, std::iter::from_fn(|| kids.next_if(own)).map(|(_, kid)| kid).collect())
+    fn hold(&mut self, of: ElementId, kid: Kid) {
+        let at = short(self.kids.len());
+        let Some(element) = self.all.get_mut(of.index()) else { return };
+        let first = element.kids.map_or(at, |(first, _)| first);
+        let last = element.kids.replace((first, at)).map(|(_, last)| last);
+        self.kids.push((kid, None));
+        if let Some((_, next)) = last.and_then(|last| self.kids.get_mut(last as usize)) {
+            *next = Some(at);
+        }
+    }
+
+    /// All in order.
+    pub(super) fn each(&self) -> impl Iterator<Item = &Element> {
+        self.all.iter()
+    }
+
+    /// What an element holds, in the order in which it was added.
+    pub(super) fn kids(&self, of: &Element) -> impl Iterator<Item = Kid> {
+        let mut at = of.kids.map(|(first, _)| first);
+        std::iter::from_fn(move || {
+            let (kid, next) = *self.kids.get(at? as usize)?;
+            at = next;
+            Some(kid)
         })
     }
 }

@@ -205,8 +205,8 @@ impl Tags {
             pages,
             links,
         };
-        for (number, ((element, kids), id)) in self.elements.each().zip(&tree.ids).enumerate() {
-            written.put(*id, tree.element(number, element, &kids));
+        for (number, (element, id)) in self.elements.each().zip(&tree.ids).enumerate() {
+            written.put(*id, tree.element(number, element, || self.elements.kids(element)));
         }
         let numbers = tree.numbers((&self.pages, &self.links), document, written)?;
         let parents = written.add(document, dictionary! { "Nums" => numbers });
@@ -261,12 +261,17 @@ impl StructureTree<'_> {
     }
 
     /// An element with its kids (ISO 32000-1, 14.7.2).
-    fn element(&self, number: usize, element: &Element, kids: &[Kid]) -> Dictionary {
-        let home = kids.iter().find_map(|kid| match kid {
-            Kid::Content(page, _) => Some(*page),
+    fn element<K: Iterator<Item = Kid>>(
+        &self,
+        number: usize,
+        element: &Element,
+        kids: impl Fn() -> K,
+    ) -> Dictionary {
+        let home = kids().find_map(|kid| match kid {
+            Kid::Content(page, _) => Some(page),
             Kid::Element(_) | Kid::Link(_) => None,
         });
-        let kids = kids.iter().filter_map(|kid| self.kid(*kid, home));
+        let kids = kids().filter_map(|kid| self.kid(kid, home));
         let mut dict = dictionary! {
             "Type" => "StructElem",
             "S" => element.kind,
