@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 /// An element, by its index. A file with more elements than it can tell has more pages than memory holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct ElementId(u32);
 
 /// An element of the structure.
