@@ -212,6 +212,7 @@ class Desk:
         }""", when)
 
     def end(self):
+        self.page.close()
         self.run.terminate()
         self.run.wait()
 
@@ -332,6 +333,7 @@ def series(context, browser, folder):
             hold(set(labels) == {exercise.of["name"]}, f"exercise {number + 1} lights notes of {labels}")
             if PICTURES and number == 11:
                 pictures("desk-series", desk.page, exercise.at, seconds)
+            film.page.close()
     finally:
         desk.end()
 
@@ -445,6 +447,9 @@ def main():
                 if PICTURES and block in ("gate", "two"):
                     pictures(f"desk-{block}", desk.page, desk.at, seconds)
                     pictures(f"lesson-{block}", lesson.page, lesson.at, beats)
+                # A page that plays goes on drawing where nobody sees it.
+                lesson.page.close()
+                film.page.close()
             finally:
                 desk.end()
         series(context, browser, folder)

@@ -64,10 +64,12 @@ def strays(one, other):
     import numpy
 
     edged = numpy.pad(other, 1)
-    height, width = other.shape
-    near = [edged[y : y + height, x : x + width] for y in range(3) for x in range(3)]
-    darkest = numpy.maximum.reduce(near)
-    lightest = numpy.minimum.reduce(near)
+
+    def among_neighbours(most):
+        beside = most(most(edged[:, :-2], edged[:, 1:-1]), edged[:, 2:])
+        return most(most(beside[:-2], beside[1:-1]), beside[2:])
+
+    darkest, lightest = among_neighbours(numpy.maximum), among_neighbours(numpy.minimum)
     return (one > darkest + SLACK) | (one < lightest - SLACK)
 
 
