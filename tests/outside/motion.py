@@ -144,9 +144,13 @@ class Film:
         run(shared.program(), "film", text, "--block", block, "--practice", "alone", "--at", FIRST, "-o", svg)
         self.page = browser.new_page(viewport={"width": 1920, "height": 300})
         self.page.set_content(f"<style>*{{margin:0}}</style>{svg.read_text()}")
+        # It is held against several pages at the same moments.
+        self.seen = {}
 
     def at(self, seconds):
-        return self.page.evaluate(FILM, FIRST + seconds)
+        if seconds not in self.seen:
+            self.seen[seconds] = self.page.evaluate(FILM, FIRST + seconds)
+        return self.seen[seconds]
 
 
 class Lesson:
@@ -171,7 +175,7 @@ class Lesson:
     def at(self, when):
         return self.page.evaluate("""async ([number, when]) => {
           window.now = when;
-          await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
+          await new Promise(done => requestAnimationFrame(() => setTimeout(done)));
           const controls = document.querySelectorAll('.controls')[number];
           const figure = controls.closest('figure');
           const svg = [...figure.querySelectorAll('svg')].find(own => getComputedStyle(own).display !== 'none');
@@ -207,7 +211,7 @@ class Desk:
     def at(self, when):
         return self.page.evaluate("""async when => {
           window.now = when;
-          await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
+          await new Promise(done => requestAnimationFrame(() => setTimeout(done)));
           return seenIn(desk.pages.hosts.map(host => host.shadowRoot), desk.player.panel);
         }""", when)
 
@@ -256,7 +260,7 @@ class Web:
     def at(self, when):
         return self.page.evaluate("""async ([number, now]) => {
           window.now = now;
-          await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
+          await new Promise(done => requestAnimationFrame(() => setTimeout(done)));
           const controls = document.querySelectorAll('.show')[number];
           const figure = controls.closest('figure');
           const svg = [...figure.querySelectorAll('svg:not(.lv)')].find(own => getComputedStyle(own).display !== 'none');
