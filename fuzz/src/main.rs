@@ -18,10 +18,23 @@ mod score_dump;
 #[path = "../../tests/syntax/dump.rs"]
 mod tree_dump;
 
-use libfuzzer_sys::{fuzz_mutator, fuzz_target};
+use libfuzzer_sys::{fuzz_mutator, fuzz_target, fuzzer_mutate};
+use pool::Pool;
+use std::sync::LazyLock;
+use targets::Target;
 
-fuzz_target!(|data: &[u8]| targets::run(data));
+static TARGET: LazyLock<Target> = LazyLock::new(|| {
+    let name = std::env::var("FLAMACUE_FUZZ").expect("FLAMACUE_FUZZ names a target");
+    Target::of(&name).expect("a target or the ending of a format")
+});
+
+static POOL: LazyLock<Pool> = LazyLock::new(|| {
+    Pool::of(std::env::var("FLAMACUE_SEEDS").unwrap_or_default().split_whitespace())
+});
+
+fuzz_target!(|data: &[u8]| TARGET.run(data));
 
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
-    mutate::mutate(data, size, max_size, seed)
+    let of_bytes = |data: &mut [u8]| fuzzer_mutate(data, size, max_size);
+    mutate::mutate((&TARGET, &POOL), data, (size, max_size), seed, of_bytes)
 });

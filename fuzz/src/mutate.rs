@@ -1,8 +1,8 @@
 //! Changes of a text by what it is made of: blocks, rows, words, cells, numbers and keys, its own and those
 //! of the seeds. One change in eight is of bytes, and so is every change of what is no text.
 
-use crate::pool::{POOL, key, rest};
-use crate::targets::{self, BREAK};
+use crate::pool::{Pool, key, rest};
+use crate::targets::{BREAK, Target};
 use std::ops::Range;
 
 /// Signs that stand inside groups, and ends of lines.
@@ -33,16 +33,22 @@ impl Chance {
     }
 }
 
-/// Changes the first `size` bytes; how many there are then.
-pub fn mutate(data: &mut [u8], size: usize, max_size: usize, seed: u32) -> usize {
+/// Changes the first `size` bytes, `of_bytes` what is no text; how many there are then.
+pub fn mutate(
+    (target, pool): (&Target, &Pool),
+    data: &mut [u8],
+    (size, max_size): (usize, usize),
+    seed: u32,
+    of_bytes: impl FnOnce(&mut [u8]) -> usize,
+) -> usize {
     // Neighbouring seeds would begin alike.
     let mut chance = Chance(seed.wrapping_mul(0x9E37_79B1) | 1);
     let known = data.get(..size).and_then(|data| std::str::from_utf8(data).ok());
-    let known = known.filter(|_| targets::takes_text() && chance.below(8) > 0);
+    let known = known.filter(|_| target.takes_text() && chance.below(8) > 0);
     let Some(mut text) = known.map(str::to_owned) else {
-        return libfuzzer_sys::fuzzer_mutate(data, size, max_size);
+        return of_bytes(data);
     };
-    change(&mut text, &mut chance);
+    change(&mut text, (target, pool), &mut chance);
     let mut end = text.len().min(max_size).min(data.len());
     while !text.is_char_boundary(end) {
         end -= 1;
@@ -55,24 +61,24 @@ pub fn mutate(data: &mut [u8], size: usize, max_size: usize, seed: u32) -> usize
     end
 }
 
-fn change(text: &mut String, chance: &mut Chance) {
-    match chance.below(if targets::takes_edits() { 20 } else { 14 }) {
-        0 | 1 => pieces(text, &blocks(text), &POOL.blocks, chance),
-        2 => pieces(text, &lines(text), &POOL.lines, chance),
-        3 => pieces(text, &words(text), &POOL.words, chance),
-        4..=6 => swap_rest(text, chance),
-        7..=9 => swap_word(text, chance),
+fn change(text: &mut String, (target, pool): (&Target, &Pool), chance: &mut Chance) {
+    match chance.below(if target.takes_edits() { 20 } else { 14 }) {
+        0 | 1 => pieces(text, &blocks(text), &pool.blocks, chance),
+        2 => pieces(text, &lines(text), &pool.lines, chance),
+        3 => pieces(text, &words(text), &pool.words, chance),
+        4..=6 => swap_rest(text, pool, chance),
+        7..=9 => swap_word(text, pool, chance),
         10 | 11 => cells(text, chance),
-        12 => number(text, chance),
-        13 => swap_key(text, chance),
-        _ => edit(text, chance),
+        12 => number(text, pool, chance),
+        13 => swap_key(text, pool, chance),
+        _ => edit(text, pool, chance),
     }
 }
 
 /// What follows the first word of a line, in place of what followed the same word elsewhere.
-fn swap_rest(text: &mut String, chance: &mut Chance) {
+fn swap_rest(text: &mut String, pool: &Pool, chance: &mut Chance) {
     let Some(line) = chance.range(&lines(text)) else { return };
-    let (start, rests) = known_rests(text, &line);
+    let (start, rests) = known_rests(text, &line, pool);
     let end = line.start + text[line.clone()].trim_end().len();
     if start <= end && !rests.is_empty() {
         text.replace_range(start..end, chance.of(rests));
@@ -80,9 +86,9 @@ fn swap_rest(text: &mut String, chance: &mut Chance) {
 }
 
 /// A word of such a line in place of a word, or beside it.
-fn swap_word(text: &mut String, chance: &mut Chance) {
+fn swap_word(text: &mut String, pool: &Pool, chance: &mut Chance) {
     let Some(line) = chance.range(&lines(text)) else { return };
-    let (start, rests) = known_rests(text, &line);
+    let (start, rests) = known_rests(text, &line, pool);
     let own: Vec<_> =
         words(text).into_iter().filter(|word| (start..line.end).contains(&word.start)).collect();
     let Some(place) = chance.range(&own) else { return };
@@ -94,9 +100,9 @@ fn swap_word(text: &mut String, chance: &mut Chance) {
 }
 
 /// Where what follows the first word of a line starts, and what follows that word elsewhere.
-fn known_rests(text: &str, line: &Range<usize>) -> (usize, &'static [String]) {
+fn known_rests<'p>(text: &str, line: &Range<usize>, pool: &'p Pool) -> (usize, &'p [String]) {
     let (first, _) = text[line.clone()].split_at(rest(&text[line.clone()]));
-    let rests = POOL.rests.get(first.trim()).map_or(&[][..], Vec::as_slice);
+    let rests = pool.rests.get(first.trim()).map_or(&[][..], Vec::as_slice);
     (line.start + first.len(), rests)
 }
 
@@ -141,7 +147,7 @@ fn cells(text: &mut String, chance: &mut Chance) {
     }
 }
 
-fn number(text: &mut String, chance: &mut Chance) {
+fn number(text: &mut String, pool: &Pool, chance: &mut Chance) {
     let Some(range) = chance.range(&runs(text, |c| c.is_ascii_digit())) else { return };
     let now = text[range.clone()].parse::<u64>().unwrap_or(0);
     let new = match chance.below(5) {
@@ -149,33 +155,33 @@ fn number(text: &mut String, chance: &mut Chance) {
         1 => now.saturating_sub(1).to_string(),
         2 => now.saturating_mul(2).to_string(),
         3 => NUMBERS[chance.below(NUMBERS.len())].to_owned(),
-        _ => chance.of(&POOL.numbers).to_owned(),
+        _ => chance.of(&pool.numbers).to_owned(),
     };
     text.replace_range(range, &new);
 }
 
 /// Another key before a value.
-fn swap_key(text: &mut String, chance: &mut Chance) {
+fn swap_key(text: &mut String, pool: &Pool, chance: &mut Chance) {
     let keyed: Vec<Range<usize>> =
         lines(text).into_iter().filter(|line| key(&text[line.clone()]).is_some()).collect();
     let Some(line) = chance.range(&keyed) else {
-        return text.insert_str(0, chance.of(&POOL.lines));
+        return text.insert_str(0, chance.of(&pool.lines));
     };
     let Some(known) = key(&text[line.clone()]) else { return };
     let start = line.start + text[line.clone()].find(known).unwrap_or(0);
-    text.replace_range(start..start + known.len(), chance.of(&POOL.keys));
+    text.replace_range(start..start + known.len(), chance.of(&pool.keys));
 }
 
 /// An edit after the text: a place, how many bytes are cut, and what takes their place.
-fn edit(text: &mut String, chance: &mut Chance) {
+fn edit(text: &mut String, pool: &Pool, chance: &mut Chance) {
     let length = text.find(BREAK).unwrap_or(text.len());
     let letter = |number: usize| u32::try_from(number).ok().and_then(char::from_u32).unwrap_or(' ');
     let (at, cut) = (letter(2 + chance.below(length + 1)), letter(2 + chance.below(24)));
     let new = match chance.below(5) {
         0 => "",
-        1 => chance.of(&POOL.blocks),
-        2 => chance.of(&POOL.lines),
-        3 => chance.of(&POOL.words),
+        1 => chance.of(&pool.blocks),
+        2 => chance.of(&pool.lines),
+        3 => chance.of(&pool.words),
         _ => SIGNS[chance.below(SIGNS.len())],
     };
     text.extend([BREAK, at, cut]);

@@ -3,7 +3,6 @@
 use flamacue::score::{Kit, RowWord};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use std::sync::LazyLock;
 
 /// Files that are longer lend nothing.
 const LONGEST_SEED: u64 = 100_000;
@@ -24,30 +23,30 @@ pub struct Pool {
     pub numbers: Vec<String>,
 }
 
-/// The pieces of the texts in the folders that `FLAMACUE_SEEDS` names.
-pub static POOL: LazyLock<Pool> = LazyLock::new(|| {
-    let mut texts = Vec::new();
-    for folder in std::env::var("FLAMACUE_SEEDS").unwrap_or_default().split_whitespace() {
-        read(Path::new(folder), &mut texts);
+impl Pool {
+    /// The pieces of the texts in some folders.
+    pub fn of(folders: impl IntoIterator<Item = impl AsRef<Path>>) -> Self {
+        let mut texts = Vec::new();
+        folders.into_iter().for_each(|folder| read(folder.as_ref(), &mut texts));
+        let mut words: BTreeSet<String> =
+            texts.iter().flat_map(|text| text.split_whitespace()).map(str::to_owned).collect();
+        words.extend(RowWord::words().map(|word| format!("\n  {word}  ")));
+        words.extend(Kit::five_piece().instruments.iter().map(|one| format!("\n  {}  ", one.name)));
+        Self {
+            blocks: once(&texts, |text| {
+                text.split("\n\n").map(|block| format!("{}\n\n", block.trim_end())).collect()
+            }),
+            lines: once(&texts, |text| text.lines().map(|line| format!("{line}\n")).collect()),
+            words: words.into_iter().collect(),
+            rests: rests(&texts),
+            keys: once(&texts, |text| text.lines().filter_map(key).map(str::to_owned).collect()),
+            numbers: once(&texts, |text| {
+                let runs = text.split(|c: char| !c.is_ascii_digit());
+                runs.filter(|run| (1..6).contains(&run.len())).map(str::to_owned).collect()
+            }),
+        }
     }
-    let mut words: BTreeSet<String> =
-        texts.iter().flat_map(|text| text.split_whitespace()).map(str::to_owned).collect();
-    words.extend(RowWord::words().map(|word| format!("\n  {word}  ")));
-    words.extend(Kit::five_piece().instruments.iter().map(|one| format!("\n  {}  ", one.name)));
-    Pool {
-        blocks: once(&texts, |text| {
-            text.split("\n\n").map(|block| format!("{}\n\n", block.trim_end())).collect()
-        }),
-        lines: once(&texts, |text| text.lines().map(|line| format!("{line}\n")).collect()),
-        words: words.into_iter().collect(),
-        rests: rests(&texts),
-        keys: once(&texts, |text| text.lines().filter_map(key).map(str::to_owned).collect()),
-        numbers: once(&texts, |text| {
-            let runs = text.split(|c: char| !c.is_ascii_digit());
-            runs.filter(|run| (1..6).contains(&run.len())).map(str::to_owned).collect()
-        }),
-    }
-});
+}
 
 /// Where what follows the first word of a line starts.
 pub fn rest(line: &str) -> usize {

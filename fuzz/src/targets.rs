@@ -31,8 +31,8 @@ const SAMPLE: &str = "title: Agw\n\nSome words, and *A*.\n\ngroove \"Afi\"\n  pl
 static FONTS: LazyLock<Arc<Fonts>> =
     LazyLock::new(|| Arc::new(Fonts::built_in().expect("the built-in faces")));
 
-/// What may be tried, by the names `fuzz/run` uses.
-enum Target {
+/// What may be tried.
+pub enum Target {
     Check,
     Write(Format),
     Format,
@@ -45,52 +45,49 @@ enum Target {
     MusicFont,
 }
 
-static TARGET: LazyLock<Target> = LazyLock::new(|| {
-    let name = std::env::var("FLAMACUE_FUZZ").expect("FLAMACUE_FUZZ names a target");
-    match name.as_str() {
-        "check" => Target::Check,
-        "fmt" => Target::Format,
-        "expand" => Target::Expand,
-        "session" => Target::Session,
-        "style" => Target::Style,
-        "prose" => Target::Prose,
-        "picture" => Target::Picture,
-        "textfont" => Target::TextFont,
-        "musicfont" => Target::MusicFont,
-        ending => {
-            Target::Write(Format::of_ending(ending).expect("a target or the ending of a format"))
+impl Target {
+    /// That of a name as `fuzz/run` uses it.
+    pub fn of(name: &str) -> Option<Self> {
+        Some(match name {
+            "check" => Self::Check,
+            "fmt" => Self::Format,
+            "expand" => Self::Expand,
+            "session" => Self::Session,
+            "style" => Self::Style,
+            "prose" => Self::Prose,
+            "picture" => Self::Picture,
+            "textfont" => Self::TextFont,
+            "musicfont" => Self::MusicFont,
+            ending => Self::Write(Format::of_ending(ending)?),
+        })
+    }
+
+    /// Whether what is tried is a text.
+    pub fn takes_text(&self) -> bool {
+        !matches!(self, Self::TextFont | Self::MusicFont)
+    }
+
+    /// Whether edits follow the text.
+    pub fn takes_edits(&self) -> bool {
+        matches!(self, Self::Session)
+    }
+
+    /// Tries one.
+    pub fn run(&self, data: &[u8]) {
+        let text = std::str::from_utf8(data);
+        match (self, text) {
+            (Self::Picture, _) => picture(data),
+            (Self::TextFont, _) => text_font(data),
+            (Self::MusicFont, _) => music_font(data),
+            (_, Err(_)) => {}
+            (Self::Check, Ok(text)) => check(text),
+            (Self::Write(format), Ok(text)) => write(text, *format),
+            (Self::Format, Ok(text)) => self::format(text),
+            (Self::Expand, Ok(text)) => expand(text),
+            (Self::Session, Ok(text)) => session(text),
+            (Self::Style, Ok(text)) => style(text),
+            (Self::Prose, Ok(text)) => prose(text),
         }
-    }
-});
-
-/// Whether what is tried is a text.
-pub fn takes_text() -> bool {
-    !matches!(*TARGET, Target::TextFont | Target::MusicFont)
-}
-
-/// Whether edits follow the text.
-pub fn takes_edits() -> bool {
-    matches!(*TARGET, Target::Session)
-}
-
-/// Tries one.
-pub fn run(data: &[u8]) {
-    match &*TARGET {
-        Target::Picture => return picture(data),
-        Target::TextFont => return text_font(data),
-        Target::MusicFont => return music_font(data),
-        _ => {}
-    }
-    let Ok(text) = std::str::from_utf8(data) else { return };
-    match &*TARGET {
-        Target::Check => check(text),
-        Target::Write(format) => write(text, *format),
-        Target::Format => format(text),
-        Target::Expand => expand(text),
-        Target::Session => session(text),
-        Target::Style => style(text),
-        Target::Prose => prose(text),
-        Target::Picture | Target::TextFont | Target::MusicFont => {}
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::cells::{Finder, RowCell, Timed};
 use super::phrase::{GridSpan, Phrase};
+use crate::interpret::compose::BarFrame;
 use crate::interpret::divisions::DividedSpan;
 use crate::interpret::place::{Act, Event, PlacedCells};
 use crate::score::division::{Across, BarlineSide};
@@ -47,7 +48,7 @@ impl Phrase {
     /// one time that are both written out.
     fn barlines(&self) -> Vec<(Time, bool)> {
         let mut at = Time::ZERO;
-        let pair = |pair: &[super::phrase::PhraseBar]| {
+        let pair = |pair: &[BarFrame]| {
             let [before, after] = pair else { return (at, false) };
             at += before.length;
             let plain = before.closing == Closing::Single && !after.repeat_start;

@@ -1,9 +1,10 @@
 //! What hangs on the notes of a phrase as text: rows of words, and the keys of a set.
 
 use super::attached::{KeyMark, PLAIN_SWING, said_by_key};
-use super::phrase::{Phrase, PhraseBar};
+use super::phrase::Phrase;
 use super::row::Set;
 use super::signature::signature;
+use crate::interpret::compose::BarFrame;
 use crate::interpret::ruler::Ruler;
 use crate::score::dynamic::GradualSign;
 use crate::score::mark::{
@@ -57,7 +58,7 @@ fn bars(
     phrase: &Phrase,
     set: &Set,
     said: &[Said],
-    lay: impl Fn(&Ruler, Time, &PhraseBar, &[Said]) -> String,
+    lay: impl Fn(&Ruler, Time, &BarFrame, &[Said]) -> String,
 ) -> Vec<String> {
     let mut at = set.start;
     let bars = phrase.bars.get(set.bars.clone()).unwrap_or_default();
@@ -77,7 +78,7 @@ fn bars(
 
 /// What is said in a bar that begins at a time, a group for each beat; what stands inside a beat has a
 /// part of it.
-fn by_beats(ruler: &Ruler, start: Time, bar: &PhraseBar, said: &[Said]) -> String {
+fn by_beats(ruler: &Ruler, start: Time, bar: &BarFrame, said: &[Said]) -> String {
     let beats = |at: Time| ruler.beats_before(at - start + bar.offset);
     let first = beats(start);
     let mut at = first;

@@ -4,7 +4,7 @@
 use super::across;
 use super::attached::Attached;
 use super::cells::{Finder, RowCell};
-use super::phrase::{Letter, LimbNote, Phrase, PhraseBar};
+use super::phrase::{Letter, LimbNote, Phrase};
 use super::row::{self, BeatCells, PhraseRow, RowContent, Set, TooFine};
 use crate::interpret::compose::{BarFrame, Composition};
 use crate::interpret::divisions::DividedSpan;
@@ -78,20 +78,13 @@ pub(crate) fn bars(
     Ok(composition.finish(word, named == [true, true], diagnostics))
 }
 
-fn frame(bar: &PhraseBar, index: usize, set: &Set, total: usize) -> BarFrame {
+fn frame(bar: &BarFrame, index: usize, set: &Set, total: usize) -> BarFrame {
     let closing = match bar.closing {
         // The last bar of a block has its final barline.
         Closing::Double if index + 1 == total => Closing::Single,
         closing => closing,
     };
-    BarFrame {
-        meter: bar.meter.clone(),
-        offset: bar.offset,
-        length: bar.length,
-        closing,
-        repeat_start: bar.repeat_start,
-        same: bar.same && index > set.bars.start,
-    }
+    BarFrame { closing, same: bar.same && index > set.bars.start, ..bar.clone() }
 }
 
 /// Lays cells of a bar over time, counted from the bar's start.
@@ -183,7 +176,7 @@ impl<'a> BarExtras<'a> {
     }
 
     /// What stands under and over the next bar, which begins at a time.
-    fn take(&mut self, start: Time, bar: &PhraseBar) -> Extras {
+    fn take(&mut self, start: Time, bar: &BarFrame) -> Extras {
         let mut extras = Extras::default();
         let (span, end) = (self.span, start + bar.length);
         while let Some(note) = self.notes.next_if(|note| note.at < end) {

@@ -1,7 +1,8 @@
 //! A block's music as a phrase.
 
 use super::attached::Attached;
-use super::phrase::{Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
+use super::phrase::{Letter, LimbNote, NoteStrike, Phrase};
+use crate::interpret::compose::BarFrame;
 use crate::interpret::written::CrossedStrike;
 use crate::score::division::{Across, BarlineSide};
 use crate::score::kit::{InstrumentId, Limb};
@@ -17,7 +18,7 @@ struct BlockReader<'a> {
     apart: bool,
     /// Where the bar begins that is read.
     start: Time,
-    bars: Vec<PhraseBar>,
+    bars: Vec<BarFrame>,
     notes: Vec<LimbNote>,
     /// Divided times: start, length and parts.
     spread: Vec<(Time, Time, i64)>,
@@ -110,7 +111,7 @@ impl BlockReader<'_> {
             self.divisions(&voice.divisions, number);
         }
         self.attached.take(bar, self.start);
-        self.bars.push(PhraseBar {
+        self.bars.push(BarFrame {
             meter: bar.meter.clone(),
             offset: bar.offset,
             length: bar.length,

@@ -2,10 +2,10 @@
 //! were written in.
 
 use super::attached::Attached;
+use crate::interpret::compose::BarFrame;
 use crate::score::kit::{InstrumentId, Limb};
-use crate::score::{Accent, Closing, Grace, Hand, Meter, Time, Touch};
+use crate::score::{Accent, Grace, Hand, Time, Touch};
 use num_integer::lcm;
-use std::sync::Arc;
 
 /// Finest division of a beat that is looked for.
 const FINEST: i64 = 64;
@@ -13,7 +13,7 @@ const FINEST: i64 = 64;
 /// Music to be changed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Phrase {
-    pub(crate) bars: Vec<PhraseBar>,
+    pub(crate) bars: Vec<BarFrame>,
     /// By time, and at one time hands before feet; one note for each limb at one time.
     pub(crate) notes: Vec<LimbNote>,
     /// Beats, and groups spread over several, without a gap from the start to the end.
@@ -24,18 +24,6 @@ pub(crate) struct Phrase {
     pub(crate) apart: bool,
     /// Only some bars set hands and feet apart.
     pub(crate) by_bar: bool,
-}
-
-/// A bar without its notes.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct PhraseBar {
-    pub(crate) meter: Arc<Meter>,
-    pub(crate) offset: Time,
-    pub(crate) length: Time,
-    pub(crate) closing: Closing,
-    pub(crate) repeat_start: bool,
-    /// It repeats the bar before, which it is written as.
-    pub(crate) same: bool,
 }
 
 /// A stretch of time cut into equal cells.

@@ -2,8 +2,9 @@
 
 use super::attached_text;
 use super::cells::{Finder, RowCell};
-use super::phrase::{Letter, Phrase, PhraseBar};
+use super::phrase::{Letter, Phrase};
 use super::row::{self, PhraseRow, RowContent, Set, TooFine};
+use crate::interpret::compose::BarFrame;
 use crate::interpret::keys::KeySetting;
 use crate::interpret::place::{CellHit, LimbStrike};
 use crate::score::kit::Limb;
@@ -171,7 +172,7 @@ impl RowWriter<'_> {
     }
 }
 
-fn barline(bar: &PhraseBar, (last_of_set, last): (bool, bool), music: bool) -> String {
+fn barline(bar: &BarFrame, (last_of_set, last): (bool, bool), music: bool) -> String {
     if last_of_set && !music {
         return String::new();
     }

@@ -1,7 +1,8 @@
 //! Notes moved in time.
 
 use super::attached::Attached;
-use super::phrase::{GridSpan, LimbNote, Phrase, PhraseBar};
+use super::phrase::{GridSpan, LimbNote, Phrase};
+use crate::interpret::compose::BarFrame;
 use crate::score::Time;
 
 /// Most bars that notes may be laid over to meet a barline again.
@@ -52,7 +53,7 @@ pub(crate) fn subdivide(phrase: &mut Phrase, parts: i64) -> Result<usize, Unlaid
         return Ok(1);
     }
     let first = phrase.bars.first().ok_or(Unlaid::Uneven)?.clone();
-    let whole = |b: &PhraseBar| b.meter == first.meter && b.length == first.meter.length();
+    let whole = |b: &BarFrame| b.meter == first.meter && b.length == first.meter.length();
     if !phrase.bars.iter().all(whole) {
         return Err(Unlaid::Uneven);
     }

@@ -2,7 +2,8 @@
 //! instruments under it.
 
 use super::attached::Attached;
-use super::phrase::{GridSpan, Letter, LimbNote, NoteStrike, Phrase, PhraseBar};
+use super::phrase::{GridSpan, Letter, LimbNote, NoteStrike, Phrase};
+use crate::interpret::compose::BarFrame;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{DynamicKind, Hand, MarkKind, Time};
 use std::ops::Range;
@@ -143,7 +144,7 @@ impl Phrase {
 
     /// Some of its bars. What is held past their end ends there.
     pub(crate) fn slice(&self, range: Range<usize>) -> Self {
-        let length = |bars: &[PhraseBar]| bars.iter().map(|b| b.length).sum();
+        let length = |bars: &[BarFrame]| bars.iter().map(|b| b.length).sum();
         let start: Time = length(self.bars.get(..range.start).unwrap_or_default());
         let bars = self.bars.get(range).unwrap_or_default().to_vec();
         let end = start + length(&bars);

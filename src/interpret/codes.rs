@@ -263,18 +263,3 @@ pub const OF_A_LOST_TIME: [Code; 16] = [
     SYLLABLE_UNKNOWN,
     WORDS_TOO_MANY,
 ];
-
-#[cfg(test)]
-mod tests {
-    use super::ALL;
-
-    #[test]
-    fn each_kind_has_a_name_of_its_own() {
-        let mut names: Vec<&str> = ALL.iter().map(|code| code.as_str()).collect();
-        let plain = |c: char| c.is_ascii_lowercase() || c == '-';
-        assert!(names.iter().all(|name| name.chars().all(plain)));
-        names.sort_unstable();
-        names.dedup();
-        assert_eq!(names.len(), ALL.len());
-    }
-}

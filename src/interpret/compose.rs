@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A bar without its notes.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct BarFrame {
     pub(crate) meter: Arc<Meter>,
     /// Where in the meter it starts.

@@ -4,7 +4,7 @@ use super::bar_draft::{BarDraft, RowHit, Tie};
 use super::codes;
 use super::rows::PlannedSet;
 use crate::score::mark::{Back, Direction, FormMark, TempoMark, Until};
-use crate::score::{Bar, Closing, Kit, Mark, MarkKind};
+use crate::score::{Bar, Closing, Kit, MarkKind};
 use crate::source::{Diagnostics, Span, say};
 use std::collections::BTreeMap;
 
@@ -30,11 +30,6 @@ fn tempos(bars: &[Bar], diagnostics: &mut Diagnostics) {
     }
 }
 
-/// The ending that begins with a bar.
-fn ending(bar: &Bar) -> Option<&Mark> {
-    bar.marks.iter().find(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Ending(_))))
-}
-
 fn repeats_here(bar: &Bar) -> bool {
     matches!(bar.closing, Closing::Repeat { .. })
 }
@@ -42,16 +37,15 @@ fn repeats_here(bar: &Bar) -> bool {
 /// A first ending leads back at its end.
 fn endings(bars: &[Bar], diagnostics: &mut Diagnostics) {
     for (index, bar) in bars.iter().enumerate() {
-        let Some(mark) = ending(bar) else { continue };
-        let MarkKind::Form(FormMark::Ending(passes)) = &mark.kind else { continue };
+        let Some((passes, span)) = bar.ending() else { continue };
         let ends = |at: &usize| {
             bars.get(*at).is_none_or(|bar| bar.closing != Closing::Single)
-                || bars.get(at + 1).is_none_or(|next| ending(next).is_some())
+                || bars.get(at + 1).is_none_or(|next| next.ending().is_some())
         };
         let last = (index..bars.len()).find(ends).and_then(|last| bars.get(last));
         if passes.has(1) && !last.is_some_and(repeats_here) {
             diagnostics
-                .warning(mark.span, "a first ending leads back, and no `:|` closes this one")
+                .warning(span, "a first ending leads back, and no `:|` closes this one")
                 .code(codes::ENDING_UNCLOSED)
                 .mend("write `:|` where it ends, or take the mark out");
         }

@@ -3,7 +3,7 @@
 use super::headed;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, name_key};
+use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, language_of, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 
@@ -126,7 +126,7 @@ pub fn lists(score: &Score) -> Vec<IndexList> {
 /// Articles of a language, which are passed over where words begin with them (Hart's Rules, "Indexing";
 /// the words from memory). Those with an apostrophe stand close to the next word.
 fn articles(language: Option<&str>) -> &'static [&'static str] {
-    match language.unwrap_or("en").split(['-', '_']).next().unwrap_or("") {
+    match language_of(language).as_str() {
         "en" => &["the ", "a ", "an "],
         "de" => &["der ", "die ", "das ", "ein ", "eine "],
         "fr" => &["le ", "la ", "les ", "un ", "une ", "l’", "l'"],
@@ -257,5 +257,6 @@ mod tests {
         };
         assert_eq!(order("en-GB"), [5, 3, 1, 2, 0, 4]);
         assert_eq!(order("de"), [5, 2, 1, 3, 0, 4]);
+        assert_eq!(order("DE_at"), order("de"));
     }
 }

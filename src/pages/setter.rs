@@ -7,6 +7,7 @@ use super::sheet::Sheet;
 use crate::drawing::{LineWriter, Mark, Node, Shape};
 use crate::engrave::Engraver;
 use crate::font::{FaceStyle, Fonts};
+use crate::score::language_of;
 use crate::source::LineTable;
 use hypher::Lang;
 use std::sync::Arc;
@@ -94,7 +95,7 @@ impl Setter<'_> {
 
 /// The language of a tag, or English, where words of it can be hyphenated.
 pub fn hyphens(tag: Option<&str>) -> Option<Lang> {
-    let language = tag.unwrap_or("en").split(['-', '_']).next()?.to_ascii_lowercase();
+    let language = language_of(tag);
     // Both written forms of Norwegian have the patterns of one.
     let language = if matches!(language.as_str(), "nb" | "nn") { "no" } else { &language };
     Lang::from_iso(language.as_bytes().try_into().ok()?)

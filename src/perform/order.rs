@@ -3,8 +3,8 @@
 //! After a jump back repeats are not played again and the last ending is taken, as Gould, *Behind
 //! Bars* (2011), "Repeat signs", has it, from memory.
 
-use crate::score::mark::{Back, Direction, FormMark, Passes, Until};
-use crate::score::{Bar, Closing, MarkKind};
+use crate::score::mark::{Back, Direction, FormMark, Until};
+use crate::score::{Bar, Closing};
 
 /// Most bars that are played of one block, so that no short text plays for ever: some hours.
 const MOST_PLAYED: usize = 20_000;
@@ -59,7 +59,7 @@ struct OrderReader<'a> {
 impl OrderReader<'_> {
     /// The bar to go on with where a bar begins an ending that is not for this pass.
     fn skip(&self, index: usize, bar: &Bar) -> Option<usize> {
-        let passes = ending(bar)?;
+        let (passes, _) = bar.ending()?;
         let mine = match self.jumped {
             Some(_) => passes.last() == self.last_pass(),
             None => passes.has(self.pass),
@@ -74,7 +74,7 @@ impl OrderReader<'_> {
     fn end_of_ending(&self, first: usize) -> usize {
         let closes = |index: usize| {
             let closed = self.bars.get(index).is_none_or(|bar| bar.closing != Closing::Single);
-            closed || self.bars.get(index + 1).is_none_or(|bar| ending(bar).is_some())
+            closed || self.bars.get(index + 1).is_none_or(|bar| bar.ending().is_some())
         };
         (first..self.bars.len()).find(|index| closes(*index)).unwrap_or(first)
     }
@@ -87,11 +87,11 @@ impl OrderReader<'_> {
             if index > self.start && bar.repeat_start {
                 break;
             }
-            match ending(bar) {
-                Some(passes) => {
+            match bar.ending() {
+                Some((passes, _)) => {
                     last = last.max(passes.last());
                     index = self.end_of_ending(index);
-                    let more = self.bars.get(index + 1).is_some_and(|bar| ending(bar).is_some());
+                    let more = self.bars.get(index + 1).is_some_and(|bar| bar.ending().is_some());
                     if !more {
                         break;
                     }
@@ -110,9 +110,7 @@ impl OrderReader<'_> {
             match (direction, self.jumped) {
                 (Direction::Fine, Some(Until::Fine)) => return None,
                 (Direction::ToCoda, Some(Until::Coda)) => {
-                    let coda = |bar: &Bar| {
-                        bar.marks.iter().any(|m| m.kind == MarkKind::Form(FormMark::Coda))
-                    };
+                    let coda = |bar: &Bar| bar.form().any(|form| *form == FormMark::Coda);
                     let coda = self.bars.iter().rposition(coda).filter(|coda| *coda > index);
                     self.jumped = Some(Until::End);
                     return coda.or(Some(index + 1));
@@ -138,8 +136,7 @@ impl OrderReader<'_> {
                 self.jumped = Some(until);
                 self.start = 0;
                 self.pass = 1;
-                let segno =
-                    |bar: &Bar| bar.marks.iter().any(|m| m.kind == MarkKind::Form(FormMark::Segno));
+                let segno = |bar: &Bar| bar.form().any(|form| *form == FormMark::Segno);
                 match back {
                     Back::Start => Some(0),
                     Back::Segno => Some(self.bars.iter().position(segno).unwrap_or(0)),
@@ -151,34 +148,8 @@ impl OrderReader<'_> {
 }
 
 fn directions(bar: &Bar) -> impl Iterator<Item = Direction> {
-    bar.marks.iter().filter_map(|mark| match mark.kind {
-        MarkKind::Form(FormMark::Direction(direction)) => Some(direction),
-        MarkKind::Form(
-            FormMark::Section(_) | FormMark::Ending(_) | FormMark::Segno | FormMark::Coda,
-        )
-        | MarkKind::Tempo(_)
-        | MarkKind::Feel(_)
-        | MarkKind::Note(_)
-        | MarkKind::Words(_)
-        | MarkKind::Number(_)
-        | MarkKind::Layout(_)
-        | MarkKind::Phrase(_) => None,
-    })
-}
-
-/// The passes of the ending that begins with a bar.
-fn ending(bar: &Bar) -> Option<&Passes> {
-    bar.marks.iter().find_map(|mark| match &mark.kind {
-        MarkKind::Form(FormMark::Ending(passes)) => Some(passes),
-        MarkKind::Form(
-            FormMark::Section(_) | FormMark::Segno | FormMark::Coda | FormMark::Direction(_),
-        )
-        | MarkKind::Tempo(_)
-        | MarkKind::Feel(_)
-        | MarkKind::Note(_)
-        | MarkKind::Words(_)
-        | MarkKind::Number(_)
-        | MarkKind::Layout(_)
-        | MarkKind::Phrase(_) => None,
+    bar.form().filter_map(|form| match form {
+        FormMark::Direction(direction) => Some(*direction),
+        FormMark::Section(_) | FormMark::Ending(_) | FormMark::Segno | FormMark::Coda => None,
     })
 }

@@ -1,6 +1,6 @@
 //! Bars: voices, and what stands under and over them.
 
-use super::mark::OpenPhrase;
+use super::mark::{FormMark, OpenPhrase, Passes};
 use super::{Division, Dynamic, Hit, Kit, Mark, Meter, Span, Sticking, Time};
 use std::sync::Arc;
 
@@ -139,6 +139,28 @@ impl Bar {
     #[must_use]
     pub fn beam_groups(&self) -> Vec<Time> {
         self.beams.as_ref().map_or_else(|| self.meter.beam_groups(), |beams| beams.to_vec())
+    }
+
+    /// What it says of the form.
+    pub fn form(&self) -> impl Iterator<Item = &FormMark> {
+        self.marks.iter().filter_map(|mark| mark.kind.form())
+    }
+
+    /// Whether it begins a section with a letter.
+    #[must_use]
+    pub fn begins_section(&self) -> bool {
+        self.form().any(|form| matches!(form, FormMark::Section(_)))
+    }
+
+    /// The passes of the ending that begins with it, and where they are written.
+    #[must_use]
+    pub fn ending(&self) -> Option<(&Passes, Span)> {
+        self.marks.iter().find_map(|mark| match mark.kind.form()? {
+            FormMark::Ending(passes) => Some((passes, mark.span)),
+            FormMark::Section(_) | FormMark::Segno | FormMark::Coda | FormMark::Direction(_) => {
+                None
+            }
+        })
     }
 
     /// Whether it is written in two voices, of which one may show no more than a rest.

@@ -1,5 +1,7 @@
 //! The words of lessons to hear and of pages that play them, in the language of a file.
 
+use super::language::OwnLanguage;
+
 /// What is said of a lesson, and on the buttons of its page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LessonWords {
@@ -173,15 +175,14 @@ impl LessonWords {
     /// Those of a language tag (BCP 47).
     #[must_use]
     pub fn of(tag: Option<&str>) -> &'static Self {
-        let language = tag.unwrap_or("en").split(['-', '_']).next().unwrap_or_default();
-        match language.to_ascii_lowercase().as_str() {
-            "de" => &GERMAN,
-            "fr" => &FRENCH,
-            "es" => &SPANISH,
-            "it" => &ITALIAN,
-            "pt" => &PORTUGUESE,
-            "nl" => &DUTCH,
-            _ => &ENGLISH,
+        match OwnLanguage::of(tag) {
+            OwnLanguage::English => &ENGLISH,
+            OwnLanguage::German => &GERMAN,
+            OwnLanguage::French => &FRENCH,
+            OwnLanguage::Spanish => &SPANISH,
+            OwnLanguage::Italian => &ITALIAN,
+            OwnLanguage::Portuguese => &PORTUGUESE,
+            OwnLanguage::Dutch => &DUTCH,
         }
     }
 }

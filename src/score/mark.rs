@@ -165,6 +165,21 @@ impl Mark {
 }
 
 impl MarkKind {
+    /// What it says of the form, where it says anything of it.
+    #[must_use]
+    pub fn form(&self) -> Option<&FormMark> {
+        match self {
+            Self::Form(form) => Some(form),
+            Self::Tempo(_)
+            | Self::Feel(_)
+            | Self::Note(_)
+            | Self::Words(_)
+            | Self::Number(_)
+            | Self::Layout(_)
+            | Self::Phrase(_) => None,
+        }
+    }
+
     /// The words it is, where it is words.
     #[must_use]
     pub fn words(&self) -> Option<&str> {

@@ -1,5 +1,7 @@
 //! The words the program prints of itself, in the language of a file.
 
+use super::language::OwnLanguage;
+
 /// What is printed of the program's own words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PrintedWords {
@@ -136,28 +138,14 @@ impl PrintedWords {
     /// Those of a language tag (BCP 47).
     #[must_use]
     pub fn of(tag: Option<&str>) -> &'static Self {
-        let language = tag.unwrap_or("en").split(['-', '_']).next().unwrap_or_default();
-        match language.to_ascii_lowercase().as_str() {
-            "de" => &GERMAN,
-            "fr" => &FRENCH,
-            "es" => &SPANISH,
-            "it" => &ITALIAN,
-            "pt" => &PORTUGUESE,
-            "nl" => &DUTCH,
-            _ => &ENGLISH,
+        match OwnLanguage::of(tag) {
+            OwnLanguage::English => &ENGLISH,
+            OwnLanguage::German => &GERMAN,
+            OwnLanguage::French => &FRENCH,
+            OwnLanguage::Spanish => &SPANISH,
+            OwnLanguage::Italian => &ITALIAN,
+            OwnLanguage::Portuguese => &PORTUGUESE,
+            OwnLanguage::Dutch => &DUTCH,
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_region_changes_nothing_and_the_unknown_is_english() {
-        assert_eq!(PrintedWords::of(Some("de-AT")), &GERMAN);
-        assert_eq!(PrintedWords::of(Some("PT_br")), &PORTUGUESE);
-        assert_eq!(PrintedWords::of(Some("xx")), &ENGLISH);
-        assert_eq!(PrintedWords::of(None), &ENGLISH);
     }
 }

@@ -185,18 +185,3 @@ codes! {
     /// The name of an instrument in several words.
     INSTRUMENT_NAME_SPACED = "instrument-name-spaced",
 }
-
-#[cfg(test)]
-mod tests {
-    use super::ALL;
-
-    #[test]
-    fn each_kind_has_a_name_of_its_own() {
-        let mut names: Vec<&str> = ALL.iter().map(|code| code.as_str()).collect();
-        let plain = |c: char| c.is_ascii_lowercase() || c == '-';
-        assert!(names.iter().all(|name| name.chars().all(plain)));
-        names.sort_unstable();
-        names.dedup();
-        assert_eq!(names.len(), ALL.len());
-    }
-}

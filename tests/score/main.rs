@@ -9,4 +9,7 @@ mod mends;
 mod properties;
 mod told;
 
+#[path = "../mended/mod.rs"]
+mod mended;
+
 use told::{found, read};

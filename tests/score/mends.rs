@@ -1,8 +1,9 @@
 //! Mends that are changes of the text: each takes its fault away. Every kind of fault is seen.
 
+use crate::mended::{Faulty, by_start, edits_mend, texts, unseen};
 use crate::read;
-use flamacue::source::{Code, Diagnostic};
-use flamacue::{derive, interpret, perform};
+use flamacue::source::Diagnostic;
+use flamacue::{derive, interpret, pages, perform, syntax};
 use std::collections::BTreeSet;
 
 /// What no text here shows. A key that is not used is one of an included file; a block of 400,000 cells
@@ -17,16 +18,11 @@ fn faults(text: &str) -> Vec<Diagnostic> {
     diagnostics.sorted().into_iter().cloned().collect()
 }
 
-/// How many faults of a kind are told in the same words.
-fn count(all: &[Diagnostic], like: &Diagnostic) -> usize {
-    all.iter().filter(|d| d.code == like.code && d.message == like.message).count()
-}
-
 /// Faults that no file of the suite has.
-fn others() -> Vec<(String, String)> {
+fn others() -> Faulty {
     let silence = ".".repeat(30);
     let bars = "| % ".repeat(600);
-    let texts = [
+    let faulty = [
         "exercise\n  play s+s s s s\n".to_owned(),
         "exercise\n  play k+s+(s)! s+^s/ s 's+s,\n".to_owned(),
         format!("exercise\n  play [[.s..............]...............]{silence} s s s\n"),
@@ -50,63 +46,31 @@ fn others() -> Vec<(String, String)> {
         "series of a\n  turnes: yes\n".to_owned(),
         "fill apricot\n  play s s s s\n\nvariation of apricto\n  taps: ghost\n\nSee @apricto.\n".to_owned(),
     ];
-    texts.into_iter().map(|text| (text.chars().take(60).collect(), text)).collect()
+    faulty.into_iter().map(by_start).collect()
 }
 
-fn suite() -> Vec<(String, String)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suite/score");
-    let mut files: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|file| file.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|e| e == "flam"))
-        .map(|path| {
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, std::fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    files.sort();
-    files.extend(others());
-    files
+fn suite() -> Faulty {
+    texts("score", others())
 }
 
 #[test]
 fn every_edit_takes_its_fault_away() {
-    let mut applied = 0;
-    let mut wrong = Vec::new();
-    for (name, text) in suite() {
-        let before = faults(&text);
-        for fault in &before {
-            let Some(edit) = &fault.edit else { continue };
-            let mut mended = text.clone();
-            mended.replace_range(edit.span.start..edit.span.end, &edit.text);
-            let after = faults(&mended);
-            if count(&after, fault) >= count(&before, fault) {
-                wrong.push(format!("{name}: {fault:?} is still there"));
-            }
-            applied += 1;
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let applied = edits_mend(&suite(), faults);
     assert!(applied > 40, "only {applied} edits were tried");
 }
 
 #[test]
-fn an_edit_never_stands_without_words_and_every_fault_has_a_kind() {
-    for (name, text) in suite() {
-        for fault in faults(&text) {
-            assert!(fault.edit.is_none() || fault.mend.is_some(), "{name}: {fault:?}");
-            assert_ne!(fault.code, Code::GENERAL, "{name}: {fault:?}");
-        }
-    }
+fn every_fault_has_a_kind_and_every_kind_is_seen() {
+    let kinds = [interpret::codes::ALL, derive::codes::ALL, perform::codes::ALL].concat();
+    assert_eq!(unseen(&kinds, &suite(), faults), UNSEEN);
 }
 
 #[test]
-fn every_kind_of_fault_is_seen() {
-    let files = suite();
-    let seen: BTreeSet<Code> =
-        files.iter().flat_map(|(_, text)| faults(text)).map(|fault| fault.code).collect();
-    let all = [interpret::codes::ALL, derive::codes::ALL, perform::codes::ALL].concat();
-    let unseen: Vec<&str> =
-        all.iter().filter(|code| !seen.contains(code)).map(|code| code.as_str()).collect();
-    assert_eq!(unseen, UNSEEN);
+fn each_kind_has_a_name_of_its_own() {
+    let of_texts = [syntax::codes::ALL, interpret::codes::ALL, derive::codes::ALL];
+    let kinds = [&of_texts[..], &[perform::codes::ALL, pages::codes::ALL]].concat().concat();
+    let plain = |c: char| c.is_ascii_lowercase() || c == '-';
+    assert!(kinds.iter().all(|kind| kind.as_str().chars().all(plain)));
+    let names: BTreeSet<&str> = kinds.iter().map(|kind| kind.as_str()).collect();
+    assert_eq!(names.len(), kinds.len());
 }

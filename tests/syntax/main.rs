@@ -8,3 +8,6 @@ mod formatter;
 mod hard;
 mod mends;
 mod reports;
+
+#[path = "../mended/mod.rs"]
+mod mended;

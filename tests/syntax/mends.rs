@@ -1,8 +1,8 @@
 //! Mends that are changes of the text: each takes its fault away.
 
-use flamacue::source::{Code, Diagnostic, Diagnostics, Source};
+use crate::mended::{Faulty, by_start, edits_mend, texts, unseen};
+use flamacue::source::{Diagnostic, Diagnostics, Source};
 use flamacue::syntax;
-use std::collections::BTreeSet;
 
 fn faults(text: &str) -> Vec<Diagnostic> {
     let source = Source::new("porch.flam", text);
@@ -11,15 +11,10 @@ fn faults(text: &str) -> Vec<Diagnostic> {
     diagnostics.sorted().into_iter().cloned().collect()
 }
 
-/// How many faults of a kind are told in the same words.
-fn count(all: &[Diagnostic], like: &Diagnostic) -> usize {
-    all.iter().filter(|d| d.code == like.code && d.message == like.message).count()
-}
-
 /// Faults that no file of the suite has.
-fn others() -> Vec<(String, String)> {
+fn others() -> Faulty {
     let long = "x".repeat(100_001);
-    let texts = [
+    let faulty = [
         "include two\n",
         "inculde two.flam\n",
         "fill a\n  play s s s s\n\nvariation of a\n  --\n  taps: ghost\n",
@@ -31,68 +26,21 @@ fn others() -> Vec<(String, String)> {
         "kit\n  j: jam, , x\n  q , quoit\n",
         long.as_str(),
     ];
-    texts.iter().map(|text| (text.chars().take(40).collect(), (*text).to_owned())).collect()
+    faulty.into_iter().map(by_start).collect()
 }
 
-fn suite() -> Vec<(String, String)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/suite/syntax");
-    let mut files: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|file| file.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|e| e == "flam"))
-        .map(|path| {
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, std::fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    files.sort();
-    files.extend(others());
-    files
+fn suite() -> Faulty {
+    texts("syntax", others())
 }
 
 #[test]
 fn every_edit_takes_its_fault_away() {
-    let mut applied = 0;
-    for (name, text) in suite() {
-        let before = faults(&text);
-        for fault in &before {
-            let Some(edit) = &fault.edit else { continue };
-            let mut mended = text.clone();
-            mended.replace_range(edit.span.start..edit.span.end, &edit.text);
-            let after = faults(&mended);
-            assert!(
-                count(&after, fault) < count(&before, fault),
-                "{name}: {fault:?} is still there in:\n{mended}"
-            );
-            applied += 1;
-        }
-    }
+    let applied = edits_mend(&suite(), faults);
     assert!(applied > 50, "only {applied} edits were tried");
 }
 
 #[test]
-fn an_edit_never_stands_without_words() {
-    for (name, text) in suite() {
-        for fault in faults(&text) {
-            assert!(fault.edit.is_none() || fault.mend.is_some(), "{name}: {fault:?}");
-        }
-    }
-}
-
-#[test]
 fn every_fault_of_the_syntax_has_a_kind() {
-    let mut seen: BTreeSet<Code> = BTreeSet::new();
-    for (name, text) in suite() {
-        for fault in faults(&text) {
-            assert_ne!(fault.code, Code::GENERAL, "{name}: {fault:?}");
-            seen.insert(fault.code);
-        }
-    }
     // Those of several or very large files are seen elsewhere.
-    let unseen: Vec<&str> = syntax::codes::ALL
-        .iter()
-        .filter(|code| !seen.contains(code))
-        .map(|code| code.as_str())
-        .collect();
-    assert_eq!(unseen, ["file-too-large", "include-refused"]);
+    assert_eq!(unseen(syntax::codes::ALL, &suite(), faults), ["file-too-large", "include-refused"]);
 }

@@ -1,7 +1,7 @@
 //! What a bar asks of the line that begins with it, and of the line before.
 
 use crate::engrave::notate::shown::Shown;
-use crate::score::mark::{FormMark, LayoutMark};
+use crate::score::mark::LayoutMark;
 use crate::score::{Bar, Closing, MarkKind};
 
 /// What matters where a line begins with a bar.
@@ -36,8 +36,6 @@ pub enum LineBreak {
 pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
     let has = |bar: &Bar, kind: &MarkKind| bar.marks.iter().any(|mark| mark.kind == *kind);
     let asked = |asked| has(bar, &MarkKind::Layout(LayoutMark::NewLine { asked }));
-    let section =
-        || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Section(_))));
     let turned = before.is_some_and(|before| has(before, &MarkKind::Layout(LayoutMark::Turn)));
     if shown.goes_on() {
         LineBreak::Never
@@ -45,7 +43,7 @@ pub fn wish(bar: &Bar, before: Option<&Bar>, shown: Shown) -> LineBreak {
         LineBreak::Asked
     } else if asked(false)
         || turned
-        || section()
+        || bar.begins_section()
         || bar.repeat_start
         || before.is_some_and(|before| before.closing != Closing::Single)
     {

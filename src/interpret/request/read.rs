@@ -1,7 +1,7 @@
 //! A block that is to be made, from its head and its lines.
 
 use super::change::{Change, WORDS};
-use super::faults::{no_value, unknown};
+use super::faults::lines;
 use super::sequence::{self, Sequence};
 use super::series::{self, Series};
 use crate::interpret::codes;
@@ -155,33 +155,22 @@ fn changes<'b>(
     kit: &Kit,
     diagnostics: &mut Diagnostics,
 ) -> Option<(Vec<ChangeRequest>, Vec<&'b Setting>)> {
-    let (mut changes, mut own) = (Vec::new(), Vec::new());
-    let mut good = true;
-    for setting in block.sets.iter().flat_map(|s| &s.settings) {
-        let key = setting.key.value.to_lowercase();
-        match Change::read(&key, Piece::from(&setting.value), kit) {
-            Some(Ok(change)) => changes.push(ChangeRequest {
+    let mut changes = Vec::new();
+    let own = lines(what, block, &WORDS, diagnostics, |key, setting| {
+        Some(Change::read(key, Piece::from(&setting.value), kit)?.map(|change| {
+            changes.push(ChangeRequest {
                 change,
                 words: format!("{}: {}", setting.key.value, setting.value.value),
                 span: setting.key.span.join(setting.value.span),
-            }),
-            Some(Err(wrong)) => {
-                good = false;
-                no_value(what, setting, wrong, diagnostics);
-            }
-            None if keys::is_block_key(&key) => own.push(setting),
-            None => {
-                good = false;
-                unknown(what, setting, &WORDS, diagnostics);
-            }
-        }
-    }
+            });
+        }))
+    });
     if changes.len() > MOST_CHANGES {
         diagnostics
             .error(block.span, format!("{what}: more than {MOST_CHANGES} lines change something"))
             .code(codes::CHANGES_TOO_MANY)
             .mend("make a variation of a variation");
-        good = false;
+        return None;
     }
-    good.then_some((changes, own))
+    Some((changes, own?))
 }

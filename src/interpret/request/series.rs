@@ -1,11 +1,11 @@
 //! What the lines of a series say.
 
 use super::change::{self, Change};
-use super::faults::{no_value, unknown};
+use super::faults::lines;
 use super::pattern::Pattern;
 use super::rule::{Hands, Notes, Order, Rule};
+use crate::interpret::codes;
 use crate::interpret::wrong_value::WrongValue;
-use crate::interpret::{codes, keys};
 use crate::score::kit::InstrumentId;
 use crate::score::{Kit, Span};
 use crate::source::Diagnostics;
@@ -68,27 +68,12 @@ pub(super) fn read<'b>(
     diagnostics: &mut Diagnostics,
 ) -> Option<(Series, Vec<&'b Setting>)> {
     let mut series = Series::default();
-    let mut own = Vec::new();
-    let mut good = true;
-    for setting in block.sets.iter().flat_map(|s| &s.settings) {
-        let key = setting.key.value.to_lowercase();
-        match series.take(&key, setting, kit) {
-            Some(Ok(())) => {}
-            Some(Err(wrong)) => {
-                good = false;
-                no_value(what, setting, wrong, diagnostics);
-            }
-            None if keys::is_block_key(&key) => own.push(setting),
-            None => {
-                good = false;
-                unknown(what, setting, &WORDS, diagnostics);
-            }
-        }
-    }
+    let own =
+        lines(what, block, &WORDS, diagnostics, |key, setting| series.take(key, setting, kit))?;
     let listed = !series.hands.is_empty() || !series.feet.is_empty();
     let rules =
         usize::from(series.rule.is_some()) + usize::from(series.turns) + usize::from(listed);
-    if good && rules != 1 {
+    if rules != 1 {
         let message = match rules {
             0 => format!("{what}: it does not say what it goes through"),
             _ => format!("{what}: it goes through two things at once"),
@@ -96,7 +81,7 @@ pub(super) fn read<'b>(
         diagnostics.error(block.span, message).code(codes::SERIES_RULE).mend("write one of `accents: 2 of ssss`, `notes: 3 of 4`, `stickings: 8 sixteenths`, `turns: yes`, or lists of `hands` and `feet`");
         return None;
     }
-    good.then_some((series, own))
+    Some((series, own))
 }
 
 impl Series {

@@ -1,7 +1,7 @@
 //! The endings of repeats: from which bar to which each of them goes.
 
-use crate::score::mark::{FormMark, Passes};
-use crate::score::{Bar, Closing, MarkKind, PlayerPart, Span};
+use crate::score::mark::Passes;
+use crate::score::{Bar, Closing, PlayerPart, Span};
 
 /// An ending as bars of its part.
 #[derive(Clone, Copy, Debug)]
@@ -16,33 +16,21 @@ pub struct EndingBars<'a> {
     pub closed: bool,
 }
 
-/// The passes of the ending that begins with a bar.
-fn ending(bar: &Bar) -> Option<(&Passes, Span)> {
-    bar.marks.iter().find_map(|mark| {
-        if let MarkKind::Form(FormMark::Ending(passes)) = &mark.kind {
-            Some((passes, mark.span))
-        } else {
-            None
-        }
-    })
-}
-
 /// Whether a passage ends before a bar, with a section letter or the start of a repeat.
 fn begins_passage(bar: &Bar) -> bool {
-    bar.repeat_start
-        || bar.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Form(FormMark::Section(_))))
+    bar.repeat_start || bar.begins_section()
 }
 
 /// The ending that begins with a bar. Every one ends before the next one and with a repeat or a
 /// double line; one that is not the first also where its passage ends, and where no repeat or ending
 /// closes it, it is no longer than the first one (common practice, no source).
 pub fn ending_from(part: &PlayerPart, first: usize) -> Option<EndingBars<'_>> {
-    let (passes, span) = ending(part.bars.get(first)?)?;
+    let (passes, span) = part.bars.get(first)?.ending()?;
     let later = !passes.has(1);
     let ends = |last: &usize| {
         let Some(next) = part.bars.get(last + 1) else { return true };
         let closes = part.bars.get(*last).is_none_or(|bar| bar.closing != Closing::Single);
-        closes || ending(next).is_some() || later && begins_passage(next)
+        closes || next.ending().is_some() || later && begins_passage(next)
     };
     let mut last = (first..part.bars.len()).find(ends)?;
     if later && !is_closed(part, last) {
@@ -58,7 +46,7 @@ pub fn ending_from(part: &PlayerPart, first: usize) -> Option<EndingBars<'_>> {
 /// Whether a repeat closes an ending with a bar, or another ending follows.
 fn is_closed(part: &PlayerPart, last: usize) -> bool {
     let next = part.bars.get(last + 1);
-    next.is_some_and(|next| ending(next).is_some())
+    next.is_some_and(|next| next.ending().is_some())
         || match part.bars.get(last).map(|bar| bar.closing) {
             Some(Closing::Repeat { .. }) => true,
             Some(Closing::Single | Closing::Double) | None => false,
@@ -70,7 +58,7 @@ fn first_length(part: &PlayerPart, later: usize, passes: &Passes) -> Option<usiz
     let mut until = passes.last();
     for index in (0..later).rev() {
         let bar = part.bars.get(index)?;
-        match ending(bar) {
+        match bar.ending() {
             Some((passes, _)) if passes.has(1) => {
                 return ending_from(part, index).map(|first| first.last - index + 1);
             }
