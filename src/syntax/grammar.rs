@@ -2,12 +2,10 @@
 
 use super::tree::Word;
 use crate::source::Span;
+use flamacue_grammar::Grammar;
+pub use flamacue_grammar::Rule;
 use pest::Parser as _;
 use pest::iterators::Pair;
-
-#[derive(pest_derive::Parser)]
-#[grammar = "../grammar/flamacue.pest"]
-struct Grammar;
 
 /// A token of the grammar.
 pub type Token<'a> = Pair<'a, Rule>;
