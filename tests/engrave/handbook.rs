@@ -681,6 +681,21 @@ fn repeat_dots_stand_in_the_two_middle_spaces() {
 }
 
 #[test]
+fn a_first_note_stands_as_far_from_the_sign_of_a_repeat_after_a_time_signature_as_without() {
+    // Common practice, no source: a head never nearer than half a space.
+    let room = |play| {
+        let p = fill(play);
+        let (dots, heads) = (p.kind(Kind::RepeatDot), p.kind(Kind::Notehead));
+        let after =
+            heads.iter().map(|head| head.ink.x0 - dots[0].ink.x1).filter(|room| *room > 0.0);
+        after.fold(f64::MAX, f64::min)
+    };
+    let (with_time, without) = (room("|: s s s s :|"), room("s s s s |: s s s s :|"));
+    assert!(near(with_time, without), "{with_time} {without}");
+    assert!(with_time > 0.5, "{with_time}");
+}
+
+#[test]
 fn time_signatures_fill_the_halves_of_the_staff() {
     // SMuFL: digits two spaces high and centred on their origin.
     let p = fill("s s s s");

@@ -22,9 +22,9 @@ pub fn clef(canvas: &mut Canvas<'_>, clef: Option<Glyph>) {
     }
 }
 
-/// Draws a time signature from an x; its width.
-pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, staff: Staff, x: f64) -> f64 {
-    let (glyphs, width) = opening::time_glyphs(canvas.engraver, meter);
+/// Draws a time signature from an x.
+pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, staff: Staff, x: f64) {
+    let (glyphs, _) = opening::time_glyphs(canvas.engraver, meter);
     let parted = match staff {
         Staff::FiveLines => 0.0,
         Staff::OneLine | Staff::NoLine => PARTED,
@@ -33,19 +33,18 @@ pub fn time(canvas: &mut Canvas<'_>, meter: &Meter, staff: Staff, x: f64) -> f64
         let y = if y == 0.0 { y } else { y + parted.copysign(y) };
         canvas.push(canvas.engraver.glyph(Kind::TimeSignature, glyph, x + dx, y));
     }
-    width
 }
 
 /// Draws what a bar begins with.
 pub fn draw(canvas: &mut Canvas<'_>, placed: &PlacedBar<'_>, staff: Staff) {
     let engraver = canvas.engraver;
-    let mut x = placed.left;
-    if placed.spaced.opening.time {
-        x += engraver.style.after_clef;
-        x += time(canvas, &placed.bar.meter, staff, x) + engraver.style.before_barline;
+    let (meter, opening) = (&placed.bar.meter, placed.spaced.opening);
+    if opening.time {
+        time(canvas, meter, staff, placed.left + engraver.style.after_clef);
     }
-    if placed.spaced.opening.repeat {
-        repeat(canvas, placed, staff, x);
+    if opening.repeat {
+        let left = opening::repeat_left(engraver, meter, opening);
+        repeat(canvas, placed, staff, placed.left + left);
     }
 }
 

@@ -85,18 +85,26 @@ fn time_numbers(engraver: &Engraver<'_>, meter: &Meter) -> (Vec<(Glyph, f64, f64
     (placed, whole)
 }
 
+/// From the left end of a bar to the sign of a repeat that it begins with.
+pub fn repeat_left(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
+    let style = engraver.style;
+    match opening.time {
+        true => style.after_clef + time_width(engraver, meter) + style.before_barline,
+        false => 0.0,
+    }
+}
+
 /// Width of what a bar begins with.
 pub fn opening_width(engraver: &Engraver<'_>, meter: &Meter, opening: BarOpening) -> f64 {
-    let mut width = 0.0;
-    if opening.time {
-        width += time_width(engraver, meter) + engraver.style.after_time;
+    match opening {
+        BarOpening { repeat: true, joined, .. } => {
+            let thick = engraver.fonts.music.defaults().thick_barline_thickness;
+            let thick = if joined { 0.0 } else { thick };
+            repeat_left(engraver, meter, opening) + thick + repeat_start_width(engraver)
+        }
+        BarOpening { time: true, .. } => time_width(engraver, meter) + engraver.style.after_time,
+        BarOpening { .. } => 0.0,
     }
-    if opening.repeat {
-        let thick = engraver.fonts.music.defaults().thick_barline_thickness;
-        width += if opening.joined { 0.0 } else { thick };
-        width += repeat_start_width(engraver);
-    }
-    width
 }
 
 /// Width of a time signature.
