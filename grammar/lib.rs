@@ -3,7 +3,7 @@
 // Each entry and token says in the grammar what it is.
 #![allow(missing_docs)]
 
-/// The parser. Its entries match every text, and take time and memory by the length of it.
+/// The parser. Every entry matches every text, but those of values, whose names end in `_value`.
 #[derive(Clone, Copy, Debug, pest_derive::Parser)]
 #[grammar = "flamacue.pest"]
 pub struct Grammar;
