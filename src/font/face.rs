@@ -1,5 +1,6 @@
 //! One face of words: its letters, its heights, and shaping with it.
 
+use super::characters::is_invisible;
 use super::composite;
 use super::error::FontError;
 use super::face_style::FaceId;
@@ -201,10 +202,4 @@ impl TextFace {
 pub(super) fn thousandths(face: &ttf_parser::Face<'_>, id: u16) -> i64 {
     let advance = i64::from(face.glyph_hor_advance(GlyphId(id)).unwrap_or_default());
     advance * 1000 / i64::from(face.units_per_em().max(1))
-}
-
-/// Characters that steer shaping and line breaking and have no ink of their own.
-pub(super) fn is_invisible(c: char) -> bool {
-    matches!(c, '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}'
-        | '\u{2060}'..='\u{2064}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}')
 }

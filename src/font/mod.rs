@@ -2,6 +2,7 @@
 
 mod anchor;
 mod cff;
+mod characters;
 mod composite;
 mod error;
 mod face;

@@ -1,7 +1,8 @@
 //! The faces of words together: which of them sets a character, and shaping across them.
 
+use super::characters::{is_plain, joins};
 use super::error::FontError;
-use super::face::{TextFace, is_invisible};
+use super::face::TextFace;
 use super::face_style::{FaceId, FaceStyle};
 use super::joined::{ShapedWord, join};
 use super::readings::Readings;
@@ -23,11 +24,11 @@ use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SE
 /// How many bytes words have that may come again as they are: common practice, no source.
 const TITLE: usize = 64;
 
-/// Bytes of paragraphs of which most words have come before (from memory: the hundred most frequent words are half
-/// of an English text). In shorter texts it takes longer to shape each word with the spaces around it.
+/// Bytes of texts of several words of which most words have come before (from memory: the hundred most frequent words are half of an
+/// English text). In shorter texts it takes longer to shape each word with the spaces around it.
 const MUCH: usize = 8 * 1024;
 
-/// Whether paragraphs are put together of words. Web pages set a paragraph at a time, and wait for every byte of the
+/// Whether texts are put together of words. Web pages set a paragraph at a time, and wait for every byte of the
 /// module.
 const JOINED: bool = !cfg!(target_family = "wasm");
 
@@ -44,10 +45,10 @@ pub struct TextFonts {
     mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
     shaped: [Mutex<ShapedWords<Arc<GlyphRun>>>; 5],
-    /// Words of paragraphs, with the space after each; nothing for those that aren't put together.
+    /// Words of longer texts, with the space after each; nothing for those that aren't put together.
     words: [Mutex<ShapedWords<Option<Arc<ShapedWord>>>>; 5],
-    /// How many bytes of paragraphs were shaped.
-    long: AtomicUsize,
+    /// How many bytes of texts of several words were shaped.
+    parted: AtomicUsize,
 }
 
 impl std::fmt::Debug for TextFonts {
@@ -82,7 +83,7 @@ impl TextFonts {
             mono: vec![FaceId(4), FaceId(0)],
             shaped: Default::default(),
             words: Default::default(),
-            long: AtomicUsize::new(0),
+            parted: AtomicUsize::new(0),
         })
     }
 
@@ -172,7 +173,9 @@ impl TextFonts {
             return run;
         }
         // Others go on shaping meanwhile; two that shape the same words come to the same.
-        let run = Arc::new(self.shape_anew(text, style));
+        let parted = text.contains(' ') && text.len() <= TITLE && text.chars().all(is_plain);
+        let joined = if parted { self.joined_where_much(text, style) } else { None };
+        let run = Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style)));
         let glyphs = run.glyphs.count();
         kept().add(text, run, glyphs)
     }
@@ -187,9 +190,15 @@ impl TextFonts {
         if text.len() <= TITLE {
             return Some(self.shape(text, style));
         }
-        let much = JOINED && self.long.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
-        let joined = if much { self.joined(text, style) } else { None };
+        let joined = self.joined_where_much(text, style);
         Some(Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style))))
+    }
+
+    /// A text put together of its words; nothing where too few came before to have most of them, or where these aren't
+    /// all of one face of the program.
+    fn joined_where_much(&self, text: &str, style: FaceStyle) -> Option<GlyphRun> {
+        let much = JOINED && self.parted.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
+        if much { self.joined(text, style) } else { None }
     }
 
     /// A text put together of its words; nothing where these aren't all of one face of the program.
@@ -325,19 +334,6 @@ fn of_style<T>(kept: &[Mutex<T>; 5], style: FaceStyle) -> MutexGuard<'_, T> {
     own.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Whether a character belongs to the one before it: a combining mark of Latin, Greek and Cyrillic
-/// (Unicode, "Combining Diacritical Marks"), or nothing seen.
-fn joins(c: char) -> bool {
-    is_invisible(c)
-        || matches!(c, '\u{0300}'..='\u{036F}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}'
-            | '\u{20D0}'..='\u{20FF}')
-}
-
-/// Whether a character is Latin or of all scripts, has no ink of others and is seen (Unicode, "Scripts").
-fn is_plain(c: char) -> bool {
-    matches!(c, ' '..='~' | '\u{A0}'..='\u{24F}' | '\u{2010}'..='\u{2027}') && !is_invisible(c)
-}
-
 fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {
     let mut found = Vec::new();
     for c in text.chars() {
@@ -385,8 +381,11 @@ mod tests {
         fn a_text_is_shaped_alike_however_much_was_shaped_before(words in "[a-zA-Z .,'-]{65,200}") {
             let (early, late) =
                 (TextFonts::built_in().expect("fonts"), TextFonts::built_in().expect("fonts"));
-            late.long.store(MUCH + 1, Ordering::Relaxed);
+            late.parted.store(MUCH + 1, Ordering::Relaxed);
             let shaped = |fonts: &TextFonts| fonts.shape_to_part(&words, FaceStyle::Regular);
+            prop_assert_eq!(shaped(&early), shaped(&late));
+            let title = &words[..words.len().min(TITLE)];
+            let shaped = |fonts: &TextFonts| fonts.shape(title, FaceStyle::Semibold);
             prop_assert_eq!(shaped(&early), shaped(&late));
         }
     }

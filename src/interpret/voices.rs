@@ -144,14 +144,16 @@ struct Merging<'a> {
 
 impl Merging<'_> {
     fn voice(&self, limb: Option<Limb>, diagnostics: &mut Diagnostics) -> VoiceDraft {
-        let mut parts: Vec<(&str, RowHit)> = Vec::new();
+        let all = self.draft.rows.iter().map(|row| row.hits.len()).sum();
+        let mut parts: Vec<(&str, RowHit)> = Vec::with_capacity(all);
         for row in &self.draft.rows {
             parts.extend(row.hits.iter().filter_map(|h| Some((row.name.as_str(), part(h, limb)?))));
         }
         parts.sort_by_key(|(_, hit)| hit.at);
-        let mut hits: Vec<VoiceHit> = Vec::new();
+        let together = || parts.chunk_by(|(_, a), (_, b)| a.at == b.at);
+        let mut hits: Vec<VoiceHit> = Vec::with_capacity(together().count());
         let mut joiner = HitJoiner::new(self.kit, self.bar);
-        for same in parts.chunk_by(|(_, a), (_, b)| a.at == b.at) {
+        for same in together() {
             hits.extend(joiner.join(same, diagnostics));
         }
         self.cut(&mut hits, diagnostics);

@@ -6,6 +6,7 @@ use super::index_ground::IndexGround;
 use super::labels::Labels;
 use super::piece::Piece;
 use super::prose::ProseLine;
+use crate::parallel::{Each, give_up};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -85,9 +86,13 @@ impl IndexMemo {
         self.known.take()
     }
 
-    /// Keeps what is set.
+    /// Keeps what is set, or gives it up.
     pub fn keep(&mut self, set: SetIndex) {
-        self.known = self.keeps.then_some(set);
+        if self.keeps {
+            self.known = Some(set);
+        } else {
+            give_up(Each::Small, set.entries.iter().map(Vec::len).sum(), set);
+        }
     }
 }
 

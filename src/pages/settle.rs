@@ -11,6 +11,7 @@ use super::reference;
 use super::reference::{Answers, ReferenceTarget};
 use super::referring::{Known, Pass, Referring};
 use super::setter::Setter;
+use crate::parallel::{Each, give_up};
 use crate::rope::Rope;
 use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
@@ -50,7 +51,7 @@ pub fn settle(
     loop {
         let as_before = earlier.next();
         let as_before = as_before.as_ref().or(last.as_ref());
-        let broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
+        let mut broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
         if memo.keeps() {
             memo.breaks.push(broken.clone());
         }
@@ -78,8 +79,10 @@ pub fn settle(
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
-            let (leaves, pieces) = (broken.leaves, column.pieces);
+            let (leaves, pieces) = (std::mem::take(&mut broken.leaves), column.pieces);
             let index = leaves.len();
+            // Of a book they hold a million of costs, and words that were set again.
+            give_up(Each::Small, index, (broken, last));
             return Settled { pieces, leaves, labels, body, index, pages };
         }
         last = Some(broken);

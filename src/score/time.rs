@@ -58,6 +58,25 @@ impl Time {
         under == 0 || over % under == 0
     }
 
+    /// Both numerators over one denominator, which is two to the power of the last, where both of theirs are powers of
+    /// two: so nearly all of them are.
+    fn in_halvings(self, other: Self) -> Option<(i64, i64, u32)> {
+        let halvings = |time: Self| {
+            let parts = time.denominator().unsigned_abs();
+            parts.is_power_of_two().then(|| parts.trailing_zeros())
+        };
+        let (own, others) = (halvings(self)?, halvings(other)?);
+        let most = own.max(others);
+        let widened = |time: Self, by: u32| time.numerator().checked_mul(1 << by);
+        Some((widened(self, most - own)?, widened(other, most - others)?, most))
+    }
+
+    /// So many parts of a whole note that is halved so often, in lowest terms; fewer than 63 times.
+    fn of_halvings(parts: i64, halvings: u32) -> Self {
+        let spare = parts.trailing_zeros().min(halvings);
+        Self(Ratio::new_raw(parts >> spare, 1 << (halvings - spare)))
+    }
+
     /// Both numerators over the product of both denominators: exact, since the products of two numbers
     /// of 64 bits are at most 127 bits long.
     fn crossed(self, other: Self) -> (i128, i128) {
@@ -122,7 +141,10 @@ impl Add for Time {
         match (self.numerator(), other.numerator()) {
             (0, _) => other,
             (_, 0) => self,
-            _ => Self(self.0 + other.0),
+            _ => match self.in_halvings(other).map(|(a, b, most)| (a.checked_add(b), most)) {
+                Some((Some(sum), most)) => Self::of_halvings(sum, most),
+                Some((None, _)) | None => Self(self.0 + other.0),
+            },
         }
     }
 }
@@ -136,7 +158,13 @@ impl AddAssign for Time {
 impl Sub for Time {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
-        if other.numerator() == 0 { self } else { Self(self.0 - other.0) }
+        if other.numerator() == 0 {
+            return self;
+        }
+        match self.in_halvings(other).map(|(a, b, most)| (a.checked_sub(b), most)) {
+            Some((Some(rest), most)) => Self::of_halvings(rest, most),
+            Some((None, _)) | None => Self(self.0 - other.0),
+        }
     }
 }
 
@@ -189,6 +217,21 @@ mod tests {
                 assert_eq!(a.cmp(&b), a.0.cmp(&b.0), "{a} and {b}");
                 assert_eq!(a == b, a.0 == b.0, "{a} and {b}");
                 assert!(a != b || hash(a) == hash(b), "{a} and {b}");
+            }
+        }
+    }
+
+    #[test]
+    fn times_add_up_as_ratios_do() {
+        let numbers = [-1_i64 << 40, -7, -1, 0, 1, 2, 3, 5, 8, 1 << 40];
+        let parts = [1, 2, 3, 4, 8, 12, 64, 96, 960, 1 << 20];
+        let all = || numbers.iter().flat_map(|n| parts.iter().map(|d| Time::new(*n, *d)));
+        for a in all() {
+            for b in all() {
+                assert_eq!((a + b).0, a.0 + b.0, "{a} and {b}");
+                assert_eq!((a - b).0, a.0 - b.0, "{a} and {b}");
+                let same = Time::new((a + b).numerator(), (a + b).denominator());
+                assert_eq!((a + b).numerator(), same.numerator(), "in lowest terms");
             }
         }
     }

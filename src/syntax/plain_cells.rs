@@ -13,7 +13,9 @@ use crate::source::{Span, Spanned};
 /// The content of a row of hits; nothing where the grammar has to say what it is.
 pub fn read(piece: Piece<'_>) -> Option<Vec<Entry<CellGroup>>> {
     let mut row = PlainRow { piece, at: 0 };
-    let mut entries = Vec::new();
+    // Each stands between spaces.
+    let spaces = piece.text.bytes().filter(|byte| *byte == b' ').count();
+    let mut entries = Vec::with_capacity(spaces + 1);
     while let Some(sign) = row.sign() {
         match sign {
             b' ' => row.at += 1,

@@ -121,7 +121,8 @@ fn a_block_is_a_figure_that_says_its_music() {
         .objects
         .values()
         .filter_map(|object| object.as_dict().ok())
-        .filter(|dict| dict.get(b"Type").and_then(Object::as_name).ok() == Some(b"StructElem"))
+        // The type of an element need not be said.
+        .filter(|dict| [&b"S"[..], b"P", b"K"].iter().all(|key| dict.has(key)))
         .map(|dict| {
             let kind = dict.get(b"S").and_then(Object::as_name).expect("a kind");
             let said = dict.get(b"Alt").ok().map(text_of);

@@ -154,7 +154,7 @@ fn finish<P: Send>(
     fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
         .map_err(damaged)?;
     compress::compress(&mut document).map_err(damaged)?;
-    file::write(&document, &written).map_err(damaged)
+    file::write(&document, written).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

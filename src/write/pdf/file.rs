@@ -1,15 +1,14 @@
 //! The file: objects packed together, streams, and the table of where each lies (ISO 32000-1, 7.5).
 
-use super::compress::{self, deflate};
+use super::compress::deflate;
 use super::object;
 use super::operand::put_integer;
+use super::pack::PackedObjects;
 use super::written::WrittenObjects;
-use crate::parallel::{Each, map_in_order};
 use lopdf::{Document, Object, Stream, dictionary};
 
-/// How many objects are packed together. Entries of the structure tree are many and alike: packed they
-/// take a tenth; a reader unpacks all of them for one.
-const PACKED: usize = 200;
+/// About how many bytes stand around the content of a stream.
+const AROUND: usize = 128;
 
 /// The number of the predictor that compares each row with the one above (7.4.4.4), and its mark in
 /// the rows.
@@ -25,64 +24,34 @@ enum CrossReference {
     Packed(u32, usize),
 }
 
-/// An object that is packed with others.
-#[derive(Clone, Copy)]
-enum Unpacked<'a> {
-    Object(&'a Object),
-    /// As it is written.
-    Bytes(&'a [u8]),
-}
-
-/// The bytes of a document whose streams are compressed as they are to be.
+/// The bytes of a document whose streams are compressed as they are to be, with the objects that were written beside
+/// it.
 ///
 /// # Errors
 /// Passes on what the compressor says.
-pub(super) fn write(document: &Document, written: &WrittenObjects) -> std::io::Result<Vec<u8>> {
-    let (mut streams, mut others) = (Vec::new(), Vec::new());
-    for ((number, _), object) in &document.objects {
+pub(super) fn write(document: &Document, mut written: WrittenObjects) -> std::io::Result<Vec<u8>> {
+    let mut streams = Vec::new();
+    for (id, object) in &document.objects {
         match object {
-            Object::Stream(stream) => streams.push((*number, stream)),
-            _ => others.push((*number, Unpacked::Object(object))),
+            Object::Stream(stream) => streams.push((id.0, stream)),
+            _ => written.put(*id, object),
         }
     }
-    others.extend(written.iter().map(|(number, bytes)| (number, Unpacked::Bytes(bytes))));
-    let packs = map_in_order(Each::Large, others.chunks(PACKED).collect(), pack);
-    let packs = packs.into_iter().collect::<std::io::Result<Vec<Stream>>>()?;
-    let mut file = PdfFile::new(document);
+    let packs = written.packed()?;
+    let all =
+        streams.iter().map(|(_, stream)| *stream).chain(packs.iter().map(|pack| &pack.stream));
+    let mut file = PdfFile::new(document, all.map(|stream| stream.content.len() + AROUND).sum());
     for (number, stream) in streams {
         file.put(number, stream);
     }
-    for (stream, held) in packs.iter().zip(others.chunks(PACKED)) {
-        let number = file.next();
-        file.put(number, stream);
-        for (index, (held, _)) in held.iter().enumerate() {
-            file.set(*held, CrossReference::Packed(number, index));
+    for PackedObjects { numbers, stream } in &packs {
+        let pack = file.next();
+        file.put(pack, stream);
+        for (index, held) in numbers.iter().enumerate() {
+            file.set(*held, CrossReference::Packed(pack, index));
         }
     }
     file.finish(document)
-}
-
-/// Objects and their numbers as one stream (7.5.7).
-fn pack(objects: &[(u32, Unpacked<'_>)]) -> std::io::Result<Stream> {
-    let (mut index, mut bytes) = (Vec::new(), Vec::new());
-    for (number, object) in objects {
-        put_integer(&mut index, (*number).into());
-        index.push(b' ');
-        put_integer(&mut index, bytes.len() as i64);
-        index.push(b' ');
-        match object {
-            Unpacked::Object(object) => object::put(&mut bytes, object),
-            Unpacked::Bytes(written) => bytes.extend_from_slice(written),
-        }
-        bytes.push(b' ');
-    }
-    let first = index.len();
-    index.append(&mut bytes);
-    let mut stream = compress::stream(index)?;
-    stream.dict.set("Type", "ObjStm");
-    stream.dict.set("N", objects.len() as i64);
-    stream.dict.set("First", first as i64);
-    Ok(stream)
 }
 
 /// The file as it grows.
@@ -93,9 +62,11 @@ struct PdfFile {
 }
 
 impl PdfFile {
-    fn new(document: &Document) -> Self {
+    /// The head of one of about so many bytes.
+    fn new(document: &Document, length: usize) -> Self {
+        let mut bytes = Vec::with_capacity(length);
         // A line of bytes that are no text tells programs that the file isn't (7.5.2).
-        let mut bytes = format!("%PDF-{}\n%", document.version).into_bytes();
+        bytes.extend_from_slice(format!("%PDF-{}\n%", document.version).as_bytes());
         bytes.extend_from_slice(&[0xBB, 0xAD, 0xC0, 0xDE, b'\n']);
         Self { bytes, entries: vec![CrossReference::Free; document.max_id as usize + 1] }
     }

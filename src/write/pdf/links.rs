@@ -1,10 +1,12 @@
 //! Links: from places on pages to entries of the outline, and to the web.
 
+use super::object;
+use super::operand::put_integer;
 use super::place::{corners, destination};
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Link, Page, Prose, WebLink};
+use crate::drawing::{Drawing, Link, Page, Prose};
 use kurbo::Rect;
-use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
+use lopdf::{Document, Object, ObjectId};
 
 /// The number under which the structure names the link of an index; the link names it too.
 pub(super) fn link_key(pages: usize, link: usize) -> i64 {
@@ -13,84 +15,106 @@ pub(super) fn link_key(pages: usize, link: usize) -> i64 {
 
 /// A link that is written.
 #[derive(Debug)]
-pub(super) struct WrittenLink {
+pub(super) struct WrittenLink<'a> {
     pub(super) annotation: ObjectId,
     /// The words that lead there, where they are part of the structure.
-    pub(super) words: Option<Prose>,
+    pub(super) words: Option<&'a Prose>,
     /// Where it leads, for a listener.
-    pub(super) said: String,
+    pub(super) said: &'a str,
+}
+
+/// A link that is to be written.
+struct NewLink<'a> {
+    page: &'a Page,
+    area: Rect,
+    aim: Aim<'a>,
+    /// The number under which the structure names it, where there is one.
+    key: Option<i64>,
+}
+
+/// Where a link leads.
+enum Aim<'a> {
+    /// To a height of a page, given with its object, under a title.
+    Inside { page: &'a Page, id: ObjectId, y: f64, title: &'a str },
+    /// To an address of the web.
+    Outside(&'a str),
 }
 
 /// Writes every link, `tagged` where a structure names it.
-pub(super) fn write(
+pub(super) fn write<'a>(
     (document, written): (&mut Document, &mut WrittenObjects),
-    drawing: &Drawing,
+    drawing: &'a Drawing,
     pages: &[ObjectId],
     tagged: bool,
-) -> lopdf::Result<Vec<WrittenLink>> {
-    let mut made = Vec::new();
+) -> lopdf::Result<Vec<WrittenLink<'a>>> {
+    let inside = drawing.links.iter().filter_map(|link| {
+        let page = drawing.pages.get(link.page)?;
+        Some((link.page, page, link.area, inside(drawing, pages, link)?, &link.said))
+    });
+    let outside = drawing.addresses.iter().filter_map(|link| {
+        let page = drawing.pages.get(link.page)?;
+        Some((link.page, page, link.area, Aim::Outside(&link.address), &link.said))
+    });
+    let (mut made, mut new) = (Vec::new(), Vec::new());
     let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
-    for link in &drawing.links {
-        let Some(mut dict) = inside(drawing, pages, link) else { continue };
-        if tagged {
-            dict.set("StructParent", link_key(pages.len(), made.len()));
-        }
-        let annotation = written.add(document, dict);
-        let said = drawing.outline.get(link.to).map_or(String::new(), |to| to.title.to_string());
-        made.push(WrittenLink { annotation, words: link.said.clone(), said });
-        if let Some(list) = annotations.get_mut(link.page) {
+    for (on, page, area, aim, words) in inside.chain(outside) {
+        let annotation = document.new_object_id();
+        let key = tagged.then(|| link_key(pages.len(), made.len()));
+        made.push(WrittenLink { annotation, words: words.as_ref(), said: aim.said() });
+        if let Some(list) = annotations.get_mut(on) {
             list.push(annotation.into());
         }
+        new.push((annotation, NewLink { page, area, aim, key }));
     }
-    for link in &drawing.addresses {
-        if let (Some(page), Some(list)) =
-            (drawing.pages.get(link.page), annotations.get_mut(link.page))
-        {
-            let mut dict = outside(page, link);
-            if tagged {
-                dict.set("StructParent", link_key(pages.len(), made.len()));
-            }
-            let annotation = written.add(document, dict);
-            let (words, said) = (link.said.clone(), link.address.clone());
-            made.push(WrittenLink { annotation, words, said });
-            list.push(annotation.into());
-        }
-    }
+    written.put_all(&new, |out, link| link.put(out))?;
     for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
         document.get_dictionary_mut(*id)?.set("Annots", list);
     }
     Ok(made)
 }
 
-/// A link to an entry of the outline; nothing where its ends are on no page.
-fn inside(drawing: &Drawing, pages: &[ObjectId], link: &Link) -> Option<Dictionary> {
-    let page = drawing.pages.get(link.page)?;
+/// Where a link to an entry of the outline leads; nothing where its end is on no page.
+fn inside<'a>(drawing: &'a Drawing, pages: &[ObjectId], link: &Link) -> Option<Aim<'a>> {
     let to = drawing.outline.get(link.to)?;
     let (own, y) = link.line.map_or((to.page, to.y), |line| (line.page, line.y));
-    let aim = destination(drawing.pages.get(own)?, *pages.get(own)?, y);
-    let mut dict = annotation(page, link.area, &to.title);
-    dict.set("Dest", aim);
-    Some(dict)
+    let (page, id) = (drawing.pages.get(own)?, *pages.get(own)?);
+    Some(Aim::Inside { page, id, y, title: &to.title })
 }
 
-/// A link to the web.
-fn outside(page: &Page, link: &WebLink) -> Dictionary {
-    let address = Object::string_literal(ascii(&link.address));
-    let mut dict = annotation(page, link.area, &link.address);
-    dict.set("A", dictionary! { "S" => "URI", "URI" => address });
-    dict
+impl<'a> Aim<'a> {
+    /// The same for a listener.
+    fn said(&self) -> &'a str {
+        match self {
+            Self::Inside { title, .. } => title,
+            Self::Outside(address) => address,
+        }
+    }
 }
 
-/// A place of a page that leads somewhere, without a frame.
-fn annotation(page: &Page, area: Rect, said: &str) -> Dictionary {
-    dictionary! {
-        "Type" => "Annot",
-        "Subtype" => "Link",
-        "Rect" => corners(page, area),
-        // Printed as it is seen (12.5.3).
-        "F" => 4,
-        "Border" => vec![0.into(), 0.into(), 0.into()],
-        "Contents" => lopdf::text_string(said),
+impl NewLink<'_> {
+    /// Appends the annotation: a place of a page that leads somewhere, without a frame, printed as it is seen
+    /// (ISO 32000-1, 12.5.3). A book has thousands, which as objects first would take twice as long.
+    fn put(&self, out: &mut Vec<u8>) {
+        out.extend_from_slice(b"<</Type/Annot/Subtype/Link/Rect");
+        object::put(out, &corners(self.page, self.area).into());
+        out.extend_from_slice(b"/F 4/Border[0 0 0]/Contents");
+        object::put(out, &lopdf::text_string(self.aim.said()));
+        match self.aim {
+            Aim::Inside { page, id, y, .. } => {
+                out.extend_from_slice(b"/Dest");
+                object::put(out, &destination(page, id, y));
+            }
+            Aim::Outside(address) => {
+                out.extend_from_slice(b"/A<</S/URI/URI");
+                object::put(out, &Object::string_literal(ascii(address)));
+                out.extend_from_slice(b">>");
+            }
+        }
+        if let Some(key) = self.key {
+            out.extend_from_slice(b"/StructParent ");
+            put_integer(out, key);
+        }
+        out.extend_from_slice(b">>");
     }
 }
 

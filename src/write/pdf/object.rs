@@ -31,7 +31,8 @@ pub(super) fn put_stream(out: &mut Vec<u8>, stream: &Stream) {
     out.extend_from_slice(b"\nendstream");
 }
 
-fn put_reference(out: &mut Vec<u8>, (number, generation): ObjectId) {
+/// Appends a reference to an object.
+pub(super) fn put_reference(out: &mut Vec<u8>, (number, generation): ObjectId) {
     put_integer(out, number.into());
     out.push(b' ');
     put_integer(out, generation.into());

@@ -45,11 +45,11 @@ pub(super) fn write(
         if branch.below > 0 {
             dict.set("Count", -branch.below);
         }
-        written.put(*id, dict);
+        written.put(*id, &dict.into());
     }
     let mut dict = dictionary! { "Type" => "Outlines", "Count" => root.below };
     name(&mut dict, &ids, [("First", root.first), ("Last", root.last)]);
-    written.put(root_id, dict);
+    written.put(root_id, &dict.into());
     Some(root_id)
 }
 

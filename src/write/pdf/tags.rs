@@ -2,12 +2,13 @@
 //! lists and the contents in reading order, and each block as a figure with its counting and its
 //! sticking read aloud. What only the eye needs is an artifact.
 
-use super::elements::{Element, ElementId, Elements, Kid};
-use super::links::{WrittenLink, link_key};
+use super::elements::{ElementId, Elements};
+use super::links::WrittenLink;
+use super::structure::StructureTree;
 use super::written::WrittenObjects;
 use crate::drawing::prose::{BodyProse, Role};
 use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
-use lopdf::{Dictionary, Document, Object, ObjectId, dictionary};
+use lopdf::{Document, ObjectId};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -184,43 +185,23 @@ impl Tags {
         mut self,
         (document, written): (&mut Document, &mut WrittenObjects),
         pages: &[ObjectId],
-        links: &[WrittenLink],
+        links: &[WrittenLink<'_>],
     ) -> lopdf::Result<()> {
         for (index, link) in links.iter().enumerate() {
-            let element = match &link.words {
+            let element = match link.words {
                 Some(words) => self.prose(words),
                 None => {
                     let element = self.add("Link", DOCUMENT);
-                    self.elements.say(element, link.said.as_str().into());
+                    self.elements.say(element, link.said.into());
                     element
                 }
             };
             self.links.push(element);
             self.elements.link(element, index);
         }
-        let root = document.new_object_id();
-        let tree = StructureTree {
-            ids: (0..self.elements.len()).map(|_| document.new_object_id()).collect(),
-            root,
-            pages,
-            links,
-        };
-        for (number, (element, id)) in self.elements.each().zip(&tree.ids).enumerate() {
-            written.put(*id, tree.element(number, element, || self.elements.kids(element)));
-        }
-        let numbers = tree.numbers((&self.pages, &self.links), document, written)?;
-        let parents = written.add(document, dictionary! { "Nums" => numbers });
-        let dict = dictionary! {
-            "Type" => "StructTreeRoot",
-            "K" => vec![tree.id_of(DOCUMENT).into()],
-            "ParentTree" => parents,
-            "ParentTreeNextKey" => (pages.len() + links.len()) as i64,
-        };
-        written.put(root, dict);
-        let catalog = document.catalog_mut()?;
-        catalog.set("StructTreeRoot", root);
-        catalog.set("MarkInfo", dictionary! { "Marked" => true });
-        Ok(())
+        let Self { elements, pages: contents, links: of_links, .. } = self;
+        let tree = StructureTree::new(document, &elements, pages, links);
+        tree.write((document, written), &contents, &of_links)
     }
 }
 
@@ -243,94 +224,5 @@ fn kind(role: &Role) -> &'static str {
         Role::Note => "Note",
         Role::NoteMark => "Reference",
         Role::Link => "Link",
-    }
-}
-
-/// The structure as it is written.
-struct StructureTree<'a> {
-    /// The object of each element.
-    ids: Vec<ObjectId>,
-    root: ObjectId,
-    pages: &'a [ObjectId],
-    links: &'a [WrittenLink],
-}
-
-impl StructureTree<'_> {
-    fn id_of(&self, element: ElementId) -> ObjectId {
-        self.ids.get(element.index()).copied().unwrap_or(self.root)
-    }
-
-    /// An element with its kids (ISO 32000-1, 14.7.2).
-    fn element<K: Iterator<Item = Kid>>(
-        &self,
-        number: usize,
-        element: &Element,
-        kids: impl Fn() -> K,
-    ) -> Dictionary {
-        let home = kids().find_map(|kid| match kid {
-            Kid::Content(page, _) => Some(page),
-            Kid::Element(_) | Kid::Link(_) => None,
-        });
-        let kids = kids().filter_map(|kid| self.kid(kid, home));
-        let mut dict = dictionary! {
-            "Type" => "StructElem",
-            "S" => element.kind,
-            "P" => element.parent.map_or(self.root, |parent| self.id_of(parent)),
-            "K" => kids.collect::<Vec<Object>>(),
-        };
-        if let Some(page) = home.and_then(|page| self.pages.get(page as usize)) {
-            dict.set("Pg", *page);
-        }
-        match element.kind {
-            // ISO 14289-1, 7.5 and 7.9: a cell of a head says what it heads, and a note has a name.
-            "TH" => dict.set("A", dictionary! { "O" => "Table", "Scope" => "Column" }),
-            "Note" => dict.set("ID", Object::string_literal(format!("note{number:06}"))),
-            _ => {}
-        }
-        if let Some(said) = &element.said {
-            dict.set("Alt", lopdf::text_string(said));
-        }
-        dict
-    }
-
-    /// A kid of an element whose page is `home`.
-    fn kid(&self, kid: Kid, home: Option<u32>) -> Option<Object> {
-        match kid {
-            Kid::Element(kid) => Some(self.id_of(kid).into()),
-            Kid::Content(page, number) if Some(page) == home => Some(i64::from(number).into()),
-            Kid::Content(page, number) => {
-                let page = *self.pages.get(page as usize)?;
-                let kid =
-                    dictionary! { "Type" => "MCR", "Pg" => page, "MCID" => i64::from(number) };
-                Some(kid.into())
-            }
-            Kid::Link(link) => {
-                let annotation = self.links.get(link as usize)?.annotation;
-                Some(dictionary! { "Type" => "OBJR", "Obj" => annotation }.into())
-            }
-        }
-    }
-
-    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages too.
-    fn numbers(
-        &self,
-        (contents, links): (&[Vec<ElementId>], &[ElementId]),
-        document: &mut Document,
-        written: &mut WrittenObjects,
-    ) -> lopdf::Result<Vec<Object>> {
-        let mut numbers: Vec<Object> = Vec::new();
-        for (index, (page, contents)) in self.pages.iter().zip(contents).enumerate() {
-            let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
-            numbers.push((index as i64).into());
-            numbers.push(written.add(document, parents).into());
-            let dict = document.get_dictionary_mut(*page)?;
-            dict.set("StructParents", index as i64);
-            dict.set("Tabs", "S");
-        }
-        for (index, element) in links.iter().enumerate() {
-            numbers.push(link_key(self.pages.len(), index).into());
-            numbers.push(self.id_of(*element).into());
-        }
-        Ok(numbers)
     }
 }

@@ -1,0 +1,144 @@
+//! The structure as it is written (ISO 32000-1, 14.7): its elements, and which of them marked content and links belong
+//! to.
+
+use super::elements::{Element, ElementId, Elements, Kid};
+use super::links::{WrittenLink, link_key};
+use super::object::{self, put_reference};
+use super::operand::put_integer;
+use super::written::WrittenObjects;
+use lopdf::{Document, Object, ObjectId, dictionary};
+
+/// The structure of a document, with the objects it names.
+pub(super) struct StructureTree<'a> {
+    elements: &'a Elements,
+    /// The object of each element.
+    ids: Vec<ObjectId>,
+    root: ObjectId,
+    pages: &'a [ObjectId],
+    links: &'a [WrittenLink<'a>],
+}
+
+impl<'a> StructureTree<'a> {
+    /// A structure whose elements get new numbers of a document.
+    pub(super) fn new(
+        document: &mut Document,
+        elements: &'a Elements,
+        pages: &'a [ObjectId],
+        links: &'a [WrittenLink<'a>],
+    ) -> Self {
+        let root = document.new_object_id();
+        let ids = (0..elements.len()).map(|_| document.new_object_id()).collect();
+        Self { elements, ids, root, pages, links }
+    }
+
+    /// Writes it, and names it in the catalogue and on the pages. For each page there is the element of each marked
+    /// content, and for each link its element.
+    pub(super) fn write(
+        self,
+        (document, written): (&mut Document, &mut WrittenObjects),
+        contents: &[Vec<ElementId>],
+        links: &[ElementId],
+    ) -> lopdf::Result<()> {
+        let all: Vec<_> = self.ids.iter().copied().zip(self.elements.each().enumerate()).collect();
+        written.put_all(&all, |out, (number, element)| self.put_element(out, *number, element))?;
+        drop(all);
+        let numbers = self.numbers((contents, links), document, written)?;
+        let parents = written.add(document, dictionary! { "Nums" => numbers });
+        let dict = dictionary! {
+            "Type" => "StructTreeRoot",
+            "K" => vec![self.id_of(ElementId::DOCUMENT).into()],
+            "ParentTree" => parents,
+            "ParentTreeNextKey" => (self.pages.len() + self.links.len()) as i64,
+        };
+        written.put(self.root, &dict.into());
+        let catalog = document.catalog_mut()?;
+        catalog.set("StructTreeRoot", self.root);
+        catalog.set("MarkInfo", dictionary! { "Marked" => true });
+        Ok(())
+    }
+
+    fn id_of(&self, element: ElementId) -> ObjectId {
+        self.ids.get(element.index()).copied().unwrap_or(self.root)
+    }
+
+    /// Appends an element with its kids (14.7.2). A book has tens of thousands, which as objects first would take ten
+    /// times as long; what their type is need not be said.
+    fn put_element(&self, out: &mut Vec<u8>, number: usize, element: &Element) {
+        let home = self.elements.kids(element).find_map(|kid| match kid {
+            Kid::Content(page, _) => Some(page),
+            Kid::Element(_) | Kid::Link(_) => None,
+        });
+        out.extend_from_slice(b"<</S/");
+        out.extend_from_slice(element.kind.as_bytes());
+        out.extend_from_slice(b"/P ");
+        put_reference(out, element.parent.map_or(self.root, |parent| self.id_of(parent)));
+        out.extend_from_slice(b"/K[");
+        for (nth, kid) in self.elements.kids(element).enumerate() {
+            if nth > 0 {
+                out.push(b' ');
+            }
+            self.put_kid(out, kid, home);
+        }
+        out.push(b']');
+        if let Some(page) = home.and_then(|page| self.pages.get(page as usize)) {
+            out.extend_from_slice(b"/Pg ");
+            put_reference(out, *page);
+        }
+        match element.kind {
+            // ISO 14289-1, 7.5 and 7.9: a cell of a head says what it heads, and a note has a name.
+            "TH" => out.extend_from_slice(b"/A<</O/Table/Scope/Column>>"),
+            "Note" => out.extend_from_slice(format!("/ID(note{number:06})").as_bytes()),
+            _ => {}
+        }
+        if let Some(said) = &element.said {
+            out.extend_from_slice(b"/Alt");
+            object::put(out, &lopdf::text_string(said));
+        }
+        out.extend_from_slice(b">>");
+    }
+
+    /// Appends a kid of an element whose page is `home`.
+    fn put_kid(&self, out: &mut Vec<u8>, kid: Kid, home: Option<u32>) {
+        match kid {
+            Kid::Element(kid) => put_reference(out, self.id_of(kid)),
+            Kid::Content(page, number) if Some(page) == home => put_integer(out, number.into()),
+            Kid::Content(page, number) => {
+                let Some(page) = self.pages.get(page as usize) else { return };
+                out.extend_from_slice(b"<</Type/MCR/Pg ");
+                put_reference(out, *page);
+                out.extend_from_slice(b"/MCID ");
+                put_integer(out, number.into());
+                out.extend_from_slice(b">>");
+            }
+            Kid::Link(link) => {
+                let Some(link) = self.links.get(link as usize) else { return };
+                out.extend_from_slice(b"<</Type/OBJR/Obj ");
+                put_reference(out, link.annotation);
+                out.extend_from_slice(b">>");
+            }
+        }
+    }
+
+    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages too.
+    fn numbers(
+        &self,
+        (contents, links): (&[Vec<ElementId>], &[ElementId]),
+        document: &mut Document,
+        written: &mut WrittenObjects,
+    ) -> lopdf::Result<Vec<Object>> {
+        let mut numbers: Vec<Object> = Vec::new();
+        for (index, (page, contents)) in self.pages.iter().zip(contents).enumerate() {
+            let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
+            numbers.push((index as i64).into());
+            numbers.push(written.add(document, parents).into());
+            let dict = document.get_dictionary_mut(*page)?;
+            dict.set("StructParents", index as i64);
+            dict.set("Tabs", "S");
+        }
+        for (index, element) in links.iter().enumerate() {
+            numbers.push(link_key(self.pages.len(), index).into());
+            numbers.push(self.id_of(*element).into());
+        }
+        Ok(numbers)
+    }
+}
