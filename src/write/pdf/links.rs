@@ -93,7 +93,7 @@ impl<'a> Aim<'a> {
 
 impl NewLink<'_> {
     /// Appends the annotation: a place of a page that leads somewhere, without a frame, printed as it is seen
-    /// (ISO 32000-1, 12.5.3). A book has thousands, which as objects first would take twice as long.
+    /// (ISO 32000-1, 12.5.3). A book has thousands, so that they are not made into objects first.
     fn put(&self, out: &mut Vec<u8>) {
         out.extend_from_slice(b"<</Type/Annot/Subtype/Link/Rect");
         object::put(out, &corners(self.page, self.area).into());

@@ -61,8 +61,8 @@ impl<'a> StructureTree<'a> {
         self.ids.get(element.index()).copied().unwrap_or(self.root)
     }
 
-    /// Appends an element with its kids (14.7.2). A book has tens of thousands, which as objects first would take ten
-    /// times as long; what their type is need not be said.
+    /// Appends an element with its kids (14.7.2). A book has tens of thousands, so that they are not made into objects
+    /// first. Of what type they are need not be said.
     fn put_element(&self, out: &mut Vec<u8>, number: usize, element: &Element) {
         let home = self.elements.kids(element).find_map(|kid| match kid {
             Kid::Content(page, _) => Some(page),
