@@ -5,7 +5,7 @@ use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Document, Stream};
 use std::cell::RefCell;
 
-/// How hard zlib tries, from 0 to 9. Its own usual level, 6, takes a fifth longer and makes a book smaller by 4 bytes of
+/// How hard zlib tries, from 0 to 9. Its own usual level, 6, takes a sixth longer and makes a book smaller by 4 bytes of
 /// a thousand; the highest takes twice as long and makes its pages smaller by a fiftieth.
 const LEVEL: u32 = 5;
 
