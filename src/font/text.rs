@@ -24,7 +24,7 @@ use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SE
 /// How many bytes words have that may come again as they are: common practice, no source.
 const TITLE: usize = 64;
 
-/// Bytes of texts of several words of which most words have come before (from memory: the hundred most frequent words are half of an
+/// Bytes of texts after which most words have come before (from memory: the hundred most frequent words are half of an
 /// English text). In shorter texts it takes longer to shape each word with the spaces around it.
 const MUCH: usize = 8 * 1024;
 
