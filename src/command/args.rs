@@ -2,6 +2,7 @@
 
 use super::args_values::{bleed, output_help, output_long_help, scale};
 pub use super::common::{FontFiles, Limit, Roots};
+use super::deferred::Deferred;
 use super::film::{EXAMPLES, FilmArguments};
 use super::practising::Practising;
 use clap::{Parser, Subcommand, ValueHint};
@@ -71,7 +72,7 @@ pub enum Command {
             flamacue build - -o page.pdf < handout.flam  read from another program\n\n\
             Nothing is written when any of the files has a fault, and a page made before stays \
             as it was. A warning stops nothing.")]
-    Build(Box<Build>),
+    Build(Deferred<Build>),
     /// Look for faults without making pages: bars that don't add up, stickings that don't fit.
     #[command(after_long_help = "Examples:\n  \
             flamacue check handout.flam\n  \
@@ -80,19 +81,19 @@ pub enum Command {
             mended. A warning asks whether you meant it: a sticking that ends too soon, a passage \
             too fast for one hand at its tempo. Files that a book includes are looked at with \
             it.")]
-    Check(Check),
+    Check(Deferred<Check>),
     /// Tell how variations, contexts, series and stickings made by a rule come about, step by step.
     #[command(after_long_help = "Examples:\n  \
             flamacue explain handout.flam\n\n\
             Each line of a variation is named with what it did and the rows it left.")]
-    Explain(Explain),
+    Explain(Deferred<OneText>),
     /// Print the text with all that is made by a rule written out in plain rows.
     #[command(after_long_help = "Examples:\n  \
             flamacue expand handout.flam > written-out.flam\n\n\
             Variations, contexts, series and stickings made by a rule become rows like those you \
             write, to go on from by hand. What is printed builds to the same pages; it keeps its \
             `include` lines, so leave it in the same folder.")]
-    Expand(Expand),
+    Expand(Deferred<OneText>),
     /// Write a text beside its pages and its sound, in your browser.
     #[command(after_long_help = "Examples:\n  \
             flamacue desk handout.flam\n  \
@@ -103,7 +104,7 @@ pub enum Command {
             and again, with a click. Ctrl+S saves. A text that is on the desk already is opened where it is.\n\n\
             The page is served by this program, to this machine alone, at an address that nobody else \
             knows. Nothing is sent anywhere, and no file is written but the one you save or begin.")]
-    Desk(Desk),
+    Desk(Deferred<Desk>),
     /// Make pages again whenever a file is saved, until you press Ctrl and C.
     #[command(after_long_help = "Examples:\n  \
             flamacue watch handout.flam                  handout.pdf is made again at each save\n  \
@@ -112,10 +113,7 @@ pub enum Command {
             The options are those of `build`. What a text includes is watched with it: chapters, \
             pictures, fonts, and a style of your own. One line says which pages changed and how \
             long it took; a fault is shown once, and the page made last stays until it is mended.")]
-    // What another program sends comes once.
-    #[command(mut_arg("files", |files| files.help("Files of drum-text")))]
-    #[command(mut_arg("output", |output| output.long_help(output_long_help(false))))]
-    Watch(Box<Build>),
+    Watch(Deferred<Watch>),
     /// Answer a text editor: faults while you type, completion, names, formatting.
     #[command(
         after_long_help = "You do not start this yourself: a text editor does, and talks to it over standard \
@@ -123,17 +121,17 @@ pub enum Command {
             for files ending in .flam is `flamacue lsp`; the guide's page \"In your editor\" says more.\n\n\
             It reads the texts the editor has open and the files they include, and never writes one."
     )]
-    Lsp(Lsp),
+    Lsp(Deferred<Lsp>),
     /// Make films: notation in step with its sound, to be laid over a video or played in a browser.
     #[command(after_long_help = EXAMPLES)]
-    Film(Box<FilmArguments>),
+    Film(Deferred<FilmArguments>),
     /// Line up rows in columns, beat under beat. The music stays as it is.
     #[command(after_long_help = "Examples:\n  \
             flamacue fmt handout.flam           in place\n  \
             flamacue fmt --check lessons/*.flam name the files that are out of line\n  \
             flamacue fmt - < a.flam > b.flam    from another program to another\n\n\
             A file with faults is left alone.")]
-    Fmt(Fmt),
+    Fmt(Deferred<Fmt>),
     /// Make a lesson to hear: numbered sound files of each block, a quiz, and a web page that plays them.
     #[command(after_long_help = "Examples:\n  \
             flamacue lesson handout.flam               a folder handout-lesson beside it\n  \
@@ -146,13 +144,13 @@ pub enum Command {
             stand a playlist, lesson.m3u8, and a web page, index.html, on which each block has play, loop, \
             tempo and click and its notes light up as they sound.\n\n\
             A file in the folder that no lesson has made is never written over.")]
-    Lesson(Box<LessonWanted>),
+    Lesson(Deferred<LessonWanted>),
     /// Write a starter file to change into your own.
     #[command(after_long_help = "Examples:\n  \
             flamacue new                   makes handout.flam\n  \
             flamacue new tuesday.flam      makes tuesday.flam\n\n\
             A file that is already there is never touched.")]
-    New(New),
+    New(Deferred<New>),
     /// Print completions, by which a shell finishes commands and options for you.
     #[command(after_long_help = "Examples:\n  \
             flamacue completions bash > ~/.local/share/bash-completion/completions/flamacue\n  \
@@ -172,20 +170,7 @@ pub enum Command {
 }
 
 #[derive(Debug, clap::Args)]
-pub struct Explain {
-    /// A file of drum-text; `-` reads what another program sends.
-    #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub file: PathBuf,
-
-    #[command(flatten)]
-    pub roots: Roots,
-
-    #[command(flatten)]
-    pub limit: Limit,
-}
-
-#[derive(Debug, clap::Args)]
-pub struct Expand {
+pub struct OneText {
     /// A file of drum-text; `-` reads what another program sends.
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
@@ -296,6 +281,15 @@ pub struct Build {
 
     #[command(flatten)]
     pub practising: Practising,
+}
+
+// What another program sends comes once.
+#[derive(Debug, clap::Args)]
+#[command(mut_arg("files", |files| files.help("Files of drum-text")))]
+#[command(mut_arg("output", |output| output.long_help(output_long_help(false))))]
+pub struct Watch {
+    #[command(flatten)]
+    pub build: Build,
 }
 
 #[derive(Debug, clap::Args)]

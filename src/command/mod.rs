@@ -8,6 +8,7 @@ mod build;
 mod check;
 mod clash;
 mod common;
+mod deferred;
 mod derivation;
 mod desk;
 mod editions;

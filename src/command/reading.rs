@@ -61,15 +61,23 @@ pub fn file(path: &Path, kind: Kind) -> Result<Vec<u8>, String> {
     if found.len() > kind.megabytes() << 20 {
         return Err(too_large(kind));
     }
-    stream(file, kind)
+    // The byte more is what tells the end in one step.
+    let mut bytes = Vec::with_capacity(found.len() as usize + 1);
+    read(file, kind, &mut bytes)?;
+    Ok(bytes)
 }
 
 /// Reads to the end of a stream that may have none.
 pub fn stream(stream: impl Read, kind: Kind) -> Result<Vec<u8>, String> {
-    let most = kind.megabytes() << 20;
     let mut bytes = Vec::new();
-    stream.take(most + 1).read_to_end(&mut bytes).map_err(|e| plain(&e))?;
-    if bytes.len() as u64 > most { Err(too_large(kind)) } else { Ok(bytes) }
+    read(stream, kind, &mut bytes)?;
+    Ok(bytes)
+}
+
+fn read(stream: impl Read, kind: Kind, bytes: &mut Vec<u8>) -> Result<(), String> {
+    let most = kind.megabytes() << 20;
+    stream.take(most + 1).read_to_end(bytes).map_err(|e| plain(&e))?;
+    if bytes.len() as u64 > most { Err(too_large(kind)) } else { Ok(()) }
 }
 
 fn too_large(kind: Kind) -> String {

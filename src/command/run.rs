@@ -18,7 +18,7 @@ pub fn run() -> u8 {
         Command::Explain(wanted) => derivation::explain(&wanted),
         Command::Expand(wanted) => derivation::expand(&wanted),
         Command::Desk(wanted) => desk::run(&wanted),
-        Command::Watch(wanted) => watch::run(&wanted),
+        Command::Watch(wanted) => watch::run(&wanted.build),
         Command::Lsp(wanted) => lsp::run(&wanted),
         Command::Film(wanted) => film::run(&wanted),
         Command::Fmt(wanted) => fmt::run(&wanted),
