@@ -2,10 +2,12 @@
 //! in one file, 200 random edits each.
 //!
 //!     cargo bench --bench edits
+//!     cargo bench --bench edits -- "152 chapters" title     of these alone
 //!
-//! An edit replaces the first letter of a row of notes by another. Three things are timed: what it takes to
-//! have read it, typeset what it touches and know which pages look different; the same with these pages as
-//! SVG; and, for some of the edits, all pages as a PDF file.
+//! Either the first letter of a row of notes is replaced by another; or, as under a hand that types, a letter
+//! comes or goes again, so that all that follows moves: in a row, in a title or in a sentence. Three things are timed: what it takes to have read it, typeset what it touches and know
+//! which pages look different; the same with these pages as SVG; and, for some of the edits, all pages as a
+//! PDF file.
 
 // A measurement may stop at the first surprise.
 #![allow(missing_docs, clippy::expect_used, clippy::panic)]
@@ -13,6 +15,7 @@
 use flamacue::font::Fonts;
 use flamacue::session::Session;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Arc;
@@ -24,15 +27,56 @@ const EDITS: usize = 200;
 /// One of so many edits is followed by a PDF.
 const PDF_EACH: usize = 20;
 
+/// What an edit does.
+#[derive(Clone, Copy)]
+enum Kind {
+    /// A letter of a row is replaced by another.
+    Replaced,
+    /// A blank of a row comes or goes again.
+    InRow,
+    /// A letter of a title comes or goes again.
+    InTitle,
+    /// A letter of a sentence comes or goes again.
+    InSentence,
+}
+
+impl Kind {
+    const ALL: [Self; 4] = [Self::Replaced, Self::InRow, Self::InTitle, Self::InSentence];
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Replaced => "letter replaced",
+            Self::InRow => "typed in a row",
+            Self::InTitle => "typed in a title",
+            Self::InSentence => "typed in a sentence",
+        }
+    }
+
+    /// What stands before the places that are edited, and what comes or goes there.
+    fn place(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Replaced => ("  play  ", ""),
+            Self::InRow => ("  play ", " "),
+            Self::InTitle => (" open", "s"),
+            Self::InSentence => ("Walk", "s"),
+        }
+    }
+}
+
 fn main() {
-    println!(
-        "{:28}{:>7}{:>22}{:>22}{:>12}",
-        "", "pages", "median, 99th: update", "with SVG", "PDF"
-    );
+    // Cargo names itself among the arguments.
+    let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    println!("{:44}{:>22}{:>22}{:>12}", "", "median, 99th: update", "with SVG", "PDF");
     for chapters in CHAPTERS {
         let files = book(chapters);
-        measure("a file each", &files);
-        measure("one file", &in_one_file(&files));
+        for (what, files) in [("a file each", files.clone()), ("one file", in_one_file(&files))] {
+            for kind in Kind::ALL {
+                let title = format!("{chapters} chapters, {what}, {}", kind.name());
+                if wanted.iter().all(|word| title.contains(word)) {
+                    measure(what, kind, &files);
+                }
+            }
+        }
     }
 }
 
@@ -72,7 +116,43 @@ fn in_one_file(files: &BTreeMap<String, String>) -> BTreeMap<String, String> {
     BTreeMap::from([("book.flam".to_owned(), whole)])
 }
 
-fn measure(what: &str, files: &BTreeMap<String, String>) {
+/// Places of a file that are edited, in order.
+struct Places<'t> {
+    name: &'t String,
+    places: Vec<usize>,
+    /// What comes or goes there; nothing where a letter is replaced.
+    letter: &'static str,
+    /// Which of them hold it.
+    written: Vec<bool>,
+}
+
+impl<'t> Places<'t> {
+    fn of(name: &'t String, text: &str, kind: Kind) -> Self {
+        let (before, letter) = kind.place();
+        let found = text.match_indices(before).map(|(at, _)| at + before.len());
+        let places: Vec<usize> = found.collect();
+        Self { name, written: vec![false; places.len()], places, letter }
+    }
+
+    /// The range that an edit of a place replaces, and what comes there; nothing where it would do nothing.
+    fn edit(&mut self, place: usize, text: &str) -> Option<(Range<usize>, &'static str)> {
+        let before = self.written.iter().take(place).filter(|written| **written).count();
+        let (letter, length) = (self.letter, self.letter.len());
+        let at = self.places[place] + before * length;
+        if letter.is_empty() {
+            return match text[at..].chars().next() {
+                Some('s') => Some((at..at + 1, "t")),
+                Some('t') => Some((at..at + 1, "s")),
+                Some(_) | None => None,
+            };
+        }
+        let own = &mut self.written[place];
+        let written = std::mem::replace(own, !*own);
+        Some(if written { (at..at + length, "") } else { (at..at, letter) })
+    }
+}
+
+fn measure(what: &str, kind: Kind, files: &BTreeMap<String, String>) {
     let fonts = Arc::new(Fonts::built_in().expect("the built-in faces"));
     let mut session = Session::new("book.flam", files["book.flam"].clone(), fonts);
     for (name, text) in files.iter().filter(|(name, _)| *name != "book.flam") {
@@ -80,11 +160,12 @@ fn measure(what: &str, files: &BTreeMap<String, String>) {
     }
     let first = session.update(&|| false).expect("nobody stops it");
     assert!(first.current, "{}", session.diagnostics().render(session.source(), false));
-    let rows: Vec<(&String, usize)> = files
+    let mut places: Vec<Places<'_>> =
+        files.iter().map(|(name, text)| Places::of(name, text, kind)).collect();
+    let all: Vec<(usize, usize)> = places
         .iter()
-        .flat_map(|(name, text)| {
-            text.match_indices("  play  ").map(move |(at, row)| (name, at + row.len()))
-        })
+        .enumerate()
+        .flat_map(|(file, own)| (0..own.places.len()).map(move |place| (file, place)))
         .collect();
     let mut random = 0x2545_F491_4F6C_DD1D_u64;
     let (mut updates, mut shown, mut files_of_pdf) = (Vec::new(), Vec::new(), Vec::new());
@@ -93,18 +174,20 @@ fn measure(what: &str, files: &BTreeMap<String, String>) {
         random ^= random << 13;
         random ^= random >> 7;
         random ^= random << 17;
-        let (name, at) = rows[(random % rows.len() as u64) as usize];
-        let (length, letter) = match session.text(name).and_then(|text| text[at..].chars().next()) {
-            Some('s') => (1, "t"),
-            Some('t') => (1, "s"),
-            Some(_) | None => continue,
-        };
+        let (file, place) = all[(random % all.len() as u64) as usize];
+        let own = &mut places[file];
+        let text = session.text(own.name).expect("the file is there");
+        let Some((range, letter)) = own.edit(place, text) else { continue };
         number += 1;
         let start = Instant::now();
-        session.edit(name, at..at + length, letter).expect("the row is there");
+        session.edit(own.name, range, letter).expect("the place is there");
         let update = session.update(&|| false).expect("nobody stops it");
         updates.push(start.elapsed());
-        assert!(update.current, "the edit makes a fault");
+        assert!(
+            update.current,
+            "the edit makes a fault: {}",
+            session.diagnostics().render(session.source(), false)
+        );
         for page in update.changed {
             std::hint::black_box(session.svg(page));
         }
@@ -122,11 +205,6 @@ fn measure(what: &str, files: &BTreeMap<String, String>) {
     };
     files_of_pdf.sort();
     let pdf = files_of_pdf[files_of_pdf.len() / 2].as_secs_f64() * 1e3;
-    let title = format!("{} pages, {what}", first.pages);
-    println!(
-        "{title:28}{:>7}{:>22}{:>22}{pdf:>9.1} ms",
-        first.pages,
-        told(&mut updates),
-        told(&mut shown)
-    );
+    let title = format!("{} pages, {what}, {}", first.pages, kind.name());
+    println!("{title:44}{:>22}{:>22}{pdf:>9.1} ms", told(&mut updates), told(&mut shown));
 }
