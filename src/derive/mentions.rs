@@ -30,9 +30,9 @@ pub(super) fn check_again(
     memo: &mut MentionsMemo,
     diagnostics: &mut Diagnostics,
 ) {
-    if memo.clean.as_ref().is_some_and(|clean| clean.are_those_of(items)) {
-        // The less has changed since, the sooner it is compared.
-        memo.clean = Some(Mentions::of(items));
+    // The less has changed since, the sooner it is compared.
+    memo.clean = memo.clean.take().and_then(|clean| clean.again(items));
+    if memo.clean.is_some() {
         return;
     }
     let mut found = Diagnostics::default();

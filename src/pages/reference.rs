@@ -80,21 +80,22 @@ impl AnswersMemo {
         Self { keeps: true, ..Self::default() }
     }
 
-    /// The same as [`Answers::of`].
+    /// The same as [`Answers::of`]. What is as it was before is the very same.
     pub fn of(&mut self, score: &Score) -> (Arc<Answers>, Arc<[usize]>) {
-        let known = self.known.take();
-        let known = known.filter(|(mentions, ..)| mentions.are_those_of(&score.items));
-        if let Some((_, answers, referring)) = known {
-            let mentions = Mentions::of(&score.items);
-            self.known = Some((mentions, answers.clone(), referring.clone()));
-            return (answers, referring);
+        // What is left out may be referred to as well.
+        let keeps = self.keeps && score.left_out.is_empty();
+        let known = self.known.take().filter(|_| keeps);
+        let again = known.and_then(|(mentions, answers, referring)| {
+            Some((mentions.again(&score.items)?, answers, referring))
+        });
+        if let Some(again) = again {
+            let (_, answers, referring) = self.known.insert(again);
+            return (answers.clone(), referring.clone());
         }
         let (answers, referring) = Answers::of(score);
         let (answers, referring): (_, Arc<[usize]>) = (Arc::new(answers), referring.into());
-        if self.keeps {
-            let mentions = Mentions::of(&score.items);
-            self.known = Some((mentions, answers.clone(), referring.clone()));
-        }
+        let new = || (Mentions::of(&score.items), answers.clone(), referring.clone());
+        self.known = keeps.then(new);
         (answers, referring)
     }
 }

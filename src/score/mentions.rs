@@ -1,70 +1,107 @@
-//! What counts of a score for references: the prose that refers, and what blocks and headings it may refer to.
+//! What counts of a score for references: the prose that refers, and what blocks and headings it refers to.
 
 use super::named_places::exercises;
-use super::{Item, Reference};
+use super::{Inline, Item, Reference, name_key};
 use crate::rope::Rope;
+use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
 
 /// All that counts of items, for whoever wants to know whether it is as it was.
 #[derive(Clone, Debug)]
-pub struct Mentions(Rope<Item>);
+pub struct Mentions {
+    items: Rope<Item>,
+    /// The names that prose refers to, as [`name_key`] makes them.
+    asked: Arc<HashSet<String>>,
+}
 
 impl Mentions {
     /// What counts of these items.
     #[must_use]
     pub fn of(items: &Rope<Item>) -> Self {
-        Self(items.clone())
+        let references = items.iter().flat_map(Item::references);
+        let asked = references.map(|reference| name_key(&reference.name).into_owned()).collect();
+        Self { items: items.clone(), asked: Arc::new(asked) }
     }
 
-    /// Whether the same counts of other items: names, numbers, titles and exercises of blocks, which of them are
-    /// exercises of one series, names of headings with their words and numbers, and what prose refers to.
+    /// The same of other items, where the same counts of them: what prose refers to; and of what it refers to, where
+    /// it stands among the items, what is printed of it, and its exercises.
     #[must_use]
-    pub fn are_those_of(&self, items: &Rope<Item>) -> bool {
-        let change = items.changed_from(&self.0, Item::is);
-        if change.old.len() != change.new.len() {
-            return false;
+    pub fn again(&self, items: &Rope<Item>) -> Option<Self> {
+        let change = items.changed_from(&self.items, Item::is);
+        let same = change.old.len() == change.new.len()
+            && self.counted(&self.items, change.old).eq(self.counted(items, change.new));
+        same.then(|| Self { items: items.clone(), asked: self.asked.clone() })
+    }
+
+    /// What counts of each item of a range, and whether the one after it joins them.
+    fn counted<'i>(
+        &'i self,
+        items: &'i Rope<Item>,
+        range: Range<usize>,
+    ) -> impl Iterator<Item = Counted<'i>> {
+        let first = range.start.saturating_sub(1);
+        let over = (range.start > 0).then(|| items.get(first)).flatten();
+        let over = std::iter::once(over).chain(items.iter_from(range.start).map(Some));
+        let own = items.iter_from(range.start).zip(over);
+        let next = range.len();
+        own.take(next + 1).enumerate().map(move |(nth, (item, over))| {
+            let joined = over.is_some_and(|over| are_of_one_text(over, item));
+            match nth < next {
+                true => self.count(item, joined),
+                false => Counted::Nothing { joined },
+            }
+        })
+    }
+
+    fn count<'i>(&self, item: &'i Item, joined: bool) -> Counted<'i> {
+        let is_asked = |name: &str| self.asked.contains(&*name_key(name));
+        let name = item.name().filter(|name| is_asked(name));
+        match item {
+            Item::Prose(_) => {
+                Counted::Prose(item.references().into_iter().map(Reference::key).collect())
+            }
+            Item::Heading { .. } | Item::Block(_) if name.is_none() && !joined => {
+                Counted::Nothing { joined }
+            }
+            Item::Heading { text, number, .. } => Counted::Heading { name, text, number: *number },
+            Item::Block(block) => Counted::Block {
+                name,
+                label: block.label(),
+                exercises: exercises(&block.part.bars),
+                joined,
+            },
         }
-        let (then, now) = (self.0.range(change.old.clone()), items.range(change.new.clone()));
-        let same = then.zip(now).all(|(then, now)| is_as(then, now));
-        same && joins(&self.0, change.old).eq(joins(items, change.new))
     }
 }
 
-fn is_as(then: &Item, now: &Item) -> bool {
-    match (then, now) {
-        (Item::Block(then), Item::Block(now)) => {
-            then.number == now.number
-                && (Arc::ptr_eq(&then.block, &now.block)
-                    || (then.name == now.name
-                        && then.title == now.title
-                        && exercises(&then.part.bars) == exercises(&now.part.bars)))
-        }
-        (Item::Prose(_), Item::Prose(_)) => {
-            let keys = |item: &Item| {
-                let references = item.references().into_iter();
-                references.map(Reference::key).collect::<Vec<String>>()
-            };
-            keys(then) == keys(now)
-        }
-        // Words that no name leads to count for nothing.
-        (
-            Item::Heading { name, text, number, .. },
-            Item::Heading { name: now, text: words, number: counted, .. },
-        ) => name == now && (name.is_none() || (text == words && number == counted)),
-        (Item::Block(_) | Item::Prose(_) | Item::Heading { .. }, _) => false,
-    }
+/// What counts of an item.
+#[derive(PartialEq)]
+enum Counted<'i> {
+    /// The keys of what it refers to.
+    Prose(Vec<String>),
+    Heading {
+        name: Option<&'i str>,
+        text: &'i [Inline],
+        number: Option<u32>,
+    },
+    Block {
+        name: Option<&'i str>,
+        label: Option<String>,
+        exercises: Vec<u32>,
+        /// Whether it was made of the same lines of the text as the one before.
+        joined: bool,
+    },
+    /// Nothing, but that it is there, and whether it joins the one before.
+    Nothing {
+        joined: bool,
+    },
 }
 
-/// Which items of a range, and the one after it, are blocks that were made of the same lines of the text as
-/// the one before. Two that are the very same and still stand side by side have not been parted, nor joined.
-fn joins(items: &Rope<Item>, range: Range<usize>) -> impl Iterator<Item = bool> {
-    let first = range.start.saturating_sub(1);
-    let around = items.range(first..range.end.saturating_add(1));
-    let block = |item: &Item| match item {
-        Item::Block(block) => Some(block.at),
-        Item::Prose(_) | Item::Heading { .. } => None,
-    };
-    let next = items.iter_from(first + 1).map(block);
-    around.map(block).zip(next).map(|(one, other)| one.is_some() && one == other)
+/// Whether two items are blocks that were made of the same lines of the text.
+fn are_of_one_text(one: &Item, other: &Item) -> bool {
+    match (one, other) {
+        (Item::Block(one), Item::Block(other)) => one.at == other.at,
+        (Item::Block(_) | Item::Heading { .. } | Item::Prose(_), _) => false,
+    }
 }
