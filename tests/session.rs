@@ -359,3 +359,52 @@ fn words_that_lead_nowhere_move_with_their_sentence() {
         pair.compare(new);
     }
 }
+
+/// Titles, names, tags and levels that change, one by one: the lists of an index are made of what they were.
+#[test]
+fn an_index_follows_its_blocks() {
+    let text = "title: Lists\nindex: both\n\nfill gate \"The gate\"\n  tags: feet, doors\n  play  s s s s\n\n\
+        variation narrow of gate \"Narrow\"\n  taps: ghost\n\nfill arch \"Arch\"\n  tags: feet\n  level: 2\n  \
+        play  t t t t\n\nfill \"arch!\"\n  level: hard\n  play  k k k k\n\nfill \"Arch\"\n  tags: Feet\n  \
+        play  m m m m\n\nfill door \"Door\"\n  level: 2\n  play  s s s s\n";
+    let edits = [
+        // What only it has, and what others have as well, the first of them and the last.
+        ("\"Door\"", "\"A door\""),
+        ("\"Arch\"", "\"Zone\""),
+        ("\"Zone\"", "\"ARCH\""),
+        ("\"arch!\"", "\"Gap\""),
+        ("\"Gap\"", "\"Arch\""),
+        // What stands under another, and that other.
+        ("\"Narrow\"", "\"Broad\""),
+        ("\"The gate\"", "\"A hedge\""),
+        ("of gate", "of arch"),
+        ("fill door", "fill gate2"),
+        ("\"Broad\"", "\"ARCH broad\""),
+        // Tags and levels: the first of a list, the last, and none any more.
+        ("tags: feet, doors", "tags: doors"),
+        ("tags: Feet", "tags: hands, feet"),
+        ("tags: feet\n", "tags: doors, doors\n"),
+        ("level: 2", "level: 4"),
+        ("level: hard", "level: 2"),
+        ("\"A door\"", "\"Lawn\""),
+        // A title less, and one more block.
+        ("fill \"Arch\"", "fill"),
+        ("fill arch", "fill \"Before\"\n  play  s s s s\n\nfill arch"),
+    ];
+    for index in ["both", "levels"] {
+        let text = text.replace("index: both", &format!("index: {index}"));
+        let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text)]));
+        assert!(pair.compare("as it is"));
+        let mut done = Vec::new();
+        for (old, new) in edits {
+            let at = pair.files["a.flam"].find(old).expect(old);
+            pair.edit("a.flam", at..at + old.len(), new);
+            pair.compare(&format!("index: {index}, {new:?} for {old:?}"));
+            done.push((at, old, new));
+        }
+        for (at, old, new) in done.into_iter().rev() {
+            pair.edit("a.flam", at..at + new.len(), old);
+            pair.compare(&format!("index: {index}, {old:?} again"));
+        }
+    }
+}

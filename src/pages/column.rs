@@ -139,6 +139,11 @@ impl ColumnPiece {
             && (self.bond, self.keep_with_next) == (other.bond, other.keep_with_next)
     }
 
+    /// Of a line of the contents, the entry of the outline that it is of.
+    pub fn entry(&self) -> usize {
+        self.of
+    }
+
     /// The entry of the outline a line of the contents leads to.
     pub fn leads_to(&self) -> Option<usize> {
         self.leads.then_some(self.of)

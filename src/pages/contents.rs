@@ -3,8 +3,8 @@
 
 use super::column;
 use super::column::ColumnPiece;
-use super::contents_ground::ContentsGround;
-use super::pages_memo::PagesMemo;
+use super::contents_ground::{ChangedHeading, ContentsGround};
+use super::pages_memo::{PagesMemo, Pieces};
 use super::piece::{Piece, grouped};
 use super::prose;
 use super::prose::WordStyle;
@@ -31,6 +31,9 @@ const OVER_PART: f64 = 1.4;
 const OVER_CHAPTER: f64 = 0.7;
 const OVER_LINE: f64 = 0.25;
 
+/// The most entries that are set again apart from all others.
+const MOST_AGAIN: usize = 16;
+
 impl Setter<'_> {
     /// A line for each heading of what follows, the body among it, and then of the index; `depth` says which.
     /// Blocks after the item over the answers are not listed.
@@ -45,14 +48,48 @@ impl Setter<'_> {
             Contents::Headings => 2,
             Contents::Exercises => 3,
         };
-        let lines = match &memo.all_contents {
-            Some((known, lines)) if known.is_as(&ground) => lines.clone(),
-            Some(_) | None => self.contents_lines(&ground.all(), deepest, memo).into(),
-        };
+        let again = memo.all_contents.take().and_then(|(known, lines)| {
+            let changed = ground.changes_from(&known, deepest)?;
+            self.contents_lines_again(lines, &changed, memo)
+        });
+        let lines =
+            again.unwrap_or_else(|| self.contents_lines(&ground.all(), deepest, memo).into());
         if memo.keeps() {
             memo.all_contents = Some((ground, lines.clone()));
         }
         lines
+    }
+
+    /// Lines of which some have other words; nothing where too many have, or the last, which nothing follows.
+    fn contents_lines_again(
+        &self,
+        lines: Rope<ColumnPiece>,
+        changed: &[ChangedHeading<'_>],
+        memo: &mut PagesMemo,
+    ) -> Option<Rope<ColumnPiece>> {
+        if changed.is_empty() {
+            return Some(lines);
+        }
+        if changed.len() > MOST_AGAIN {
+            return None;
+        }
+        let mut replaced = Vec::with_capacity(changed.len());
+        for ChangedHeading { entry, level, words, known } in changed {
+            // The first of all stands over the contents.
+            let is_of_it = |line: &ColumnPiece| line.entry() == *entry;
+            let first = 1 + lines.iter_from(1).position(is_of_it)?;
+            let old = lines.iter_from(first).take_while(|line| is_of_it(line)).count();
+            if first + old == lines.len() {
+                return None;
+            }
+            let own: Pieces =
+                self.contents_entry(*level, words).into_iter().map(Arc::new).collect();
+            let new = own.iter().map(|line| ColumnPiece::new(line.clone(), *entry)).collect();
+            replaced.push((first..first + old, new));
+            memo.contents.forget(known);
+            memo.contents.put(words, (*level, own));
+        }
+        Some(lines.replaced(replaced))
     }
 
     fn contents_lines(

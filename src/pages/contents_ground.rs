@@ -38,13 +38,44 @@ impl ContentsGround {
         headings.chain(self.index.iter().map(|heading| (heading.level, &heading.words))).collect()
     }
 
-    /// Whether the same is listed.
-    pub fn is_as(&self, other: &Self) -> bool {
+    /// The headings down to a level whose words are not as they were; nothing where anything else is listed.
+    pub fn changes_from<'g>(
+        &'g self,
+        other: &'g Self,
+        deepest: u8,
+    ) -> Option<Vec<ChangedHeading<'g>>> {
+        if self.index != other.index || (self.answers, other.answers) != (None, None) {
+            return None;
+        }
         let change = self.listed.changed_from(&other.listed, ColumnPiece::is_as);
+        let count = |piece: &ColumnPiece| usize::from(piece.headed);
+        let first = self.listed.range(0..change.new.start).map(count).sum();
         let (own, its) = (self.listed.range(change.new), other.listed.range(change.old));
-        let heading = |(heading, _): (&OutlineHeading, _)| (heading.level, heading.words.clone());
-        let headings = |piece| ColumnPiece::headings(piece).map(heading);
-        let same = own.flat_map(headings).eq(its.flat_map(headings));
-        same && self.index == other.index && (self.answers, other.answers) == (None, None)
+        let (own, mut its) =
+            (own.flat_map(ColumnPiece::headings), its.flat_map(ColumnPiece::headings));
+        let mut changed = Vec::new();
+        for (entry, (heading, _)) in (first..).zip(own) {
+            let (known, _) = its.next()?;
+            if heading.level != known.level {
+                return None;
+            }
+            if heading.level <= deepest && heading.words != known.words {
+                let (words, known) = (&heading.words, &known.words);
+                changed.push(ChangedHeading { entry, level: heading.level, words, known });
+            }
+        }
+        its.next().is_none().then_some(changed)
     }
+}
+
+/// A heading with other words than it had.
+pub struct ChangedHeading<'g> {
+    /// Its entry in the outline.
+    pub entry: usize,
+    /// Its level.
+    pub level: u8,
+    /// Its words.
+    pub words: &'g Arc<str>,
+    /// Those that it had.
+    pub known: &'g Arc<str>,
 }

@@ -3,7 +3,7 @@
 use super::body_text::numbered;
 use super::flowing_lists::{ContentsEntry, FlowingIndex};
 use super::headed;
-use super::index;
+use super::index_lists::IndexLists;
 use super::prose;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
@@ -76,15 +76,16 @@ pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
         let block = score.items.get(item).and_then(Item::block);
         block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
     };
-    let lists = index::lists(score).into_iter().zip(1..).map(|(list, nth)| FlowingIndex {
+    let lists = IndexLists::of(score);
+    let lists = lists.lists().iter().zip(1..).map(|(list, nth)| FlowingIndex {
         id: free(format!("index-{nth}"), |place| places.iter().any(|own| own == place)),
         title: list.title,
         entries: list
             .entries
-            .into_iter()
+            .iter()
             .map(|entry| {
                 let stands = entry.items.iter().map(|item| (label(*item), at(places, *item)));
-                (entry.words, stands.collect())
+                (entry.words.clone(), stands.collect())
             })
             .collect(),
     });

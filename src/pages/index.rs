@@ -3,83 +3,69 @@
 use super::headed;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, language_of, name_key};
-use std::borrow::Cow;
-use std::collections::{BTreeMap, HashMap};
+use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, language_of};
 
-/// An entry: its words, and blocks by their index among the items.
-#[derive(Clone, Debug)]
-pub struct IndexEntry {
-    /// What it is sorted by.
-    pub key: String,
-    /// Its words.
-    pub words: String,
-    /// The blocks, by index.
-    pub items: Vec<usize>,
+/// What a list lists blocks by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ListKind {
+    /// Their titles.
+    Exercises,
+    /// What they are tagged with.
+    Techniques,
+    /// How hard they are.
+    Levels,
 }
 
-/// One list of the index.
-#[derive(Clone, Debug)]
-pub struct IndexList {
+impl ListKind {
+    /// The lists a header asks for.
+    pub fn wanted(wanted: Index) -> &'static [Self] {
+        match wanted {
+            Index::None => &[],
+            Index::Exercises => &[Self::Exercises],
+            Index::Techniques => &[Self::Techniques],
+            Index::Both => &[Self::Exercises, Self::Techniques],
+            Index::Levels => &[Self::Levels],
+        }
+    }
+
     /// What stands over it.
-    pub title: &'static str,
-    /// Its entries in order.
-    pub entries: Vec<IndexEntry>,
+    pub fn title(self, printed: &PrintedWords) -> &'static str {
+        match self {
+            Self::Exercises => printed.exercises,
+            Self::Techniques => printed.techniques,
+            Self::Levels => printed.levels,
+        }
+    }
+
+    /// Whether it lists a block.
+    fn lists(self, block: &PlacedBlock) -> bool {
+        match self {
+            Self::Exercises => block.title.is_some(),
+            Self::Techniques => !tags(block).is_empty(),
+            Self::Levels => level(block).is_some(),
+        }
+    }
 }
 
 /// The headings of an index, for the contents.
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let printed = PrintedWords::of(score.header.language.as_deref());
-    let mut headings = Vec::new();
-    let blocks = || score.items_once().filter_map(Item::block);
-    let wanted = score.header.index;
-    if wants_exercises(wanted) && blocks().any(|block| block.title.is_some()) {
-        headings.push(heading(printed.exercises));
-    }
-    if wants_techniques(wanted) && blocks().any(|block| !tags(block).is_empty()) {
-        headings.push(heading(printed.techniques));
-    }
-    if wanted == Index::Levels && blocks().any(|block| level(block).is_some()) {
-        headings.push(heading(printed.levels));
-    }
-    headings
-}
-
-fn wants_exercises(wanted: Index) -> bool {
-    matches!(wanted, Index::Exercises | Index::Both)
-}
-
-fn wants_techniques(wanted: Index) -> bool {
-    matches!(wanted, Index::Techniques | Index::Both)
+    let listed = |kind: &&ListKind| {
+        let mut blocks = score.items_once().filter_map(Item::block);
+        blocks.any(|block| kind.lists(block))
+    };
+    let kinds = ListKind::wanted(score.header.index).iter().filter(listed);
+    kinds.map(|kind| heading(kind.title(printed))).collect()
 }
 
 /// What a block is listed under. One that prints no title leaves nothing to land on.
-fn tags(block: &PlacedBlock) -> &[String] {
+pub fn tags(block: &PlacedBlock) -> &[String] {
     if headed::is_headed(block) { &block.settings.tags } else { &[] }
 }
 
 /// How hard a block is, where it prints something to land on.
-fn level(block: &PlacedBlock) -> Option<&Level> {
+pub fn level(block: &PlacedBlock) -> Option<&Level> {
     block.settings.level.as_ref().filter(|_| headed::is_headed(block))
-}
-
-/// Blocks by their levels: stars from the easiest, then words in the order of their letters.
-fn by_level<'a>(
-    blocks: impl Iterator<Item = (usize, &'a PlacedBlock)>,
-    printed: &PrintedWords,
-) -> Vec<IndexEntry> {
-    let mut sorted: BTreeMap<(u8, String), IndexEntry> = BTreeMap::new();
-    for (index, block) in blocks {
-        let Some(level) = level(block) else { continue };
-        let (stars, words) = match level {
-            Level::Stars(stars) => (*stars, format!("{} {stars}", printed.level)),
-            Level::Words(words) => (Level::MOST_STARS + 1, words.clone()),
-        };
-        let key = key(&words);
-        let entry = || IndexEntry { key: key.clone(), words, items: Vec::new() };
-        sorted.entry((stars, key.clone())).or_insert_with(entry).items.push(index);
-    }
-    sorted.into_values().collect()
 }
 
 /// The heading over a list.
@@ -87,45 +73,9 @@ pub fn heading(title: &str) -> OutlineHeading {
     OutlineHeading { level: 1, words: title.into(), nth: None }
 }
 
-/// The lists the header asks for, but empty ones.
-pub fn lists(score: &Score) -> Vec<IndexList> {
-    let wanted = score.header.index;
-    let printed = PrintedWords::of(score.header.language.as_deref());
-    let articles = articles(score.header.language.as_deref());
-    let mut lists = Vec::new();
-    let blocks = || {
-        let items = score.items_once().enumerate();
-        items.filter_map(|(index, item)| Some((index, item.block()?)))
-    };
-    if wants_exercises(wanted) {
-        let named = titles_by_name(score);
-        let titled = |(index, block): (usize, &PlacedBlock)| {
-            let words = block.title.clone()?;
-            let parent = block.parent.as_deref().and_then(|name| named.get(&*name_key(name)));
-            // A title that begins with its parent's stands there by itself.
-            let parent = parent.filter(|parent| !words.starts_with(**parent));
-            Some(Listed { parent: parent.map(|title| (*title).to_owned()), words, item: index })
-        };
-        let titles = blocks().filter_map(titled);
-        lists.push(IndexList { title: printed.exercises, entries: entries(titles, articles) });
-    }
-    if wants_techniques(wanted) {
-        let tags = blocks().flat_map(|(item, block)| {
-            let listed = move |tag: &String| Listed { words: tag.clone(), parent: None, item };
-            tags(block).iter().map(listed)
-        });
-        lists.push(IndexList { title: printed.techniques, entries: entries(tags, articles) });
-    }
-    if wanted == Index::Levels {
-        lists.push(IndexList { title: printed.levels, entries: by_level(blocks(), printed) });
-    }
-    lists.retain(|list| !list.entries.is_empty());
-    lists
-}
-
 /// Articles of a language, which are passed over where words begin with them (Hart's Rules, "Indexing";
 /// the words from memory). Those with an apostrophe stand close to the next word.
-fn articles(language: Option<&str>) -> &'static [&'static str] {
+pub fn articles(language: Option<&str>) -> &'static [&'static str] {
     match language_of(language).as_str() {
         "en" => &["the ", "a ", "an "],
         "de" => &["der ", "die ", "das ", "ein ", "eine "],
@@ -140,49 +90,43 @@ fn articles(language: Option<&str>) -> &'static [&'static str] {
     }
 }
 
-/// Entries in the order of their letters, capitals or not; signs before the first letter or figure
-/// and articles do not count.
-fn entries(found: impl Iterator<Item = Listed>, articles: &[&str]) -> Vec<IndexEntry> {
-    let mut sorted: BTreeMap<[String; 4], IndexEntry> = BTreeMap::new();
-    for Listed { words, parent, item } in found {
-        let own = [sorted_by(&words, articles), key(&words)];
-        let is_under = parent.is_some();
-        let [first, second] = match parent {
-            Some(parent) => [sorted_by(&parent, articles), key(&parent)],
-            None => own.clone(),
-        };
-        // What stands for itself comes before what stands under it.
-        let [third, fourth] = if is_under { own } else { Default::default() };
-        let key = first.clone();
-        let entry = sorted.entry([first, second, third, fourth]).or_insert_with(|| {
-            let words = if is_under { format!("{UNDER}{words}") } else { words };
-            IndexEntry { key, words, items: Vec::new() }
-        });
-        entry.items.push(item);
-    }
-    sorted.into_values().collect()
-}
-
 /// What stands before the words of an entry under another.
 const UNDER: &str = "–\u{2002}";
 
-/// Something to be listed.
-struct Listed {
-    words: String,
-    /// The words it is listed under.
-    parent: Option<String>,
-    item: usize,
+/// What a list says of a block.
+pub struct Listed {
+    /// What it is sorted by. What is the same in all of this is one entry.
+    pub order: [String; 4],
+    /// The letter it stands under.
+    pub letter: Option<char>,
+    /// The words of its entry.
+    pub words: String,
+    /// The block, by its index among the items.
+    pub item: usize,
 }
 
-/// The titles of blocks by their names.
-fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
-    let mut titles = HashMap::new();
-    for block in score.items.iter().filter_map(Item::block) {
-        if let (Some(name), Some(title)) = (&block.name, &block.title) {
-            titles.entry(name_key(name)).or_insert(title.as_str());
-        }
+impl Listed {
+    /// In the order of letters, capitals or not; signs before the first letter or figure and articles do not count.
+    /// What stands under other words comes after these.
+    pub fn titled(words: &str, parent: Option<&str>, articles: &[&str], item: usize) -> Self {
+        let both = |words: &str| [sorted_by(words, articles), key(words)];
+        let ([first, second], [third, fourth], words) = match parent {
+            Some(parent) => (both(parent), both(words), format!("{UNDER}{words}")),
+            None => (both(words), Default::default(), words.to_owned()),
+        };
+        Self { letter: first.chars().next(), order: [first, second, third, fourth], words, item }
     }
-    titles
+
+    /// By a level: stars from the easiest, then words in the order of their letters.
+    pub fn of_level(level: &Level, printed: &PrintedWords, item: usize) -> Self {
+        let (stars, words) = match level {
+            Level::Stars(stars) => (*stars, format!("{} {stars}", printed.level)),
+            Level::Words(words) => (Level::MOST_STARS + 1, words.clone()),
+        };
+        let key = key(&words);
+        let letter = key.chars().next();
+        Self { order: [stars.to_string(), key, String::new(), String::new()], letter, words, item }
+    }
 }
 
 /// What words are sorted by, without the article they begin with.
@@ -196,7 +140,7 @@ fn sorted_by(words: &str, articles: &[&str]) -> String {
 }
 
 /// What words are sorted by. Figures are padded, so that 2 comes before 10.
-pub fn key(words: &str) -> String {
+fn key(words: &str) -> String {
     let bare = words.trim_start_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
     let mut key = String::with_capacity(bare.len());
     let mut rest = bare.as_str();
@@ -215,45 +159,43 @@ pub fn key(words: &str) -> String {
 mod tests {
     use super::*;
 
-    fn listed((item, title): (usize, &&str)) -> Listed {
-        Listed { words: (*title).to_owned(), parent: None, item }
+    fn sorted(mut listed: Vec<Listed>) -> Vec<usize> {
+        listed.sort_by(|one, other| one.order.cmp(&other.order));
+        listed.iter().map(|listed| listed.item).collect()
+    }
+
+    fn order(titles: &[&str], articles: &[&str]) -> Vec<usize> {
+        let titles = titles.iter().enumerate();
+        sorted(titles.map(|(item, title)| Listed::titled(title, None, articles, item)).collect())
     }
 
     #[test]
     fn what_is_made_stands_under_its_parent() {
-        let under = |words: &str, item| Listed {
-            words: words.into(),
-            parent: Some("The gate".into()),
-            item,
-        };
+        let listed = |words, parent, item| Listed::titled(words, parent, articles(None), item);
+        let gate = Some("The gate");
+        let arch = listed("Arch", gate, 3);
+        assert_eq!(arch.words, "–\u{2002}Arch");
         let found = vec![
-            under("Zither", 0),
-            listed((1, &"Gap")),
-            listed((2, &"The gate")),
-            under("Arch", 3),
-            listed((4, &"Gate 2")),
+            listed("Zither", gate, 0),
+            listed("Gap", None, 1),
+            listed("The gate", None, 2),
+            arch,
+            listed("Gate 2", None, 4),
         ];
-        let sorted = entries(found.into_iter(), articles(None));
-        let items: Vec<usize> = sorted.iter().map(|entry| entry.items[0]).collect();
-        assert_eq!(items, [1, 2, 3, 0, 4]);
-        assert_eq!(sorted[2].words, "–\u{2002}Arch");
+        assert_eq!(sorted(found), [1, 2, 3, 0, 4]);
     }
 
     #[test]
     fn entries_come_in_the_order_of_letters_and_numbers() {
         let titles = ["gate 10", "\u{201c}Flam\u{201d}", "Gate 2", "drag", "gate 2a"];
-        let found = titles.iter().enumerate().map(listed);
-        let sorted: Vec<usize> = entries(found, &[]).iter().map(|entry| entry.items[0]).collect();
-        assert_eq!(sorted, [3, 1, 2, 4, 0]);
+        assert_eq!(order(&titles, &[]), [3, 1, 2, 4, 0]);
     }
 
     #[test]
     fn an_article_is_passed_over_in_its_language() {
         let order = |language: &str| {
             let titles = ["The gate", "Drag", "A flam", "Die Gasse", "Theatre", "A"];
-            let found = titles.iter().enumerate().map(listed);
-            let sorted = entries(found, articles(Some(language)));
-            sorted.iter().map(|entry| entry.items[0]).collect::<Vec<_>>()
+            order(&titles, articles(Some(language)))
         };
         assert_eq!(order("en-GB"), [5, 3, 1, 2, 0, 4]);
         assert_eq!(order("de"), [5, 2, 1, 3, 0, 4]);

@@ -4,9 +4,8 @@
 use super::column::ColumnPiece;
 use super::flat_text::{FlatText, Lead};
 use super::index;
-use super::index::{IndexEntry, IndexList};
-use super::index_ground::IndexGround;
-use super::index_memo::{IndexLine, IndexMemo, KnownEntries, SetColumns, SetEntry, SetIndex};
+use super::index_lists::{IndexEntry, IndexList, IndexLists};
+use super::index_memo::{IndexGround, IndexLine, IndexMemo, SetColumns, SetEntry, SetIndex};
 use super::labels::Labels;
 use super::piece::{LinkArea, Piece};
 use super::prose;
@@ -49,15 +48,15 @@ pub fn known_pages(
     if score.header.index == Index::None {
         return Vec::new();
     }
-    let ground = IndexGround::of(score, settled.pages.clone(), settled.labels);
     let known = memo.take();
-    let lists = match &known {
-        Some(known) if known.ground.lists_as(&ground) => known.lists.clone(),
-        Some(_) | None => index::lists(score).into(),
-    };
-    let set = match known {
-        Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
-        known => pages(setter, lists, ground, known.as_ref()),
+    let lists = known.as_ref().map(|known| known.ground.lists.again(score));
+    let lists = lists.unwrap_or_else(|| IndexLists::of(score));
+    let ground = IndexGround { lists, stands_on: settled.pages.clone(), labels: settled.labels };
+    let again = known.map(|known| known.again(&ground));
+    let set = match again {
+        Some(Ok(set)) => set,
+        Some(Err(known)) => pages(setter, ground, Some(&known)),
+        None => pages(setter, ground, None),
     };
     let pages = set.pages.clone();
     memo.keep(set);
@@ -65,23 +64,12 @@ pub fn known_pages(
 }
 
 /// The pages of the index: the pieces of each, from the top of the page down.
-fn pages(
-    setter: &Setter<'_>,
-    lists: Arc<[IndexList]>,
-    ground: IndexGround,
-    known: Option<&SetIndex>,
-) -> SetIndex {
+fn pages(setter: &Setter<'_>, ground: IndexGround, known: Option<&SetIndex>) -> SetIndex {
     let sheet = setter.sheet;
     let columns = Columns::of(sheet);
     let room = sheet.room();
-    let known_entries = known.map(|known| known.known_entries(&lists)).unwrap_or_default();
-    let mut set = SetIndex {
-        ground,
-        lists: lists.clone(),
-        entries: Vec::new(),
-        columns: Vec::new(),
-        pages: Vec::new(),
-    };
+    let lists = ground.lists.lists().clone();
+    let mut set = SetIndex { ground, entries: Vec::new(), columns: Vec::new(), pages: Vec::new() };
     let mut left = 0.0;
     let mut planned = Vec::new();
     for list in lists.iter() {
@@ -91,8 +79,7 @@ fn pages(
         left = if new_page { room } else { left - title.before };
         left -= title.height;
         planned.push((new_page, Planned::Title(title.into())));
-        let entries =
-            columns.entries(setter, (set.entries.len(), list), &set.ground, &known_entries);
+        let entries = columns.entries(setter, list, &set.ground, known);
         let mut rest = columns.lines(list, &entries).into_iter();
         set.entries.push(entries);
         let mut before = sheet.after_title;
@@ -194,42 +181,39 @@ impl Columns {
         PITCH * self.size
     }
 
-    /// The entries of a list of a number.
+    /// The entries of a list.
     fn entries(
         self,
         setter: &Setter<'_>,
-        (nth, list): (usize, &IndexList),
-        ground: &IndexGround,
-        known: &KnownEntries<'_>,
-    ) -> Vec<SetEntry> {
+        list: &IndexList,
+        IndexGround { stands_on, labels, .. }: &IndexGround,
+        known: Option<&SetIndex>,
+    ) -> Vec<Arc<SetEntry>> {
         let width = self.width - HANGING * self.size;
-        let known = |(place, entry): (usize, &'_ IndexEntry)| {
-            let stands = stands(entry, &ground.stands_on);
-            let lines = known.get((nth, place), (list.title, entry), (&stands, ground.labels));
-            (place, stands, lines)
+        let none = || vec![None; list.entries.len()];
+        let known = known.map_or_else(none, |known| known.known_entries(list, *labels));
+        let as_known = |(entry, known): (&'_ Arc<IndexEntry>, Option<&Arc<SetEntry>>)| {
+            let known = known.filter(|set| stands(entry, stands_on).eq(set.stands.iter().copied()));
+            (entry.clone(), known.cloned())
         };
-        let entries: Vec<_> = list.entries.iter().enumerate().map(known).collect();
-        map_in_order(Each::Small, entries, |(place, stands, lines)| {
-            let new = || {
-                let flat = list
-                    .entries
-                    .get(place)
-                    .map(|entry| words_and_pages(entry, &stands, ground.labels));
-                let flat = flat.unwrap_or_default();
-                prose::set(setter.fonts, &flat, self.size, width, Kind::Text).into()
-            };
-            let lines = lines.unwrap_or_else(new);
-            SetEntry { stands, lines }
+        let entries = list.entries.iter().zip(known).map(as_known).collect();
+        map_in_order(Each::Small, entries, |(entry, known): (Arc<IndexEntry>, _)| {
+            known.unwrap_or_else(|| {
+                let stands: Vec<_> = stands(&entry, stands_on).collect();
+                let flat = words_and_pages(&entry, &stands, *labels);
+                let lines = prose::set(setter.fonts, &flat, self.size, width, Kind::Text).into();
+                Arc::new(SetEntry { stands, lines })
+            })
         })
     }
 
     /// The lines of a list.
-    fn lines(self, list: &IndexList, entries: &[SetEntry]) -> Vec<IndexLine> {
+    fn lines(self, list: &IndexList, entries: &[Arc<SetEntry>]) -> Vec<IndexLine> {
         let hanging = HANGING * self.size;
         let mut rows = Vec::new();
         let mut letter = None;
-        for (entry, SetEntry { lines, .. }) in list.entries.iter().zip(entries) {
-            let first = entry.key.chars().next();
+        for (entry, set) in list.entries.iter().zip(entries) {
+            let (first, lines) = (entry.letter, &set.lines);
             let gap =
                 if letter.is_some() && letter != first { LETTER_GAP * self.size } else { 0.0 };
             letter = first;
@@ -339,15 +323,11 @@ impl Columns {
 }
 
 /// The pages an entry names, each with the first block on it, by index among the items.
-fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> Vec<(usize, usize)> {
-    let mut stands: Vec<(usize, usize)> = Vec::new();
-    for item in &entry.items {
-        let Some(page) = stands_on.get(*item).copied().flatten() else { continue };
-        if stands.last().is_none_or(|(_, last)| *last != page) {
-            stands.push((*item, page));
-        }
-    }
-    stands
+fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> impl Iterator<Item = (usize, usize)> {
+    let places = entry.items.iter();
+    let places = places.filter_map(|item| Some((*item, stands_on.get(*item).copied().flatten()?)));
+    let mut last = None;
+    places.filter(move |(_, page)| last.replace(*page) != Some(*page))
 }
 
 /// The words of an entry, and its pages.

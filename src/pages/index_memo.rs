@@ -1,13 +1,12 @@
 //! An index that was set before.
 
 use super::column::ColumnPiece;
-use super::index::{IndexEntry, IndexList};
-use super::index_ground::IndexGround;
+use super::index_lists::{IndexEntry, IndexList, IndexLists};
 use super::labels::Labels;
 use super::piece::Piece;
 use super::prose::ProseLine;
 use crate::parallel::{Each, give_up};
-use std::collections::HashMap;
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 /// What an index was set as. By default it keeps nothing.
@@ -17,15 +16,32 @@ pub struct IndexMemo {
     known: Option<SetIndex>,
 }
 
+/// All that the pages of an index depend on.
+#[derive(Clone, Debug)]
+pub struct IndexGround {
+    /// What it lists.
+    pub lists: IndexLists,
+    /// The page of each item that is a block.
+    pub stands_on: Arc<[Option<usize>]>,
+    /// How pages are numbered.
+    pub labels: Labels,
+}
+
+impl IndexGround {
+    /// Whether an index lists the same on the same pages.
+    fn is_as(&self, other: &Self) -> bool {
+        Arc::ptr_eq(self.lists.lists(), other.lists.lists())
+            && (self.labels, &self.stands_on) == (other.labels, &other.stands_on)
+    }
+}
+
 /// An index, set.
 #[derive(Debug)]
 pub struct SetIndex {
     /// What it was set from.
     pub ground: IndexGround,
-    /// Its lists.
-    pub lists: Arc<[IndexList]>,
-    /// The entries of each.
-    pub entries: Vec<Vec<SetEntry>>,
+    /// The entries of each list.
+    pub entries: Vec<Vec<Arc<SetEntry>>>,
     /// Its columns from the first page to the last.
     pub columns: Vec<SetColumns>,
     /// Its pages.
@@ -33,7 +49,7 @@ pub struct SetIndex {
 }
 
 /// An entry as it is set.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct SetEntry {
     /// Blocks, and the pages they stand on.
     pub stands: Vec<(usize, usize)>,
@@ -97,21 +113,33 @@ impl IndexMemo {
 }
 
 impl SetIndex {
-    /// What is known of entries: by their places where the lists are the very same, else by their words.
-    pub fn known_entries(&self, lists: &Arc<[IndexList]>) -> KnownEntries<'_> {
-        let by_words = || {
-            let entry = |(list, entries): (&'_ IndexList, &'_ Vec<SetEntry>)| {
-                let words = list.entries.iter().map(|entry| (list.title, entry.words.clone()));
-                words.zip(entries.iter().cloned()).collect::<Vec<_>>()
-            };
-            self.lists.iter().zip(&self.entries).flat_map(entry).collect()
-        };
-        let same = Arc::ptr_eq(lists, &self.lists);
-        KnownEntries {
-            labels: self.ground.labels,
-            by_place: if same { &self.entries } else { &[] },
-            by_words: if same { HashMap::new() } else { by_words() },
+    /// The same with what it is set from now; nothing where that says anything else.
+    pub fn again(self, ground: &IndexGround) -> Result<Self, Self> {
+        match self.ground.is_as(ground) {
+            true => Ok(Self { ground: ground.clone(), ..self }),
+            false => Err(self),
         }
+    }
+
+    /// What was set of the entries of a list, one by one.
+    pub fn known_entries(&self, list: &IndexList, labels: Labels) -> Vec<Option<&Arc<SetEntry>>> {
+        let lists = self.ground.lists.lists().iter().zip(&self.entries);
+        let known = lists.filter(|_| labels == self.ground.labels);
+        let mut known = known.filter(|(known, _)| known.title == list.title).flat_map(pairs);
+        let mut next = known.next();
+        let known = |entry: &Arc<IndexEntry>| loop {
+            let (own, set) = next?;
+            if Arc::ptr_eq(own, entry) {
+                next = known.next();
+                return Some(set);
+            }
+            match own.order.cmp(&entry.order) {
+                Ordering::Less => next = known.next(),
+                Ordering::Equal => return (own.words == entry.words).then_some(set),
+                Ordering::Greater => return None,
+            }
+        };
+        list.entries.iter().map(known).collect()
     }
 
     /// Columns that were set of these lines, the next of all.
@@ -129,30 +157,9 @@ impl SetIndex {
     }
 }
 
-/// Entries that were set before.
-#[derive(Debug, Default)]
-pub struct KnownEntries<'a> {
-    labels: Labels,
-    by_place: &'a [Vec<SetEntry>],
-    by_words: HashMap<(&'static str, String), SetEntry>,
-}
-
-impl KnownEntries<'_> {
-    /// The lines of an entry, by its place in its list, whose blocks stood on the same pages.
-    pub fn get(
-        &self,
-        (list, place): (usize, usize),
-        (title, entry): (&'static str, &IndexEntry),
-        (stands, labels): (&[(usize, usize)], Labels),
-    ) -> Option<Arc<[ProseLine]>> {
-        if labels != self.labels {
-            return None;
-        }
-        let known = match self.by_place.get(list) {
-            Some(entries) => entries.get(place)?,
-            None if self.by_words.is_empty() => return None,
-            None => self.by_words.get(&(title, entry.words.clone()))?,
-        };
-        (known.stands == stands).then(|| known.lines.clone())
-    }
+/// The entries of a list, and what was set of them.
+fn pairs<'i>(
+    (list, set): (&'i IndexList, &'i Vec<Arc<SetEntry>>),
+) -> impl Iterator<Item = (&'i Arc<IndexEntry>, &'i Arc<SetEntry>)> {
+    list.entries.iter().zip(set)
 }

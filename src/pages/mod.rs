@@ -36,7 +36,7 @@ mod grid;
 mod headed;
 mod index;
 mod index_columns;
-mod index_ground;
+mod index_lists;
 mod index_memo;
 mod key;
 mod labels;

@@ -68,45 +68,56 @@ impl Pass {
         column: &Referring,
         (score, answers): (&Score, &Arc<Answers>),
     ) -> Option<(Referring, Vec<usize>)> {
-        let change = column.pieces.changed_from(&self.before.pieces, ColumnPiece::is_as);
-        let change = whole_words(change, &self.before.words, &column.words);
-        let before = column.words.partition_point(|(_, range)| range.end <= change.new.start);
-        let until = column.words.partition_point(|(_, range)| range.start < change.new.end);
-        let old_until = self.before.words.partition_point(|(_, r)| r.start < change.old.end);
-        let old_until = old_until.max(before);
-        let until = until.max(before);
-        let rest = column.words.len() - until;
-        let alike = self.before.words.get(..before).map(<[_]>::len) == Some(before)
-            && self.before.words.len() - old_until.min(self.before.words.len()) == rest;
-        if !alike {
-            return None;
-        }
-        let start = self.after_place(change.old.start, before);
-        let end = self.after_place(change.old.end, old_until);
-        let new: Vec<ColumnPiece> = column.pieces.range(change.new.clone()).cloned().collect();
-        let more = new.len() as isize - (end - start) as isize;
-        let pieces = self.after.pieces.replaced([(start..end, new)]);
-        let mut words: Vec<_> = self.after.words.get(..before)?.to_vec();
-        let own = column.words.get(before..until)?.iter().map(|(item, range)| {
-            let moved = |at: usize| at - change.new.start + start;
-            (*item, moved(range.start)..moved(range.end))
-        });
-        words.extend(own);
-        let later = self.after.words.get(old_until..)?.iter();
-        let later = later.zip(column.words.get(until..)?).map(|((_, range), (item, _))| {
-            let moved = |at: usize| at.saturating_add_signed(more);
-            (*item, moved(range.start)..moved(range.end))
-        });
-        words.extend(later);
-        let told = &self.known.told;
-        let changed = match Arc::ptr_eq(answers, told) {
-            true => HashSet::new(),
-            false => answers.changed_from(told),
+        let (old, all) = (&self.before.words, &column.words);
+        let mut words = Vec::with_capacity(all.len());
+        let mut todo: Vec<usize> = Vec::new();
+        let mut replaced: Vec<(Range<usize>, Vec<ColumnPiece>)> = Vec::new();
+        // The words that come next, as they were and as they are, and how far pieces have moved.
+        let (mut then, mut now, mut moved) = (0, 0, 0_isize);
+        let carry = |then: Range<usize>, now: Range<usize>, moved: isize| {
+            let (old, new) = (self.after.words.get(then)?, all.get(now)?);
+            (old.len() == new.len()).then(|| {
+                old.iter().zip(new).map(move |((_, range), (item, _))| {
+                    let at = |at: usize| at.saturating_add_signed(moved);
+                    (*item, at(range.start)..at(range.end))
+                })
+            })
         };
-        let todo = words.iter().enumerate().filter(|(nth, (item, _))| {
-            (before..until).contains(nth) || mentions(score, *item, &changed)
-        });
-        let todo = todo.map(|(nth, _)| nth).collect();
+        let changes = column.pieces.changes_from(&self.before.pieces, ColumnPiece::is_as);
+        for change in whole_words(changes, old, all) {
+            let ends_before = |words: &[(usize, Range<usize>)], start| {
+                words.partition_point(|(_, range)| range.end <= start)
+            };
+            let starts_in = |words: &[(usize, Range<usize>)], end| {
+                words.partition_point(|(_, range)| range.start < end)
+            };
+            let (old_first, first) =
+                (ends_before(old, change.old.start), ends_before(all, change.new.start));
+            let old_last = starts_in(old, change.old.end).max(old_first);
+            let last = starts_in(all, change.new.end).max(first);
+            words.extend(carry(then..old_first, now..first, moved)?);
+            let start = self.after_place(change.old.start, old_first);
+            let end = self.after_place(change.old.end, old_last);
+            let at = |at: usize| (at - change.new.start + start).saturating_add_signed(moved);
+            let own = all.get(first..last)?.iter();
+            words.extend(own.map(|(item, range)| (*item, at(range.start)..at(range.end))));
+            todo.extend(first..last);
+            moved += change.new.len() as isize - (end - start) as isize;
+            let new = column.pieces.range(change.new.clone()).cloned().collect();
+            replaced.push((start..end, new));
+            (then, now) = (old_last, last);
+        }
+        words.extend(carry(then..old.len(), now..all.len(), moved)?);
+        let pieces = self.after.pieces.replaced(replaced);
+        let told = &self.known.told;
+        if !Arc::ptr_eq(answers, told) {
+            let changed = answers.changed_from(told);
+            let mentioning =
+                |(_, (item, _)): &(usize, &(usize, _))| mentions(score, *item, &changed);
+            todo.extend(words.iter().enumerate().filter(mentioning).map(|(nth, _)| nth));
+            todo.sort_unstable();
+            todo.dedup();
+        }
         Some((Referring { pieces, words }, todo))
     }
 
@@ -119,24 +130,35 @@ impl Pass {
     }
 }
 
-/// A change that parts none of these words.
-fn whole_words(
-    change: Change,
-    old: &[(usize, Range<usize>)],
-    new: &[(usize, Range<usize>)],
-) -> Change {
+/// The words of items, by index, and the pieces each is.
+type Words = [(usize, Range<usize>)];
+
+/// Changes that part none of these words and lie apart.
+fn whole_words(changes: Vec<Change>, old: &Words, new: &Words) -> Vec<Change> {
     /// How far a place lies from the start and the end of the words it is inside of.
-    fn inside(words: &[(usize, Range<usize>)], at: usize) -> (usize, usize) {
+    fn inside(words: &Words, at: usize) -> (usize, usize) {
         let own = words.get(words.partition_point(|(_, range)| range.end <= at));
         let own = own.filter(|(_, range)| range.start < at);
         own.map_or((0, 0), |(_, range)| (at - range.start, range.end - at))
     }
-    let before = inside(old, change.old.start).0.max(inside(new, change.new.start).0);
-    let after = inside(old, change.old.end).1.max(inside(new, change.new.end).1);
-    Change {
-        old: change.old.start - before..change.old.end + after,
-        new: change.new.start - before..change.new.end + after,
+    let mut whole: Vec<Change> = Vec::with_capacity(changes.len());
+    for change in changes {
+        let before = inside(old, change.old.start).0.max(inside(new, change.new.start).0);
+        let after = inside(old, change.old.end).1.max(inside(new, change.new.end).1);
+        let change = Change {
+            old: change.old.start - before..change.old.end + after,
+            new: change.new.start - before..change.new.end + after,
+        };
+        match whole.last_mut().filter(|last| last.old.end > change.old.start) {
+            // Both are in the same words.
+            Some(last) => {
+                last.old.end = last.old.end.max(change.old.end);
+                last.new.end = last.new.end.max(change.new.end);
+            }
+            None => whole.push(change),
+        }
     }
+    whole
 }
 
 /// Whether the words of an item refer to one of these names.

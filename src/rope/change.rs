@@ -55,6 +55,27 @@ impl<T> Rope<T> {
         Change { old: before..old.len() - after, new: before..self.len() - after }
     }
 
+    /// The same part by part: where as many items came as are gone, what is the same among them is no part of it.
+    pub fn changes_from(&self, old: &Self, same: impl Fn(&T, &T) -> bool) -> Vec<Change> {
+        let whole = self.changed_from(old, &same);
+        if whole.old.len() != whole.new.len() {
+            return vec![whole];
+        }
+        let pairs = self.range(whole.new.clone()).zip(old.range(whole.old.clone()));
+        let unlike = pairs.enumerate().filter(|(_, (own, its))| !same(own, its));
+        let mut changes: Vec<Change> = Vec::new();
+        for (nth, _) in unlike {
+            let (own, its) = (whole.new.start + nth, whole.old.start + nth);
+            match changes.last_mut() {
+                Some(last) if last.new.end == own => {
+                    (last.old.end, last.new.end) = (its + 1, own + 1)
+                }
+                Some(_) | None => changes.push(Change { old: its..its + 1, new: own..own + 1 }),
+            }
+        }
+        changes
+    }
+
     /// How many items are the same from the first on.
     fn alike_before(&self, old: &Self, same: &impl Fn(&T, &T) -> bool) -> usize {
         let (mut own, mut its) = (self.chunks().iter().peekable(), old.chunks().iter().peekable());

@@ -100,7 +100,7 @@ impl Editor {
     pub fn edit(&self, text: &str, random: &mut Random) -> (Range<usize>, String) {
         let anywhere = boundary(text, random.below(text.len() + 1));
         let line = line_at(text, anywhere);
-        match random.below(20) {
+        match random.below(22) {
             // A letter typed, struck out or replaced.
             0..8 => {
                 let next = text[anywhere..].chars().next().map_or(0, char::len_utf8);
@@ -122,6 +122,18 @@ impl Editor {
             ),
             17 => (block_at(text, anywhere), String::new()),
             18 => (block_at(text, anywhere), random.of(&self.blocks).clone()),
+            // A letter typed in a title, a name or a tag, or struck out.
+            19..21 => {
+                let signs = [" \"", " @", "tags: ", "fill ", "# "];
+                let sign = random.of(&signs);
+                let at = text[anywhere..].find(sign).map_or(anywhere, |at| anywhere + at);
+                let at = boundary(text, at + sign.len() + random.below(4));
+                let next = text[at..].chars().next().map_or(0, char::len_utf8);
+                match random.below(3) {
+                    0 => (at..at + next, String::new()),
+                    _ => (at..at, (*random.of(&["a", "B", " ", "z"])).to_owned()),
+                }
+            }
             // A stretch struck out.
             _ => {
                 let end = boundary(text, anywhere + random.below(60));

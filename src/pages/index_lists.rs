@@ -1,0 +1,248 @@
+//! The lists of an index, made of all blocks or, where few of them changed, of what they were before.
+
+use super::index;
+use super::index::{ListKind, Listed};
+use crate::rope::{Change, Rope};
+use crate::score::{Item, PlacedBlock, PrintedWords, Score, name_key};
+use std::borrow::Cow;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
+
+/// An entry: its words, and blocks by their index among the items.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct IndexEntry {
+    /// What it is sorted by.
+    pub order: [String; 4],
+    /// The letter it stands under; nothing where it has neither letters nor figures.
+    pub letter: Option<char>,
+    /// Its words.
+    pub words: String,
+    /// The blocks, by index and in order.
+    pub items: Vec<usize>,
+}
+
+impl IndexEntry {
+    fn of(Listed { order, letter, words, item }: Listed) -> Self {
+        Self { order, letter, words, items: vec![item] }
+    }
+}
+
+/// One list of the index.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct IndexList {
+    kind: ListKind,
+    /// What stands over it.
+    pub title: &'static str,
+    /// Its entries in order.
+    pub entries: Vec<Arc<IndexEntry>>,
+}
+
+/// The lists that a header asks for, but empty ones, and what they were made of.
+#[derive(Clone, Debug)]
+pub struct IndexLists {
+    items: Rope<Item>,
+    lists: Arc<[IndexList]>,
+    /// The names of blocks that others are made from, under whose titles these stand.
+    parents: Arc<HashSet<String>>,
+}
+
+impl IndexLists {
+    /// Those of a score.
+    pub fn of(score: &Score) -> Self {
+        let titles = titles_by_name(score);
+        let title = |name: &str| titles.get(&*name_key(name)).copied();
+        let listing = Listing::new(score, &title);
+        let list = |kind: &ListKind| {
+            let mut sorted: BTreeMap<[String; 4], IndexEntry> = BTreeMap::new();
+            let items = score.items_once().enumerate();
+            let blocks = items.filter_map(|(index, item)| Some((index, item.block()?)));
+            for listed in blocks.flat_map(|block| listing.of(*kind, block)) {
+                match sorted.entry(listed.order.clone()) {
+                    Entry::Occupied(mut entry) => entry.get_mut().items.push(listed.item),
+                    Entry::Vacant(place) => {
+                        place.insert(IndexEntry::of(listed));
+                    }
+                }
+            }
+            let entries = sorted.into_values().map(Arc::new).collect();
+            IndexList { kind: *kind, title: kind.title(listing.printed), entries }
+        };
+        let lists = listing.kinds.iter().map(list).filter(|list| !list.entries.is_empty());
+        let blocks = score.items.iter().filter_map(Item::block);
+        let parents = blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?)));
+        let parents = Arc::new(parents.map(Cow::into_owned).collect());
+        Self { items: score.items.clone(), lists: lists.collect(), parents }
+    }
+
+    /// The lists.
+    pub fn lists(&self) -> &Arc<[IndexList]> {
+        &self.lists
+    }
+
+    /// Those of another score of the same header. Where they are as they were they are the very same, as is each
+    /// entry.
+    pub fn again(&self, score: &Score) -> Self {
+        let change = score.items.changed_from(&self.items, Item::is);
+        if change.is_none() {
+            return Self { items: score.items.clone(), ..self.clone() };
+        }
+        self.changed(&change, score).unwrap_or_else(|| Self::of(score))
+    }
+
+    /// The same, where what changed are single blocks under which no others stand.
+    fn changed(&self, change: &Change, score: &Score) -> Option<Self> {
+        if change.old.len() != change.new.len() || score.answers.is_some() {
+            return None;
+        }
+        let old = self.items.range(change.old.clone()).map(Item::block);
+        let new = score.items.range(change.new.clone()).map(Item::block);
+        let pairs: Vec<_> = change.new.clone().zip(old.zip(new)).collect();
+        let unlike = |(_, pair): &(usize, Pair<'_>)| match pair {
+            (Some(old), Some(new)) => !is_listed_as(old, new),
+            (old, new) => old.is_some() || new.is_some(),
+        };
+        let unlike: Vec<_> = pairs.into_iter().filter(unlike).collect();
+        if unlike.is_empty() {
+            return Some(Self { items: score.items.clone(), ..self.clone() });
+        }
+        if unlike.iter().any(|(_, pair)| self.changes_others(*pair)) {
+            return None;
+        }
+        let titled = |name: &str| {
+            let blocks = score.items.iter().filter_map(Item::block);
+            let mut named = blocks.filter(|block| is_named(block, name));
+            named.find_map(|block| block.title.as_deref())
+        };
+        let listing = Listing::new(score, &titled);
+        let list = |kind: &ListKind| {
+            let known = self.lists.iter().find(|list| list.kind == *kind);
+            let mut entries = known.map(|list| list.entries.clone()).unwrap_or_default();
+            for &(index, (old, new)) in &unlike {
+                let listed = |block: &PlacedBlock| listing.of(*kind, (index, block));
+                for gone in old.into_iter().flat_map(listed) {
+                    take(&mut entries, &gone)?;
+                }
+                new.into_iter().flat_map(listed).for_each(|new| put(&mut entries, new));
+            }
+            Some(IndexList { kind: *kind, title: kind.title(listing.printed), entries })
+        };
+        let lists: Option<Vec<IndexList>> = listing.kinds.iter().map(list).collect();
+        let lists = lists?.into_iter().filter(|list| !list.entries.is_empty()).collect();
+        let mut parents = self.parents.clone();
+        let blocks = unlike.iter().filter_map(|(_, (_, new))| *new);
+        for name in blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?))) {
+            if !parents.contains(&*name) {
+                Arc::make_mut(&mut parents).insert(name.into_owned());
+            }
+        }
+        Some(Self { items: score.items.clone(), lists, parents })
+    }
+
+    /// Whether blocks that others stand under change their names or titles.
+    fn changes_others(&self, (old, new): Pair<'_>) -> bool {
+        let named = |block: Option<&PlacedBlock>| {
+            block.and_then(|block| Some((block.name.clone()?, block.title.clone())))
+        };
+        let (old, new) = (named(old), named(new));
+        let is_parent = |(name, _): &(String, _)| self.parents.contains(&*name_key(name));
+        old != new && [old, new].iter().flatten().any(is_parent)
+    }
+}
+
+/// Blocks in the same place, before and after a change.
+type Pair<'a> = (Option<&'a PlacedBlock>, Option<&'a PlacedBlock>);
+
+/// What lists are made with.
+struct Listing<'a> {
+    kinds: &'static [ListKind],
+    printed: &'static PrintedWords,
+    articles: &'static [&'static str],
+    /// The title of the block of a name.
+    title: &'a dyn Fn(&str) -> Option<&'a str>,
+}
+
+impl<'a> Listing<'a> {
+    fn new(score: &Score, title: &'a dyn Fn(&str) -> Option<&'a str>) -> Self {
+        let language = score.header.language.as_deref();
+        Self {
+            kinds: ListKind::wanted(score.header.index),
+            printed: PrintedWords::of(language),
+            articles: index::articles(language),
+            title,
+        }
+    }
+
+    /// What a list says of a block of an index.
+    fn of(&self, kind: ListKind, (item, block): (usize, &PlacedBlock)) -> Vec<Listed> {
+        match kind {
+            ListKind::Exercises => {
+                let Some(words) = &block.title else { return Vec::new() };
+                let parent = block.parent.as_deref().and_then(self.title);
+                // A title that begins with its parent's stands there by itself.
+                let parent = parent.filter(|parent| !words.starts_with(parent));
+                vec![Listed::titled(words, parent, self.articles, item)]
+            }
+            ListKind::Techniques => {
+                let tags = index::tags(block).iter();
+                tags.map(|tag| Listed::titled(tag, None, self.articles, item)).collect()
+            }
+            ListKind::Levels => {
+                let level = index::level(block);
+                level.map(|level| Listed::of_level(level, self.printed, item)).into_iter().collect()
+            }
+        }
+    }
+}
+
+/// Takes a block out of its entry; nothing where the entry may have its words from another then.
+fn take(entries: &mut Vec<Arc<IndexEntry>>, gone: &Listed) -> Option<()> {
+    let at = entries.binary_search_by(|entry| entry.order.cmp(&gone.order)).ok()?;
+    let entry = Arc::make_mut(entries.get_mut(at)?);
+    let nth = entry.items.binary_search(&gone.item).ok()?;
+    entry.items.remove(nth);
+    if entry.items.is_empty() {
+        entries.remove(at);
+        return Some(());
+    }
+    (nth > 0).then_some(())
+}
+
+/// Puts a block into its entry.
+fn put(entries: &mut Vec<Arc<IndexEntry>>, new: Listed) {
+    match entries.binary_search_by(|entry| entry.order.cmp(&new.order)) {
+        Err(at) => entries.insert(at, Arc::new(IndexEntry::of(new))),
+        Ok(at) => {
+            let Some(entry) = entries.get_mut(at).map(Arc::make_mut) else { return };
+            let nth = entry.items.partition_point(|item| *item <= new.item);
+            entry.items.insert(nth, new.item);
+            if nth == 0 {
+                entry.words = new.words;
+            }
+        }
+    }
+}
+
+/// Whether an index says the same of two blocks.
+fn is_listed_as(own: &PlacedBlock, its: &PlacedBlock) -> bool {
+    own.number.is_some() == its.number.is_some()
+        && (Arc::ptr_eq(&own.block, &its.block)
+            || ((&own.title, &own.parent, &own.name) == (&its.title, &its.parent, &its.name)
+                && own.settings.tags == its.settings.tags
+                && own.settings.level == its.settings.level))
+}
+
+/// The titles of blocks by their names.
+fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
+    let mut titles = HashMap::new();
+    for block in score.items.iter().filter_map(Item::block) {
+        if let (Some(name), Some(title)) = (&block.name, &block.title) {
+            titles.entry(name_key(name)).or_insert(title.as_str());
+        }
+    }
+    titles
+}
+
+fn is_named(block: &PlacedBlock, name: &str) -> bool {
+    block.name.as_deref().is_some_and(|own| name_key(own) == name_key(name))
+}
