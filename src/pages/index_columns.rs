@@ -52,11 +52,9 @@ pub fn known_pages(
     let lists = known.as_ref().map(|known| known.ground.lists.again(score));
     let lists = lists.unwrap_or_else(|| IndexLists::of(score));
     let ground = IndexGround { lists, stands_on: settled.pages.clone(), labels: settled.labels };
-    let again = known.map(|known| known.again(&ground));
-    let set = match again {
-        Some(Ok(set)) => set,
-        Some(Err(known)) => pages(setter, ground, Some(&known)),
-        None => pages(setter, ground, None),
+    let set = match known {
+        Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
+        known => pages(setter, ground, known.as_ref()),
     };
     let pages = set.pages.clone();
     memo.keep(set);

@@ -29,7 +29,7 @@ pub struct IndexGround {
 
 impl IndexGround {
     /// Whether an index lists the same on the same pages.
-    fn is_as(&self, other: &Self) -> bool {
+    pub fn is_as(&self, other: &Self) -> bool {
         Arc::ptr_eq(self.lists.lists(), other.lists.lists())
             && (self.labels, &self.stands_on) == (other.labels, &other.stands_on)
     }
@@ -113,14 +113,6 @@ impl IndexMemo {
 }
 
 impl SetIndex {
-    /// The same with what it is set from now; nothing where that says anything else.
-    pub fn again(self, ground: &IndexGround) -> Result<Self, Self> {
-        match self.ground.is_as(ground) {
-            true => Ok(Self { ground: ground.clone(), ..self }),
-            false => Err(self),
-        }
-    }
-
     /// What was set of the entries of a list, one by one.
     pub fn known_entries(&self, list: &IndexList, labels: Labels) -> Vec<Option<&Arc<SetEntry>>> {
         let lists = self.ground.lists.lists().iter().zip(&self.entries);

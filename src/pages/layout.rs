@@ -219,13 +219,13 @@ impl Layout {
     /// all; those past the last are gone. Pieces are compared by where they lie in memory: one that was set anew
     /// looks different.
     pub fn changed_from(&self, old: &Self, header: &Header, all: bool) -> Vec<usize> {
-        let change = self.pieces.changed_from(&old.pieces, ColumnPiece::is_as);
+        let changes = self.pieces.changes_from(&old.pieces, ColumnPiece::is_as);
         let around = !all
             && (self.pages() > 1) == (old.pages() > 1)
             && (self.first_of_body, self.labels) == (old.first_of_body, old.labels)
             && self.running == old.running;
         let changed = |page: &usize| {
-            all || match around && self.has_same_pieces(old, *page, &change) {
+            all || match around && self.has_same_pieces(old, *page, &changes) {
                 true => self.differs_in_numbers(old, *page),
                 false => self.differs(old, header, *page),
             }
@@ -234,18 +234,18 @@ impl Layout {
         changed.chain(self.pages()..old.pages()).collect()
     }
 
-    /// Whether a page has the very pieces that it had.
-    fn has_same_pieces(&self, old: &Self, page: usize, change: &Change) -> bool {
+    /// Whether a page has the very pieces that it had, where pieces changed so, in order.
+    fn has_same_pieces(&self, old: &Self, page: usize, changes: &[Change]) -> bool {
         let (Some(own), Some(its)) = (self.leaves.get(page), old.leaves.get(page)) else {
             return false;
         };
-        let before = own.pieces == its.pieces && own.pieces.end <= change.new.start;
-        let from_end = |layout: &Self, leaf: &Leaf| {
-            let all = layout.pieces.len();
-            (all - leaf.pieces.start.min(all), all - leaf.pieces.end.min(all))
-        };
-        let after = its.pieces.start >= change.old.end && from_end(self, own) == from_end(old, its);
-        own.gaps == its.gaps && (before || after)
+        let Range { start, end } = own.pieces;
+        let (before, after) =
+            changes.split_at(changes.partition_point(|change| change.new.end <= start));
+        let start = before.last().map_or(start, |last| start - last.new.end + last.old.end);
+        own.gaps == its.gaps
+            && its.pieces == (start..start + own.pieces.len())
+            && after.first().is_none_or(|next| next.new.start >= end)
     }
 
     /// Whether lines of the contents name another page, on a page that is the same else.

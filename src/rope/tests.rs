@@ -96,6 +96,31 @@ proptest! {
         let none = new.changed_from(&new.clone(), |_, _| panic!("what is shared is looked at"));
         prop_assert!(none.is_none());
     }
+
+    #[test]
+    fn parts_of_a_change_lie_apart_and_are_all_of_it(
+        (items, changes) in texts(),
+        replaced in prop::collection::btree_map(0..400_usize, 0..4_u32, 0..9),
+    ) {
+        let old = Rope::from(items);
+        let replaced = replaced.into_iter().filter(|(at, _)| *at < old.len());
+        let alike = old.replaced(replaced.map(|(at, item)| (at..at + 1, vec![item])));
+        for new in [alike, old.replaced(changes)] {
+            let parts = new.changes_from(&old, |a, b| a == b);
+            let as_long = old.len() == new.len();
+            prop_assert!(as_long || parts.len() == 1);
+            prop_assert!(parts.windows(2).all(|two| two[0].new.end < two[1].new.start));
+            prop_assert!(!as_long || parts.iter().all(|part| part.old == part.new));
+            let (before, after) = (all(&old), all(&new));
+            let mut made = before.clone();
+            for part in parts.iter().rev() {
+                let (gone, come) = (part.old.clone(), &after[part.new.clone()]);
+                prop_assert!(!as_long || before[gone.clone()].iter().zip(come).all(|(a, b)| a != b));
+                drop(made.splice(gone, come.iter().copied()));
+            }
+            prop_assert_eq!(made, after);
+        }
+    }
 }
 
 #[test]
