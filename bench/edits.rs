@@ -5,9 +5,10 @@
 //!     cargo bench --bench edits -- "152 chapters" title     of these alone
 //!
 //! Either the first letter of a row of notes is replaced by another; or, as under a hand that types, a letter
-//! comes or goes again, so that all that follows moves: in a row, in a title or in a sentence. Three things are timed: what it takes to have read it, typeset what it touches and know
-//! which pages look different; the same with these pages as SVG; and, for some of the edits, all pages as a
-//! PDF file.
+//! comes or goes again, so that all that follows moves: in a row, in a title or in a sentence; or a paragraph more
+//! or less gives all that follows other numbers. Three things are timed: what it takes to have read it, typeset
+//! what it touches and know which pages look different; the same with these pages as SVG; and, for some of the
+//! edits, all pages as a PDF file.
 
 // A measurement may stop at the first surprise.
 #![allow(missing_docs, clippy::expect_used, clippy::panic)]
@@ -38,10 +39,13 @@ enum Kind {
     InTitle,
     /// A letter of a sentence comes or goes again.
     InSentence,
+    /// A paragraph is parted in two or joined again, so that all that follows has another number.
+    Paragraph,
 }
 
 impl Kind {
-    const ALL: [Self; 4] = [Self::Replaced, Self::InRow, Self::InTitle, Self::InSentence];
+    const ALL: [Self; 5] =
+        [Self::Replaced, Self::InRow, Self::InTitle, Self::InSentence, Self::Paragraph];
 
     fn name(self) -> &'static str {
         match self {
@@ -49,6 +53,7 @@ impl Kind {
             Self::InRow => "typed in a row",
             Self::InTitle => "typed in a title",
             Self::InSentence => "typed in a sentence",
+            Self::Paragraph => "a paragraph more or less",
         }
     }
 
@@ -59,6 +64,7 @@ impl Kind {
             Self::InRow => ("  play ", " "),
             Self::InTitle => (" open", "s"),
             Self::InSentence => ("Walk", "s"),
+            Self::Paragraph => ("Walk", ".\n\nWalk"),
         }
     }
 }
@@ -66,7 +72,7 @@ impl Kind {
 fn main() {
     // Cargo names itself among the arguments.
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
-    println!("{:44}{:>22}{:>22}{:>12}", "", "median, 99th: update", "with SVG", "PDF");
+    println!("{:52}{:>22}{:>22}{:>12}", "", "median, 99th: update", "with SVG", "PDF");
     for chapters in CHAPTERS {
         let files = book(chapters);
         for (what, files) in [("a file each", files.clone()), ("one file", in_one_file(&files))] {
@@ -206,5 +212,5 @@ fn measure(what: &str, kind: Kind, files: &BTreeMap<String, String>) {
     files_of_pdf.sort();
     let pdf = files_of_pdf[files_of_pdf.len() / 2].as_secs_f64() * 1e3;
     let title = format!("{} pages, {what}, {}", first.pages, kind.name());
-    println!("{title:44}{:>22}{:>22}{pdf:>9.1} ms", told(&mut updates), told(&mut shown));
+    println!("{title:52}{:>22}{:>22}{pdf:>9.1} ms", told(&mut updates), told(&mut shown));
 }

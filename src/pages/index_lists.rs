@@ -5,7 +5,6 @@ use super::index::{ListKind, Listed};
 use crate::rope::{Change, Rope};
 use crate::score::{Item, PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
-use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
@@ -54,18 +53,20 @@ impl IndexLists {
         let title = |name: &str| titles.get(&*name_key(name)).copied();
         let listing = Listing::new(score, &title);
         let list = |kind: &ListKind| {
-            let mut sorted: BTreeMap<[String; 4], IndexEntry> = BTreeMap::new();
+            let mut sorted: BTreeMap<[String; 4], (Option<char>, String, Vec<usize>)> =
+                BTreeMap::new();
             let items = score.items_once().enumerate();
             let blocks = items.filter_map(|(index, item)| Some((index, item.block()?)));
             for listed in blocks.flat_map(|block| listing.of(*kind, block)) {
-                match sorted.entry(listed.order.clone()) {
-                    Entry::Occupied(mut entry) => entry.get_mut().items.push(listed.item),
-                    Entry::Vacant(place) => {
-                        place.insert(IndexEntry::of(listed));
-                    }
-                }
+                let Listed { order, letter, words, item } = listed;
+                let (_, _, items) =
+                    sorted.entry(order).or_insert_with(|| (letter, words, Vec::new()));
+                items.push(item);
             }
-            let entries = sorted.into_values().map(Arc::new).collect();
+            let entries = sorted.into_iter().map(|(order, (letter, words, items))| {
+                Arc::new(IndexEntry { order, letter, words, items })
+            });
+            let entries = entries.collect();
             IndexList { kind: *kind, title: kind.title(listing.printed), entries }
         };
         let lists = listing.kinds.iter().map(list).filter(|list| !list.entries.is_empty());
