@@ -1,5 +1,6 @@
 //! Arguments that are made when their command is called.
 
+use clap::builder::Resettable;
 use clap::{ArgMatches, Args, Command, Error, FromArgMatches};
 use std::ops::Deref;
 
@@ -16,13 +17,21 @@ impl<T> Deref for Deferred<T> {
     }
 }
 
+/// A command with arguments, which says of itself what it did without: arguments that several commands share say
+/// something of their own.
+fn with(command: Command, arguments: fn(Command) -> Command) -> Command {
+    let about = Resettable::from(command.get_about().cloned());
+    let long_about = Resettable::from(command.get_long_about().cloned());
+    arguments(command).about(about).long_about(long_about)
+}
+
 impl<T: Args> Args for Deferred<T> {
     fn augment_args(command: Command) -> Command {
-        command.defer(T::augment_args)
+        command.defer(|command| with(command, T::augment_args))
     }
 
     fn augment_args_for_update(command: Command) -> Command {
-        command.defer(T::augment_args_for_update)
+        command.defer(|command| with(command, T::augment_args_for_update))
     }
 }
 

@@ -84,6 +84,25 @@ fn parts(room: &Room) -> Vec<String> {
     names.filter(|name| *name != "help").map(str::to_owned).collect()
 }
 
+/// The list of commands, the help of each and its page of the manual say the same of it.
+#[test]
+fn a_command_says_of_itself_what_the_list_says_of_it() {
+    let room = Room::new("help-about");
+    let told = |arguments: &[&str]| String::from_utf8(room.run(arguments).out).expect("UTF-8");
+    let list = told(&["--help"]);
+    for part in parts(&room) {
+        let named = |line: &&str| line.split_whitespace().next() == Some(&*part);
+        let line = list.lines().filter(|line| line.starts_with("  ")).find(named).expect("a line");
+        let about = line.trim_start().trim_start_matches(&*part).trim_start();
+        for help in ["-h", "--help"] {
+            let help = told(&[&part, help]);
+            assert!(help.starts_with(about), "{part}: {about:?} in the list\n{help}");
+        }
+        let page = told(&["manual", &part]).replace("\\*(Aq", "'").replace('\\', "");
+        assert!(page.contains(&format!("flamacue-{part} - {about}")), "{part}: {about:?}\n{page}");
+    }
+}
+
 /// What an example of the help hands to the command: what stands before its explanation and before what a shell does.
 fn arguments(example: &str) -> Vec<String> {
     let before = ["  ", " < ", " > ", " | "].iter().filter_map(|sign| example.find(sign)).min();
