@@ -85,16 +85,8 @@ impl Pass {
         };
         let changes = column.pieces.changes_from(&self.before.pieces, ColumnPiece::is_as);
         for change in whole_words(changes, old, all) {
-            let ends_before = |words: &[(usize, Range<usize>)], start| {
-                words.partition_point(|(_, range)| range.end <= start)
-            };
-            let starts_in = |words: &[(usize, Range<usize>)], end| {
-                words.partition_point(|(_, range)| range.start < end)
-            };
-            let (old_first, first) =
-                (ends_before(old, change.old.start), ends_before(all, change.new.start));
-            let old_last = starts_in(old, change.old.end).max(old_first);
-            let last = starts_in(all, change.new.end).max(first);
+            let (Range { start: old_first, end: old_last }, Range { start: first, end: last }) =
+                (inside(old, &change.old), inside(all, &change.new));
             words.extend(carry(then..old_first, now..first, moved)?);
             let start = self.after_place(change.old.start, old_first);
             let end = self.after_place(change.old.end, old_last);
@@ -133,18 +125,25 @@ impl Pass {
 /// The words of items, by index, and the pieces each is.
 type Words = [(usize, Range<usize>)];
 
+/// Which of these words lie in a range of pieces that parts none of them.
+fn inside(words: &Words, pieces: &Range<usize>) -> Range<usize> {
+    let first = words.partition_point(|(_, range)| range.end <= pieces.start);
+    let last = words.partition_point(|(_, range)| range.start < pieces.end);
+    first..last.max(first)
+}
+
 /// Changes that part none of these words and lie apart.
 fn whole_words(changes: Vec<Change>, old: &Words, new: &Words) -> Vec<Change> {
     /// How far a place lies from the start and the end of the words it is inside of.
-    fn inside(words: &Words, at: usize) -> (usize, usize) {
+    fn parted(words: &Words, at: usize) -> (usize, usize) {
         let own = words.get(words.partition_point(|(_, range)| range.end <= at));
         let own = own.filter(|(_, range)| range.start < at);
         own.map_or((0, 0), |(_, range)| (at - range.start, range.end - at))
     }
     let mut whole: Vec<Change> = Vec::with_capacity(changes.len());
     for change in changes {
-        let before = inside(old, change.old.start).0.max(inside(new, change.new.start).0);
-        let after = inside(old, change.old.end).1.max(inside(new, change.new.end).1);
+        let before = parted(old, change.old.start).0.max(parted(new, change.new.start).0);
+        let after = parted(old, change.old.end).1.max(parted(new, change.new.end).1);
         let change = Change {
             old: change.old.start - before..change.old.end + after,
             new: change.new.start - before..change.new.end + after,
