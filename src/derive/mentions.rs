@@ -31,7 +31,7 @@ pub(super) fn check_again(
     diagnostics: &mut Diagnostics,
 ) {
     // The less has changed since, the sooner it is compared.
-    memo.clean = memo.clean.take().and_then(|clean| clean.again(items));
+    memo.clean = memo.clean.take().and_then(|clean| clean.again(items, |_, _| true));
     if memo.clean.is_some() {
         return;
     }

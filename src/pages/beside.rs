@@ -22,14 +22,11 @@ pub struct Beside<'a> {
 }
 
 /// What can stand beside the block of an index: the one paragraph that follows it, unless it leads to
-/// the music after it or `refers` to blocks, whose pages are not known yet.
-pub fn of<'a>(
-    score: &'a Score,
-    index: usize,
-    refers: impl Fn(usize) -> bool,
-) -> Option<Beside<'a>> {
+/// the music after it or refers to blocks, whose pages are not known yet.
+pub fn of(score: &Score, index: usize) -> Option<Beside<'_>> {
     let index = index + 1;
-    let Some(Item::Prose(prose)) = score.items.get(index) else { return None };
+    let item = score.items.get(index)?;
+    let Item::Prose(prose) = item else { return None };
     let one = match &**prose {
         ProseBlock::Paragraph(_) => !matches!(score.items.get(index + 1), Some(Item::Prose(_))),
         ProseBlock::List(_)
@@ -41,7 +38,7 @@ pub fn of<'a>(
         | ProseBlock::Notes(_) => false,
     };
     let speaks_of_it = bond::between(&score.items, index) == Bond::Close;
-    (one && speaks_of_it && !refers(index)).then_some(Beside { index, prose })
+    (one && speaks_of_it && !item.refers()).then_some(Beside { index, prose })
 }
 
 impl Setter<'_> {

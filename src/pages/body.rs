@@ -10,6 +10,7 @@ use super::column::ColumnPiece;
 use super::edges::{begins_series, opens_page};
 use super::engraved::EngravedBlock;
 use super::grid::GridBlock;
+use super::item_ids::ChangedItems;
 use super::opens;
 use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
@@ -33,18 +34,19 @@ pub enum Wanted {
     PagesAndPictures,
 }
 
-/// Sets all items of a score, or those that a change reaches where the others were set before; `referring` are
-/// the indices of those whose words refer to blocks, in order, and `music` what the score has no more.
+/// Sets all items of a score, or those that a change reaches where the others were set before; `changed` says
+/// what became of these, and `music` is what the score has no more.
 pub fn set(
     setter: Setter<'_>,
     score: &Score,
-    (referring, music): (&[usize], SpentMusic),
+    (changed, music): (Option<&ChangedItems>, SpentMusic),
     memo: &mut PagesMemo,
     stop: Stop<'_>,
     (wanted, diagnostics): (Wanted, &mut Diagnostics),
 ) -> Option<(Body, Said)> {
     let known = memo.body.take();
-    let again = known.as_ref().and_then(|known| known.again(&setter, score));
+    let again = known.as_ref().zip(changed);
+    let again = again.and_then(|(known, changed)| known.again(&setter, score, changed));
     let from = again.as_ref().map_or(0, |again| again.from);
     let mut growing = Growing {
         setter,
@@ -55,9 +57,8 @@ pub fn set(
         body: NewBody::under(again.as_ref().is_some_and(|again| again.over)),
         told_of: None,
     };
-    let to = growing.items(from, referring, stop, |index| {
-        again.as_ref().is_some_and(|again| again.ends(score, index))
-    });
+    let to = growing
+        .items(from, stop, |index| again.as_ref().is_some_and(|again| again.ends(score, index)));
     let (new, said) = (growing.body, growing.ahead.said());
     let Some(to) = to else {
         memo.body = known;
@@ -66,7 +67,7 @@ pub fn set(
     let body = match (&known, &again) {
         (Some(known), Some(again)) => {
             let items: Vec<&Item> = score.items.range(again.from..to).collect();
-            memo.forget(known.gone(again, to), &items);
+            memo.forget(again.gone(to), &items);
             known.with(again, (to, new))
         }
         _ => {
@@ -75,7 +76,7 @@ pub fn set(
         }
     };
     body.report(score, diagnostics);
-    memo.keep_body(&setter, score, &body);
+    memo.keep_body(&setter, &body);
     Some((body, said))
 }
 
@@ -96,7 +97,6 @@ impl<'a> Growing<'a, '_> {
     fn items(
         &mut self,
         mut index: usize,
-        referring: &[usize],
         stop: Stop<'_>,
         ends: impl Fn(usize) -> bool,
     ) -> Option<usize> {
@@ -113,10 +113,10 @@ impl<'a> Growing<'a, '_> {
             let first = self.body.pieces.len();
             self.body.steps.push(Step { item: index, piece: first });
             let items = match item {
-                Item::Block(block) => self.row(index, block.settings.columns as usize, referring),
+                Item::Block(block) => self.row(index, block.settings.columns as usize),
                 Item::Heading { .. } | Item::Prose(_) => {
                     self.told_of = None;
-                    self.words(index, item, referring.binary_search(&index).is_ok());
+                    self.words(index, item);
                     1
                 }
             };
@@ -166,7 +166,7 @@ impl<'a> Growing<'a, '_> {
     }
 
     /// Sets an item that is no music.
-    fn words(&mut self, index: usize, item: &Item, refers: bool) {
+    fn words(&mut self, index: usize, item: &Item) {
         let header = &self.score.header;
         let mut set = self.ahead.words(&self.setter, self.score, index, self.memo);
         let first = self.body.pieces.len();
@@ -176,14 +176,14 @@ impl<'a> Growing<'a, '_> {
             piece.opens = opens::of_chapter(header);
         }
         self.body.pieces.extend(set);
-        if refers {
+        if item.refers() {
             self.body.referring.push((index, first..self.body.pieces.len()));
         }
     }
 
     /// Sets as many of the blocks from an index on as stand side by side in columns; how many these
     /// are.
-    fn row(&mut self, index: usize, asked: usize, referring: &[usize]) -> usize {
+    fn row(&mut self, index: usize, asked: usize) -> usize {
         let setter = self.setter;
         let mut columns = asked;
         let mut cells: Vec<GridBlock<'a>> = Vec::new();
@@ -211,14 +211,13 @@ impl<'a> Growing<'a, '_> {
         if self.wanted == Wanted::PagesAndPictures {
             cells.iter().for_each(|cell| self.picture(cell.block));
         }
-        let refers = |index| referring.binary_search(&index).is_ok();
         let beside = match cells.len() {
-            1 => beside::of(self.score, index, refers),
+            1 => beside::of(self.score, index),
             _ => None,
         };
         let piece = self.side_by_side(&cells, columns, beside);
         let with_prose = !piece.nodes.is_empty();
-        self.body.pieces.push(ColumnPiece::new(piece, index));
+        self.body.pieces.push(ColumnPiece::of_item(piece, setter.ids.id(index)));
         cells.len().max(1) + usize::from(with_prose)
     }
 
@@ -282,7 +281,9 @@ impl<'a> Growing<'a, '_> {
         if self.wanted == Wanted::PagesAndPictures {
             self.picture(block);
         }
-        self.body.pieces.extend(set.iter().map(|piece| ColumnPiece::new(piece.clone(), index)));
+        let id = self.setter.ids.id(index);
+        let placed = set.iter().map(|piece| ColumnPiece::of_item(piece.clone(), id));
+        self.body.pieces.extend(placed);
     }
 
     /// Tells, once for each grid, that a block has fewer columns than it asks for.

@@ -2,6 +2,7 @@
 //! again in its place.
 
 use super::column::ColumnPiece;
+use super::item_ids::ChangedItems;
 use super::reference::Answers;
 use super::setter::Setter;
 use crate::drawing::{Page, Picture};
@@ -61,7 +62,6 @@ pub struct Step {
 /// A body, and what it was set of.
 #[derive(Debug)]
 pub struct BodyMemo {
-    items: Rope<Item>,
     answers: Arc<Answers>,
     pictures: Vec<Arc<Picture>>,
     body: Body,
@@ -69,7 +69,9 @@ pub struct BodyMemo {
 
 /// What is set again of a body.
 #[derive(Debug)]
-pub struct Again {
+pub struct Again<'m> {
+    /// The items as they were.
+    items: &'m Rope<Item>,
     change: Change,
     /// The item to begin with.
     pub from: usize,
@@ -83,24 +85,28 @@ pub struct Again {
 
 impl BodyMemo {
     /// A body, and what it was set of.
-    pub fn new(setter: &Setter<'_>, score: &Score, body: &Body) -> Self {
+    pub fn new(setter: &Setter<'_>, body: &Body) -> Self {
         Self {
-            items: score.items.clone(),
             answers: setter.answers.clone(),
             pictures: setter.pictures.values().cloned().collect(),
             body: body.clone(),
         }
     }
 
-    /// What of it is set again for a score; nothing where that is all of it.
-    pub fn again(&self, setter: &Setter<'_>, score: &Score) -> Option<Again> {
+    /// What of it is set again for a score whose items changed so; nothing where that is all of it.
+    pub fn again<'m>(
+        &self,
+        setter: &Setter<'_>,
+        score: &Score,
+        ChangedItems { known, change }: &'m ChangedItems,
+    ) -> Option<Again<'m>> {
+        let (items, change) = (&known.items, change.clone());
         let pictures = setter.pictures.values();
         let same = Arc::ptr_eq(&self.answers, setter.answers)
             && self.pictures.iter().map(Arc::as_ptr).eq(pictures.map(Arc::as_ptr))
             && self.body.pictures.is_empty()
             && score.answers.is_none()
             && score.header.blocks == BlocksOnPages::Follow;
-        let change = score.items.changed_from(&self.items, Item::is);
         if !same || change.new.len() > MOST_AGAIN {
             return None;
         }
@@ -108,18 +114,23 @@ impl BodyMemo {
         let steps = &self.body.steps;
         let before = steps.partition_point(|step| step.item <= near);
         let before = steps.get(..before).unwrap_or(&[]);
-        let first = before.iter().rposition(|step| begins_alone(&self.items, step.item))?;
+        let first = before.iter().rposition(|step| begins_alone(items, step.item))?;
         let first = *before.get(first)?;
         let more = change.new.end as isize - change.old.end as isize;
         let after = steps.partition_point(|step| step.item < change.old.end + NEAR);
         let after = steps.get(after..).unwrap_or(&[]).iter();
         let seams = after.map(|step| step.item.saturating_add_signed(more));
         let seams = seams.take(MOST_AGAIN).collect();
-        Some(Again { change, from: first.item, over: first.piece > 0, seams, more })
+        Some(Again { items, change, from: first.item, over: first.piece > 0, seams, more })
     }
 }
 
-impl Again {
+impl Again<'_> {
+    /// The items that are set again up to one, as they were.
+    pub fn gone(&self, to: usize) -> impl Iterator<Item = &Item> {
+        self.items.range(self.from..to.saturating_add_signed(-self.more))
+    }
+
     /// Whether what is set from an item on is as it was.
     pub fn ends(&self, score: &Score, index: usize) -> bool {
         index >= self.change.new.end + NEAR
@@ -137,13 +148,8 @@ fn begins_alone(items: &Rope<Item>, index: usize) -> bool {
 }
 
 impl BodyMemo {
-    /// The items that were set again up to one, as they were.
-    pub fn gone(&self, again: &Again, to: usize) -> impl Iterator<Item = &Item> {
-        self.items.range(again.from..to.saturating_add_signed(-again.more))
-    }
-
     /// The body with items in place that were set again up to one.
-    pub fn with(&self, again: &Again, (to, new): (usize, NewBody)) -> Body {
+    pub fn with(&self, again: &Again<'_>, (to, new): (usize, NewBody)) -> Body {
         let old_to = to.saturating_add_signed(-again.more);
         let own = &self.body;
         let from_step = own.steps.partition_point(|step| step.item < again.from);
@@ -181,15 +187,7 @@ impl BodyMemo {
         });
         body.found = kept.chain(new.found).collect();
         body.found.sort_by_key(|(item, _)| *item);
-        body.pieces = match again.more {
-            0 => own.pieces.replaced([(start..end, new.pieces)]),
-            more => {
-                // Pieces say which item they are of.
-                let after = own.pieces.iter_from(end).map(|piece| piece.of_later(more));
-                let new = new.pieces.into_iter().chain(after).collect();
-                own.pieces.replaced([(start..own.pieces.len(), new)])
-            }
-        };
+        body.pieces = own.pieces.replaced([(start..end, new.pieces)]);
         body
     }
 }

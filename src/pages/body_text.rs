@@ -53,7 +53,8 @@ impl Setter<'_> {
             memo.keep_words(item, set);
         }
         let placed = |(index, pieces): (usize, Pieces)| {
-            let placed = pieces.iter().map(|piece| ColumnPiece::new(piece.clone(), index));
+            let id = self.ids.id(index);
+            let placed = pieces.iter().map(|piece| ColumnPiece::of_item(piece.clone(), id));
             let mut set: Vec<ColumnPiece> = placed.collect();
             if let Some(first) = set.first_mut() {
                 first.bond = bond::between(&score.items, index);

@@ -1,19 +1,30 @@
 //! Pieces in a column: each is shared with whoever set it, and has what depends on where it stands beside
 //! it.
 
+use super::item_ids::{ItemId, ItemIds};
 use super::piece::{Bond, EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::reference::ReferenceTarget;
 use crate::drawing::Prose;
 use std::sync::Arc;
+
+/// What a piece is part of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PartOf {
+    /// An item; of blocks side by side, the first.
+    Item(ItemId),
+    /// The lines of the contents for an entry of the outline.
+    Entry(usize),
+    /// What stands around the items.
+    Frame,
+}
 
 /// A piece at its place in the column.
 #[derive(Clone, Debug)]
 pub struct ColumnPiece {
     /// The piece.
     pub piece: Arc<Piece>,
-    /// The index of the item it is part of, of blocks side by side the first; of a line of the contents,
-    /// the entry of the outline it leads to; zero of what stands around the items.
-    of: usize,
+    /// What it is part of.
+    of: PartOf,
     /// How many headings and blocks it is the first line of.
     pub headed: u8,
     /// Which of the items from that one on are among these, a bit for each: the item itself, or blocks that stand
@@ -49,8 +60,13 @@ impl ColumnPiece {
         Self { piece: nothing.clone(), ..self.clone() }
     }
 
-    /// A piece of an item or of an entry of the outline.
-    pub fn new(piece: Arc<Piece>, of: usize) -> Self {
+    /// A piece of an item.
+    pub fn of_item(piece: Arc<Piece>, item: ItemId) -> Self {
+        Self::new(piece, PartOf::Item(item))
+    }
+
+    /// A piece of what it is part of.
+    pub fn new(piece: Arc<Piece>, of: PartOf) -> Self {
         let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
             *piece;
         let headed = u8::try_from(piece.headings.len()).unwrap_or(u8::MAX);
@@ -78,14 +94,17 @@ impl ColumnPiece {
         }
     }
 
-    /// The same of an item that has so many more before it.
-    pub fn of_later(&self, more: isize) -> Self {
-        Self { of: self.of.saturating_add_signed(more), ..self.clone() }
+    /// The item it is part of.
+    fn item(&self) -> Option<ItemId> {
+        match self.of {
+            PartOf::Item(item) => Some(item),
+            PartOf::Entry(_) | PartOf::Frame => None,
+        }
     }
 
-    /// The block it is part of, by its index among the items.
-    pub fn block(&self) -> Option<usize> {
-        self.piece.of_block.then_some(self.of)
+    /// The block it is part of.
+    pub fn block(&self) -> Option<ItemId> {
+        self.item().filter(|_| self.piece.of_block)
     }
 
     /// Whether the exercise a reference leads to begins in it.
@@ -95,25 +114,35 @@ impl ColumnPiece {
     }
 
     /// What its marks are together.
-    pub fn said(&self) -> Option<Prose> {
-        Some(match self.piece.said.as_ref()? {
-            Prose::Contents { .. } => Prose::Contents { entry: self.of },
-            Prose::Heading { item, .. } if *item > LAST_ITEM => return self.piece.said.clone(),
-            said => said.clone().of_item(self.of),
+    pub fn said(&self, ids: &ItemIds) -> Option<Prose> {
+        let said = self.piece.said.as_ref()?;
+        Some(match self.of {
+            PartOf::Entry(entry) => Prose::Contents { entry },
+            PartOf::Item(_) => self.said_of_item(said, ids),
+            PartOf::Frame => said.clone(),
         })
     }
 
     /// Words of its item, whatever place the item had when they were set; words beside blocks are those of
     /// the item after them.
-    pub fn said_of_item(&self, said: &Prose) -> Prose {
-        said.clone().of_item(self.of + self.piece.row.len())
+    pub fn said_of_item(&self, said: &Prose, ids: &ItemIds) -> Prose {
+        let said = said.clone();
+        match self.item().and_then(|item| ids.index(item)) {
+            Some(first) => said.of_item(first + self.piece.row.len()),
+            None => said,
+        }
     }
 
-    /// The headings and the blocks it is the first line of, and the index of each among the items.
-    pub fn headings(&self) -> impl Iterator<Item = (&OutlineHeading, Option<usize>)> {
+    /// The headings and the blocks it is the first line of.
+    pub fn headings(&self) -> impl Iterator<Item = &OutlineHeading> {
         // Most have none, and are not looked into.
         let headings = if self.headed > 0 { self.piece.headings.as_slice() } else { &[] };
-        headings.iter().map(|heading| (heading, heading.nth.map(|nth| self.of + nth)))
+        headings.iter()
+    }
+
+    /// The item of one of these, by its index.
+    pub fn index_of(&self, heading: &OutlineHeading, ids: &ItemIds) -> Option<usize> {
+        Some(ids.index(self.item()?)? + heading.nth?)
     }
 
     /// Whether a heading is among these.
@@ -121,14 +150,14 @@ impl ColumnPiece {
         self.words
     }
 
-    /// The items among these, by their index.
-    pub fn heads(&self) -> impl Iterator<Item = usize> {
-        let (of, mut heads) = (self.of, self.heads);
+    /// The items among these.
+    pub fn heads<'i>(&self, ids: &'i ItemIds) -> impl Iterator<Item = ItemId> + use<'i> {
+        let (of, mut heads) = (self.item(), self.heads);
         // Most have none.
         std::iter::from_fn(move || {
             let nth = heads.trailing_zeros();
             heads &= heads.wrapping_sub(1);
-            (nth < u8::BITS).then_some(of + nth as usize)
+            if nth < u8::BITS { ids.later(of?, nth as usize) } else { None }
         })
     }
 
@@ -140,18 +169,26 @@ impl ColumnPiece {
     }
 
     /// Of a line of the contents, the entry of the outline that it is of.
-    pub fn entry(&self) -> usize {
-        self.of
+    pub fn entry(&self) -> Option<usize> {
+        match self.of {
+            PartOf::Entry(entry) => Some(entry),
+            PartOf::Item(_) | PartOf::Frame => None,
+        }
     }
 
     /// The entry of the outline a line of the contents leads to.
     pub fn leads_to(&self) -> Option<usize> {
-        self.leads.then_some(self.of)
+        self.entry().filter(|_| self.leads)
     }
 
     /// Blocks side by side, by their index among the items, and their marks.
-    pub fn row(&self) -> impl Iterator<Item = (usize, &Arc<[crate::drawing::Node]>)> {
-        self.piece.row.iter().enumerate().map(|(nth, nodes)| (self.of + nth, nodes))
+    pub fn row(
+        &self,
+        ids: &ItemIds,
+    ) -> impl Iterator<Item = (usize, &Arc<[crate::drawing::Node]>)> {
+        let row = self.piece.row.as_slice();
+        let first = self.item().filter(|_| !row.is_empty()).and_then(|item| ids.index(item));
+        first.into_iter().flat_map(move |first| (first..).zip(row))
     }
 }
 
@@ -160,10 +197,9 @@ impl ColumnPiece {
 pub const OVER_CONTENTS: usize = usize::MAX - 2;
 pub const OVER_FIRST_KEY: usize = usize::MAX - 1;
 pub const OVER_LAST_KEY: usize = usize::MAX;
-const LAST_ITEM: usize = usize::MAX - 3;
 
 impl From<Piece> for ColumnPiece {
     fn from(piece: Piece) -> Self {
-        Self::new(Arc::new(piece), 0)
+        Self::new(Arc::new(piece), PartOf::Frame)
     }
 }

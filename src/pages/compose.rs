@@ -130,28 +130,43 @@ fn set(
     memo.set_with(&score.header, style, (&sheet, number_width));
     let printed = PrintedWords::of(score.header.language.as_deref());
     let context = Engraver { fonts, style, space_pt: sheet.space, printed };
-    let (answers, referring) = memo.answers.of(score);
+    let (ids, changed) = memo.items.of(&score.items);
+    let (ids, changed) = (&ids, changed.as_ref());
+    let first_answers = memo.answers.of(score, (ids, changed));
     let hyphens = setter::hyphens(score.header.language.as_deref());
     let lines = &source.lines();
     // It is told of pictures once more each time, so that nothing stays untold.
     let known = &mut memo.pictures;
     let pictures = &pictures::of(source, score, known, diagnostics);
-    let (sheet, answers) = (&sheet, &answers);
+    let (sheet, answers) = (&sheet, &first_answers.answers.clone());
     // What stands in the middle of its page is measured by its marks.
     let writer = spending.as_ref().map(|spending| spending.writer);
     let writer =
         writer.filter(|_| score.header.blocks != (BlocksOnPages::OneAPage { centred: true }));
-    let setter =
-        Setter { fonts, sheet, context, answers, pictures, hyphens, number_width, lines, writer };
+    let setter = Setter {
+        fonts,
+        sheet,
+        context,
+        ids,
+        answers,
+        pictures,
+        hyphens,
+        number_width,
+        lines,
+        writer,
+    };
     let music = spending.map(|spending| spending.music).unwrap_or_default();
     let asked = (wanted, diagnostics);
-    let (mut body, said) = body::set(setter, score, (&referring, music), memo, stop, asked)?;
+    let (mut body, said) = body::set(setter, score, (changed, music), memo, stop, asked)?;
     let mut pictures = std::mem::take(&mut body.pictures);
     let colours = Colours::of(&score.header);
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
     let galley = galley::collect(&setter, score, body, memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
-    let index = index_columns::known_pages(&setter, score, &settled, &mut memo.index);
+    let listed = (score, changed);
+    let index = index_columns::known_pages(&setter, listed, &settled, &mut memo.index);
     settled.add_index(index, &score.header);
-    Some((Layout::new(sheet, score, (settled, said), lines), pictures))
+    memo.answers.keep(first_answers);
+    memo.items.keep(&score.items, ids.clone());
+    Some((Layout::new(&setter, score, (settled, said)), pictures))
 }

@@ -2,7 +2,7 @@
 //! a page number as without, the numbers are written in afterwards.
 
 use super::column;
-use super::column::ColumnPiece;
+use super::column::{ColumnPiece, PartOf};
 use super::contents_ground::{ChangedHeading, ContentsGround};
 use super::pages_memo::{PagesMemo, Pieces};
 use super::piece::{Piece, grouped};
@@ -75,16 +75,16 @@ impl Setter<'_> {
         }
         let mut replaced = Vec::with_capacity(changed.len());
         for ChangedHeading { entry, level, words, known } in changed {
-            // The first of all stands over the contents.
-            let is_of_it = |line: &ColumnPiece| line.entry() == *entry;
-            let first = 1 + lines.iter_from(1).position(is_of_it)?;
+            let is_of_it = |line: &ColumnPiece| line.entry() == Some(*entry);
+            let first = lines.iter().position(is_of_it)?;
             let old = lines.iter_from(first).take_while(|line| is_of_it(line)).count();
             if first + old == lines.len() {
                 return None;
             }
             let own: Pieces =
                 self.contents_entry(*level, words).into_iter().map(Arc::new).collect();
-            let new = own.iter().map(|line| ColumnPiece::new(line.clone(), *entry)).collect();
+            let entry = PartOf::Entry(*entry);
+            let new = own.iter().map(|line| ColumnPiece::new(line.clone(), entry)).collect();
             replaced.push((first..first + old, new));
             memo.contents.forget(known);
             memo.contents.put(words, (*level, own));
@@ -115,6 +115,7 @@ impl Setter<'_> {
             lines.push(self.contents_heading().into());
         }
         for (entry, level, words, own, was_known) in set {
+            let entry = PartOf::Entry(entry);
             lines.extend(own.iter().map(|line| ColumnPiece::new(line.clone(), entry)));
             if !was_known {
                 memo.contents.put(&words, (level, own));

@@ -1,6 +1,7 @@
 //! What contents are set of.
 
 use super::column::ColumnPiece;
+use super::item_ids::ItemIds;
 use super::piece::OutlineHeading;
 use crate::rope::Rope;
 use std::sync::Arc;
@@ -8,31 +9,28 @@ use std::sync::Arc;
 /// A level that is deeper than any that is listed.
 const UNLISTED: u8 = u8::MAX;
 
-/// What contents are set of: the pieces of what they list, the headings of the index, and the item over the
-/// answers.
+/// What contents are set of.
 #[derive(Debug)]
 pub struct ContentsGround {
-    listed: Rope<ColumnPiece>,
-    index: Vec<OutlineHeading>,
-    answers: Option<usize>,
+    /// The pieces of what they list.
+    pub listed: Rope<ColumnPiece>,
+    /// The ids of its items.
+    pub ids: ItemIds,
+    /// The headings of the index.
+    pub index: Vec<OutlineHeading>,
+    /// The item over the answers, by its index.
+    pub answers: Option<usize>,
 }
 
 impl ContentsGround {
-    /// These.
-    pub fn new(
-        listed: Rope<ColumnPiece>,
-        index: Vec<OutlineHeading>,
-        answers: Option<usize>,
-    ) -> Self {
-        Self { listed, index, answers }
-    }
-
     /// The level and the words of each heading.
     pub fn all(&self) -> Vec<(u8, &Arc<str>)> {
         // What is an answer stands in the outline, and is not listed.
         let is_answer = |block: Option<usize>| self.answers.is_some_and(|over| block > Some(over));
         let level = |level: u8, block| if is_answer(block) { UNLISTED } else { level };
-        let headings = self.listed.iter().flat_map(ColumnPiece::headings);
+        let headings = self.listed.iter().flat_map(|piece| {
+            piece.headings().map(move |heading| (heading, piece.index_of(heading, &self.ids)))
+        });
         let headings =
             headings.map(|(heading, block)| (level(heading.level, block), &heading.words));
         headings.chain(self.index.iter().map(|heading| (heading.level, &heading.words))).collect()
@@ -54,8 +52,8 @@ impl ContentsGround {
         let (own, mut its) =
             (own.flat_map(ColumnPiece::headings), its.flat_map(ColumnPiece::headings));
         let mut changed = Vec::new();
-        for (entry, (heading, _)) in (first..).zip(own) {
-            let (known, _) = its.next()?;
+        for (entry, heading) in (first..).zip(own) {
+            let known = its.next()?;
             if heading.level != known.level {
                 return None;
             }

@@ -4,6 +4,7 @@ use super::body_text::numbered;
 use super::flowing_lists::{ContentsEntry, FlowingIndex};
 use super::headed;
 use super::index_lists::IndexLists;
+use super::item_ids::ItemIds;
 use super::prose;
 use crate::score::settings::Contents;
 use crate::score::{Item, PlacedBlock, Score};
@@ -76,7 +77,8 @@ pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
         let block = score.items.get(item).and_then(Item::block);
         block.and_then(PlacedBlock::printed_number).unwrap_or_else(|| "↑".to_owned())
     };
-    let lists = IndexLists::of(score);
+    let ids = ItemIds::default();
+    let lists = IndexLists::of(score, &ids);
     let lists = lists.lists().iter().zip(1..).map(|(list, nth)| FlowingIndex {
         id: free(format!("index-{nth}"), |place| places.iter().any(|own| own == place)),
         title: list.title,
@@ -84,7 +86,8 @@ pub fn index(score: &Score, places: &[String]) -> Vec<FlowingIndex> {
             .entries
             .iter()
             .map(|entry| {
-                let stands = entry.items.iter().map(|item| (label(*item), at(places, *item)));
+                let items = entry.items.iter().filter_map(|item| ids.index(*item));
+                let stands = items.map(|item| (label(item), at(places, item)));
                 (entry.words.clone(), stands.collect())
             })
             .collect(),

@@ -35,7 +35,12 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     let mut listed = after_contents.clone();
     listed.append(&body);
     listed.append(&last);
-    let ground = ContentsGround::new(listed, index::headings(score), score.answers);
+    let ground = ContentsGround {
+        listed,
+        ids: setter.ids.clone(),
+        index: index::headings(score),
+        answers: score.answers,
+    };
     let lines = setter.contents(ground, header.contents, memo);
     let mut pieces = memo.front.clone().unwrap_or_else(|| {
         let front = match header.title_page {

@@ -1,6 +1,7 @@
 //! What the index at the end lists: blocks by their titles and by what they are tagged with.
 
 use super::headed;
+use super::item_ids::ItemId;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
 use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, language_of};
@@ -101,14 +102,14 @@ pub struct Listed {
     pub letter: Option<char>,
     /// The words of its entry.
     pub words: String,
-    /// The block, by its index among the items.
-    pub item: usize,
+    /// The block.
+    pub item: ItemId,
 }
 
 impl Listed {
     /// In the order of letters, capitals or not; signs before the first letter or figure and articles do not count.
     /// What stands under other words comes after these.
-    pub fn titled(words: &str, parent: Option<&str>, articles: &[&str], item: usize) -> Self {
+    pub fn titled(words: &str, parent: Option<&str>, articles: &[&str], item: ItemId) -> Self {
         let both = |words: &str| [sorted_by(words, articles), key(words)];
         let ([first, second], [third, fourth], words) = match parent {
             Some(parent) => (both(parent), both(words), format!("{UNDER}{words}")),
@@ -118,7 +119,7 @@ impl Listed {
     }
 
     /// By a level: stars from the easiest, then words in the order of their letters.
-    pub fn of_level(level: &Level, printed: &PrintedWords, item: usize) -> Self {
+    pub fn of_level(level: &Level, printed: &PrintedWords, item: ItemId) -> Self {
         let (stars, words) = match level {
             Level::Stars(stars) => (*stars, format!("{} {stars}", printed.level)),
             Level::Words(words) => (Level::MOST_STARS + 1, words.clone()),
@@ -158,20 +159,27 @@ fn key(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pages::item_ids::ItemIds;
 
     fn sorted(mut listed: Vec<Listed>) -> Vec<usize> {
         listed.sort_by(|one, other| one.order.cmp(&other.order));
-        listed.iter().map(|listed| listed.item).collect()
+        let ids = ItemIds::default();
+        listed.iter().filter_map(|listed| ids.index(listed.item)).collect()
     }
 
     fn order(titles: &[&str], articles: &[&str]) -> Vec<usize> {
         let titles = titles.iter().enumerate();
-        sorted(titles.map(|(item, title)| Listed::titled(title, None, articles, item)).collect())
+        let ids = ItemIds::default();
+        let listed =
+            |(index, title): (usize, &&str)| Listed::titled(title, None, articles, ids.id(index));
+        sorted(titles.map(listed).collect())
     }
 
     #[test]
     fn what_is_made_stands_under_its_parent() {
-        let listed = |words, parent, item| Listed::titled(words, parent, articles(None), item);
+        let ids = ItemIds::default();
+        let listed =
+            |words, parent, index| Listed::titled(words, parent, articles(None), ids.id(index));
         let gate = Some("The gate");
         let arch = listed("Arch", gate, 3);
         assert_eq!(arch.words, "–\u{2002}Arch");

@@ -1,11 +1,12 @@
 //! The index on its pages, in columns. It is set when every other page is known, so its numbers are the
 //! last word.
 
-use super::column::ColumnPiece;
+use super::column::{ColumnPiece, PartOf};
 use super::flat_text::{FlatText, Lead};
 use super::index;
 use super::index_lists::{IndexEntry, IndexList, IndexLists};
 use super::index_memo::{IndexGround, IndexLine, IndexMemo, SetColumns, SetEntry, SetIndex};
+use super::item_ids::{ByItem, ChangedItems, ItemId};
 use super::labels::Labels;
 use super::piece::{LinkArea, Piece};
 use super::prose;
@@ -41,7 +42,7 @@ const LEAST_LINES: f64 = 4.0;
 /// The pages of the index, which may have been set before.
 pub fn known_pages(
     setter: &Setter<'_>,
-    score: &Score,
+    (score, changed): (&Score, Option<&ChangedItems>),
     settled: &Settled,
     memo: &mut IndexMemo,
 ) -> Vec<Vec<ColumnPiece>> {
@@ -49,8 +50,10 @@ pub fn known_pages(
         return Vec::new();
     }
     let known = memo.take();
-    let lists = known.as_ref().map(|known| known.ground.lists.again(score));
-    let lists = lists.unwrap_or_else(|| IndexLists::of(score));
+    let again = known.as_ref().zip(changed);
+    let again =
+        again.and_then(|(known, changed)| known.ground.lists.again((score, setter.ids), changed));
+    let lists = again.unwrap_or_else(|| IndexLists::of(score, setter.ids));
     let ground = IndexGround { lists, stands_on: settled.pages.clone(), labels: settled.labels };
     let set = match known {
         Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
@@ -133,7 +136,8 @@ impl SetIndex {
             let piece = match &planned {
                 Planned::Title(title) => title.clone(),
                 Planned::Columns { lines, taken, before } => {
-                    ColumnPiece::new(piece.unwrap_or_else(|| set(lines, taken, *before)), 0)
+                    let piece = piece.unwrap_or_else(|| set(lines, taken, *before));
+                    ColumnPiece::new(piece, PartOf::Frame)
                 }
             };
             (new_page, planned, piece)
@@ -320,16 +324,16 @@ impl Columns {
     }
 }
 
-/// The pages an entry names, each with the first block on it, by index among the items.
-fn stands(entry: &IndexEntry, stands_on: &[Option<usize>]) -> impl Iterator<Item = (usize, usize)> {
+/// The pages an entry names, each with the first block on it.
+fn stands(entry: &IndexEntry, stands_on: &ByItem<usize>) -> impl Iterator<Item = (ItemId, usize)> {
     let places = entry.items.iter();
-    let places = places.filter_map(|item| Some((*item, stands_on.get(*item).copied().flatten()?)));
+    let places = places.filter_map(|item| Some((*item, *stands_on.get(*item)?)));
     let mut last = None;
     places.filter(move |(_, page)| last.replace(*page) != Some(*page))
 }
 
 /// The words of an entry, and its pages.
-fn words_and_pages(entry: &IndexEntry, stands: &[(usize, usize)], labels: Labels) -> FlatText {
+fn words_and_pages(entry: &IndexEntry, stands: &[(ItemId, usize)], labels: Labels) -> FlatText {
     let mut flat = FlatText::default();
     flat.push(&entry.words, FaceStyle::Regular);
     let mut rest = stands;
@@ -354,7 +358,7 @@ fn push_between(flat: &mut FlatText, sign: &str) {
     flat.push(sign, FaceStyle::Regular);
 }
 
-fn push_page(flat: &mut FlatText, item: usize, words: String) {
+fn push_page(flat: &mut FlatText, item: ItemId, words: String) {
     let said = ReferenceText { words, page: None, to: Some(ReferenceTarget::start_of(item)) };
     flat.push_said(&said, FaceStyle::Regular);
 }

@@ -2,13 +2,15 @@
 
 use super::index;
 use super::index::{ListKind, Listed};
-use crate::rope::{Change, Rope};
+use super::item_ids::{ChangedItems, ItemId, ItemIds};
+use crate::rope::Rope;
 use crate::score::{Item, PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
+use std::ops::Range;
 use std::sync::Arc;
 
-/// An entry: its words, and blocks by their index among the items.
+/// An entry: its words, and blocks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct IndexEntry {
     /// What it is sorted by.
@@ -17,8 +19,8 @@ pub struct IndexEntry {
     pub letter: Option<char>,
     /// Its words.
     pub words: String,
-    /// The blocks, by index and in order.
-    pub items: Vec<usize>,
+    /// The blocks, in order.
+    pub items: Vec<ItemId>,
 }
 
 impl IndexEntry {
@@ -37,10 +39,9 @@ pub struct IndexList {
     pub entries: Vec<Arc<IndexEntry>>,
 }
 
-/// The lists that a header asks for, but empty ones, and what they were made of.
+/// The lists that a header asks for, but empty ones.
 #[derive(Clone, Debug)]
 pub struct IndexLists {
-    items: Rope<Item>,
     lists: Arc<[IndexList]>,
     /// The names of blocks that others are made from, under whose titles these stand.
     parents: Arc<HashSet<String>>,
@@ -48,15 +49,15 @@ pub struct IndexLists {
 
 impl IndexLists {
     /// Those of a score.
-    pub fn of(score: &Score) -> Self {
+    pub fn of(score: &Score, ids: &ItemIds) -> Self {
         let titles = titles_by_name(score);
         let title = |name: &str| titles.get(&*name_key(name)).copied();
         let listing = Listing::new(score, &title);
         let list = |kind: &ListKind| {
-            let mut sorted: BTreeMap<[String; 4], (Option<char>, String, Vec<usize>)> =
+            let mut sorted: BTreeMap<[String; 4], (Option<char>, String, Vec<ItemId>)> =
                 BTreeMap::new();
             let items = score.items_once().enumerate();
-            let blocks = items.filter_map(|(index, item)| Some((index, item.block()?)));
+            let blocks = items.filter_map(|(index, item)| Some((ids.id(index), item.block()?)));
             for listed in blocks.flat_map(|block| listing.of(*kind, block)) {
                 let Listed { order, letter, words, item } = listed;
                 let (_, _, items) =
@@ -73,7 +74,7 @@ impl IndexLists {
         let blocks = score.items.iter().filter_map(Item::block);
         let parents = blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?)));
         let parents = Arc::new(parents.map(Cow::into_owned).collect());
-        Self { items: score.items.clone(), lists: lists.collect(), parents }
+        Self { lists: lists.collect(), parents }
     }
 
     /// The lists.
@@ -81,33 +82,28 @@ impl IndexLists {
         &self.lists
     }
 
-    /// Those of another score of the same header. Where they are as they were they are the very same, as is each
-    /// entry.
-    pub fn again(&self, score: &Score) -> Self {
-        let change = score.items.changed_from(&self.items, Item::is);
-        if change.is_none() {
-            return Self { items: score.items.clone(), ..self.clone() };
+    /// Those of another score of the same header, of items that changed so; nothing where this changes what others
+    /// stand under. Where they are as they were they are the very same, as is each entry.
+    pub fn again(
+        &self,
+        (score, ids): (&Score, &ItemIds),
+        ChangedItems { known, change }: &ChangedItems,
+    ) -> Option<Self> {
+        if score.answers.is_some() {
+            return change.is_none().then(|| self.clone());
         }
-        self.changed(&change, score).unwrap_or_else(|| Self::of(score))
-    }
-
-    /// The same, where what changed are single blocks under which no others stand.
-    fn changed(&self, change: &Change, score: &Score) -> Option<Self> {
-        if change.old.len() != change.new.len() || score.answers.is_some() {
-            return None;
-        }
-        let old = self.items.range(change.old.clone()).map(Item::block);
-        let new = score.items.range(change.new.clone()).map(Item::block);
-        let pairs: Vec<_> = change.new.clone().zip(old.zip(new)).collect();
-        let unlike = |(_, pair): &(usize, Pair<'_>)| match pair {
-            (Some(old), Some(new)) => !is_listed_as(old, new),
+        let old = blocks_of(&known.items, &known.ids, change.old.clone());
+        let new = blocks_of(&score.items, ids, change.new.clone());
+        let pairs = old.zip(new).take(change.old.len().max(change.new.len()));
+        let unlike = |(old, new): &Pair<'_>| match (old, new) {
+            (Some((_, old)), Some((_, new))) => !is_listed_as(old, new),
             (old, new) => old.is_some() || new.is_some(),
         };
-        let unlike: Vec<_> = pairs.into_iter().filter(unlike).collect();
+        let unlike: Vec<Pair<'_>> = pairs.filter(unlike).collect();
         if unlike.is_empty() {
-            return Some(Self { items: score.items.clone(), ..self.clone() });
+            return Some(self.clone());
         }
-        if unlike.iter().any(|(_, pair)| self.changes_others(*pair)) {
+        if unlike.iter().any(|pair| self.changes_others(*pair)) {
             return None;
         }
         let titled = |name: &str| {
@@ -119,31 +115,31 @@ impl IndexLists {
         let list = |kind: &ListKind| {
             let known = self.lists.iter().find(|list| list.kind == *kind);
             let mut entries = known.map(|list| list.entries.clone()).unwrap_or_default();
-            for &(index, (old, new)) in &unlike {
-                let listed = |block: &PlacedBlock| listing.of(*kind, (index, block));
-                for gone in old.into_iter().flat_map(listed) {
+            for (old, new) in &unlike {
+                for gone in old.into_iter().flat_map(|block| listing.of(*kind, *block)) {
                     take(&mut entries, &gone)?;
                 }
-                new.into_iter().flat_map(listed).for_each(|new| put(&mut entries, new));
+                let new = new.into_iter().flat_map(|block| listing.of(*kind, *block));
+                new.for_each(|new| put(&mut entries, new, ids));
             }
             Some(IndexList { kind: *kind, title: kind.title(listing.printed), entries })
         };
         let lists: Option<Vec<IndexList>> = listing.kinds.iter().map(list).collect();
         let lists = lists?.into_iter().filter(|list| !list.entries.is_empty()).collect();
         let mut parents = self.parents.clone();
-        let blocks = unlike.iter().filter_map(|(_, (_, new))| *new);
-        for name in blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?))) {
+        let blocks = unlike.iter().filter_map(|(_, new)| *new);
+        for name in blocks.filter_map(|(_, block)| Some(name_key(block.parent.as_deref()?))) {
             if !parents.contains(&*name) {
                 Arc::make_mut(&mut parents).insert(name.into_owned());
             }
         }
-        Some(Self { items: score.items.clone(), lists, parents })
+        Some(Self { lists, parents })
     }
 
     /// Whether blocks that others stand under change their names or titles.
     fn changes_others(&self, (old, new): Pair<'_>) -> bool {
-        let named = |block: Option<&PlacedBlock>| {
-            block.and_then(|block| Some((block.name.clone()?, block.title.clone())))
+        let named = |block: Option<(_, &PlacedBlock)>| {
+            block.and_then(|(_, block)| Some((block.name.clone()?, block.title.clone())))
         };
         let (old, new) = (named(old), named(new));
         let is_parent = |(name, _): &(String, _)| self.parents.contains(&*name_key(name));
@@ -151,8 +147,19 @@ impl IndexLists {
     }
 }
 
-/// Blocks in the same place, before and after a change.
-type Pair<'a> = (Option<&'a PlacedBlock>, Option<&'a PlacedBlock>);
+/// Blocks of the same id, before and after a change.
+type Pair<'a> = (Option<(ItemId, &'a PlacedBlock)>, Option<(ItemId, &'a PlacedBlock)>);
+
+/// The blocks among the items of a range, and then nothing on end.
+fn blocks_of<'i>(
+    items: &'i Rope<Item>,
+    ids: &'i ItemIds,
+    range: Range<usize>,
+) -> impl Iterator<Item = Option<(ItemId, &'i PlacedBlock)>> {
+    let own = range.clone().zip(items.range(range));
+    let own = own.map(|(index, item)| Some((ids.id(index), item.block()?)));
+    own.chain(std::iter::repeat(None))
+}
 
 /// What lists are made with.
 struct Listing<'a> {
@@ -174,8 +181,8 @@ impl<'a> Listing<'a> {
         }
     }
 
-    /// What a list says of a block of an index.
-    fn of(&self, kind: ListKind, (item, block): (usize, &PlacedBlock)) -> Vec<Listed> {
+    /// What a list says of a block.
+    fn of(&self, kind: ListKind, (item, block): (ItemId, &PlacedBlock)) -> Vec<Listed> {
         match kind {
             ListKind::Exercises => {
                 let Some(words) = &block.title else { return Vec::new() };
@@ -200,7 +207,7 @@ impl<'a> Listing<'a> {
 fn take(entries: &mut Vec<Arc<IndexEntry>>, gone: &Listed) -> Option<()> {
     let at = entries.binary_search_by(|entry| entry.order.cmp(&gone.order)).ok()?;
     let entry = Arc::make_mut(entries.get_mut(at)?);
-    let nth = entry.items.binary_search(&gone.item).ok()?;
+    let nth = entry.items.iter().position(|item| *item == gone.item)?;
     entry.items.remove(nth);
     if entry.items.is_empty() {
         entries.remove(at);
@@ -210,12 +217,13 @@ fn take(entries: &mut Vec<Arc<IndexEntry>>, gone: &Listed) -> Option<()> {
 }
 
 /// Puts a block into its entry.
-fn put(entries: &mut Vec<Arc<IndexEntry>>, new: Listed) {
+fn put(entries: &mut Vec<Arc<IndexEntry>>, new: Listed, ids: &ItemIds) {
     match entries.binary_search_by(|entry| entry.order.cmp(&new.order)) {
         Err(at) => entries.insert(at, Arc::new(IndexEntry::of(new))),
         Ok(at) => {
             let Some(entry) = entries.get_mut(at).map(Arc::make_mut) else { return };
-            let nth = entry.items.partition_point(|item| *item <= new.item);
+            let before = |item: &ItemId| ids.index(*item) < ids.index(new.item);
+            let nth = entry.items.partition_point(before);
             entry.items.insert(nth, new.item);
             if nth == 0 {
                 entry.words = new.words;

@@ -2,6 +2,7 @@
 
 use super::column::ColumnPiece;
 use super::index_lists::{IndexEntry, IndexList, IndexLists};
+use super::item_ids::{ByItem, ItemId};
 use super::labels::Labels;
 use super::piece::Piece;
 use super::prose::ProseLine;
@@ -22,7 +23,7 @@ pub struct IndexGround {
     /// What it lists.
     pub lists: IndexLists,
     /// The page of each item that is a block.
-    pub stands_on: Arc<[Option<usize>]>,
+    pub stands_on: Arc<ByItem<usize>>,
     /// How pages are numbered.
     pub labels: Labels,
 }
@@ -52,7 +53,7 @@ pub struct SetIndex {
 #[derive(Debug)]
 pub struct SetEntry {
     /// Blocks, and the pages they stand on.
-    pub stands: Vec<(usize, usize)>,
+    pub stands: Vec<(ItemId, usize)>,
     /// Its lines.
     pub lines: Arc<[ProseLine]>,
 }

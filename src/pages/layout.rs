@@ -4,6 +4,7 @@
 use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
+use super::item_ids::{ItemId, ItemIds};
 use super::labels::Labels;
 use super::listed::Listed;
 use super::passage;
@@ -11,6 +12,7 @@ use super::piece::OutlineHeading;
 use super::reference::ReferenceTarget;
 use super::running;
 use super::running::Running;
+use super::setter::Setter;
 use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spent::Said;
@@ -38,6 +40,8 @@ pub struct Layout {
     /// Blocks stand in the middle of their pages.
     centred: bool,
     pieces: Rope<ColumnPiece>,
+    /// The ids of the items that these are of.
+    ids: ItemIds,
     leaves: Vec<Leaf>,
     listed: Listed,
     running: Running,
@@ -52,25 +56,25 @@ pub struct Layout {
 impl Layout {
     /// Lays out pages that are broken.
     pub fn new(
-        sheet: &Sheet,
+        Setter { sheet, ids, lines, .. }: &Setter<'_>,
         score: &Score,
         (settled, said): (Settled, Said),
-        lines: &Arc<LineTable>,
     ) -> Self {
         let Settled { pieces, leaves, labels, body, index, .. } = settled;
         let mut layout = Self {
-            sheet: sheet.clone(),
+            sheet: (*sheet).clone(),
             centred: score.header.blocks == BlocksOnPages::OneAPage { centred: true },
             first_of_body: leaves.iter().position(|leaf| leaf.pieces.end > body).unwrap_or(0),
             pieces,
+            ids: (*ids).clone(),
             leaves,
             listed: Listed::default(),
             running: Running::default(),
             labels,
-            lines: lines.clone(),
+            lines: Arc::clone(lines),
             said,
         };
-        layout.listed = Listed::of(&layout.pieces, &layout.leaves, score.items.len());
+        layout.listed = Listed::of(&layout.pieces, &layout.leaves, ids);
         let chapters = layout.listed.chapters.iter().filter_map(|chapter| {
             let entries = layout.entries_of(chapter.page);
             entries.into_iter().nth(chapter.nth)
@@ -150,7 +154,7 @@ impl Layout {
     /// The entries of the outline on a page.
     fn entries_of(&self, page: usize) -> Vec<OutlineEntry> {
         let headings = self.on_page(page).flat_map(|(piece, y)| {
-            let entry = move |(heading, _): (&OutlineHeading, _)| {
+            let entry = move |heading: &OutlineHeading| {
                 let title = heading.words.clone();
                 OutlineEntry { level: heading.level, title, page, y }
             };
@@ -278,11 +282,11 @@ impl Layout {
                 page,
                 area: there.area + moved,
                 address: there.address.to_string(),
-                said: there.said.as_ref().map(|said| piece.said_of_item(said)),
+                said: there.said.as_ref().map(|said| piece.said_of_item(said, &self.ids)),
             }));
             links.extend(piece.piece.links.iter().filter_map(|link| {
-                let to = self.listed.entries.get(link.to.item).copied().flatten()?;
-                let said = link.said.as_ref().map(|said| piece.said_of_item(said));
+                let to = *self.listed.entries.get(link.to.item)?;
+                let said = link.said.as_ref().map(|said| piece.said_of_item(said, &self.ids));
                 let line = self.line_of(to, link.to);
                 Some(Link { page, area: link.area + moved, to, line, said })
             }));
@@ -325,35 +329,38 @@ impl Layout {
     /// Marks of a page in place, those of one block in a group.
     fn marks(&self, score: &Score, left: f64, page: usize) -> Vec<Node> {
         let mut nodes: Vec<Node> = Vec::new();
-        let mut open: Option<(usize, Group)> = None;
+        let mut open: Option<(ItemId, Group)> = None;
         for (piece, y) in self.on_page(page) {
             let moved = |nodes: &[Node]| -> Vec<Node> {
                 nodes.iter().map(|node| node.clone().transform(1.0, left, y)).collect()
             };
-            if let (Some((at, group)), Some(index)) = (&mut open, piece.block())
-                && *at == index
+            if let (Some((at, group)), Some(own)) = (&mut open, piece.block())
+                && *at == own
             {
                 group.children.extend(moved(&piece.piece.nodes));
                 continue;
             }
             nodes.extend(open.take().map(|(_, group)| Node::from(group)));
-            let row = piece.row().filter_map(|(index, nodes)| {
+            let row = piece.row(&self.ids).filter_map(|(index, nodes)| {
                 let block = block_at(score, index)?;
                 Some(Node::from(spoken::group(block, self.said_of(index), moved(nodes))))
             });
             nodes.extend(row);
-            let block = piece.block().and_then(|index| Some((index, block_at(score, index)?)));
-            match (block, piece.said()) {
-                (Some((index, block)), _) => {
+            let block = piece.block().and_then(|own| {
+                let index = self.ids.index(own)?;
+                Some((own, index, block_at(score, index)?))
+            });
+            match (block, piece.said(&self.ids)) {
+                (Some((own, index, block)), _) => {
                     let moved = moved(&piece.piece.nodes);
-                    open = Some((index, spoken::group(block, self.said_of(index), moved)));
+                    open = Some((own, spoken::group(block, self.said_of(index), moved)));
                 }
                 (None, Some(said)) => {
                     let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));
                     nodes.push(Node::from(Group { kind, place: None, children }));
                 }
                 (None, None) => {
-                    let of_item = |node| with_item(node, piece);
+                    let of_item = |node| with_item(node, piece, &self.ids);
                     nodes.extend(moved(&piece.piece.nodes).into_iter().map(of_item));
                 }
             }
@@ -379,11 +386,11 @@ fn lowered<'p>(
 }
 
 /// A group of prose as part of the item its piece is of.
-fn with_item(node: Node, piece: &ColumnPiece) -> Node {
+fn with_item(node: Node, piece: &ColumnPiece, ids: &ItemIds) -> Node {
     match node {
         Node::Group(mut group) => {
             if let GroupKind::Prose(said) = &group.kind {
-                group.kind = GroupKind::Prose(piece.said_of_item(said));
+                group.kind = GroupKind::Prose(piece.said_of_item(said, ids));
             }
             Node::Group(group)
         }

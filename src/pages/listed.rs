@@ -2,6 +2,7 @@
 
 use super::breaking::Leaf;
 use super::column::ColumnPiece;
+use super::item_ids::{ByItem, ItemIds};
 use crate::rope::Rope;
 use std::ops::Range;
 
@@ -10,8 +11,8 @@ use std::ops::Range;
 pub struct Listed {
     /// The page of each entry of the outline.
     pub pages: Vec<usize>,
-    /// The entry of the outline of each block, by the block's index among the items.
-    pub entries: Vec<Option<usize>>,
+    /// The entry of the outline of each heading and of each block.
+    pub entries: ByItem<usize>,
     /// Entries of parts and chapters.
     pub chapters: Vec<ListedChapter>,
     /// The pages of the contents.
@@ -31,9 +32,9 @@ pub struct ListedChapter {
 const CHAPTER: u8 = 1;
 
 impl Listed {
-    /// What stands on pages, of so many items.
-    pub fn of(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], items: usize) -> Self {
-        let mut listed = Self { entries: vec![None; items], ..Self::default() };
+    /// What stands on pages.
+    pub fn of(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], ids: &ItemIds) -> Self {
+        let mut listed = Self::default();
         let mut pieces = pieces.iter();
         for (page, leaf) in leaves.iter().enumerate() {
             let first = listed.pages.len();
@@ -44,7 +45,7 @@ impl Listed {
                     *contents = start..page + 1;
                 }
                 if piece.headed > 0 {
-                    listed.add(piece, page, first);
+                    listed.add((piece, ids), page, first);
                 }
             }
         }
@@ -52,20 +53,17 @@ impl Listed {
     }
 
     /// Adds the entries of a piece of a page, whose first entry is of this number.
-    fn add(&mut self, piece: &ColumnPiece, page: usize, first: usize) {
+    fn add(&mut self, (piece, ids): (&ColumnPiece, &ItemIds), page: usize, first: usize) {
         let entry = self.pages.len();
         if piece.has_words() {
-            let levels = piece.headings().map(|(heading, _)| heading.level).enumerate();
+            let levels = piece.headings().map(|heading| heading.level).enumerate();
             let chapters =
                 levels.filter(|(_, level)| *level <= CHAPTER).map(|(nth, _)| entry + nth);
             let chapter = |entry| ListedChapter { page, nth: entry - first };
             self.chapters.extend(chapters.map(chapter));
         }
-        for (nth, block) in piece.heads().enumerate() {
-            if let Some(own) = self.entries.get_mut(block) {
-                *own = Some(entry + nth);
-            }
-        }
+        let heads = piece.heads(ids).enumerate();
+        heads.for_each(|(nth, item)| self.entries.put(item, entry + nth));
         self.pages.extend(std::iter::repeat_n(page, usize::from(piece.headed)));
     }
 }

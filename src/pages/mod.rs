@@ -38,6 +38,7 @@ mod index;
 mod index_columns;
 mod index_lists;
 mod index_memo;
+mod item_ids;
 mod key;
 mod labels;
 mod layout;

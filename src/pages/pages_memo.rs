@@ -6,6 +6,7 @@ use super::column::ColumnPiece;
 use super::contents_ground::ContentsGround;
 use super::engraved::{EngravedBlock, EngravedVersions};
 use super::index_memo::IndexMemo;
+use super::item_ids::ItemsMemo;
 use super::pictures::PicturesMemo;
 use super::piece::Piece;
 use super::reference::{AnswersMemo, ReferenceText};
@@ -16,7 +17,7 @@ use crate::engrave::Style;
 use crate::memo::Memo;
 use crate::rope::Rope;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock, Score};
+use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock};
 use std::sync::Arc;
 
 /// Pieces that follow each other, shared with every column they stand in.
@@ -39,6 +40,7 @@ pub struct PagesMemo {
     pub(super) contents: Memo<str, (u8, Pieces)>,
     /// All of them, and what they were set of.
     pub(super) all_contents: Option<(ContentsGround, Rope<ColumnPiece>)>,
+    pub(super) items: ItemsMemo,
     pub(super) answers: AnswersMemo,
     /// The body, set.
     pub(super) body: Option<BodyMemo>,
@@ -148,6 +150,7 @@ impl PagesMemo {
                 headings: Memo::keeping(),
                 prose: Memo::keeping(),
                 contents: Memo::keeping(),
+                items: ItemsMemo::keeping(),
                 answers: AnswersMemo::keeping(),
                 pictures: PicturesMemo::keeping(),
                 index: IndexMemo::keeping(),
@@ -184,9 +187,9 @@ impl PagesMemo {
     }
 
     /// Keeps a body.
-    pub(super) fn keep_body(&mut self, setter: &Setter<'_>, score: &Score, body: &Body) {
+    pub(super) fn keep_body(&mut self, setter: &Setter<'_>, body: &Body) {
         if self.keeps {
-            self.body = Some(BodyMemo::new(setter, score, body));
+            self.body = Some(BodyMemo::new(setter, body));
         }
     }
 

@@ -5,7 +5,10 @@
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
 //! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
 
-use crate::score::{Mentions, NamedPlaces, PrintedWords, Reference, ReferencePlace, Score, Told};
+use super::item_ids::{ChangedItems, ItemId, ItemIds};
+use crate::score::{
+    Item, Mentions, NamedPlaces, PrintedWords, Reference, ReferencePlace, Score, Told,
+};
 use std::cell::LazyCell;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -20,15 +23,15 @@ const FIGURES: usize = 1;
 /// What words lead to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct ReferenceTarget {
-    /// A block or a heading, by its index among the items.
-    pub item: usize,
+    /// A block or a heading.
+    pub item: ItemId,
     /// The exercise in it, by the number over the staff, where it holds a series.
     pub exercise: Option<u32>,
 }
 
 impl ReferenceTarget {
     /// The start of an item.
-    pub fn start_of(item: usize) -> Self {
+    pub fn start_of(item: ItemId) -> Self {
         Self { item, exercise: None }
     }
 }
@@ -71,62 +74,70 @@ pub struct ReferenceText {
 #[derive(Debug, Default)]
 pub struct AnswersMemo {
     keeps: bool,
-    known: Option<(Mentions, Arc<Answers>, Arc<[usize]>)>,
+    known: Option<FirstAnswers>,
+}
+
+/// What is known of the blocks of a score before pages are broken.
+#[derive(Debug)]
+pub struct FirstAnswers {
+    /// What is known.
+    pub answers: Arc<Answers>,
+    /// What it is known of, where it is to be kept.
+    mentions: Option<Mentions>,
 }
 
 impl AnswersMemo {
     /// One that keeps what is known.
     pub fn keeping() -> Self {
-        Self { keeps: true, ..Self::default() }
+        Self { keeps: true, known: None }
     }
 
-    /// The same as [`Answers::of`]. What is as it was before is the very same.
-    pub fn of(&mut self, score: &Score) -> (Arc<Answers>, Arc<[usize]>) {
+    /// What is known of a score. What is as it was before is the very same.
+    pub fn of(
+        &self,
+        score: &Score,
+        (ids, changed): (&ItemIds, Option<&ChangedItems>),
+    ) -> FirstAnswers {
         // What is left out may be referred to as well.
         let keeps = self.keeps && score.left_out.is_empty();
-        let known = self.known.take().filter(|_| keeps);
-        let again = known.and_then(|(mentions, answers, referring)| {
-            Some((mentions.again(&score.items)?, answers, referring))
+        let again = self.known.as_ref().filter(|_| keeps).and_then(|known| {
+            let ids_before = &changed?.known.ids;
+            let stays = |old, new| ids_before.id(old) == ids.id(new);
+            let mentions = known.mentions.as_ref()?.again(&score.items, stays)?;
+            Some(FirstAnswers { answers: known.answers.clone(), mentions: Some(mentions) })
         });
-        if let Some(again) = again {
-            let (_, answers, referring) = self.known.insert(again);
-            return (answers.clone(), referring.clone());
-        }
-        let (answers, referring) = Answers::of(score);
-        let (answers, referring): (_, Arc<[usize]>) = (Arc::new(answers), referring.into());
-        let new = || (Mentions::of(&score.items), answers.clone(), referring.clone());
-        self.known = keeps.then(new);
-        (answers, referring)
+        again.unwrap_or_else(|| FirstAnswers {
+            answers: Arc::new(Answers::of(score, ids)),
+            mentions: keeps.then(|| Mentions::of(&score.items)),
+        })
+    }
+
+    /// Keeps what is known.
+    pub fn keep(&mut self, answers: FirstAnswers) {
+        self.known = Some(answers).filter(|answers| answers.mentions.is_some());
     }
 }
 
 impl Answers {
-    /// What the prose of a score refers to, and the indices of the items whose words refer to it.
-    pub fn of(score: &Score) -> (Self, Vec<usize>) {
+    /// What the prose of a score refers to.
+    pub fn of(score: &Score, ids: &ItemIds) -> Self {
         let places = LazyCell::new(|| NamedPlaces::of(&score.items, &score.left_out));
         let mut known = HashMap::new();
-        let mut referring = Vec::new();
-        for (index, item) in score.items.iter().enumerate() {
-            let references = item.references();
-            if !references.is_empty() {
-                referring.push(index);
-            }
-            for reference in references {
-                let Ok(place) = places.of_reference(reference) else { continue };
-                let ReferencePlace { item, exercise, label: Some(label) } = place else { continue };
-                let to = item.map(|item| ReferenceTarget { item, exercise });
-                known.entry(reference.key()).or_insert(Answer {
-                    to,
-                    label,
-                    figures: FIGURES,
-                    page: None,
-                });
-            }
+        for reference in score.items.iter().flat_map(Item::references) {
+            let Ok(place) = places.of_reference(reference) else { continue };
+            let ReferencePlace { item, exercise, label: Some(label) } = place else { continue };
+            let to = item.map(|item| ReferenceTarget { item: ids.id(item), exercise });
+            known.entry(reference.key()).or_insert(Answer {
+                to,
+                label,
+                figures: FIGURES,
+                page: None,
+            });
         }
         let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
         let to = |answer: &Answer| answer.to.is_some_and(|to| to.exercise.is_some());
         let to_exercises = known.values().any(to);
-        (Self { places: known, to_exercises, on_page }, referring)
+        Self { places: known, to_exercises, on_page }
     }
 
     /// Takes the numbers of the pages that places came to stand on; whether the room reserved for them was
@@ -189,16 +200,18 @@ mod tests {
 
     #[test]
     fn room_is_only_ever_added() {
+        let ids = ItemIds::default();
         let answer = |item| {
-            let to = Some(ReferenceTarget::start_of(item));
+            let to = Some(ReferenceTarget::start_of(ids.id(item)));
             Answer { to, label: "1".into(), figures: 1, page: None }
         };
         let mut answers = Answers {
             places: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
             ..Answers::default()
         };
-        let mut take =
-            |a: &str, b: &str, all| answers.take(&|to| Some([a, b].get(to.item)?.to_string()), all);
+        let mut take = |a: &str, b: &str, all| {
+            answers.take(&|to| Some([a, b].get(ids.index(to.item)?)?.to_string()), all)
+        };
         assert!(take("7", "9", false));
         assert!(!take("10", "9", false));
         assert!(take("9", "9", false));

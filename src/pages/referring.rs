@@ -1,6 +1,7 @@
 //! Words that refer to blocks, set again in their column when it is known where these stand.
 
 use super::column::ColumnPiece;
+use super::item_ids::ByItem;
 use super::labels::Labels;
 use super::reference::Answers;
 use crate::rope::{Change, Rope};
@@ -32,7 +33,7 @@ pub struct Known {
     /// What was known before pages were broken.
     pub asked: Arc<Answers>,
     /// The page each item begins on.
-    pub pages: Arc<[Option<usize>]>,
+    pub pages: Arc<ByItem<usize>>,
     /// How pages are numbered.
     pub labels: Labels,
     /// What was known then.
@@ -51,7 +52,7 @@ impl Pass {
     pub fn known(
         &self,
         asked: &Arc<Answers>,
-        (pages, labels): (&[Option<usize>], Labels),
+        (pages, labels): (&ByItem<usize>, Labels),
     ) -> Option<&Known> {
         let known = &self.known;
         let same = Arc::ptr_eq(&known.asked, asked)

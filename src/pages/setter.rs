@@ -1,5 +1,6 @@
 //! Rows of words as pieces: what everything on a page but music is set with.
 
+use super::item_ids::ItemIds;
 use super::pictures::Pictures;
 use super::piece::Piece;
 use super::reference::Answers;
@@ -31,6 +32,8 @@ pub struct Setter<'a> {
     pub sheet: &'a Sheet,
     /// The engraver's hand.
     pub context: Engraver<'a>,
+    /// The ids of the items.
+    pub ids: &'a ItemIds,
     /// What references print.
     pub answers: &'a Arc<Answers>,
     /// The pictures of its prose.

@@ -5,6 +5,7 @@ use super::breaking::Leaf;
 use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
+use super::item_ids::{ByItem, ItemIds};
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
@@ -29,8 +30,8 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
-    /// The index of the page each block and each heading begins on, by its index among the items.
-    pub pages: Arc<[Option<usize>]>,
+    /// The index of the page each block and each heading begins on.
+    pub pages: Arc<ByItem<usize>>,
 }
 
 /// Breaks a column into pages and sets the words that refer to blocks again, until every page number
@@ -57,7 +58,7 @@ pub fn settle(
         }
         let leaves = &broken.leaves;
         let labels = Labels::of_front(&score.header, body, leaves);
-        let pages: Arc<[_]> = pages_of_items(&column.pieces, leaves, score.items.len()).into();
+        let pages = Arc::new(pages_of_items(&column.pieces, leaves, setter.ids));
         let mut enough = true;
         if !column.words.is_empty() {
             let before = known.next();
@@ -145,11 +146,11 @@ impl Settled {
 /// The index of the page a place begins on, `pages` being those of the items.
 fn page_of(
     to: ReferenceTarget,
-    pages: &[Option<usize>],
+    pages: &ByItem<usize>,
     pieces: &Rope<ColumnPiece>,
     leaves: &[Leaf],
 ) -> Option<usize> {
-    let first = pages.get(to.item).copied().flatten()?;
+    let first = *pages.get(to.item)?;
     if to.exercise.is_none() {
         return Some(first);
     }
@@ -162,16 +163,13 @@ fn page_of(
     found.map(|(page, _)| page).or(Some(first))
 }
 
-/// The index of the page each block and each heading begins on, by its index among so many items.
-fn pages_of_items(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], items: usize) -> Vec<Option<usize>> {
-    let mut pages = vec![None; items];
+/// The index of the page each block and each heading begins on.
+fn pages_of_items(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], ids: &ItemIds) -> ByItem<usize> {
+    let mut pages = ByItem::default();
     let mut pieces = pieces.iter();
     for (page, leaf) in leaves.iter().enumerate() {
-        for block in pieces.by_ref().take(leaf.pieces.len()).flat_map(ColumnPiece::heads) {
-            if let Some(own) = pages.get_mut(block) {
-                *own = Some(page);
-            }
-        }
+        let own = pieces.by_ref().take(leaf.pieces.len());
+        own.flat_map(|piece| piece.heads(ids)).for_each(|item| pages.put(item, page));
     }
     pages
 }

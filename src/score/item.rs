@@ -53,6 +53,12 @@ impl Item {
         }
     }
 
+    /// Whether its words refer to blocks.
+    #[must_use]
+    pub fn refers(&self) -> bool {
+        !self.references().is_empty()
+    }
+
     /// Whether it is the very same, wherever it stands.
     pub fn is(&self, other: &Self) -> bool {
         match (self, other) {

@@ -24,46 +24,58 @@ impl Mentions {
         Self { items: items.clone(), asked: Arc::new(asked) }
     }
 
-    /// The same of other items, where the same counts of them: what prose refers to; and of what it refers to, where
-    /// it stands among the items, what is printed of it, and its exercises.
+    /// The same of other items, where the same counts of them: what prose refers to; and of what it refers to, what
+    /// is printed of it, its exercises, and whether it `stays` what it was, by its old index and its new one.
     #[must_use]
-    pub fn again(&self, items: &Rope<Item>) -> Option<Self> {
+    pub fn again(&self, items: &Rope<Item>, stays: impl Fn(usize, usize) -> bool) -> Option<Self> {
         let change = items.changed_from(&self.items, Item::is);
-        let same = change.old.len() == change.new.len()
-            && self.counted(&self.items, change.old).eq(self.counted(items, change.new));
+        let mut old = self.counted(&self.items, change.old);
+        let mut new = self.counted(items, change.new);
+        let same = |(was, old): (usize, Counted<'_>), (is, new): (usize, Counted<'_>)| {
+            old == new && (!old.is_led_to() || stays(was, is))
+        };
+        let same = loop {
+            match (old.next(), new.next()) {
+                (Some(old), Some(new)) if same(old.clone(), new.clone()) => {}
+                (None, None) => break true,
+                (Some(_) | None, _) => break false,
+            }
+        };
+        drop((old, new));
         same.then(|| Self { items: items.clone(), asked: self.asked.clone() })
     }
 
-    /// What counts of each item of a range, and whether the one after it joins them.
+    /// What counts of the items of a range of which anything does, with their indices, and whether the one after it
+    /// joins them.
     fn counted<'i>(
         &'i self,
         items: &'i Rope<Item>,
         range: Range<usize>,
-    ) -> impl Iterator<Item = Counted<'i>> {
+    ) -> impl Iterator<Item = (usize, Counted<'i>)> {
         let first = range.start.saturating_sub(1);
         let over = (range.start > 0).then(|| items.get(first)).flatten();
         let over = std::iter::once(over).chain(items.iter_from(range.start).map(Some));
         let own = items.iter_from(range.start).zip(over);
         let next = range.len();
-        own.take(next + 1).enumerate().map(move |(nth, (item, over))| {
+        own.take(next + 1).enumerate().filter_map(move |(nth, (item, over))| {
             let joined = over.is_some_and(|over| are_of_one_text(over, item));
-            match nth < next {
-                true => self.count(item, joined),
-                false => Counted::Nothing { joined },
-            }
+            let counted = match nth < next {
+                true => self.count(item, joined)?,
+                false => Counted::After { joined },
+            };
+            Some((range.start + nth, counted))
         })
     }
 
-    fn count<'i>(&self, item: &'i Item, joined: bool) -> Counted<'i> {
+    fn count<'i>(&self, item: &'i Item, joined: bool) -> Option<Counted<'i>> {
         let is_asked = |name: &str| self.asked.contains(&*name_key(name));
         let name = item.name().filter(|name| is_asked(name));
-        match item {
+        Some(match item {
             Item::Prose(_) => {
-                Counted::Prose(item.references().into_iter().map(Reference::key).collect())
+                let keys: Vec<_> = item.references().into_iter().map(Reference::key).collect();
+                return (!keys.is_empty()).then_some(Counted::Prose(keys));
             }
-            Item::Heading { .. } | Item::Block(_) if name.is_none() && !joined => {
-                Counted::Nothing { joined }
-            }
+            Item::Heading { .. } | Item::Block(_) if name.is_none() && !joined => return None,
             Item::Heading { text, number, .. } => Counted::Heading { name, text, number: *number },
             Item::Block(block) => Counted::Block {
                 name,
@@ -71,12 +83,12 @@ impl Mentions {
                 exercises: exercises(&block.part.bars),
                 joined,
             },
-        }
+        })
     }
 }
 
 /// What counts of an item.
-#[derive(PartialEq)]
+#[derive(Clone, PartialEq)]
 enum Counted<'i> {
     /// The keys of what it refers to.
     Prose(Vec<String>),
@@ -92,10 +104,20 @@ enum Counted<'i> {
         /// Whether it was made of the same lines of the text as the one before.
         joined: bool,
     },
-    /// Nothing, but that it is there, and whether it joins the one before.
-    Nothing {
+    /// Of the first item after, whether it joins the one before.
+    After {
         joined: bool,
     },
+}
+
+impl Counted<'_> {
+    /// Whether words may lead to it.
+    fn is_led_to(&self) -> bool {
+        match self {
+            Self::Heading { .. } | Self::Block { .. } => true,
+            Self::Prose(_) | Self::After { .. } => false,
+        }
+    }
 }
 
 /// Whether two items are blocks that were made of the same lines of the text.
