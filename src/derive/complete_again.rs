@@ -6,7 +6,7 @@ use super::numbering::is_numbered;
 use crate::interpret::Reading;
 use crate::interpret::reading::{ReadingPart, Selection};
 use crate::interpret::written::WrittenBlock;
-use crate::rope::{Change, Rope};
+use crate::rope::{Change, Moving, Rope};
 use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::{BlockNumber, Header, Item, Placed, PlacedBlock, Score};
 use crate::source::Diagnostics;
@@ -36,8 +36,8 @@ pub(super) struct Again {
     last: LastScore,
     /// The parts that are otherwise than they were.
     change: Change,
-    /// The same with all that stand elsewhere.
-    moved: Change,
+    /// How far those after them have moved.
+    by: isize,
 }
 
 /// The number of something that counts, which may have none.
@@ -105,7 +105,7 @@ impl LastScore {
     }
 
     /// What is made again of what was read; nothing where that is all of it, as where others are made from what
-    /// is changed.
+    /// is changed, or where what is not did not move alike.
     pub(super) fn again(self, reading: &Reading, budget: Budget) -> Option<Again> {
         let same = is_whole(&reading.selection)
             && self.signs <= budget.signs()
@@ -114,17 +114,15 @@ impl LastScore {
         if !same {
             return None;
         }
-        let both = |own: &Option<ReadingPart>,
-                    its: &Option<ReadingPart>,
-                    same: fn(&ReadingPart, &ReadingPart) -> bool| {
-            match (own, its) {
-                (Some(own), Some(its)) => same(own, its),
-                (own, its) => own.is_none() && its.is_none(),
-            }
+        let same = |own: &Option<ReadingPart>, its: &Option<ReadingPart>| match (own, its) {
+            (Some(own), Some(its)) => own.is(its),
+            (own, its) => own.is_none() && its.is_none(),
         };
         let (parts, old) = (&reading.parts, &self.parts);
-        let moved = parts.changed_from(old, |own, its| both(own, its, ReadingPart::stands_as));
-        let change = parts.narrowed(old, &moved, |own, its| both(own, its, ReadingPart::is));
+        let change = parts.changed_wherever(old, same);
+        let place = |part: &Option<ReadingPart>| part.as_ref().map(ReadingPart::place);
+        let stays = parts.moved_from(0..change.new.start, (old, 0), place) == Some(0);
+        let by = parts.moved_from(change.new.end..parts.len(), (old, change.old.end), place)?;
         let mut changed = parts.range(change.new.clone()).chain(old.range(change.old.clone()));
         let alone = !changed.any(|part| match part {
             None | Some(ReadingPart::Prose(_)) => false,
@@ -135,7 +133,7 @@ impl LastScore {
             }
         });
         drop(changed);
-        alone.then_some(Again { last: self, change, moved })
+        (alone && stays).then_some(Again { last: self, change, by })
     }
 
     /// The items of a part.
@@ -153,15 +151,11 @@ impl Again {
         reading: &Reading,
         make: &mut dyn FnMut(&Placed<WrittenBlock>) -> MadeWritten,
     ) -> Option<(LastScore, Vec<Arc<WrittenBlock>>)> {
-        let Self { mut last, change, moved } = self;
-        let items_of =
-            |parts: &Range<usize>| last.items_of(parts.start).start..last.items_of(parts.end).start;
-        let (all, inside) = (items_of(&moved.old), items_of(&change.old));
-        let mut numbers = last.items.range(inside).filter_map(Counts::of);
-        let mut new = NewItems { first: all.start, ..NewItems::default() };
-        for (old, part) in (moved.old.start..change.old.start).zip(moved.new.start..) {
-            new.move_to(last.items.range(last.items_of(old)), reading.parts.get(part));
-        }
+        let Self { mut last, change, by } = self;
+        let first_of = |part: usize| last.items_of(part).start;
+        let inside = first_of(change.old.start)..first_of(change.old.end);
+        let mut numbers = last.items.range(inside.clone()).filter_map(Counts::of);
+        let mut new = NewItems { first: inside.start, ..NewItems::default() };
         for (part, index) in reading.parts.range(change.new.clone()).zip(change.new.start..) {
             new.make((index, part.as_ref()), make, &mut numbers)?;
         }
@@ -169,21 +163,19 @@ impl Again {
             return None;
         }
         drop(numbers);
-        for (old, part) in (change.old.end..moved.old.end).zip(change.new.end..) {
-            new.move_to(last.items.range(last.items_of(old)), reading.parts.get(part));
-        }
         let gone = last.parts.range(change.old.clone()).filter_map(|part| match part {
             Some(ReadingPart::Written(written)) => Some(written.value.clone()),
             Some(ReadingPart::Request(_) | ReadingPart::Prose(_)) | None => None,
         });
         let gone = gone.collect();
-        let more = new.items.len() as isize - all.len() as isize;
-        last.items = last.items.replaced([(all, new.items)]);
+        let more = new.items.len() as isize - inside.len() as isize;
+        last.items =
+            last.items.replaced_moving(inside, new.items, Moving { by, item: Item::moved });
         if more != 0 {
-            let after = last.starts.iter_mut().skip(moved.old.end);
+            let after = last.starts.iter_mut().skip(change.old.end);
             after.for_each(|start| *start = start.saturating_add_signed(more));
         }
-        drop(last.starts.splice(moved.old, new.starts));
+        drop(last.starts.splice(change.old.clone(), new.starts));
         let kept = last.found.into_iter().filter_map(|(part, found)| {
             (!change.old.contains(&part)).then(|| (change.moved(part), found))
         });
@@ -207,17 +199,6 @@ struct NewItems {
 }
 
 impl NewItems {
-    /// Takes the items of a part that is as it was, and may stand elsewhere.
-    fn move_to<'i>(
-        &mut self,
-        own: impl Iterator<Item = &'i Item>,
-        part: Option<&Option<ReadingPart>>,
-    ) {
-        self.starts.push(self.first + self.items.len());
-        let part = part.and_then(Option::as_ref);
-        self.items.extend(own.map(|item| at_place_of(item, part)));
-    }
-
     /// Makes the item of a part, by the index of that; nothing where it is printed elsewhere, or does not count as
     /// what it stands for does.
     fn make(
@@ -271,16 +252,4 @@ impl Counts {
 /// Whether all is printed, as it is written and in its order.
 fn is_whole(selection: &Selection) -> bool {
     selection.is_all() && !selection.lead_left && !selection.by_level
-}
-
-/// An item at the place of the part it was made of.
-fn at_place_of(item: &Item, part: Option<&ReadingPart>) -> Item {
-    let mut item = item.clone();
-    let Some(part) = part else { return item };
-    match &mut item {
-        Item::Heading { end, .. } => *end = part.place(),
-        Item::Prose(prose) => prose.at = part.place(),
-        Item::Block(block) => block.at = part.place(),
-    }
-    item
 }

@@ -1,5 +1,6 @@
 //! A text as it was read last, with what was found in it.
 
+use super::keys;
 use super::read_block::ReadBlock;
 use super::reading::Reading;
 use super::surroundings::Surroundings;
@@ -25,6 +26,11 @@ impl FoundInBlock {
     }
 }
 
+/// Whether the header of a file names a kit.
+fn names_kit(item: &Item) -> bool {
+    item.file_start().is_some_and(|start| start.header.iter().any(|line| keys::is(line, "kit")))
+}
+
 /// A text as it was read.
 #[derive(Debug, Default)]
 pub(super) struct LastReading {
@@ -36,12 +42,23 @@ pub(super) struct LastReading {
     /// What was found beside that in blocks.
     pub(super) found: Diagnostics,
     pub(super) in_blocks: Vec<FoundInBlock>,
+    /// The starts of files whose headers name a kit, of which the place is remembered, by index.
+    pub(super) kits: Vec<usize>,
 }
 
 impl LastReading {
     /// Of a tree, with nothing read.
     pub(super) fn of(document: &Document) -> Self {
-        Self { header: document.header.clone(), items: document.items.clone(), ..Self::default() }
+        Self {
+            header: document.header.clone(),
+            items: document.items.clone(),
+            kits: (0..)
+                .zip(&document.items)
+                .filter(|(_, item)| names_kit(item))
+                .map(|(at, _)| at)
+                .collect(),
+            ..Self::default()
+        }
     }
 
     /// What it means, for who needs nothing else.

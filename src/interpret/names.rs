@@ -47,7 +47,7 @@ impl NamesMemo {
     /// Whether a file says the same of names as one with which nothing was wrong.
     pub(super) fn is_clean(&self, document: &Document) -> bool {
         let Some(clean) = &self.clean else { return false };
-        let change = document.items.changed_from(&clean.items, tree::Item::is);
+        let change = document.items.changed_wherever(&clean.items, tree::Item::is);
         let mut then = clean.items.range(change.old).filter_map(named);
         let mut now = document.items.range(change.new).filter_map(named);
         let same = now.all(|now| then.next().is_some_and(|then| now.is_as(&then)));

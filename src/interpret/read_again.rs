@@ -7,11 +7,12 @@ use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
 use super::{edition, keys};
 use crate::parallel::Stop;
-use crate::rope::Change;
+use crate::rope::{Change, Moving, Rope};
 use crate::score::{BlockWord, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Document, Item};
 use std::borrow::Borrow;
+use std::ops::Range;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
 /// the same. Of a tree that is given up each block is gone once it is read.
@@ -88,8 +89,6 @@ struct Again {
     last: LastReading,
     /// What is otherwise than it was.
     change: Change,
-    /// The same with all that stands elsewhere.
-    moved: Change,
 }
 
 impl Again {
@@ -99,22 +98,28 @@ impl Again {
         if last.header != document.header {
             return None;
         }
-        let moved = document.items.changed_from(&last.items, Item::stands_as);
-        let change = document.items.narrowed(&last.items, &moved, Item::is);
+        let change = document.items.changed_wherever(&last.items, Item::is);
         let (old, new) =
             (last.items.range(change.old.clone()), document.items.range(change.new.clone()));
         let mut changed = new.chain(old);
         // Where something was found, or the header of a file names a kit, places outside of blocks are kept.
-        let places = (change != moved).then(|| document.items.range(moved.new.clone()));
-        let kept = !last.found.is_empty() || places.into_iter().flatten().any(names_kit);
+        let found_moved = || {
+            !last.found.is_empty()
+                && document.items.changed_from(&last.items, Item::stands_as) != change
+        };
+        let kit_moved = |at: &usize| {
+            let now = document.items.get(change.moved(*at)).zip(last.items.get(*at));
+            !now.is_some_and(|(now, then)| now.stands_as(then))
+        };
         let same = change.new.len() <= MOST_AGAIN
             && changed.all(says_nothing_of_others)
-            && (change == moved || !kept)
+            && !last.kits.iter().any(kit_moved)
+            && !found_moved()
             && document.items.range(change.new.clone()).any(says_level)
                 == last.items.range(change.old.clone()).any(says_level)
             && memo.names_are_clean(document);
         drop(changed);
-        same.then_some(Self { last, change, moved })
+        same.then_some(Self { last, change })
     }
 
     /// Reads it; nothing where the work was stopped.
@@ -124,8 +129,8 @@ impl Again {
         memo: &mut ReadingMemo,
         stop: Stop<'_>,
     ) -> Option<LastReading> {
-        let Self { last, change, moved } = self;
-        let mut arounds = last.arounds;
+        let Self { mut last, change } = self;
+        let mut arounds = std::mem::take(&mut last.arounds);
         // The items that are changed say nothing of what holds.
         let from = change.old.start;
         let here = arounds.partition_point(|(first, _)| *first <= from).saturating_sub(1);
@@ -141,17 +146,8 @@ impl Again {
         let arounds_here = [(0, around)];
         let (read, found) = BegunReading::of(items, (from, &arounds_here), memo).end(memo, stop)?;
         memo.forget(last.items.range(change.old.clone()), &new);
-        let before = moved.old.start..change.old.start;
-        let after = change.old.end..moved.old.end;
-        let outside = |old: std::ops::Range<usize>, new: usize| {
-            let items = document.items.iter_from(new);
-            let parts = last.reading.parts.range(old).zip(items);
-            parts.map(|(part, item)| part.as_ref().map(|part| part.of(item)))
-        };
-        let mut own: Vec<Option<ReadingPart>> = outside(before, moved.new.start).collect();
-        own.extend(read);
-        own.extend(outside(after, change.new.end));
-        let parts = last.reading.parts.replaced([(moved.old.clone(), own)]);
+        let kits = last.kits.iter().map(|at| change.moved(*at)).collect();
+        let parts = parts_again(&last, (&document.items, &change), read);
         arounds.iter_mut().filter(|(first, _)| *first > change.old.start).for_each(|(first, _)| {
             *first = change.moved(*first);
         });
@@ -170,8 +166,41 @@ impl Again {
             arounds,
             found: last.found,
             in_blocks,
-            ..LastReading::of(document)
+            header: last.header,
+            items: document.items.clone(),
+            kits,
         })
+    }
+}
+
+/// What was read, with what was read again in the place of what is changed. What stands elsewhere is moved: mostly
+/// all that follows by as many bytes.
+fn parts_again(
+    last: &LastReading,
+    (items, change): (&Rope<Item>, &Change),
+    read: Vec<Option<ReadingPart>>,
+) -> Rope<Option<ReadingPart>> {
+    let Change { old, new } = change;
+    let parts = &last.reading.parts;
+    let moved = |new: Range<usize>, old| items.moved_from(new, (&last.items, old), part_place);
+    let before = moved(0..new.start, 0);
+    if let (Some(0), Some(by)) = (before, moved(new.end..items.len(), old.end)) {
+        let item = |part: &Option<ReadingPart>, by| part.as_ref().map(|part| part.moved(by));
+        return parts.replaced_moving(old.clone(), read, Moving { by, item });
+    }
+    let at = |(part, item): (&Option<ReadingPart>, &Item)| Some(part.as_ref()?.of(item));
+    let before = parts.iter().zip(items).take(old.start).map(at);
+    let after = parts.iter_from(old.end).zip(items.iter_from(new.end)).map(at);
+    before.chain(read).chain(after).collect()
+}
+
+/// Where an item stands of which there is something to read.
+fn part_place(item: &Item) -> Option<usize> {
+    match item {
+        Item::Heading(heading) => Some(heading.end),
+        Item::Prose(prose) => Some(prose.at),
+        Item::Block(block) => Some(block.at),
+        Item::Include(_) | Item::FileStart(_) | Item::FileEnd => None,
     }
 }
 
@@ -184,11 +213,6 @@ impl ReadingMemo {
     fn keep_names(&mut self, document: &Document) -> std::sync::Arc<[String]> {
         self.names.keep_clean(document)
     }
-}
-
-/// Whether the header of a file names a kit, of which the place is remembered.
-fn names_kit(item: &Item) -> bool {
-    item.file_start().is_some_and(|start| start.header.iter().any(|line| keys::is(line, "kit")))
 }
 
 /// Whether a block says how hard it is, by which an edition may order all of them.

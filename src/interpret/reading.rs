@@ -80,9 +80,13 @@ impl ReadingPart {
         }
     }
 
-    /// Whether it is the very same and stands at the same place.
-    pub(crate) fn stands_as(&self, other: &Self) -> bool {
-        self.is(other) && self.place() == other.place()
+    /// The same so many bytes further on.
+    pub(super) fn moved(&self, by: isize) -> Self {
+        match self {
+            Self::Prose(item) => Self::Prose(item.moved(by)),
+            Self::Written(block) => Self::Written(block.moved(by)),
+            Self::Request(request) => Self::Request(request.moved(by)),
+        }
     }
 
     /// The byte from which its places count; of a heading, the one after its words.

@@ -145,7 +145,7 @@ impl ItemsMemo {
     /// The ids of items, and what became of those that it keeps.
     pub fn of(&self, items: &Rope<Item>) -> (ItemIds, Option<ChangedItems>) {
         let Some(known) = self.known.clone() else { return Default::default() };
-        let change = items.changed_from(&known.items, Item::is);
+        let change = items.changed_wherever(&known.items, Item::is);
         let ids = known.ids.again(known.items.len(), &change);
         (ids, Some(ChangedItems { known, change }))
     }

@@ -29,7 +29,7 @@ impl PicturesMemo {
     /// Whether none of the items of a score shows a picture, as none of the score before it did.
     fn are_without(&mut self, items: &Rope<Item>) -> bool {
         let Some(old) = &self.without else { return false };
-        let change = items.changed_from(old, Item::is);
+        let change = items.changed_wherever(old, Item::is);
         let without = !items.range(change.new).any(shows_picture);
         self.without = without.then(|| items.clone());
         without

@@ -1,8 +1,8 @@
 //! A sequence put together of parts of others and of new items.
 
-use super::chunks::{Chunk, FEW, MOST, Rope};
+use super::chunk::{Chunk, Moving};
+use super::chunks::{FEW, MOST, Rope};
 use std::ops::Range;
-use std::sync::Arc;
 
 /// A sequence as it grows. Chunks that are taken whole are shared.
 struct Growing<T> {
@@ -21,8 +21,8 @@ impl<T: Clone> Growing<T> {
         self.loose.extend(items);
     }
 
-    /// Adds a range of another sequence.
-    fn part(&mut self, other: &Rope<T>, range: Range<usize>) {
+    /// Adds a range of another sequence, elsewhere.
+    fn part(&mut self, other: &Rope<T>, range: Range<usize>, moving: Option<Moving<T>>) {
         let chunks = other.chunks();
         let first = chunks.partition_point(|chunk| chunk.end() <= range.start);
         for chunk in chunks.get(first..).unwrap_or(&[]) {
@@ -31,13 +31,14 @@ impl<T: Clone> Growing<T> {
             if from >= to {
                 break;
             }
-            let whole = to - from == chunk.items.len();
+            let whole = to - from == chunk.len();
             if whole && (self.loose.is_empty() || self.loose.len() >= FEW) {
                 self.close();
-                self.rope.add(chunk.items.clone());
+                let start = self.rope.len();
+                self.rope.grow(chunk.moved(moving).after(start));
             } else {
-                let own = chunk.items.get(from - chunk.start..to - chunk.start);
-                self.loose.extend_from_slice(own.unwrap_or(&[]));
+                let own = from - chunk.start..to - chunk.start;
+                self.loose.extend(chunk.copied(own, moving));
             }
         }
     }
@@ -48,7 +49,8 @@ impl<T: Clone> Growing<T> {
         let mut left = std::mem::take(&mut self.loose).into_iter();
         for nth in 0..count {
             let own = left.len().div_ceil(count - nth);
-            self.rope.add(Arc::new(left.by_ref().take(own).collect()));
+            let start = self.rope.len();
+            self.rope.grow(Chunk::new(left.by_ref().take(own).collect(), start));
         }
     }
 
@@ -67,20 +69,24 @@ impl<T> Rope<T> {
     {
         let (mut grown, mut at) = (Growing::new(), 0);
         for (range, items) in changes {
-            grown.part(self, at..range.start);
+            grown.part(self, at..range.start, None);
             grown.items(items);
             at = range.end;
         }
-        grown.part(self, at..self.len());
+        grown.part(self, at..self.len(), None);
         grown.finish()
     }
 
-    /// Adds a chunk after all others; an empty one is left out.
-    fn add(&mut self, items: Arc<Vec<T>>) {
-        if items.is_empty() {
-            return;
-        }
-        let start = self.len();
-        self.grow(Chunk { items, start });
+    /// The same with items in the place of a range, by which those after it come to stand elsewhere.
+    #[must_use]
+    pub fn replaced_moving(&self, range: Range<usize>, items: Vec<T>, moving: Moving<T>) -> Self
+    where
+        T: Clone,
+    {
+        let mut grown = Growing::new();
+        grown.part(self, 0..range.start, None);
+        grown.items(items);
+        grown.part(self, range.end..self.len(), Some(moving));
+        grown.finish()
     }
 }

@@ -1,8 +1,8 @@
 //! What of a version of a sequence is otherwise than it was.
 
+use super::chunk::Chunk;
 use super::chunks::Rope;
 use std::ops::Range;
-use std::sync::Arc;
 
 /// What of a version differs from an older one. All that stands before and after it is the same.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,32 +27,78 @@ impl Change {
     }
 }
 
-impl<T> Rope<T> {
-    /// The part of a change from an older version that differs as far as `same` says, where this asks for less
-    /// than what the change was found by.
-    pub fn narrowed(&self, old: &Self, change: &Change, same: impl Fn(&T, &T) -> bool) -> Change {
-        let both = |own: usize, its: usize| match (self.get(own), old.get(its)) {
-            (Some(own), Some(its)) => same(own, its),
-            (None, _) | (_, None) => false,
-        };
-        let most = change.new.len().min(change.old.len());
-        let pairs = self.range(change.new.clone()).zip(old.range(change.old.clone()));
-        let before = pairs.take_while(|(own, its)| same(own, its)).count();
-        let ends = (change.new.end, change.old.end);
-        let alike = |nth: &usize| both(ends.0 - 1 - nth, ends.1 - 1 - nth);
-        let after = (0..most - before).take_while(alike).count();
-        Change {
-            old: change.old.start + before..change.old.end - after,
-            new: change.new.start + before..change.new.end - after,
-        }
-    }
+/// How chunks are looked at.
+struct Looking<T> {
+    items: fn(&Chunk<T>) -> &[T],
+    /// Whether two need not be looked at, since they are the same.
+    shared: fn(&Chunk<T>, &Chunk<T>) -> bool,
+}
 
+impl<T> Clone for Looking<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Looking<T> {}
+
+impl<T> Rope<T> {
     /// What differs from an older version, as far as `same` says that two items are one.
     pub fn changed_from(&self, old: &Self, same: impl Fn(&T, &T) -> bool) -> Change {
-        let before = self.alike_before(old, &same);
+        self.changed(old, Looking { items: Chunk::items, shared: Chunk::is }, &same)
+    }
+
+    /// The same where `same` does not heed where items stand.
+    pub fn changed_wherever(&self, old: &Self, same: impl Fn(&T, &T) -> bool) -> Change {
+        self.changed(old, Looking { items: Chunk::made, shared: Chunk::shares }, &same)
+    }
+
+    fn changed(&self, old: &Self, look: Looking<T>, same: &impl Fn(&T, &T) -> bool) -> Change {
+        let before = self.alike_before(old, look, same);
         let most = self.len().min(old.len()) - before;
-        let after = self.alike_after(old, most, &same);
+        let after = self.alike_after(old, most, look, same);
         Change { old: before..old.len() - after, new: before..self.len() - after }
+    }
+
+    /// How much further items of a range stand than the same items did in an older version, from an index on there;
+    /// nothing where that is not the same of all. `place` is where an item stands, if anywhere.
+    pub fn moved_from(
+        &self,
+        range: Range<usize>,
+        (old, start): (&Self, usize),
+        place: impl Fn(&T) -> Option<usize>,
+    ) -> Option<isize> {
+        let mut all = None;
+        let mut agree = |by: isize| *all.get_or_insert(by) == by;
+        let mut at = 0;
+        while at < range.len() {
+            let (own, its) = (range.start + at, start + at);
+            let (a, b) = (self.chunk(own)?, old.chunk(its)?);
+            let (from_a, from_b) = (own - a.start, its - b.start);
+            let count = (range.len() - at).min(a.len() - from_a).min(b.len() - from_b);
+            let by = a.by() - b.by();
+            let shared = from_a == from_b && a.shares(b);
+            let mut pairs = a.made().iter().skip(from_a).zip(b.made().iter().skip(from_b));
+            let alike = match shared {
+                true => agree(by),
+                false => {
+                    pairs.by_ref().take(count).all(|(own, its)| match (place(own), place(its)) {
+                        (Some(own), Some(its)) => agree(own as isize - its as isize + by),
+                        (None, None) => true,
+                        (Some(_) | None, _) => false,
+                    })
+                }
+            };
+            if !alike {
+                return None;
+            }
+            at += count;
+        }
+        Some(all.unwrap_or(0))
+    }
+
+    fn chunk(&self, index: usize) -> Option<&Chunk<T>> {
+        self.chunks().get(self.chunk_of(index)?)
     }
 
     /// The same part by part: where as many items came as are gone, what is the same among them is no part of it.
@@ -77,15 +123,20 @@ impl<T> Rope<T> {
     }
 
     /// How many items are the same from the first on.
-    fn alike_before(&self, old: &Self, same: &impl Fn(&T, &T) -> bool) -> usize {
+    fn alike_before(
+        &self,
+        old: &Self,
+        Looking { items, shared }: Looking<T>,
+        same: &impl Fn(&T, &T) -> bool,
+    ) -> usize {
         let (mut own, mut its) = (self.chunks().iter().peekable(), old.chunks().iter().peekable());
         let mut at = 0;
         while let (Some(a), Some(b)) = (own.peek(), its.peek()) {
-            let shared = a.start == at && b.start == at && Arc::ptr_eq(&a.items, &b.items);
+            let shared = a.start == at && b.start == at && shared(a, b);
             let end = a.end().min(b.end());
             if !shared {
-                let rest = |chunk: &super::chunks::Chunk<T>| at - chunk.start;
-                let pairs = a.items.iter().skip(rest(a)).zip(b.items.iter().skip(rest(b)));
+                let rest = |chunk: &Chunk<T>| at - chunk.start;
+                let pairs = items(a).iter().skip(rest(a)).zip(items(b).iter().skip(rest(b)));
                 let alike = pairs.take_while(|(a, b)| same(a, b)).count();
                 if at + alike < end {
                     return at + alike;
@@ -99,7 +150,13 @@ impl<T> Rope<T> {
     }
 
     /// How many items are the same from the last on, at most so many.
-    fn alike_after(&self, old: &Self, most: usize, same: &impl Fn(&T, &T) -> bool) -> usize {
+    fn alike_after(
+        &self,
+        old: &Self,
+        most: usize,
+        Looking { items, shared }: Looking<T>,
+        same: &impl Fn(&T, &T) -> bool,
+    ) -> usize {
         let mut own = self.chunks().iter().rev().peekable();
         let mut its = old.chunks().iter().rev().peekable();
         let mut at = 0;
@@ -107,11 +164,11 @@ impl<T> Rope<T> {
             // How many items stand from the start of each to the end of all.
             let (of_a, of_b) = (self.len() - a.start, old.len() - b.start);
             let ends = (self.len() - a.end(), old.len() - b.end());
-            let shared = ends == (at, at) && of_a <= most && Arc::ptr_eq(&a.items, &b.items);
+            let shared = ends == (at, at) && of_a <= most && shared(a, b);
             let end = of_a.min(of_b);
             if !shared {
-                let pairs = a.items.iter().rev().skip(at - ends.0);
-                let pairs = pairs.zip(b.items.iter().rev().skip(at - ends.1));
+                let pairs = items(a).iter().rev().skip(at - ends.0);
+                let pairs = pairs.zip(items(b).iter().rev().skip(at - ends.1));
                 let alike = pairs.take(most - at).take_while(|(a, b)| same(a, b)).count();
                 if at + alike < end {
                     return at + alike;

@@ -1,7 +1,7 @@
 //! The sequence itself.
 
+use super::chunk::Chunk;
 use std::ops::Range;
-use std::sync::Arc;
 
 /// Most items of a chunk: few enough to copy, and many enough that a book has some hundred chunks.
 pub(super) const MOST: usize = 64;
@@ -16,14 +16,6 @@ pub struct Rope<T> {
     length: usize,
 }
 
-/// Items that versions share.
-#[derive(Debug)]
-pub(super) struct Chunk<T> {
-    pub(super) items: Arc<Vec<T>>,
-    /// How many items stand before it.
-    pub(super) start: usize,
-}
-
 impl<T> Default for Rope<T> {
     fn default() -> Self {
         Self { chunks: Vec::new(), length: 0 }
@@ -33,12 +25,6 @@ impl<T> Default for Rope<T> {
 impl<T> Clone for Rope<T> {
     fn clone(&self) -> Self {
         Self { chunks: self.chunks.clone(), length: self.length }
-    }
-}
-
-impl<T> Clone for Chunk<T> {
-    fn clone(&self) -> Self {
-        Self { items: self.items.clone(), start: self.start }
     }
 }
 
@@ -59,7 +45,7 @@ impl<T> Rope<T> {
     #[must_use]
     pub fn get(&self, index: usize) -> Option<&T> {
         let chunk = self.chunks.get(self.chunk_of(index)?)?;
-        chunk.items.get(index - chunk.start)
+        chunk.items().get(index - chunk.start)
     }
 
     /// The first item.
@@ -71,7 +57,7 @@ impl<T> Rope<T> {
     /// The last item.
     #[must_use]
     pub fn last(&self) -> Option<&T> {
-        self.chunks.last()?.items.last()
+        self.chunks.last()?.items().last()
     }
 
     /// All items in order.
@@ -84,8 +70,16 @@ impl<T> Rope<T> {
         let at = self.chunk_of(index).unwrap_or(self.chunks.len());
         let mut rest = self.chunks.get(at..).unwrap_or(&[]).iter();
         let first = rest.next();
-        let own = first.and_then(|chunk| chunk.items.get(index - chunk.start..));
+        let own = first.and_then(|chunk| chunk.items().get(index - chunk.start..));
         Iter { own: own.unwrap_or(&[]).iter(), rest }
+    }
+
+    /// The items of a range where they were made, wherever they stand now.
+    pub fn made_in(&self, range: Range<usize>) -> impl Iterator<Item = &T> {
+        let at = self.chunk_of(range.start).unwrap_or(self.chunks.len());
+        let chunks = self.chunks.get(at..).unwrap_or(&[]);
+        let before = chunks.first().map_or(0, |chunk| range.start - chunk.start);
+        chunks.iter().flat_map(Chunk::made).skip(before).take(range.len())
     }
 
     /// The items of a range.
@@ -99,11 +93,8 @@ impl<T> Rope<T> {
         T: Clone,
     {
         match self.chunks.last_mut() {
-            Some(last) if last.items.len() < MOST => Arc::make_mut(&mut last.items).push(item),
-            Some(_) | None => {
-                let start = self.length;
-                self.chunks.push(Chunk { items: Arc::new(vec![item]), start });
-            }
+            Some(last) if last.len() < MOST => last.make_mut().push(item),
+            Some(_) | None => self.chunks.push(Chunk::new(vec![item], self.length)),
         }
         self.length += 1;
     }
@@ -111,14 +102,17 @@ impl<T> Rope<T> {
     /// Adds all items of another after its own; the chunks are shared.
     pub fn append(&mut self, other: &Self) {
         let start = self.length;
-        let moved = |chunk: &Chunk<T>| Chunk { start: chunk.start + start, ..chunk.clone() };
-        self.chunks.extend(other.chunks.iter().map(moved));
+        let own = other.chunks.iter().map(|chunk| chunk.after(chunk.start + start));
+        self.chunks.extend(own);
         self.length += other.length;
     }
 
+    /// Adds a chunk after all others; an empty one is left out.
     pub(super) fn grow(&mut self, chunk: Chunk<T>) {
-        self.length += chunk.items.len();
-        self.chunks.push(chunk);
+        if chunk.len() > 0 {
+            self.length += chunk.len();
+            self.chunks.push(chunk);
+        }
     }
 
     pub(super) fn chunks(&self) -> &[Chunk<T>] {
@@ -126,16 +120,9 @@ impl<T> Rope<T> {
     }
 
     /// The chunk an item lies in.
-    fn chunk_of(&self, index: usize) -> Option<usize> {
+    pub(super) fn chunk_of(&self, index: usize) -> Option<usize> {
         let inside = index < self.length;
         inside.then(|| self.chunks.partition_point(|chunk| chunk.start <= index) - 1)
-    }
-}
-
-impl<T> Chunk<T> {
-    /// How many items stand up to its end.
-    pub(super) fn end(&self) -> usize {
-        self.start + self.items.len()
     }
 }
 
@@ -150,9 +137,7 @@ impl<T> FromIterator<T> for Rope<T> {
         let (mut items, mut rope) = (items.into_iter().peekable(), Self::default());
         while items.peek().is_some() {
             let own: Vec<T> = items.by_ref().take(MOST).collect();
-            let start = rope.length;
-            rope.length += own.len();
-            rope.chunks.push(Chunk { items: Arc::new(own), start });
+            rope.grow(Chunk::new(own, rope.length));
         }
         rope
     }
@@ -165,7 +150,7 @@ impl<T: Clone> IntoIterator for Rope<T> {
     fn into_iter(self) -> Self::IntoIter {
         let mut items = Vec::with_capacity(self.length);
         for chunk in self.chunks {
-            items.append(&mut Arc::unwrap_or_clone(chunk.items));
+            items.append(&mut chunk.into_items());
         }
         items.into_iter()
     }
@@ -200,7 +185,7 @@ impl<'a, T> Iterator for Iter<'a, T> {
         loop {
             match self.own.next() {
                 Some(item) => return Some(item),
-                None => self.own = self.rest.next()?.items.iter(),
+                None => self.own = self.rest.next()?.items().iter(),
             }
         }
     }

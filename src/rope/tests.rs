@@ -1,6 +1,6 @@
 //! A rope against a list.
 
-use super::{Change, Rope};
+use super::{Change, Moving, Rope};
 use proptest::prelude::*;
 use std::ops::Range;
 
@@ -33,6 +33,11 @@ fn all(rope: &Rope<u32>) -> Vec<u32> {
     rope.iter().copied().collect()
 }
 
+/// Something at its place, so much further on.
+fn moved(own: &(u32, usize), by: isize) -> (u32, usize) {
+    (own.0, own.1.saturating_add_signed(by))
+}
+
 proptest! {
     #[test]
     fn a_rope_is_changed_as_a_list((items, changes) in texts()) {
@@ -62,23 +67,45 @@ proptest! {
     }
 
     #[test]
-    fn a_narrowed_change_is_what_is_found_by_the_same((items, changes) in texts()) {
-        // Twice a number and one more are alike.
-        let (alike, same) = (|a: &u32, b: &u32| a / 2 == b / 2, |a: &u32, b: &u32| a == b);
-        let old = Rope::from(items);
-        let new = old.replaced(changes);
-        let change = new.changed_from(&old, same);
-        let narrowed = new.narrowed(&old, &change, alike);
-        prop_assert!(change.old.start <= narrowed.old.start && narrowed.old.end <= change.old.end);
-        let (before, after) = (all(&old), all(&new));
-        let halves = |items: &[u32]| items.iter().map(|item| item / 2).collect::<Vec<_>>();
-        let (gone, come) = (narrowed.old, narrowed.new);
-        prop_assert_eq!(halves(&before[..gone.start]), halves(&after[..come.start]));
-        prop_assert_eq!(halves(&before[gone.end..]), halves(&after[come.end..]));
-        let (gone, come) = (&before[gone], &after[come]);
-        prop_assert!(gone.is_empty() || come.is_empty() || gone[0] / 2 != come[0] / 2);
-        let ends = gone.last().zip(come.last());
-        prop_assert!(ends.is_none_or(|(gone, come)| gone / 2 != come / 2));
+    fn what_follows_a_change_moves_when_it_is_looked_at(
+        items in prop::collection::vec(0..4_u32, 0..400),
+        changes in prop::collection::vec(
+            (0..400_usize, 0..90_usize, prop::collection::vec(0..4_u32, 0..150), -3..4_isize),
+            1..6,
+        ),
+    ) {
+        let mut list: Vec<(u32, usize)> = items.into_iter().zip(1_000..).collect();
+        let mut rope = Rope::from(list.clone());
+        for (start, gone, new, by) in changes {
+            let (old, before) = (rope, list.clone());
+            let start = start.min(list.len());
+            let range = start..(start + gone).min(list.len());
+            let new: Vec<(u32, usize)> = new.into_iter().map(|own| (own, 7)).collect();
+            let moving = Moving { by, item: moved };
+            rope = old.replaced_moving(range.clone(), new.clone(), moving);
+            list[range.end..].iter_mut().for_each(|own| *own = moved(own, by));
+            drop(list.splice(range.clone(), new.iter().copied()));
+            let end = start + new.len();
+            prop_assert_eq!(rope.iter().copied().collect::<Vec<_>>(), list.clone());
+            prop_assert_eq!(rope.clone().into_iter().collect::<Vec<_>>(), list.clone());
+            prop_assert_eq!(old.iter().copied().collect::<Vec<_>>(), before.clone());
+            // Wherever they stand, the items are the same; and how far they have moved is known.
+            let place = |own: &(u32, usize)| Some(own.1);
+            prop_assert_eq!(rope.moved_from(0..start, (&old, 0), place), Some(0));
+            let after = rope.moved_from(end..list.len(), (&old, range.end), place);
+            prop_assert_eq!(after, Some(if end < list.len() { by } else { 0 }));
+            let change = rope.changed_wherever(&old, |own, its| own.0 == its.0);
+            let only = |items: &[(u32, usize)]| items.iter().map(|own| own.0).collect::<Vec<_>>();
+            prop_assert_eq!(only(&before[..change.old.start]), only(&list[..change.new.start]));
+            prop_assert_eq!(only(&before[change.old.end..]), only(&list[change.new.end..]));
+            let strict = rope.changed_from(&old, |own, its| own == its);
+            prop_assert_eq!(&before[..strict.old.start], &list[..strict.new.start]);
+            prop_assert_eq!(&before[strict.old.end..], &list[strict.new.end..]);
+            if let Some(last) = list.last().copied() {
+                rope.push(last);
+                list.push(last);
+            }
+        }
     }
 
     #[test]
@@ -134,4 +161,19 @@ fn a_small_change_shares_the_rest() {
     let new = old.replaced([(5_000..5_001, vec![1, 2, 3])]);
     assert_eq!(new.changed_from(&old, same), Change { old: 5_000..5_001, new: 5_000..5_003 });
     assert!(looked_at.get() < 200, "{}", looked_at.get());
+}
+
+#[test]
+fn what_moves_is_shared_and_not_looked_at() {
+    let old: Rope<(u32, usize)> = (0..10_000).zip(0..).collect();
+    let near = old.replaced_moving(5_000..5_001, Vec::new(), Moving { by: 3, item: moved });
+    let looked_at = std::cell::Cell::new(0);
+    let same = |own: &(u32, usize), its: &(u32, usize)| {
+        looked_at.set(looked_at.get() + 1);
+        own.0 == its.0
+    };
+    let change = near.changed_wherever(&old, same);
+    assert_eq!(change, Change { old: 5_000..5_001, new: 5_000..5_000 });
+    assert!(looked_at.get() < 200, "{}", looked_at.get());
+    assert_eq!(near.get(9_000), Some(&(9_001, 9_004)));
 }

@@ -53,6 +53,20 @@ impl Item {
         }
     }
 
+    /// The same so many bytes of the source further on.
+    #[must_use]
+    pub fn moved(&self, by: isize) -> Self {
+        let to = |at: usize| at.saturating_add_signed(by);
+        match self {
+            Self::Heading { level, text, number, name, end } => {
+                let (text, name) = (text.clone(), name.clone());
+                Self::Heading { level: *level, text, number: *number, name, end: to(*end) }
+            }
+            Self::Prose(prose) => Self::Prose(prose.moved(by)),
+            Self::Block(block) => Self::Block(PlacedBlock { at: to(block.at), ..block.clone() }),
+        }
+    }
+
     /// Whether its words refer to blocks.
     #[must_use]
     pub fn refers(&self) -> bool {

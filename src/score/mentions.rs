@@ -28,7 +28,7 @@ impl Mentions {
     /// is printed of it, its exercises, and whether it `stays` what it was, by its old index and its new one.
     #[must_use]
     pub fn again(&self, items: &Rope<Item>, stays: impl Fn(usize, usize) -> bool) -> Option<Self> {
-        let change = items.changed_from(&self.items, Item::is);
+        let change = items.changed_wherever(&self.items, Item::is);
         let mut old = self.counted(&self.items, change.old);
         let mut new = self.counted(items, change.new);
         let same = |(was, old): (usize, Counted<'_>), (is, new): (usize, Counted<'_>)| {

@@ -61,6 +61,12 @@ impl<T: ?Sized> Placed<T> {
     pub fn new(value: impl Into<Arc<T>>, at: usize) -> Self {
         Self { value: value.into(), at }
     }
+
+    /// The same so many bytes further on.
+    #[must_use]
+    pub fn moved(&self, by: isize) -> Self {
+        Self { value: self.value.clone(), at: self.at.saturating_add_signed(by) }
+    }
 }
 
 impl<T: ?Sized> Clone for Placed<T> {

@@ -4,7 +4,7 @@
 use super::file::{Change, FileTree, ReadAgain};
 use super::parse::FileItems;
 use super::tree::Item;
-use crate::rope::Rope;
+use crate::rope::{Moving, Rope};
 use crate::source::Diagnostics;
 
 /// A file that is edited.
@@ -25,26 +25,33 @@ impl EditedFile {
     /// Reads what a change of the file touches; `text` is the whole text after it.
     pub fn edit(&mut self, text: &str, change: &Change) {
         let read = self.tree.edit(text, change);
-        let (Some(ReadAgain { old, new, moved }), Some((start, items))) =
-            (read, self.placed.take())
+        let (Some(ReadAgain { old, new }), Some((start, items))) = (read, self.placed.take())
         else {
             self.placed = None;
             return;
         };
-        let (gone, count) = match moved {
-            true => (old.start..items.len(), usize::MAX),
-            false => (old, new.len()),
-        };
-        let own = self.tree.items_from(new.start, start).take(count).collect();
-        self.placed = Some((start, items.replaced([(gone, own)])));
+        let own = self.tree.items_from(new.start, start).take(new.len()).collect();
+        let by = change.bytes as isize - change.range.len() as isize;
+        self.placed = Some((start, items.replaced_moving(old, own, moving(by))));
     }
 
     /// What it holds in a source in which it starts at a byte; what was found in it is told.
     pub fn items(&mut self, start: usize, diagnostics: &mut Diagnostics) -> FileItems {
         self.tree.report(start, diagnostics);
-        let known = self.placed.take().filter(|(at, _)| *at == start);
-        let (_, items) = known.unwrap_or_else(|| (start, self.tree.items(start).collect()));
+        let items = match self.placed.take() {
+            Some((at, items)) if at == start => items,
+            Some((at, items)) => {
+                let by = start as isize - at as isize;
+                items.replaced_moving(0..0, Vec::new(), moving(by))
+            }
+            None => self.tree.items(start).collect(),
+        };
         self.placed = Some((start, items.clone()));
         FileItems { header: self.tree.header(start), items, includes: self.tree.includes() }
     }
+}
+
+/// So many bytes further on, all places of items.
+fn moving(by: isize) -> Moving<Item> {
+    Moving { by, item: |item, by| item.moved(|byte| byte.saturating_add_signed(by)) }
 }

@@ -75,8 +75,6 @@ pub struct ReadAgain {
     pub old: Range<usize>,
     /// Those in their place.
     pub new: Range<usize>,
-    /// Whether what follows stands elsewhere.
-    pub moved: bool,
 }
 
 /// A change of a text.
@@ -137,12 +135,11 @@ impl FileTree {
             *self = Self::read(text);
             return None;
         };
-        let moved = change.range.len() != change.bytes;
-        Some(self.put(replaced, new, moved))
+        Some(self.put(replaced, new))
     }
 
-    /// Puts stretches in the place of others; `moved` says that what follows stands elsewhere.
-    fn put(&mut self, replaced: Range<usize>, new: Vec<Arc<Stretch>>, moved: bool) -> ReadAgain {
+    /// Puts stretches in the place of others.
+    fn put(&mut self, replaced: Range<usize>, new: Vec<Arc<Stretch>>) -> ReadAgain {
         let item = |at: usize| {
             let end = self.stretches.last().map_or(0, |last| last.item + last.items);
             self.stretches.get(at).map_or(end, |stretch| stretch.item)
@@ -170,7 +167,7 @@ impl FileTree {
                 stretch.item = stretch.item.saturating_add_signed(items);
             }
         }
-        ReadAgain { old, new: from..end.1, moved }
+        ReadAgain { old, new: from..end.1 }
     }
 
     /// Which stretches are replaced, by index, and the new ones; nothing where all are to be read.

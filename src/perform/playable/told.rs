@@ -67,7 +67,7 @@ impl PlayableMemo {
         let last = self.last.take().filter(|_| count == score.items.len());
         let found = match last {
             Some(LastFound { items, found }) => {
-                let change = score.items.changed_from(&items, Item::is);
+                let change = score.items.changed_wherever(&items, Item::is);
                 let gone = items.range(change.old.clone()).filter_map(Item::block);
                 gone.for_each(|block| self.blocks.forget(&block.block));
                 let new = self.found_in(score, change.new.clone(), stop)?;

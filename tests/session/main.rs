@@ -3,8 +3,11 @@
 // Helpers outside of test functions may stop the test too.
 #![allow(clippy::expect_used, clippy::panic)]
 
+#[path = "../built/mod.rs"]
 mod built;
+#[path = "../edits/mod.rs"]
 mod edits;
+mod reach;
 
 use edits::{Editor, Random};
 use flamacue::drawing::{Drawing, Ink, Kind, Page, Shape};
@@ -103,6 +106,17 @@ impl Pair {
         }
     }
 
+    /// What was found in the text as it was looked at last.
+    fn told(&self) -> String {
+        self.session.diagnostics().render(self.session.source(), false)
+    }
+
+    /// Begins to make pages, and stops when this was asked for so many times; whether it came to that.
+    fn stop_after(&mut self, times: usize) -> bool {
+        let asked = AtomicUsize::new(0);
+        self.session.update(&|| asked.fetch_add(1, Ordering::Relaxed) >= times) == Err(Superseded)
+    }
+
     /// Compares after an edit; whether the text is without an error.
     fn compare(&mut self, what: &str) -> bool {
         let before: Vec<_> =
@@ -175,7 +189,15 @@ fn try_edits(main: &str, files: &Texts, edits: usize, seed: u64) -> usize {
         let name = &names[random.below(names.len())];
         let (range, text) = editor.edit(&pair.files[name], &mut random);
         pair.edit(name, range.clone(), &text);
-        let what = format!("{main}, edit {number}: {text:?} at {range:?} of {name}, seed {seed}");
+        let mut what =
+            format!("{main}, edit {number}: {text:?} at {range:?} of {name}, seed {seed}");
+        if random.below(8) == 0 {
+            // Another edit comes before the work is done.
+            let stopped = pair.stop_after(random.below(60));
+            let (range, text) = editor.edit(&pair.files[name], &mut random);
+            pair.edit(name, range.clone(), &text);
+            what += &format!(", and {text:?} at {range:?}, stopped between them: {stopped}");
+        }
         if pair.compare(&what) {
             good += 1;
             last_good = pair.files.clone();
@@ -218,7 +240,7 @@ fn a_book_edited_at_random_is_as_built_from_nothing() {
 fn an_edit_changes_its_page_alone() {
     let mut pair = Pair::new("book.flam", edits::book(4));
     let first = pair.session.update(&|| false).expect("nobody stops it");
-    assert!(first.current, "{}", pair.session.diagnostics().render(pair.session.source(), false));
+    assert!(first.current, "{}", pair.told());
     assert_eq!(first.changed, (0..first.pages).collect::<Vec<_>>());
     assert!(first.pages > 5, "{}", first.pages);
     let name = "chapters/2.flam";
@@ -277,134 +299,13 @@ fn work_that_is_stopped_leaves_no_trace() {
         let at = main.find('\n').expect("a line") + 1;
         pair.edit("book.flam", at..at, if after % 2 == 0 { "tempo: 61\n" } else { "tempo: 62\n" });
         let pages = pair.session.pages();
-        let asked = AtomicUsize::new(0);
-        let stop = || asked.fetch_add(1, Ordering::Relaxed) >= after;
-        match pair.session.update(&stop) {
-            Err(Superseded) => {
-                stopped += 1;
-                assert_eq!(pair.session.pages(), pages);
-            }
-            Ok(update) => assert!(update.current),
+        if pair.stop_after(after) {
+            stopped += 1;
+            assert_eq!(pair.session.pages(), pages);
         }
         pair.compare(&format!("stopped after {after}"));
         let line = at..at + "tempo: 61\n".len();
         pair.edit("book.flam", line, "");
     }
     assert!(stopped >= 5, "{stopped}");
-}
-
-/// Words that lead elsewhere, what stands over pages, and series: each edit reaches lines far from it.
-#[test]
-fn edits_reach_words_and_heads_elsewhere() {
-    let text = texts("examples")["references.flam"].replacen(
-        "numbers: by chapter\n",
-        "numbers: by chapter\nrunning-heads: on\ncontents: exercises\nindex: both\npage: A6\n",
-        1,
-    );
-    let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text)]));
-    assert!(pair.compare("as it is"));
-    let edits = [
-        // What is printed over the pages of a chapter, and in the contents.
-        ("# Doubles", "# Doubles and more", true),
-        ("\"Part one: Hands\"", "\"Part one: Two hands\"", true),
-        // A name that words elsewhere lead to; then these words.
-        ("{#doubles}", "{#pairs-of-two}", false),
-        ("@doubles.number", "@pairs-of-two.number", false),
-        ("@doubles.page", "@pairs-of-two.page", true),
-        // A heading more, and one that is a chapter no longer.
-        ("## With the feet {#feet}\n", "# With the feet {#feet}\n\nTwo feet.\n", true),
-        ("# Round the drums\n", "## Round the drums\n", true),
-        // A series in two, whose fourth exercise is then gone, and one with more exercises than it had.
-        ("  accents: 2 of ssss\n", "  accents: 1 of sss\n", false),
-        ("@pairs.4", "@pairs.2", true),
-        ("  turnings: once\n", "", true),
-        (
-            "  accents: 1 of sss\n",
-            "  accents: 2 of ssss\n\nseries more\n  accents: 3 of ssss\n",
-            true,
-        ),
-        // A block more in the first chapter moves the numbers and the pages of all others.
-        ("exercise plain", "exercise\n  play ssss ssss ssss ssss\n\nexercise plain", true),
-        ("running-heads: on\n", "", true),
-        ("numbers: by chapter\n", "running-heads: on\n", true),
-    ];
-    for (old, new, good) in edits {
-        let at = pair.files["a.flam"].find(old).expect(old);
-        pair.edit("a.flam", at..at + old.len(), new);
-        let what = format!("{new:?} for {old:?}");
-        assert_eq!(pair.compare(&what), good, "{what}");
-    }
-    // And all of it back, the last first.
-    for (old, new, _) in edits.into_iter().rev() {
-        let at = match new {
-            "" => pair.files["a.flam"].find("\n\n").expect("the header") + 1,
-            new => pair.files["a.flam"].find(new).expect(new),
-        };
-        pair.edit("a.flam", at..at + new.len(), old);
-        pair.compare(&format!("{old:?} again"));
-    }
-}
-
-/// A word that leads nowhere is told once, where it stands.
-#[test]
-fn words_that_lead_nowhere_move_with_their_sentence() {
-    let text = "part \"The street\" {#street}\n\n## By hand {#by-hand}\n\nLooking\nback {#back}\n====\n\nSee @street, @doubles, @by-hand.number and @back.page.\n\nfill\n  play  s s s s\n";
-    let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text.to_owned())]));
-    pair.compare("as it is");
-    let edits =
-        [("## By hand", ")By hand"), ("@doubles, ", "@dovariation c of later\n  gaps: k\n\n")];
-    for (old, new) in edits {
-        let at = pair.files["a.flam"].find(old).expect(old);
-        pair.edit("a.flam", at..at + old.len(), new);
-        pair.compare(new);
-    }
-}
-
-/// Titles, names, tags and levels that change, one by one: the lists of an index are made of what they were.
-#[test]
-fn an_index_follows_its_blocks() {
-    let text = "title: Lists\nindex: both\n\nfill gate \"The gate\"\n  tags: feet, doors\n  play  s s s s\n\n\
-        variation narrow of gate \"Narrow\"\n  taps: ghost\n\nfill arch \"Arch\"\n  tags: feet\n  level: 2\n  \
-        play  t t t t\n\nfill \"arch!\"\n  level: hard\n  play  k k k k\n\nfill \"Arch\"\n  tags: Feet\n  \
-        play  m m m m\n\nfill door \"Door\"\n  level: 2\n  play  s s s s\n";
-    let edits = [
-        // What only it has, and what others have as well, the first of them and the last.
-        ("\"Door\"", "\"A door\""),
-        ("\"Arch\"", "\"Zone\""),
-        ("\"Zone\"", "\"ARCH\""),
-        ("\"arch!\"", "\"Gap\""),
-        ("\"Gap\"", "\"Arch\""),
-        // What stands under another, and that other.
-        ("\"Narrow\"", "\"Broad\""),
-        ("\"The gate\"", "\"A hedge\""),
-        ("of gate", "of arch"),
-        ("fill door", "fill gate2"),
-        ("\"Broad\"", "\"ARCH broad\""),
-        // Tags and levels: the first of a list, the last, and none any more.
-        ("tags: feet, doors", "tags: doors"),
-        ("tags: Feet", "tags: hands, feet"),
-        ("tags: feet\n", "tags: doors, doors\n"),
-        ("level: 2", "level: 4"),
-        ("level: hard", "level: 2"),
-        ("\"A door\"", "\"Lawn\""),
-        // A title less, and one more block.
-        ("fill \"Arch\"", "fill"),
-        ("fill arch", "fill \"Before\"\n  play  s s s s\n\nfill arch"),
-    ];
-    for index in ["both", "levels"] {
-        let text = text.replace("index: both", &format!("index: {index}"));
-        let mut pair = Pair::new("a.flam", Texts::from([("a.flam".to_owned(), text)]));
-        assert!(pair.compare("as it is"));
-        let mut done = Vec::new();
-        for (old, new) in edits {
-            let at = pair.files["a.flam"].find(old).expect(old);
-            pair.edit("a.flam", at..at + old.len(), new);
-            pair.compare(&format!("index: {index}, {new:?} for {old:?}"));
-            done.push((at, old, new));
-        }
-        for (at, old, new) in done.into_iter().rev() {
-            pair.edit("a.flam", at..at + new.len(), old);
-            pair.compare(&format!("index: {index}, {old:?} again"));
-        }
-    }
 }

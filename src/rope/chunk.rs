@@ -1,0 +1,132 @@
+//! Items that versions share, though they may stand elsewhere in each.
+
+use std::ops::Range;
+use std::sync::{Arc, OnceLock};
+
+/// A way by which items come to stand elsewhere.
+#[derive(Debug)]
+pub struct Moving<T> {
+    /// How far.
+    pub by: isize,
+    /// An item that far from where it stood.
+    pub item: fn(&T, isize) -> T,
+}
+
+impl<T> Clone for Moving<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Moving<T> {}
+
+/// Items that versions share. Those that stand elsewhere than where they were made are made again only when they
+/// are asked for.
+#[derive(Debug)]
+pub(super) struct Chunk<T> {
+    made: Arc<Vec<T>>,
+    moved: Option<(Moving<T>, Arc<OnceLock<Vec<T>>>)>,
+    /// How many items stand before it.
+    pub(super) start: usize,
+}
+
+impl<T> Clone for Chunk<T> {
+    fn clone(&self) -> Self {
+        Self { made: self.made.clone(), moved: self.moved.clone(), start: self.start }
+    }
+}
+
+impl<T> Chunk<T> {
+    pub(super) fn new(items: Vec<T>, start: usize) -> Self {
+        Self { made: Arc::new(items), moved: None, start }
+    }
+
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.made.len()
+    }
+
+    /// How many items stand up to its end.
+    pub(super) fn end(&self) -> usize {
+        self.start + self.len()
+    }
+
+    /// Its items.
+    pub(super) fn items(&self) -> &[T] {
+        match &self.moved {
+            None => &self.made,
+            Some((Moving { by, item }, here)) => {
+                here.get_or_init(|| self.made.iter().map(|own| item(own, *by)).collect())
+            }
+        }
+    }
+
+    /// Its items where they were made, wherever they stand now.
+    pub(super) fn made(&self) -> &[T] {
+        &self.made
+    }
+
+    /// How far they stand from where they were made.
+    pub(super) fn by(&self) -> isize {
+        self.moved.as_ref().map_or(0, |(moving, _)| moving.by)
+    }
+
+    /// Whether its items are the very same, wherever they stand.
+    pub(super) fn shares(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.made, &other.made)
+    }
+
+    /// Whether its items are the very same at the same places.
+    pub(super) fn is(&self, other: &Self) -> bool {
+        self.shares(other) && self.by() == other.by()
+    }
+
+    /// The same items, of which so many come before.
+    pub(super) fn after(&self, start: usize) -> Self {
+        Self { start, ..self.clone() }
+    }
+
+    /// The same elsewhere.
+    pub(super) fn moved(&self, moving: Option<Moving<T>>) -> Self {
+        let Some(Moving { by, item }) = moving.filter(|moving| moving.by != 0) else {
+            return self.clone();
+        };
+        let by = self.by() + by;
+        let moved = (by != 0).then(|| (Moving { by, item }, Arc::default()));
+        Self { moved, ..self.clone() }
+    }
+}
+
+impl<T: Clone> Chunk<T> {
+    /// Some of its items, elsewhere.
+    pub(super) fn copied(
+        &self,
+        range: Range<usize>,
+        moving: Option<Moving<T>>,
+    ) -> impl Iterator<Item = T> {
+        let by = self.by() + moving.map_or(0, |moving| moving.by);
+        let item = moving.map(|moving| moving.item);
+        let item = item.or(self.moved.as_ref().map(|(moving, _)| moving.item));
+        let own = self.made.get(range).unwrap_or(&[]).iter();
+        own.map(move |own| match item {
+            Some(item) if by != 0 => item(own, by),
+            Some(_) | None => own.clone(),
+        })
+    }
+
+    /// Its items, as many as may be added to.
+    pub(super) fn make_mut(&mut self) -> &mut Vec<T> {
+        if self.moved.is_some() {
+            *self = Self::new(self.items().to_vec(), self.start);
+        }
+        Arc::make_mut(&mut self.made)
+    }
+
+    /// Its items, for who needs it no more.
+    pub(super) fn into_items(self) -> Vec<T> {
+        match &self.moved {
+            None => Arc::unwrap_or_clone(self.made),
+            Some(_) => self.items().to_vec(),
+        }
+    }
+}
