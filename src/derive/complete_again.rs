@@ -6,7 +6,7 @@ use super::numbering::is_numbered;
 use crate::interpret::Reading;
 use crate::interpret::reading::{ReadingPart, Selection};
 use crate::interpret::written::WrittenBlock;
-use crate::rope::{Change, Moving, Rope};
+use crate::rope::{Change, Moved, Rope};
 use crate::score::printing::{Answers, BlocksOnPages};
 use crate::score::{BlockNumber, Header, Item, Placed, PlacedBlock, Score};
 use crate::source::Diagnostics;
@@ -36,8 +36,8 @@ pub(super) struct Again {
     last: LastScore,
     /// The parts that are otherwise than they were.
     change: Change,
-    /// How far those after them have moved.
-    by: isize,
+    /// Those that stand elsewhere than they did.
+    moved: Vec<Moved>,
 }
 
 /// The number of something that counts, which may have none.
@@ -105,7 +105,7 @@ impl LastScore {
     }
 
     /// What is made again of what was read; nothing where that is all of it, as where others are made from what
-    /// is changed, or where what is not did not move alike.
+    /// is changed.
     pub(super) fn again(self, reading: &Reading, budget: Budget) -> Option<Again> {
         let same = is_whole(&reading.selection)
             && self.signs <= budget.signs()
@@ -121,8 +121,7 @@ impl LastScore {
         let (parts, old) = (&reading.parts, &self.parts);
         let change = parts.changed_wherever(old, same);
         let place = |part: &Option<ReadingPart>| part.as_ref().map(ReadingPart::place);
-        let stays = parts.moved_from(0..change.new.start, (old, 0), place) == Some(0);
-        let by = parts.moved_from(change.new.end..parts.len(), (old, change.old.end), place)?;
+        let moved = parts.moved_from(old, &change, place)?;
         let mut changed = parts.range(change.new.clone()).chain(old.range(change.old.clone()));
         let alone = !changed.any(|part| match part {
             None | Some(ReadingPart::Prose(_)) => false,
@@ -133,7 +132,7 @@ impl LastScore {
             }
         });
         drop(changed);
-        (alone && stays).then_some(Again { last: self, change, by })
+        alone.then_some(Again { last: self, change, moved })
     }
 
     /// The items of a part.
@@ -151,7 +150,7 @@ impl Again {
         reading: &Reading,
         make: &mut dyn FnMut(&Placed<WrittenBlock>) -> MadeWritten,
     ) -> Option<(LastScore, Vec<Arc<WrittenBlock>>)> {
-        let Self { mut last, change, by } = self;
+        let Self { mut last, change, moved } = self;
         let first_of = |part: usize| last.items_of(part).start;
         let inside = first_of(change.old.start)..first_of(change.old.end);
         let mut numbers = last.items.range(inside.clone()).filter_map(Counts::of);
@@ -169,8 +168,12 @@ impl Again {
         });
         let gone = gone.collect();
         let more = new.items.len() as isize - inside.len() as isize;
-        last.items =
-            last.items.replaced_moving(inside, new.items, Moving { by, item: Item::moved });
+        let moved = moved.into_iter().map(|Moved { items: parts, by }| Moved {
+            items: last.items_of(parts.start).start..last.items_of(parts.end).start,
+            by,
+        });
+        let moved: Vec<Moved> = moved.collect();
+        last.items = last.items.replaced_moving(inside, new.items, (&moved, Item::moved));
         if more != 0 {
             let after = last.starts.iter_mut().skip(change.old.end);
             after.for_each(|start| *start = start.saturating_add_signed(more));

@@ -7,12 +7,11 @@ use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
 use super::{edition, keys};
 use crate::parallel::Stop;
-use crate::rope::{Change, Moving, Rope};
+use crate::rope::{Change, Rope};
 use crate::score::{BlockWord, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Document, Item};
 use std::borrow::Borrow;
-use std::ops::Range;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
 /// the same. Of a tree that is given up each block is gone once it is read.
@@ -173,8 +172,7 @@ impl Again {
     }
 }
 
-/// What was read, with what was read again in the place of what is changed. What stands elsewhere is moved: mostly
-/// all that follows by as many bytes.
+/// What was read, with what was read again in the place of what is changed, and what stands elsewhere there.
 fn parts_again(
     last: &LastReading,
     (items, change): (&Rope<Item>, &Change),
@@ -182,11 +180,9 @@ fn parts_again(
 ) -> Rope<Option<ReadingPart>> {
     let Change { old, new } = change;
     let parts = &last.reading.parts;
-    let moved = |new: Range<usize>, old| items.moved_from(new, (&last.items, old), part_place);
-    let before = moved(0..new.start, 0);
-    if let (Some(0), Some(by)) = (before, moved(new.end..items.len(), old.end)) {
+    if let Some(moved) = items.moved_from(&last.items, change, part_place) {
         let item = |part: &Option<ReadingPart>, by| part.as_ref().map(|part| part.moved(by));
-        return parts.replaced_moving(old.clone(), read, Moving { by, item });
+        return parts.replaced_moving(old.clone(), read, (&moved, item));
     }
     let at = |(part, item): (&Option<ReadingPart>, &Item)| Some(part.as_ref()?.of(item));
     let before = parts.iter().zip(items).take(old.start).map(at);

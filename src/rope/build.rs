@@ -1,6 +1,6 @@
 //! A sequence put together of parts of others and of new items.
 
-use super::chunk::{Chunk, Moving};
+use super::chunk::{Chunk, Moved, MovedItem};
 use super::chunks::{FEW, MOST, Rope};
 use std::ops::Range;
 
@@ -21,8 +21,19 @@ impl<T: Clone> Growing<T> {
         self.loose.extend(items);
     }
 
-    /// Adds a range of another sequence, elsewhere.
-    fn part(&mut self, other: &Rope<T>, range: Range<usize>, moving: Option<Moving<T>>) {
+    /// Adds a range of another sequence.
+    fn part(&mut self, other: &Rope<T>, range: Range<usize>) {
+        self.moved(other, range, 0, None);
+    }
+
+    /// Adds a range of another sequence, so much further on.
+    fn moved(
+        &mut self,
+        other: &Rope<T>,
+        range: Range<usize>,
+        by: isize,
+        item: Option<MovedItem<T>>,
+    ) {
         let chunks = other.chunks();
         let first = chunks.partition_point(|chunk| chunk.end() <= range.start);
         for chunk in chunks.get(first..).unwrap_or(&[]) {
@@ -35,10 +46,11 @@ impl<T: Clone> Growing<T> {
             if whole && (self.loose.is_empty() || self.loose.len() >= FEW) {
                 self.close();
                 let start = self.rope.len();
-                self.rope.grow(chunk.moved(moving).after(start));
+                let moved = item.map_or_else(|| chunk.clone(), |item| chunk.moved(by, item));
+                self.rope.grow(moved.after(start));
             } else {
                 let own = from - chunk.start..to - chunk.start;
-                self.loose.extend(chunk.copied(own, moving));
+                self.loose.extend(chunk.copied(own, by, item));
             }
         }
     }
@@ -69,24 +81,50 @@ impl<T> Rope<T> {
     {
         let (mut grown, mut at) = (Growing::new(), 0);
         for (range, items) in changes {
-            grown.part(self, at..range.start, None);
+            grown.part(self, at..range.start);
             grown.items(items);
             at = range.end;
         }
-        grown.part(self, at..self.len(), None);
+        grown.part(self, at..self.len());
         grown.finish()
     }
 
-    /// The same with items in the place of a range, by which those after it come to stand elsewhere.
+    /// The same with items in the place of a range; of the others, those that `moved` has come to stand elsewhere.
+    /// What moved alike shares no chunk with what did not, so that it need not be copied the next time.
     #[must_use]
-    pub fn replaced_moving(&self, range: Range<usize>, items: Vec<T>, moving: Moving<T>) -> Self
+    pub fn replaced_moving(
+        &self,
+        range: Range<usize>,
+        items: Vec<T>,
+        (moved, item): (&[Moved], MovedItem<T>),
+    ) -> Self
     where
         T: Clone,
     {
         let mut grown = Growing::new();
-        grown.part(self, 0..range.start, None);
+        let part = |grown: &mut Growing<T>, part: Range<usize>| {
+            let mut at = part.start;
+            let inside = moved.iter().filter(|moved| moved.items.end > part.start);
+            for Moved { items, by } in inside.take_while(|moved| moved.items.start < part.end) {
+                let (start, end) = (items.start.max(at), items.end.min(part.end));
+                if at > part.start {
+                    grown.close();
+                }
+                grown.part(self, at..start);
+                if start > part.start {
+                    grown.close();
+                }
+                grown.moved(self, start..end, *by, Some(item));
+                at = end;
+            }
+            if part.start < at && at < part.end {
+                grown.close();
+            }
+            grown.part(self, at..part.end);
+        };
+        part(&mut grown, 0..range.start);
         grown.items(items);
-        grown.part(self, range.end..self.len(), Some(moving));
+        part(&mut grown, range.end..self.len());
         grown.finish()
     }
 }

@@ -1,6 +1,6 @@
 //! What of a version of a sequence is otherwise than it was.
 
-use super::chunk::Chunk;
+use super::chunk::{Chunk, Moved};
 use super::chunks::Rope;
 use std::ops::Range;
 
@@ -60,41 +60,47 @@ impl<T> Rope<T> {
         Change { old: before..old.len() - after, new: before..self.len() - after }
     }
 
-    /// How much further items of a range stand than the same items did in an older version, from an index on there;
-    /// nothing where that is not the same of all. `place` is where an item stands, if anywhere.
+    /// Which items stand elsewhere than in an older version from which this changed so; nothing where one stands
+    /// somewhere that stood nowhere. `place` is where an item stands, if anywhere.
     pub fn moved_from(
         &self,
-        range: Range<usize>,
-        (old, start): (&Self, usize),
+        old: &Self,
+        change: &Change,
         place: impl Fn(&T) -> Option<usize>,
-    ) -> Option<isize> {
-        let mut all = None;
-        let mut agree = |by: isize| *all.get_or_insert(by) == by;
+    ) -> Option<Vec<Moved>> {
+        let mut all: Vec<Moved> = Vec::new();
         let mut at = 0;
-        while at < range.len() {
-            let (own, its) = (range.start + at, start + at);
-            let (a, b) = (self.chunk(own)?, old.chunk(its)?);
-            let (from_a, from_b) = (own - a.start, its - b.start);
-            let count = (range.len() - at).min(a.len() - from_a).min(b.len() - from_b);
-            let by = a.by() - b.by();
-            let shared = from_a == from_b && a.shares(b);
-            let mut pairs = a.made().iter().skip(from_a).zip(b.made().iter().skip(from_b));
-            let alike = match shared {
-                true => agree(by),
-                false => {
-                    pairs.by_ref().take(count).all(|(own, its)| match (place(own), place(its)) {
-                        (Some(own), Some(its)) => agree(own as isize - its as isize + by),
-                        (None, None) => true,
-                        (Some(_) | None, _) => false,
-                    })
-                }
+        while at < old.len() {
+            if at == change.old.start {
+                at = change.old.end.max(at);
+            }
+            let (Some(a), Some(b)) = (self.chunk(change.moved(at)), old.chunk(at)) else { break };
+            let (from_a, from_b) = (change.moved(at) - a.start, at - b.start);
+            let until = if at < change.old.start { change.old.start } else { old.len() };
+            let count = (until - at).min(a.len() - from_a).min(b.len() - from_b);
+            let mut add = |items: Range<usize>, by: isize| match all.last_mut() {
+                Some(last) if last.by == by => last.items.end = items.end,
+                Some(_) | None => all.push(Moved { items, by }),
             };
-            if !alike {
-                return None;
+            let by = a.by() - b.by();
+            if from_a == from_b && a.shares(b) {
+                add(at..at + count, by);
+            } else {
+                let pairs = a.made().iter().skip(from_a).zip(b.made().iter().skip(from_b));
+                for (index, (own, its)) in (at..).zip(pairs.take(count)) {
+                    match (place(own), place(its)) {
+                        (Some(own), Some(its)) => {
+                            add(index..index + 1, own as isize - its as isize + by);
+                        }
+                        (None, None) => {}
+                        (Some(_) | None, _) => return None,
+                    }
+                }
             }
             at += count;
         }
-        Some(all.unwrap_or(0))
+        all.retain(|moved| moved.by != 0);
+        Some(all)
     }
 
     fn chunk(&self, index: usize) -> Option<&Chunk<T>> {

@@ -3,31 +3,41 @@
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
-/// A way by which items come to stand elsewhere.
-#[derive(Debug)]
-pub struct Moving<T> {
+/// Items that come to stand elsewhere.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Moved {
+    /// The items, by their indices in the older version.
+    pub items: Range<usize>,
     /// How far.
     pub by: isize,
-    /// An item that far from where it stood.
-    pub item: fn(&T, isize) -> T,
 }
 
-impl<T> Clone for Moving<T> {
-    fn clone(&self) -> Self {
-        *self
-    }
-}
-
-impl<T> Copy for Moving<T> {}
+/// An item so far from where it stood.
+pub type MovedItem<T> = fn(&T, isize) -> T;
 
 /// Items that versions share. Those that stand elsewhere than where they were made are made again only when they
 /// are asked for.
 #[derive(Debug)]
 pub(super) struct Chunk<T> {
     made: Arc<Vec<T>>,
-    moved: Option<(Moving<T>, Arc<OnceLock<Vec<T>>>)>,
+    moved: Option<MovedChunk<T>>,
     /// How many items stand before it.
     pub(super) start: usize,
+}
+
+/// How the items of a chunk come to stand elsewhere.
+#[derive(Debug)]
+struct MovedChunk<T> {
+    by: isize,
+    item: MovedItem<T>,
+    /// The items there, once they are asked for.
+    here: Arc<OnceLock<Vec<T>>>,
+}
+
+impl<T> Clone for MovedChunk<T> {
+    fn clone(&self) -> Self {
+        Self { here: self.here.clone(), ..*self }
+    }
 }
 
 impl<T> Clone for Chunk<T> {
@@ -55,7 +65,7 @@ impl<T> Chunk<T> {
     pub(super) fn items(&self) -> &[T] {
         match &self.moved {
             None => &self.made,
-            Some((Moving { by, item }, here)) => {
+            Some(MovedChunk { by, item, here }) => {
                 here.get_or_init(|| self.made.iter().map(|own| item(own, *by)).collect())
             }
         }
@@ -68,7 +78,7 @@ impl<T> Chunk<T> {
 
     /// How far they stand from where they were made.
     pub(super) fn by(&self) -> isize {
-        self.moved.as_ref().map_or(0, |(moving, _)| moving.by)
+        self.moved.as_ref().map_or(0, |moved| moved.by)
     }
 
     /// Whether its items are the very same, wherever they stand.
@@ -86,27 +96,27 @@ impl<T> Chunk<T> {
         Self { start, ..self.clone() }
     }
 
-    /// The same elsewhere.
-    pub(super) fn moved(&self, moving: Option<Moving<T>>) -> Self {
-        let Some(Moving { by, item }) = moving.filter(|moving| moving.by != 0) else {
-            return self.clone();
-        };
+    /// The same so much further on.
+    pub(super) fn moved(&self, by: isize, item: MovedItem<T>) -> Self {
         let by = self.by() + by;
-        let moved = (by != 0).then(|| (Moving { by, item }, Arc::default()));
+        if by == self.by() {
+            return self.clone();
+        }
+        let moved = (by != 0).then(|| MovedChunk { by, item, here: Arc::default() });
         Self { moved, ..self.clone() }
     }
 }
 
 impl<T: Clone> Chunk<T> {
-    /// Some of its items, elsewhere.
+    /// Some of its items, so much further on.
     pub(super) fn copied(
         &self,
         range: Range<usize>,
-        moving: Option<Moving<T>>,
+        by: isize,
+        item: Option<MovedItem<T>>,
     ) -> impl Iterator<Item = T> {
-        let by = self.by() + moving.map_or(0, |moving| moving.by);
-        let item = moving.map(|moving| moving.item);
-        let item = item.or(self.moved.as_ref().map(|(moving, _)| moving.item));
+        let by = self.by() + by;
+        let item = item.or(self.moved.as_ref().map(|moved| moved.item));
         let own = self.made.get(range).unwrap_or(&[]).iter();
         own.map(move |own| match item {
             Some(item) if by != 0 => item(own, by),

@@ -11,5 +11,5 @@ mod chunks;
 mod tests;
 
 pub use change::Change;
-pub use chunk::Moving;
+pub use chunk::{Moved, MovedItem};
 pub use chunks::{Iter, Rope};

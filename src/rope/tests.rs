@@ -1,6 +1,6 @@
 //! A rope against a list.
 
-use super::{Change, Moving, Rope};
+use super::{Change, Moved, Rope};
 use proptest::prelude::*;
 use std::ops::Range;
 
@@ -81,19 +81,19 @@ proptest! {
             let start = start.min(list.len());
             let range = start..(start + gone).min(list.len());
             let new: Vec<(u32, usize)> = new.into_iter().map(|own| (own, 7)).collect();
-            let moving = Moving { by, item: moved };
-            rope = old.replaced_moving(range.clone(), new.clone(), moving);
+            let after = [Moved { items: range.end..list.len(), by }];
+            rope = old.replaced_moving(range.clone(), new.clone(), (&after, moved));
             list[range.end..].iter_mut().for_each(|own| *own = moved(own, by));
             drop(list.splice(range.clone(), new.iter().copied()));
-            let end = start + new.len();
             prop_assert_eq!(rope.iter().copied().collect::<Vec<_>>(), list.clone());
             prop_assert_eq!(rope.clone().into_iter().collect::<Vec<_>>(), list.clone());
             prop_assert_eq!(old.iter().copied().collect::<Vec<_>>(), before.clone());
             // Wherever they stand, the items are the same; and how far they have moved is known.
             let place = |own: &(u32, usize)| Some(own.1);
-            prop_assert_eq!(rope.moved_from(0..start, (&old, 0), place), Some(0));
-            let after = rope.moved_from(end..list.len(), (&old, range.end), place);
-            prop_assert_eq!(after, Some(if end < list.len() { by } else { 0 }));
+            let change = Change { old: range.clone(), new: start..start + new.len() };
+            let after = after.iter().filter(|own| own.by != 0 && !own.items.is_empty());
+            let found = rope.moved_from(&old, &change, place);
+            prop_assert_eq!(found, Some(after.cloned().collect::<Vec<_>>()));
             let change = rope.changed_wherever(&old, |own, its| own.0 == its.0);
             let only = |items: &[(u32, usize)]| items.iter().map(|own| own.0).collect::<Vec<_>>();
             prop_assert_eq!(only(&before[..change.old.start]), only(&list[..change.new.start]));
@@ -163,10 +163,41 @@ fn a_small_change_shares_the_rest() {
     assert!(looked_at.get() < 200, "{}", looked_at.get());
 }
 
+/// Parts that move each by itself are looked at and copied no more than one part.
+#[test]
+fn what_moves_part_by_part_is_shared_part_by_part() {
+    let mut rope: Rope<(u32, usize)> = (0..1_000).zip(0..).collect();
+    let mut list: Vec<(u32, usize)> = (0..1_000).zip(0..).collect();
+    let parts = [(10..300, 2), (301..640, 5), (641..1_000, -3)];
+    let parts = parts.map(|(items, by)| Moved { items, by });
+    let place = |own: &(u32, usize)| Some(own.1);
+    let mut looked_at = Vec::new();
+    for nth in 0..3 {
+        let old = rope.clone();
+        rope = rope.replaced_moving(0..1, vec![(nth, 0)], (&parts, moved));
+        list[0] = (nth, 0);
+        for Moved { items, by } in &parts {
+            list[items.clone()].iter_mut().for_each(|own| *own = moved(own, *by));
+        }
+        assert_eq!(rope.iter().copied().collect::<Vec<_>>(), list);
+        let change = Change { old: 0..1, new: 0..1 };
+        assert_eq!(rope.moved_from(&old, &change, place), Some(parts.to_vec()));
+        let count = std::cell::Cell::new(0);
+        let same = |own: &(u32, usize), its: &(u32, usize)| {
+            count.set(count.get() + 1);
+            own.0 == its.0
+        };
+        rope.changed_wherever(&old, same);
+        looked_at.push(count.get());
+    }
+    assert!(looked_at[0] > 100 && looked_at[2] < 50, "{looked_at:?}");
+}
+
 #[test]
 fn what_moves_is_shared_and_not_looked_at() {
     let old: Rope<(u32, usize)> = (0..10_000).zip(0..).collect();
-    let near = old.replaced_moving(5_000..5_001, Vec::new(), Moving { by: 3, item: moved });
+    let after = Moved { items: 5_001..10_000, by: 3 };
+    let near = old.replaced_moving(5_000..5_001, Vec::new(), (&[after], moved));
     let looked_at = std::cell::Cell::new(0);
     let same = |own: &(u32, usize), its: &(u32, usize)| {
         looked_at.set(looked_at.get() + 1);

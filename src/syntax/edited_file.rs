@@ -4,7 +4,7 @@
 use super::file::{Change, FileTree, ReadAgain};
 use super::parse::FileItems;
 use super::tree::Item;
-use crate::rope::{Moving, Rope};
+use crate::rope::{Moved, Rope};
 use crate::source::Diagnostics;
 
 /// A file that is edited.
@@ -32,7 +32,8 @@ impl EditedFile {
         };
         let own = self.tree.items_from(new.start, start).take(new.len()).collect();
         let by = change.bytes as isize - change.range.len() as isize;
-        self.placed = Some((start, items.replaced_moving(old, own, moving(by))));
+        let after = Moved { items: old.end..items.len(), by };
+        self.placed = Some((start, items.replaced_moving(old, own, (&[after], moved))));
     }
 
     /// What it holds in a source in which it starts at a byte; what was found in it is told.
@@ -41,8 +42,8 @@ impl EditedFile {
         let items = match self.placed.take() {
             Some((at, items)) if at == start => items,
             Some((at, items)) => {
-                let by = start as isize - at as isize;
-                items.replaced_moving(0..0, Vec::new(), moving(by))
+                let all = Moved { items: 0..items.len(), by: start as isize - at as isize };
+                items.replaced_moving(0..0, Vec::new(), (&[all], moved))
             }
             None => self.tree.items(start).collect(),
         };
@@ -51,7 +52,7 @@ impl EditedFile {
     }
 }
 
-/// So many bytes further on, all places of items.
-fn moving(by: isize) -> Moving<Item> {
-    Moving { by, item: |item, by| item.moved(|byte| byte.saturating_add_signed(by)) }
+/// An item so many bytes further on.
+fn moved(item: &Item, by: isize) -> Item {
+    item.moved(|byte| byte.saturating_add_signed(by))
 }
