@@ -1,8 +1,10 @@
 //! A block as pieces: its number and title, then its lines.
 
+use super::column::ColumnPiece;
 use super::engraved::EngravedBlock;
 use super::piece::{EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::setter::Setter;
+use super::sheet::Sheet;
 use super::title::{TitleParts, TitlePiece};
 use crate::drawing::{Inset, Node};
 use crate::engrave::{PageTurn, System};
@@ -107,4 +109,19 @@ pub fn outline_heading(nth: usize, block: &PlacedBlock) -> Option<OutlineHeading
         words: words.join("  ").into(),
         nth: Some(nth),
     })
+}
+
+/// How much lower the pieces of a page begin than at its top, where what holds a block stands in the middle.
+pub fn lowered<'p>(
+    sheet: &Sheet,
+    pieces: impl Iterator<Item = &'p ColumnPiece> + Clone,
+    gaps: f64,
+) -> f64 {
+    if !pieces.clone().any(|piece| piece.block().is_some()) {
+        return 0.0;
+    }
+    let gap = |piece: &ColumnPiece| piece.before * if piece.elastic { gaps } else { 1.0 };
+    let heights: f64 = pieces.clone().map(|piece| piece.height).sum();
+    let between: f64 = pieces.skip(1).map(gap).sum();
+    ((sheet.room() - heights - between) / 2.0).max(0.0)
 }

@@ -28,7 +28,7 @@ pub struct ItemIds(Option<Arc<Given>>);
 #[derive(Debug)]
 struct Given {
     /// By index.
-    ids: Rope<ItemId>,
+    ids: Vec<ItemId>,
     /// The index of each, by id.
     indices: ByItem<usize>,
     /// Those that no item has any more.
@@ -66,18 +66,16 @@ impl ItemIds {
         if old.len() == new.len() {
             return self.clone();
         }
-        let (ids, mut free) = match &self.0 {
+        let (mut ids, mut free): (Vec<ItemId>, _) = match &self.0 {
             Some(given) => (given.ids.clone(), given.free.clone()),
             None => ((0..old_len).map(ItemId::first_of).collect(), Vec::new()),
         };
-        let own: Vec<ItemId> = ids.range(old.clone()).copied().collect();
-        let (kept, gone) = own.split_at(new.len().min(own.len()));
         let fresh = (ids.len() + free.len()..).map(ItemId::first_of);
-        let more = new.len() - kept.len();
+        let kept = new.len().min(old.len());
+        let more = new.len() - kept;
         let taken = free.split_off(free.len().saturating_sub(more));
-        let new_ids = kept.iter().copied().chain(taken).chain(fresh).take(new.len()).collect();
-        free.extend_from_slice(gone);
-        let ids = ids.replaced([(old.clone(), new_ids)]);
+        let new_ids: Vec<ItemId> = taken.into_iter().chain(fresh).take(more).collect();
+        free.extend(ids.splice(old.start + kept..old.end, new_ids));
         let mut indices = ByItem::default();
         ids.iter().enumerate().for_each(|(index, id)| indices.put(*id, index));
         Self(Some(Arc::new(Given { ids, indices, free })))

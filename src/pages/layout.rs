@@ -1,6 +1,7 @@
 //! Pages laid out: which pieces stand on each and where, and what is printed around them. A page is put
 //! together when it is asked for.
 
+use super::block::lowered;
 use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::contents::ContentsLine;
@@ -75,10 +76,11 @@ impl Layout {
             said,
         };
         layout.listed = Listed::of(&layout.pieces, &layout.leaves, ids);
-        let chapters = layout.listed.chapters.iter().filter_map(|chapter| {
-            let entries = layout.entries_of(chapter.page);
-            entries.into_iter().nth(chapter.nth)
-        });
+        let chapters = layout
+            .listed
+            .chapters
+            .iter()
+            .filter_map(|chapter| layout.entries_of(chapter.page).nth(chapter.nth));
         layout.running = Running::new(score.header.title.as_deref(), chapters, index);
         layout
     }
@@ -152,15 +154,14 @@ impl Layout {
     }
 
     /// The entries of the outline on a page.
-    fn entries_of(&self, page: usize) -> Vec<OutlineEntry> {
-        let headings = self.on_page(page).flat_map(|(piece, y)| {
+    fn entries_of(&self, page: usize) -> impl Iterator<Item = OutlineEntry> {
+        self.on_page(page).flat_map(move |(piece, y)| {
             let entry = move |heading: &OutlineHeading| {
                 let title = heading.words.clone();
                 OutlineEntry { level: heading.level, title, page, y }
             };
             piece.headings().map(entry)
-        });
-        headings.collect()
+        })
     }
 
     /// Whether a head and a foot stand on a page, and whether it is one of the body.
@@ -368,21 +369,6 @@ impl Layout {
         nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
     }
-}
-
-/// How much lower the pieces of a page begin than at its top, where what holds a block stands in the middle.
-fn lowered<'p>(
-    sheet: &Sheet,
-    pieces: impl Iterator<Item = &'p ColumnPiece> + Clone,
-    gaps: f64,
-) -> f64 {
-    if !pieces.clone().any(|piece| piece.block().is_some()) {
-        return 0.0;
-    }
-    let gap = |piece: &ColumnPiece| piece.before * if piece.elastic { gaps } else { 1.0 };
-    let heights: f64 = pieces.clone().map(|piece| piece.height).sum();
-    let between: f64 = pieces.skip(1).map(gap).sum();
-    ((sheet.room() - heights - between) / 2.0).max(0.0)
 }
 
 /// A group of prose as part of the item its piece is of.

@@ -166,6 +166,6 @@ fn mentions(score: &Score, item: usize, names: &HashSet<&str>) -> bool {
     if names.is_empty() {
         return false;
     }
-    let references = score.items.get(item).map(Item::references).unwrap_or_default();
-    references.iter().any(|reference| names.contains(&*reference.key()))
+    let mut references = score.items.made_in(item..item + 1).flat_map(Item::references);
+    references.any(|reference| names.contains(&*reference.key()))
 }
