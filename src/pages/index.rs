@@ -52,7 +52,8 @@ impl ListKind {
 pub fn headings(score: &Score) -> Vec<OutlineHeading> {
     let printed = PrintedWords::of(score.header.language.as_deref());
     let listed = |kind: &&ListKind| {
-        let mut blocks = score.items_once().filter_map(Item::block);
+        let once = score.items.made().take(score.answers.unwrap_or(usize::MAX));
+        let mut blocks = once.filter_map(Item::block);
         blocks.any(|block| kind.lists(block))
     };
     let kinds = ListKind::wanted(score.header.index).iter().filter(listed);

@@ -71,7 +71,7 @@ impl IndexLists {
             IndexList { kind: *kind, title: kind.title(listing.printed), entries }
         };
         let lists = listing.kinds.iter().map(list).filter(|list| !list.entries.is_empty());
-        let blocks = score.items.iter().filter_map(Item::block);
+        let blocks = score.items.made().filter_map(Item::block);
         let parents = blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?)));
         let parents = Arc::new(parents.map(Cow::into_owned).collect());
         Self { lists: lists.collect(), parents }
@@ -107,7 +107,7 @@ impl IndexLists {
             return None;
         }
         let titled = |name: &str| {
-            let blocks = score.items.iter().filter_map(Item::block);
+            let blocks = score.items.made().filter_map(Item::block);
             let mut named = blocks.filter(|block| is_named(block, name));
             named.find_map(|block| block.title.as_deref())
         };
@@ -244,7 +244,7 @@ fn is_listed_as(own: &PlacedBlock, its: &PlacedBlock) -> bool {
 /// The titles of blocks by their names.
 fn titles_by_name(score: &Score) -> HashMap<Cow<'_, str>, &str> {
     let mut titles = HashMap::new();
-    for block in score.items.iter().filter_map(Item::block) {
+    for block in score.items.made().filter_map(Item::block) {
         if let (Some(name), Some(title)) = (&block.name, &block.title) {
             titles.entry(name_key(name)).or_insert(title.as_str());
         }

@@ -229,9 +229,10 @@ impl Layout {
             && (self.pages() > 1) == (old.pages() > 1)
             && (self.first_of_body, self.labels) == (old.first_of_body, old.labels)
             && self.running == old.running;
+        let renumbered = self.listed.pages != old.listed.pages;
         let changed = |page: &usize| {
             all || match around && self.has_same_pieces(old, *page, &changes) {
-                true => self.differs_in_numbers(old, *page),
+                true => renumbered && self.differs_in_numbers(old, *page),
                 false => self.differs(old, header, *page),
             }
         };
@@ -253,12 +254,14 @@ impl Layout {
             && after.first().is_none_or(|next| next.new.start >= end)
     }
 
-    /// Whether lines of the contents name another page, on a page that is the same else.
+    /// Whether lines of the contents name another page, on a page that is the same else; pages are numbered as they
+    /// were.
     fn differs_in_numbers(&self, old: &Self, page: usize) -> bool {
-        let contents = &self.listed.contents;
-        let label = |layout: &Self, piece| layout.number(piece).map(|(_, label)| label);
-        contents.contains(&page)
-            && self.pieces_of(page).any(|piece| label(self, piece) != label(old, piece))
+        let named = |layout: &Self, piece: &ColumnPiece| {
+            piece.leads_to().and_then(|to| layout.listed.pages.get(to).copied())
+        };
+        self.listed.contents.contains(&page)
+            && self.pieces_of(page).any(|piece| named(self, piece) != named(old, piece))
     }
 
     /// Whether a page looks otherwise than that of the same index in another layout.

@@ -186,7 +186,7 @@ fn add_moved(
 /// under each other.
 pub fn number_width(fonts: &Fonts, score: &Score) -> f64 {
     let figures = |number: u32| number.checked_ilog10().map_or(1, |log| log as usize + 1);
-    let items = score.items.made_in(0..score.items.len());
+    let items = score.items.made();
     let numbers = items.filter_map(Item::block).filter_map(|block| block.number);
     let sizes = numbers.map(|n| (n.chapter.map_or(0, figures), figures(n.number)));
     let widest = sizes.max_by_key(|(chapter, number)| chapter + number);

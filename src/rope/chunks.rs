@@ -74,6 +74,11 @@ impl<T> Rope<T> {
         Iter { own: own.unwrap_or(&[]).iter(), rest }
     }
 
+    /// All items where they were made, wherever they stand now.
+    pub fn made(&self) -> impl Iterator<Item = &T> {
+        self.chunks.iter().flat_map(Chunk::made)
+    }
+
     /// The items of a range where they were made, wherever they stand now.
     pub fn made_in(&self, range: Range<usize>) -> impl Iterator<Item = &T> {
         let at = self.chunk_of(range.start).unwrap_or(self.chunks.len());
