@@ -40,6 +40,15 @@ impl<T> Clone for MovedChunk<T> {
     }
 }
 
+impl<T> MovedChunk<T> {
+    // Not a part of each place where items are gone through: most were never moved.
+    #[cold]
+    #[inline(never)]
+    fn items(&self, made: &[T]) -> &[T] {
+        self.here.get_or_init(|| made.iter().map(|own| (self.item)(own, self.by)).collect())
+    }
+}
+
 impl<T> Clone for Chunk<T> {
     fn clone(&self) -> Self {
         Self { made: self.made.clone(), moved: self.moved.clone(), start: self.start }
@@ -65,9 +74,7 @@ impl<T> Chunk<T> {
     pub(super) fn items(&self) -> &[T] {
         match &self.moved {
             None => &self.made,
-            Some(MovedChunk { by, item, here }) => {
-                here.get_or_init(|| self.made.iter().map(|own| item(own, *by)).collect())
-            }
+            Some(moved) => moved.items(&self.made),
         }
     }
 
