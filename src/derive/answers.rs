@@ -30,7 +30,7 @@ pub(super) fn add(items: &mut Rope<Item>, header: &Header) -> Option<usize> {
     let words = PrintedWords::of(header.language.as_deref()).answers;
     let at = items.len();
     let text = [Inline::Text(words.into())].into();
-    items.push(Item::Heading { level: 2, text, number: None, name: None, end: 0 });
+    items.push(Item::Heading { level: 2, text, number: None, name: None, end: None });
     items.append(&answers.into());
     Some(at)
 }

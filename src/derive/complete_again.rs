@@ -98,7 +98,8 @@ impl LastScore {
     /// The score; what was found in it is told.
     pub(super) fn score(&self, header: Header, diagnostics: &mut Diagnostics) -> Score {
         for (part, found) in &self.found {
-            let at = self.parts.get(*part).and_then(Option::as_ref).map_or(0, ReadingPart::place);
+            let part = self.parts.get(*part).and_then(Option::as_ref);
+            let at = part.and_then(ReadingPart::place).unwrap_or(0);
             diagnostics.absorb(Diagnostics::clone(found), at);
         }
         Score { header, items: self.items.clone(), answers: None, left_out: Vec::new() }
@@ -120,8 +121,8 @@ impl LastScore {
         };
         let (parts, old) = (&reading.parts, &self.parts);
         let change = parts.changed_wherever(old, same);
-        let place = |part: &Option<ReadingPart>| part.as_ref().map(ReadingPart::place);
-        let moved = parts.moved_from(old, &change, place)?;
+        let place = |part: &Option<ReadingPart>| part.as_ref()?.place();
+        let moved = parts.moved_from(old, &change, place);
         let mut changed = parts.range(change.new.clone()).chain(old.range(change.old.clone()));
         let alone = !changed.any(|part| match part {
             None | Some(ReadingPart::Prose(_)) => false,

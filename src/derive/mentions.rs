@@ -148,7 +148,7 @@ fn meant(reference: &Reference, items: &Rope<Item>, places: &NamedPlaces<'_>) ->
         return Some(Meant::Reference(format!("@{series}.{number}")));
     }
     let words = |item: &Item| match item {
-        Item::Heading { text, end, name: None, .. } if *end > 0 => {
+        Item::Heading { text, end: Some(end), name: None, .. } => {
             let words = plain_words(text);
             let is_it = as_name(&words) == as_name(name);
             is_it.then_some(Meant::Heading(*end, words))

@@ -54,6 +54,6 @@ pub(super) fn take(
             .clone(),
         number: None,
         name: None,
-        end: 0,
+        end: None,
     })
 }

@@ -7,7 +7,7 @@ use super::reading::{Reading, ReadingPart};
 use super::reading_memo::ReadingMemo;
 use super::{edition, keys};
 use crate::parallel::Stop;
-use crate::rope::{Change, Rope};
+use crate::rope::Change;
 use crate::score::{BlockWord, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Document, Item};
@@ -146,7 +146,9 @@ impl Again {
         let (read, found) = BegunReading::of(items, (from, &arounds_here), memo).end(memo, stop)?;
         memo.forget(last.items.range(change.old.clone()), &new);
         let kits = last.kits.iter().map(|at| change.moved(*at)).collect();
-        let parts = parts_again(&last, (&document.items, &change), read);
+        let moved = document.items.moved_from(&last.items, &change, part_place);
+        let item = |part: &Option<ReadingPart>, by| part.as_ref().map(|part| part.moved(by));
+        let parts = last.reading.parts.replaced_moving(change.old.clone(), read, (&moved, item));
         arounds.iter_mut().filter(|(first, _)| *first > change.old.start).for_each(|(first, _)| {
             *first = change.moved(*first);
         });
@@ -170,24 +172,6 @@ impl Again {
             kits,
         })
     }
-}
-
-/// What was read, with what was read again in the place of what is changed, and what stands elsewhere there.
-fn parts_again(
-    last: &LastReading,
-    (items, change): (&Rope<Item>, &Change),
-    read: Vec<Option<ReadingPart>>,
-) -> Rope<Option<ReadingPart>> {
-    let Change { old, new } = change;
-    let parts = &last.reading.parts;
-    if let Some(moved) = items.moved_from(&last.items, change, part_place) {
-        let item = |part: &Option<ReadingPart>, by| part.as_ref().map(|part| part.moved(by));
-        return parts.replaced_moving(old.clone(), read, (&moved, item));
-    }
-    let at = |(part, item): (&Option<ReadingPart>, &Item)| Some(part.as_ref()?.of(item));
-    let before = parts.iter().zip(items).take(old.start).map(at);
-    let after = parts.iter_from(old.end).zip(items.iter_from(new.end)).map(at);
-    before.chain(read).chain(after).collect()
 }
 
 /// Where an item stands of which there is something to read.

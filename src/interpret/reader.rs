@@ -135,7 +135,7 @@ impl FileReader {
             tree::Item::Heading(h) => {
                 let text = memo.typographic_heading(&h.text, self.around.setup.typographer);
                 let name = h.name.as_ref().map(|name| name.value.as_str().into());
-                Item::Heading { level: h.level, text, number: None, name, end: h.end }
+                Item::Heading { level: h.level, text, number: None, name, end: Some(h.end) }
             }
             tree::Item::Prose(prose) => {
                 let value = memo.typographic_prose(&prose.value, self.around.setup.typographer);

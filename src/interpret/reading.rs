@@ -4,7 +4,6 @@ use super::request::Request;
 use super::written::WrittenBlock;
 use crate::rope::Rope;
 use crate::score::{Header, Item, Placed};
-use crate::syntax::tree;
 use std::sync::Arc;
 
 /// A whole file, read.
@@ -46,30 +45,6 @@ pub(crate) enum ReadingPart {
 }
 
 impl ReadingPart {
-    /// The same where an item stands that it was read from.
-    pub(super) fn of(&self, item: &tree::Item) -> Self {
-        match (self, item) {
-            (Self::Written(own), tree::Item::Block(block)) => {
-                Self::Written(Placed { value: own.value.clone(), at: block.at })
-            }
-            (Self::Request(own), tree::Item::Block(block)) => {
-                Self::Request(Placed { value: own.value.clone(), at: block.at })
-            }
-            (Self::Prose(Item::Prose(own)), tree::Item::Prose(prose)) => {
-                Self::Prose(Item::Prose(Placed { value: own.value.clone(), at: prose.at }))
-            }
-            (
-                Self::Prose(Item::Heading { level, text, number, name, .. }),
-                tree::Item::Heading(h),
-            ) => {
-                let (text, name) = (text.clone(), name.clone());
-                let (level, number, end) = (*level, *number, h.end);
-                Self::Prose(Item::Heading { level, text, number, name, end })
-            }
-            (Self::Written(_) | Self::Request(_) | Self::Prose(_), _) => self.clone(),
-        }
-    }
-
     /// Whether it is the very same, wherever it stands.
     pub(crate) fn is(&self, other: &Self) -> bool {
         match (self, other) {
@@ -89,13 +64,13 @@ impl ReadingPart {
         }
     }
 
-    /// The byte from which its places count; of a heading, the one after its words.
-    pub(crate) fn place(&self) -> usize {
+    /// The byte from which its places count; of a heading, the one after its words, where it stands in the source.
+    pub(crate) fn place(&self) -> Option<usize> {
         match self {
             Self::Prose(Item::Heading { end, .. }) => *end,
-            Self::Prose(item) => item.at(),
-            Self::Written(block) => block.at,
-            Self::Request(request) => request.at,
+            Self::Prose(item) => Some(item.at()),
+            Self::Written(block) => Some(block.at),
+            Self::Request(request) => Some(request.at),
         }
     }
 }

@@ -60,47 +60,41 @@ impl<T> Rope<T> {
         Change { old: before..old.len() - after, new: before..self.len() - after }
     }
 
-    /// Which items stand elsewhere than in an older version from which this changed so; nothing where one stands
-    /// somewhere that stood nowhere. `place` is where an item stands, if anywhere.
+    /// Which items stand elsewhere than in an older version from which this changed so. `place` is where an item stands,
+    /// if anywhere; those outside of the change are the same, and stand somewhere in both or in neither.
     pub fn moved_from(
         &self,
         old: &Self,
         change: &Change,
         place: impl Fn(&T) -> Option<usize>,
-    ) -> Option<Vec<Moved>> {
+    ) -> Vec<Moved> {
         let mut all: Vec<Moved> = Vec::new();
-        let mut at = 0;
-        while at < old.len() {
-            if at == change.old.start {
-                at = change.old.end.max(at);
-            }
-            let (Some(a), Some(b)) = (self.chunk(change.moved(at)), old.chunk(at)) else { break };
-            let (from_a, from_b) = (change.moved(at) - a.start, at - b.start);
-            let until = if at < change.old.start { change.old.start } else { old.len() };
-            let count = (until - at).min(a.len() - from_a).min(b.len() - from_b);
-            let mut add = |items: Range<usize>, by: isize| match all.last_mut() {
-                Some(last) if last.by == by => last.items.end = items.end,
-                Some(_) | None => all.push(Moved { items, by }),
-            };
-            let by = a.by() - b.by();
-            if from_a == from_b && a.shares(b) {
-                add(at..at + count, by);
-            } else {
-                let pairs = a.made().iter().skip(from_a).zip(b.made().iter().skip(from_b));
-                for (index, (own, its)) in (at..).zip(pairs.take(count)) {
-                    match (place(own), place(its)) {
-                        (Some(own), Some(its)) => {
+        let mut add = |items: Range<usize>, by: isize| match all.last_mut() {
+            Some(last) if last.by == by => last.items.end = items.end,
+            Some(_) | None => all.push(Moved { items, by }),
+        };
+        for (mut at, end) in [(0, change.old.start), (change.old.end, old.len())] {
+            while at < end {
+                let now = change.moved(at);
+                let (Some(a), Some(b)) = (self.chunk(now), old.chunk(at)) else { break };
+                let (from_a, from_b) = (now - a.start, at - b.start);
+                let count = (end - at).min(a.len() - from_a).min(b.len() - from_b);
+                let by = a.by() - b.by();
+                if from_a == from_b && a.shares(b) {
+                    add(at..at + count, by);
+                } else {
+                    let pairs = a.made().iter().skip(from_a).zip(b.made().iter().skip(from_b));
+                    for (index, (own, its)) in (at..).zip(pairs.take(count)) {
+                        if let (Some(own), Some(its)) = (place(own), place(its)) {
                             add(index..index + 1, own as isize - its as isize + by);
                         }
-                        (None, None) => {}
-                        (Some(_) | None, _) => return None,
                     }
                 }
+                at += count;
             }
-            at += count;
         }
         all.retain(|moved| moved.by != 0);
-        Some(all)
+        all
     }
 
     fn chunk(&self, index: usize) -> Option<&Chunk<T>> {

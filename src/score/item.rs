@@ -16,8 +16,8 @@ pub enum Item {
         number: Option<u32>,
         /// The name by which prose refers to it.
         name: Option<Arc<str>>,
-        /// The byte of the source after its words; zero where it stands in none.
-        end: usize,
+        /// The byte of the source after its words, where it stands there.
+        end: Option<usize>,
     },
     /// Prose.
     Prose(Placed<ProseBlock>),
@@ -60,7 +60,7 @@ impl Item {
         match self {
             Self::Heading { level, text, number, name, end } => {
                 let (text, name) = (text.clone(), name.clone());
-                Self::Heading { level: *level, text, number: *number, name, end: to(*end) }
+                Self::Heading { level: *level, text, number: *number, name, end: end.map(to) }
             }
             Self::Prose(prose) => Self::Prose(prose.moved(by)),
             Self::Block(block) => Self::Block(PlacedBlock { at: to(block.at), ..block.clone() }),

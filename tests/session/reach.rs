@@ -69,6 +69,29 @@ fn words_that_lead_nowhere_move_with_their_sentence() {
     }
 }
 
+/// The heading that an included file's title makes stands nowhere in the text, however far its file moves: a name can
+/// be given to it by no words there.
+#[test]
+fn a_heading_made_of_a_title_does_not_move() {
+    let main = "title: Two\n\nBegin here.\n\ninclude one.flam\n\ninclude two.flam\n";
+    let one = "title: Street 1\n\nfill\n  play  s s s s\n";
+    let two = "title: Street 2\n\nWalk.\n\nfill\n  play  k k k k\n";
+    let files = [("a.flam", main), ("one.flam", one), ("two.flam", two)];
+    let files = files.map(|(name, text)| (name.to_owned(), text.to_owned()));
+    let mut pair = Pair::new("a.flam", Texts::from(files));
+    assert!(pair.compare("as it is"));
+    for (name, old, new) in [
+        ("a.flam", "Begin", "Now begin"),
+        ("one.flam", "s s", "t  s"),
+        ("a.flam", "here.", "here, at @street-2."),
+    ] {
+        let at = pair.files[name].find(old).expect(old);
+        pair.edit(name, at..at + old.len(), new);
+        pair.compare(new);
+    }
+    assert!(!pair.told().contains("{#street-2}"), "{}", pair.told());
+}
+
 /// Titles, names, tags and levels that change, one by one: the lists of an index are made of what they were.
 #[test]
 fn an_index_follows_its_blocks() {
