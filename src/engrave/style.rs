@@ -53,7 +53,8 @@ pub struct Style {
     pub before_clef: f64,
     /// From the clef to the time signature.
     pub after_clef: f64,
-    /// From the time signature to the first note.
+    /// Before the time signature and after it together, without its width, from the left end of a bar to the first
+    /// note.
     pub after_time: f64,
     /// The narrowest a line may be set against its ideal, as a factor.
     pub tightest: f64,

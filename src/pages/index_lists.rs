@@ -116,10 +116,10 @@ impl IndexLists {
             let known = self.lists.iter().find(|list| list.kind == *kind);
             let mut entries = known.map(|list| list.entries.clone()).unwrap_or_default();
             for (old, new) in &unlike {
-                for gone in old.into_iter().flat_map(|block| listing.of(*kind, *block)) {
+                for gone in old.iter().flat_map(|block| listing.of(*kind, *block)) {
                     take(&mut entries, &gone)?;
                 }
-                let new = new.into_iter().flat_map(|block| listing.of(*kind, *block));
+                let new = new.iter().flat_map(|block| listing.of(*kind, *block));
                 new.for_each(|new| put(&mut entries, new, ids));
             }
             Some(IndexList { kind: *kind, title: kind.title(listing.printed), entries })
