@@ -15,6 +15,7 @@ use super::opens;
 use super::pages_memo::{PagesMemo, Pieces, SetRow};
 use super::picture;
 use super::piece::{Opens, Piece};
+use super::referring::ReferringWords;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
 use crate::engrave::System;
@@ -176,9 +177,8 @@ impl<'a> Growing<'a, '_> {
             piece.opens = opens::of_chapter(header);
         }
         self.body.pieces.extend(set);
-        if item.refers() {
-            self.body.referring.push((index, first..self.body.pieces.len()));
-        }
+        let pieces = first..self.body.pieces.len();
+        self.body.referring.extend(ReferringWords::of((index, item), pieces));
     }
 
     /// Sets as many of the blocks from an index on as stand side by side in columns; how many these

@@ -4,13 +4,13 @@
 use super::column::ColumnPiece;
 use super::item_ids::ChangedItems;
 use super::reference::Answers;
+use super::referring::ReferringWords;
 use super::setter::Setter;
 use crate::drawing::{Page, Picture};
 use crate::rope::{Change, Rope};
 use crate::score::printing::BlocksOnPages;
 use crate::score::{Item, PlacedBlock, Score};
 use crate::source::{Diagnostic, Diagnostics};
-use std::ops::Range;
 use std::sync::Arc;
 
 /// How many items before and after it an item is set by, where no grid goes on: its bond to what stands before
@@ -26,8 +26,8 @@ pub struct Body {
     pub pieces: Rope<ColumnPiece>,
     /// Where something is set for itself.
     steps: Vec<Step>,
-    /// The items whose words refer to blocks, by index, and the pieces each became.
-    pub referring: Vec<(usize, Range<usize>)>,
+    /// The words that refer to blocks.
+    pub referring: Vec<ReferringWords>,
     /// What is to be told of blocks, by index, with places counted from the block.
     found: Vec<(usize, Diagnostics)>,
     /// A picture of each block under its key, where they are wanted.
@@ -44,7 +44,7 @@ pub struct NewBody {
     /// As in the body.
     pub steps: Vec<Step>,
     /// As in the body.
-    pub referring: Vec<(usize, Range<usize>)>,
+    pub referring: Vec<ReferringWords>,
     found: Vec<(usize, Diagnostics)>,
     /// As in the body.
     pub pictures: Vec<(String, Page)>,
@@ -166,21 +166,12 @@ impl BodyMemo {
             piece: moved(step.piece, grown),
         }));
         let outside = |item: usize| (item >= old_to).then_some(again.more);
-        for (item, range) in &own.referring {
-            match outside(*item) {
-                None if *item < again.from => body.referring.push((*item, range.clone())),
-                None => {}
-                Some(by) => {
-                    let range = moved(range.start, grown)..moved(range.end, grown);
-                    body.referring.push((moved(*item, by), range));
-                }
-            }
-        }
-        let at = body.referring.partition_point(|(item, _)| *item < again.from);
-        let referring = new.referring.into_iter();
-        let referring =
-            referring.map(|(item, range)| (item, range.start + start..range.end + start));
-        drop(body.referring.splice(at..at, referring));
+        let (before, after) =
+            own.referring.split_at(own.referring.partition_point(|words| words.item < again.from));
+        body.referring.extend_from_slice(before);
+        body.referring.extend(new.referring.iter().map(|words| words.moved(0, start as isize)));
+        let after = after.iter().filter(|words| words.item >= old_to);
+        body.referring.extend(after.map(|words| words.moved(again.more, grown)));
         let kept = own.found.iter().filter_map(|(item, found)| match outside(*item) {
             None => (*item < again.from).then(|| (*item, found.clone())),
             Some(by) => Some((moved(*item, by), found.clone())),

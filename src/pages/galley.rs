@@ -7,11 +7,11 @@ use super::contents_ground::ContentsGround;
 use super::index;
 use super::opens;
 use super::pages_memo::PagesMemo;
+use super::referring::ReferringWords;
 use super::setter::Setter;
 use crate::rope::Rope;
 use crate::score::Score;
 use crate::score::settings::NotationKey;
-use std::ops::Range;
 
 /// The column.
 pub struct Galley {
@@ -19,8 +19,8 @@ pub struct Galley {
     pub pieces: Rope<ColumnPiece>,
     /// The piece the body begins with, by index.
     pub body: usize,
-    /// The items whose words refer to blocks, by index, and the pieces each became, in order.
-    pub referring: Vec<(usize, Range<usize>)>,
+    /// The words that refer to blocks, in order.
+    pub referring: Vec<ReferringWords>,
 }
 
 /// Puts the front and the end of a file around its body.
@@ -63,7 +63,6 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     pieces.append(&body);
     pieces.append(&last);
     opens::open_front(&mut pieces, (contents, front), header);
-    let moved =
-        |(item, range): (usize, Range<usize>)| (item, range.start + front..range.end + front);
-    Galley { pieces, body: front, referring: referring.into_iter().map(moved).collect() }
+    let referring = referring.iter().map(|own| own.moved(0, front as isize)).collect();
+    Galley { pieces, body: front, referring }
 }

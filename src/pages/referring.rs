@@ -5,8 +5,7 @@ use super::item_ids::ByItem;
 use super::labels::Labels;
 use super::reference::Answers;
 use crate::rope::{Change, Rope};
-use crate::score::{Item, Score};
-use std::collections::HashSet;
+use crate::score::{Item, Reference};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -15,8 +14,37 @@ use std::sync::Arc;
 pub struct Referring {
     /// Its pieces.
     pub pieces: Rope<ColumnPiece>,
-    /// The items of these words, by index, and the pieces each is.
-    pub words: Vec<(usize, Range<usize>)>,
+    /// The words, in order.
+    pub words: Vec<ReferringWords>,
+}
+
+/// Words that refer to blocks.
+#[derive(Clone, Debug)]
+pub struct ReferringWords {
+    /// The item that they are, by its index.
+    pub item: usize,
+    /// The pieces that they became.
+    pub pieces: Range<usize>,
+    /// The keys of what they refer to.
+    pub keys: Arc<[String]>,
+}
+
+impl ReferringWords {
+    /// The words of an item that became these pieces; nothing where they refer to nothing.
+    pub fn of((index, item): (usize, &Item), pieces: Range<usize>) -> Option<Self> {
+        let keys: Arc<[String]> = item.references().into_iter().map(Reference::key).collect();
+        (!keys.is_empty()).then_some(Self { item: index, pieces, keys })
+    }
+
+    /// The same, with so many more items and pieces before them.
+    pub fn moved(&self, items: isize, pieces: isize) -> Self {
+        let Range { start, end } = self.pieces;
+        Self {
+            item: self.item.saturating_add_signed(items),
+            pieces: start.saturating_add_signed(pieces)..end.saturating_add_signed(pieces),
+            keys: self.keys.clone(),
+        }
+    }
 }
 
 /// One of the times that the words of a column were set again.
@@ -67,7 +95,7 @@ impl Pass {
     pub fn carried(
         &self,
         column: &Referring,
-        (score, answers): (&Score, &Arc<Answers>),
+        answers: &Arc<Answers>,
     ) -> Option<(Referring, Vec<usize>)> {
         let (old, all) = (&self.before.words, &column.words);
         let mut words = Vec::with_capacity(all.len());
@@ -78,9 +106,9 @@ impl Pass {
         let carry = |then: Range<usize>, now: Range<usize>, moved: isize| {
             let (old, new) = (self.after.words.get(then)?, all.get(now)?);
             (old.len() == new.len()).then(|| {
-                old.iter().zip(new).map(move |((_, range), (item, _))| {
-                    let at = |at: usize| at.saturating_add_signed(moved);
-                    (*item, at(range.start)..at(range.end))
+                old.iter().zip(new).map(move |(old, new)| {
+                    let pieces = old.moved(0, moved).pieces;
+                    ReferringWords { pieces, ..new.clone() }
                 })
             })
         };
@@ -91,9 +119,8 @@ impl Pass {
             words.extend(carry(then..old_first, now..first, moved)?);
             let start = self.after_place(change.old.start, old_first);
             let end = self.after_place(change.old.end, old_last);
-            let at = |at: usize| (at - change.new.start + start).saturating_add_signed(moved);
-            let own = all.get(first..last)?.iter();
-            words.extend(own.map(|(item, range)| (*item, at(range.start)..at(range.end))));
+            let by = start as isize - change.new.start as isize + moved;
+            words.extend(all.get(first..last)?.iter().map(|own| own.moved(0, by)));
             todo.extend(first..last);
             moved += change.new.len() as isize - (end - start) as isize;
             let new = column.pieces.range(change.new.clone()).cloned().collect();
@@ -105,9 +132,11 @@ impl Pass {
         let told = &self.known.told;
         if !Arc::ptr_eq(answers, told) {
             let changed = answers.changed_from(told);
-            let mentioning =
-                |(_, (item, _)): &(usize, &(usize, _))| mentions(score, *item, &changed);
-            todo.extend(words.iter().enumerate().filter(mentioning).map(|(nth, _)| nth));
+            let mentions = |own: &ReferringWords| {
+                !changed.is_empty() && own.keys.iter().any(|key| changed.contains(key.as_str()))
+            };
+            let mentioning = words.iter().enumerate().filter(|(_, own)| mentions(own));
+            todo.extend(mentioning.map(|(nth, _)| nth));
             todo.sort_unstable();
             todo.dedup();
         }
@@ -119,27 +148,28 @@ impl Pass {
         let last = words.checked_sub(1);
         let ends =
             last.and_then(|last| Some((self.before.words.get(last)?, self.after.words.get(last)?)));
-        ends.map_or(piece, |((_, before), (_, after))| piece - before.end + after.end)
+        ends.map_or(piece, |(before, after)| piece - before.pieces.end + after.pieces.end)
     }
 }
 
-/// The words of items, by index, and the pieces each is.
-type Words = [(usize, Range<usize>)];
-
 /// Which of these words lie in a range of pieces that parts none of them.
-fn inside(words: &Words, pieces: &Range<usize>) -> Range<usize> {
-    let first = words.partition_point(|(_, range)| range.end <= pieces.start);
-    let last = words.partition_point(|(_, range)| range.start < pieces.end);
+fn inside(words: &[ReferringWords], pieces: &Range<usize>) -> Range<usize> {
+    let first = words.partition_point(|own| own.pieces.end <= pieces.start);
+    let last = words.partition_point(|own| own.pieces.start < pieces.end);
     first..last.max(first)
 }
 
 /// Changes that part none of these words and lie apart.
-fn whole_words(changes: Vec<Change>, old: &Words, new: &Words) -> Vec<Change> {
+fn whole_words(
+    changes: Vec<Change>,
+    old: &[ReferringWords],
+    new: &[ReferringWords],
+) -> Vec<Change> {
     /// How far a place lies from the start and the end of the words it is inside of.
-    fn parted(words: &Words, at: usize) -> (usize, usize) {
-        let own = words.get(words.partition_point(|(_, range)| range.end <= at));
-        let own = own.filter(|(_, range)| range.start < at);
-        own.map_or((0, 0), |(_, range)| (at - range.start, range.end - at))
+    fn parted(words: &[ReferringWords], at: usize) -> (usize, usize) {
+        let own = words.get(words.partition_point(|own| own.pieces.end <= at));
+        let own = own.map(|own| &own.pieces).filter(|pieces| pieces.start < at);
+        own.map_or((0, 0), |pieces| (at - pieces.start, pieces.end - at))
     }
     let mut whole: Vec<Change> = Vec::with_capacity(changes.len());
     for change in changes {
@@ -159,13 +189,4 @@ fn whole_words(changes: Vec<Change>, old: &Words, new: &Words) -> Vec<Change> {
         }
     }
     whole
-}
-
-/// Whether the words of an item refer to one of these names.
-fn mentions(score: &Score, item: usize, names: &HashSet<&str>) -> bool {
-    if names.is_empty() {
-        return false;
-    }
-    let mut references = score.items.made_in(item..item + 1).flat_map(Item::references);
-    references.any(|reference| names.contains(&*reference.key()))
 }

@@ -10,7 +10,7 @@ use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
 use super::reference::{Answers, ReferenceTarget};
-use super::referring::{Known, Pass, Referring};
+use super::referring::{Known, Pass, Referring, ReferringWords};
 use super::setter::Setter;
 use crate::parallel::{Each, give_up};
 use crate::rope::Rope;
@@ -99,17 +99,17 @@ impl Setter<'_> {
         known: Option<Pass>,
         memo: &mut PagesMemo,
     ) -> Referring {
-        let carried = known.and_then(|known| known.carried(column, (score, self.answers)));
+        let carried = known.and_then(|known| known.carried(column, self.answers));
         let (Referring { pieces, mut words }, todo) =
             carried.unwrap_or_else(|| (column.clone(), (0..column.words.len()).collect()));
-        let items = todo.iter().filter_map(|nth| words.get(*nth)).map(|(item, _)| *item);
+        let items = todo.iter().filter_map(|nth| words.get(*nth)).map(|own| own.item);
         let mut set = self.words(score, items.collect::<Vec<_>>().into_iter(), memo).into_iter();
         let mut changes = Vec::with_capacity(todo.len());
         // How far what follows has moved.
         let mut moved = 0_isize;
         let mut todo = todo.into_iter().peekable();
-        for (nth, (_, range)) in words.iter_mut().enumerate() {
-            let old = range.clone();
+        for (nth, ReferringWords { pieces: own, .. }) in words.iter_mut().enumerate() {
+            let old = own.clone();
             let start = old.start.saturating_add_signed(moved);
             let mut length = old.len();
             if todo.next_if_eq(&nth).is_some() {
@@ -122,7 +122,7 @@ impl Setter<'_> {
                 moved += length as isize - old.len() as isize;
                 changes.push((old, new));
             }
-            *range = start..start + length;
+            *own = start..start + length;
         }
         Referring { pieces: pieces.replaced(changes), words }
     }
