@@ -31,12 +31,12 @@ impl Mentions {
         let change = items.changed_wherever(&self.items, Item::is);
         let mut old = self.counted(&self.items, change.old);
         let mut new = self.counted(items, change.new);
-        let same = |(was, old): (usize, Counted<'_>), (is, new): (usize, Counted<'_>)| {
-            old == new && (!old.is_led_to() || stays(was, is))
+        let same = |(was, old): &(usize, Counted<'_>), (is, new): &(usize, Counted<'_>)| {
+            old == new && (!old.is_led_to() || stays(*was, *is))
         };
         let same = loop {
             match (old.next(), new.next()) {
-                (Some(old), Some(new)) if same(old.clone(), new.clone()) => {}
+                (Some(old), Some(new)) if same(&old, &new) => {}
                 (None, None) => break true,
                 (Some(_) | None, _) => break false,
             }
@@ -88,7 +88,7 @@ impl Mentions {
 }
 
 /// What counts of an item.
-#[derive(Clone, PartialEq)]
+#[derive(PartialEq)]
 enum Counted<'i> {
     /// The keys of what it refers to.
     Prose(Vec<String>),
