@@ -30,7 +30,7 @@ pub mod source;
 pub mod syntax;
 pub mod write;
 
-pub use parallel::Stop;
+pub use parallel::{Stop, share_this_thread};
 
 use derive::{Budget, CanPlay};
 use drawing::{Colours, Drawing};
@@ -248,10 +248,11 @@ pub fn typeset_pdf(
     let style = style_of(&score, style, diagnostics)?;
     let mut found = Diagnostics::default();
     let lines = PdfLines::new(fonts, Colours::of(&score.header), options);
-    let drawing = pages::compose_written(fonts, &style, source, score, &lines, &mut found);
+    let laid_out = pages::compose_written(fonts, &style, source, score, &lines, &mut found);
     let whole = !found.has_errors();
     diagnostics.absorb(found, 0);
-    whole.then(|| PdfPages::new(drawing, lines))
+    let (layout, score) = laid_out.filter(|_| whole)?;
+    Some(PdfPages::new(layout, score, options))
 }
 
 /// Finds what [`typeset`] finds, in a part of the time and of the room, for who wants to see no page.

@@ -2,7 +2,12 @@
 //! without it. What comes out is the same.
 
 #[cfg(feature = "parallel")]
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{
+    OnceLock,
+    atomic::{AtomicBool, Ordering},
+};
+#[cfg(feature = "parallel")]
+use std::thread::{self, ThreadId};
 
 /// Into how many pieces work is cut at most: enough for processors that are not equally quick.
 #[cfg(feature = "parallel")]
@@ -14,6 +19,27 @@ pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
 /// Whether the threads are there: what once was worth waking them has done so.
 #[cfg(feature = "parallel")]
 static AWAKE: AtomicBool = AtomicBool::new(false);
+
+/// The thread that works beside those that are started for it.
+#[cfg(feature = "parallel")]
+static SHARING: OnceLock<ThreadId> = OnceLock::new();
+
+/// Says that all work is asked for by this thread, as in a program that does one thing and ends: then it works itself,
+/// and one thread less is started. A thread that does so otherwise only waits for what others do. It is for the first
+/// thread that says so, before there is any work; without the feature `parallel` every thread works itself.
+pub fn share_this_thread() {
+    #[cfg(feature = "parallel")]
+    SHARING.get_or_init(|| thread::current().id());
+}
+
+/// Starts the threads, unless they will start by themselves.
+#[cfg(feature = "parallel")]
+fn wake() {
+    if SHARING.get() == Some(&thread::current().id()) {
+        // Where it fails, there are such threads already.
+        let _ = rayon::ThreadPoolBuilder::new().use_current_thread().build_global();
+    }
+}
 
 /// How much work an item is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,8 +62,8 @@ impl Each {
             (Self::Large, true) => 2,
         };
         let worth = items >= least;
-        if worth {
-            AWAKE.store(true, Ordering::Relaxed);
+        if worth && !AWAKE.swap(true, Ordering::Relaxed) {
+            wake();
         }
         worth
     }
@@ -68,7 +94,8 @@ pub(crate) fn both<A, B>(
 /// Gives up something that has so many parts, where that takes nobody's time.
 #[cfg(feature = "parallel")]
 pub(crate) fn give_up<T: Send + 'static>(each: Each, parts: usize, unneeded: T) {
-    if each.is_worth_threads(parts) {
+    // A thread that is alone would come to it last of all.
+    if each.is_worth_threads(parts) && rayon::current_num_threads() > 1 {
         rayon::spawn(move || drop(unneeded));
     } else {
         drop(unneeded);

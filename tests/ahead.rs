@@ -98,5 +98,5 @@ fn a_booklet_of_lines_written_ahead_is_the_same_file() {
     let ahead = flamacue::typeset_pdf(&source, score, &fonts, None, options, &mut found);
     let (whole, ahead) = (whole.expect("a drawing"), ahead.expect("pages"));
     let whole = write_with(&booklet::impose(&whole.drawing), &fonts, &options);
-    assert!(whole.expect("a file") == ahead.as_booklet().write(&fonts).expect("a file"));
+    assert!(whole.expect("a file") == ahead.as_booklet(&fonts).write(&fonts).expect("a file"));
 }

@@ -143,7 +143,10 @@ fn make(
     if let (Writer::Pdf(_), false) = (target.format().writer, told) {
         let SetWith { source, fonts, style } = set_with;
         let pages = flamacue::typeset_pdf(source, score, fonts, style, options.pdf, diagnostics);
-        let folded = |pages: PdfPages| if options.booklet { pages.as_booklet() } else { pages };
+        let folded = |pages: PdfPages| match options.booklet {
+            true => pages.as_booklet(fonts),
+            false => pages,
+        };
         return Ok(pages.map(|pages| WriterInput::Pdf(Box::new(folded(pages)))));
     }
     let made = prepare(target, &ReadScore { score: &score, set_with }, practising, diagnostics);

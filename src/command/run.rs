@@ -11,6 +11,9 @@ pub fn run() -> u8 {
         Ok(arguments) => arguments,
         Err(error) => return refuse(&error),
     };
+    if asks_alone(&arguments.command) {
+        flamacue::share_this_thread();
+    }
     let done = match arguments.command {
         Command::Build(wanted) => build::run(&wanted),
         Command::Lesson(wanted) => lesson::run(&wanted),
@@ -33,6 +36,24 @@ pub fn run() -> u8 {
             report::failure(&message);
             2
         }
+    }
+}
+
+/// Whether a command asks for all its work by one thread: a server has one for each who asks.
+fn asks_alone(command: &Command) -> bool {
+    match command {
+        Command::Build(_)
+        | Command::Lesson(_)
+        | Command::Check(_)
+        | Command::Explain(_)
+        | Command::Expand(_)
+        | Command::Watch(_)
+        | Command::Film(_)
+        | Command::Fmt(_)
+        | Command::New(_)
+        | Command::Completions { .. }
+        | Command::Manual { .. } => true,
+        Command::Desk(_) | Command::Lsp(_) => false,
     }
 }
 

@@ -4,7 +4,7 @@
 use super::item_ids::{ItemId, ItemIds};
 use super::piece::{Bond, EXERCISE, Opens, OutlineHeading, Piece, Turn};
 use super::reference::ReferenceTarget;
-use crate::drawing::Prose;
+use crate::drawing::{GroupKind, Node, Prose};
 use std::sync::Arc;
 
 /// What a piece is part of.
@@ -130,6 +130,19 @@ impl ColumnPiece {
         match self.item().and_then(|item| ids.index(item)) {
             Some(first) => said.of_item(first + self.piece.row.len()),
             None => said,
+        }
+    }
+
+    /// A group of prose as part of the item this is of.
+    pub fn with_item(&self, node: Node, ids: &ItemIds) -> Node {
+        match node {
+            Node::Group(mut group) => {
+                if let GroupKind::Prose(said) = &group.kind {
+                    group.kind = GroupKind::Prose(self.said_of_item(said, ids));
+                }
+                Node::Group(group)
+            }
+            Node::Mark(_) | Node::Inset(_) => node,
         }
     }
 

@@ -56,7 +56,8 @@ pub fn compose(
     Composed { drawing: layout.into_drawing(fonts, score), blocks }
 }
 
-/// Composes a score into pages of which lines of music are only what somebody wrote for them.
+/// Lays out the pages of a score of which lines of music are only what somebody wrote for them. The score comes back
+/// without its music.
 pub fn compose_written(
     fonts: &Fonts,
     style: &Style,
@@ -64,11 +65,11 @@ pub fn compose_written(
     mut score: Score,
     writer: &dyn LineWriter,
     diagnostics: &mut Diagnostics,
-) -> Drawing {
+) -> Option<(Layout, Score)> {
     let spending = Spending { writer, music: SpentMusic::take_from(&mut score) };
     let asked = (Wanted::Pages, diagnostics);
-    let set = set_once((fonts, style, source), &score, Some(spending), asked);
-    set.map(|(layout, _)| layout.into_drawing(fonts, &score)).unwrap_or_default()
+    let (layout, _) = set_once((fonts, style, source), &score, Some(spending), asked)?;
+    Some((layout, score))
 }
 
 /// Sets a score for what is found on the way, and keeps nothing of it.

@@ -28,6 +28,7 @@ use crate::score::printing::BlocksOnPages;
 use crate::score::{Header, Item, PlacedBlock, Score};
 use crate::source::LineTable;
 use kurbo::Vec2;
+use std::borrow::Borrow;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -91,16 +92,26 @@ impl Layout {
     }
 
     /// All pages as a drawing. Pieces are given up as soon as they stand on their page.
-    pub fn into_drawing(mut self, fonts: &Fonts, score: &Score) -> Drawing {
+    pub fn into_drawing(self, fonts: &Fonts, score: &Score) -> Drawing {
         let mut drawing = self.without_pages(score);
-        let count = self.pages();
-        for from in (0..count).step_by(TOGETHER) {
-            let pages = from..count.min(from + TOGETHER);
-            let page = |page| self.page(fonts, score, page);
-            drawing.pages.extend(map_in_order(Each::Small, pages.clone().collect(), page));
-            self.spend(pages);
-        }
+        drawing.pages = self.into_pages(fonts, score).flatten().collect();
         drawing
+    }
+
+    /// All pages in order, some at a time. A score that is given and not lent is kept for as long as they come.
+    pub(crate) fn into_pages(
+        mut self,
+        fonts: &Fonts,
+        score: impl Borrow<Score> + Send + Sync,
+    ) -> impl ExactSizeIterator<Item = Vec<Page>> + Send {
+        let count = self.pages();
+        (0..count).step_by(TOGETHER).map(move |from| {
+            let pages = from..count.min(from + TOGETHER);
+            let page = |page| self.page(fonts, score.borrow(), page);
+            let made = map_in_order(Each::Small, pages.clone().collect(), page);
+            self.spend(pages);
+            made
+        })
     }
 
     /// Gives up the marks of pages; where they stand is still known.
@@ -114,7 +125,7 @@ impl Layout {
     }
 
     /// The drawing but for its pages.
-    fn without_pages(&self, score: &Score) -> Drawing {
+    pub(crate) fn without_pages(&self, score: &Score) -> Drawing {
         let (mut links, mut addresses) = (Vec::new(), Vec::new());
         (0..self.pages()).for_each(|page| self.link(page, &mut links, &mut addresses));
         Drawing {
@@ -364,26 +375,13 @@ impl Layout {
                     nodes.push(Node::from(Group { kind, place: None, children }));
                 }
                 (None, None) => {
-                    let of_item = |node| with_item(node, piece, &self.ids);
+                    let of_item = |node| piece.with_item(node, &self.ids);
                     nodes.extend(moved(&piece.piece.nodes).into_iter().map(of_item));
                 }
             }
         }
         nodes.extend(open.map(|(_, group)| Node::from(group)));
         nodes
-    }
-}
-
-/// A group of prose as part of the item its piece is of.
-fn with_item(node: Node, piece: &ColumnPiece, ids: &ItemIds) -> Node {
-    match node {
-        Node::Group(mut group) => {
-            if let GroupKind::Prose(said) = &group.kind {
-                group.kind = GroupKind::Prose(piece.said_of_item(said, ids));
-            }
-            Node::Group(group)
-        }
-        Node::Mark(_) | Node::Inset(_) => node,
     }
 }
 

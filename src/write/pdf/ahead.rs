@@ -2,24 +2,22 @@
 
 use super::content;
 use super::content::Writing;
-use super::document::write_showing;
-use super::glyphs::GlyphSet;
-use super::noted;
+use super::document::{write_and_drop, write_pages};
 use super::options::PdfOptions;
 use super::page_ink::PageInk;
 use super::pictures::PictureNumbers;
 use crate::drawing::{Colours, Drawing, LineWriter, Node, WrittenInk};
 use crate::font::Fonts;
-use crate::pages::booklet;
+use crate::pages::{Layout, booklet};
+use crate::score::Score;
 use crate::write::error::WriteError;
+use std::borrow::Cow;
 
 /// Writes lines of music for a PDF as soon as they are set.
 pub struct PdfLines<'a> {
     fonts: &'a Fonts,
     options: PdfOptions,
     ink: PageInk,
-    /// The glyphs of all lines so far.
-    shown: GlyphSet,
     /// Lines of music show none.
     pictures: PictureNumbers,
 }
@@ -34,20 +32,13 @@ impl<'a> PdfLines<'a> {
     /// For pages of some colours.
     pub fn new(fonts: &'a Fonts, colours: Colours, options: PdfOptions) -> Self {
         let ink = PageInk::of(colours, options.ink);
-        Self {
-            fonts,
-            options,
-            ink,
-            shown: GlyphSet::default(),
-            pictures: PictureNumbers::default(),
-        }
+        Self { fonts, options, ink, pictures: PictureNumbers::default() }
     }
 }
 
 impl LineWriter for PdfLines<'_> {
     fn write(&self, marks: &[Node], unit: f64) -> WrittenInk {
-        let Self { fonts, options, ink, shown, pictures } = self;
-        noted::note(marks, fonts, shown);
+        let Self { fonts, options, ink, pictures } = self;
         let writing = Writing { fonts, options, ink: *ink, pictures };
         WrittenInk::new(content::inset(marks, unit, writing))
     }
@@ -55,34 +46,52 @@ impl LineWriter for PdfLines<'_> {
 
 /// Pages whose lines of music are written for a PDF, and can be nothing else.
 pub struct PdfPages {
-    drawing: Drawing,
+    pages: Ahead,
     options: PdfOptions,
-    shown: GlyphSet,
+}
+
+/// Pages that are there already or only laid out.
+enum Ahead {
+    LaidOut(Box<(Layout, Score)>),
+    Made(Box<Drawing>),
 }
 
 impl std::fmt::Debug for PdfPages {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("PdfPages").field("drawing", &self.drawing).finish_non_exhaustive()
+        f.debug_struct("PdfPages").field("options", &self.options).finish_non_exhaustive()
     }
 }
 
 impl PdfPages {
-    /// A drawing with the lines that were written for it.
-    pub(crate) fn new(drawing: Drawing, lines: PdfLines<'_>) -> Self {
-        Self { drawing, options: lines.options, shown: lines.shown }
+    /// The pages of a score, laid out with lines that were written in some way.
+    pub(crate) fn new(layout: Layout, score: Score, options: PdfOptions) -> Self {
+        Self { pages: Ahead::LaidOut(Box::new((layout, score))), options }
     }
 
     /// Two pages on each side of a sheet, in the order that folds to a booklet.
     #[must_use]
-    pub fn as_booklet(self) -> Self {
-        Self { drawing: booklet::impose(&self.drawing), ..self }
+    pub fn as_booklet(self, fonts: &Fonts) -> Self {
+        let drawing = match self.pages {
+            Ahead::LaidOut(laid_out) => laid_out.0.into_drawing(fonts, &laid_out.1),
+            Ahead::Made(drawing) => *drawing,
+        };
+        Self { pages: Ahead::Made(Box::new(booklet::impose(&drawing))), ..self }
     }
 
-    /// The file.
+    /// The file. Pages that are only laid out are made a few at a time.
     ///
     /// # Errors
     /// As [`write_with`](super::write_with).
     pub fn write(self, fonts: &Fonts) -> Result<Vec<u8>, WriteError> {
-        write_showing(self.drawing, (fonts, &self.options, &self.shown))
+        match self.pages {
+            Ahead::LaidOut(laid_out) => {
+                let (layout, score) = *laid_out;
+                let drawing = layout.without_pages(&score);
+                let pages = layout.into_pages(fonts, score);
+                let pages = pages.map(|pages| pages.into_iter().map(Cow::Owned).collect());
+                write_pages(&drawing, pages, fonts, &self.options)
+            }
+            Ahead::Made(drawing) => write_and_drop(*drawing, fonts, &self.options),
+        }
     }
 }

@@ -59,12 +59,8 @@ pub(super) struct Writing<'a> {
     pub(super) pictures: &'a PictureNumbers,
 }
 
-/// The content of a page, whose nodes are given apart.
-pub(super) fn write(
-    page: &Page,
-    (nodes, parts): (&[Node], &Parts),
-    writing: Writing<'_>,
-) -> PageContent {
+/// The content of a page that is cut into parts.
+pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageContent {
     let stream = PageStream::new(page.height, writing.ink);
     let mut content = Growing { writing, encoded: HashMap::new(), stream };
     match page.colours.background {
@@ -83,7 +79,7 @@ pub(super) fn write(
         crop_marks::draw(&mut content.stream, page, bleed);
         content.end_part(parts.tagged);
     }
-    let mut rest = nodes;
+    let mut rest = page.nodes.as_slice();
     for (part, count) in &parts.parts {
         let (nodes, others) = rest.split_at_checked(*count).unwrap_or((rest, &[]));
         rest = others;

@@ -1,35 +1,28 @@
 //! The document put together: faces, pages, and what stands beside them.
 
 use super::compress;
-use super::content::{self, Parts, Writing};
 use super::faces::Faces;
 use super::file;
 use super::finish;
-use super::glyphs::GlyphSet;
+use super::glyphs::GlyphNumbers;
 use super::information::PRODUCER;
-use super::noted;
-use super::numbered::numbered;
-use super::options::{InkSpace, PdfOptions};
-use super::page_content::PageContent;
-use super::page_ink::PageInk;
-use super::pictures::PictureNumbers;
+use super::options::PdfOptions;
+use super::pages;
+use super::pages::PagesSoFar;
 use super::place::points;
 use super::tags::Tags;
 use super::written::WrittenObjects;
-use crate::drawing::{Colours, Drawing, Node, Page};
+use crate::drawing::{Drawing, Page};
 use crate::font::Fonts;
-use crate::parallel::{Each, both, map_in_order};
+use crate::parallel::{Each, both};
 use crate::write::error::WriteError;
+use kurbo::Size;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
+use std::borrow::Cow;
 
-/// Why black ink alone can't print what has colours.
-const COLOURED: &str = "a press is given black ink alone, and the text asks for colours; take `ink:` and \
-    `background:` out of it, or build it without --cmyk";
-
-/// From so many pages on, half of them are written before what is said beside them is: by then their marks are given
-/// up, which are most of what is in memory.
-const MANY: usize = 64;
+/// How many pages of a drawing are written before they are packed: enough for all processors.
+const TOGETHER: usize = 64;
 
 /// The drawing as one PDF file with subset fonts.
 ///
@@ -48,118 +41,78 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    check(drawing, options)?;
-    let Prepared { faces, pages, tags, pictures } = prepare(drawing, fonts, &GlyphSet::default())?;
-    let each = drawing.pages.iter().zip(&pages).collect();
-    let write =
-        |(page, parts): (&Page, _)| content(page, &page.nodes, parts, &pictures, (fonts, options));
-    finish(drawing, (each, write), (tags, &pictures), (&faces, options))
+    let pages = drawing.pages.chunks(TOGETHER);
+    let pages = pages.map(|pages| pages.iter().map(Cow::Borrowed).collect());
+    write_pages(drawing, pages, fonts, options)
 }
 
-/// The same of a drawing that nobody needs any more: its marks are given up as soon as they are written.
+/// The same of a drawing that nobody needs any more: its pages are given up as soon as they are written.
 ///
 /// # Errors
 /// As [`write_with`].
 pub fn write_and_drop(
-    drawing: Drawing,
+    mut drawing: Drawing,
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    write_showing(drawing, (fonts, options, &GlyphSet::default()))
+    let count = drawing.pages.len().div_ceil(TOGETHER);
+    let mut rest = std::mem::take(&mut drawing.pages).into_iter();
+    let pages = (0..count).map(|_| rest.by_ref().take(TOGETHER).map(Cow::Owned).collect());
+    write_pages(&drawing, pages, fonts, options)
 }
 
-/// The same, where some glyphs that are shown were noted before.
-pub(super) fn write_showing(
-    mut drawing: Drawing,
-    (fonts, options, shown): (&Fonts, &PdfOptions, &GlyphSet),
-) -> Result<Vec<u8>, WriteError> {
-    check(&drawing, options)?;
-    let Prepared { faces, pages, tags, pictures } = prepare(&drawing, fonts, shown)?;
-    let nodes: Vec<Vec<Node>> =
-        drawing.pages.iter_mut().map(|page| std::mem::take(&mut page.nodes)).collect();
-    let each = drawing.pages.iter().zip(nodes).zip(&pages).collect();
-    let write = |((page, nodes), parts): ((&Page, Vec<Node>), _)| {
-        content(page, &nodes, parts, &pictures, (fonts, options))
-    };
-    finish(&drawing, (each, write), (tags, &pictures), (&faces, options))
-}
-
-fn check(drawing: &Drawing, options: &PdfOptions) -> Result<(), WriteError> {
-    let coloured = drawing.pages.iter().any(|page| page.colours != Colours::default());
-    match options.ink {
-        InkSpace::Cmyk if coloured => Err(WriteError(COLOURED.to_owned())),
-        InkSpace::Cmyk | InkSpace::Gray => Ok(()),
-    }
-}
-
-/// What is known of a drawing before its pages are written.
-struct Prepared {
-    faces: Faces,
-    /// How each page is cut into parts.
-    pages: Vec<Parts>,
-    /// The structure that parts of pages belong to.
-    tags: Option<Tags>,
-    pictures: PictureNumbers,
-}
-
-/// Reads a drawing, of which some glyphs were noted before.
-fn prepare(drawing: &Drawing, fonts: &Fonts, shown: &GlyphSet) -> Result<Prepared, WriteError> {
-    let pages: Vec<&Page> = drawing.pages.iter().collect();
-    let note = || map_in_order(Each::Small, pages, |page| noted::note(&page.nodes, fonts, shown));
-    let (_, (pages, tags)) = both(Each::Small, drawing.pages.len(), note, || structure(drawing));
-    let faces = Faces::of(shown, fonts)?;
-    Ok(Prepared { faces, pages, tags, pictures: PictureNumbers::of(drawing) })
-}
-
-/// How each page is cut into parts, and the structure that these belong to.
-fn structure(drawing: &Drawing) -> (Vec<Parts>, Option<Tags>) {
-    // Pages side by side on a sheet are to be folded, not to be listened to.
-    let mut tags = (!drawing.imposed).then(|| Tags::new(drawing));
-    let parts = drawing.pages.iter().map(|page| Parts::of(page, tags.as_mut())).collect();
-    (parts, tags)
-}
-
-/// The content of a page with its nodes.
-fn content(
-    page: &Page,
-    nodes: &[Node],
-    parts: &Parts,
-    pictures: &PictureNumbers,
-    (fonts, options): (&Fonts, &PdfOptions),
-) -> PageContent {
-    let ink = PageInk::of(page.colours, options.ink);
-    content::write(page, (nodes, parts), Writing { fonts, options, ink, pictures })
-}
-
-/// The file: pages of a drawing, each written and packed at once, and meanwhile all that is said beside them.
-fn finish<P: Send>(
+/// The same of a drawing whose pages come some at a time.
+///
+/// # Errors
+/// As [`write_with`].
+pub(super) fn write_pages<'a>(
     drawing: &Drawing,
-    (mut pages, write): (Vec<P>, impl Fn(P) -> PageContent + Send + Sync),
-    (tags, pictures): (Option<Tags>, &PictureNumbers),
-    (faces, options): (&Faces, &PdfOptions),
+    mut rest: impl ExactSizeIterator<Item = Vec<Cow<'a, Page>>> + Send,
+    fonts: &Fonts,
+    options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let mut document = skeleton(drawing, faces);
-    let mut written = WrittenObjects::default();
-    let (count, packed) = (pages.len(), |page| compress::stream(numbered(write(page), faces)));
-    let later = pages.split_off(if count < MANY { 0 } else { count / 2 });
-    let mut contents = map_in_order(Each::Large, pages, packed);
-    let later = || map_in_order(Each::Large, later, packed);
+    // Pages side by side on a sheet are to be folded, not to be listened to.
+    let tags = (!drawing.imposed).then(|| Tags::new(drawing.title.is_some()));
+    let mut known = PagesSoFar::new(fonts, options, tags);
+    let mut numbers = GlyphNumbers::default();
+    let mut contents = Vec::new();
+    let first = rest.next().unwrap_or_default();
+    let mut waiting = known.write(first, &numbers)?;
+    while rest.len() > 0 {
+        pages::number(&waiting, &mut numbers);
+        let count = waiting.len();
+        let pack = || pages::pack(waiting, &numbers);
+        let next = || known.write(rest.next().unwrap_or_default(), &numbers);
+        let (packed, next) = both(Each::Large, count, pack, next);
+        contents.extend(packed);
+        waiting = next?;
+    }
+    pages::number(&waiting, &mut numbers);
+    let count = waiting.len();
+    let PagesSoFar { sizes, tags, pictures, .. } = known;
     let beside = || {
-        pictures.write(&mut document)?;
-        finish::finish((&mut document, &mut written), drawing, options, tags)
+        // It may hold all that pages are made of.
+        drop(rest);
+        let faces = Faces::of(&numbers, fonts)?;
+        let mut document = skeleton(drawing, &sizes, &faces);
+        let mut written = WrittenObjects::default();
+        pictures.write(&mut document).map_err(damaged)?;
+        let parts = (&mut document, &mut written);
+        finish::finish(parts, (drawing, &sizes), options, tags).map_err(damaged)?;
+        Ok::<_, WriteError>((document, written))
     };
-    let (later, beside) = both(Each::Large, count, later, beside);
-    contents.extend(later);
-    beside.map_err(damaged)?;
-    fill(&mut document, contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?)
-        .map_err(damaged)?;
+    let (packed, beside) = both(Each::Large, count, || pages::pack(waiting, &numbers), beside);
+    contents.extend(packed);
+    let (mut document, written) = beside?;
+    let contents = contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?;
+    fill(&mut document, contents).map_err(damaged)?;
     compress::compress(&mut document).map_err(damaged)?;
     file::write(&document, written).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph
 /// once.
-fn skeleton(drawing: &Drawing, faces: &Faces) -> Document {
+fn skeleton(drawing: &Drawing, sizes: &[Size], faces: &Faces) -> Document {
     let mut document = PdfDocument::new("");
     let info = &mut document.metadata.info;
     info.document_title = drawing.title.clone().unwrap_or_default();
@@ -167,12 +120,12 @@ fn skeleton(drawing: &Drawing, faces: &Faces) -> Document {
     info.producer = PRODUCER.into();
     faces.embed(&mut document);
     let mut shown = faces.specimen();
-    let page = |page: &Page| {
-        let sheet = sheet(page);
+    let page = |size: &Size| {
+        let sheet = Rect::from_wh(points(size.width), points(size.height));
         let ops = std::mem::take(&mut shown);
         PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops }
     };
-    document.pages = drawing.pages.iter().map(page).collect();
+    document.pages = sizes.iter().map(page).collect();
     printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new())
 }
 
@@ -188,8 +141,4 @@ fn fill(document: &mut Document, contents: Vec<Stream>) -> lopdf::Result<()> {
 
 fn damaged(error: impl std::fmt::Display) -> WriteError {
     WriteError(format!("the PDF could not be put together: {error}"))
-}
-
-fn sheet(page: &Page) -> Rect {
-    Rect::from_wh(points(page.width), points(page.height))
 }

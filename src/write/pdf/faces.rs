@@ -1,7 +1,7 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
 use super::face_key::FaceKey;
-use super::glyphs::GlyphSet;
+use super::glyphs::GlyphNumbers;
 use crate::font::{Fonts, Glyph};
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
@@ -13,56 +13,28 @@ use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
 /// The faces in use.
-pub(super) struct Faces {
-    faces: Vec<Face>,
-    /// By the numbers of the faces, and then of their glyphs in the font file: those in the document.
-    codes: Vec<Vec<u16>>,
-}
+pub(super) struct Faces(Vec<Face>);
 
 /// One subset face.
 pub(super) struct Face {
     font: FontId,
     parsed: ParsedFont,
-    glyphs: BTreeMap<u16, Coded>,
-}
-
-/// A glyph as the file knows it.
-pub(super) struct Coded {
-    /// Its number in the subset.
-    pub(super) code: u16,
-    /// What it reads as wherever nothing else is said.
-    pub(super) reads: String,
+    /// The numbers of its glyphs in the subset, and what each reads as wherever nothing else is said.
+    glyphs: Vec<(u16, String)>,
 }
 
 impl Faces {
     /// The faces of what is shown.
-    pub(super) fn of(shown: &GlyphSet, fonts: &Fonts) -> Result<Self, WriteError> {
-        let keys: Vec<FaceKey> = shown.faces().collect();
-        let subset = |key| {
-            Ok::<_, WriteError>((key, Face::subset(key, readings(key, shown, fonts), fonts)?))
-        };
-        let subsets = map_in_order(Each::Large, keys, subset);
-        let (mut faces, mut codes) = (Vec::new(), Vec::new());
-        for subset in subsets {
-            let (key, face) = subset?;
-            let number = usize::from(key.number());
-            codes.resize_with(codes.len().max(number + 1), Vec::new);
-            if let Some(of_face) = codes.get_mut(number) {
-                *of_face = face.codes();
-            }
-            faces.push(face);
-        }
-        Ok(Self { faces, codes })
-    }
-
-    /// The number of a glyph of a font file in the document; that of the empty box where it has none.
-    pub(super) fn code(&self, key: FaceKey, glyph: u16) -> u16 {
-        let of_face = self.codes.get(usize::from(key.number()));
-        of_face.and_then(|codes| codes.get(usize::from(glyph)).copied()).unwrap_or_default()
+    pub(super) fn of(shown: &GlyphNumbers, fonts: &Fonts) -> Result<Self, WriteError> {
+        let subset = |key| Face::subset(key, shown.glyphs(key), fonts);
+        map_in_order(Each::Large, shown.faces(), subset)
+            .into_iter()
+            .collect::<Result<_, _>>()
+            .map(Self)
     }
 
     pub(super) fn embed(&self, document: &mut PdfDocument) {
-        for face in &self.faces {
+        for face in &self.0 {
             document
                 .resources
                 .fonts
@@ -76,14 +48,15 @@ impl Faces {
     pub(super) fn specimen(&self) -> Vec<Op> {
         let show = |face: &Face| {
             let font = PdfFontHandle::External(face.font.clone());
-            let glyphs = face.glyphs.values();
-            let coded = glyphs.map(|g| Codepoint::with_cid(g.code, 0.0, g.reads.clone())).collect();
+            let glyphs = face.glyphs.iter();
+            let coded = glyphs.map(|(code, reads)| Codepoint::with_cid(*code, 0.0, reads.clone()));
+            let coded = coded.collect();
             [
                 Op::SetFont { font, size: Pt(1.0) },
                 Op::ShowText { items: vec![TextItem::GlyphIds(coded)] },
             ]
         };
-        let shown = self.faces.iter().flat_map(show);
+        let shown = self.0.iter().flat_map(show);
         std::iter::once(Op::StartTextSection).chain(shown).chain([Op::EndTextSection]).collect()
     }
 }
@@ -93,8 +66,8 @@ type Readings = BTreeMap<u16, String>;
 
 /// What the shown glyphs of a face read as. Signs of music that look alike and share one read as the first of them in
 /// order.
-fn readings(key: FaceKey, shown: &GlyphSet, fonts: &Fonts) -> Readings {
-    let glyphs = shown.glyphs(key);
+fn readings(key: FaceKey, shown: &[u16], fonts: &Fonts) -> Readings {
+    let glyphs = shown.iter().copied();
     match key {
         FaceKey::Text(face) => {
             glyphs.map(|id| (id, fonts.text.reading(face, id).collect())).collect()
@@ -134,7 +107,8 @@ fn spoken(name: &str) -> String {
 }
 
 impl Face {
-    fn subset(key: FaceKey, readings: Readings, fonts: &Fonts) -> Result<Self, WriteError> {
+    /// A face cut down to the glyphs that are shown, in the order of their numbers in the document.
+    fn subset(key: FaceKey, shown: &[u16], fonts: &Fonts) -> Result<Self, WriteError> {
         let resource = key.resource().into_owned();
         let data = match key {
             FaceKey::Text(face) => fonts.text.data(face),
@@ -148,15 +122,17 @@ impl Face {
         let mut remapper = GlyphRemapper::new();
         let em = face.units_per_em();
         let mut widths = BTreeMap::new();
-        let mut glyphs = BTreeMap::new();
-        for (id, reads) in readings {
-            let code = remapper.remap(id);
-            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(id)).unwrap_or_default();
+        let mut readings = readings(key, shown, fonts);
+        let tag = subset_tag(readings.keys());
+        let mut glyphs = Vec::with_capacity(shown.len());
+        for id in shown {
+            let code = remapper.remap(*id);
+            let advance = face.glyph_hor_advance(ttf_parser::GlyphId(*id)).unwrap_or_default();
             widths.insert(code, advance);
-            glyphs.insert(id, Coded { code, reads });
+            glyphs.push((code, readings.remove(id).unwrap_or_default()));
         }
         let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
-        let name = format!("{}+{}", subset_tag(glyphs.keys()), post_script_name(&face, key, fonts));
+        let name = format!("{tag}+{}", post_script_name(&face, key, fonts));
         let metrics = FontMetrics { ascent: face.ascender(), descent: face.descender() };
         let mut parsed = ParsedFont::with_glyph_data(
             program,
@@ -177,18 +153,6 @@ impl Face {
             stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
         }
         Ok(Self { font: FontId(resource), parsed, glyphs })
-    }
-
-    /// By the numbers of glyphs in the font file: those in the document.
-    fn codes(&self) -> Vec<u16> {
-        let count = self.glyphs.keys().next_back().map_or(0, |last| usize::from(*last) + 1);
-        let mut codes = vec![0; count];
-        for (glyph, coded) in &self.glyphs {
-            if let Some(code) = codes.get_mut(usize::from(*glyph)) {
-                *code = coded.code;
-            }
-        }
-        codes
     }
 }
 

@@ -4,25 +4,29 @@ use super::information::{information, language, xmp};
 use super::links;
 use super::options::PdfOptions;
 use super::outline;
+use super::pages::SetPage;
 use super::tags::Tags;
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Page};
+use crate::drawing::Drawing;
 use crate::write::number::round;
+use kurbo::Size;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
-/// Everything that is not a page's ink; dates, random identifiers and empty entries out.
+/// Everything that is not a page's ink, of a drawing whose pages have some sizes; dates, random identifiers and empty entries out.
 pub(super) fn finish(
     (document, written): (&mut Document, &mut WrittenObjects),
-    drawing: &Drawing,
+    (drawing, sizes): (&Drawing, &[Size]),
     options: &PdfOptions,
     tags: Option<Tags>,
 ) -> lopdf::Result<()> {
     document.version = "1.7".into();
     document.trailer.remove(b"ID");
     information(document, options)?;
-    let pages: Vec<ObjectId> = document.get_pages().into_values().collect();
-    for (id, page) in pages.iter().zip(&drawing.pages) {
-        boxes(document.get_dictionary_mut(*id)?, page, options);
+    let ids = document.get_pages().into_values();
+    let pages: Vec<SetPage> =
+        ids.zip(sizes).map(|(id, size)| SetPage { id, size: *size }).collect();
+    for page in &pages {
+        boxes(document.get_dictionary_mut(page.id)?, page.size, options);
     }
     let tags = tags.filter(|_| !pages.is_empty());
     let links = links::write((document, written), drawing, &pages, tags.is_some())?;
@@ -30,7 +34,7 @@ pub(super) fn finish(
         tags.finish((document, written), &pages, &links)?;
     }
     let outline = outline::write((document, written), drawing, &pages);
-    let metadata = (!drawing.pages.is_empty()).then(|| metadata(document, drawing, options));
+    let metadata = (!pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
     catalog.set("Lang", Object::string_literal(language(drawing)));
     if drawing.title.is_some() {
@@ -43,7 +47,7 @@ pub(super) fn finish(
         catalog.set("Outlines", outline);
         catalog.set("PageMode", "UseOutlines");
     }
-    if drawing.pages.len() > 1 && !drawing.imposed {
+    if pages.len() > 1 && !drawing.imposed {
         catalog.set("PageLabels", page_labels(drawing));
     }
     Ok(())
@@ -71,7 +75,7 @@ fn page_labels(drawing: &Drawing) -> Dictionary {
 
 /// The trimmed page has its lower left corner at zero; the sheet around it holds bleed and marks
 /// (ISO 32000-1, 14.11.2).
-fn boxes(dict: &mut Dictionary, page: &Page, options: &PdfOptions) {
+fn boxes(dict: &mut Dictionary, page: Size, options: &PdfOptions) {
     let grown = |by: f64| -> Object {
         [-by, -by, page.width + by, page.height + by]
             .map(|x| Object::from(round(x) as f32))

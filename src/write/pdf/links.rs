@@ -2,10 +2,11 @@
 
 use super::object;
 use super::operand::put_integer;
+use super::pages::SetPage;
 use super::place::{corners, destination};
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Link, Page, Prose};
-use kurbo::Rect;
+use crate::drawing::{Drawing, Link, Prose};
+use kurbo::{Rect, Size};
 use lopdf::{Document, Object, ObjectId};
 
 /// The number under which the structure names the link of an index; the link names it too.
@@ -25,7 +26,7 @@ pub(super) struct WrittenLink<'a> {
 
 /// A link that is to be written.
 struct NewLink<'a> {
-    page: &'a Page,
+    page: Size,
     area: Rect,
     aim: Aim<'a>,
     /// The number under which the structure names it, where there is one.
@@ -35,7 +36,7 @@ struct NewLink<'a> {
 /// Where a link leads.
 enum Aim<'a> {
     /// To a height of a page, given with its object, under a title.
-    Inside { page: &'a Page, id: ObjectId, y: f64, title: &'a str },
+    Inside { page: Size, id: ObjectId, y: f64, title: &'a str },
     /// To an address of the web.
     Outside(&'a str),
 }
@@ -44,15 +45,15 @@ enum Aim<'a> {
 pub(super) fn write<'a>(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &'a Drawing,
-    pages: &[ObjectId],
+    pages: &[SetPage],
     tagged: bool,
 ) -> lopdf::Result<Vec<WrittenLink<'a>>> {
     let inside = drawing.links.iter().filter_map(|link| {
-        let page = drawing.pages.get(link.page)?;
+        let page = pages.get(link.page)?.size;
         Some((link.page, page, link.area, inside(drawing, pages, link)?, &link.said))
     });
     let outside = drawing.addresses.iter().filter_map(|link| {
-        let page = drawing.pages.get(link.page)?;
+        let page = pages.get(link.page)?.size;
         Some((link.page, page, link.area, Aim::Outside(&link.address), &link.said))
     });
     let (mut made, mut new) = (Vec::new(), Vec::new());
@@ -67,18 +68,18 @@ pub(super) fn write<'a>(
         new.push((annotation, NewLink { page, area, aim, key }));
     }
     written.put_all(&new, |out, link| link.put(out))?;
-    for (id, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
-        document.get_dictionary_mut(*id)?.set("Annots", list);
+    for (page, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
+        document.get_dictionary_mut(page.id)?.set("Annots", list);
     }
     Ok(made)
 }
 
 /// Where a link to an entry of the outline leads; nothing where its end is on no page.
-fn inside<'a>(drawing: &'a Drawing, pages: &[ObjectId], link: &Link) -> Option<Aim<'a>> {
+fn inside<'a>(drawing: &'a Drawing, pages: &[SetPage], link: &Link) -> Option<Aim<'a>> {
     let to = drawing.outline.get(link.to)?;
     let (own, y) = link.line.map_or((to.page, to.y), |line| (line.page, line.y));
-    let (page, id) = (drawing.pages.get(own)?, *pages.get(own)?);
-    Some(Aim::Inside { page, id, y, title: &to.title })
+    let SetPage { id, size } = *pages.get(own)?;
+    Some(Aim::Inside { page: size, id, y, title: &to.title })
 }
 
 impl<'a> Aim<'a> {

@@ -1,5 +1,6 @@
 //! The outline: headings and exercises as a tree.
 
+use super::pages::SetPage;
 use super::place::destination;
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, OutlineEntry};
@@ -21,7 +22,7 @@ struct Branch {
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
-    pages: &[ObjectId],
+    pages: &[SetPage],
 ) -> Option<ObjectId> {
     let entries = &drawing.outline;
     if entries.is_empty() {
@@ -35,9 +36,8 @@ pub(super) fn write(
             "Title" => lopdf::text_string(&entry.title),
             "Parent" => branch.parent.and_then(|parent| ids.get(parent).copied()).unwrap_or(root_id),
         };
-        if let (Some(page), Some(page_id)) = (drawing.pages.get(entry.page), pages.get(entry.page))
-        {
-            dict.set("Dest", destination(page, *page_id, entry.y));
+        if let Some(SetPage { id, size }) = pages.get(entry.page) {
+            dict.set("Dest", destination(*size, *id, entry.y));
         }
         let sides = [("Prev", branch.previous), ("Next", branch.next)];
         name(&mut dict, &ids, sides);

@@ -1,13 +1,13 @@
 //! Pictures of pixels as objects of the file (ISO 32000-1, 8.9.5).
 
 use super::compress;
-use crate::drawing::{Drawing, Node, Picture, PictureForm, PixelFormat, Shape};
+use crate::drawing::{Node, Picture, PictureForm, PixelFormat, Shape};
 use lopdf::{Document, Object, ObjectId, Stream, dictionary};
 use std::collections::HashMap;
 use std::io::Cursor;
 use std::sync::Arc;
 
-/// The pictures of a drawing, each once: their numbers by where they lie in memory.
+/// The pictures of a drawing as its pages come, each once: their numbers by where they lie in memory.
 #[derive(Debug, Default)]
 pub(super) struct PictureNumbers {
     numbers: HashMap<usize, usize>,
@@ -17,13 +17,10 @@ pub(super) struct PictureNumbers {
 }
 
 impl PictureNumbers {
-    pub(super) fn of(drawing: &Drawing) -> Self {
-        let mut found = Self::default();
-        for page in &drawing.pages {
-            found.pages.push(Vec::new());
-            found.take(&page.nodes);
-        }
-        found
+    /// Adds those of the next page.
+    pub(super) fn add_page(&mut self, nodes: &[Node]) {
+        self.pages.push(Vec::new());
+        self.take(nodes);
     }
 
     fn take(&mut self, nodes: &[Node]) {

@@ -5,6 +5,7 @@ use super::elements::{Element, ElementId, Elements, Kid};
 use super::links::{WrittenLink, link_key};
 use super::object::{self, put_reference};
 use super::operand::put_integer;
+use super::pages::SetPage;
 use super::written::WrittenObjects;
 use lopdf::{Document, Object, ObjectId, dictionary};
 
@@ -14,7 +15,7 @@ pub(super) struct StructureTree<'a> {
     /// The object of each element.
     ids: Vec<ObjectId>,
     root: ObjectId,
-    pages: &'a [ObjectId],
+    pages: &'a [SetPage],
     links: &'a [WrittenLink<'a>],
 }
 
@@ -23,7 +24,7 @@ impl<'a> StructureTree<'a> {
     pub(super) fn new(
         document: &mut Document,
         elements: &'a Elements,
-        pages: &'a [ObjectId],
+        pages: &'a [SetPage],
         links: &'a [WrittenLink<'a>],
     ) -> Self {
         let root = document.new_object_id();
@@ -82,7 +83,7 @@ impl<'a> StructureTree<'a> {
         out.push(b']');
         if let Some(page) = home.and_then(|page| self.pages.get(page as usize)) {
             out.extend_from_slice(b"/Pg ");
-            put_reference(out, *page);
+            put_reference(out, page.id);
         }
         match element.kind {
             // ISO 14289-1, 7.5 and 7.9: a cell of a head says what it heads, and a note has a name.
@@ -105,7 +106,7 @@ impl<'a> StructureTree<'a> {
             Kid::Content(page, number) => {
                 let Some(page) = self.pages.get(page as usize) else { return };
                 out.extend_from_slice(b"<</Type/MCR/Pg ");
-                put_reference(out, *page);
+                put_reference(out, page.id);
                 out.extend_from_slice(b"/MCID ");
                 put_integer(out, number.into());
                 out.extend_from_slice(b">>");
@@ -131,7 +132,7 @@ impl<'a> StructureTree<'a> {
             let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
             numbers.push((index as i64).into());
             numbers.push(written.add(document, parents).into());
-            let dict = document.get_dictionary_mut(*page)?;
+            let dict = document.get_dictionary_mut(page.id)?;
             dict.set("StructParents", index as i64);
             dict.set("Tabs", "S");
         }

@@ -4,11 +4,12 @@
 
 use super::elements::{ElementId, Elements};
 use super::links::WrittenLink;
+use super::pages::SetPage;
 use super::structure::StructureTree;
 use super::written::WrittenObjects;
 use crate::drawing::prose::{BodyProse, Role};
-use crate::drawing::{Drawing, GroupKind, Kind, Node, Prose};
-use lopdf::{Document, ObjectId};
+use crate::drawing::{GroupKind, Kind, Node, Prose};
+use lopdf::Document;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -53,7 +54,8 @@ const DOCUMENT: ElementId = ElementId::DOCUMENT;
 const HEADINGS: [&str; 3] = ["H1", "H2", "H3"];
 
 impl Tags {
-    pub(super) fn new(drawing: &Drawing) -> Self {
+    /// None yet, of a document that has a title or not.
+    pub(super) fn new(titled: bool) -> Self {
         Self {
             elements: Elements::new(),
             pages: Vec::new(),
@@ -61,7 +63,7 @@ impl Tags {
             links: Vec::new(),
             contents: None,
             figure: None,
-            titled: drawing.title.is_some(),
+            titled,
             level: 0,
         }
     }
@@ -184,7 +186,7 @@ impl Tags {
     pub(super) fn finish(
         mut self,
         (document, written): (&mut Document, &mut WrittenObjects),
-        pages: &[ObjectId],
+        pages: &[SetPage],
         links: &[WrittenLink<'_>],
     ) -> lopdf::Result<()> {
         for (index, link) in links.iter().enumerate() {
