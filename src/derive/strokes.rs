@@ -121,7 +121,7 @@ fn relocate(
             |id: &InstrumentId| NoteStrike { instrument: *id, accent, ghost: false, choked: false };
         let of = |limb: Limb| to.iter().filter(move |id| kit.limb(**id) == limb);
         if of(Limb::Feet).next().is_some() {
-            let first = InstrumentId(0);
+            let first = InstrumentId::FIRST;
             let mut foot = LimbNote::plain(note.at, first, Limb::Feet);
             foot.strikes = of(Limb::Feet)
                 .map(|id| NoteStrike { accent: Accent::None, ..strike(id) })

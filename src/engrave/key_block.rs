@@ -53,7 +53,7 @@ fn bar(entries: &[LegendEntry], span: Span) -> Bar {
 /// A plain note on the instrument of an index.
 fn plain_hit(index: usize, at: Time, span: Span) -> Hit {
     let strike = Strike {
-        instrument: InstrumentId(index),
+        instrument: InstrumentId::new(index),
         accent: Accent::None,
         ghost: false,
         choked: false,

@@ -85,7 +85,7 @@ fn change(
         }
         set(&mut instrument, attribute);
     }
-    match known.and_then(|id| kit.instruments.get_mut(id.0)) {
+    match known.and_then(|id| kit.instruments.get_mut(id.index())) {
         Some(place) => *place = instrument,
         None => kit.instruments.push(instrument),
     }

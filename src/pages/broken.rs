@@ -74,6 +74,13 @@ impl Broken {
         broken
     }
 
+    /// Gives up what is seen of its pieces; how high they are is still known.
+    pub fn spend(&mut self) {
+        let nothing = Arc::default();
+        self.pieces =
+            self.pieces.iter().map(|piece| piece.spent(&nothing)).collect::<Vec<_>>().into();
+    }
+
     /// Whether the next page is a left-hand one, after a page left blank where what opens it asks for one.
     fn next_is_left(&mut self, first: usize, opens: Opens) -> bool {
         if opens.blank_before(self.leaves.len()) {

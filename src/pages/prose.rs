@@ -85,13 +85,14 @@ fn line(shaped: &ShapedFlat<'_>, own: &TextLine, (size, kind): (f64, Kind)) -> P
     cuts.sort_unstable();
     cuts.dedup();
     let mut x = 0.0;
-    let mut set = ProseLine::default();
+    let mut set = ProseLine { parts: Vec::with_capacity(cuts.len().saturating_sub(1)) };
     for (start, end) in cuts.iter().zip(cuts.iter().skip(1)) {
         let lead = leading.iter().position(|l| l.range.start <= *start && *end <= l.range.end);
         let there = lead.and_then(|nth| leading.get(nth));
         let printed =
             there.and_then(|l| l.page.as_ref()).filter(|(page, _)| *page == (*start..*end));
-        let mut part = LinePart { marks: Vec::new(), x0: x, x1: x, lead: None };
+        // Nearly all are of one look; an index keeps thousands.
+        let mut part = LinePart { marks: Vec::with_capacity(1), x0: x, x1: x, lead: None };
         let mut texts = flat.parts(*start..*end).peekable();
         while let Some(text) = texts.next() {
             let look = text.look;

@@ -18,6 +18,9 @@ use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
 use std::sync::Arc;
 
+/// How many words are set again before those they take the place of are given up.
+const TOGETHER: usize = 2048;
+
 /// Pieces and which page each stands on.
 pub struct Settled {
     /// All pieces in order.
@@ -55,6 +58,8 @@ pub fn settle(
         let mut broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
         if memo.keeps() {
             memo.breaks.push(broken.clone());
+        } else {
+            broken.spend();
         }
         let leaves = &broken.leaves;
         let labels = Labels::of_front(&score.header, body, leaves);
@@ -72,11 +77,11 @@ pub fn settle(
             });
             (answers, enough) = (told.told.clone(), told.enough);
             let again = Setter { answers: &answers, ..*setter };
-            let set = again.set_again(score, &column, before, memo);
-            if memo.keeps() {
-                memo.passes.push(Pass::new(column, told, &set));
+            let old = memo.keeps().then(|| column.clone());
+            column = again.set_again(score, column, before, memo);
+            if let Some(old) = old {
+                memo.passes.push(Pass::new(old, told, &column));
             }
-            column = set;
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
@@ -95,24 +100,40 @@ impl Setter<'_> {
     fn set_again(
         &self,
         score: &Score,
-        column: &Referring,
+        column: Referring,
         known: Option<Pass>,
         memo: &mut PagesMemo,
     ) -> Referring {
-        let carried = known.and_then(|known| known.carried(column, self.answers));
-        let (Referring { pieces, mut words }, todo) =
-            carried.unwrap_or_else(|| (column.clone(), (0..column.words.len()).collect()));
+        let carried = known.and_then(|known| known.carried(&column, self.answers));
+        let (mut column, todo) = carried.unwrap_or_else(|| {
+            let all = (0..column.words.len()).collect();
+            (column, all)
+        });
+        for todo in todo.chunks(TOGETHER) {
+            column = self.set_some(score, column, todo, memo);
+        }
+        column
+    }
+
+    /// The same of some words by their indices, in order.
+    fn set_some(
+        &self,
+        score: &Score,
+        Referring { pieces, mut words }: Referring,
+        todo: &[usize],
+        memo: &mut PagesMemo,
+    ) -> Referring {
         let items = todo.iter().filter_map(|nth| words.get(*nth)).map(|own| own.item);
         let mut set = self.words(score, items.collect::<Vec<_>>().into_iter(), memo).into_iter();
         let mut changes = Vec::with_capacity(todo.len());
         // How far what follows has moved.
         let mut moved = 0_isize;
-        let mut todo = todo.into_iter().peekable();
+        let mut todo = todo.iter().peekable();
         for (nth, ReferringWords { pieces: own, .. }) in words.iter_mut().enumerate() {
             let old = own.clone();
             let start = old.start.saturating_add_signed(moved);
             let mut length = old.len();
-            if todo.next_if_eq(&nth).is_some() {
+            if todo.next_if_eq(&&nth).is_some() {
                 let mut new = set.next().unwrap_or_default();
                 // What the first page asks of its first piece stays.
                 if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(old.start)) {

@@ -71,9 +71,9 @@ mod tests {
 
     #[test]
     fn there_are_three_at_most() {
-        let all = Grace::on((0..5).map(InstrumentId));
+        let all = Grace::on((0..5).map(InstrumentId::new));
         assert_eq!(all.count(), 3);
-        assert_eq!(all.drums().last(), Some(&GraceDrum::Other(InstrumentId(2))));
+        assert_eq!(all.drums().last(), Some(&GraceDrum::Other(InstrumentId::new(2))));
         assert_eq!(Grace::same(9), Grace::same(3));
         assert_eq!(Grace::same(2).drums(), [GraceDrum::Same; 2]);
         assert_eq!(Grace::same(1).most(all), all);

@@ -1,5 +1,7 @@
 //! The instruments of a kit: their letters, names, places on the staff, heads, limbs and sounds.
 
+use std::num::NonZeroU32;
+
 /// Which limbs play an instrument; also its voice where hands and feet are set apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Limb {
@@ -141,9 +143,27 @@ pub struct Instrument {
     pub spot: Spot,
 }
 
-/// The index of an instrument in its kit.
+/// The index of an instrument in its kit. It is kept from one on, so that an instrument that may be missing takes no more
+/// room: every hit has several.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct InstrumentId(pub usize);
+pub struct InstrumentId(NonZeroU32);
+
+impl InstrumentId {
+    /// The first of its kit.
+    pub const FIRST: Self = Self(NonZeroU32::MIN);
+
+    /// That of an index; no kit has as many as it can't tell.
+    #[must_use]
+    pub fn new(index: usize) -> Self {
+        Self(NonZeroU32::MIN.saturating_add(u32::try_from(index).unwrap_or(u32::MAX)))
+    }
+
+    /// The index.
+    #[must_use]
+    pub fn index(self) -> usize {
+        self.0.get() as usize - 1
+    }
+}
 
 /// A kit.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -205,12 +225,12 @@ fn in_words(name: &str) -> String {
 impl Kit {
     /// The instrument of an index.
     pub fn get(&self, id: InstrumentId) -> Option<&Instrument> {
-        self.instruments.get(id.0)
+        self.instruments.get(id.index())
     }
 
     /// The first instrument that a test finds.
     fn find(&self, test: impl Fn(&Instrument) -> bool) -> Option<InstrumentId> {
-        self.instruments.iter().position(test).map(InstrumentId)
+        self.instruments.iter().position(test).map(InstrumentId::new)
     }
 
     /// The instrument of a letter, capital or not.
@@ -229,13 +249,13 @@ impl Kit {
     /// All toms, as the kit has them: from high to low in the built-in one.
     pub fn toms(&self) -> impl Iterator<Item = InstrumentId> {
         let all = self.instruments.iter().enumerate();
-        all.filter(|(_, i)| i.family == Family::Tom).map(|(at, _)| InstrumentId(at))
+        all.filter(|(_, i)| i.family == Family::Tom).map(|(at, _)| InstrumentId::new(at))
     }
 
     /// The drum that is struck where a text names none: the first snare, else the first instrument.
     #[must_use]
     pub fn snare(&self) -> InstrumentId {
-        self.find(|i| i.family == Family::Snare).unwrap_or(InstrumentId(0))
+        self.find(|i| i.family == Family::Snare).unwrap_or(InstrumentId::FIRST)
     }
 
     /// The hi-hat played by hand with an opening.

@@ -3,8 +3,8 @@
 use num_rational::Ratio;
 use std::cmp::Ordering;
 use std::fmt;
-use std::hash::{Hash, Hasher};
 use std::iter::Sum;
+use std::num::NonZeroU64;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
 /// A length or a position in time, in whole notes, exact. A quarter note is `1/4`.
@@ -12,34 +12,57 @@ use std::ops::{Add, AddAssign, Div, Mul, Sub};
 /// The dealer of cells bounds every division (32 parts in a group, 16 in a split, three splits
 /// deep, spreads over a small set of denominators), so that sums and products of times of one bar
 /// stay far inside 64 bits. Comparisons are exact for all times.
-#[derive(Clone, Copy, Debug)]
-pub struct Time(Ratio<i64>);
+///
+/// It is a ratio in lowest terms. Its denominator is never zero, so that a time that may be missing takes no more room:
+/// a book has hundreds of thousands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Time {
+    numerator: i64,
+    denominator: NonZeroU64,
+}
 
 impl Time {
     /// No time at all.
-    pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
+    pub const ZERO: Self = Self::reduced(0, 1);
     /// A whole note.
-    pub const WHOLE: Self = Self(Ratio::new_raw(1, 1));
+    pub const WHOLE: Self = Self::reduced(1, 1);
     /// A quarter note.
-    pub const QUARTER: Self = Self(Ratio::new_raw(1, 4));
+    pub const QUARTER: Self = Self::reduced(1, 4);
     /// An eighth note.
-    pub const EIGHTH: Self = Self(Ratio::new_raw(1, 8));
+    pub const EIGHTH: Self = Self::reduced(1, 8);
     /// A sixteenth note.
-    pub const SIXTEENTH: Self = Self(Ratio::new_raw(1, 16));
+    pub const SIXTEENTH: Self = Self::reduced(1, 16);
 
     /// `numerator/denominator` of a whole note; a denominator of zero counts as one.
     pub fn new(numerator: i64, denominator: i64) -> Self {
-        Self(Ratio::new(numerator, if denominator == 0 { 1 } else { denominator }))
+        Self::of(Ratio::new(numerator, if denominator == 0 { 1 } else { denominator }))
+    }
+
+    /// The same in lowest terms already, over a denominator above zero.
+    const fn reduced(numerator: i64, denominator: i64) -> Self {
+        let denominator = match NonZeroU64::new(denominator.unsigned_abs()) {
+            Some(denominator) => denominator,
+            None => NonZeroU64::MIN,
+        };
+        Self { numerator, denominator }
+    }
+
+    fn of(ratio: Ratio<i64>) -> Self {
+        Self::reduced(*ratio.numer(), *ratio.denom())
+    }
+
+    fn as_ratio(self) -> Ratio<i64> {
+        Ratio::new_raw(self.numerator(), self.denominator())
     }
 
     /// The numerator in lowest terms.
     pub fn numerator(self) -> i64 {
-        *self.0.numer()
+        self.numerator
     }
 
     /// The denominator in lowest terms, at least 1.
     pub fn denominator(self) -> i64 {
-        *self.0.denom()
+        self.denominator.get().cast_signed()
     }
 
     /// In whole notes, for spacing and drawing only.
@@ -49,7 +72,7 @@ impl Time {
 
     /// How often `other` goes into this, exactly; zero where `other` is zero.
     pub fn ratio(self, other: Self) -> Ratio<i64> {
-        if other == Self::ZERO { Ratio::new_raw(0, 1) } else { self.0 / other.0 }
+        if other == Self::ZERO { Ratio::new_raw(0, 1) } else { self.as_ratio() / other.as_ratio() }
     }
 
     /// Whether this is a whole number of `unit`.
@@ -74,7 +97,7 @@ impl Time {
     /// So many parts of a whole note that is halved so often, in lowest terms; fewer than 63 times.
     fn of_halvings(parts: i64, halvings: u32) -> Self {
         let spare = parts.trailing_zeros().min(halvings);
-        Self(Ratio::new_raw(parts >> spare, 1 << (halvings - spare)))
+        Self::reduced(parts >> spare, 1 << (halvings - spare))
     }
 
     /// Both numerators over the product of both denominators: exact, since the products of two numbers
@@ -90,15 +113,6 @@ impl Time {
 
 // The general comparison of ratios divides again and again, and is not needed to compare.
 
-impl PartialEq for Time {
-    fn eq(&self, other: &Self) -> bool {
-        // Both are in lowest terms.
-        self.numerator() == other.numerator() && self.denominator() == other.denominator()
-    }
-}
-
-impl Eq for Time {}
-
 impl Ord for Time {
     fn cmp(&self, other: &Self) -> Ordering {
         if self.denominator() == other.denominator() {
@@ -112,13 +126,6 @@ impl Ord for Time {
 impl PartialOrd for Time {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
-    }
-}
-
-impl Hash for Time {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        self.numerator().hash(state);
-        self.denominator().hash(state);
     }
 }
 
@@ -143,7 +150,7 @@ impl Add for Time {
             (_, 0) => self,
             _ => match self.in_halvings(other).map(|(a, b, most)| (a.checked_add(b), most)) {
                 Some((Some(sum), most)) => Self::of_halvings(sum, most),
-                Some((None, _)) | None => Self(self.0 + other.0),
+                Some((None, _)) | None => Self::of(self.as_ratio() + other.as_ratio()),
             },
         }
     }
@@ -163,7 +170,7 @@ impl Sub for Time {
         }
         match self.in_halvings(other).map(|(a, b, most)| (a.checked_sub(b), most)) {
             Some((Some(rest), most)) => Self::of_halvings(rest, most),
-            Some((None, _)) | None => Self(self.0 - other.0),
+            Some((None, _)) | None => Self::of(self.as_ratio() - other.as_ratio()),
         }
     }
 }
@@ -171,21 +178,21 @@ impl Sub for Time {
 impl Mul<i64> for Time {
     type Output = Self;
     fn mul(self, by: i64) -> Self {
-        Self(self.0 * by)
+        Self::of(self.as_ratio() * by)
     }
 }
 
 impl Mul<Ratio<i64>> for Time {
     type Output = Self;
     fn mul(self, by: Ratio<i64>) -> Self {
-        Self(self.0 * by)
+        Self::of(self.as_ratio() * by)
     }
 }
 
 impl Div<i64> for Time {
     type Output = Self;
     fn div(self, by: i64) -> Self {
-        Self(self.0 / if by == 0 { 1 } else { by })
+        Self::of(self.as_ratio() / if by == 0 { 1 } else { by })
     }
 }
 
@@ -198,7 +205,7 @@ impl Sum for Time {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::hash::DefaultHasher;
+    use std::hash::{DefaultHasher, Hash, Hasher};
 
     fn hash(time: Time) -> u64 {
         let mut hasher = DefaultHasher::new();
@@ -214,8 +221,8 @@ mod tests {
         let all = || numbers.iter().flat_map(|n| parts.iter().map(|d| Time::new(*n, *d)));
         for a in all() {
             for b in all() {
-                assert_eq!(a.cmp(&b), a.0.cmp(&b.0), "{a} and {b}");
-                assert_eq!(a == b, a.0 == b.0, "{a} and {b}");
+                assert_eq!(a.cmp(&b), a.as_ratio().cmp(&b.as_ratio()), "{a} and {b}");
+                assert_eq!(a == b, a.as_ratio() == b.as_ratio(), "{a} and {b}");
                 assert!(a != b || hash(a) == hash(b), "{a} and {b}");
             }
         }
@@ -228,12 +235,17 @@ mod tests {
         let all = || numbers.iter().flat_map(|n| parts.iter().map(|d| Time::new(*n, *d)));
         for a in all() {
             for b in all() {
-                assert_eq!((a + b).0, a.0 + b.0, "{a} and {b}");
-                assert_eq!((a - b).0, a.0 - b.0, "{a} and {b}");
+                assert_eq!((a + b).as_ratio(), a.as_ratio() + b.as_ratio(), "{a} and {b}");
+                assert_eq!((a - b).as_ratio(), a.as_ratio() - b.as_ratio(), "{a} and {b}");
                 let same = Time::new((a + b).numerator(), (a + b).denominator());
                 assert_eq!((a + b).numerator(), same.numerator(), "in lowest terms");
             }
         }
+    }
+
+    #[test]
+    fn a_time_that_may_be_missing_takes_no_more_room() {
+        assert_eq!(size_of::<Option<Time>>(), size_of::<Time>());
     }
 
     #[test]

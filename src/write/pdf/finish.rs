@@ -4,7 +4,7 @@ use super::information::{information, language, xmp};
 use super::links;
 use super::options::PdfOptions;
 use super::outline;
-use super::pages::SetPage;
+use super::place::SetPage;
 use super::tags::Tags;
 use super::written::WrittenObjects;
 use crate::drawing::Drawing;

@@ -2,8 +2,7 @@
 
 use super::object;
 use super::operand::put_integer;
-use super::pages::SetPage;
-use super::place::{corners, destination};
+use super::place::{SetPage, corners, destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Prose};
 use kurbo::{Rect, Size};

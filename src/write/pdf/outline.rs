@@ -1,7 +1,6 @@
 //! The outline: headings and exercises as a tree.
 
-use super::pages::SetPage;
-use super::place::destination;
+use super::place::{SetPage, destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, OutlineEntry};
 use lopdf::{Dictionary, Document, ObjectId, dictionary};

@@ -15,19 +15,12 @@ use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
 use crate::write::error::WriteError;
 use kurbo::Size;
-use lopdf::{ObjectId, Stream};
+use lopdf::Stream;
 use std::borrow::Cow;
 
 /// Why black ink alone can't print what has colours.
 const COLOURED: &str = "a press is given black ink alone, and the text asks for colours; take `ink:` and \
     `background:` out of it, or build it without --cmyk";
-
-/// A page as links and the outline lead to it.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct SetPage {
-    pub(super) id: ObjectId,
-    pub(super) size: Size,
-}
 
 /// What is known of the pages so far.
 pub(super) struct PagesSoFar<'a> {

@@ -1,9 +1,16 @@
-//! Places on a page as PDF counts them: from the lower left corner.
+//! Pages as what is beside them leads there, and places on a page as PDF counts them: from the lower left corner.
 
 use crate::write::number::round;
 use kurbo::{Rect, Size};
 use lopdf::{Object, ObjectId};
 use printpdf::Pt;
+
+/// A page as links and the outline lead to it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct SetPage {
+    pub(super) id: ObjectId,
+    pub(super) size: Size,
+}
 
 /// A length in points, to three decimals.
 pub(super) fn points(length: f64) -> Pt {

@@ -5,7 +5,7 @@ use super::elements::{Element, ElementId, Elements, Kid};
 use super::links::{WrittenLink, link_key};
 use super::object::{self, put_reference};
 use super::operand::put_integer;
-use super::pages::SetPage;
+use super::place::SetPage;
 use super::written::WrittenObjects;
 use lopdf::{Document, Object, ObjectId, dictionary};
 

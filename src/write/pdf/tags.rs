@@ -4,7 +4,7 @@
 
 use super::elements::{ElementId, Elements};
 use super::links::WrittenLink;
-use super::pages::SetPage;
+use super::place::SetPage;
 use super::structure::StructureTree;
 use super::written::WrittenObjects;
 use crate::drawing::prose::{BodyProse, Role};
