@@ -56,9 +56,9 @@ impl Each {
     #[cfg(feature = "parallel")]
     fn is_worth_threads(self, items: usize) -> bool {
         let least = match (self, AWAKE.load(Ordering::Relaxed)) {
-            (Self::Small, false) => 48,
+            (Self::Small, false) => 24,
             (Self::Small, true) => 12,
-            (Self::Large, false) => 6,
+            (Self::Large, false) => 3,
             (Self::Large, true) => 2,
         };
         let worth = items >= least;
