@@ -29,7 +29,7 @@ impl Setter<'_> {
     ) -> Vec<Vec<ColumnPiece>> {
         let (mut all, mut new) = (Vec::new(), Vec::new());
         for index in indices {
-            let known = score.items.get(index).map_or_else(
+            let known = item_of_words(score, index).map_or_else(
                 || Some(Pieces::default()),
                 |item| {
                     let told = WordsContext::of(self, score, index, item);
@@ -117,7 +117,7 @@ impl Setter<'_> {
 
 impl WordsContext {
     fn of(setter: &Setter<'_>, score: &Score, index: usize, item: &Item) -> Self {
-        let above = index.checked_sub(1).and_then(|above| score.items.get(above));
+        let above = index.checked_sub(1).and_then(|above| score.items.get_made(above));
         let heading = match item {
             Item::Heading { level, number, .. } => Some((*level, *number)),
             Item::Prose(_) | Item::Block(_) => None,
@@ -136,6 +136,17 @@ impl WordsContext {
             references: item.references().into_iter().map(|r| setter.answers.say(r)).collect(),
         }
     }
+}
+
+/// The item of an index as its words are set: where it stands counts only where it shows pictures, which are known by
+/// their places.
+fn item_of_words(score: &Score, index: usize) -> Option<&Item> {
+    let made = score.items.get_made(index)?;
+    let mut pictures = false;
+    if let Item::Prose(prose) = made {
+        prose.for_each_figure(&mut |_| pictures = true);
+    }
+    if pictures { score.items.get(index) } else { Some(made) }
 }
 
 /// The face of headings of a level: sections are told from chapters by more than their size.

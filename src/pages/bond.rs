@@ -9,11 +9,11 @@ use crate::score::{Item, ProseBlock};
 /// Words right under music speak of it, unless they end with a colon. Words over music lead to it:
 /// surely where they end with a colon or where no music stands over them, else perhaps.
 pub fn between(items: &Rope<Item>, index: usize) -> Bond {
-    let before = |steps: usize| index.checked_sub(steps).and_then(|at| items.get(at));
-    let (Some(above), Some(item)) = (before(1), items.get(index)) else { return Bond::Free };
+    let before = |steps: usize| index.checked_sub(steps).and_then(|at| items.get_made(at));
+    let (Some(above), Some(item)) = (before(1), items.get_made(index)) else { return Bond::Free };
     let (prose_above, prose) = (prose_of(above), prose_of(item));
     if let (true, Some(prose)) = (is_music(above), prose) {
-        let leads_on = prose.leads_on() && items.get(index + 1).is_some_and(is_music);
+        let leads_on = prose.leads_on() && items.get_made(index + 1).is_some_and(is_music);
         return if leads_on { Bond::Free } else { Bond::Close };
     }
     if let (Some(prose), true) = (prose_above, is_music(item)) {

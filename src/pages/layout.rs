@@ -285,7 +285,8 @@ impl Layout {
         };
         let own = self.on_page(page).map(|(piece, y)| shown(self, piece, y));
         let its = other.on_page(page).map(|(piece, y)| shown(other, piece, y));
-        page >= other.pages() || around(self) != around(other) || own.ne(its)
+        // Where a page more stands before it, its first piece is another.
+        page >= other.pages() || own.ne(its) || around(self) != around(other)
     }
 
     /// Adds the links of a page.

@@ -16,6 +16,7 @@ use crate::parallel::{Each, give_up};
 use crate::rope::Rope;
 use crate::score::Score;
 use crate::score::settings::{Chapters, Header};
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// How many words are set again before those they take the place of are given up.
@@ -77,11 +78,13 @@ pub fn settle(
             });
             (answers, enough) = (told.told.clone(), told.enough);
             let again = Setter { answers: &answers, ..*setter };
-            let old = memo.keeps().then(|| column.clone());
-            column = again.set_again(score, column, before, memo);
-            if let Some(old) = old {
-                memo.passes.push(Pass::new(old, told, &column));
-            }
+            column = if memo.keeps() {
+                let set = again.set_again(score, Cow::Borrowed(&column), before, memo);
+                memo.passes.push(Pass::new(column, told, &set));
+                set
+            } else {
+                again.set_again(score, Cow::Owned(column), before, memo)
+            };
             pass += 1;
         }
         if enough || pass > 2 * reference::PASSES {
@@ -96,18 +99,19 @@ pub fn settle(
 }
 
 impl Setter<'_> {
-    /// A column with all words that refer to blocks set with the answers that are known.
+    /// A column with all words that refer to blocks set with the answers that are known. Of one that is given and not
+    /// lent, words are given up while others are set.
     fn set_again(
         &self,
         score: &Score,
-        column: Referring,
+        column: Cow<'_, Referring>,
         known: Option<Pass>,
         memo: &mut PagesMemo,
     ) -> Referring {
         let carried = known.and_then(|known| known.carried(&column, self.answers));
         let (mut column, todo) = carried.unwrap_or_else(|| {
             let all = (0..column.words.len()).collect();
-            (column, all)
+            (column.into_owned(), all)
         });
         for todo in todo.chunks(TOGETHER) {
             column = self.set_some(score, column, todo, memo);

@@ -48,6 +48,13 @@ impl<T> Rope<T> {
         chunk.items().get(index - chunk.start)
     }
 
+    /// The item of an index where it was made, wherever it stands now.
+    #[must_use]
+    pub fn get_made(&self, index: usize) -> Option<&T> {
+        let chunk = self.chunks.get(self.chunk_of(index)?)?;
+        chunk.made().get(index - chunk.start)
+    }
+
     /// The first item.
     #[must_use]
     pub fn first(&self) -> Option<&T> {
