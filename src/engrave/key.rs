@@ -148,7 +148,7 @@ fn line(
         scale: (width / natural).min(1.0),
         cut: false,
     };
-    let place = BlockPlace { width, column: false, edges: EDGES };
+    let place = BlockPlace { width, headed: 0.0, column: false, edges: EDGES };
     let mut system = system::draw(engraver, block, place, (&set, &[]), vec![bar]);
     set_names(engraver, &mut system, entries, layout, block.part.settings.staff);
     let names = entries.iter().map(|entry| entry.name.clone()).collect();

@@ -9,6 +9,9 @@ use crate::score::settings::Staff;
 pub struct BlockPlace {
     /// Its width, in staff spaces.
     pub width: f64,
+    /// How wide its title is with a tempo beside it, in staff spaces: where its first line would end a little shorter, it
+    /// is stretched to end with it.
+    pub headed: f64,
     /// It is a column between others: a last line that fills most of the width is set to all of it, so
     /// that the blocks of a grid end alike.
     pub column: bool,
@@ -20,7 +23,7 @@ impl BlockPlace {
     /// The place of a block that has a width in staff spaces to itself.
     #[must_use]
     pub fn alone(block: &Block, width: f64) -> Self {
-        Self { width, column: false, edges: Edges::alone(block.part.bars.len()) }
+        Self { width, headed: 0.0, column: false, edges: Edges::alone(block.part.bars.len()) }
     }
 }
 

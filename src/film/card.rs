@@ -185,7 +185,7 @@ fn first_bar(
     let mut scale = short * LARGEST_SPACE;
     let mut nodes = Vec::new();
     for _ in 0..ROUNDS {
-        let place = BlockPlace { width: room.width() / scale, column: false, edges };
+        let place = BlockPlace { width: room.width() / scale, headed: 0.0, column: false, edges };
         let Some(system) = engrave(&engraver, &shown, place).systems.into_iter().next() else {
             return Ok(Vec::new());
         };

@@ -229,7 +229,7 @@ fn place(block: &Block, room: &Room<'_>, scale: f64) -> BlockPlace {
         Turn::Pages => room.layout.strip.width() / scale,
         Turn::Scroll => BAR_ROOM * bars as f64,
     };
-    BlockPlace { width, column: false, edges }
+    BlockPlace { width, headed: 0.0, column: false, edges }
 }
 
 /// From the highest to the lowest ink of lines, in staff spaces from the middle of the staff.

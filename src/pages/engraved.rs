@@ -99,8 +99,9 @@ impl EngravedBlock {
             1 => setter.sheet.text_width(),
             _ => setter.sheet.column(columns).0,
         };
-        let (width, column) = (width / setter.sheet.space, columns > 1);
-        let place = BlockPlace { width, column, edges: shown.edges };
+        let headed = if shown.beside_title { setter.head_width(block) } else { 0.0 };
+        let [width, headed] = [width, headed].map(|points| points / setter.sheet.space);
+        let place = BlockPlace { width, headed, column: columns > 1, edges: shown.edges };
         let Engraved { systems, fits } = engrave::engrave(&setter.context, block, place);
         let height: f64 = systems.iter().map(|s| s.ink.height() + BETWEEN).sum();
         let short = height * setter.sheet.space <= setter.sheet.room() * MOST_HEIGHT;

@@ -63,6 +63,22 @@ impl Setter<'_> {
         })
     }
 
+    /// How wide a title is with its tempo and feel beside it, in points; zero where it has none, and where they have not
+    /// the width of the page.
+    pub fn head_width(&self, block: &PlacedBlock) -> f64 {
+        let Some(heading) = self.heading_in(block, self.sheet.text_width()) else { return 0.0 };
+        let size = self.sheet.block_title;
+        let number = block.printed_number();
+        let number = number.map_or(0.0, |number| self.number(&number, size).1.1);
+        let title = block.title.as_ref();
+        let title =
+            title.map_or(0.0, |title| self.fonts.text.shape(title, FaceStyle::Semibold).width);
+        let level = self.level(block, TitleParts::All, size);
+        let level = level.map_or(0.0, |level| level.width + BEFORE_LEVEL * size);
+        let width = number + title * size + level + BEFORE_HEADING * size + heading.width;
+        if width > self.sheet.text_width() { 0.0 } else { width }
+    }
+
     fn title_of_size(
         &self,
         block: &PlacedBlock,

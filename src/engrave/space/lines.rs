@@ -7,6 +7,8 @@ use super::widths::LineWidths;
 /// How much of the width a line fills that is set to all of it, before one that the text asks for
 /// (no source).
 const ASKED_FULL: f64 = 0.5;
+/// How far a line is stretched at most to end with what stands over it: less than is seen beside others (no source).
+const HEADED: f64 = 4.0 / 3.0;
 /// Halvings of the interval in which the stretch of a line is sought: below any visible width.
 const HALVINGS: usize = 60;
 /// The greatest stretch that is tried.
@@ -49,7 +51,7 @@ pub fn break_lines(bars: &[SpacedBar], widths: &LineWidths) -> Vec<SetLine> {
 }
 
 /// Sets the bars from one index up to another; a line that ends short is stretched no more than
-/// those before it are on an average, the `typical` one.
+/// those before it are on an average, the `typical` one, and the first as what stands over it asks.
 fn set_line(
     bars: &[SpacedBar],
     widths: &LineWidths,
@@ -65,6 +67,8 @@ fn set_line(
     let full = solve(width, room);
     let nearly = if to == bars.len() { widths.nearly } else { ASKED_FULL };
     let short = ends_short(bars, to) && width(typical) < room * nearly;
+    let typical =
+        if from == 0 { under_head(width, room - widths.line + widths.headed) } else { typical };
     let stretch = if short { full.min(typical) } else { full };
     let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };
     let width = width(stretch);
@@ -74,6 +78,12 @@ fn set_line(
     };
     let cut = widths.forced.is_some_and(|count| to - from < count) && !ends_short(bars, to);
     Some(SetLine { from, to, stretch, tight, warning, scale, cut })
+}
+
+/// How far a first line is stretched that ends short, so that its tempo, which stands over its end, does not reach beyond
+/// it; its ideal where it would be stretched too far.
+fn under_head(width: impl Fn(f64) -> f64, head: f64) -> f64 {
+    if width(1.0) < head && head <= width(HEADED) { solve(width, head) } else { 1.0 }
 }
 
 /// The factor on ideal gaps that makes a width fill the room; as small as ink allows where it
@@ -88,4 +98,18 @@ fn solve(width: impl Fn(f64) -> f64, room: f64) -> f64 {
         if width(middle) > room { high = middle } else { low = middle }
     }
     low
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_first_line_ends_with_its_tempo_where_that_is_near() {
+        let width = |factor: f64| 6.0 + 10.0 * factor;
+        let near = under_head(width, 18.0);
+        assert!((width(near) - 18.0).abs() < 1e-9, "{near}");
+        assert_eq!(under_head(width, 15.0), 1.0, "it is wide enough");
+        assert_eq!(under_head(width, 20.0), 1.0, "its notes would stand too far apart");
+    }
 }

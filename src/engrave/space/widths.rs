@@ -19,6 +19,8 @@ pub const TIE_ROOM: f64 = 1.6;
 pub struct LineWidths {
     /// From margin to margin.
     pub line: f64,
+    /// How wide what stands over the first is.
+    pub headed: f64,
     /// What a line begins with that has a time signature: its clef.
     pub lead: f64,
     /// What other lines begin with: the clef, and the room a time signature would take.
@@ -48,6 +50,7 @@ impl LineWidths {
         let lead = |time| line_lead(engraver, clef, time);
         Self {
             line: place.width,
+            headed: place.headed,
             lead: lead(true),
             later_lead: lead(false),
             shrinks: style.one_line,
