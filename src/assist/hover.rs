@@ -27,7 +27,7 @@ pub fn hover(view: &View<'_>, offset: usize) -> Option<Hover> {
         return in_block(view, block, offset);
     }
     let starts = view.document.items.iter().filter_map(Item::file_start);
-    let mut lines = view.document.header.iter().chain(starts.flat_map(|start| &start.header));
+    let mut lines = view.document.header.iter().chain(starts.flat_map(|start| start.header.iter()));
     lines.find_map(|line| of_line(line, offset, None))
 }
 

@@ -50,7 +50,7 @@ fn header(view: &View<'_>, file: FileId, found: &mut Vec<Token>) {
     let within = |span: Span| (range.start..=range.end).contains(&span.start);
     let mut lines: Vec<&Setting> = Vec::new();
     if file == FileId::MAIN {
-        lines.extend(&view.document.header);
+        lines.extend(view.document.header.iter());
     }
     for item in &view.document.items {
         if let Item::FileStart(start) = item {

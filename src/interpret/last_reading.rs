@@ -34,7 +34,7 @@ fn names_kit(item: &Item) -> bool {
 /// A text as it was read.
 #[derive(Debug, Default)]
 pub(super) struct LastReading {
-    pub(super) header: Vec<Setting>,
+    pub(super) header: Arc<[Setting]>,
     pub(super) items: Rope<Item>,
     pub(super) reading: Reading,
     /// What holds from which item on.

@@ -12,6 +12,7 @@ use crate::score::{BlockWord, Span, name_key};
 use crate::source::{Diagnostics, say};
 use crate::syntax::tree::{Document, Item};
 use std::borrow::Borrow;
+use std::sync::Arc;
 
 /// Reads a tree. Every fault found goes to `diagnostics`; what could be understood is returned all
 /// the same. Of a tree that is given up each block is gone once it is read.
@@ -135,7 +136,7 @@ impl Again {
         let here = arounds.partition_point(|(first, _)| *first <= from).saturating_sub(1);
         let (_, around) = arounds.get(here)?.clone();
         let new: Vec<&Item> = document.items.range(change.new.clone()).collect();
-        let (outer, document_keys) = (Vec::new(), Vec::new());
+        let (outer, document_keys) = (Vec::new(), Arc::default());
         let mut reader = FileReader { around: around.clone(), outer, document_keys };
         let mut found = Diagnostics::default();
         let steps: Vec<_> =

@@ -119,7 +119,7 @@ pub(super) struct FileReader {
     /// What the files say that include the one being read.
     pub(super) outer: Vec<Arc<Setup>>,
     /// The header of the first file.
-    pub(super) document_keys: Vec<tree::Setting>,
+    pub(super) document_keys: Arc<[tree::Setting]>,
 }
 
 impl FileReader {

@@ -112,10 +112,14 @@ impl ProseBlock {
 
     /// Calls `see` with every picture, in reading order.
     pub fn for_each_figure<'a>(&'a self, see: &mut dyn FnMut(&'a Figure)) {
-        if let Self::Figure(figure) = self {
-            see(figure);
+        match self {
+            Self::Figure(figure) => see(figure),
+            Self::List(_) | Self::Quote(_) | Self::Notes(_) => {
+                self.inner().for_each(|block| block.for_each_figure(see));
+            }
+            // Most are paragraphs, and are not looked into.
+            Self::Paragraph(_) | Self::Break | Self::Code(_) | Self::Table(_) => {}
         }
-        self.inner().for_each(|block| block.for_each_figure(see));
     }
 
     /// Whether its words lead to what follows: they end with a colon.

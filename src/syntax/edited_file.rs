@@ -3,9 +3,10 @@
 
 use super::file::{Change, FileTree, ReadAgain};
 use super::parse::FileItems;
-use super::tree::Item;
+use super::tree::{Item, Setting};
 use crate::rope::{Moved, Rope};
 use crate::source::Diagnostics;
+use std::sync::Arc;
 
 /// A file that is edited.
 #[derive(Debug, Default)]
@@ -13,17 +14,20 @@ pub struct EditedFile {
     tree: FileTree,
     /// Where the file started in the source it was part of last, and its items there.
     placed: Option<(usize, Rope<Item>)>,
+    /// The same of its header.
+    header: Option<(usize, Arc<[Setting]>)>,
 }
 
 impl EditedFile {
     /// Reads the text of a file.
     #[must_use]
     pub fn read(text: &str) -> Self {
-        Self { tree: FileTree::read(text), placed: None }
+        Self { tree: FileTree::read(text), ..Self::default() }
     }
 
     /// Reads what a change of the file touches; `text` is the whole text after it.
     pub fn edit(&mut self, text: &str, change: &Change) {
+        self.header = None;
         let read = self.tree.edit(text, change);
         let (Some(ReadAgain { old, new }), Some((start, items))) = (read, self.placed.take())
         else {
@@ -48,7 +52,12 @@ impl EditedFile {
             None => self.tree.items(start).collect(),
         };
         self.placed = Some((start, items.clone()));
-        FileItems { header: self.tree.header(start), items, includes: self.tree.includes() }
+        let header = match self.header.take() {
+            Some((at, header)) if at == start => header,
+            Some(_) | None => self.tree.header(start).into(),
+        };
+        self.header = Some((start, header.clone()));
+        FileItems { header, items, includes: self.tree.includes() }
     }
 }
 

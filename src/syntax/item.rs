@@ -51,7 +51,7 @@ impl Item {
             (Self::Block(own), Self::Block(its)) => Arc::ptr_eq(&own.value, &its.value),
             (Self::Include(own), Self::Include(its)) => own.value == its.value,
             (Self::FileStart(own), Self::FileStart(its)) => {
-                let lines = own.header.iter().zip(&its.header);
+                let lines = own.header.iter().zip(its.header.iter());
                 own.header.len() == its.header.len()
                     && lines.into_iter().all(|(own, its)| {
                         (&own.key.value, &own.value.value) == (&its.key.value, &its.value.value)

@@ -6,6 +6,7 @@ use super::tree::{Document, FileStart, Item, Setting};
 use crate::parallel::{Each, map_in_order};
 use crate::rope::Rope;
 use crate::source::{Diagnostics, FileId, Included, Source};
+use std::sync::Arc;
 
 /// Reads a whole file, with the files it includes in their places. Every fault found goes to
 /// `diagnostics`; what could be read is returned all the same, so that later stages can report
@@ -17,7 +18,7 @@ pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
         let start = source.span_of(file).start;
         let Some(tree) = trees.get(file.0) else { return FileItems::default() };
         tree.report(start, diagnostics);
-        let (header, includes) = (tree.header(start), tree.includes());
+        let (header, includes) = (tree.header(start).into(), tree.includes());
         FileItems { header, items: tree.items(start).collect(), includes }
     };
     join(source, &mut read, diagnostics)
@@ -27,7 +28,7 @@ pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
 #[derive(Clone, Debug, Default)]
 pub struct FileItems {
     /// Its header.
-    pub header: Vec<Setting>,
+    pub header: Arc<[Setting]>,
     /// What follows it.
     pub items: Rope<Item>,
     /// Which of these include other files, by index.

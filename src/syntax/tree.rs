@@ -16,7 +16,7 @@ pub type Word = Spanned<String>;
 #[derive(Clone, Debug, Default)]
 pub struct Document {
     /// `key: value` lines before the first blank line.
-    pub header: Vec<Setting>,
+    pub header: Arc<[Setting]>,
     /// The body in order.
     pub items: Rope<Item>,
 }
@@ -84,7 +84,7 @@ impl Setting {
 #[derive(Clone, Debug)]
 pub struct FileStart {
     /// Its `key: value` lines before the first blank line.
-    pub header: Vec<Setting>,
+    pub header: Arc<[Setting]>,
     /// The name of the file where it was included.
     pub span: Span,
 }

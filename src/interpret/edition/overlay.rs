@@ -14,7 +14,7 @@ pub(in crate::interpret) fn overlaid(
 ) -> Document {
     let over: Vec<Setting> =
         edition.header.iter().map(|line| line.moved(|byte| at + byte)).collect();
-    let mut header = document.header.clone();
+    let mut header = document.header.to_vec();
     over.iter().for_each(|line| put(&mut header, line));
     let item = |item: &Item| match item {
         Item::FileStart(start) => Item::FileStart(file_start(start, &over)),
@@ -25,7 +25,7 @@ pub(in crate::interpret) fn overlaid(
             item.clone()
         }
     };
-    Document { header, items: document.items.iter().map(item).collect() }
+    Document { header: header.into(), items: document.items.iter().map(item).collect() }
 }
 
 /// Puts a line in the place of those of its key, or after all others.
@@ -37,14 +37,14 @@ fn put(lines: &mut Vec<Setting>, line: &Setting) {
 /// The header of an included file. What concerns the document is the first file's business, but for the
 /// title, which is a heading there; where it says the same as the first file it still does.
 fn file_start(start: &FileStart, over: &[Setting]) -> FileStart {
-    let mut header = start.header.clone();
+    let mut header = start.header.to_vec();
     for line in over.iter().filter(|line| !keys::is(line, "title")) {
         let says = header.iter().any(|own| keys::are_same(own, line));
         if says || !keys::is_document_key(line) {
             put(&mut header, line);
         }
     }
-    FileStart { header, span: start.span }
+    FileStart { header: header.into(), span: start.span }
 }
 
 /// A block with lines that hold over its own and those of its players, in all sets. As places they have
