@@ -7,7 +7,7 @@ use std::fmt::Write;
 /// One line for each piece of the tree.
 pub fn dump(document: &Document) -> String {
     let mut out = String::new();
-    for setting in &document.header {
+    for setting in document.header.iter() {
         line(&mut out, 0, &format!("header {}", setting_text(setting)));
     }
     for item in &document.items {
@@ -20,7 +20,7 @@ pub fn dump(document: &Document) -> String {
             Item::Include(name) => line(&mut out, 0, &format!("include {}", name.value)),
             Item::FileStart(start) => {
                 line(&mut out, 0, "file");
-                for setting in &start.header {
+                for setting in start.header.iter() {
                     line(&mut out, 1, &format!("header {}", setting_text(setting)));
                 }
             }
