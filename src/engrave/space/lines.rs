@@ -67,9 +67,11 @@ fn set_line(
     let full = solve(width, room);
     let nearly = if to == bars.len() { widths.nearly } else { ASKED_FULL };
     let short = ends_short(bars, to) && width(typical) < room * nearly;
-    let typical =
-        if from == 0 { under_head(width, room - widths.line + widths.headed) } else { typical };
-    let stretch = if short { full.min(typical) } else { full };
+    let stretch = match short {
+        true if from == 0 => full.min(under_head(width, room - widths.line + widths.headed)),
+        true => full.min(typical),
+        false => full,
+    };
     let stretch = if widths.shrinks { stretch.max(widths.limits.0) } else { stretch };
     let width = width(stretch);
     let scale = match width > room + NOTHING {
