@@ -218,3 +218,32 @@ fn what_an_edition_leaves_out_is_told_without_a_page() {
     assert_eq!(said(&prose, "Twenty"), "1.2.20");
     assert_eq!(said(&prose, "Chapter"), "1");
 }
+
+#[test]
+fn words_that_refer_follow_a_heading_as_others_do() {
+    let gap = |prose: &str| {
+        let text = format!("# Doubles {{#doubles}}\n\n{prose}\n\nexercise\n  play  s s s s\n");
+        let drawing = clean(&FONTS, "doubles.flam", &text).expect("clean").drawing;
+        let of = |kind| {
+            let mut all = marks(&drawing.pages[0]).into_iter().filter(|mark| mark.kind == kind);
+            words(all.next().expect("words")).expect("words").1
+        };
+        of(Kind::Text) - of(Kind::Heading)
+    };
+    assert_eq!(gap("All of @doubles is slow."), gap("All of this is slow."));
+}
+
+#[test]
+fn a_page_number_wider_than_its_column_goes_on_in_the_next_line() {
+    const COLUMNS: usize = 24;
+    let row = |cell: &str| format!("|{}\n", format!("{cell}|").repeat(COLUMNS));
+    let chapters: String =
+        (1..=123).map(|n| format!("# Day {n} {{#day-{n}}}\n\nWalk.\n\n")).collect();
+    let table = [row(" a "), row("---"), row(" @day-123.page ")].concat();
+    let text = format!("page: a5\nchapters: new-page\n\n{chapters}{table}");
+    let drawing = clean(&FONTS, "days.flam", &text).expect("clean").drawing;
+    let last = words_of(drawing.pages.last().expect("a page"), Kind::Text);
+    let wanted = ["Walk."].into_iter().chain(["a"; COLUMNS]);
+    let wanted = wanted.chain(["12"; COLUMNS]).chain(["3"; COLUMNS]);
+    assert_eq!(last, wanted.collect::<Vec<_>>());
+}

@@ -60,10 +60,11 @@ impl Setter<'_> {
         let lines = prose_blocks::set_in(self, beside.index, beside.prose, width);
         for (nth, line) in lines.iter().enumerate() {
             y += if nth == 0 { 0.0 } else { line.before };
-            let moved = Vec2::new(step, y);
+            let (moved, before) = (Vec2::new(step, y), nodes.len());
             nodes.extend(line.nodes.iter().map(|node| node.clone().transform(1.0, step, y)));
             row.addresses.extend(line.addresses.iter().cloned().map(|mut there| {
                 there.area = there.area + moved;
+                there.node += before;
                 there
             }));
             y += line.height;

@@ -1,6 +1,5 @@
 //! The words of the body: headings and prose.
 
-use super::bond;
 use super::column::ColumnPiece;
 use super::pages_memo::{PagesMemo, Pieces, SetWords, WordsContext};
 use super::piece::{OutlineHeading, Piece, grouped};
@@ -54,12 +53,7 @@ impl Setter<'_> {
         }
         let placed = |(index, pieces): (usize, Pieces)| {
             let id = self.ids.id(index);
-            let placed = pieces.iter().map(|piece| ColumnPiece::of_item(piece.clone(), id));
-            let mut set: Vec<ColumnPiece> = placed.collect();
-            if let Some(first) = set.first_mut() {
-                first.bond = bond::between(&score.items, index);
-            }
-            set
+            pieces.iter().map(|piece| ColumnPiece::of_item(piece.clone(), id)).collect()
         };
         all.into_iter().map(placed).collect()
     }

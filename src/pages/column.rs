@@ -34,6 +34,8 @@ pub struct ColumnPiece {
     words: bool,
     /// Whether it leads to an entry of the outline.
     leads: bool,
+    /// Whether its words name the pages of items.
+    pub numbered: bool,
     /// The same as of the piece.
     pub bare: bool,
     /// What the piece says of itself, here so that whoever goes through the column finds it at once.
@@ -75,6 +77,7 @@ impl ColumnPiece {
         let heads = items.fold(0, |all, item| all | item);
         let words = piece.headings.iter().any(|heading| heading.level < EXERCISE);
         let Piece { leads, bare, .. } = *piece;
+        let numbered = piece.named_pages().next().is_some();
         Self {
             piece,
             of,
@@ -82,6 +85,7 @@ impl ColumnPiece {
             heads,
             words,
             leads,
+            numbered,
             bare,
             height,
             before,

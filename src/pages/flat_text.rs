@@ -60,8 +60,8 @@ pub enum Lead {
 pub struct Leading {
     /// Its bytes.
     pub range: Range<usize>,
-    /// Bytes in whose place something else is printed, no wider.
-    pub page: Option<(Range<usize>, String)>,
+    /// Bytes in whose place the number of its page is printed.
+    pub page: Option<Range<usize>>,
     /// What it leads to.
     pub to: Lead,
 }
@@ -117,13 +117,12 @@ impl FlatText {
         let start = self.text.len();
         self.push(&said.words, face);
         let Some(to) = said.to else { return };
-        let page = said.page.as_ref();
-        let page = page.map(|(range, page)| (range.start + start..range.end + start, page.clone()));
+        let page = said.page.as_ref().map(|page| page.start + start..page.end + start);
         self.lead(start, page, Lead::Item(to));
     }
 
     /// The words from a byte on lead somewhere.
-    fn lead(&mut self, start: usize, page: Option<(Range<usize>, String)>, to: Lead) {
+    fn lead(&mut self, start: usize, page: Option<Range<usize>>, to: Lead) {
         self.leading.push(Leading { range: start..self.text.len(), page, to });
     }
 

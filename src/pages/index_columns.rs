@@ -54,7 +54,8 @@ pub fn known_pages(
     let again =
         again.and_then(|(known, changed)| known.ground.lists.again((score, setter.ids), changed));
     let lists = again.unwrap_or_else(|| IndexLists::of(score, setter.ids));
-    let ground = IndexGround { lists, stands_on: settled.pages.clone(), labels: settled.labels };
+    let ground =
+        IndexGround { lists, stands_on: settled.stands.items.clone(), labels: settled.labels };
     let set = match known {
         Some(known) if known.ground.is_as(&ground) => SetIndex { ground, ..known },
         known => pages(setter, ground, known.as_ref()),
@@ -310,6 +311,8 @@ impl Columns {
                         area: Rect::new(x + part.x0, y, x + part.x1, y + set.height),
                         to,
                         said: None,
+                        node: nodes.len(),
+                        number: None,
                     }),
                     Some((_, Lead::Address(_) | Lead::NoteMark)) | None => None,
                 }));

@@ -20,6 +20,14 @@ impl Labels {
         Self { front: first.unwrap_or(leaves.len()) }
     }
 
+    /// How many figures are printed on a page.
+    pub fn figures(self, page: usize) -> usize {
+        match page.checked_sub(self.front) {
+            Some(after) => (after + 1).ilog10() as usize + 1,
+            None => roman(page + 1).len(),
+        }
+    }
+
     /// What is printed on a page, by its index.
     pub fn of(self, page: usize) -> String {
         match page.checked_sub(self.front) {
@@ -65,6 +73,9 @@ mod tests {
         let labels = Labels { front: 6 };
         let said: Vec<String> = (0..8).map(|page| labels.of(page)).collect();
         assert_eq!(said, ["i", "ii", "iii", "iv", "v", "vi", "1", "2"]);
+        for page in (0..20).chain([103, 104, 105, 106, 1004, 1005, 1006]) {
+            assert_eq!(labels.figures(page), labels.of(page).len(), "{page}");
+        }
         assert_eq!(roman(1994), "mcmxciv");
         assert_eq!(roman(48), "xlviii");
     }

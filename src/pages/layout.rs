@@ -8,6 +8,7 @@ use super::contents::ContentsLine;
 use super::item_ids::{ItemId, ItemIds};
 use super::labels::Labels;
 use super::listed::Listed;
+use super::page_number::Numbered;
 use super::passage;
 use super::piece::OutlineHeading;
 use super::reference::ReferenceTarget;
@@ -18,12 +19,13 @@ use super::settle::Settled;
 use super::sheet::Sheet;
 use super::spent::Said;
 use super::spoken;
+use super::stands::Stands;
 use crate::drawing::{
     Colours, Drawing, Group, GroupKind, Link, LinkedLine, Node, OutlineEntry, Page, Prose, WebLink,
 };
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
-use crate::rope::{Change, Rope};
+use crate::rope::Rope;
 use crate::score::printing::BlocksOnPages;
 use crate::score::{Header, Item, PlacedBlock, Score};
 use crate::source::LineTable;
@@ -38,18 +40,19 @@ const TOGETHER: usize = 64;
 /// The pages of a score, laid out.
 #[derive(Clone, Debug, Default)]
 pub struct Layout {
-    sheet: Sheet,
+    pub(super) sheet: Sheet,
     /// Blocks stand in the middle of their pages.
     centred: bool,
-    pieces: Rope<ColumnPiece>,
+    pub(super) pieces: Rope<ColumnPiece>,
     /// The ids of the items that these are of.
     ids: ItemIds,
-    leaves: Vec<Leaf>,
-    listed: Listed,
-    running: Running,
-    labels: Labels,
+    pub(super) leaves: Vec<Leaf>,
+    pub(super) listed: Listed,
+    pub(super) running: Running,
+    pub(super) labels: Labels,
+    pub(super) stands: Stands,
     /// The first page of the body.
-    first_of_body: usize,
+    pub(super) first_of_body: usize,
     lines: Arc<LineTable>,
     /// What is said of blocks that don't have their bars any more.
     said: Said,
@@ -62,7 +65,7 @@ impl Layout {
         score: &Score,
         (settled, said): (Settled, Said),
     ) -> Self {
-        let Settled { pieces, leaves, labels, body, index, .. } = settled;
+        let Settled { pieces, leaves, labels, body, index, stands } = settled;
         let mut layout = Self {
             sheet: (*sheet).clone(),
             centred: score.header.blocks == BlocksOnPages::OneAPage { centred: true },
@@ -73,6 +76,7 @@ impl Layout {
             listed: Listed::default(),
             running: Running::default(),
             labels,
+            stands,
             lines: Arc::clone(lines),
             said,
         };
@@ -93,7 +97,7 @@ impl Layout {
 
     /// All pages as a drawing. Pieces are given up as soon as they stand on their page.
     pub fn into_drawing(self, fonts: &Fonts, score: &Score) -> Drawing {
-        let mut drawing = self.without_pages(score);
+        let mut drawing = self.without_pages(fonts, score);
         drawing.pages = self.into_pages(fonts, score).flatten().collect();
         drawing
     }
@@ -125,9 +129,9 @@ impl Layout {
     }
 
     /// The drawing but for its pages.
-    pub(crate) fn without_pages(&self, score: &Score) -> Drawing {
+    pub(crate) fn without_pages(&self, fonts: &Fonts, score: &Score) -> Drawing {
         let (mut links, mut addresses) = (Vec::new(), Vec::new());
-        (0..self.pages()).for_each(|page| self.link(page, &mut links, &mut addresses));
+        (0..self.pages()).for_each(|page| self.link((fonts, page), &mut links, &mut addresses));
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),
@@ -144,13 +148,13 @@ impl Layout {
     }
 
     /// The pieces of a page.
-    fn pieces_of(&self, page: usize) -> impl Iterator<Item = &ColumnPiece> + Clone {
+    pub(super) fn pieces_of(&self, page: usize) -> impl Iterator<Item = &ColumnPiece> + Clone {
         let range = self.leaves.get(page).map_or(0..0, |leaf| leaf.pieces.clone());
         self.pieces.iter_from(range.start).take(range.len())
     }
 
     /// The pieces of a page and their tops.
-    fn on_page(&self, page: usize) -> impl Iterator<Item = (&ColumnPiece, f64)> {
+    pub(super) fn on_page(&self, page: usize) -> impl Iterator<Item = (&ColumnPiece, f64)> {
         let gaps = self.leaves.get(page).map_or(1.0, |leaf| leaf.gaps);
         let lowered =
             if self.centred { lowered(&self.sheet, self.pieces_of(page), gaps) } else { 0.0 };
@@ -181,12 +185,12 @@ impl Layout {
         !blank && !self.pieces_of(page).any(|piece| piece.bare)
     }
 
-    fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
+    pub(super) fn head(&self, header: &Header, page: usize) -> Option<Arc<str>> {
         let wanted = header.running_heads && page >= self.first_of_body && self.is_framed(page);
         wanted.then(|| self.running.over(page, &self.sheet)).flatten()
     }
 
-    fn label(&self, page: usize) -> Option<String> {
+    pub(super) fn label(&self, page: usize) -> Option<String> {
         (self.pages() > 1 && self.is_framed(page)).then(|| self.labels.of(page))
     }
 
@@ -197,7 +201,7 @@ impl Layout {
         let mut nodes = Vec::new();
         let head = self.head(header, page);
         nodes.extend(head.map(|words| running::head(fonts, sheet, &words, page)));
-        nodes.extend(self.marks(score, left, page));
+        nodes.extend(self.marks((fonts, score), left, page));
         for (piece, y) in self.on_page(page) {
             let Some((entry, label)) = self.number(piece) else { continue };
             nodes.extend(ContentsLine { piece: &piece.piece, left, y }.number(
@@ -231,76 +235,39 @@ impl Layout {
         Some((to, self.labels.of(*self.listed.pages.get(to)?)))
     }
 
-    /// The pages that look otherwise than those of the same index in another layout under the same header, or
-    /// all; those past the last are gone. Pieces are compared by where they lie in memory: one that was set anew
-    /// looks different.
-    pub fn changed_from(&self, old: &Self, header: &Header, all: bool) -> Vec<usize> {
-        let changes = self.pieces.changes_from(&old.pieces, ColumnPiece::is_as);
-        let around = !all
-            && (self.pages() > 1) == (old.pages() > 1)
-            && (self.first_of_body, self.labels) == (old.first_of_body, old.labels)
-            && self.running == old.running;
-        let renumbered = self.listed.pages != old.listed.pages;
-        let changed = |page: &usize| {
-            all || match around && self.has_same_pieces(old, *page, &changes) {
-                true => renumbered && self.differs_in_numbers(old, *page),
-                false => self.differs(old, header, *page),
-            }
-        };
-        let changed = (0..self.pages()).filter(changed);
-        changed.chain(self.pages()..old.pages()).collect()
+    /// A piece with the numbers of the pages that its words name.
+    fn numbered<'p>(&self, fonts: &Fonts, piece: &'p ColumnPiece) -> Numbered<'p> {
+        piece.piece.numbered(fonts, |to| Some(self.labels.of(self.stands.page_of(to)?)))
     }
 
-    /// Whether a page has the very pieces that it had, where pieces changed so, in order.
-    fn has_same_pieces(&self, old: &Self, page: usize, changes: &[Change]) -> bool {
-        let (Some(own), Some(its)) = (self.leaves.get(page), old.leaves.get(page)) else {
-            return false;
-        };
-        let Range { start, end } = own.pieces;
-        let (before, after) =
-            changes.split_at(changes.partition_point(|change| change.new.end <= start));
-        let start = before.last().map_or(start, |last| start - last.new.end + last.old.end);
-        own.gaps == its.gaps
-            && its.pieces == (start..start + own.pieces.len())
-            && after.first().is_none_or(|next| next.new.start >= end)
-    }
-
-    /// Whether lines of the contents name another page, on a page that is the same else; pages are numbered as they
-    /// were.
-    fn differs_in_numbers(&self, old: &Self, page: usize) -> bool {
-        let named = |layout: &Self, piece: &ColumnPiece| {
-            piece.leads_to().and_then(|to| layout.listed.pages.get(to).copied())
-        };
-        self.listed.contents.contains(&page)
-            && self.pieces_of(page).any(|piece| named(self, piece) != named(old, piece))
-    }
-
-    /// Whether a page looks otherwise than that of the same index in another layout.
-    fn differs(&self, other: &Self, header: &Header, page: usize) -> bool {
-        let around = |layout: &Self| {
-            (layout.sheet.left(page + 1), layout.head(header, page), layout.label(page))
-        };
-        let shown = |layout: &Self, piece: &ColumnPiece, y: f64| {
-            (Arc::as_ptr(&piece.piece), y, layout.number(piece).map(|(_, label)| label))
-        };
-        let own = self.on_page(page).map(|(piece, y)| shown(self, piece, y));
-        let its = other.on_page(page).map(|(piece, y)| shown(other, piece, y));
-        // Where a page more stands before it, its first piece is another.
-        page >= other.pages() || own.ne(its) || around(self) != around(other)
+    /// The pages that a piece names: a line of the contents, or words.
+    pub(super) fn named<'p>(
+        &'p self,
+        piece: &'p ColumnPiece,
+    ) -> impl Iterator<Item = Option<usize>> + 'p {
+        let contents = piece.leads_to().map(|to| self.listed.pages.get(to).copied());
+        let words = piece.numbered.then(|| piece.piece.named_pages()).into_iter().flatten();
+        contents.into_iter().chain(words.map(|to| self.stands.page_of(to)))
     }
 
     /// Adds the links of a page.
-    fn link(&self, page: usize, links: &mut Vec<Link>, addresses: &mut Vec<WebLink>) {
+    fn link(
+        &self,
+        (fonts, page): (&Fonts, usize),
+        links: &mut Vec<Link>,
+        addresses: &mut Vec<WebLink>,
+    ) {
         let left = self.sheet.left(page + 1);
         for (piece, y) in self.on_page(page) {
             let moved = Vec2::new(left, y);
-            addresses.extend(piece.piece.addresses.iter().map(|there| WebLink {
+            let own = self.numbered(fonts, piece);
+            addresses.extend(own.addresses.iter().map(|there| WebLink {
                 page,
                 area: there.area + moved,
                 address: there.address.to_string(),
                 said: there.said.as_ref().map(|said| piece.said_of_item(said, &self.ids)),
             }));
-            links.extend(piece.piece.links.iter().filter_map(|link| {
+            links.extend(own.links.iter().filter_map(|link| {
                 let to = *self.listed.entries.get(link.to.item)?;
                 let said = link.said.as_ref().map(|said| piece.said_of_item(said, &self.ids));
                 let line = self.line_of(to, link.to);
@@ -343,7 +310,7 @@ impl Layout {
     }
 
     /// Marks of a page in place, those of one block in a group.
-    fn marks(&self, score: &Score, left: f64, page: usize) -> Vec<Node> {
+    fn marks(&self, (fonts, score): (&Fonts, &Score), left: f64, page: usize) -> Vec<Node> {
         let mut nodes: Vec<Node> = Vec::new();
         let mut open: Option<(ItemId, Group)> = None;
         for (piece, y) in self.on_page(page) {
@@ -372,12 +339,14 @@ impl Layout {
                     open = Some((own, spoken::group(block, self.said_of(index), moved)));
                 }
                 (None, Some(said)) => {
-                    let (kind, children) = (GroupKind::Prose(said), moved(&piece.piece.nodes));
+                    let children = moved(&self.numbered(fonts, piece).nodes);
+                    let kind = GroupKind::Prose(said);
                     nodes.push(Node::from(Group { kind, place: None, children }));
                 }
                 (None, None) => {
                     let of_item = |node| piece.with_item(node, &self.ids);
-                    nodes.extend(moved(&piece.piece.nodes).into_iter().map(of_item));
+                    let own = moved(&self.numbered(fonts, piece).nodes);
+                    nodes.extend(own.into_iter().map(of_item));
                 }
             }
         }

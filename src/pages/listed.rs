@@ -4,7 +4,6 @@ use super::breaking::Leaf;
 use super::column::ColumnPiece;
 use super::item_ids::{ByItem, ItemIds};
 use crate::rope::Rope;
-use std::ops::Range;
 
 /// Where headings and blocks stand.
 #[derive(Clone, Debug, Default)]
@@ -15,8 +14,6 @@ pub struct Listed {
     pub entries: ByItem<usize>,
     /// Entries of parts and chapters.
     pub chapters: Vec<ListedChapter>,
-    /// The pages of the contents.
-    pub contents: Range<usize>,
 }
 
 /// A part or a chapter of the outline.
@@ -39,11 +36,6 @@ impl Listed {
         for (page, leaf) in leaves.iter().enumerate() {
             let first = listed.pages.len();
             for piece in pieces.by_ref().take(leaf.pieces.len()) {
-                if piece.leads_to().is_some() {
-                    let contents = &mut listed.contents;
-                    let start = if contents.start == contents.end { page } else { contents.start };
-                    *contents = start..page + 1;
-                }
                 if piece.headed > 0 {
                     listed.add((piece, ids), page, first);
                 }

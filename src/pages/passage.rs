@@ -1,7 +1,7 @@
 //! Rows of words on their way to becoming prose: where they stand, and what they are said as.
 
 use super::flat_text::{FlatText, Lead};
-use super::piece::{AddressArea, LinkArea, Piece};
+use super::piece::{AddressArea, LinkArea, PageNumber, Piece};
 use super::prose;
 use super::prose::ProseLine;
 use super::setter::Setter;
@@ -78,15 +78,23 @@ impl<'a> Passage<'a> {
         let empty = lines.iter().map(|_| Vec::new()).collect();
         let mut rows = self.setter.rows(empty, inside.left, inside.size, inside.before);
         for (row, line) in rows.iter_mut().zip(lines) {
-            self.put(row, line, inside.left, inside);
+            self.put(row, line, (inside.left, 0.0), inside);
         }
         self.pieces.extend(rows);
     }
 
-    /// Puts the words of a line into a row, from a left end on.
-    pub(super) fn put(&self, row: &mut Piece, line: &ProseLine, left: f64, inside: &Inside) {
+    /// Puts the words of a line into a row, from a left end on; so much of what page numbers leave free goes before
+    /// them.
+    pub(super) fn put(
+        &self,
+        row: &mut Piece,
+        line: &ProseLine,
+        (left, indent): (f64, f64),
+        inside: &Inside,
+    ) {
         let baseline = self.setter.ascent(inside.size);
         let mut nodes = row.nodes.to_vec();
+        let of_line = nodes.len()..nodes.len() + line.parts.len();
         for part in &line.parts {
             let moved = part.marks.iter().map(|mark| {
                 let shape = mark.shape.clone().scaled_and_moved(1.0, left, baseline);
@@ -103,11 +111,16 @@ impl<'a> Passage<'a> {
             let area = Rect::new(left + part.x0, 0.0, left + part.x1, row.height);
             match &part.lead {
                 Some((_, Lead::Item(to))) => {
-                    row.links.push(LinkArea { area, to: *to, said: Some(said.clone()) });
+                    let number = part
+                        .number
+                        .clone()
+                        .map(|own| Box::new(PageNumber { own, line: of_line.clone(), indent }));
+                    let (to, said, node) = (*to, Some(said.clone()), nodes.len());
+                    row.links.push(LinkArea { area, to, said, node, number });
                 }
                 Some((_, Lead::Address(address))) => {
                     let (address, said) = (address.clone(), Some(said.clone()));
-                    row.addresses.push(AddressArea { area, address, said });
+                    row.addresses.push(AddressArea { area, address, said, node: nodes.len() });
                 }
                 Some((_, Lead::NoteMark)) | None => {}
             }
@@ -139,7 +152,7 @@ impl<'a> Passage<'a> {
         let mark = Mark::new(Kind::Text, Shape::Text { run, at, size: body.size });
         let sign = group(self.said(&label.steps), vec![Node::Mark(mark)]);
         if let Some(piece) = self.pieces.get_mut(first) {
-            piece.nodes = std::iter::once(sign).chain(piece.nodes.iter().cloned()).collect();
+            piece.put_first(sign);
         }
     }
 

@@ -1,8 +1,10 @@
 //! What pages are made of: a column of pieces, each as tall as its ink.
 
+use super::prose::LineNumber;
 use super::reference::ReferenceTarget;
 use crate::drawing::{Node, Prose};
 use kurbo::{Rect, Vec2};
+use std::ops::Range;
 use std::sync::Arc;
 
 /// The level of an exercise in the outline; those of headings are lower.
@@ -55,6 +57,18 @@ impl Piece {
         let moved = other.nodes.iter().map(|node| node.clone().transform(1.0, at.x, at.y));
         self.nodes = self.nodes.iter().cloned().chain(moved).collect();
     }
+
+    /// Puts a node before all others.
+    pub fn put_first(&mut self, node: Node) {
+        self.nodes = std::iter::once(node).chain(self.nodes.iter().cloned()).collect();
+        self.addresses.iter_mut().for_each(|address| address.node += 1);
+        for link in &mut self.links {
+            link.node += 1;
+            if let Some(number) = &mut link.number {
+                number.line = number.line.start + 1..number.line.end + 1;
+            }
+        }
+    }
 }
 
 /// A place in a piece that leads to a block or a heading.
@@ -66,6 +80,21 @@ pub struct LinkArea {
     pub to: ReferenceTarget,
     /// The words that lead there.
     pub said: Option<Prose>,
+    /// The node of the piece that they are.
+    pub node: usize,
+    /// Where they name the page.
+    pub number: Option<Box<PageNumber>>,
+}
+
+/// Where the number of a page stands in a node of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PageNumber {
+    /// It among the marks of the node.
+    pub own: LineNumber,
+    /// The nodes of its line.
+    pub line: Range<usize>,
+    /// How much of what the number leaves free goes before the line: nothing on the left, all on the right.
+    pub indent: f64,
 }
 
 /// A place in a piece that leads to an address.
@@ -77,6 +106,8 @@ pub struct AddressArea {
     pub address: Arc<str>,
     /// The words that lead there.
     pub said: Option<Prose>,
+    /// The node of the piece that they are.
+    pub node: usize,
 }
 
 /// How much a piece belongs to the one before it, although it begins something.

@@ -8,6 +8,7 @@ use crate::drawing::{Kind, Mark, Shape};
 use crate::font::{FaceStyle, Fonts};
 use crate::score::Inline;
 use kurbo::Point;
+use std::ops::Range;
 
 /// How words are set.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,6 +39,17 @@ pub struct LinePart {
     pub x1: f64,
     /// What they lead to, and how many other such words stand before them in their text.
     pub lead: Option<(usize, Lead)>,
+    /// The number of a page among these.
+    pub number: Option<LineNumber>,
+}
+
+/// The number of a page in words of a line, or some figures of it where it is wider than a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineNumber {
+    /// Which of the marks it is.
+    pub mark: usize,
+    /// Which of its figures stand here.
+    pub figures: Range<usize>,
 }
 
 impl ProseLine {
@@ -79,7 +91,7 @@ fn line(shaped: &ShapedFlat<'_>, own: &TextLine, (size, kind): (f64, Kind)) -> P
     let mut cuts = vec![range.start, range.end];
     for lead in leading {
         cuts.extend([lead.range.start, lead.range.end]);
-        cuts.extend(lead.page.iter().flat_map(|(page, _)| [page.start, page.end]));
+        cuts.extend(lead.page.iter().flat_map(|page| [page.start, page.end]));
     }
     cuts.retain(|cut| (range.start..=range.end).contains(cut));
     cuts.sort_unstable();
@@ -89,18 +101,23 @@ fn line(shaped: &ShapedFlat<'_>, own: &TextLine, (size, kind): (f64, Kind)) -> P
     for (start, end) in cuts.iter().zip(cuts.iter().skip(1)) {
         let lead = leading.iter().position(|l| l.range.start <= *start && *end <= l.range.end);
         let there = lead.and_then(|nth| leading.get(nth));
-        let printed =
-            there.and_then(|l| l.page.as_ref()).filter(|(page, _)| *page == (*start..*end));
+        let page = there.and_then(|lead| lead.page.as_ref());
+        let page = page.filter(|page| page.start <= *start && *end <= page.end);
+        let number = page.map(|page| {
+            // Whatever comes after the last zero is here.
+            let last = if *end == page.end { usize::MAX } else { *end - page.start };
+            LineNumber { mark: 0, figures: *start - page.start..last }
+        });
         // Nearly all are of one look; an index keeps thousands.
-        let mut part = LinePart { marks: Vec::with_capacity(1), x0: x, x1: x, lead: None };
+        let marks = Vec::with_capacity(1);
+        let mut part = LinePart { marks, x0: x, x1: x, lead: None, number };
         let mut texts = flat.parts(*start..*end).peekable();
         while let Some(text) = texts.next() {
             let look = text.look;
             let broken = own.hyphen && *end == range.end && texts.peek().is_none();
-            let run = match printed {
-                Some((_, words)) => shaped.shape(words, look),
-                None if broken => shaped.shape(&[text.words, HYPHEN].concat(), look),
-                None => shaped.run(&text),
+            let run = match broken {
+                true => shaped.shape(&[text.words, HYPHEN].concat(), look),
+                false => shaped.run(&text),
             };
             let (at, own) = (Point::new(x, -look.rise * size), size * look.size);
             x += run.width * own;
@@ -110,6 +127,9 @@ fn line(shaped: &ShapedFlat<'_>, own: &TextLine, (size, kind): (f64, Kind)) -> P
         part.lead = lead.zip(there).map(|(nth, there)| (first + nth, there.to.clone()));
         match set.parts.last_mut() {
             Some(last) if last.lead == part.lead => {
+                let before = last.marks.len();
+                let number = part.number.map(|number| LineNumber { mark: before, ..number });
+                last.number = last.number.take().or(number);
                 last.marks.append(&mut part.marks);
                 last.x1 = x;
             }

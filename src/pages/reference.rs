@@ -1,15 +1,17 @@
 //! What prose prints of the blocks and headings it refers to.
 //!
 //! A page number decides how wide its line is, and lines decide which page a block is on. So room is
-//! reserved by the number of figures alone: lines are broken as if every figure were a zero, and
+//! reserved by the number of figures alone: lines are broken and set as if every figure were a zero, and
 //! pages are broken again as long as a number has more figures than were reserved for it. Room is
-//! never given back, so this ends; a number with fewer figures leaves its line a little shorter.
+//! never given back, so this ends; a number with fewer figures leaves its line a little shorter. The numbers
+//! themselves are printed when a page is put together (see [`super::page_number`]).
 
 use super::item_ids::{ChangedItems, ItemId, ItemIds};
 use crate::score::{
     Item, Mentions, NamedPlaces, PrintedWords, Reference, ReferencePlace, Score, Told,
 };
 use std::cell::LazyCell;
+use std::collections::hash_map::Entry;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 use std::sync::Arc;
@@ -36,27 +38,32 @@ impl ReferenceTarget {
     }
 }
 
-/// What prose refers to.
+/// What prose refers to, and the room that its page numbers have.
 #[derive(Clone, Debug, Default)]
 pub struct Answers {
-    places: HashMap<String, Answer>,
-    /// Whether one of them is an exercise of a series.
-    to_exercises: bool,
+    places: Arc<Places>,
+    /// Figures reserved for the number of the page of each place.
+    figures: Vec<usize>,
+}
+
+/// The places that prose refers to.
+#[derive(Debug, Default)]
+struct Places {
+    /// Their numbers, by what they are referred to by.
+    numbers: HashMap<String, usize>,
+    /// What is known of each.
+    known: Vec<Place>,
     /// What stands before the number of a page.
     on_page: &'static str,
 }
 
 /// What is known of one place.
-#[derive(Clone, Debug, PartialEq)]
-struct Answer {
+#[derive(Debug, PartialEq)]
+struct Place {
     /// Where it stands; nothing where it is left out of what is printed.
     to: Option<ReferenceTarget>,
     /// Its number or its title.
     label: String,
-    /// Figures reserved for the number of its page.
-    figures: usize,
-    /// The number of its page, once it is known.
-    page: Option<String>,
 }
 
 /// What stands for a reference in its line.
@@ -64,8 +71,8 @@ struct Answer {
 pub struct ReferenceText {
     /// The words, with zeros for the page.
     pub words: String,
-    /// The bytes of the words that are zeros, and what is printed there.
-    pub page: Option<(Range<usize>, String)>,
+    /// The bytes of the words that are zeros.
+    pub page: Option<Range<usize>>,
     /// Where it leads.
     pub to: Option<ReferenceTarget>,
 }
@@ -121,76 +128,96 @@ impl AnswersMemo {
 impl Answers {
     /// What the prose of a score refers to.
     pub fn of(score: &Score, ids: &ItemIds) -> Self {
-        let places = LazyCell::new(|| NamedPlaces::of(&score.items, &score.left_out));
-        let mut known = HashMap::new();
+        let named = LazyCell::new(|| NamedPlaces::of(&score.items, &score.left_out));
+        let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
+        let mut places = Places { on_page, ..Places::default() };
         for reference in score.items.iter().flat_map(Item::references) {
-            let Ok(place) = places.of_reference(reference) else { continue };
+            let Ok(place) = named.of_reference(reference) else { continue };
             let ReferencePlace { item, exercise, label: Some(label) } = place else { continue };
             let to = item.map(|item| ReferenceTarget { item: ids.id(item), exercise });
-            known.entry(reference.key()).or_insert(Answer {
-                to,
-                label,
-                figures: FIGURES,
-                page: None,
-            });
+            if let Entry::Vacant(new) = places.numbers.entry(reference.key()) {
+                new.insert(places.known.len());
+                places.known.push(Place { to, label });
+            }
         }
-        let on_page = PrintedWords::of(score.header.language.as_deref()).on_page;
-        let to = |answer: &Answer| answer.to.is_some_and(|to| to.exercise.is_some());
-        let to_exercises = known.values().any(to);
-        Self { places: known, to_exercises, on_page }
+        let figures = vec![FIGURES; places.known.len()];
+        Self { places: Arc::new(places), figures }
     }
 
-    /// Takes the numbers of the pages that places came to stand on; whether the room reserved for them was
-    /// enough. `all` gives every number the room of
-    /// the widest.
-    pub fn take(&mut self, pages: &dyn Fn(ReferenceTarget) -> Option<String>, all: bool) -> bool {
-        let mut enough = true;
-        let mut widest = 0;
-        for answer in self.places.values_mut() {
-            answer.page = answer.to.and_then(pages);
-            let figures = answer.page.as_ref().map_or(0, |page| page.chars().count());
-            enough &= figures <= answer.figures;
-            answer.figures = answer.figures.max(figures);
-            widest = widest.max(answer.figures);
-        }
-        if all && !enough {
-            self.places.values_mut().for_each(|answer| answer.figures = widest + 1);
-        }
-        enough
+    /// The places that words lead to.
+    pub fn targets(&self) -> impl Iterator<Item = ReferenceTarget> {
+        self.places.known.iter().filter_map(|place| place.to)
     }
 
-    /// Whether words lead to an exercise of a series.
-    pub fn lead_to_exercises(&self) -> bool {
-        self.to_exercises
+    /// The same with room for page numbers of so many figures; nothing where there is room for all. With `all` every
+    /// number gets the room of the widest.
+    pub fn with_room(
+        &self,
+        figures: impl Fn(ReferenceTarget) -> Option<usize>,
+        all: bool,
+    ) -> Option<Self> {
+        let wanted = |place: &Place| place.to.and_then(&figures).unwrap_or(0);
+        let places = self.places.known.iter().zip(&self.figures);
+        let mut figures: Vec<usize> = places.map(|(place, own)| wanted(place).max(*own)).collect();
+        if figures == self.figures {
+            return None;
+        }
+        if let (true, Some(widest)) = (all, figures.iter().max()) {
+            figures = vec![widest + 1; figures.len()];
+        }
+        Some(Self { places: self.places.clone(), figures })
     }
 
-    /// The keys of the references for which something else is printed than was.
+    /// Whether they are the very same places with the same room.
+    pub fn is(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.places, &other.places) && self.figures == other.figures
+    }
+
+    /// The keys of the references for which something else is set than was.
     pub fn changed_from<'a>(&'a self, old: &'a Self) -> HashSet<&'a str> {
+        if self.is(old) {
+            return HashSet::new();
+        }
+        let same_places = Arc::ptr_eq(&self.places, &old.places);
         let unlike = |own: &'a Self, other: &'a Self| {
-            own.places.iter().filter(|(key, answer)| other.places.get(*key) != Some(answer))
+            own.places.numbers.iter().filter(move |(key, nth)| {
+                let nth = **nth;
+                let there = if same_places { Some(nth) } else { other.number(key) };
+                own.known(nth) != there.and_then(|nth| other.known(nth))
+            })
         };
         unlike(self, old).chain(unlike(old, self)).map(|(key, _)| key.as_str()).collect()
     }
 
+    /// The number of a place.
+    fn number(&self, key: &str) -> Option<usize> {
+        self.places.numbers.get(key).copied()
+    }
+
+    /// What is known of a place by its number, and the figures reserved for its page.
+    fn known(&self, nth: usize) -> Option<(&Place, usize)> {
+        Some((self.places.known.get(nth)?, *self.figures.get(nth)?))
+    }
+
     /// What stands for a reference.
     pub fn say(&self, reference: &Reference) -> ReferenceText {
-        let Some(answer) = self.places.get(&reference.key()) else {
+        let known = self.number(&reference.key()).and_then(|nth| self.known(nth));
+        let Some((Place { to, label }, figures)) = known else {
             return ReferenceText { words: reference.name.clone(), ..ReferenceText::default() };
         };
         // What is left out has a number and no page.
-        let told = if answer.to.is_some() { reference.told } else { Told::Number };
+        let told = if to.is_some() { reference.told } else { Told::Number };
         let mut words = match told {
-            Told::Both => format!("{} {}\u{a0}", answer.label, self.on_page),
-            Told::Number => answer.label.clone(),
+            Told::Both => format!("{label} {}\u{a0}", self.places.on_page),
+            Told::Number => label.clone(),
             Told::Page => String::new(),
         };
         let page = (told != Told::Number).then(|| {
             let start = words.len();
-            let zeros = "0".repeat(answer.figures);
-            words.push_str(&zeros);
-            (start..words.len(), answer.page.clone().unwrap_or(zeros))
+            words.push_str(&"0".repeat(figures));
+            start..words.len()
         });
-        ReferenceText { words, page, to: answer.to }
+        ReferenceText { words, page, to: *to }
     }
 }
 
@@ -201,22 +228,26 @@ mod tests {
     #[test]
     fn room_is_only_ever_added() {
         let ids = ItemIds::default();
-        let answer = |item| {
-            let to = Some(ReferenceTarget::start_of(ids.id(item)));
-            Answer { to, label: "1".into(), figures: 1, page: None }
+        let place = |nth, label: &str| {
+            let to = Some(ReferenceTarget::start_of(ids.id(nth)));
+            Place { to, label: label.into() }
         };
-        let mut answers = Answers {
-            places: [("a".into(), answer(0)), ("b".into(), answer(1))].into(),
-            ..Answers::default()
+        let known = vec![place(0, "1"), place(1, "2")];
+        let numbers = [("a".into(), 0), ("b".into(), 1)].into();
+        let places = Arc::new(Places { numbers, known, on_page: "" });
+        let answers = Answers { places, figures: vec![1, 1] };
+        let room = |answers: &Answers, wanted: [usize; 2], all| {
+            answers.with_room(|to| wanted.get(ids.index(to.item)?).copied(), all)
         };
-        let mut take = |a: &str, b: &str, all| {
-            answers.take(&|to| Some([a, b].get(ids.index(to.item)?)?.to_string()), all)
-        };
-        assert!(take("7", "9", false));
-        assert!(!take("10", "9", false));
-        assert!(take("9", "9", false));
-        assert!(take("10", "9", false));
-        assert!(!take("10", "100", true));
-        assert!(take("1000", "1000", true));
+        assert!(room(&answers, [1, 1], false).is_none());
+        let wider = room(&answers, [2, 1], false).expect("more room");
+        assert_eq!(wider.figures, [2, 1]);
+        assert_eq!(wider.changed_from(&answers), ["a"].into());
+        assert!(room(&wider, [1, 1], false).is_none());
+        assert!(room(&wider, [2, 1], true).is_none());
+        let widest = room(&wider, [2, 3], true).expect("more room");
+        assert_eq!(widest.figures, [4, 4]);
+        assert_eq!(widest.changed_from(&wider), ["a", "b"].into());
+        assert!(room(&widest, [4, 4], true).is_none());
     }
 }

@@ -1,11 +1,10 @@
-//! Words that refer to blocks, set again in their column when it is known where these stand.
+//! Words that refer to blocks, set again in their column where page numbers have too little room.
 
 use super::column::ColumnPiece;
-use super::item_ids::ByItem;
-use super::labels::Labels;
 use super::reference::Answers;
 use crate::rope::{Change, Rope};
 use crate::score::{Item, Reference};
+use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -47,47 +46,33 @@ impl ReferringWords {
     }
 }
 
-/// One of the times that the words of a column were set again.
+/// Which of these words refer to something of these keys, by their places in the list.
+pub fn mentioning(words: &[ReferringWords], keys: &HashSet<&str>) -> Vec<usize> {
+    if keys.is_empty() {
+        return Vec::new();
+    }
+    let mentions = |own: &ReferringWords| own.keys.iter().any(|key| keys.contains(key.as_str()));
+    let mentioning = words.iter().enumerate().filter(|(_, own)| mentions(own));
+    mentioning.map(|(nth, _)| nth).collect()
+}
+
+/// One of the times that words of a column were set again.
 #[derive(Debug)]
 pub struct Pass {
     before: Referring,
-    known: Known,
+    answers: Arc<Answers>,
     after: Referring,
-}
-
-/// What was known of the places that words lead to when these were set again.
-#[derive(Clone, Debug)]
-pub struct Known {
-    /// What was known before pages were broken.
-    pub asked: Arc<Answers>,
-    /// The page each item begins on.
-    pub pages: Arc<ByItem<usize>>,
-    /// How pages are numbered.
-    pub labels: Labels,
-    /// What was known then.
-    pub told: Arc<Answers>,
-    /// Whether the room reserved for page numbers was enough.
-    pub enough: bool,
 }
 
 impl Pass {
     /// A column before and after its words were set with these answers.
-    pub fn new(before: Referring, known: Known, after: &Referring) -> Self {
-        Self { before, known, after: after.clone() }
+    pub fn new(before: Referring, answers: Arc<Answers>, after: &Referring) -> Self {
+        Self { before, answers, after: after.clone() }
     }
 
-    /// What was known in it, where places stood on the same pages and no exercise of a series is among them.
-    pub fn known(
-        &self,
-        asked: &Arc<Answers>,
-        (pages, labels): (&ByItem<usize>, Labels),
-    ) -> Option<&Known> {
-        let known = &self.known;
-        let same = Arc::ptr_eq(&known.asked, asked)
-            && known.labels == labels
-            && *known.pages == *pages
-            && !asked.lead_to_exercises();
-        same.then_some(known)
+    /// What words were set with.
+    pub fn answers(&self) -> &Arc<Answers> {
+        &self.answers
     }
 
     /// What a column comes to which mostly is as this was before, and those of its words that are still to
@@ -95,7 +80,7 @@ impl Pass {
     pub fn carried(
         &self,
         column: &Referring,
-        answers: &Arc<Answers>,
+        answers: &Answers,
     ) -> Option<(Referring, Vec<usize>)> {
         let (old, all) = (&self.before.words, &column.words);
         let mut words = Vec::with_capacity(all.len());
@@ -129,17 +114,9 @@ impl Pass {
         }
         words.extend(carry(then..old.len(), now..all.len(), moved)?);
         let pieces = self.after.pieces.replaced(replaced);
-        let told = &self.known.told;
-        if !Arc::ptr_eq(answers, told) {
-            let changed = answers.changed_from(told);
-            let mentions = |own: &ReferringWords| {
-                !changed.is_empty() && own.keys.iter().any(|key| changed.contains(key.as_str()))
-            };
-            let mentioning = words.iter().enumerate().filter(|(_, own)| mentions(own));
-            todo.extend(mentioning.map(|(nth, _)| nth));
-            todo.sort_unstable();
-            todo.dedup();
-        }
+        todo.extend(mentioning(&words, &answers.changed_from(&self.answers)));
+        todo.sort_unstable();
+        todo.dedup();
         Some((Referring { pieces, words }, todo))
     }
 

@@ -1,17 +1,17 @@
-//! Pages broken until what prose prints of them agrees with them (see [`super::reference`]), and the
-//! index after them.
+//! Pages broken until what prose prints of them has room (see [`super::reference`]), and the index after
+//! them.
 
 use super::breaking::Leaf;
 use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
-use super::item_ids::{ByItem, ItemIds};
 use super::labels::Labels;
 use super::pages_memo::PagesMemo;
 use super::reference;
-use super::reference::{Answers, ReferenceTarget};
-use super::referring::{Known, Pass, Referring, ReferringWords};
+use super::reference::Answers;
+use super::referring::{Pass, Referring, ReferringWords, mentioning};
 use super::setter::Setter;
+use super::stands::Stands;
 use crate::parallel::{Each, give_up};
 use crate::rope::Rope;
 use crate::score::Score;
@@ -34,12 +34,12 @@ pub struct Settled {
     pub body: usize,
     /// The page the index begins on, by index; the number of pages where there is none.
     pub index: usize,
-    /// The index of the page each block and each heading begins on.
-    pub pages: Arc<ByItem<usize>>,
+    /// What stands on which page.
+    pub stands: Stands,
 }
 
-/// Breaks a column into pages and sets the words that refer to blocks again, until every page number
-/// has room in its line.
+/// Breaks a column into pages and sets words again in which page numbers have too little room, until every
+/// one has room in its line.
 pub fn settle(
     galley: Galley,
     setter: &Setter<'_>,
@@ -64,54 +64,50 @@ pub fn settle(
         }
         let leaves = &broken.leaves;
         let labels = Labels::of_front(&score.header, body, leaves);
-        let pages = Arc::new(pages_of_items(&column.pieces, leaves, setter.ids));
-        let mut enough = true;
-        if !column.words.is_empty() {
-            let before = known.next();
-            let as_before = before.as_ref().and_then(|pass| pass.known(&answers, (&pages, labels)));
-            let told = as_before.cloned().unwrap_or_else(|| {
-                let label = |to| Some(labels.of(page_of(to, &pages, &column.pieces, leaves)?));
-                let mut told = Answers::clone(&answers);
-                let enough = told.take(&label, pass >= reference::PASSES);
-                let (asked, pages) = (answers.clone(), pages.clone());
-                Known { asked, pages, labels, told: Arc::new(told), enough }
-            });
-            (answers, enough) = (told.told.clone(), told.enough);
-            let again = Setter { answers: &answers, ..*setter };
-            column = if memo.keeps() {
-                let set = again.set_again(score, Cow::Borrowed(&column), before, memo);
-                memo.passes.push(Pass::new(column, told, &set));
-                set
-            } else {
-                again.set_again(score, Cow::Owned(column), before, memo)
-            };
-            pass += 1;
-        }
-        if enough || pass > 2 * reference::PASSES {
+        let stands = Stands::of(&column.pieces, leaves, (setter.ids, &answers));
+        let figures = |to| stands.page_of(to).map(|page| labels.figures(page));
+        let wider = answers.with_room(figures, pass >= reference::PASSES);
+        let wider = wider.filter(|_| pass <= 2 * reference::PASSES);
+        let Some(wider) = wider else {
             let (leaves, pieces) = (std::mem::take(&mut broken.leaves), column.pieces);
             let index = leaves.len();
             // Of a book they hold a million of costs, and words that were set again.
             give_up(Each::Small, index, (broken, last));
-            return Settled { pieces, leaves, labels, body, index, pages };
-        }
+            return Settled { pieces, leaves, labels, body, index, stands };
+        };
+        let before = known.next();
+        let wider = match &before {
+            Some(before) if wider.is(before.answers()) => before.answers().clone(),
+            Some(_) | None => Arc::new(wider),
+        };
+        let again = Setter { answers: &wider, ..*setter };
+        column = if memo.keeps() {
+            let set = again.set_again(score, Cow::Borrowed(&column), (&answers, before), memo);
+            memo.passes.push(Pass::new(column, wider.clone(), &set));
+            set
+        } else {
+            again.set_again(score, Cow::Owned(column), (&answers, before), memo)
+        };
+        answers = wider;
+        pass += 1;
         last = Some(broken);
     }
 }
 
 impl Setter<'_> {
-    /// A column with all words that refer to blocks set with the answers that are known. Of one that is given and not
-    /// lent, words are given up while others are set.
+    /// A column of which the words are set again for which there was too little room as they were `asked`. Of one that
+    /// is given and not lent, words are given up while others are set.
     fn set_again(
         &self,
         score: &Score,
         column: Cow<'_, Referring>,
-        known: Option<Pass>,
+        (asked, known): (&Answers, Option<Pass>),
         memo: &mut PagesMemo,
     ) -> Referring {
         let carried = known.and_then(|known| known.carried(&column, self.answers));
         let (mut column, todo) = carried.unwrap_or_else(|| {
-            let all = (0..column.words.len()).collect();
-            (column.into_owned(), all)
+            let todo = mentioning(&column.words, &self.answers.changed_from(asked));
+            (column.into_owned(), todo)
         });
         for todo in todo.chunks(TOGETHER) {
             column = self.set_some(score, column, todo, memo);
@@ -139,9 +135,9 @@ impl Setter<'_> {
             let mut length = old.len();
             if todo.next_if_eq(&&nth).is_some() {
                 let mut new = set.next().unwrap_or_default();
-                // What the first page asks of its first piece stays.
+                // Where they stand is as it was, and with it how they follow what stands before them.
                 if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(old.start)) {
-                    new.opens = old.opens;
+                    (new.opens, new.before, new.bond) = (old.opens, old.before, old.bond);
                 }
                 length = new.len();
                 moved += length as isize - old.len() as isize;
@@ -166,35 +162,4 @@ impl Settled {
             self.leaves.push(Leaf { pieces: first..self.pieces.len(), gaps: 1.0 });
         }
     }
-}
-
-/// The index of the page a place begins on, `pages` being those of the items.
-fn page_of(
-    to: ReferenceTarget,
-    pages: &ByItem<usize>,
-    pieces: &Rope<ColumnPiece>,
-    leaves: &[Leaf],
-) -> Option<usize> {
-    let first = *pages.get(to.item)?;
-    if to.exercise.is_none() {
-        return Some(first);
-    }
-    let on = |leaf: &Leaf| pieces.range(leaf.pieces.clone());
-    let is_of_it = |piece: &&ColumnPiece| piece.block() == Some(to.item);
-    let with_block = leaves.iter().enumerate().skip(first);
-    let mut with_block = with_block.take_while(|(_, leaf)| on(leaf).any(|piece| is_of_it(&piece)));
-    let found = with_block
-        .find(|(_, leaf)| on(leaf).filter(is_of_it).any(|piece| piece.begins_exercise(to)));
-    found.map(|(page, _)| page).or(Some(first))
-}
-
-/// The index of the page each block and each heading begins on.
-fn pages_of_items(pieces: &Rope<ColumnPiece>, leaves: &[Leaf], ids: &ItemIds) -> ByItem<usize> {
-    let mut pages = ByItem::default();
-    let mut pieces = pieces.iter();
-    for (page, leaf) in leaves.iter().enumerate() {
-        let own = pieces.by_ref().take(leaf.pieces.len());
-        own.flat_map(|piece| piece.heads(ids)).for_each(|item| pages.put(item, page));
-    }
-    pages
 }

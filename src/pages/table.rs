@@ -141,10 +141,11 @@ impl Columns {
                 let spare = (width - line.width()).max(0.0);
                 let indent = match alignments.get(at).copied().unwrap_or_default() {
                     Alignment::Left => 0.0,
-                    Alignment::Center => spare / 2.0,
-                    Alignment::Right => spare,
+                    Alignment::Center => 0.5,
+                    Alignment::Right => 1.0,
                 };
-                passage.put(piece, line, left + indent, &inside.step(role(), at));
+                let place = (left + spare * indent, indent);
+                passage.put(piece, line, place, &inside.step(role(), at));
             }
         }
         pieces

@@ -86,7 +86,7 @@ impl PdfPages {
         match self.pages {
             Ahead::LaidOut(laid_out) => {
                 let (layout, score) = *laid_out;
-                let drawing = layout.without_pages(&score);
+                let drawing = layout.without_pages(fonts, &score);
                 let pages = layout.into_pages(fonts, score);
                 let pages = pages.map(|pages| pages.into_iter().map(Cow::Owned).collect());
                 write_pages(&drawing, pages, fonts, &self.options)
