@@ -162,10 +162,10 @@ fn set(
     let mut pictures = std::mem::take(&mut body.pictures);
     let colours = Colours::of(&score.header);
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
-    let galley = galley::collect(&setter, score, body, memo);
+    let lists = memo.index.lists(score, (ids, changed));
+    let galley = galley::collect(&setter, score, (body, lists.headings()), memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
-    let listed = (score, changed);
-    let index = index_columns::known_pages(&setter, listed, &settled, &mut memo.index);
+    let index = index_columns::known_pages(&setter, lists, &settled, &mut memo.index);
     settled.add_index(index, &score.header);
     memo.answers.keep(first_answers);
     memo.items.keep(&score.items, ids.clone());

@@ -4,9 +4,9 @@
 use super::body_again::Body;
 use super::column::ColumnPiece;
 use super::contents_ground::ContentsGround;
-use super::index;
 use super::opens;
 use super::pages_memo::PagesMemo;
+use super::piece::OutlineHeading;
 use super::referring::ReferringWords;
 use super::setter::Setter;
 use crate::rope::Rope;
@@ -23,8 +23,13 @@ pub struct Galley {
     pub referring: Vec<ReferringWords>,
 }
 
-/// Puts the front and the end of a file around its body.
-pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesMemo) -> Galley {
+/// Puts the front and the end of a file around its body; `index` are the headings of the index.
+pub fn collect(
+    setter: &Setter<'_>,
+    score: &Score,
+    (body, index): (Body, Vec<OutlineHeading>),
+    memo: &mut PagesMemo,
+) -> Galley {
     let header = &score.header;
     let Body { pieces: body, referring, .. } = body;
     let first = setter.known_key(score, NotationKey::FirstPage, memo);
@@ -35,12 +40,7 @@ pub fn collect(setter: &Setter<'_>, score: &Score, body: Body, memo: &mut PagesM
     let mut listed = after_contents.clone();
     listed.append(&body);
     listed.append(&last);
-    let ground = ContentsGround {
-        listed,
-        ids: setter.ids.clone(),
-        index: index::headings(score),
-        answers: score.answers,
-    };
+    let ground = ContentsGround { listed, ids: setter.ids.clone(), index, answers: score.answers };
     let lines = setter.contents(ground, header.contents, memo);
     let mut pieces = memo.front.clone().unwrap_or_else(|| {
         let front = match header.title_page {

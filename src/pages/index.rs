@@ -4,7 +4,7 @@ use super::headed;
 use super::item_ids::ItemId;
 use super::piece::OutlineHeading;
 use crate::score::settings::Index;
-use crate::score::{Item, Level, PlacedBlock, PrintedWords, Score, language_of};
+use crate::score::{Level, PlacedBlock, PrintedWords, language_of};
 
 /// What a list lists blocks by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,27 +37,6 @@ impl ListKind {
             Self::Levels => printed.levels,
         }
     }
-
-    /// Whether it lists a block.
-    fn lists(self, block: &PlacedBlock) -> bool {
-        match self {
-            Self::Exercises => block.title.is_some(),
-            Self::Techniques => !tags(block).is_empty(),
-            Self::Levels => level(block).is_some(),
-        }
-    }
-}
-
-/// The headings of an index, for the contents.
-pub fn headings(score: &Score) -> Vec<OutlineHeading> {
-    let printed = PrintedWords::of(score.header.language.as_deref());
-    let listed = |kind: &&ListKind| {
-        let once = score.items.made().take(score.answers.unwrap_or(usize::MAX));
-        let mut blocks = once.filter_map(Item::block);
-        blocks.any(|block| kind.lists(block))
-    };
-    let kinds = ListKind::wanted(score.header.index).iter().filter(listed);
-    kinds.map(|kind| heading(kind.title(printed))).collect()
 }
 
 /// What a block is listed under. One that prints no title leaves nothing to land on.

@@ -6,7 +6,7 @@ use super::flat_text::{FlatText, Lead};
 use super::index;
 use super::index_lists::{IndexEntry, IndexList, IndexLists};
 use super::index_memo::{IndexGround, IndexLine, IndexMemo, SetColumns, SetEntry, SetIndex};
-use super::item_ids::{ByItem, ChangedItems, ItemId};
+use super::item_ids::{ByItem, ItemId};
 use super::labels::Labels;
 use super::piece::{LinkArea, Piece};
 use super::prose;
@@ -17,8 +17,6 @@ use super::sheet::Sheet;
 use crate::drawing::Kind;
 use crate::font::FaceStyle;
 use crate::parallel::{Each, map_in_order};
-use crate::score::Score;
-use crate::score::settings::Index;
 use kurbo::Rect;
 use std::sync::Arc;
 
@@ -42,18 +40,11 @@ const LEAST_LINES: f64 = 4.0;
 /// The pages of the index, which may have been set before.
 pub fn known_pages(
     setter: &Setter<'_>,
-    (score, changed): (&Score, Option<&ChangedItems>),
+    lists: IndexLists,
     settled: &Settled,
     memo: &mut IndexMemo,
 ) -> Vec<Vec<ColumnPiece>> {
-    if score.header.index == Index::None {
-        return Vec::new();
-    }
     let known = memo.take();
-    let again = known.as_ref().zip(changed);
-    let again =
-        again.and_then(|(known, changed)| known.ground.lists.again((score, setter.ids), changed));
-    let lists = again.unwrap_or_else(|| IndexLists::of(score, setter.ids));
     let ground =
         IndexGround { lists, stands_on: settled.stands.items.clone(), labels: settled.labels };
     let set = match known {

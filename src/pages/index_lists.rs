@@ -3,7 +3,9 @@
 use super::index;
 use super::index::{ListKind, Listed};
 use super::item_ids::{ChangedItems, ItemId, ItemIds};
+use super::piece::OutlineHeading;
 use crate::rope::Rope;
+use crate::score::settings::Index;
 use crate::score::{Item, PlacedBlock, PrintedWords, Score, name_key};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
@@ -40,7 +42,7 @@ pub struct IndexList {
 }
 
 /// The lists that a header asks for, but empty ones.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct IndexLists {
     lists: Arc<[IndexList]>,
     /// The names of blocks that others are made from, under whose titles these stand.
@@ -50,6 +52,9 @@ pub struct IndexLists {
 impl IndexLists {
     /// Those of a score.
     pub fn of(score: &Score, ids: &ItemIds) -> Self {
+        if score.header.index == Index::None {
+            return Self::default();
+        }
         let titles = titles_by_name(score);
         let title = |name: &str| titles.get(&*name_key(name)).copied();
         let listing = Listing::new(score, &title);
@@ -75,6 +80,11 @@ impl IndexLists {
         let parents = blocks.filter_map(|block| Some(name_key(block.parent.as_deref()?)));
         let parents = Arc::new(parents.map(Cow::into_owned).collect());
         Self { lists: lists.collect(), parents }
+    }
+
+    /// What stands over them, for the contents.
+    pub fn headings(&self) -> Vec<OutlineHeading> {
+        self.lists.iter().map(|list| index::heading(list.title)).collect()
     }
 
     /// The lists.

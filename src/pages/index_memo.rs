@@ -2,11 +2,12 @@
 
 use super::column::ColumnPiece;
 use super::index_lists::{IndexEntry, IndexList, IndexLists};
-use super::item_ids::{ByItem, ItemId};
+use super::item_ids::{ByItem, ChangedItems, ItemId, ItemIds};
 use super::labels::Labels;
 use super::piece::Piece;
 use super::prose::ProseLine;
 use crate::parallel::{Each, give_up};
+use crate::score::Score;
 use std::cmp::Ordering;
 use std::sync::Arc;
 
@@ -96,6 +97,18 @@ impl IndexMemo {
     /// One that keeps what is set.
     pub fn keeping() -> Self {
         Self { keeps: true, known: None }
+    }
+
+    /// What the index of a score lists, whose items changed so.
+    pub fn lists(
+        &self,
+        score: &Score,
+        (ids, changed): (&ItemIds, Option<&ChangedItems>),
+    ) -> IndexLists {
+        let known = self.known.as_ref().zip(changed);
+        let again =
+            |(known, changed): (&SetIndex, _)| known.ground.lists.again((score, ids), changed);
+        known.and_then(again).unwrap_or_else(|| IndexLists::of(score, ids))
     }
 
     /// What was set before.
