@@ -37,13 +37,17 @@ impl ReferringWords {
 
     /// The same, with so many more items and pieces before them.
     pub fn moved(&self, items: isize, pieces: isize) -> Self {
-        let Range { start, end } = self.pieces;
         Self {
             item: self.item.saturating_add_signed(items),
-            pieces: start.saturating_add_signed(pieces)..end.saturating_add_signed(pieces),
+            pieces: further_on(&self.pieces, pieces),
             keys: self.keys.clone(),
         }
     }
+}
+
+/// A range of pieces so many further on.
+fn further_on(pieces: &Range<usize>, by: isize) -> Range<usize> {
+    pieces.start.saturating_add_signed(by)..pieces.end.saturating_add_signed(by)
 }
 
 /// Which of these words refer to something of these keys, by their places in the list.
@@ -92,7 +96,7 @@ impl Pass {
             let (old, new) = (self.after.words.get(then)?, all.get(now)?);
             (old.len() == new.len()).then(|| {
                 old.iter().zip(new).map(move |(old, new)| {
-                    let pieces = old.moved(0, moved).pieces;
+                    let pieces = further_on(&old.pieces, moved);
                     ReferringWords { pieces, ..new.clone() }
                 })
             })
