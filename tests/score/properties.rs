@@ -291,3 +291,19 @@ fn counting_takes_the_whole_bar() {
     let lengths: Vec<Time> = counter.beats().iter().map(|b| b.length).collect();
     assert_eq!(lengths.into_iter().sum::<Time>(), meter.length());
 }
+
+/// What is made of rows that meet only in many parts keeps its notes on parts, one of which is no longer than the
+/// others: that a part is divided again is given up where notes beside it ask for finer ones.
+#[test]
+fn a_part_that_is_divided_again_is_one_part() {
+    let over = "play  s s s st|ttt:3 s s\n  hi-hat  xxxx xxxx xxxx xxxx | xxxx xxxx xxxx xxxx";
+    let cut = "play  s s s st|f:2\n s s | s s s Stt|mf:2 F s s";
+    for (rows, faulty) in [(over, false), (cut, true)] {
+        for change in ["taps: ghost", "taps: drag", "sticking: natural", "accents: none"] {
+            let text = format!("exercise three\n  {rows}\n\nvariation of three\n  {change}\n");
+            let (score, diagnostics, _) = read(&text);
+            assert_eq!(diagnostics.has_errors(), faulty, "{text}");
+            check::score(&score, faulty);
+        }
+    }
+}
