@@ -120,8 +120,7 @@ pub fn lowered<'p>(
     if !pieces.clone().any(|piece| piece.block().is_some()) {
         return 0.0;
     }
-    let gap = |piece: &ColumnPiece| piece.before * if piece.elastic { gaps } else { 1.0 };
-    let heights: f64 = pieces.clone().map(|piece| piece.height).sum();
-    let between: f64 = pieces.skip(1).map(gap).sum();
+    let heights: f64 = pieces.clone().map(|piece| piece.measure.height).sum();
+    let between: f64 = pieces.skip(1).map(|piece| piece.measure.room_over(gaps)).sum();
     ((sheet.room() - heights - between) / 2.0).max(0.0)
 }

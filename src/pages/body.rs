@@ -128,7 +128,7 @@ impl<'a> Growing<'a, '_> {
                 && score.items.get(last).and_then(Item::block).is_some_and(keeps_next)
                 && let Some(piece) = self.body.pieces.last_mut()
             {
-                piece.keep_with_next = true;
+                piece.measure.keep_with_next = true;
             }
             index += items;
         }
@@ -139,14 +139,14 @@ impl<'a> Growing<'a, '_> {
     fn begin(&mut self, index: usize, first: usize) {
         let score = self.score;
         let Some(first) = self.body.pieces.get_mut(first) else { return };
-        first.bond = bond::between(&score.items, index);
-        if first.opens == Opens::Anywhere && opens::begins_page(score, index) {
-            first.opens = Opens::NewPage;
+        first.measure.bond = bond::between(&score.items, index);
+        if first.measure.opens == Opens::Anywhere && opens::begins_page(score, index) {
+            first.measure.opens = Opens::NewPage;
         }
         if let Some(Item::Heading { level, .. }) =
             index.checked_sub(1).and_then(|i| score.items.get(i))
         {
-            first.before = self.setter.sheet.heading(*level).after;
+            first.measure.before = self.setter.sheet.heading(*level).after;
         }
     }
 
@@ -159,7 +159,8 @@ impl<'a> Growing<'a, '_> {
             }
             Item::Block(block) => {
                 if let Some(piece) = self.body.pieces.get_mut(head.take().unwrap_or(first)) {
-                    piece.opens = opens::of_block(block.settings.layout.starts).over(piece.opens);
+                    let starts = opens::of_block(block.settings.layout.starts);
+                    piece.measure.opens = starts.over(piece.measure.opens);
                 }
             }
             Item::Prose(_) => *head = None,
@@ -174,7 +175,7 @@ impl<'a> Growing<'a, '_> {
         if let (Some(piece), Item::Heading { level: 0 | 1, .. }) = (set.first_mut(), item)
             && (self.body.over || first > 0 || header.contents != Contents::None)
         {
-            piece.opens = opens::of_chapter(header);
+            piece.measure.opens = opens::of_chapter(header);
         }
         self.body.pieces.extend(set);
         let pieces = first..self.body.pieces.len();

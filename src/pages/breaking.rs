@@ -163,14 +163,14 @@ mod tests {
 
     fn height(pieces: &[ColumnPiece], leaf: &Leaf) -> f64 {
         let set = &pieces[leaf.pieces.clone()];
-        let gaps: f64 = set.iter().skip(1).map(|p| p.before).sum();
-        set.iter().map(|p| p.height).sum::<f64>() + gaps * leaf.gaps
+        let gaps: f64 = set.iter().skip(1).map(|p| p.measure.before).sum();
+        set.iter().map(|p| p.measure.height).sum::<f64>() + gaps * leaf.gaps
     }
 
     #[test]
     fn a_title_is_never_the_last_of_its_page() {
         let mut pieces: Vec<ColumnPiece> = (0..9).map(|_| piece(90.0, 10.0)).collect();
-        pieces[4].keep_with_next = true;
+        pieces[4].measure.keep_with_next = true;
         assert_eq!(ends(&pieces, 490.0), [4, 9]);
     }
 
@@ -197,7 +197,7 @@ mod tests {
         let mut pieces = vec![piece(90.0, 10.0), piece(900.0, 10.0), piece(90.0, 10.0)];
         assert_eq!(ends(&pieces, 500.0), [1, 2, 3]);
         // A chain that no page holds is torn, and nothing is lost.
-        pieces.iter_mut().for_each(|p| p.keep_with_next = true);
+        pieces.iter_mut().for_each(|p| p.measure.keep_with_next = true);
         assert_eq!(ends(&pieces, 500.0), [1, 2, 3]);
     }
 
@@ -206,10 +206,10 @@ mod tests {
         // Three pieces fill a page, and the fourth speaks of the third.
         let mut pieces: Vec<ColumnPiece> = (0..6).map(|_| piece(150.0, 10.0)).collect();
         assert_eq!(ends(&pieces, 480.0), [3, 6]);
-        pieces[3].bond = Bond::Close;
+        pieces[3].measure.bond = Bond::Close;
         assert_eq!(ends(&pieces, 480.0), [2, 5, 6]);
         // A chain longer than a page is parted where it must be.
-        pieces.iter_mut().for_each(|p| p.bond = Bond::Close);
+        pieces.iter_mut().for_each(|p| p.measure.bond = Bond::Close);
         assert_eq!(ends(&pieces, 480.0), [3, 6]);
     }
 
@@ -217,16 +217,16 @@ mod tests {
     fn a_block_gives_up_a_line_to_stay_with_its_prose() {
         let mut pieces: Vec<ColumnPiece> = (0..4).map(|_| piece(110.0, 10.0)).collect();
         // Lines of one block, and a paragraph about it.
-        (1..3).for_each(|line| pieces[line].begins = false);
-        pieces[3].bond = Bond::Close;
+        (1..3).for_each(|line| pieces[line].measure.begins = false);
+        pieces[3].measure.bond = Bond::Close;
         assert_eq!(ends(&pieces, 360.0), [2, 4]);
     }
 
     #[test]
     fn a_chapter_may_open_on_the_right() {
         let mut pieces: Vec<ColumnPiece> = (0..4).map(|_| piece(90.0, 10.0)).collect();
-        pieces[1].opens = Opens::RightPage;
-        pieces[3].opens = Opens::NewPage;
+        pieces[1].measure.opens = Opens::RightPage;
+        pieces[3].measure.opens = Opens::NewPage;
         let leaves = break_pages(&pieces, 500.0);
         let pages: Vec<_> = leaves.iter().map(|leaf| leaf.pieces.clone()).collect();
         assert_eq!(pages, [0..1, 1..1, 1..3, 3..4]);
@@ -235,8 +235,8 @@ mod tests {
     #[test]
     fn a_block_may_open_on_the_left() {
         let mut pieces: Vec<ColumnPiece> = (0..3).map(|_| piece(90.0, 10.0)).collect();
-        pieces[1].opens = Opens::LeftPage;
-        pieces[2].opens = Opens::LeftPage;
+        pieces[1].measure.opens = Opens::LeftPage;
+        pieces[2].measure.opens = Opens::LeftPage;
         let leaves = break_pages(&pieces, 500.0);
         let pages: Vec<_> = leaves.iter().map(|leaf| leaf.pieces.clone()).collect();
         assert_eq!(pages, [0..1, 1..2, 2..2, 2..3]);
@@ -247,17 +247,17 @@ mod tests {
         // Lines of one block, of which ten fill a page.
         let mut pieces: Vec<ColumnPiece> = (0..28).map(|_| piece(40.0, 10.0)).collect();
         pieces.iter_mut().skip(1).for_each(|piece| {
-            piece.begins = false;
-            piece.turn = Turn::Busy;
+            piece.measure.begins = false;
+            piece.measure.turn = Turn::Busy;
         });
         assert_eq!(ends(&pieces, 490.0), [10, 20, 28]);
-        pieces[9].turn = Turn::Said;
+        pieces[9].measure.turn = Turn::Said;
         assert_eq!(ends(&pieces, 490.0), [9, 19, 28]);
-        pieces[9].turn = Turn::Rest;
+        pieces[9].measure.turn = Turn::Rest;
         assert_eq!(ends(&pieces, 490.0), [9, 19, 28]);
         // From a left-hand page one sees the next.
-        pieces[9].turn = Turn::Busy;
-        pieces[18].turn = Turn::Said;
+        pieces[9].measure.turn = Turn::Busy;
+        pieces[18].measure.turn = Turn::Said;
         assert_eq!(ends(&pieces, 490.0), [10, 20, 28]);
     }
 
@@ -278,8 +278,8 @@ mod tests {
             for to in ends {
                 let set = &pieces[from..*to];
                 let height = Height {
-                    fixed: set.iter().map(|p| p.height).sum(),
-                    gaps: set.iter().skip(1).map(|p| p.before).sum(),
+                    fixed: set.iter().map(|p| p.measure.height).sum(),
+                    gaps: set.iter().skip(1).map(|p| p.measure.before).sum(),
                 };
                 if height.least() > room && set.len() > 1 {
                     return f64::INFINITY;

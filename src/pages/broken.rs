@@ -42,7 +42,7 @@ impl Broken {
     pub fn of(pieces: &Rope<ColumnPiece>, room: f64, earlier: Option<&Self>) -> Self {
         let earlier = earlier.filter(|earlier| earlier.room == room);
         let known = earlier.map_or(&[][..], |earlier| &earlier.stretches);
-        let same = |one: &ColumnPiece, other: &ColumnPiece| Measure::of(one) == Measure::of(other);
+        let same = |one: &ColumnPiece, other: &ColumnPiece| one.measure == other.measure;
         let change = match earlier {
             Some(earlier) => pieces.changed_from(&earlier.pieces, same),
             None => Change { old: 0..0, new: 0..pieces.len() },
@@ -123,7 +123,7 @@ impl Broken {
     }
 
     fn measures(&self, range: Range<usize>) -> Vec<Measure> {
-        self.pieces.range(range).map(Measure::of).collect()
+        self.pieces.range(range).map(|piece| piece.measure).collect()
     }
 
     /// Adds a stretch and its pages.
@@ -181,7 +181,7 @@ mod tests {
                 let piece =
                     Piece { height, before: 10.0, elastic: true, begins, ..Piece::default() };
                 let mut piece = ColumnPiece::from(piece);
-                (piece.opens, piece.turn, piece.keep_with_next) = (opens, turn, keep_with_next);
+                piece.measure = Measure { opens, turn, keep_with_next, ..piece.measure };
                 piece
             },
         )

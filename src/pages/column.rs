@@ -2,7 +2,8 @@
 //! it.
 
 use super::item_ids::{ItemId, ItemIds};
-use super::piece::{Bond, EXERCISE, Opens, OutlineHeading, Piece, Turn};
+use super::measure::Measure;
+use super::piece::{EXERCISE, OutlineHeading, Piece};
 use super::reference::ReferenceTarget;
 use crate::drawing::{GroupKind, Node, Prose};
 use std::sync::Arc;
@@ -38,22 +39,9 @@ pub struct ColumnPiece {
     pub numbered: bool,
     /// The same as of the piece.
     pub bare: bool,
-    /// What the piece says of itself, here so that whoever goes through the column finds it at once.
-    pub height: f64,
-    /// The same, but where it is changed.
-    pub before: f64,
-    /// The same.
-    pub elastic: bool,
-    /// The same.
-    pub begins: bool,
-    /// The same, but where it is changed.
-    pub keep_with_next: bool,
-    /// The same, but where it is changed.
-    pub bond: Bond,
-    /// The same, but where it is changed.
-    pub opens: Opens,
-    /// The same.
-    pub turn: Turn,
+    /// How it is broken: as the piece says, but for what depends on where it stands. It is here so that whoever goes
+    /// through the column finds it at once.
+    pub measure: Measure,
 }
 
 impl ColumnPiece {
@@ -69,8 +57,6 @@ impl ColumnPiece {
 
     /// A piece of what it is part of.
     pub fn new(piece: Arc<Piece>, of: PartOf) -> Self {
-        let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
-            *piece;
         let headed = u8::try_from(piece.headings.len()).unwrap_or(u8::MAX);
         let bit = |nth: usize| 1_u8.checked_shl(u32::try_from(nth).unwrap_or(u32::MAX));
         let items = piece.headings.iter().filter_map(|heading| heading.nth.and_then(bit));
@@ -78,24 +64,8 @@ impl ColumnPiece {
         let words = piece.headings.iter().any(|heading| heading.level < EXERCISE);
         let Piece { leads, bare, .. } = *piece;
         let numbered = piece.named_pages().next().is_some();
-        Self {
-            piece,
-            of,
-            headed,
-            heads,
-            words,
-            leads,
-            numbered,
-            bare,
-            height,
-            before,
-            elastic,
-            begins,
-            keep_with_next,
-            bond,
-            opens,
-            turn,
-        }
+        let measure = Measure::from(&*piece);
+        Self { piece, of, headed, heads, words, leads, numbered, bare, measure }
     }
 
     /// The item it is part of.
@@ -181,8 +151,7 @@ impl ColumnPiece {
     /// Whether it is the same piece at the same place, and is broken alike.
     pub fn is_as(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.piece, &other.piece)
-            && (self.of, self.before, self.opens) == (other.of, other.before, other.opens)
-            && (self.bond, self.keep_with_next) == (other.bond, other.keep_with_next)
+            && (self.of, self.measure) == (other.of, other.measure)
     }
 
     /// Of a line of the contents, the entry of the outline that it is of.

@@ -122,7 +122,7 @@ impl Setter<'_> {
             }
         }
         if let Some(last) = lines.last_mut() {
-            last.keep_with_next = false;
+            last.measure.keep_with_next = false;
         }
         memo.contents.end_turn();
         lines

@@ -161,9 +161,9 @@ impl Layout {
         let mut end = None;
         let top = self.sheet.top + lowered;
         self.pieces_of(page).map(move |piece| {
-            let gap = piece.before * if piece.elastic { gaps } else { 1.0 };
+            let gap = piece.measure.room_over(gaps);
             let y = end.map_or(top, |end: f64| end + gap);
-            end = Some(y + piece.height);
+            end = Some(y + piece.measure.height);
             (piece, y)
         })
     }

@@ -1,7 +1,6 @@
 //! What of a piece decides where pages are broken.
 
-use super::column::ColumnPiece;
-use super::piece::{Bond, Opens, Turn};
+use super::piece::{Bond, Opens, Piece, Turn};
 
 /// All of a piece that counts where pages are broken.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,11 +24,16 @@ pub struct Measure {
 }
 
 impl Measure {
-    /// That of a piece.
-    pub fn of(piece: &ColumnPiece) -> Self {
-        let ColumnPiece {
-            height, before, elastic, begins, keep_with_next, bond, opens, turn, ..
-        } = *piece;
+    /// The room over it on a page whose gaps are so many times as large as they are meant to be.
+    pub fn room_over(&self, gaps: f64) -> f64 {
+        self.before * if self.elastic { gaps } else { 1.0 }
+    }
+}
+
+impl From<&Piece> for Measure {
+    fn from(piece: &Piece) -> Self {
+        let Piece { height, before, elastic, begins, keep_with_next, bond, opens, turn, .. } =
+            *piece;
         Self { height, before, elastic, begins, keep_with_next, bond, opens, turn }
     }
 }

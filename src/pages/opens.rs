@@ -17,7 +17,7 @@ pub fn open_front(
     let mut at_least = |index: usize, opens: Opens| {
         if let Some(piece) = pieces.get(index) {
             let mut opened = piece.clone();
-            opened.opens = opens.over(piece.opens);
+            opened.measure.opens = opens.over(piece.measure.opens);
             *pieces = pieces.replaced([(index..index + 1, vec![opened])]);
         }
     };

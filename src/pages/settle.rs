@@ -6,6 +6,7 @@ use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::galley::Galley;
 use super::labels::Labels;
+use super::measure::Measure;
 use super::pages_memo::PagesMemo;
 use super::reference;
 use super::reference::Answers;
@@ -137,7 +138,8 @@ impl Setter<'_> {
                 let mut new = set.next().unwrap_or_default();
                 // Where they stand is as it was, and with it how they follow what stands before them.
                 if let (Some(new), Some(old)) = (new.first_mut(), pieces.get(old.start)) {
-                    (new.opens, new.before, new.bond) = (old.opens, old.before, old.bond);
+                    let Measure { opens, before, bond, .. } = old.measure;
+                    new.measure = Measure { opens, before, bond, ..new.measure };
                 }
                 length = new.len();
                 moved += length as isize - old.len() as isize;
