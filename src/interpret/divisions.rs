@@ -134,15 +134,8 @@ fn reduced(stretch: &DividedSpan, points: &[Time]) -> Option<Reduced> {
             grid = lcm(grid, position(*point, stretch.start, stretch.length).1)?;
         }
     }
-    let (start, length) = (stretch.start, stretch.length);
-    // Notes between the parts may ask for finer ones than the part that is divided again.
-    if kept.iter().any(|inner| inner.length != length / i64::from(grid)) {
-        kept.clear();
-        for point in own {
-            grid = lcm(grid, position(*point, start, length).1)?;
-        }
-    }
     let across = stretch.across.map(|(across, _)| across);
+    let (start, length) = (stretch.start, stretch.length);
     let division = Division { start, length, parts: grid, inner: kept, across };
     Some(match (grid, division.inner.is_empty()) {
         (1, true) => Reduced::Whole,

@@ -292,13 +292,14 @@ fn counting_takes_the_whole_bar() {
     assert_eq!(lengths.into_iter().sum::<Time>(), meter.length());
 }
 
-/// What is made of rows that meet only in many parts keeps its notes on parts, one of which is no longer than the
-/// others: that a part is divided again is given up where notes beside it ask for finer ones.
+/// A cell of a group over a barline that is divided again fills several parts of what is left in its bar; so it does
+/// in what is made of it, and where the bar after it is faulty.
 #[test]
-fn a_part_that_is_divided_again_is_one_part() {
+fn a_cell_of_a_group_over_a_barline_may_fill_several_parts() {
+    let nested = "play  s s s [sss]t|f:2 s s s";
     let over = "play  s s s st|ttt:3 s s\n  hi-hat  xxxx xxxx xxxx xxxx | xxxx xxxx xxxx xxxx";
     let cut = "play  s s s st|f:2\n s s | s s s Stt|mf:2 F s s";
-    for (rows, faulty) in [(over, false), (cut, true)] {
+    for (rows, faulty) in [(nested, false), (over, false), (cut, true)] {
         for change in ["taps: ghost", "taps: drag", "sticking: natural", "accents: none"] {
             let text = format!("exercise three\n  {rows}\n\nvariation of three\n  {change}\n");
             let (score, diagnostics, _) = read(&text);
