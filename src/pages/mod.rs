@@ -3,7 +3,7 @@
 //!
 //! [`compose()`] goes through the phases in order: `body` sets each item as pieces, `galley` collects
 //! them into one column with what stands before and after, `settle` breaks the column into pages
-//! until references agree with them, `index` is set after them, and `assemble` puts the pages
+//! until references have room in them, `index` is set after them, and `assemble` puts the pages
 //! together. [`flowing`] stops before pages. Lengths are points.
 
 mod ahead;
