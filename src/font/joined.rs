@@ -7,8 +7,29 @@
 use super::face_style::FaceStyle;
 use super::run::GlyphRun;
 use super::run_glyphs::{GlyphRow, RowGlyph, RunGlyphs};
+use super::shaped::Shaped;
+use std::sync::Arc;
 
-/// A word after a space, and with the space after it where there is one.
+/// A word of longer texts, with the space after it where there is one.
+#[derive(Debug)]
+pub(super) struct KnownWord {
+    /// It and the space.
+    pub(super) text: Box<str>,
+    /// Its glyphs; nothing where it isn't put together with others.
+    pub(super) shaped: Option<ShapedWord>,
+}
+
+impl Shaped for Arc<KnownWord> {
+    fn words(&self) -> &str {
+        &self.text
+    }
+
+    fn glyphs(&self) -> usize {
+        self.shaped.as_ref().map_or(0, |shaped| shaped.word.glyphs.len())
+    }
+}
+
+/// The glyphs of a word after a space.
 #[derive(Debug)]
 pub(super) struct ShapedWord {
     /// The space before it.
@@ -31,13 +52,10 @@ impl ShapedWord {
 }
 
 /// A text of words of one face, each with the space after it but the last; nothing where there are none, or of
-/// several faces.
-pub(super) fn join<T: AsRef<ShapedWord>>(
-    text: &str,
-    style: FaceStyle,
-    words: &[T],
-) -> Option<GlyphRun> {
-    let words = words.iter().map(AsRef::as_ref);
+/// several faces, and where one isn't put together with others.
+pub(super) fn join(text: &str, style: FaceStyle, words: &[Arc<KnownWord>]) -> Option<GlyphRun> {
+    let words: Option<Vec<_>> = words.iter().map(|word| word.shaped.as_ref()).collect();
+    let words = words?.into_iter();
     let first = words.clone().next()?;
     let mut row = GlyphRow { glyphs: Vec::new(), ..first.word };
     row.glyphs.reserve_exact(words.clone().map(|word| word.word.glyphs.len()).sum());

@@ -2,7 +2,9 @@
 
 use super::face_style::{FaceId, FaceStyle};
 use super::run_glyphs::{GlyphRow, RunGlyphs, ShapedGlyph};
+use super::shaped::Shaped;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// Words turned into glyphs. Lengths are in ems: multiply by the size.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +16,16 @@ pub struct GlyphRun {
     pub(super) glyphs: RunGlyphs,
     /// How far the next run's origin lies to the right.
     pub width: f64,
+}
+
+impl Shaped for Arc<GlyphRun> {
+    fn words(&self) -> &str {
+        &self.text
+    }
+
+    fn glyphs(&self) -> usize {
+        self.glyphs.count()
+    }
 }
 
 impl GlyphRun {

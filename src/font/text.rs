@@ -4,7 +4,7 @@ use super::characters::{is_plain, joins};
 use super::error::FontError;
 use super::face::TextFace;
 use super::face_style::{FaceId, FaceStyle};
-use super::joined::{ShapedWord, join};
+use super::joined::{KnownWord, ShapedWord, join};
 use super::readings::Readings;
 use super::run::GlyphRun;
 use super::run_glyphs::{RunGlyphs, ShapedGlyph};
@@ -45,8 +45,8 @@ pub struct TextFonts {
     mono: Vec<FaceId>,
     /// Counts and stickings are the same few syllables over and over. One for each style.
     shaped: [Mutex<ShapedWords<Arc<GlyphRun>>>; 5],
-    /// Words of longer texts, with the space after each; nothing for those that aren't put together.
-    words: [Mutex<ShapedWords<Option<Arc<ShapedWord>>>>; 5],
+    /// Words of longer texts, with the space after each.
+    words: [Mutex<ShapedWords<Arc<KnownWord>>>; 5],
     /// How many bytes of texts of several words were shaped.
     parted: AtomicUsize,
 }
@@ -176,8 +176,7 @@ impl TextFonts {
         let parted = text.contains(' ') && text.len() <= TITLE && text.chars().all(is_plain);
         let joined = if parted { self.joined_where_much(text, style) } else { None };
         let run = Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style)));
-        let glyphs = run.glyphs.count();
-        kept().add(text, run, glyphs)
+        kept().add(run)
     }
 
     /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
@@ -209,16 +208,17 @@ impl TextFonts {
     }
 
     /// A word with the space after it.
-    fn word(&self, word: &str, style: FaceStyle) -> Option<Arc<ShapedWord>> {
+    fn word(&self, word: &str, style: FaceStyle) -> Option<Arc<KnownWord>> {
         let kept = || of_style(&self.words, style);
         if word.len() > TITLE {
             return None;
         }
         if let Some(known) = kept().get(word) {
-            return known;
+            return Some(known);
         }
         let run = self.shape_anew(&[" ", word].concat(), style);
-        kept().add(word, ShapedWord::of(&run).map(Arc::new), run.glyphs.count())
+        let known = KnownWord { text: word.into(), shaped: ShapedWord::of(&run) };
+        Some(kept().add(Arc::new(known)))
     }
 
     /// Stretches of one face each, shaped one after the other.

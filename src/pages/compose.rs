@@ -4,6 +4,7 @@ use super::body;
 use super::body::Wanted;
 use super::galley;
 use super::index_columns;
+use super::index_lists;
 use super::layout::Layout;
 use super::pages_memo::PagesMemo;
 use super::pictures;
@@ -162,9 +163,11 @@ fn set(
     let mut pictures = std::mem::take(&mut body.pictures);
     let colours = Colours::of(&score.header);
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
-    let lists = memo.index.lists(score, (ids, changed));
-    let galley = galley::collect(&setter, score, (body, lists.headings()), memo);
+    let listed = index_lists::headings(score, ids);
+    let galley = galley::collect(&setter, score, (body, listed), memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
+    // Not before the pages are settled, which is when a book takes most memory.
+    let lists = memo.index.lists(score, (ids, changed));
     let index = index_columns::known_pages(&setter, lists, &settled, &mut memo.index);
     settled.add_index(index, &score.header);
     memo.answers.keep(first_answers);

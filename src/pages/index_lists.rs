@@ -82,11 +82,6 @@ impl IndexLists {
         Self { lists: lists.collect(), parents }
     }
 
-    /// What stands over them, for the contents.
-    pub fn headings(&self) -> Vec<OutlineHeading> {
-        self.lists.iter().map(|list| index::heading(list.title)).collect()
-    }
-
     /// The lists.
     pub fn lists(&self) -> &Arc<[IndexList]> {
         &self.lists
@@ -155,6 +150,18 @@ impl IndexLists {
         let is_parent = |(name, _): &(String, _)| self.parents.contains(&*name_key(name));
         old != new && [old, new].iter().flatten().any(is_parent)
     }
+}
+
+/// What stands over the lists that are not empty, for the contents.
+pub fn headings(score: &Score, ids: &ItemIds) -> Vec<OutlineHeading> {
+    let listing = Listing::new(score, &|_| None);
+    let lists = |kind: &&ListKind| {
+        let items = score.items_once().enumerate();
+        let mut blocks = items.filter_map(|(index, item)| Some((ids.id(index), item.block()?)));
+        blocks.any(|block| !listing.of(**kind, block).is_empty())
+    };
+    let kinds = listing.kinds.iter().filter(lists);
+    kinds.map(|kind| index::heading(kind.title(listing.printed))).collect()
 }
 
 /// Blocks of the same id, before and after a change.

@@ -132,6 +132,8 @@ impl Layout {
     pub(crate) fn without_pages(&self, fonts: &Fonts, score: &Score) -> Drawing {
         let (mut links, mut addresses) = (Vec::new(), Vec::new());
         (0..self.pages()).for_each(|page| self.link((fonts, page), &mut links, &mut addresses));
+        // A long book has tens of thousands.
+        links.shrink_to_fit();
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),

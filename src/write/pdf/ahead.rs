@@ -40,7 +40,8 @@ impl LineWriter for PdfLines<'_> {
     fn write(&self, marks: &[Node], unit: f64) -> WrittenInk {
         let Self { fonts, options, ink, pictures } = self;
         let writing = Writing { fonts, options, ink: *ink, pictures };
-        WrittenInk::new(content::inset(marks, unit, writing))
+        // A copy has no room to grow in; it is kept until its page is made.
+        WrittenInk::new(content::inset(marks, unit, writing).clone())
     }
 }
 

@@ -12,14 +12,23 @@ const LEVEL: u32 = 5;
 /// Bytes that take about half a millisecond: faces of a handout come to two or three times as many.
 const LARGE: usize = 16 * 1024;
 
+/// Room in bytes that a compressor keeps: more than most pages take.
+const KEPT: usize = 64 * 1024;
+
 /// A filter that saves less than its own entry in the dictionary is left out.
 const FILTER_ENTRY: usize = "/Filter/FlateDecode".len();
 
 thread_local! {
-    /// The compressor's tables are larger than most of what it compresses, and made once. Beside it,
-    /// whether it has compressed anything.
-    static COMPRESSOR: RefCell<(Compress, bool)> =
-        RefCell::new((Compress::new(Compression::new(LEVEL), true), false));
+    static COMPRESSOR: RefCell<Compressor> = RefCell::new(Compressor::new());
+}
+
+/// A compressor, whose tables are larger than most of what it compresses, and made once.
+struct Compressor {
+    zlib: Compress,
+    /// It has compressed something.
+    used: bool,
+    /// What that came to. It grows here, so that what is kept of it takes no more room than it has to.
+    small: Vec<u8>,
 }
 
 /// Compresses every stream that may be and is not.
@@ -54,15 +63,26 @@ fn shrink(stream: &mut Stream) -> std::io::Result<()> {
 
 /// The compressed form of a content, whether it saves something or not.
 pub(super) fn deflate(content: &[u8]) -> std::io::Result<Vec<u8>> {
-    COMPRESSOR.with_borrow_mut(|(compressor, used)| {
+    COMPRESSOR.with_borrow_mut(|compressor| compressor.deflate(content))
+}
+
+impl Compressor {
+    fn new() -> Self {
+        let zlib = Compress::new(Compression::new(LEVEL), true);
+        Self { zlib, used: false, small: Vec::new() }
+    }
+
+    fn deflate(&mut self, content: &[u8]) -> std::io::Result<Vec<u8>> {
+        let Self { zlib, used, small } = self;
         if std::mem::replace(used, true) {
-            compressor.reset();
+            zlib.reset();
         }
-        let mut small = Vec::with_capacity(content.len() / 3 + 64);
+        small.clear();
+        small.reserve(content.len() / 3 + 64);
         loop {
-            let read = usize::try_from(compressor.total_in()).unwrap_or(usize::MAX);
+            let read = usize::try_from(zlib.total_in()).unwrap_or(usize::MAX);
             let rest = content.get(read..).unwrap_or(&[]);
-            match compressor.compress_vec(rest, &mut small, FlushCompress::Finish)? {
+            match zlib.compress_vec(rest, small, FlushCompress::Finish)? {
                 Status::StreamEnd => break,
                 // It stops before the end for want of room alone.
                 Status::Ok | Status::BufError if small.len() == small.capacity() => {
@@ -73,9 +93,11 @@ pub(super) fn deflate(content: &[u8]) -> std::io::Result<Vec<u8>> {
                 }
             }
         }
-        small.shrink_to_fit();
-        Ok(small)
-    })
+        let packed = small.clone();
+        // Once in a while something is large, as a picture is, and nothing after it may be.
+        small.shrink_to(KEPT);
+        Ok(packed)
+    }
 }
 
 #[cfg(test)]
