@@ -168,14 +168,14 @@ impl TextFace {
 
     /// Glyphs of which none stands elsewhere than after the one before it.
     fn row(&self, shaped: &GlyphBuffer, face: FaceId) -> Option<GlyphRow> {
-        let glyphs = shaped.glyph_infos().iter().zip(shaped.glyph_positions());
-        let row = glyphs.map(|(info, position)| {
+        let mut glyphs = Vec::with_capacity(shaped.len());
+        for (info, position) in shaped.glyph_infos().iter().zip(shaped.glyph_positions()) {
             let moved = (position.x_offset, position.y_offset) != (0, 0);
             let tied = info.unsafe_to_break();
             let glyph = RowGlyph::new(info.glyph_id, position.x_advance, info.cluster, tied);
-            glyph.filter(|_| !moved)
-        });
-        Some(GlyphRow { face, unit: self.unit, glyphs: row.collect::<Option<_>>()? })
+            glyphs.push(glyph.filter(|_| !moved)?);
+        }
+        Some(GlyphRow { face, unit: self.unit, glyphs })
     }
 
     fn placed(&self, shaped: &GlyphBuffer, face: FaceId) -> Vec<ShapedGlyph> {

@@ -68,10 +68,15 @@ pub(crate) fn bar(
     }
 }
 
-/// A list in no more room than it needs: bars stay for as long as their text.
+/// A list in no more room than it needs: bars stay for as long as their text. An allocator may leave a list as it is
+/// that is asked to shrink by less than half.
 fn fitted<T>(mut list: Vec<T>) -> Vec<T> {
-    list.shrink_to_fit();
-    list
+    if list.len() == list.capacity() {
+        return list;
+    }
+    let mut fitted = Vec::with_capacity(list.len());
+    fitted.append(&mut list);
+    fitted
 }
 
 fn fitted_voice(voice: Voice) -> Voice {

@@ -130,10 +130,13 @@ impl Layout {
 
     /// The drawing but for its pages.
     pub(crate) fn without_pages(&self, fonts: &Fonts, score: &Score) -> Drawing {
-        let (mut links, mut addresses) = (Vec::new(), Vec::new());
-        (0..self.pages()).for_each(|page| self.link((fonts, page), &mut links, &mut addresses));
         // A long book has tens of thousands.
-        links.shrink_to_fit();
+        let count = self
+            .pieces
+            .iter()
+            .map(|piece| piece.piece.links.len() + usize::from(piece.leads_to().is_some()));
+        let (mut links, mut addresses) = (Vec::with_capacity(count.sum()), Vec::new());
+        (0..self.pages()).for_each(|page| self.link((fonts, page), &mut links, &mut addresses));
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),

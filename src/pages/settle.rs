@@ -21,7 +21,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 /// How many words are set again before those they take the place of are given up.
-const TOGETHER: usize = 2048;
+const TOGETHER: usize = 512;
 
 /// Pieces and which page each stands on.
 pub struct Settled {
