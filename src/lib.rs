@@ -30,7 +30,7 @@ pub mod source;
 pub mod syntax;
 pub mod write;
 
-pub use parallel::{Stop, share_this_thread};
+pub use parallel::{Stop, meanwhile, share_this_thread};
 
 use derive::{Budget, CanPlay};
 use drawing::{Colours, Drawing};

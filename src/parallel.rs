@@ -91,6 +91,37 @@ pub(crate) fn both<A, B>(
     (one(), other())
 }
 
+/// What a function makes. Meanwhile another thread, where there is one, does something ahead, until it is stopped.
+#[cfg(feature = "parallel")]
+pub fn meanwhile<T: Send>(
+    ahead: impl FnOnce(Stop<'_>) + Send,
+    function: impl FnOnce() -> T + Send,
+) -> T {
+    if !AWAKE.swap(true, Ordering::Relaxed) {
+        wake();
+    }
+    let made = AtomicBool::new(false);
+    let asks = thread::current().id();
+    let function = || {
+        let result = function();
+        made.store(true, Ordering::Relaxed);
+        result
+    };
+    // Whoever waits for the function has no time for it, nor is it worth waiting for.
+    let ahead = || {
+        if thread::current().id() != asks {
+            ahead(&|| made.load(Ordering::Relaxed));
+        }
+    };
+    rayon::join(function, ahead).0
+}
+
+/// What a function makes; there is no other thread that could do something ahead.
+#[cfg(not(feature = "parallel"))]
+pub fn meanwhile<T>(_: impl FnOnce(Stop<'_>), function: impl FnOnce() -> T) -> T {
+    function()
+}
+
 /// Gives up something that has so many parts, where that takes nobody's time.
 #[cfg(feature = "parallel")]
 pub(crate) fn give_up<T: Send + 'static>(each: Each, parts: usize, unneeded: T) {
@@ -137,4 +168,25 @@ pub(crate) fn map_in_order<T: Send, R: Send>(
 #[cfg(not(feature = "parallel"))]
 pub(crate) fn map_in_order<T, R>(_: Each, items: Vec<T>, function: impl Fn(T) -> R) -> Vec<R> {
     items.into_iter().map(function).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::atomic::{AtomicBool, Ordering};
+    use std::thread;
+
+    #[test]
+    fn what_is_done_meanwhile_is_stopped_and_keeps_nobody_waiting() {
+        let here = thread::current().id();
+        let was_here = AtomicBool::new(false);
+        let ahead = |stop: Stop<'_>| {
+            was_here.fetch_or(thread::current().id() == here, Ordering::Relaxed);
+            while !stop() {
+                thread::yield_now();
+            }
+        };
+        assert_eq!(meanwhile(ahead, || 7), 7);
+        assert!(!was_here.load(Ordering::Relaxed), "not on the thread that asks");
+    }
 }

@@ -58,23 +58,27 @@ impl Press<'_> {
     ) -> Result<Option<Vec<Output>>, Failure> {
         let mut diagnostics = Diagnostics::default();
         let budget = self.limit.of(&text.source);
-        let score = editions::score(
-            &text.source,
-            (edition.as_deref(), player.as_deref()),
-            budget,
-            &mut diagnostics,
-        );
-        let fonts = match target.format().writer {
-            // What is heard needs neither the pictures nor the fonts that a text names.
-            Writer::Score(_) | Writer::Sound(_) => self.faces.usual(),
+        let is_drawn = match target.format().writer {
+            Writer::Score(_) | Writer::Sound(_) => false,
             Writer::Pdf(_)
             | Writer::Drawing(_)
             | Writer::Page(_)
             | Writer::Flowing(_)
-            | Writer::Cues(_) => {
-                self.reader.add_pictures(text, &score);
-                self.faces.of(text, &score.header, file, &mut diagnostics)
-            }
+            | Writer::Cues(_) => true,
+        };
+        let usual = self.faces.usual();
+        let asked = (edition.as_deref(), player.as_deref());
+        let mut read = || editions::score(&text.source, asked, budget, &mut diagnostics);
+        let score = match is_drawn {
+            true => flamacue::meanwhile(|stop| usual.make_ready(stop), read),
+            false => read(),
+        };
+        // What is heard needs neither the pictures nor the fonts that a text names.
+        let fonts = if is_drawn {
+            self.reader.add_pictures(text, &score);
+            self.faces.of(text, &score.header, file, &mut diagnostics)
+        } else {
+            usual
         };
         let (source, style) = (&text.source, self.style.as_ref());
         let made = if diagnostics.has_errors() {

@@ -16,6 +16,7 @@ pub mod music;
 mod outline;
 pub mod profile;
 mod readings;
+mod ready;
 mod run;
 mod run_glyphs;
 mod shaped;

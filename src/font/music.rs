@@ -181,6 +181,12 @@ impl MusicFont {
         entry.strips.get_or_init(|| profile::strips(self.outline_of(entry)))
     }
 
+    /// Whether somebody asked for the strips of a glyph.
+    #[cfg(test)]
+    pub(super) fn has_strips(&self, glyph: Glyph) -> bool {
+        self.record(glyph).is_some_and(|entry| entry.strips.get().is_some())
+    }
+
     /// The outline around the origin, nonzero winding; empty where the font lacks the glyph.
     pub fn outline(&self, glyph: Glyph) -> BezPath {
         self.record(glyph).map(|entry| self.outline_of(entry).clone()).unwrap_or_default()
