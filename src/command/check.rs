@@ -25,8 +25,9 @@ pub fn run(wanted: &Check) -> Result<Outcome, Failure> {
         for edition in as_it_stands.chain(flamacue::editions(source).into_iter().map(Some)) {
             let mut found = Diagnostics::default();
             let edition = edition.as_deref();
+            let limit = wanted.limit.of(source);
             let score =
-                editions::score(source, (edition, None), wanted.limit.of(source), &mut found);
+                faces.meanwhile(|| editions::score(source, (edition, None), limit, &mut found));
             let fonts = faces.of(&text, &score.header, file, &mut found);
             if !found.has_errors() {
                 flamacue::check_pages(source, score, fonts, None, &mut found);

@@ -43,6 +43,12 @@ impl<'a> FaceBox<'a> {
         &self.usual
     }
 
+    /// What is read. Meanwhile another thread makes the usual faces ready, where there is one.
+    pub fn meanwhile<T: Send>(&self, read: impl FnOnce() -> T + Send) -> T {
+        let usual = &self.usual;
+        flamacue::meanwhile(|stop| usual.make_ready(stop), read)
+    }
+
     /// The faces of a file. One that cannot be read is a fault of its header.
     pub fn of(
         &mut self,

@@ -66,19 +66,15 @@ impl Press<'_> {
             | Writer::Flowing(_)
             | Writer::Cues(_) => true,
         };
-        let usual = self.faces.usual();
         let asked = (edition.as_deref(), player.as_deref());
         let mut read = || editions::score(&text.source, asked, budget, &mut diagnostics);
-        let score = match is_drawn {
-            true => flamacue::meanwhile(|stop| usual.make_ready(stop), read),
-            false => read(),
-        };
+        let score = if is_drawn { self.faces.meanwhile(read) } else { read() };
         // What is heard needs neither the pictures nor the fonts that a text names.
         let fonts = if is_drawn {
             self.reader.add_pictures(text, &score);
             self.faces.of(text, &score.header, file, &mut diagnostics)
         } else {
-            usual
+            self.faces.usual()
         };
         let (source, style) = (&text.source, self.style.as_ref());
         let made = if diagnostics.has_errors() {
