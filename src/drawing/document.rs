@@ -85,6 +85,10 @@ pub struct WebLink {
     pub said: Option<Prose>,
 }
 
+/// How many pages are made and written at a time where nobody asks for all of them: enough for all processors, and of
+/// a book few. Common practice, no source.
+pub const PAGES_TOGETHER: usize = 64;
+
 /// One page, or one picture of a block.
 #[derive(Clone, Debug)]
 pub struct Page {

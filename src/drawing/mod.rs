@@ -15,7 +15,9 @@ mod read_picture;
 mod stars;
 mod written;
 
-pub use document::{Colours, Drawing, Link, LinkedLine, OutlineEntry, Page, WebLink};
+pub use document::{
+    Colours, Drawing, Link, LinkedLine, OutlineEntry, PAGES_TOGETHER, Page, WebLink,
+};
 pub use kind::{GroupKind, Kind};
 pub use line_writer::LineWriter;
 pub use mark::{Group, Ink, Inset, InsetMarks, Mark, Node, PlaceFinder, Shape};

@@ -15,6 +15,10 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
     if path.is_empty() {
         return Vec::new();
     }
+    // Most beams are level.
+    if let Some(whole) = as_box(path) {
+        return vec![whole];
+    }
     let whole = kurbo::Shape::bounding_box(path);
     let count = ((whole.width() / STRIP).ceil() as usize).clamp(1, MOST_STRIPS);
     if count == 1 {
@@ -66,9 +70,42 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
     rects.collect()
 }
 
+/// The box that an outline is, where it is one with level and upright sides.
+fn as_box(path: &BezPath) -> Option<Rect> {
+    let [
+        PathEl::MoveTo(a),
+        PathEl::LineTo(b),
+        PathEl::LineTo(c),
+        PathEl::LineTo(d),
+        PathEl::ClosePath,
+    ] = path.elements()
+    else {
+        return None;
+    };
+    let level_first = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+    let upright_first = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
+    (level_first || upright_first).then(|| Rect::from_points(*a, *c))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_box_is_one_strip_and_what_leans_is_not() {
+        let drawn = |points: [(f64, f64); 4]| {
+            let mut path = BezPath::new();
+            path.move_to(points[0]);
+            points[1..].iter().for_each(|point| path.line_to(*point));
+            path.close_path();
+            strips(&path)
+        };
+        let whole = Rect::new(1.0, -0.5, 5.0, 0.0);
+        assert_eq!(drawn([(1.0, -0.5), (5.0, -0.5), (5.0, 0.0), (1.0, 0.0)]), [whole]);
+        assert_eq!(drawn([(5.0, 0.0), (5.0, -0.5), (1.0, -0.5), (1.0, 0.0)]), [whole]);
+        assert_eq!(drawn([(1.0, -0.5), (5.0, -0.4), (5.0, 0.1), (1.0, 0.0)]).len(), 16);
+        assert_eq!(drawn([(1.0, -0.5), (5.0, -0.5), (4.0, 0.0), (0.0, 0.0)]).len(), 20);
+    }
 
     #[test]
     fn a_slanted_line_is_a_stair() {

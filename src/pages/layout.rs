@@ -21,7 +21,8 @@ use super::spent::Said;
 use super::spoken;
 use super::stands::Stands;
 use crate::drawing::{
-    Colours, Drawing, Group, GroupKind, Link, LinkedLine, Node, OutlineEntry, Page, Prose, WebLink,
+    Colours, Drawing, Group, GroupKind, Link, LinkedLine, Node, OutlineEntry, PAGES_TOGETHER, Page,
+    Prose, WebLink,
 };
 use crate::font::Fonts;
 use crate::parallel::{Each, map_in_order};
@@ -33,9 +34,6 @@ use kurbo::Vec2;
 use std::borrow::Borrow;
 use std::ops::Range;
 use std::sync::Arc;
-
-/// How many pages are put together before their pieces are given up: enough for all processors.
-const TOGETHER: usize = 64;
 
 /// The pages of a score, laid out.
 #[derive(Clone, Debug, Default)]
@@ -109,8 +107,8 @@ impl Layout {
         score: impl Borrow<Score> + Send + Sync,
     ) -> impl ExactSizeIterator<Item = Vec<Page>> + Send {
         let count = self.pages();
-        (0..count).step_by(TOGETHER).map(move |from| {
-            let pages = from..count.min(from + TOGETHER);
+        (0..count).step_by(PAGES_TOGETHER).map(move |from| {
+            let pages = from..count.min(from + PAGES_TOGETHER);
             let page = |page| self.page(fonts, score.borrow(), page);
             let made = map_in_order(Each::Small, pages.clone().collect(), page);
             self.spend(pages);

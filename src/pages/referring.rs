@@ -86,37 +86,14 @@ impl Pass {
         column: &Referring,
         answers: &Answers,
     ) -> Option<(Referring, Vec<usize>)> {
-        let (old, all) = (&self.before.words, &column.words);
-        let mut words = Vec::with_capacity(all.len());
-        let mut todo: Vec<usize> = Vec::new();
-        let mut replaced: Vec<(Range<usize>, Vec<ColumnPiece>)> = Vec::new();
-        // The words that come next, as they were and as they are, and how far pieces have moved.
-        let (mut then, mut now, mut moved) = (0, 0, 0_isize);
-        let carry = |then: Range<usize>, now: Range<usize>, moved: isize| {
-            let (old, new) = (self.after.words.get(then)?, all.get(now)?);
-            (old.len() == new.len()).then(|| {
-                old.iter().zip(new).map(move |(old, new)| {
-                    let pieces = further_on(&old.pieces, moved);
-                    ReferringWords { pieces, ..new.clone() }
-                })
-            })
-        };
+        let mut carrying = Carrying::new(self, column);
         let changes = column.pieces.changes_from(&self.before.pieces, ColumnPiece::is_as);
-        for change in whole_words(changes, old, all) {
-            let (Range { start: old_first, end: old_last }, Range { start: first, end: last }) =
-                (inside(old, &change.old), inside(all, &change.new));
-            words.extend(carry(then..old_first, now..first, moved)?);
-            let start = self.after_place(change.old.start, old_first);
-            let end = self.after_place(change.old.end, old_last);
-            let by = start as isize - change.new.start as isize + moved;
-            words.extend(all.get(first..last)?.iter().map(|own| own.moved(0, by)));
-            todo.extend(first..last);
-            moved += change.new.len() as isize - (end - start) as isize;
-            let new = column.pieces.range(change.new.clone()).cloned().collect();
-            replaced.push((start..end, new));
-            (then, now) = (old_last, last);
+        for change in whole_words(changes, &self.before.words, &column.words) {
+            carrying.change(change)?;
         }
-        words.extend(carry(then..old.len(), now..all.len(), moved)?);
+        let ends = (self.before.words.len(), column.words.len());
+        carrying.carry(ends)?;
+        let Carrying { words, mut todo, replaced, .. } = carrying;
         let pieces = self.after.pieces.replaced(replaced);
         todo.extend(mentioning(&words, &answers.changed_from(&self.answers)));
         todo.sort_unstable();
@@ -130,6 +107,61 @@ impl Pass {
         let ends =
             last.and_then(|last| Some((self.before.words.get(last)?, self.after.words.get(last)?)));
         ends.map_or(piece, |(before, after)| piece - before.pieces.end + after.pieces.end)
+    }
+}
+
+/// A pass while it is carried over to another column, from its start to its end.
+struct Carrying<'a> {
+    pass: &'a Pass,
+    column: &'a Referring,
+    /// The words so far.
+    words: Vec<ReferringWords>,
+    /// Those of them that are to be set, by their places in the list.
+    todo: Vec<usize>,
+    /// Pieces of the pass that others take the place of.
+    replaced: Vec<(Range<usize>, Vec<ColumnPiece>)>,
+    /// The words that come next, in the column of the pass and in this one.
+    next: (usize, usize),
+    /// How far pieces have moved.
+    moved: isize,
+}
+
+impl<'a> Carrying<'a> {
+    /// At the start.
+    fn new(pass: &'a Pass, column: &'a Referring) -> Self {
+        let words = Vec::with_capacity(column.words.len());
+        let (todo, replaced) = (Vec::new(), Vec::new());
+        Self { pass, column, words, todo, replaced, next: (0, 0), moved: 0 }
+    }
+
+    /// Carries the words over up to these, which are the same in both columns; nothing where there aren't as many of
+    /// them in one as in the other.
+    fn carry(&mut self, (then, now): (usize, usize)) -> Option<()> {
+        let old = self.pass.after.words.get(self.next.0..then)?;
+        let new = self.column.words.get(self.next.1..now)?;
+        let carried = old.iter().zip(new).map(|(old, new)| ReferringWords {
+            pieces: further_on(&old.pieces, self.moved),
+            ..new.clone()
+        });
+        self.words.extend(carried);
+        (old.len() == new.len()).then_some(())
+    }
+
+    /// Carries the words over up to a change, and takes what is new in it, whose words are to be set.
+    fn change(&mut self, Change { old, new }: Change) -> Option<()> {
+        let all = &self.column.words;
+        let (gone, own) = (inside(&self.pass.before.words, &old), inside(all, &new));
+        self.carry((gone.start, own.start))?;
+        let start = self.pass.after_place(old.start, gone.start);
+        let end = self.pass.after_place(old.end, gone.end);
+        let by = start as isize - new.start as isize + self.moved;
+        self.words.extend(all.get(own.clone())?.iter().map(|own| own.moved(0, by)));
+        self.todo.extend(own.clone());
+        self.moved += new.len() as isize - (end - start) as isize;
+        let pieces = self.column.pieces.range(new).cloned().collect();
+        self.replaced.push((start..end, pieces));
+        self.next = (gone.end, own.end);
+        Some(())
     }
 }
 

@@ -12,7 +12,7 @@ use super::pages::PagesSoFar;
 use super::place::points;
 use super::tags::Tags;
 use super::written::WrittenObjects;
-use crate::drawing::{Drawing, Page};
+use crate::drawing::{Drawing, PAGES_TOGETHER, Page};
 use crate::font::Fonts;
 use crate::parallel::{Each, both};
 use crate::write::error::WriteError;
@@ -20,9 +20,6 @@ use kurbo::Size;
 use lopdf::{Document, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 use std::borrow::Cow;
-
-/// How many pages of a drawing are written before they are packed: enough for all processors.
-const TOGETHER: usize = 64;
 
 /// The drawing as one PDF file with subset fonts.
 ///
@@ -41,7 +38,7 @@ pub fn write_with(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let pages = drawing.pages.chunks(TOGETHER);
+    let pages = drawing.pages.chunks(PAGES_TOGETHER);
     let pages = pages.map(|pages| pages.iter().map(Cow::Borrowed).collect());
     write_pages(drawing, pages, fonts, options)
 }
@@ -55,9 +52,9 @@ pub fn write_and_drop(
     fonts: &Fonts,
     options: &PdfOptions,
 ) -> Result<Vec<u8>, WriteError> {
-    let count = drawing.pages.len().div_ceil(TOGETHER);
+    let count = drawing.pages.len().div_ceil(PAGES_TOGETHER);
     let mut rest = std::mem::take(&mut drawing.pages).into_iter();
-    let pages = (0..count).map(|_| rest.by_ref().take(TOGETHER).map(Cow::Owned).collect());
+    let pages = (0..count).map(|_| rest.by_ref().take(PAGES_TOGETHER).map(Cow::Owned).collect());
     write_pages(&drawing, pages, fonts, options)
 }
 
