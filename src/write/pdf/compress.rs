@@ -31,17 +31,36 @@ struct Compressor {
     small: Vec<u8>,
 }
 
-/// Compresses every stream that may be and is not.
-pub(super) fn compress(document: &mut Document) -> std::io::Result<()> {
-    let streams: Vec<&mut Stream> = document
-        .objects
-        .values_mut()
-        .filter_map(|object| object.as_stream_mut().ok())
-        .filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter"))
-        .collect();
-    let bytes: usize = streams.iter().map(|stream| stream.content.len()).sum();
+/// A content that was compressed before it is part of a document.
+pub(super) struct Packed {
+    content: Vec<u8>,
+    small: Vec<u8>,
+}
+
+impl Packed {
+    /// A content, compressed.
+    ///
+    /// # Errors
+    /// Passes on what the compressor says.
+    pub(super) fn of(content: Vec<u8>) -> std::io::Result<Self> {
+        let small = deflate(&content)?;
+        Ok(Self { content, small })
+    }
+}
+
+/// Compresses every stream that may be and is not; of some contents it is known what they come to.
+pub(super) fn compress(document: &mut Document, known: &[Packed]) -> std::io::Result<()> {
+    let streams = document.objects.values_mut().filter_map(|object| object.as_stream_mut().ok());
+    let mut unknown = Vec::new();
+    for stream in streams.filter(|own| own.allows_compression && !own.dict.has(b"Filter")) {
+        match known.iter().find(|known| known.content == stream.content) {
+            Some(known) => put(stream, known.small.clone()),
+            None => unknown.push(stream),
+        }
+    }
+    let bytes: usize = unknown.iter().map(|stream| stream.content.len()).sum();
     let each = if bytes < LARGE { Each::Small } else { Each::Large };
-    map_in_order(each, streams, shrink).into_iter().collect()
+    map_in_order(each, unknown, shrink).into_iter().collect()
 }
 
 /// A stream of a content, compressed where that saves something.
@@ -53,12 +72,17 @@ pub(super) fn stream(content: Vec<u8>) -> std::io::Result<Stream> {
 
 fn shrink(stream: &mut Stream) -> std::io::Result<()> {
     let small = deflate(&stream.content)?;
+    put(stream, small);
+    Ok(())
+}
+
+/// Puts a compressed content in the place of the same, where that saves something.
+fn put(stream: &mut Stream, small: Vec<u8>) {
     if small.len() + FILTER_ENTRY < stream.content.len() {
         stream.dict.set("Filter", "FlateDecode");
         stream.set_content(small);
     }
     stream.allows_compression = false;
-    Ok(())
 }
 
 /// The compressed form of a content, whether it saves something or not.
@@ -104,6 +128,26 @@ impl Compressor {
 mod tests {
     use super::*;
     use std::io::Read;
+
+    #[test]
+    fn what_is_known_takes_its_place_and_the_rest_is_compressed() {
+        let mut document = Document::new();
+        let add = |content: &[u8]| {
+            document.add_object(Stream::new(lopdf::Dictionary::new(), content.to_vec()))
+        };
+        let ids = [&b"ab".repeat(500), &b"cd".repeat(500), &b"e".to_vec()]
+            .map(|own| own.as_slice())
+            .map(add);
+        // It says where it comes from.
+        let known = Packed { content: b"cd".repeat(500), small: b"known".to_vec() };
+        compress(&mut document, &[known]).expect("compressed");
+        let streams = ids.map(|id| document.get_object(id).and_then(lopdf::Object::as_stream));
+        let streams = streams.map(|stream| stream.expect("a stream"));
+        let contents = streams.map(|stream| stream.content.as_slice());
+        let packed = Packed::of(b"ab".repeat(500)).expect("compressed");
+        assert_eq!(contents, [packed.small.as_slice(), b"known", b"e"]);
+        assert_eq!(streams.map(|stream| stream.dict.has(b"Filter")), [true, true, false]);
+    }
 
     #[test]
     fn what_is_compressed_reads_back_whatever_was_before() {

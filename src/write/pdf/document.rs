@@ -91,20 +91,27 @@ pub(super) fn write_pages<'a>(
         // It may hold all that pages are made of.
         drop(rest);
         let faces = Faces::of(&numbers, fonts)?;
-        let mut document = skeleton(drawing, &sizes, &faces);
-        let mut written = WrittenObjects::default();
-        pictures.write(&mut document).map_err(damaged)?;
-        let parts = (&mut document, &mut written);
-        finish::finish(parts, (drawing, &sizes), options, tags).map_err(damaged)?;
-        Ok::<_, WriteError>((document, written))
+        let put_together = || {
+            let mut document = skeleton(drawing, &sizes, &faces);
+            let mut written = WrittenObjects::default();
+            pictures.write(&mut document).map_err(damaged)?;
+            let parts = (&mut document, &mut written);
+            finish::finish(parts, (drawing, &sizes), options, tags).map_err(damaged)?;
+            // Nothing but streams comes after.
+            let packs = file::pack(&document, written).map_err(damaged)?;
+            Ok::<_, WriteError>((document, packs))
+        };
+        let (document, packed) =
+            both(Each::Large, faces.count(), put_together, || faces.packed().map_err(damaged));
+        Ok::<_, WriteError>((document?, packed?))
     };
     let (packed, beside) = both(Each::Large, count, || pages::pack(waiting, &numbers), beside);
     contents.extend(packed);
-    let (mut document, written) = beside?;
+    let ((mut document, packs), faces) = beside?;
     let contents = contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?;
     fill(&mut document, contents).map_err(damaged)?;
-    compress::compress(&mut document).map_err(damaged)?;
-    file::write(&document, written).map_err(damaged)
+    compress::compress(&mut document, &faces).map_err(damaged)?;
+    file::write(&document, &packs).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

@@ -1,5 +1,6 @@
 //! The faces a drawing uses, cut down to the glyphs it uses, and what each glyph reads as.
 
+use super::compress::Packed;
 use super::face_key::FaceKey;
 use super::glyphs::GlyphNumbers;
 use crate::font::{Fonts, Glyph};
@@ -21,6 +22,8 @@ pub(super) struct Face {
     parsed: ParsedFont,
     /// The numbers of its glyphs in the subset, and what each reads as wherever nothing else is said.
     glyphs: Vec<(u16, String)>,
+    /// What the document has of it.
+    embedded: Vec<u8>,
 }
 
 impl Faces {
@@ -31,6 +34,20 @@ impl Faces {
             .into_iter()
             .collect::<Result<_, _>>()
             .map(Self)
+    }
+
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.0.len()
+    }
+
+    /// What the document is to have of them, compressed.
+    ///
+    /// # Errors
+    /// Passes on what the compressor says.
+    pub(super) fn packed(&self) -> std::io::Result<Vec<Packed>> {
+        let faces = self.0.iter().map(|face| face.embedded.clone()).collect();
+        map_in_order(Each::Large, faces, Packed::of).into_iter().collect()
     }
 
     pub(super) fn embed(&self, document: &mut PdfDocument) {
@@ -132,6 +149,7 @@ impl Face {
             glyphs.push((code, readings.remove(id).unwrap_or_default()));
         }
         let program = subsetter::subset(data, 0, &remapper).map_err(|e| fault(&e))?;
+        let embedded = embedded(&program).to_vec();
         let name = format!("{tag}+{}", post_script_name(&face, key, fonts));
         let metrics = FontMetrics { ascent: face.ascender(), descent: face.descender() };
         let mut parsed = ParsedFont::with_glyph_data(
@@ -152,8 +170,15 @@ impl Face {
             stated.caret_slope_rise = 1000;
             stated.caret_slope_run = (1000.0 * -angle.to_radians().tan()) as i16;
         }
-        Ok(Self { font: FontId(resource), parsed, glyphs })
+        Ok(Self { font: FontId(resource), parsed, glyphs, embedded })
     }
+}
+
+/// What a document has of a font file: its outlines alone where these are CFF (ISO 32000-1, 9.9).
+fn embedded(program: &[u8]) -> &[u8] {
+    let outlines = ttf_parser::RawFace::parse(program, 0).ok();
+    let outlines = outlines.and_then(|face| face.table(ttf_parser::Tag::from_bytes(b"CFF ")));
+    outlines.unwrap_or(program)
 }
 
 /// The six capitals that mark a subset, one set of glyphs one tag (ISO 32000-1, 9.6.4).
