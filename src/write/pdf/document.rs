@@ -97,9 +97,7 @@ pub(super) fn write_pages<'a>(
             pictures.write(&mut document).map_err(damaged)?;
             let parts = (&mut document, &mut written);
             finish::finish(parts, (drawing, &sizes), options, tags).map_err(damaged)?;
-            // Nothing but streams comes after.
-            let packs = file::pack(&document, written).map_err(damaged)?;
-            Ok::<_, WriteError>((document, packs))
+            Ok::<_, WriteError>((document, written))
         };
         let (document, packed) =
             both(Each::Large, faces.count(), put_together, || faces.packed().map_err(damaged));
@@ -107,11 +105,11 @@ pub(super) fn write_pages<'a>(
     };
     let (packed, beside) = both(Each::Large, count, || pages::pack(waiting, &numbers), beside);
     contents.extend(packed);
-    let ((mut document, packs), faces) = beside?;
+    let ((mut document, written), faces) = beside?;
     let contents = contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?;
     fill(&mut document, contents).map_err(damaged)?;
     compress::compress(&mut document, &faces).map_err(damaged)?;
-    file::write(&document, &packs).map_err(damaged)
+    file::write(&document, written).map_err(damaged)
 }
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph

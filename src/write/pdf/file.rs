@@ -24,40 +24,27 @@ enum CrossReference {
     Packed(u32, usize),
 }
 
-/// The objects of a document but for its streams, packed together with those that were written beside it.
+/// The bytes of a document whose streams are compressed as they are to be, with the objects that were written beside
+/// it.
 ///
 /// # Errors
 /// Passes on what the compressor says.
-pub(super) fn pack(
-    document: &Document,
-    mut written: WrittenObjects,
-) -> std::io::Result<Vec<PackedObjects>> {
+pub(super) fn write(document: &Document, mut written: WrittenObjects) -> std::io::Result<Vec<u8>> {
+    let mut streams = Vec::new();
     for (id, object) in &document.objects {
         match object {
-            Object::Stream(_) => {}
+            Object::Stream(stream) => streams.push((id.0, stream)),
             _ => written.put(*id, object),
         }
     }
-    written.packed()
-}
-
-/// The bytes of a document whose streams are compressed as they are to be, and whose other objects are packed.
-///
-/// # Errors
-/// Passes on what the compressor says.
-pub(super) fn write(document: &Document, packs: &[PackedObjects]) -> std::io::Result<Vec<u8>> {
-    let streams = document.objects.iter().filter_map(|(id, object)| match object {
-        Object::Stream(stream) => Some((id.0, stream)),
-        _ => None,
-    });
-    let streams: Vec<_> = streams.collect();
+    let packs = written.packed()?;
     let all =
         streams.iter().map(|(_, stream)| *stream).chain(packs.iter().map(|pack| &pack.stream));
     let mut file = PdfFile::new(document, all.map(|stream| stream.content.len() + AROUND).sum());
     for (number, stream) in streams {
         file.put(number, stream);
     }
-    for PackedObjects { numbers, stream } in packs {
+    for PackedObjects { numbers, stream } in &packs {
         let pack = file.next();
         file.put(pack, stream);
         for (index, held) in numbers.iter().enumerate() {
