@@ -161,6 +161,32 @@ fn a_drawing_without_pages_or_ink_is_still_a_file() {
 }
 
 #[test]
+fn every_page_has_its_own_content_and_size_and_all_share_their_faces() {
+    let fonts = fonts();
+    let sized = |nth: u32| {
+        let own = words(&fonts, Kind::Text, "own", FaceStyle::Regular, f64::from(nth), 50.0);
+        Page { width: 200.0 + f64::from(nth), nodes: vec![Node::Mark(own)], ..page(&fonts) }
+    };
+    let drawing = Drawing { pages: (1..=3).map(sized).collect(), ..Drawing::default() };
+    let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let pages = document.get_pages();
+    assert_eq!(pages.keys().copied().collect::<Vec<u32>>(), [1, 2, 3]);
+    let mut faces = Vec::new();
+    for (number, id) in pages {
+        let page = document.get_dictionary(id).expect("a page");
+        let sheet = page.get(b"MediaBox").and_then(Object::as_array).expect("its size");
+        assert_eq!(sheet[2].as_float().expect("its width"), 200.0 + number as f32);
+        let content = document.get_and_decode_page_content(id).expect("content lopdf reads");
+        let placed = content.operations.iter().find(|own| own.operator == "Td").expect("words");
+        assert_eq!(placed.operands[0].as_float().expect("their place"), number as f32);
+        faces.push(page.get(b"Resources").and_then(Object::as_reference).expect("its faces"));
+    }
+    faces.dedup();
+    assert_eq!(faces.len(), 1);
+}
+
+#[test]
 fn words_of_any_script_are_written() {
     let fonts = fonts();
     for text in ["", "שלום", "日本", "e\u{301}\u{302}", "\u{0}\u{1b}()\\", "𝄞"] {

@@ -17,7 +17,7 @@ use crate::font::Fonts;
 use crate::parallel::{Each, both};
 use crate::write::error::WriteError;
 use kurbo::Size;
-use lopdf::{Document, Stream};
+use lopdf::{Document, Object, Stream};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 use std::borrow::Cow;
 
@@ -92,7 +92,7 @@ pub(super) fn write_pages<'a>(
         drop(rest);
         let faces = Faces::of(&numbers, fonts)?;
         let put_together = || {
-            let mut document = skeleton(drawing, &sizes, &faces);
+            let mut document = skeleton(drawing, &sizes, &faces).map_err(damaged)?;
             let mut written = WrittenObjects::default();
             pictures.write(&mut document).map_err(damaged)?;
             let parts = (&mut document, &mut written);
@@ -114,21 +114,41 @@ pub(super) fn write_pages<'a>(
 
 /// The document with its faces and its pages, which are empty but for the first: it shows each glyph
 /// once.
-fn skeleton(drawing: &Drawing, sizes: &[Size], faces: &Faces) -> Document {
+fn skeleton(drawing: &Drawing, sizes: &[Size], faces: &Faces) -> lopdf::Result<Document> {
     let mut document = PdfDocument::new("");
     let info = &mut document.metadata.info;
     info.document_title = drawing.title.clone().unwrap_or_default();
     info.author = drawing.author.clone().unwrap_or_default();
     info.producer = PRODUCER.into();
     faces.embed(&mut document);
-    let mut shown = faces.specimen();
-    let page = |size: &Size| {
+    let first = sizes.first().map(|size| {
         let sheet = Rect::from_wh(points(size.width), points(size.height));
-        let ops = std::mem::take(&mut shown);
+        let ops = faces.specimen();
         PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops }
-    };
-    document.pages = sizes.iter().map(page).collect();
-    printpdf::serialize::to_lopdf_doc(&document, &PdfSaveOptions::default(), &mut Vec::new())
+    });
+    document.pages = first.into_iter().collect();
+    let options = PdfSaveOptions::default();
+    let mut document = printpdf::serialize::to_lopdf_doc(&document, &options, &mut Vec::new());
+    add_pages(&mut document, sizes.len().saturating_sub(1))?;
+    Ok(document)
+}
+
+/// Adds so many pages after the first that are as this is, each with a content of its own. They share its resources
+/// (ISO 32000-1, 7.7.3.3): as many as a book has pages would take more room than all that stands beside its pages.
+fn add_pages(document: &mut Document, count: usize) -> lopdf::Result<()> {
+    let Some(first) = document.get_pages().into_values().next() else { return Ok(()) };
+    let page = document.get_dictionary(first)?.clone();
+    let tree = page.get(b"Parent")?.as_reference()?;
+    let mut kids: Vec<Object> = vec![first.into()];
+    for _ in 0..count {
+        let mut own = page.clone();
+        own.set("Contents", document.new_object_id());
+        kids.push(document.add_object(own).into());
+    }
+    let tree = document.get_dictionary_mut(tree)?;
+    tree.set("Count", kids.len() as i64);
+    tree.set("Kids", kids);
+    Ok(())
 }
 
 /// Puts the contents of the pages in.
