@@ -32,10 +32,10 @@ pub fn share_this_thread() {
     SHARING.get_or_init(|| thread::current().id());
 }
 
-/// Starts the threads, unless they will start by themselves.
+/// Starts the threads, unless they are there or will start by themselves.
 #[cfg(feature = "parallel")]
 fn wake() {
-    if SHARING.get() == Some(&thread::current().id()) {
+    if !AWAKE.swap(true, Ordering::Relaxed) && SHARING.get() == Some(&thread::current().id()) {
         // Where it fails, there are such threads already.
         let _ = rayon::ThreadPoolBuilder::new().use_current_thread().build_global();
     }
@@ -62,7 +62,7 @@ impl Each {
             (Self::Large, true) => 2,
         };
         let worth = items >= least;
-        if worth && !AWAKE.swap(true, Ordering::Relaxed) {
+        if worth {
             wake();
         }
         worth
@@ -97,9 +97,7 @@ pub fn meanwhile<T: Send>(
     ahead: impl FnOnce(Stop<'_>) + Send,
     function: impl FnOnce() -> T + Send,
 ) -> T {
-    if !AWAKE.swap(true, Ordering::Relaxed) {
-        wake();
-    }
+    wake();
     let made = AtomicBool::new(false);
     let asks = thread::current().id();
     let function = || {

@@ -16,7 +16,7 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
         return Vec::new();
     }
     // Most beams are level.
-    if let Some(whole) = as_box(path) {
+    if let Some(whole) = upright(path) {
         return vec![whole];
     }
     let whole = kurbo::Shape::bounding_box(path);
@@ -70,21 +70,26 @@ pub fn strips(path: &BezPath) -> Vec<Rect> {
     rects.collect()
 }
 
-/// The box that an outline is, where it is one with level and upright sides.
-fn as_box(path: &BezPath) -> Option<Rect> {
+/// The box that an outline is, where it is one with level and upright sides, as a beam that doesn't slant.
+pub fn upright(path: &BezPath) -> Option<Rect> {
+    /// Corners that differ by less, in the outline's unit, differ by rounding alone.
+    const SAME: f64 = 1e-6;
     let [
         PathEl::MoveTo(a),
         PathEl::LineTo(b),
         PathEl::LineTo(c),
         PathEl::LineTo(d),
         PathEl::ClosePath,
-    ] = path.elements()
+    ] = *path.elements()
     else {
         return None;
     };
-    let level_first = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
-    let upright_first = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
-    (level_first || upright_first).then(|| Rect::from_points(*a, *c))
+    let same = |a: f64, b: f64| (a - b).abs() < SAME;
+    let level = |a: Point, b: Point| same(a.y, b.y);
+    let plumb = |a: Point, b: Point| same(a.x, b.x);
+    let is_box = (level(a, b) && plumb(b, c) && level(c, d) && plumb(d, a))
+        || (plumb(a, b) && level(b, c) && plumb(c, d) && level(d, a));
+    is_box.then(|| Rect::from_points(a, c))
 }
 
 #[cfg(test)]

@@ -166,7 +166,7 @@ fn set(
     let listed = index_lists::headings(score, ids);
     let galley = galley::collect(&setter, score, (body, listed), memo);
     let mut settled = settle(galley, &setter, score, answers.clone(), memo);
-    // Not before the pages are settled, which is when a book takes most memory.
+    // A book is settled without them, so that they aren't there beside the words that are set again.
     let lists = memo.index.lists(score, (ids, changed));
     let index = index_columns::known_pages(&setter, lists, &settled, &mut memo.index);
     settled.add_index(index, &score.header);

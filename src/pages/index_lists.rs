@@ -61,9 +61,7 @@ impl IndexLists {
         let list = |kind: &ListKind| {
             let mut sorted: BTreeMap<[String; 4], (Option<char>, String, Vec<ItemId>)> =
                 BTreeMap::new();
-            let items = score.items_once().enumerate();
-            let blocks = items.filter_map(|(index, item)| Some((ids.id(index), item.block()?)));
-            for listed in blocks.flat_map(|block| listing.of(*kind, block)) {
+            for listed in blocks_once(score, ids).flat_map(|block| listing.of(*kind, block)) {
                 let Listed { order, letter, words, item } = listed;
                 let (_, _, items) =
                     sorted.entry(order).or_insert_with(|| (letter, words, Vec::new()));
@@ -156,12 +154,19 @@ impl IndexLists {
 pub fn headings(score: &Score, ids: &ItemIds) -> Vec<OutlineHeading> {
     let listing = Listing::new(score, &|_| None);
     let lists = |kind: &&ListKind| {
-        let items = score.items_once().enumerate();
-        let mut blocks = items.filter_map(|(index, item)| Some((ids.id(index), item.block()?)));
-        blocks.any(|block| !listing.of(**kind, block).is_empty())
+        blocks_once(score, ids).any(|block| !listing.of(**kind, block).is_empty())
     };
     let kinds = listing.kinds.iter().filter(lists);
     kinds.map(|kind| index::heading(kind.title(listing.printed))).collect()
+}
+
+/// The blocks that are listed, each once.
+fn blocks_once<'s>(
+    score: &'s Score,
+    ids: &'s ItemIds,
+) -> impl Iterator<Item = (ItemId, &'s PlacedBlock)> {
+    let items = score.items_once().enumerate();
+    items.filter_map(|(index, item)| Some((ids.id(index), item.block()?)))
 }
 
 /// Blocks of the same id, before and after a change.

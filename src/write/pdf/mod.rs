@@ -29,7 +29,6 @@ mod stream;
 mod structure;
 mod tags;
 mod text_object;
-mod upright;
 mod words;
 mod written;
 

@@ -14,8 +14,8 @@ use super::operand::{
 use super::page_content::PageContent;
 use super::page_ink::{PageInk, put_colour};
 use super::text_object::{OpenArray, TextObject};
-use super::upright::upright;
 use crate::drawing::{ColouredOutline, Ink};
+use crate::font::profile::upright;
 use crate::score::Colour;
 use kurbo::{Affine, BezPath, CubicBez, PathEl, PathSeg, Point, QuadBez, Rect, Vec2};
 
