@@ -259,7 +259,7 @@ fn strokes_know_their_notes() {
     let played = timeline(text);
     for stroke in &played.strokes {
         assert!(played.notes.get(stroke.note).is_some());
-        assert_eq!(&text[stroke.span.start..stroke.span.end], "x");
+        assert_eq!(&text[stroke.span.start()..stroke.span.end()], "x");
     }
     assert_eq!(played.strokes.len(), 6);
     assert_eq!(played.length, Time::WHOLE);

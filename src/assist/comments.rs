@@ -10,5 +10,5 @@ pub fn comment_at(source: &Source, offset: usize) -> Option<Span> {
     if !text.contains("//") {
         return None;
     }
-    comment_of_line(text).map(|span| span.moved(line.start))
+    comment_of_line(text).map(|span| span.moved(line.start()))
 }

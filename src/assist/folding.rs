@@ -41,8 +41,7 @@ fn header(view: &View<'_>, file: FileId) -> Option<Fold> {
         &view.document.header
     } else {
         let mut starts = view.document.items.iter().filter_map(Item::file_start);
-        let stands_there =
-            |line: &Setting| (range.start..=range.end).contains(&line.key.span.start);
+        let stands_there = |line: &Setting| range.touches(line.key.span.start());
         &starts.find(|start| start.header.first().is_some_and(stands_there))?.header
     };
     let (first, last) = (lines.first()?, lines.last()?);
@@ -57,7 +56,7 @@ fn add(view: &View<'_>, symbols: &[Symbol], folds: &mut Vec<Fold>) {
         };
         // The blank lines before what follows stay.
         let text = view.source.slice(symbol.span).trim_end();
-        let span = Span::new(symbol.span.start, symbol.span.start + text.len());
+        let span = Span::new(symbol.span.start(), symbol.span.start() + text.len());
         folds.push(Fold { span, kind });
         add(view, &symbol.children, folds);
     }

@@ -114,7 +114,7 @@ fn sign(view: &View<'_>, block: &Placed<Block>, span: Span) -> Option<Hover> {
 
 /// The cell at a place, which is no split one. A cell that starts there comes before one that ends there.
 fn leaf(cells: &[Cell], local: usize) -> Option<&Cell> {
-    let inside = cells.iter().find(|cell| (cell.span.start..cell.span.end).contains(&local));
+    let inside = cells.iter().find(|cell| cell.span.holds(local));
     let cell = inside.or_else(|| cells.iter().find(|cell| holds(cell.span, local)))?;
     match &cell.kind {
         CellKind::Split(inner) => leaf(inner, local),
@@ -200,7 +200,7 @@ fn when(bar: &Bar, at: crate::score::Time, number: Option<usize>) -> String {
 }
 
 fn stick_leaf(cells: &[StickCell], local: usize) -> Option<&StickCell> {
-    let inside = cells.iter().find(|cell| (cell.span.start..cell.span.end).contains(&local));
+    let inside = cells.iter().find(|cell| cell.span.holds(local));
     let cell = inside.or_else(|| cells.iter().find(|cell| holds(cell.span, local)))?;
     match &cell.kind {
         StickKind::Split(inner) => stick_leaf(inner, local),

@@ -14,7 +14,7 @@ pub struct Hover {
 
 /// Whether a byte lies in a range, or at its end.
 pub fn holds(span: Span, offset: usize) -> bool {
-    (span.start..=span.end).contains(&offset)
+    span.touches(offset)
 }
 
 /// What a row that is not called after an instrument holds.

@@ -18,12 +18,12 @@ pub struct Inlay {
 /// between bars. A block that is written as it is counted, or shows no counts, has none.
 #[must_use]
 pub fn inlays(view: &View<'_>, range: Span) -> Vec<Inlay> {
-    let file = view.source.file_at(range.start);
-    let items = view.items_of(file).filter(|(at, _)| *at <= range.end);
+    let file = view.source.file_at(range.start());
+    let items = view.items_of(file).filter(|(at, _)| *at <= range.end());
     let blocks = items.filter_map(|(_, item)| item.block());
-    let reached = blocks.filter(|block| block.whole().end + block.at >= range.start);
+    let reached = blocks.filter(|block| block.whole().end() + block.at >= range.start());
     let mut all: Vec<Inlay> = reached.flat_map(|block| of_block(view, block)).collect();
-    all.retain(|inlay| (range.start..=range.end).contains(&inlay.at));
+    all.retain(|inlay| range.touches(inlay.at));
     all
 }
 
@@ -44,14 +44,14 @@ fn of_block(view: &View<'_>, block: &Placed<Block>) -> Vec<Inlay> {
     let Some(placed) = view.score_of(block) else { return Vec::new() };
     let mut inlays: Vec<Inlay> = Vec::new();
     for bar in placed.parts().flat_map(|part| &part.bars) {
-        let line = view.source.line_at(block.at + bar.span.start);
+        let line = view.source.line_at(block.at + bar.span.start());
         let Some(counts) = counts(bar) else { continue };
         match inlays.last_mut() {
-            Some(last) if last.at == line.end => {
+            Some(last) if last.at == line.end() => {
                 last.text.push_str(" | ");
                 last.text.push_str(&counts);
             }
-            Some(_) | None => inlays.push(Inlay { at: line.end, text: counts }),
+            Some(_) | None => inlays.push(Inlay { at: line.end(), text: counts }),
         }
     }
     inlays

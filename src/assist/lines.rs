@@ -47,16 +47,16 @@ impl<'a> Written<'a> {
     /// What stands before a byte of a source.
     pub fn at(source: &'a Source, offset: usize) -> Self {
         let line = source.line_at(offset);
-        let whole = source.slice(Span::new(line.start, offset.min(line.end)));
+        let whole = source.slice(Span::new(line.start(), offset.min(line.end())));
         let before = whole.trim_start();
         let place = if before.len() < whole.len() {
-            in_block(source, line.start)
-        } else if in_header(source, line.start) {
+            in_block(source, line.start())
+        } else if in_header(source, line.start()) {
             Place::Header
         } else {
             Place::Flush
         };
-        Self { before, offset: line.start + whole.len(), place }
+        Self { before, offset: line.start() + whole.len(), place }
     }
 
     /// The word that is being typed: the letters, digits and hyphens before the byte.
@@ -74,7 +74,7 @@ impl<'a> Written<'a> {
 
 /// The lines above a byte that starts one, from the nearest up.
 fn above(source: &Source, start: usize) -> impl Iterator<Item = (usize, &str)> {
-    let first = source.span_of(source.file_at(start)).start;
+    let first = source.span_of(source.file_at(start)).start();
     let text = source.slice(Span::new(first, start));
     let mut end = text.len();
     std::iter::from_fn(move || {

@@ -61,10 +61,10 @@ pub fn references(view: &View<'_>, offset: usize, given_too: bool) -> Vec<Span> 
 /// The start of the file that is included at a byte.
 fn included(view: &View<'_>, offset: usize) -> Option<Span> {
     let mut starts = view.document.items.iter().filter_map(Item::file_start);
-    let name = starts.find(|start| (start.span.start..=start.span.end).contains(&offset))?.span;
-    match view.source.included(name.start)? {
+    let name = starts.find(|start| start.span.touches(offset))?.span;
+    match view.source.included(name.start())? {
         Included::File(file) => {
-            let start = view.source.span_of(*file).start;
+            let start = view.source.span_of(*file).start();
             Some(Span::new(start, start))
         }
         Included::Refused(..) => None,
@@ -73,7 +73,7 @@ fn included(view: &View<'_>, offset: usize) -> Option<Span> {
 
 /// The name that stands at a byte, or ends there.
 pub fn at(all: &[Occurrence], offset: usize) -> Option<&Occurrence> {
-    all.iter().find(|one| (one.span.start..=one.span.end).contains(&offset))
+    all.iter().find(|one| one.span.touches(offset))
 }
 
 /// Every place of every name, in reading order.
@@ -85,7 +85,7 @@ pub fn occurrences(view: &View<'_>) -> Vec<Occurrence> {
             Item::Block(block) => of_block(view, block, block.at, &mut all),
             Item::Prose(prose) => {
                 let names = prose.references().into_iter().map(|reference| {
-                    let start = prose.at + reference.span.start + '@'.len_utf8();
+                    let start = prose.at + reference.span.start() + '@'.len_utf8();
                     block_name(&reference.name, Span::new(start, start + reference.name.len()))
                 });
                 all.extend(names);
@@ -141,7 +141,7 @@ fn of_line(line: &Setting, word: Option<BlockWord>, at: usize) -> Vec<Occurrence
 /// The names of players in the lines of a range. The tree knows each only where it comes in first.
 pub fn players(view: &View<'_>, range: Span) -> Vec<Occurrence> {
     let mut found = Vec::new();
-    let mut at = range.start;
+    let mut at = range.start();
     for line in view.source.slice(range).split_inclusive('\n') {
         found.extend(player(line, at));
         at += line.len();

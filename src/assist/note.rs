@@ -34,8 +34,8 @@ pub fn note(view: &View<'_>, offset: usize) -> Option<CellNote> {
     let block = view.block_at(offset)?;
     let local = offset.checked_sub(block.at)?;
     let placed = view.score_of(block)?;
-    let inside = |span: Span| (span.start..span.end).contains(&local);
-    let ends = |span: Span| span.end == local && span.start < local;
+    let inside = |span: Span| span.holds(local);
+    let ends = |span: Span| span.end() == local && span.start() < local;
     let look = |holds: &dyn Fn(Span) -> bool| {
         placed.parts().find_map(|part| Some((part, of_part(part, holds)?)))
     };
@@ -46,7 +46,7 @@ pub fn note(view: &View<'_>, offset: usize) -> Option<CellNote> {
         player: part.player.as_ref().map(|player| player.name.clone()),
         bar: index + 1,
         beat: bar.beat(hit.at),
-        written: view.source.location(block.at + hit.span.start),
+        written: view.source.location(block.at + hit.span.start()),
     })
 }
 
@@ -88,7 +88,7 @@ pub fn byte_of(view: &View<'_>, place: Location) -> Option<usize> {
     if place.file.0 >= view.source.files() {
         return None;
     }
-    let (start, text) = (view.source.span_of(place.file).start, view.source.text_of(place.file));
+    let (start, text) = (view.source.span_of(place.file).start(), view.source.text_of(place.file));
     let mut lines = text.split_inclusive('\n');
     let above: usize = lines.by_ref().take(place.line.saturating_sub(1)).map(str::len).sum();
     let line = lines.next().unwrap_or("").trim_end_matches(['\n', '\r']);

@@ -40,7 +40,7 @@ pub fn symbols(view: &View<'_>, file: FileId) -> Vec<Symbol> {
     for (_, item) in view.items_of(file) {
         match item {
             Item::Heading(heading) => {
-                open.close(heading.level, heading.span.start);
+                open.close(heading.level, heading.span.start());
                 open.stack.push((heading.level, self::heading(view, heading)));
             }
             Item::Block(placed) => {
@@ -50,7 +50,7 @@ pub fn symbols(view: &View<'_>, file: FileId) -> Vec<Symbol> {
             Item::Prose(_) | Item::Include(_) | Item::FileStart(_) | Item::FileEnd => {}
         }
     }
-    open.close(0, view.source.span_of(file).end);
+    open.close(0, view.source.span_of(file).end());
     open.done
 }
 
@@ -65,7 +65,7 @@ impl Open {
     fn close(&mut self, level: u8, at: usize) {
         while self.stack.last().is_some_and(|(open, _)| *open >= level) {
             let Some((_, mut symbol)) = self.stack.pop() else { return };
-            symbol.span.end = symbol.span.end.max(at);
+            symbol.span = symbol.span.join(Span::new(symbol.span.start(), at));
             self.add(symbol);
         }
     }

@@ -17,11 +17,11 @@ pub fn tokens(view: &View<'_>, file: FileId, range: Span) -> Vec<Token> {
     let mut found: Vec<Token> = Vec::new();
     header(view, file, &mut found);
     let items: Vec<(usize, &Item)> = view.items_of(file).collect();
-    let end = view.source.span_of(file).end;
+    let end = view.source.span_of(file).end();
     let mut code: Vec<Span> = Vec::new();
     for (nth, (at, item)) in items.iter().enumerate() {
         let next = items.get(nth + 1).map_or(end, |(next, _)| *next);
-        if *at > range.end || next < range.start {
+        if *at > range.end() || next < range.start() {
             continue;
         }
         match item {
@@ -47,7 +47,7 @@ pub fn tokens(view: &View<'_>, file: FileId, range: Span) -> Vec<Token> {
 /// The header of a file, and the names of the files it includes.
 fn header(view: &View<'_>, file: FileId, found: &mut Vec<Token>) {
     let range = view.source.span_of(file);
-    let within = |span: Span| (range.start..=range.end).contains(&span.start);
+    let within = |span: Span| range.touches(span.start());
     let mut lines: Vec<&Setting> = Vec::new();
     if file == FileId::MAIN {
         lines.extend(view.document.header.iter());
@@ -72,9 +72,9 @@ fn of_block(view: &View<'_>, block: &Placed<Block>, found: &mut Vec<Token>) {
     }
     for player in names::players(view, block.whole().moved(block.at)) {
         if player.named == Named::Player {
-            let line = view.source.line_at(player.span.start);
+            let line = view.source.line_at(player.span.start());
             let text = view.source.slice(line);
-            let start = line.start + (text.len() - text.trim_start().len());
+            let start = line.start() + (text.len() - text.trim_start().len());
             let word = Span::new(start, start + "player".len());
             found.push(Token { span: word, kind: TokenKind::BlockWord });
             found.push(Token { span: player.span, kind: TokenKind::Words });
@@ -88,7 +88,7 @@ fn lines_of_code(view: &View<'_>, prose: &ProseBlock, range: Span) -> Vec<Span> 
         ProseBlock::Code(_) => vec![range],
         ProseBlock::List(_) | ProseBlock::Quote(_) | ProseBlock::Notes(_) => {
             let text = view.source.slice(range);
-            syntax::lines_of_code(Piece { text, start: range.start })
+            syntax::lines_of_code(Piece { text, start: range.start() })
         }
         ProseBlock::Paragraph(_)
         | ProseBlock::Break
@@ -102,11 +102,11 @@ fn comments(view: &View<'_>, range: Span, code: &[Span], found: &mut Vec<Token>)
     let text = view.source.slice(range);
     let mut after = 0;
     for (at, _) in text.match_indices("//") {
-        let offset = range.start + at;
-        if offset < after || code.iter().any(|code| (code.start..code.end).contains(&offset)) {
+        let offset = range.start() + at;
+        if offset < after || code.iter().any(|code| code.holds(offset)) {
             continue;
         }
-        after = view.source.line_at(offset).end;
+        after = view.source.line_at(offset).end();
         let comment = comment_at(view.source, offset);
         found.extend(comment.map(|span| Token { span, kind: TokenKind::Comment }));
     }
@@ -114,15 +114,15 @@ fn comments(view: &View<'_>, range: Span, code: &[Span], found: &mut Vec<Token>)
 
 /// By place, within a range and without those that lie in others.
 fn in_order(mut found: Vec<Token>, range: Span) -> Vec<Token> {
-    found.sort_by_key(|token| (token.span.start, std::cmp::Reverse(token.span.end)));
+    found.sort_by_key(|token| (token.span.start(), std::cmp::Reverse(token.span.end())));
     let mut end = 0;
     found.retain(|token| {
-        let kept = token.span.start >= end
-            && token.span.end > token.span.start
-            && token.span.end > range.start
-            && token.span.start < range.end;
+        let kept = token.span.start() >= end
+            && token.span.end() > token.span.start()
+            && token.span.end() > range.start()
+            && token.span.start() < range.end();
         if kept {
-            end = token.span.end;
+            end = token.span.end();
         }
         kept
     });

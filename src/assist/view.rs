@@ -2,7 +2,7 @@
 
 use crate::score::{Item as ScoreItem, Placed, PlacedBlock, Score};
 use crate::session::Session;
-use crate::source::{FileId, Source, Span};
+use crate::source::{FileId, Source};
 use crate::syntax::tree::{Block, Document, Item};
 
 /// A text, its tree and what it means.
@@ -41,10 +41,10 @@ impl<'a> View<'a> {
         let above = self.blocks().filter(|block| block.at <= offset);
         let last = above.max_by_key(|block| block.at)?;
         let whole = last.whole().moved(last.at);
-        let holds = self.source.file_at(last.at) == file && offset <= whole.end;
+        let holds = self.source.file_at(last.at) == file && offset <= whole.end();
         // A line may go on after what was read of it.
-        let same_line = |byte: usize| self.source.line_at(byte).start;
-        (holds || same_line(offset) == same_line(whole.end)).then_some(last)
+        let same_line = |byte: usize| self.source.line_at(byte).start();
+        (holds || same_line(offset) == same_line(whole.end())).then_some(last)
     }
 
     /// What a block came to; the first where it is a series.
@@ -60,10 +60,10 @@ impl<'a> View<'a> {
     /// Where an item stands; nothing for the end of a file.
     pub(super) fn place_of(item: &Item) -> Option<usize> {
         match item {
-            Item::Heading(heading) => Some(heading.span.start),
+            Item::Heading(heading) => Some(heading.span.start()),
             Item::Prose(prose) => Some(prose.at),
             Item::Block(block) => Some(block.at),
-            Item::Include(name) => Some(name.span.start),
+            Item::Include(name) => Some(name.span.start()),
             Item::FileStart(_) | Item::FileEnd => None,
         }
     }
@@ -73,9 +73,9 @@ impl<'a> View<'a> {
         &self,
         file: FileId,
     ) -> impl Iterator<Item = (usize, &'a Item)> + use<'a> {
-        let Span { start, end } = self.source.span_of(file);
+        let whole = self.source.span_of(file);
         let placed =
             self.document.items.iter().filter_map(|item| Some((Self::place_of(item)?, item)));
-        placed.filter(move |(at, _)| (start..=end).contains(at))
+        placed.filter(move |(at, _)| whole.touches(*at))
     }
 }

@@ -68,7 +68,7 @@ impl NumberedReferences {
 
 /// Whether a stretch is in the file that is written out.
 fn is_here(span: Span, source: &Source) -> bool {
-    source.file_at(span.start) == FileId::MAIN
+    source.file_at(span.start()) == FileId::MAIN
 }
 
 /// A name, with a number after it where it is taken. From here on it is taken.

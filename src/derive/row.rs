@@ -3,7 +3,7 @@
 use super::across;
 use super::cells::{Finder, RowCell, Timed};
 use super::phrase::{GridSpan, Letter, LimbNote, Phrase};
-use crate::interpret::place::{CellHit, LimbStrike};
+use crate::interpret::place::{CellHit, LimbStrike, LimbStrikes};
 use crate::score::kit::{Instrument, Limb};
 use crate::score::{Grace, HitsRow, Kit, Meter, RowWord, Time, Touch};
 use std::ops::Range;
@@ -119,7 +119,7 @@ fn hits(phrase: &Phrase, row: HitsRow, limbs: &[Limb], kit: &Kit) -> Option<Phra
 fn joined(now: &[&LimbNote], row: &HitsRow, kit: &Kit) -> Option<CellHit> {
     let of_one = matches!(row, HitsRow::Instrument(_));
     let named = |i: &Instrument| i.letter.is_some() != of_one;
-    let mut strikes: Vec<LimbStrike> = Vec::new();
+    let mut strikes = LimbStrikes::new();
     for strike in now.iter().flat_map(|note| &note.strikes) {
         let known = kit.get(strike.instrument).is_some_and(named);
         if !known || strikes.iter().any(|b| b.instrument == strike.instrument) {

@@ -21,7 +21,7 @@ pub fn explain(
 ) -> Option<String> {
     let mut text = String::new();
     for one in &accounts(reading, with, diagnostics)? {
-        let Location { file, line, .. } = source.location(one.span.start);
+        let Location { file, line, .. } = source.location(one.span.start());
         let head = source.slice(one.span).lines().next().unwrap_or("").trim_end();
         let _ = match file {
             FileId::MAIN => writeln!(text, "{head}    (line {line})"),
@@ -50,15 +50,15 @@ pub fn expand(
     let renamed = numbered.name(&mut made, source);
     let mut edits: Vec<Edit> = made.into_iter().flat_map(edits_of).collect();
     edits.extend(renamed.into_iter().map(|(span, new)| Edit { span, new, to_line_end: false }));
-    edits.retain(|edit| source.file_at(edit.span.start) == FileId::MAIN);
+    edits.retain(|edit| source.file_at(edit.span.start()) == FileId::MAIN);
     edits.sort_by_key(|edit| edit.span);
     let text = source.text();
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
     for Edit { span, new, to_line_end } in edits {
-        out.push_str(text.get(at..span.start).unwrap_or(""));
+        out.push_str(text.get(at..span.start()).unwrap_or(""));
         out.push_str(&new);
-        at = span.end;
+        at = span.end();
         if to_line_end {
             // A comment after the last line belongs to what is gone.
             let rest = text.get(at..).unwrap_or("");
@@ -82,7 +82,7 @@ fn edits_of(account: Account) -> Vec<Edit> {
         (account.span, text.join("\n").trim_end().to_owned())
     });
     let edits = whole.into_iter().chain(account.edits);
-    edits.map(|(span, new)| Edit { span, new, to_line_end: span.start < span.end }).collect()
+    edits.map(|(span, new)| Edit { span, new, to_line_end: span.start() < span.end() }).collect()
 }
 
 fn accounts(

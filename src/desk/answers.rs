@@ -104,13 +104,13 @@ impl<'a> Desk<'a> {
     /// The places of a span of the file the text starts with.
     fn places(&self, span: Span) -> (usize, usize) {
         let mut units = self.units.borrow_mut();
-        (units.of_byte(span.start), units.of_byte(span.end))
+        (units.of_byte(span.start()), units.of_byte(span.end()))
     }
 
     fn found(&self, found: &Finding) -> Found {
         let source = self.view.source;
-        let is_own = |span: Span| source.file_at(span.start) == FileId::MAIN;
-        let file = source.file_at(found.span.start);
+        let is_own = |span: Span| source.file_at(span.start()) == FileId::MAIN;
+        let file = source.file_at(found.span.start());
         let (from, to) = self.places(found.span);
         let own = is_own(found.span);
         let mend = found.mend.as_ref().filter(|mend| is_own(mend.span)).map(|mend| {
@@ -121,7 +121,7 @@ impl<'a> Desk<'a> {
             from: own.then_some(from),
             to: own.then_some(to),
             file: (!own).then(|| source.name_of(file).to_owned()),
-            line: source.location(found.span.start).line,
+            line: source.location(found.span.start()).line,
             severity: match found.severity {
                 Severity::Error => "error",
                 Severity::Warning => "warning",

@@ -121,7 +121,7 @@ impl Desk<'_> {
         let blocks = chosen.blocks();
         let (_, first) = blocks.first()?;
         let block = self.view.block_at(first.at);
-        let end = block.map_or(first.at, |block| block.whole().moved(block.at).end);
+        let end = block.map_or(first.at, |block| block.whole().moved(block.at).end());
         let whole = Timeline::of(&first.block).tempo.first().map_or(2.0, |step| step.whole);
         let strokes = plan.events().filter_map(|event| match event.sound {
             Sound::Stroke { origin, .. } => {

@@ -81,7 +81,7 @@ impl<'a> PlaceFinder<'a> {
 
     /// File, line and column of a place.
     pub fn location(self, place: Option<Span>) -> Option<Location> {
-        place.map(|span| self.lines.location(self.at.saturating_add(span.start)))
+        place.map(|span| self.lines.location(self.at.saturating_add(span.start())))
     }
 }
 

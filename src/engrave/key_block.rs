@@ -9,6 +9,7 @@ use crate::score::{
     Touch,
 };
 use crate::source::Span;
+use smallvec::smallvec;
 use std::sync::Arc;
 
 /// The entries as quarters of one bar, all written at `span`.
@@ -62,7 +63,7 @@ fn plain_hit(index: usize, at: Time, span: Span) -> Hit {
     Hit {
         at,
         until: None,
-        strikes: vec![strike],
+        strikes: smallvec![strike],
         grace: Grace::default(),
         strokes: 0,
         buzz: false,

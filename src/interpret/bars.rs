@@ -237,7 +237,7 @@ impl<'a, T: RowGroup> Cutter<'a, '_, T> {
         self.extend(group.span());
         self.empty = false;
         if self.now.same.take().is_some() {
-            self.report_same(group.span().start, diagnostics);
+            self.report_same(group.span().start(), diagnostics);
         }
         self.groups.push(group);
     }
@@ -248,7 +248,7 @@ impl<'a, T: RowGroup> Cutter<'a, '_, T> {
         if self.empty {
             self.now.same = Some(Same { again: Again { bars, part: 0 }, span });
         } else {
-            self.report_same(span.start, diagnostics);
+            self.report_same(span.start(), diagnostics);
         }
         self.empty = false;
     }

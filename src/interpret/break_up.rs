@@ -36,7 +36,7 @@ pub(crate) fn break_up<T: Spreads>(
         let fault = diagnostics.error(at, message).code(codes::BARLINES_MISSING);
         let mend = mend(&cuts, run.groups.len(), offset == Time::ZERO, &setup.meter);
         match cuts.len() {
-            1 => fault.replace(Span::new(at.start, at.start), "| ", mend),
+            1 => fault.replace(Span::new(at.start(), at.start()), "| ", mend),
             _ => fault.mend(mend),
         }
         let closing = run.closing.clone();

@@ -3,6 +3,7 @@
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Accent, Grace, Time, Touch};
 use crate::source::Span;
+use smallvec::SmallVec;
 
 /// What happens at an event.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,10 +27,13 @@ pub(crate) struct LimbStrike {
     pub(crate) choked: bool,
 }
 
+/// What a hit of one row strikes: mostly one thing or two, which are held without a list of their own.
+pub(crate) type LimbStrikes = SmallVec<[LimbStrike; 2]>;
+
 /// A hit of one row; a beat slash where it strikes nothing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct CellHit {
-    pub(crate) strikes: Vec<LimbStrike>,
+    pub(crate) strikes: LimbStrikes,
     pub(crate) grace: Grace,
     pub(crate) strokes: u8,
     pub(crate) buzz: bool,

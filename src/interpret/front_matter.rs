@@ -18,7 +18,7 @@ pub(super) fn report_unprinted(document: &Document, diagnostics: &mut Diagnostic
     let lost: Vec<&Setting> = header.iter().filter(is_lost).collect();
     let Some(first) = lost.first() else { return };
     let names = say::listed(lost.iter().map(|line| line.key.value.as_str()));
-    let start = first.key.span.start;
+    let start = first.key.span.start();
     diagnostics
         .warning(
             first.key.span,

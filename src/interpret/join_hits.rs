@@ -2,12 +2,13 @@
 
 use crate::interpret::bar_draft::{RowHit, Tie};
 use crate::interpret::codes;
-use crate::interpret::place::LimbStrike;
+use crate::interpret::place::{LimbStrike, LimbStrikes};
 use crate::interpret::voice_draft::VoiceHit;
 use crate::score::kit::Limb;
-use crate::score::{Grace, Hit, Kit, Strike};
+use crate::score::{Grace, Hit, Kit, Strike, Strikes};
 use crate::source::say::RowBar;
 use crate::source::{Diagnostics, Span};
+use smallvec::SmallVec;
 
 /// Joins the hits of one bar; pairs of rows that strike one instrument at once are reported once.
 pub(crate) struct HitJoiner<'a> {
@@ -22,7 +23,7 @@ struct JoinedHit<'a> {
     hit: Hit,
     held: Option<Limb>,
     tie: Tie,
-    strikes: Vec<(LimbStrike, Span, &'a str)>,
+    strikes: SmallVec<[(LimbStrike, Span, &'a str); 2]>,
 }
 
 impl<'a> JoinedHit<'a> {
@@ -31,7 +32,7 @@ impl<'a> JoinedHit<'a> {
         let hit = Hit {
             at: first.at,
             until: first.until,
-            strikes: Vec::new(),
+            strikes: Strikes::new(),
             grace: cell.grace,
             strokes: cell.strokes,
             buzz: cell.buzz,
@@ -154,7 +155,7 @@ fn held_by(hit: &RowHit) -> Option<Limb> {
 /// The part of a hit that one limb plays; ornaments stay with the hands where both play it.
 pub(crate) fn part(hit: &RowHit, limb: Option<Limb>) -> Option<RowHit> {
     let Some(limb) = limb else { return Some(hit.clone()) };
-    let strikes: Vec<LimbStrike> =
+    let strikes: LimbStrikes =
         hit.cell.strikes.iter().filter(|b| b.limb == limb).copied().collect();
     if strikes.is_empty() {
         // A beat slash is of the hands.

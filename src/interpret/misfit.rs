@@ -114,7 +114,7 @@ impl<T: Spreads> Misfit<'_, '_, T> {
         let mend = if lines { format!("{LINES}; {mend}") } else { mend };
         match usize::try_from(missing.to_integer()) {
             Ok(beats) if missing.is_integer() => {
-                fault.replace(Span::new(span.end, span.end), " .".repeat(beats), mend);
+                fault.replace(Span::new(span.end(), span.end()), " .".repeat(beats), mend);
             }
             Ok(_) | Err(_) => fault.mend(mend),
         }

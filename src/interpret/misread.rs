@@ -51,7 +51,8 @@ pub(crate) fn report_spelled(
 /// Tells of each run of `g` in a group; whether there is one.
 pub(crate) fn report_ghosts(cells: &[Cell], row: &str, diagnostics: &mut Diagnostics) -> bool {
     let mut found = false;
-    let is_ghost = |cell: &Cell| letter(cell) == Some('g') && cell.span.end == cell.span.start + 1;
+    let is_ghost =
+        |cell: &Cell| letter(cell) == Some('g') && cell.span.end() == cell.span.start() + 1;
     for run in cells.chunk_by(|one, next| is_ghost(one) == is_ghost(next)) {
         let (Some(first), Some(last)) = (run.first(), run.last()) else { continue };
         if !is_ghost(first) {

@@ -2,7 +2,7 @@
 
 use crate::interpret::codes;
 use crate::interpret::divisions::{DividedSpan, join_fragments};
-pub(crate) use crate::interpret::events::{Act, CellHit, Event, LimbStrike};
+pub(crate) use crate::interpret::events::{Act, CellHit, Event, LimbStrike, LimbStrikes};
 use crate::interpret::letters::LetterMeaning;
 use crate::interpret::misread;
 use crate::interpret::ruler::Extent;
@@ -12,6 +12,7 @@ use crate::source::{Diagnostics, Span};
 use crate::syntax::codes::{CELLS_TOO_MANY, SPLIT_TOO_DEEP};
 use crate::syntax::limits::{GROUP_CELLS, SPLIT_CELLS, SPLIT_DEPTH};
 use crate::syntax::tree::{Cell, CellKind, Hit, StickCell, StickKind, Strike, WrittenGrace};
+use smallvec::smallvec;
 
 /// What a bar leaves to the next of a group over the barline between them.
 #[derive(Clone, Debug)]
@@ -164,7 +165,7 @@ impl<'a> CellPlacer<'a> {
             ghost: false,
             choked: false,
         };
-        CellHit { strikes: vec![strike], ..CellHit::default() }
+        CellHit { strikes: smallvec![strike], ..CellHit::default() }
     }
 
     /// What a cell that is no split does.
@@ -219,7 +220,7 @@ impl<'a> CellPlacer<'a> {
     }
 
     fn hit(&mut self, hit: &Hit, diagnostics: &mut Diagnostics) -> CellHit {
-        let mut strikes: Vec<LimbStrike> = Vec::with_capacity(hit.strikes.len());
+        let mut strikes = LimbStrikes::new();
         for strike in &hit.strikes {
             let found = self.instrument(strike, diagnostics);
             let instrument = found.unwrap_or(match self.meaning {
@@ -229,7 +230,7 @@ impl<'a> CellPlacer<'a> {
             if found.is_some() && strikes.iter().any(|known| known.instrument == instrument) {
                 let (row, letter) = (self.row, strike.letter);
                 // The `+` before it goes too.
-                let second = Span::new(strike.span.start.saturating_sub(1), strike.span.end);
+                let second = Span::new(strike.span.start().saturating_sub(1), strike.span.end());
                 diagnostics
                     .warning(strike.span, format!("`{row}`: `{letter}` is struck twice at once"))
                     .code(codes::STRUCK_TWICE)

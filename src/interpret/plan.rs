@@ -97,7 +97,7 @@ pub(super) fn stick_request(
             bars: set.first..(set.first + set.bars).min(bars),
             written: set.rows.iter().any(|r| r.kind.hand_letters().is_some()),
             asked: asked.map(|s| s.key.span.join(s.value.span)),
-            end: share.rows(index).iter().map(|r| r.span.end).max(),
+            end: share.rows(index).iter().map(|r| r.span.end()).max(),
         }
     };
     let sets = sets.iter().enumerate().map(rows).collect();

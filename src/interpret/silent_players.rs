@@ -41,7 +41,7 @@ fn silent(setting: &Setting) -> Vec<(String, Span)> {
         let rest = value.value.get(from..).unwrap_or_default();
         let start = from + rest.find(&quoted).unwrap_or_default();
         from = start + quoted.len();
-        let place = value.span.start + start;
+        let place = value.span.start() + start;
         found.push((name, Span::new(place, place + quoted.len())));
     }
     found

@@ -127,7 +127,7 @@ impl Sustain {
         let fault = diagnostics
             .error(last, format!("{place}: no hit follows for this `_` to be tied into"))
             .code(codes::TIE_UNFOLLOWED);
-        if all.end - all.start == count {
+        if all.end() - all.start() == count {
             fault.replace(all, "-".repeat(count), mend);
         } else {
             fault.mend(mend);

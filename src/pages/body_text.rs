@@ -119,7 +119,7 @@ impl WordsContext {
         let mut pictures = Vec::new();
         if let Item::Prose(prose) = item {
             prose.for_each_figure(&mut |figure| {
-                let picture = setter.pictures.get(&(prose.at + figure.span.start));
+                let picture = setter.pictures.get(&(prose.at + figure.span.start()));
                 pictures.push(picture.map(|picture| Arc::as_ptr(picture) as usize));
             });
         }

@@ -70,7 +70,7 @@ pub fn of(
         prose.for_each_figure(&mut |figure| {
             without = false;
             let span = figure.span.moved(prose.at);
-            let path = source.path_beside(span.start, &figure.file);
+            let path = source.path_beside(span.start(), &figure.file);
             let picture = match source.picture(&path) {
                 None => return warn_of_none(span, figure, diagnostics),
                 Some(Err(why)) => Err(why.clone()),
@@ -88,7 +88,7 @@ pub fn of(
                 }
             };
             match picture {
-                Ok(picture) => drop(pictures.insert(span.start, picture)),
+                Ok(picture) => drop(pictures.insert(span.start(), picture)),
                 Err(why) => {
                     diagnostics
                         .error(span, format!("{path} can't be shown: {why}"))

@@ -82,7 +82,7 @@ impl Passage<'_> {
             }
             ProseBlock::Table(own) => table::set(self, own, &inside.step(Role::Table, nth)),
             ProseBlock::Figure(own) => {
-                let picture = self.setter.pictures.get(&(self.at + own.span.start));
+                let picture = self.setter.pictures.get(&(self.at + own.span.start()));
                 figure::set(self, own, picture, (inside, nth));
             }
             ProseBlock::Notes(notes) => self.notes(notes, inside),

@@ -2,6 +2,7 @@
 
 use super::kit::InstrumentId;
 use super::{Grace, Span, Time};
+use smallvec::SmallVec;
 
 /// Something struck.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,7 +13,7 @@ pub struct Hit {
     /// hit or to the end of its beat, where one plain or dotted note can say so.
     pub until: Option<Time>,
     /// What is struck, lowest staff position first; nothing in particular where it is a beat slash.
-    pub strikes: Vec<Strike>,
+    pub strikes: Strikes,
     /// Grace notes before it.
     pub grace: Grace,
     /// Strokes through its stem, 0 to 3.
@@ -56,6 +57,9 @@ impl Hit {
         without_spans(self) == without_spans(other)
     }
 }
+
+/// What a hit strikes: mostly one thing, which is held without a list of its own.
+pub type Strikes = SmallVec<[Strike; 1]>;
 
 /// One instrument of a hit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

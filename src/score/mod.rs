@@ -43,7 +43,7 @@ pub use division::{Division, NoteCount, SHORTEST};
 pub use dynamic::{Dynamic, DynamicKind};
 pub use five_piece::is_built_in;
 pub use grace::{Grace, GraceDrum};
-pub use hit::{Accent, Hand, Hit, Sticking, Strike, Touch};
+pub use hit::{Accent, Hand, Hit, Sticking, Strike, Strikes, Touch};
 pub use inline::{Inline, Reference, Told};
 pub use item::Item;
 pub use kit::{Instrument, Kit};

@@ -1,34 +1,66 @@
 //! Places in a text.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A half-open range of bytes. In a block it counts from the first byte of the block's head line, and in
 /// prose from its own first byte, so that each is the same wherever it stands; elsewhere from the start
 /// of the source, whose files lie one after another. Both ends lie on character boundaries.
+///
+/// A text that is read holds a hundredth of what its numbers can count; what would lie behind that lies at its end.
+/// They are small, as a book has some hundreds of thousands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
+    start: u32,
+    end: u32,
 }
 
 impl Span {
     /// The range from `start` up to `end`.
     pub fn new(start: usize, end: usize) -> Self {
-        Self { start, end }
+        Self { start: small(start), end: small(end) }
+    }
+
+    /// First byte.
+    pub fn start(self) -> usize {
+        self.start as usize
+    }
+
+    /// One past the last byte.
+    pub fn end(self) -> usize {
+        self.end as usize
+    }
+
+    /// The same as a range.
+    pub fn range(self) -> Range<usize> {
+        self.start()..self.end()
+    }
+
+    /// Whether a byte is one of its own.
+    pub fn holds(self, byte: usize) -> bool {
+        self.range().contains(&byte)
+    }
+
+    /// Whether a cursor before a byte stands in it or at its end.
+    pub fn touches(self, byte: usize) -> bool {
+        (self.start()..=self.end()).contains(&byte)
     }
 
     /// The same range counted from a byte that lies `by` bytes further forward.
     #[must_use]
     pub fn moved(self, by: usize) -> Self {
-        Self { start: self.start.saturating_add(by), end: self.end.saturating_add(by) }
+        Self::new(self.start().saturating_add(by), self.end().saturating_add(by))
     }
 
     /// The smallest range that holds both.
+    #[must_use]
     pub fn join(self, other: Self) -> Self {
         Self { start: self.start.min(other.start), end: self.end.max(other.end) }
     }
+}
+
+fn small(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(u32::MAX)
 }
 
 /// A value with the place it was written at.

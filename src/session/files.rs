@@ -119,7 +119,7 @@ impl Files {
     /// The tree of all files in a source of them.
     pub(super) fn document(&mut self, source: &Source, diagnostics: &mut Diagnostics) -> Document {
         let mut read = |file: FileId, diagnostics: &mut Diagnostics| {
-            let start = source.span_of(file).start;
+            let start = source.span_of(file).start();
             match self.files.get_mut(source.name_of(file)) {
                 Some(file) => file.tree.items(start, diagnostics),
                 None => EditedFile::read(source.text_of(file)).items(start, diagnostics),

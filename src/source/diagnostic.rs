@@ -118,7 +118,7 @@ impl Diagnostics {
 
     /// Moves all places.
     pub fn move_places(&mut self, to: impl Fn(usize) -> usize) {
-        let range = |span: Span| Span::new(to(span.start), to(span.end));
+        let range = |span: Span| Span::new(to(span.start()), to(span.end()));
         for diagnostic in self.found.iter_mut().chain(&mut self.unkept) {
             diagnostic.span = range(diagnostic.span);
             if let Some(edit) = &mut diagnostic.edit {

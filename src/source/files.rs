@@ -43,7 +43,7 @@ impl Source {
 
     /// How many bytes its files hold together.
     pub fn bytes(&self) -> usize {
-        self.files.iter().map(|file| file.span.end - file.span.start).sum()
+        self.files.iter().map(|file| file.span.end() - file.span.start()).sum()
     }
 
     /// How many files it holds.

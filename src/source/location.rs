@@ -19,7 +19,7 @@ impl Source {
     /// The range of the line a byte lies in, without its line end.
     pub fn line_at(&self, offset: usize) -> Span {
         let (start, next) = self.lines.line(offset);
-        let end = next.min(self.span_of(self.file_at(start)).end);
+        let end = next.min(self.span_of(self.file_at(start)).end());
         let line = self.text.get(start..end).unwrap_or("");
         Span::new(start, start + line.trim_end_matches(['\n', '\r']).len())
     }
@@ -38,12 +38,12 @@ mod tests {
         assert_eq!(source.text(), "a\nbé\n");
         assert_eq!(source.text_of(two), "é\nx");
         assert_eq!(source.text_of(three), "");
-        let x = source.span_of(two).start + 3;
+        let x = source.span_of(two).start() + 3;
         assert_eq!(source.named_location(x), "two:2:1");
-        assert_eq!(source.named_location(source.span_of(two).start + 2), "two:1:2");
+        assert_eq!(source.named_location(source.span_of(two).start() + 2), "two:1:2");
         // The end of a file is in that file.
-        assert_eq!(source.named_location(source.span_of(FileId::MAIN).end), "one:3:1");
-        assert_eq!(source.named_location(source.span_of(three).start), "three:1:1");
+        assert_eq!(source.named_location(source.span_of(FileId::MAIN).end()), "one:3:1");
+        assert_eq!(source.named_location(source.span_of(three).start()), "three:1:1");
         assert_eq!(source.named_location(usize::MAX), "three:1:1");
         assert_eq!(source.slice(source.line_at(x)), "x");
     }

@@ -34,7 +34,7 @@ impl Diagnostic {
     pub fn mend_in(&self, source: &Source) -> Option<String> {
         let mend = self.mend.as_deref();
         let Some(other) = self.other else { return mend.map(str::to_owned) };
-        let location = source.location(other.start);
+        let location = source.location(other.start());
         let place =
             format!("the other is in {}, line {}", source.name_of(location.file), location.line);
         Some(mend.map_or(place.clone(), |mend| format!("{mend}; {place}")))
@@ -103,7 +103,7 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
 
 /// The report without the source line.
 fn plain(diagnostic: &Diagnostic, source: &Source) -> String {
-    let location = source.location(diagnostic.span.start);
+    let location = source.location(diagnostic.span.start());
     let message = legible(&diagnostic.message);
     format!(
         "{}:{}:{}: {message}\n",
@@ -125,11 +125,11 @@ struct Excerpt {
 
 impl Excerpt {
     fn new(source: &Source, span: Span) -> Self {
-        let location = source.location(span.start);
-        let line = source.line_at(span.start);
+        let location = source.location(span.start());
+        let line = source.line_at(span.start());
         let text = source.slice(line);
-        let start = span.start.clamp(line.start, line.end) - line.start;
-        let end = span.end.clamp(line.start + start, line.end) - line.start;
+        let start = span.start().clamp(line.start(), line.end()) - line.start();
+        let end = span.end().clamp(line.start() + start, line.end()) - line.start();
         let (from, to) = window(text, start);
         let mut excerpt = Self {
             name: legible(source.name_of(location.file)),

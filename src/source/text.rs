@@ -49,6 +49,6 @@ impl Source {
 
     /// The text of a range; empty where the range does not lie in this source.
     pub fn slice(&self, span: Span) -> &str {
-        self.text.get(span.start..span.end).unwrap_or("")
+        self.text.get(span.range()).unwrap_or("")
     }
 }

@@ -19,8 +19,9 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> 
         if across.is_some() {
             tokens.next_back();
         }
-        let span =
-            across.as_ref().map_or(whole, |rest| Span::new(whole.start, piece.span_of(rest).start));
+        let span = across
+            .as_ref()
+            .map_or(whole, |rest| Span::new(whole.start(), piece.span_of(rest).start()));
         let before = group(reader, piece, tokens, span);
         let Some(rest) = across else {
             return [before.map(Entry::Group), None, None].into_iter().flatten();
@@ -28,7 +29,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> 
         let mut rest_tokens = rest.clone().into_inner();
         let line = rest_tokens.next().map_or(span, |line| piece.span_of(&line));
         let after =
-            group(reader, piece, rest_tokens, Span::new(line.end, piece.span_of(&rest).end));
+            group(reader, piece, rest_tokens, Span::new(line.end(), piece.span_of(&rest).end()));
         over_barline(before, line, after, whole).into_iter().flatten()
     })
 }

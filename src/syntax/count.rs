@@ -53,7 +53,7 @@ pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CountGroup>>
             _ => {
                 while let Some(next) = tokens.next_if(|next| {
                     next.as_rule() == Rule::unknown
-                        && next.as_span().start() + piece.start == span.end
+                        && next.as_span().start() + piece.start == span.end()
                 }) {
                     span = span.join(piece.span_of(&next));
                 }

@@ -99,7 +99,7 @@ impl FileTree {
         let first = lines.first().map_or(&[][..], Vec::as_slice);
         let mut after = first.iter().skip_while(|line| line.body.is_none());
         let blank = after.find(|line| line.is_blank());
-        tree.header_reach = blank.map_or(text.len(), |line| line.span.end);
+        tree.header_reach = blank.map_or(text.len(), |line| line.span.end());
         let outlined = map_in_order(
             Each::Large,
             lines.iter().enumerate().collect(),

@@ -59,7 +59,7 @@ pub fn gather_known<'t>(
     let mut at = 0;
     while let Some(IncludedNames(own)) = names.get(at).cloned() {
         let file = FileId(at);
-        let start = source.span_of(file).start;
+        let start = source.span_of(file).start();
         at += 1;
         for name in own.iter() {
             let name = Spanned::new(name.value.clone(), name.span.moved(start));
@@ -88,12 +88,12 @@ pub fn gather_known<'t>(
                         let id = source.add_with_lines(path.clone(), &text, lines);
                         names.push(included);
                         known.insert(path, id);
-                        from.push(Some((file, name.span.start)));
+                        from.push(Some((file, name.span.start())));
                         Included::File(id)
                     }
                 },
             };
-            source.set_included(name.span.start, included);
+            source.set_included(name.span.start(), included);
         }
     }
     source
@@ -170,15 +170,15 @@ impl IncludedNames {
         let mut new = Vec::new();
         let mark = if start == 0 && text.starts_with(MARK) { MARK.len_utf8() } else { 0 };
         included(text.get(start + mark..end).unwrap_or(""), start + mark, &mut new);
-        let from = self.0.partition_point(|name| name.span.start < start);
-        let to = self.0.partition_point(|name| name.span.start < old_end).max(from);
+        let from = self.0.partition_point(|name| name.span.start() < start);
+        let to = self.0.partition_point(|name| name.span.start() < old_end).max(from);
         if new.is_empty() && from == to && (range.len() == bytes || to == self.0.len()) {
             return;
         }
         let names = Arc::make_mut(&mut self.0);
         let moved = |at: usize| at + bytes - range.len();
         for name in names.iter_mut().skip(to) {
-            name.span = Span::new(moved(name.span.start), moved(name.span.end));
+            name.span = Span::new(moved(name.span.start()), moved(name.span.end()));
         }
         drop(names.splice(from..to, new));
     }
@@ -239,7 +239,7 @@ fn figures(score: &Score) -> Vec<(usize, String)> {
     for item in &score.items {
         let Item::Prose(prose) = item else { continue };
         prose.for_each_figure(&mut |figure| {
-            figures.push((prose.at + figure.span.start, figure.file.clone()));
+            figures.push((prose.at + figure.span.start(), figure.file.clone()));
         });
     }
     figures

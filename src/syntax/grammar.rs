@@ -66,8 +66,8 @@ impl<'a> Piece<'a> {
 
     /// The text of a range that lies in it; empty where it does not.
     pub fn within(self, span: Span) -> &'a str {
-        let start = span.start.checked_sub(self.start);
-        start.and_then(|start| self.text.get(start..span.end - self.start)).unwrap_or("")
+        let start = span.start().checked_sub(self.start);
+        start.and_then(|start| self.text.get(start..span.end() - self.start)).unwrap_or("")
     }
 
     /// The piece with its place counted from a byte that lies before it.
@@ -91,6 +91,6 @@ impl<'a> Piece<'a> {
 impl<'a> From<&'a Word> for Piece<'a> {
     /// A word that was read, as the piece of text it was.
     fn from(word: &'a Word) -> Self {
-        Self { text: &word.value, start: word.span.start }
+        Self { text: &word.value, start: word.span.start() }
     }
 }

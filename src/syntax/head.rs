@@ -67,7 +67,7 @@ impl<'a> BlockHead<'a> {
                     continue;
                 }
                 Rule::unknown_title if !titled => Wrong::Open(span),
-                _ if titled => Wrong::Trailing(Span::new(span.start, line.span().end)),
+                _ if titled => Wrong::Trailing(Span::new(span.start(), line.span().end())),
                 Rule::title => {
                     titled = true;
                     let text = token.into_inner().as_str().trim();
@@ -91,7 +91,7 @@ impl<'a> BlockHead<'a> {
                     head.name = Some(Word::new(token.as_str().to_owned(), span));
                     continue;
                 }
-                _ => Wrong::Words(words(line, span.start)),
+                _ => Wrong::Words(words(line, span.start())),
             };
             head.wrong.get_or_insert(wrong);
         }
@@ -118,8 +118,8 @@ impl<'a> BlockHead<'a> {
                 let fault = diagnostics
                     .error(*span, "the quotes of this title are not closed")
                     .code(codes::TITLE_UNCLOSED);
-                if span.end > span.start + 1 {
-                    fault.replace(Span::new(span.end, span.end), "\"", mend);
+                if span.end() > span.start() + 1 {
+                    fault.replace(Span::new(span.end(), span.end()), "\"", mend);
                 } else {
                     fault.mend(mend);
                 }
@@ -146,14 +146,14 @@ impl<'a> BlockHead<'a> {
     /// title that lacks its quotes, but for one in small letters before a capital.
     fn report_words(&self, words: Piece<'_>, diagnostics: &mut Diagnostics) {
         let close = |name: &&Word| {
-            self.line.within(Span::new(name.span.end, words.start)).trim().is_empty()
+            self.line.within(Span::new(name.span.end(), words.start)).trim().is_empty()
         };
         let name = self.name.as_ref().filter(close);
         let small = |text: &str| text.starts_with(char::is_lowercase);
         let kept = name.is_none_or(|name| small(&name.value) && !small(words.text));
         let start =
-            if kept { words.start } else { name.map_or(words.start, |name| name.span.start) };
-        let span = Span::new(start, words.span().end);
+            if kept { words.start } else { name.map_or(words.start, |name| name.span.start()) };
+        let span = Span::new(start, words.span().end());
         let text = self.line.within(span);
         if let Some(title) = &self.title
             && name.is_some()
@@ -187,7 +187,7 @@ impl<'a> BlockHead<'a> {
         };
         let mend = format!("write `{} \"{}\"`", self.start(kept), say::shortened(text));
         let fault = diagnostics.error(span, message).code(code);
-        if self.title.is_none() && span.end == self.span.end {
+        if self.title.is_none() && span.end() == self.span.end() {
             fault.replace(span, format!("\"{text}\""), mend);
         } else {
             fault.mend(mend);

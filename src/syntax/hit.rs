@@ -3,11 +3,12 @@
 use super::tree::{Hit, Strike, WrittenGrace};
 use crate::score::{Accent, Touch};
 use crate::source::Span;
+use smallvec::SmallVec;
 
 /// A hit of nothing yet.
 pub fn struck(grace: WrittenGrace) -> Hit {
     Hit {
-        strikes: Vec::with_capacity(1),
+        strikes: SmallVec::new(),
         grace,
         strokes: 0,
         buzz: false,

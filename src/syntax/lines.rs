@@ -40,15 +40,15 @@ impl<'a> Line<'a> {
             (None, Some(_)) => self.text.len(),
             // Whatever blanks it is made of.
             (None, None) => 0,
-            (Some(_), Some(body)) => body.span().end.saturating_sub(self.span.start),
+            (Some(_), Some(body)) => body.span().end().saturating_sub(self.span.start()),
             (Some(_), None) => 0,
         };
-        Piece { text: self.text.get(..end).unwrap_or(""), start: self.span.start }
+        Piece { text: self.text.get(..end).unwrap_or(""), start: self.span.start() }
     }
 
     /// The line with its comment, as code has it.
     pub fn whole(&self) -> Piece<'_> {
-        Piece { text: self.text, start: self.span.start }
+        Piece { text: self.text, start: self.span.start() }
     }
 
     /// The columns of white space before its body (CommonMark, "Tabs": a tab ends at a multiple of four).
@@ -60,7 +60,7 @@ impl<'a> Line<'a> {
     /// Tells of a line that is too long, and of characters that cannot be seen.
     pub fn report(&self, diagnostics: &mut Diagnostics) {
         if self.skipped {
-            let start = self.span.start;
+            let start = self.span.start();
             diagnostics
                 .error(
                     Span::new(start, start + head(self.text).len()),
@@ -69,7 +69,7 @@ impl<'a> Line<'a> {
                 .code(codes::LINE_TOO_LONG)
                 .mend("break it into shorter lines; a block goes on after a line of `--`");
         } else {
-            report_unseen(Piece { text: self.text, start: self.span.start }, diagnostics);
+            report_unseen(Piece { text: self.text, start: self.span.start() }, diagnostics);
         }
     }
 }
@@ -78,7 +78,7 @@ impl<'a> Line<'a> {
 pub fn without_mark(source: &Source, file: FileId) -> Piece<'_> {
     let text = source.text_of(file);
     let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
-    Piece { text: bare, start: source.span_of(file).end - bare.len() }
+    Piece { text: bare, start: source.span_of(file).end() - bare.len() }
 }
 
 /// The lines of a text; line ends are `\n` or `\r\n`.

@@ -15,7 +15,7 @@ pub fn parse(source: &Source, diagnostics: &mut Diagnostics) -> Document {
     let files = (0..source.files()).map(FileId).collect();
     let trees = map_in_order(Each::Large, files, |file| FileTree::read(source.text_of(file)));
     let mut read = |file: FileId, diagnostics: &mut Diagnostics| {
-        let start = source.span_of(file).start;
+        let start = source.span_of(file).start();
         let Some(tree) = trees.get(file.0) else { return FileItems::default() };
         tree.report(start, diagnostics);
         let (header, includes) = (tree.header(start).into(), tree.includes());
@@ -86,7 +86,7 @@ pub fn join(
             continue;
         };
         let Some(Item::Include(name)) = file.items.get(next).cloned() else { continue };
-        match source.included(name.span.start) {
+        match source.included(name.span.start()) {
             Some(Included::File(id)) => {
                 let FileItems { header, items, includes } = read(*id, diagnostics);
                 between.push(Item::FileStart(FileStart { header, span: name.span }));

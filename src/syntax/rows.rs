@@ -136,7 +136,7 @@ impl Rows {
                 let mut name = name;
                 if let Some(letter) = name.text.strip_suffix(':').filter(|_| name.text.len() == 2) {
                     name.text = letter;
-                    let end = Span::new(name.span().end, name.span().end + 1);
+                    let end = Span::new(name.span().end(), name.span().end() + 1);
                     reader
                         .fault(codes::ROW_COLON, end, "no colon stands after a letter of the kit")
                         .replace(end, " ", format!("write `{letter}  {}`", piece.text));

@@ -8,7 +8,7 @@ use crate::source::{Diagnostics, Span};
 pub fn report_indent(line: &Line<'_>, diagnostics: &mut Diagnostics) {
     let indent = line.text().len() - line.text().trim_start().len();
     if line.oddly && line.body.is_some() {
-        let span = Span::new(line.span.start, line.span.start + indent);
+        let span = Span::new(line.span.start(), line.span.start() + indent);
         diagnostics
             .error(span, "a space that is not the plain one stands before this line")
             .code(codes::SPACE_ODD)
@@ -18,8 +18,8 @@ pub fn report_indent(line: &Line<'_>, diagnostics: &mut Diagnostics) {
 
 /// Tells of those in a line of a block; what stands in quotes or in a comment may have any.
 pub fn report_in_block(line: &Line<'_>, diagnostics: &mut Diagnostics) {
-    let end = line.comment.map_or(line.span.end, |comment| comment.start);
-    report(line, end - line.span.start, diagnostics);
+    let end = line.comment.map_or(line.span.end(), |comment| comment.start());
+    report(line, end - line.span.start(), diagnostics);
 }
 
 /// Tells of each run of them in the first bytes of a line.
@@ -35,7 +35,7 @@ fn report(line: &Line<'_>, bytes: usize, diagnostics: &mut Diagnostics) {
             continue;
         }
         if let Some((from, first, count)) = run.take() {
-            let span = Span::new(line.span.start + from, line.span.start + at);
+            let span = Span::new(line.span.start() + from, line.span.start() + at);
             let what = format!("{} ({})", name(first, count), code(first));
             let message = if from < indent {
                 format!("this line is indented by {what}")

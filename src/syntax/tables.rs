@@ -13,9 +13,9 @@ pub fn kit_letter(reader: &mut Reader<'_>, piece: Piece<'_>) -> Option<KitLetter
         let part = piece.part(&token).trimmed();
         if part.text.is_empty() {
             let span = piece.span_of(&token);
-            let with_comma = match span.start.checked_sub(1).filter(|at| *at >= piece.start) {
-                Some(comma) => Span::new(comma, span.end),
-                None => Span::new(span.start, span.end + 1),
+            let with_comma = match span.start().checked_sub(1).filter(|at| *at >= piece.start) {
+                Some(comma) => Span::new(comma, span.end()),
+                None => Span::new(span.start(), span.end() + 1),
             };
             reader
                 .fault(codes::COMMA_TWICE, span, "there is nothing between these commas")

@@ -5,6 +5,7 @@ use crate::rope::Rope;
 use crate::score::kit::Limb;
 use crate::score::{Accent, BlockWord, Hand, HitsRow, Inline, Placed, ProseBlock, Touch, WordsRow};
 use crate::source::{Span, Spanned};
+use smallvec::SmallVec;
 use std::sync::Arc;
 
 pub use super::signs::{AcrossPart, BarSign, SameBar, Spread};
@@ -50,7 +51,7 @@ pub enum Item {
 impl Item {
     /// The same with its places moved; those in prose and in blocks count from where these start.
     pub fn moved(&self, to: impl Fn(usize) -> usize + Copy) -> Self {
-        let range = |span: Span| Span::new(to(span.start), to(span.end));
+        let range = |span: Span| Span::new(to(span.start()), to(span.end()));
         match self {
             Self::Heading(heading) => {
                 let word = |name: &Word| Word::new(name.value.clone(), range(name.span));
@@ -74,7 +75,7 @@ impl Setting {
     /// The same with its places moved.
     pub fn moved(&self, to: impl Fn(usize) -> usize) -> Self {
         let word = |word: &Word| {
-            Word::new(word.value.clone(), Span::new(to(word.span.start), to(word.span.end)))
+            Word::new(word.value.clone(), Span::new(to(word.span.start()), to(word.span.end())))
         };
         Self { key: word(&self.key), value: word(&self.value) }
     }
@@ -253,7 +254,8 @@ pub enum CellKind {
 #[derive(Clone, Debug)]
 pub struct Hit {
     /// What is struck, in the order written.
-    pub strikes: Vec<Strike>,
+    /// Mostly one, which is held without a list of its own.
+    pub strikes: SmallVec<[Strike; 1]>,
     /// Grace notes before it.
     pub grace: WrittenGrace,
     /// Strokes through the stem, 0 to 3.

@@ -69,7 +69,7 @@ impl Words<'_> {
 
     /// Reports what stands right behind a group or a bracket.
     fn set_apart(&mut self, reader: &mut Reader<'_>, span: Span) {
-        if self.end.take() == Some(span.start) {
+        if self.end.take() == Some(span.start()) {
             unspaced(reader, span);
         }
     }
@@ -88,7 +88,7 @@ impl Words<'_> {
         open.end = span;
         if open.cells.is_flat() {
             self.finish(reader, open, spread);
-            self.end = Some(span.end);
+            self.end = Some(span.end());
             return;
         }
         if let Some(spread) = spread {
@@ -144,13 +144,13 @@ impl Words<'_> {
                 self.entries.push(Entry::Group(WordGroup { cell, spread, span }));
             }
         }
-        self.end = Some(span.end);
+        self.end = Some(span.end());
     }
 }
 
 fn unspaced(reader: &mut Reader<'_>, at: Span) {
     reader.fault(codes::WORDS_UNSPACED, at, "a space is missing before this").replace(
-        Span::new(at.start, at.start),
+        Span::new(at.start(), at.start()),
         " ",
         "put a space, or take the phrase whole into one pair of quotes",
     );
@@ -225,7 +225,7 @@ fn part(reader: &mut Reader<'_>, piece: Piece<'_>, token: Token<'_>) -> Option<Q
             let mend = "close them on the same line";
             let fault = reader.fault(codes::QUOTES_UNCLOSED, span, "these quotes are not closed");
             if phrase.chars().nth(1).is_some() {
-                let end = span.start + phrase.len();
+                let end = span.start() + phrase.len();
                 fault.replace(Span::new(end, end), "\"", mend);
             } else {
                 fault.mend(mend);

@@ -15,7 +15,7 @@ fn becomes(text: &str, label: &str, after: &str) {
     let one = found.iter().find(|one| one.label == label);
     let one = one.unwrap_or_else(|| panic!("{text}\n`{label}` is none of {labels:?}"));
     let mut made = asked.session.text("main.flam").unwrap().to_owned();
-    made.replace_range(one.span.start..one.span.end, &one.text);
+    made.replace_range(one.span.start()..one.span.end(), &one.text);
     assert_eq!(made, after, "{text}");
 }
 

@@ -11,12 +11,12 @@ fn a_name_leads_to_where_it_is_given() {
     let asked = Asked::new(BOOK, &[("one.flam", ONE)]);
     let given = definition(&asked.view(), asked.offset).expect("a place");
     let source = asked.session.source();
-    assert_eq!(source.named_location(given.start), "one.flam:4:6");
+    assert_eq!(source.named_location(given.start()), "one.flam:4:6");
     assert_eq!(source.slice(given), "gate");
     let asked =
         Asked::new(&BOOK.replace('‸', "").replace("one.flam", "one.fl‸am"), &[("one.flam", ONE)]);
     let file = definition(&asked.view(), asked.offset).expect("a file");
-    assert_eq!(asked.session.source().named_location(file.start), "one.flam:1:1");
+    assert_eq!(asked.session.source().named_location(file.start()), "one.flam:1:1");
 }
 
 #[test]
@@ -25,7 +25,7 @@ fn all_places_of_a_name_are_found() {
     let source = asked.session.source();
     let places = |given: bool| -> Vec<String> {
         let found = references(&asked.view(), asked.offset, given).into_iter();
-        found.map(|span| source.named_location(span.start)).collect()
+        found.map(|span| source.named_location(span.start())).collect()
     };
     let used =
         ["main.flam:3:14", "main.flam:7:18", "main.flam:10:9", "main.flam:12:6", "main.flam:12:16"];

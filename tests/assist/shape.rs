@@ -31,9 +31,12 @@ fn heads_lie_in_what_they_are_the_heads_of() {
     fn check(symbols: &[Symbol]) {
         for symbol in symbols {
             let (span, head) = (symbol.span, symbol.head);
-            assert!(span.start <= head.start && head.end <= span.end, "{symbol:?}");
+            assert!(span.start() <= head.start() && head.end() <= span.end(), "{symbol:?}");
             for child in &symbol.children {
-                assert!(span.start <= child.span.start && child.span.end <= span.end, "{symbol:?}");
+                assert!(
+                    span.start() <= child.span.start() && child.span.end() <= span.end(),
+                    "{symbol:?}"
+                );
             }
             check(&symbol.children);
         }
@@ -49,7 +52,7 @@ fn what_can_be_folded_away() {
     let line = |byte| source.location(byte).line;
     let found: Vec<(usize, usize)> = folds(&asked.view(), FileId::MAIN)
         .iter()
-        .map(|fold| (line(fold.span.start), line(fold.span.end)))
+        .map(|fold| (line(fold.span.start()), line(fold.span.end())))
         .collect();
     assert_eq!(found, [(1, 2), (4, 22), (6, 13), (8, 13), (10, 11), (15, 22), (17, 19), (21, 22)]);
 }
@@ -103,8 +106,10 @@ fn tokens_of_a_range_are_those_of_the_file_in_it() {
     let all = tokens(&asked.view(), FileId::MAIN, whole);
     let range = flamacue::source::Span::new(60, 120);
     let some = tokens(&asked.view(), FileId::MAIN, range);
-    let within: Vec<_> =
-        all.into_iter().filter(|t| t.span.end > range.start && t.span.start < range.end).collect();
+    let within: Vec<_> = all
+        .into_iter()
+        .filter(|t| t.span.end() > range.start() && t.span.start() < range.end())
+        .collect();
     assert_eq!(some, within);
     assert!(!some.is_empty());
 }

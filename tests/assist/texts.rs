@@ -39,10 +39,10 @@ impl Asked {
         let span = source.span_of(FileId(file));
         let mut text = source.text_of(FileId(file)).to_owned();
         let mut edits: Vec<&Edit> =
-            edits.iter().filter(|e| source.file_at(e.span.start) == FileId(file)).collect();
+            edits.iter().filter(|e| source.file_at(e.span.start()) == FileId(file)).collect();
         edits.sort_by_key(|edit| std::cmp::Reverse(edit.span));
         for edit in edits {
-            let range = edit.span.start - span.start..edit.span.end - span.start;
+            let range = edit.span.start() - span.start()..edit.span.end() - span.start();
             text.replace_range(range, &edit.text);
         }
         text

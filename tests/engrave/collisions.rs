@@ -101,7 +101,7 @@ fn ink(fonts: &Fonts, mark: &Mark) -> Ink {
             Affine::translate(at.to_vec2()) * Affine::scale(*size) * fonts.text.outline(run)
         }
     };
-    let place = mark.place.map_or(String::new(), |span| format!("byte {}", span.start));
+    let place = mark.place.map_or(String::new(), |span| format!("byte {}", span.start()));
     Ink { kind: mark.kind, bounds: path.bounding_box(), path, place }
 }
 

@@ -86,7 +86,7 @@ fn each_head_of_a_chord_tells_its_own_row() {
             })
             .map(|mark| {
                 // The block starts where the text does.
-                let place = source.location(mark.place.unwrap().start);
+                let place = source.location(mark.place.unwrap().start());
                 (place.line, place.column)
             })
             .collect();

@@ -43,7 +43,7 @@ pub fn edits_mend(texts: &Faulty, faults: impl Fn(&str) -> Vec<Diagnostic>) -> u
         for fault in &before {
             let Some(edit) = &fault.edit else { continue };
             let mut mended = text.clone();
-            mended.replace_range(edit.span.start..edit.span.end, &edit.text);
+            mended.replace_range(edit.span.start()..edit.span.end(), &edit.text);
             if count(&faults(&mended), fault) >= count(&before, fault) {
                 wrong.push(format!("{name}: {fault:?} is still there in:\n{mended}"));
             }

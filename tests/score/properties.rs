@@ -248,8 +248,8 @@ proptest! {
         let (score, diagnostics, source) = read(&text);
         check::score(&score, diagnostics.has_errors());
         for d in diagnostics.sorted() {
-            prop_assert!(d.span.start <= d.span.end && d.span.end <= text.len());
-            prop_assert!(d.span.start == d.span.end || !source.slice(d.span).is_empty());
+            prop_assert!(d.span.start() <= d.span.end() && d.span.end() <= text.len());
+            prop_assert!(d.span.start() == d.span.end() || !source.slice(d.span).is_empty());
         }
     }
 }

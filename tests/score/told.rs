@@ -15,7 +15,7 @@ pub fn read(text: &str) -> (Score, Diagnostics, Source) {
 pub fn found(diagnostics: &Diagnostics, source: &Source) -> String {
     let mut lines = Vec::new();
     for d in diagnostics.sorted() {
-        let place = source.location(d.span.start);
+        let place = source.location(d.span.start());
         let mend = d.mend_in(source).map(|m| format!(" -> {m}")).unwrap_or_default();
         lines.push(format!(
             "{:?} {}:{} [{}] {}{mend}",

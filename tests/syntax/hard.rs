@@ -34,7 +34,7 @@ fn survive(text: &str) {
 }
 
 fn is_in(text: &str, span: Span) -> bool {
-    span.start <= span.end && text.get(span.start..span.end).is_some()
+    span.start() <= span.end() && text.get(span.start()..span.end()).is_some()
 }
 
 const SEED: &str = "\

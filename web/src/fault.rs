@@ -115,11 +115,11 @@ fn change<'a>(source: &'a Source, edit: &'a Edit) -> EditOut<'a> {
 }
 
 fn range(source: &Source, span: Span) -> RangeOut<'_> {
-    let start = source.location(span.start);
+    let start = source.location(span.start());
     RangeOut {
         file: source.name_of(start.file),
         start: place(start),
-        end: place(source.location(span.end.max(span.start))),
+        end: place(source.location(span.end().max(span.start()))),
     }
 }
 

@@ -21,7 +21,9 @@ pub fn mends(
     let places = Places::new(source, books.encoding(), &books.uris);
     let touched = book.findings.iter().filter(|finding| {
         let span = finding.span;
-        source.file_at(span.start) == file && span.start <= range.end && range.start <= span.end
+        source.file_at(span.start()) == file
+            && span.start() <= range.end()
+            && range.start() <= span.end()
     });
     let mended = touched.filter_map(|finding| {
         let mend = finding.mend.as_ref()?;
@@ -50,8 +52,8 @@ pub fn workspace_edit(
 ) -> Value {
     let mut files: BTreeMap<String, (String, Vec<Value>)> = BTreeMap::new();
     for edit in edits {
-        let Some(uri) = places.uri(edit.span.start) else { continue };
-        let path = source.name_of(source.file_at(edit.span.start));
+        let Some(uri) = places.uri(edit.span.start()) else { continue };
+        let path = source.name_of(source.file_at(edit.span.start()));
         let changed = json!({ "range": places.range(edit.span), "newText": edit.text });
         let file = files.entry(uri.as_str().to_owned());
         file.or_insert_with(|| (path.to_owned(), Vec::new())).1.push(changed);

@@ -225,7 +225,7 @@ fn tokens(asked: &Asked<'_>, range: Span) -> Answer {
         pieces.map(move |span| assist::Token { span, ..token })
     });
     for token in pieces {
-        let start = asked.places.position(token.span.start);
+        let start = asked.places.position(token.span.start());
         let same_line = start.line == last.line;
         let (token_type, token_modifiers_bitset) = legend::numbers(token.kind);
         let from = if same_line { last.character } else { 0 };

@@ -33,7 +33,7 @@ impl<'a> Places<'a> {
     /// Where a byte stands in its file.
     pub fn position(&self, offset: usize) -> lsp_types::Position {
         let file = self.source.file_at(offset);
-        let start = self.source.span_of(file).start;
+        let start = self.source.span_of(file).start();
         let text = self.source.text_of(file);
         plain(self.starts(file).position(text, offset.saturating_sub(start), self.encoding))
     }
@@ -42,14 +42,14 @@ impl<'a> Places<'a> {
     pub fn offset(&self, file: FileId, position: lsp_types::Position) -> usize {
         let text = self.source.text_of(file);
         let at = self.starts(file).offset(text, read(position), self.encoding);
-        self.source.span_of(file).start + at
+        self.source.span_of(file).start() + at
     }
 
     /// Where a span stands in the file it starts in.
     pub fn range(&self, span: Span) -> Range {
-        let file = self.source.span_of(self.source.file_at(span.start));
-        let end = span.end.clamp(span.start, file.end.max(span.start));
-        Range::new(self.position(span.start), self.position(end))
+        let file = self.source.span_of(self.source.file_at(span.start()));
+        let end = span.end().clamp(span.start(), file.end().max(span.start()));
+        Range::new(self.position(span.start()), self.position(end))
     }
 
     /// The span of a range of a file.
@@ -65,18 +65,18 @@ impl<'a> Places<'a> {
 
     /// A span with the file it is in.
     pub fn location(&self, span: Span) -> Option<Location> {
-        Some(Location::new(self.uri(span.start)?, self.range(span)))
+        Some(Location::new(self.uri(span.start())?, self.range(span)))
     }
 
     /// A span line by line as editors have lines, which a carriage return alone ends too.
     pub fn pieces(&self, span: Span) -> Vec<Span> {
-        let mut at = span.start;
+        let mut at = span.start();
         let parts = self.source.slice(span).split(['\n', '\r']).map(|part| {
             let piece = Span::new(at, at + part.len());
-            at = piece.end + 1;
+            at = piece.end() + 1;
             piece
         });
-        parts.filter(|piece| piece.start < piece.end).collect()
+        parts.filter(|piece| piece.start() < piece.end()).collect()
     }
 
     /// How long a span on one line is, in what columns count.

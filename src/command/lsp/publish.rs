@@ -22,13 +22,13 @@ impl Published {
             let source = book.view().source;
             let places = Places::new(source, books.encoding(), &books.uris);
             for path in book.files() {
-                let start = book.view().file(&path).map_or(0, |file| source.span_of(file).start);
+                let start = book.view().file(&path).map_or(0, |file| source.span_of(file).start());
                 if let Some(uri) = places.uri(start) {
                     now.entry(path).or_insert_with(|| (uri, Vec::new()));
                 }
             }
             for finding in &book.findings {
-                let path = source.name_of(source.file_at(finding.span.start));
+                let path = source.name_of(source.file_at(finding.span.start()));
                 let one = diagnostic(&places, finding);
                 // A chapter of two books has each fault once.
                 if let Some((_, told)) = now.get_mut(path).filter(|(_, told)| !told.contains(&one))

@@ -242,7 +242,7 @@ impl Counter {
     ) {
         let said = &word.value;
         let CountPlace { place, meter } = place;
-        let before = Span::new(word.span.start, word.span.start);
+        let before = Span::new(word.span.start(), word.span.start());
         let bar_begins = format!("put a `|` before `{said}` if a new bar begins there");
         match (miss, number(word)) {
             (Miss::Again, _) => {

@@ -93,7 +93,7 @@ pub(crate) fn fastest(strokes: &[LimbStroke], limit: f64, pace: Pace) -> Option<
     let own = strokes.get(from..=to)?;
     let (first, last) = (own.first()?, own.last()?);
     // Cells stand in several rows; what is marked goes on from the first of them.
-    let span = own.iter().map(|s| s.span).filter(|s| s.start >= first.span.start);
+    let span = own.iter().map(|s| s.span).filter(|s| s.start() >= first.span.start());
     let span = span.reduce(Span::join).unwrap_or(first.span);
     Some(Passage { span, bars: (first.bar, last.bar), rate, pair, more: passages.len() - 1 })
 }

@@ -139,8 +139,8 @@ pub fn check_again(
             let span = span.moved(block.at);
             let head_span = block.span.moved(block.at);
             // Marks stand under one line. What is made has no cells of its own to mark.
-            let line = source.line_at(span.start);
-            let span = Span::new(span.start, span.end.min(line.end.max(span.start)));
+            let line = source.line_at(span.start());
+            let span = Span::new(span.start(), span.end().min(line.end().max(span.start())));
             let head = source.slice(head_span);
             let what = match head.split('"').next() {
                 Some(head) if span == head_span => format!("{}, ", head.trim()),

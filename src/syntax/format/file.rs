@@ -62,21 +62,21 @@ impl ProseLines {
         for (stretch, end) in outlined.iter().zip(ends) {
             let Some(code) = stretch.code() else { continue };
             prose.stretches.push(Span::new(stretch.start, end));
-            prose.code.extend(code.iter().map(|line| line.start));
+            prose.code.extend(code.iter().map(|line| line.start()));
         }
         prose
     }
 
     fn holds(&self, line: &Line<'_>) -> bool {
-        let after = self.stretches.partition_point(|stretch| stretch.start <= line.span.start);
+        let after = self.stretches.partition_point(|stretch| stretch.start() <= line.span.start());
         let stretch = after.checked_sub(1).and_then(|at| self.stretches.get(at));
-        stretch.is_some_and(|stretch| line.span.start < stretch.end)
+        stretch.is_some_and(|stretch| line.span.start() < stretch.end())
     }
 
     /// A line of prose with what stands before its comment as it is; code is wholly as it is. Nothing for
     /// other lines, and for those without words.
     fn line(&self, source: &Source, line: &Line<'_>, next: Option<&Line<'_>>) -> Option<String> {
-        if self.code.contains(&line.span.start) {
+        if self.code.contains(&line.span.start()) {
             return Some(source.slice(line.span).to_owned());
         }
         line.body.filter(|_| self.holds(line))?;
@@ -141,11 +141,11 @@ fn bodies(source: &Source, document: &Document) -> BTreeMap<usize, String> {
                     Some(name) => format!("{} {{#{}}}", own.title.text, name.value),
                     None => bare.to_owned(),
                 };
-                bodies.insert(heading.span.start, format!("{hashes} {words}"));
+                bodies.insert(heading.span.start(), format!("{hashes} {words}"));
             }
             Item::Block(block) => {
                 let text = BlockText { source, at: block.at };
-                let mut own = BTreeMap::from([(block.span.start, head(text, block))]);
+                let mut own = BTreeMap::from([(block.span.start(), head(text, block))]);
                 own.extend(block.sets.iter().flat_map(|set| &set.settings).map(setting));
                 let of_players = block.players.iter().flat_map(|player| &player.sets);
                 let settings = of_players.flat_map(|set| &set.settings).map(setting);
@@ -170,7 +170,7 @@ fn setting(setting: &Setting) -> (usize, String) {
     let (key, value) = (&setting.key.value, &setting.value.value);
     // What is no key may be colons alone.
     let colon = if key.ends_with(':') { "" } else { ":" };
-    (setting.key.span.start, format!("{key}{colon} {value}"))
+    (setting.key.span.start(), format!("{key}{colon} {value}"))
 }
 
 fn head(text: BlockText<'_>, block: &Block) -> String {
@@ -210,7 +210,7 @@ impl SetText<'_> {
             whole().filter_map(|(row, indent)| Some(((row, indent), table(&row.content)?)));
         for ((row, indent), text) in music.iter().copied().zip(aligned).chain(tables) {
             let name = format!("{indent}{}", row.name.value);
-            bodies.insert(row.name.span.start, format!("{name:width$}{GUTTER}{text}"));
+            bodies.insert(row.name.span.start(), format!("{name:width$}{GUTTER}{text}"));
         }
     }
 }

@@ -173,8 +173,8 @@ impl Builder<'_> {
 
     fn add(&mut self, key: Key, text: String, lead: usize, span: Span) {
         let from = self.tokens.last().map(|last| last.end);
-        let gap = from.map_or(0, |from| gap(self.written.slice(Span::new(from, span.start))));
-        self.tokens.push(ColumnToken { key, text, lead, gap, end: span.end });
+        let gap = from.map_or(0, |from| gap(self.written.slice(Span::new(from, span.start()))));
+        self.tokens.push(ColumnToken { key, text, lead, gap, end: span.end() });
     }
 
     /// A word, or the words of a bracket, each with a column of its own.
@@ -191,7 +191,7 @@ impl Builder<'_> {
                     let place = if at == 0 { *span } else { word.span };
                     self.add(key, text, open.len(), place);
                     if let Some(token) = self.tokens.last_mut() {
-                        token.end = if at == last { span.end } else { word.span.end };
+                        token.end = if at == last { span.end() } else { word.span.end() };
                         if at > 0 {
                             token.gap = 1;
                         }

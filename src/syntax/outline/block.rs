@@ -71,7 +71,8 @@ impl<'a> Outline<'a> {
         let (Some(top), Some(bottom)) = (lost.first(), lost.last()) else { return false };
         let Some(body) = top.body else { return false };
         let rows: Vec<String> = lost.iter().map(|line| format!("  {}", line.text())).collect();
-        let all = Span::new(top.span.start.saturating_sub(at), bottom.span.end.saturating_sub(at));
+        let all =
+            Span::new(top.span.start().saturating_sub(at), bottom.span.end().saturating_sub(at));
         found
             .error(body.counted_from(at).span(), "rows stand under their block, indented")
             .code(codes::ROWS_FLUSH)

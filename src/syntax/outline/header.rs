@@ -111,7 +111,7 @@ impl<'a> Outline<'a> {
             } else if at <= last {
                 self.lost_setting(at, body);
             } else {
-                let start = self.lines[at].span.start;
+                let start = self.lines[at].span.start();
                 self.diagnostics
                     .error(body.span(), "the header goes on to the first blank line, and this line is no part of it")
                     .code(codes::HEADER_UNENDED)

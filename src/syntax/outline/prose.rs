@@ -36,7 +36,7 @@ impl<'a> Outline<'a> {
                 .error(hashes.span(), "there are two sizes of heading")
                 .code(codes::HEADING_LEVEL)
                 .replace(hashes.span(), "##", "write `#` or `##`");
-        } else if hashes.span().end == words.start {
+        } else if hashes.span().end() == words.start {
             self.diagnostics
                 .error(hashes.span(), "a space is missing after this sign")
                 .code(codes::HEADING_UNSPACED)
@@ -62,7 +62,7 @@ impl<'a> Outline<'a> {
             level,
             text,
             name: words.name,
-            end: line.span().end,
+            end: line.span().end(),
             span: line.span(),
         })
     }

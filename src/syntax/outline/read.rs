@@ -55,7 +55,7 @@ impl<'a> Outline<'a> {
             self.at += 1;
         }
         let lines = self.lines.get(first..self.at).unwrap_or_default();
-        let start = self.lines.get(first).map_or(0, |line| line.span.start);
+        let start = self.lines.get(first).map_or(0, |line| line.span.start());
         OutlinedStretch::new((start, lines), held, std::mem::take(&mut self.diagnostics))
     }
 

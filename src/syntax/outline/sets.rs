@@ -143,7 +143,7 @@ impl Sets {
         rows: &Rows,
         diagnostics: &mut Diagnostics,
     ) {
-        let colon = Span::new(name.span().end, name.span().end + 1);
+        let colon = Span::new(name.span().end(), name.span().end() + 1);
         diagnostics
             .error(colon, format!("rows have no colon, and one stands after `{}`", name.text))
             .code(codes::ROW_COLON)

@@ -61,7 +61,7 @@ impl<'t> StretchReader<'t, '_> {
         if !text.is_empty() {
             let span = self.reader.text.span(&range);
             let line = self.last_line(&range);
-            let end = line.map_or(span.end, |line| line.span().end);
+            let end = line.map_or(span.end(), |line| line.span().end());
             let name = line.and_then(|line| self.name(line, &mut text));
             self.items.push(Item::Heading(Heading { level, text: text.into(), name, end, span }));
         }

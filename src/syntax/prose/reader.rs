@@ -67,7 +67,7 @@ impl<'t, 'd> ProseReader<'t, 'd> {
     /// A place of the source, counted from where places in the block count.
     pub(super) fn place(&self, range: &Range<usize>) -> Span {
         let span = self.text.span(range);
-        Span::new(span.start.saturating_sub(self.from), span.end.saturating_sub(self.from))
+        Span::new(span.start().saturating_sub(self.from), span.end().saturating_sub(self.from))
     }
 
     /// The number of a footnote that is referred to.

@@ -244,7 +244,7 @@ mod tests {
     fn drums_and_what_joins_them() {
         let found = drums(piece("crash with kick, tom1+floor then andy"));
         assert_eq!(names(&found), ["crash", "kick", "tom1", "floor", "andy"]);
-        assert_eq!((found[1].span.start, found[1].span.end), (21, 25));
+        assert_eq!((found[1].span.start(), found[1].span.end()), (21, 25));
         assert!(drums(piece(" and , ")).is_empty());
     }
 
@@ -268,7 +268,7 @@ mod tests {
             AccentPlace::Division(own) => format!("({})", words(own).join(" ")),
         });
         assert_eq!(told.collect::<Vec<_>>(), ["1", "&", "e of 2", "(3 . x)"]);
-        assert!(matches!(places.get(2), Some(AccentPlace::Of(e, 2)) if e.span.start == 17));
+        assert!(matches!(places.get(2), Some(AccentPlace::Of(e, 2)) if e.span.start() == 17));
         assert!(matches!(read("on &"), Ok(AccentsLine::On(places)) if places.len() == 1));
         assert_eq!(read("every 3 notes"), Ok(AccentsLine::Every(3)));
         assert_eq!(read("every three"), Ok(AccentsLine::Every(3)));
@@ -281,7 +281,9 @@ mod tests {
     #[test]
     fn accents_that_cannot_be_read() {
         let read = |text| AccentsLine::read(piece(text));
-        assert!(matches!(read("on 1 )"), Err(WrongAccents::Count(word)) if word.span.start == 15));
+        assert!(
+            matches!(read("on 1 )"), Err(WrongAccents::Count(word)) if word.span.start() == 15)
+        );
         assert!(matches!(read("on (1 2"), Err(WrongAccents::Count(_))));
         assert!(matches!(read("on e of 9999999999"), Err(WrongAccents::Count(_))));
         assert_eq!(read("every other"), Err(WrongAccents::Every));

@@ -28,7 +28,7 @@ pub(in crate::write) fn block(block: &ProseBlock, words: &mut HtmlWords<'_>) -> 
 
 /// A picture, or what it shows where it is not there.
 fn figure(figure: &Figure, words: &HtmlWords<'_>) -> String {
-    let Some(picture) = words.picture(figure.span.start) else {
+    let Some(picture) = words.picture(figure.span.start()) else {
         return format!("<p><em>{}</em></p>\n", escape(&figure.said));
     };
     let caption = match figure.caption.as_str() {
