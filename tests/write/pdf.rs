@@ -1,8 +1,12 @@
 use crate::fixture::{drawing, fonts, page, words};
-use flamacue::drawing::{Drawing, Kind, Node, Page};
+use flamacue::drawing::{
+    Drawing, Kind, Mark, Node, Page, Picture, PictureForm, PixelFormat, Shape,
+};
 use flamacue::font::FaceStyle;
 use flamacue::write::{pdf, svg};
+use kurbo::Rect;
 use lopdf::{Document, Object};
+use std::sync::Arc;
 
 fn written() -> Vec<u8> {
     let fonts = fonts();
@@ -181,9 +185,56 @@ fn every_page_has_its_own_content_and_size_and_all_share_their_faces() {
         let placed = content.operations.iter().find(|own| own.operator == "Td").expect("words");
         assert_eq!(placed.operands[0].as_float().expect("their place"), number as f32);
         faces.push(page.get(b"Resources").and_then(Object::as_reference).expect("its faces"));
+        // It is in the file before anything is known that stands beside pages.
+        let content = page.get(b"Contents").and_then(Object::as_reference);
+        assert_eq!(content.expect("its content"), (number, 0));
     }
     faces.dedup();
     assert_eq!(faces.len(), 1);
+    let file = String::from_utf8_lossy(&bytes);
+    let begun: Vec<&str> =
+        file.split(" 0 obj\n").map(|own| own.lines().last().unwrap_or("")).collect();
+    assert!(begun.starts_with(&["1", "2", "3"]), "in their order");
+}
+
+#[test]
+fn a_page_with_a_picture_names_it_and_has_the_faces_of_all() {
+    let fonts = fonts();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 1, 1);
+    encoder.set_color(png::ColorType::Grayscale);
+    let mut writer = encoder.write_header().expect("a PNG");
+    writer.write_image_data(&[128]).expect("a PNG");
+    writer.finish().expect("a PNG");
+    let form =
+        PictureForm::Pixels { format: PixelFormat::Png, pixels: (1, 1), bytes: bytes.into() };
+    let picture = Arc::new(Picture { width: 20.0, height: 20.0, form });
+    let shape = Shape::Picture { picture, area: Rect::new(10.0, 10.0, 30.0, 30.0) };
+    let word = words(&fonts, Kind::Text, "own", FaceStyle::Regular, 5.0, 50.0);
+    let shown = Mark { shape, ..word.clone() };
+    let of = |nodes: Vec<Node>| Page { nodes, ..page(&fonts) };
+    let pages =
+        vec![of(vec![Node::Mark(word.clone())]), of(vec![Node::Mark(word), Node::Mark(shown)])];
+    let drawing = Drawing { pages, ..Drawing::default() };
+    let bytes = pdf::write(&drawing, &fonts).expect("a PDF");
+    let document = Document::load_mem(&bytes).expect("a PDF lopdf reads");
+    let resources = document.get_pages().into_values().map(|id| {
+        let page = document.get_dictionary(id).expect("a page");
+        let (_, own) =
+            document.dereference(page.get(b"Resources").expect("resources")).expect("them");
+        own.as_dict().expect("resources").clone()
+    });
+    let resources: Vec<lopdf::Dictionary> = resources.collect();
+    let pictures = |own: &lopdf::Dictionary| {
+        let (_, named) =
+            document.dereference(own.get(b"XObject").expect("pictures")).expect("them");
+        named.as_dict().expect("pictures").len()
+    };
+    assert_eq!(resources.iter().map(pictures).collect::<Vec<_>>(), [0, 1]);
+    assert_eq!(
+        resources[0].get(b"Font").expect("faces"),
+        resources[1].get(b"Font").expect("faces")
+    );
 }
 
 #[test]

@@ -2,14 +2,15 @@
 
 use super::compress;
 use super::faces::Faces;
-use super::file;
+use super::file::PdfFile;
 use super::finish;
 use super::glyphs::GlyphNumbers;
 use super::information::PRODUCER;
 use super::options::PdfOptions;
+use super::page_objects::PageObjects;
 use super::pages;
 use super::pages::PagesSoFar;
-use super::place::points;
+use super::place::{SetPage, points};
 use super::tags::Tags;
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, PAGES_TOGETHER, Page};
@@ -17,7 +18,7 @@ use crate::font::Fonts;
 use crate::parallel::{Each, both};
 use crate::write::error::WriteError;
 use kurbo::Size;
-use lopdf::{Document, Object, Stream};
+use lopdf::{Document, Object};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 use std::borrow::Cow;
 
@@ -72,7 +73,7 @@ pub(super) fn write_pages<'a>(
     let tags = (!drawing.imposed).then(|| Tags::new(drawing.title.is_some()));
     let mut known = PagesSoFar::new(fonts, options, tags);
     let mut numbers = GlyphNumbers::default();
-    let mut contents = Vec::new();
+    let mut file = PdfFile::new();
     let first = rest.next().unwrap_or_default();
     let mut waiting = known.write(first, &numbers)?;
     while rest.len() > 0 {
@@ -81,7 +82,7 @@ pub(super) fn write_pages<'a>(
         let pack = || pages::pack(waiting, &numbers);
         let next = || known.write(rest.next().unwrap_or_default(), &numbers);
         let (packed, next) = both(Each::Large, count, pack, next);
-        contents.extend(packed);
+        file.add_pages(&packed.map_err(damaged)?, rest.len() + 1);
         waiting = next?;
     }
     pages::number(&waiting, &mut numbers);
@@ -92,11 +93,11 @@ pub(super) fn write_pages<'a>(
         drop(rest);
         let faces = Faces::of(&numbers, fonts)?;
         let put_together = || {
-            let mut document = skeleton(drawing, &sizes, &faces).map_err(damaged)?;
+            let (mut document, mut pages) = skeleton(drawing, &sizes, &faces).map_err(damaged)?;
             let mut written = WrittenObjects::default();
-            pictures.write(&mut document).map_err(damaged)?;
+            pages.resources = pictures.write(&mut document, &pages.shared).map_err(damaged)?;
             let parts = (&mut document, &mut written);
-            finish::finish(parts, (drawing, &sizes), options, tags).map_err(damaged)?;
+            finish::finish(parts, (drawing, &pages), options, tags).map_err(damaged)?;
             Ok::<_, WriteError>((document, written))
         };
         let (document, packed) =
@@ -104,17 +105,18 @@ pub(super) fn write_pages<'a>(
         Ok::<_, WriteError>((document?, packed?))
     };
     let (packed, beside) = both(Each::Large, count, || pages::pack(waiting, &numbers), beside);
-    contents.extend(packed);
+    file.add_pages(&packed.map_err(damaged)?, 0);
     let ((mut document, written), faces) = beside?;
-    let contents = contents.into_iter().collect::<Result<_, _>>().map_err(damaged)?;
-    fill(&mut document, contents).map_err(damaged)?;
     compress::compress(&mut document, &faces).map_err(damaged)?;
-    file::write(&document, written).map_err(damaged)
+    file.finish(&document, written).map_err(damaged)
 }
 
-/// The document with its faces and its pages, which are empty but for the first: it shows each glyph
-/// once.
-fn skeleton(drawing: &Drawing, sizes: &[Size], faces: &Faces) -> lopdf::Result<Document> {
+/// The document with its faces, and its pages. It is made with one page, which shows each glyph once.
+fn skeleton(
+    drawing: &Drawing,
+    sizes: &[Size],
+    faces: &Faces,
+) -> lopdf::Result<(Document, PageObjects)> {
     let mut document = PdfDocument::new("");
     let info = &mut document.metadata.info;
     info.document_title = drawing.title.clone().unwrap_or_default();
@@ -129,36 +131,29 @@ fn skeleton(drawing: &Drawing, sizes: &[Size], faces: &Faces) -> lopdf::Result<D
     document.pages = first.into_iter().collect();
     let options = PdfSaveOptions::default();
     let mut document = printpdf::serialize::to_lopdf_doc(&document, &options, &mut Vec::new());
-    add_pages(&mut document, sizes.len().saturating_sub(1))?;
-    Ok(document)
+    let pages = take_pages(&mut document, sizes)?;
+    Ok((document, pages))
 }
 
-/// Adds so many pages after the first that are as this is, each with a content of its own. They share its resources
-/// (ISO 32000-1, 7.7.3.3): as many as a book has pages would take more room than all that stands beside its pages.
-fn add_pages(document: &mut Document, count: usize) -> lopdf::Result<()> {
-    let Some(first) = document.get_pages().into_values().next() else { return Ok(()) };
-    let page = document.get_dictionary(first)?.clone();
-    let tree = page.get(b"Parent")?.as_reference()?;
-    let mut kids: Vec<Object> = vec![first.into()];
-    for _ in 0..count {
-        let mut own = page.clone();
-        own.set("Contents", document.new_object_id());
-        kids.push(document.add_object(own).into());
-    }
-    let tree = document.get_dictionary_mut(tree)?;
+/// Makes of the only page all of them, which share its resources and are no objects of the document yet. The contents of
+/// pages have the first numbers.
+fn take_pages(document: &mut Document, sizes: &[Size]) -> lopdf::Result<PageObjects> {
+    let count = u32::try_from(sizes.len()).unwrap_or(u32::MAX);
+    document.renumber_objects_with(count.saturating_add(1));
+    let Some(first) = document.get_pages().into_values().next() else {
+        return Ok(PageObjects::default());
+    };
+    let shared = document.get_dictionary(first)?.clone();
+    document.objects.remove(&first);
+    document.objects.remove(&shared.get(b"Contents")?.as_reference()?);
+    let ids = std::iter::once(first).chain(std::iter::repeat_with(|| document.new_object_id()));
+    let pages: Vec<SetPage> =
+        sizes.iter().zip(ids).map(|(size, id)| SetPage { id, size: *size }).collect();
+    let kids: Vec<Object> = pages.iter().map(|page| page.id.into()).collect();
+    let tree = document.get_dictionary_mut(shared.get(b"Parent")?.as_reference()?)?;
     tree.set("Count", kids.len() as i64);
     tree.set("Kids", kids);
-    Ok(())
-}
-
-/// Puts the contents of the pages in.
-fn fill(document: &mut Document, contents: Vec<Stream>) -> lopdf::Result<()> {
-    let pages: Vec<_> = document.get_pages().into_values().collect();
-    for (page, content) in pages.into_iter().zip(contents) {
-        let id = document.get_dictionary(page)?.get(b"Contents")?.as_reference()?;
-        document.objects.insert(id, content.into());
-    }
-    Ok(())
+    Ok(PageObjects { shared, pages, resources: Vec::new() })
 }
 
 fn damaged(error: impl std::fmt::Display) -> WriteError {

@@ -7,6 +7,9 @@ use super::pack::PackedObjects;
 use super::written::WrittenObjects;
 use lopdf::{Document, Object, Stream, dictionary};
 
+/// The version of PDF that all of it is of (ISO 32000-1).
+pub(super) const VERSION: &str = "1.7";
+
 /// About how many bytes stand around the content of a stream.
 const AROUND: usize = 128;
 
@@ -24,51 +27,67 @@ enum CrossReference {
     Packed(u32, usize),
 }
 
-/// The bytes of a document whose streams are compressed as they are to be, with the objects that were written beside
-/// it.
-///
-/// # Errors
-/// Passes on what the compressor says.
-pub(super) fn write(document: &Document, mut written: WrittenObjects) -> std::io::Result<Vec<u8>> {
-    let mut streams = Vec::new();
-    for (id, object) in &document.objects {
-        match object {
-            Object::Stream(stream) => streams.push((id.0, stream)),
-            _ => written.put(*id, object),
-        }
-    }
-    let packs = written.packed()?;
-    let all =
-        streams.iter().map(|(_, stream)| *stream).chain(packs.iter().map(|pack| &pack.stream));
-    let mut file = PdfFile::new(document, all.map(|stream| stream.content.len() + AROUND).sum());
-    for (number, stream) in streams {
-        file.put(number, stream);
-    }
-    for PackedObjects { numbers, stream } in &packs {
-        let pack = file.next();
-        file.put(pack, stream);
-        for (index, held) in numbers.iter().enumerate() {
-            file.set(*held, CrossReference::Packed(pack, index));
-        }
-    }
-    file.finish(document)
-}
-
-/// The file as it grows.
-struct PdfFile {
+/// The file as it grows: first the contents of the pages, each as soon as it is packed, then all else.
+pub(super) struct PdfFile {
     bytes: Vec<u8>,
     /// By the objects' numbers.
     entries: Vec<CrossReference>,
 }
 
 impl PdfFile {
-    /// The head of one of about so many bytes.
-    fn new(document: &Document, length: usize) -> Self {
-        let mut bytes = Vec::with_capacity(length);
+    /// The head of one.
+    pub(super) fn new() -> Self {
         // A line of bytes that are no text tells programs that the file isn't (7.5.2).
-        bytes.extend_from_slice(format!("%PDF-{}\n%", document.version).as_bytes());
+        let mut bytes = format!("%PDF-{VERSION}\n%").into_bytes();
         bytes.extend_from_slice(&[0xBB, 0xAD, 0xC0, 0xDE, b'\n']);
-        Self { bytes, entries: vec![CrossReference::Free; document.max_id as usize + 1] }
+        Self { bytes, entries: vec![CrossReference::Free] }
+    }
+
+    /// Adds the contents of the next pages: the number of each is that of its page, from 1. As many are to come some
+    /// more times.
+    pub(super) fn add_pages(&mut self, contents: &[Stream], times: usize) {
+        let bytes: usize = contents.iter().map(|stream| stream.content.len() + AROUND).sum();
+        // Room that isn't used takes no memory; the list is not to be copied as it grows, which takes twice its room.
+        self.bytes.reserve(bytes.saturating_add(bytes / 2 * times));
+        for content in contents {
+            let number = self.next();
+            self.put(number, content);
+        }
+    }
+
+    /// The whole file, of a document whose numbers follow those of the pages' contents and whose streams are compressed
+    /// as they are to be, with the objects that were written beside it.
+    ///
+    /// # Errors
+    /// Passes on what the compressor says.
+    pub(super) fn finish(
+        mut self,
+        document: &Document,
+        mut written: WrittenObjects,
+    ) -> std::io::Result<Vec<u8>> {
+        let mut streams = Vec::new();
+        for (id, object) in &document.objects {
+            match object {
+                Object::Stream(stream) => streams.push((id.0, stream)),
+                _ => written.put(*id, object),
+            }
+        }
+        let packs = written.packed()?;
+        let all =
+            streams.iter().map(|(_, stream)| *stream).chain(packs.iter().map(|pack| &pack.stream));
+        self.bytes.reserve(all.map(|stream| stream.content.len() + AROUND).sum());
+        self.entries.resize(document.max_id as usize + 1, CrossReference::Free);
+        for (number, stream) in streams {
+            self.put(number, stream);
+        }
+        for PackedObjects { numbers, stream } in &packs {
+            let pack = self.next();
+            self.put(pack, stream);
+            for (index, held) in numbers.iter().enumerate() {
+                self.set(*held, CrossReference::Packed(pack, index));
+            }
+        }
+        self.end(document)
     }
 
     /// A number that no object has.
@@ -93,7 +112,7 @@ impl PdfFile {
     }
 
     /// The table of the objects, in place of a trailer (7.5.8), and where it lies.
-    fn finish(mut self, document: &Document) -> std::io::Result<Vec<u8>> {
+    fn end(mut self, document: &Document) -> std::io::Result<Vec<u8>> {
         let number = self.next();
         let start = self.bytes.len();
         self.set(number, CrossReference::At(start));

@@ -1,39 +1,35 @@
-//! What the PDF says beside its pages: information, XMP, outline, page labels, links and boxes.
+//! What the PDF says beside the ink of its pages: information, XMP, outline, page labels, links, and the pages
+//! themselves.
 
 use super::information::{information, language, xmp};
 use super::links;
 use super::options::PdfOptions;
 use super::outline;
-use super::place::SetPage;
+use super::page_objects::PageObjects;
 use super::tags::Tags;
 use super::written::WrittenObjects;
 use crate::drawing::Drawing;
-use crate::write::number::round;
-use kurbo::Size;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
-/// Everything that is not a page's ink, of a drawing whose pages have some sizes; dates, random identifiers and empty entries out.
+/// Everything that is not a page's ink, of a drawing and its pages; dates, random identifiers and empty entries out.
 pub(super) fn finish(
     (document, written): (&mut Document, &mut WrittenObjects),
-    (drawing, sizes): (&Drawing, &[Size]),
+    (drawing, objects): (&Drawing, &PageObjects),
     options: &PdfOptions,
     tags: Option<Tags>,
 ) -> lopdf::Result<()> {
-    document.version = "1.7".into();
     document.trailer.remove(b"ID");
     information(document, options)?;
-    let ids = document.get_pages().into_values();
-    let pages: Vec<SetPage> =
-        ids.zip(sizes).map(|(id, size)| SetPage { id, size: *size }).collect();
-    for page in &pages {
-        boxes(document.get_dictionary_mut(page.id)?, page.size, options);
-    }
+    let pages = &objects.pages;
     let tags = tags.filter(|_| !pages.is_empty());
-    let links = links::write((document, written), drawing, &pages, tags.is_some())?;
+    let tagged = tags.is_some();
+    let (links, annotations) = links::write((document, written), drawing, pages, tagged)?;
+    objects.write(written, &annotations, (options, tagged))?;
+    drop(annotations);
     if let Some(tags) = tags {
-        tags.finish((document, written), &pages, &links)?;
+        tags.finish((document, written), pages, &links)?;
     }
-    let outline = outline::write((document, written), drawing, &pages);
+    let outline = outline::write((document, written), drawing, pages);
     let metadata = (!pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
     catalog.set("Lang", Object::string_literal(language(drawing)));
@@ -71,23 +67,4 @@ fn page_labels(drawing: &Drawing) -> Dictionary {
         _ => vec![0.into(), dictionary! { "S" => "D" }.into()],
     };
     dictionary! { "Nums" => nums }
-}
-
-/// The trimmed page has its lower left corner at zero; the sheet around it holds bleed and marks
-/// (ISO 32000-1, 14.11.2).
-fn boxes(dict: &mut Dictionary, page: Size, options: &PdfOptions) {
-    let grown = |by: f64| -> Object {
-        [-by, -by, page.width + by, page.height + by]
-            .map(|x| Object::from(round(x) as f32))
-            .to_vec()
-            .into()
-    };
-    dict.set("TrimBox", grown(0.0));
-    let bleed = options.bleed.max(0.0);
-    let slug = options.slug();
-    dict.set("MediaBox", grown(slug));
-    dict.set("CropBox", grown(slug));
-    if slug > 0.0 {
-        dict.set("BleedBox", grown(bleed));
-    }
 }

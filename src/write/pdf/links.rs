@@ -40,13 +40,13 @@ enum Aim<'a> {
     Outside(&'a str),
 }
 
-/// Writes every link, `tagged` where a structure names it.
+/// Writes every link, `tagged` where a structure names it; the annotations of each page come with them.
 pub(super) fn write<'a>(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &'a Drawing,
     pages: &[SetPage],
     tagged: bool,
-) -> lopdf::Result<Vec<WrittenLink<'a>>> {
+) -> lopdf::Result<(Vec<WrittenLink<'a>>, Vec<Vec<ObjectId>>)> {
     let inside = drawing.links.iter().filter_map(|link| {
         let page = pages.get(link.page)?.size;
         Some((link.page, page, link.area, inside(drawing, pages, link)?, &link.said))
@@ -56,21 +56,18 @@ pub(super) fn write<'a>(
         Some((link.page, page, link.area, Aim::Outside(&link.address), &link.said))
     });
     let (mut made, mut new) = (Vec::new(), Vec::new());
-    let mut annotations: Vec<Vec<Object>> = vec![Vec::new(); pages.len()];
+    let mut annotations: Vec<Vec<ObjectId>> = vec![Vec::new(); pages.len()];
     for (on, page, area, aim, words) in inside.chain(outside) {
         let annotation = document.new_object_id();
         let key = tagged.then(|| link_key(pages.len(), made.len()));
         made.push(WrittenLink { annotation, words: words.as_ref(), said: aim.said() });
         if let Some(list) = annotations.get_mut(on) {
-            list.push(annotation.into());
+            list.push(annotation);
         }
         new.push((annotation, NewLink { page, area, aim, key }));
     }
     written.put_all(&new, |out, link| link.put(out))?;
-    for (page, list) in pages.iter().zip(annotations).filter(|(_, list)| !list.is_empty()) {
-        document.get_dictionary_mut(page.id)?.set("Annots", list);
-    }
-    Ok(made)
+    Ok((made, annotations))
 }
 
 /// Where a link to an entry of the outline leads; nothing where its end is on no page.

@@ -22,6 +22,7 @@ mod outline;
 mod pack;
 mod page_content;
 mod page_ink;
+mod page_objects;
 mod pages;
 mod pictures;
 mod place;

@@ -52,12 +52,27 @@ fn put_array(out: &mut Vec<u8>, objects: &[Object]) {
 
 fn put_dictionary(out: &mut Vec<u8>, dictionary: &Dictionary) {
     out.extend_from_slice(b"<<");
-    for (key, value) in dictionary {
-        put_name(out, key);
-        separate(out, value);
-        put(out, value);
-    }
+    dictionary.iter().for_each(|(key, value)| put_entry(out, key, value));
     out.extend_from_slice(b">>");
+}
+
+/// Appends an entry of a dictionary.
+pub(super) fn put_entry(out: &mut Vec<u8>, key: &[u8], value: &Object) {
+    put_name(out, key);
+    separate(out, value);
+    put(out, value);
+}
+
+/// Appends a list of references.
+pub(super) fn put_references(out: &mut Vec<u8>, ids: &[ObjectId]) {
+    out.push(b'[');
+    for (nth, id) in ids.iter().enumerate() {
+        if nth > 0 {
+            out.push(b' ');
+        }
+        put_reference(out, *id);
+    }
+    out.push(b']');
 }
 
 /// A space before what doesn't begin with a delimiter.

@@ -85,15 +85,19 @@ pub(super) fn number(pages: &[WrittenPage], numbers: &mut GlyphNumbers) {
 }
 
 /// Packs pages, all of whose glyphs have numbers.
+///
+/// # Errors
+/// Passes on what the compressor says.
 pub(super) fn pack(
     pages: Vec<WrittenPage>,
     numbers: &GlyphNumbers,
-) -> Vec<std::io::Result<Stream>> {
-    map_in_order(Each::Large, pages, |page| {
+) -> std::io::Result<Vec<Stream>> {
+    let packed = map_in_order(Each::Large, pages, |page| {
         let WrittenPage { mut content, unnumbered } = page;
         if !unnumbered.is_empty() {
             numbers.write_into(&mut content.0);
         }
         compress::stream(content.0)
-    })
+    });
+    packed.into_iter().collect()
 }

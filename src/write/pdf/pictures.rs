@@ -2,7 +2,7 @@
 
 use super::compress;
 use crate::drawing::{Node, Picture, PictureForm, PixelFormat, Shape};
-use lopdf::{Document, Object, ObjectId, Stream, dictionary};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 use std::collections::HashMap;
 use std::io::Cursor;
 use std::sync::Arc;
@@ -56,32 +56,35 @@ impl PictureNumbers {
         self.numbers.get(&(Arc::as_ptr(picture) as usize)).copied()
     }
 
-    /// Writes the pictures, and names each in the resources of the pages that show it.
-    pub(super) fn write(&self, document: &mut Document) -> lopdf::Result<()> {
+    /// Writes the pictures. Pages that show some have resources of their own, which are those that all share with the
+    /// pictures' names: each with its place in the order.
+    pub(super) fn write(
+        &self,
+        document: &mut Document,
+        shared: &Dictionary,
+    ) -> lopdf::Result<Vec<(usize, Dictionary)>> {
         if self.pictures.is_empty() {
-            return Ok(());
+            return Ok(Vec::new());
         }
         let ids: Vec<Option<ObjectId>> =
             self.pictures.iter().map(|picture| object(document, picture)).collect();
-        let pages: Vec<ObjectId> = document.get_pages().into_values().collect();
-        for (page, shown) in
-            pages.into_iter().zip(&self.pages).filter(|(_, shown)| !shown.is_empty())
-        {
-            let mut named = lopdf::Dictionary::new();
+        let resources = match shared.get(b"Resources")? {
+            Object::Reference(id) => document.get_dictionary(*id)?,
+            other => other.as_dict()?,
+        };
+        let pages = self.pages.iter().enumerate().filter(|(_, shown)| !shown.is_empty());
+        let own = |(page, shown): (usize, &Vec<usize>)| {
+            let mut named = Dictionary::new();
             for number in shown {
                 if let Some(id) = ids.get(*number).copied().flatten() {
                     named.set(name(*number), id);
                 }
             }
-            let resources = document.get_dictionary(page)?.get(b"Resources")?.clone();
-            let mut own = match &resources {
-                Object::Reference(id) => document.get_dictionary(*id)?.clone(),
-                other => other.as_dict()?.clone(),
-            };
+            let mut own = resources.clone();
             own.set("XObject", named);
-            document.get_dictionary_mut(page)?.set("Resources", own);
-        }
-        Ok(())
+            (page, own)
+        };
+        Ok(pages.map(own).collect())
     }
 }
 

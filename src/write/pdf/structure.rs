@@ -7,7 +7,7 @@ use super::object::{self, put_reference};
 use super::operand::put_integer;
 use super::place::SetPage;
 use super::written::WrittenObjects;
-use lopdf::{Document, Object, ObjectId, dictionary};
+use lopdf::{Document, ObjectId, dictionary};
 
 /// The structure of a document, with the objects it names.
 pub(super) struct StructureTree<'a> {
@@ -32,7 +32,7 @@ impl<'a> StructureTree<'a> {
         Self { elements, ids, root, pages, links }
     }
 
-    /// Writes it, and names it in the catalogue and on the pages. For each page there is the element of each marked
+    /// Writes it, and names it in the catalogue. For each page there is the element of each marked
     /// content, and for each link its element.
     pub(super) fn write(
         self,
@@ -43,8 +43,7 @@ impl<'a> StructureTree<'a> {
         let all: Vec<_> = self.ids.iter().copied().zip(self.elements.each().enumerate()).collect();
         written.put_all(&all, |out, (number, element)| self.put_element(out, *number, element))?;
         drop(all);
-        let numbers = self.numbers((contents, links), document, written)?;
-        let parents = written.add(document, dictionary! { "Nums" => numbers });
+        let parents = self.put_parents((contents, links), document, written);
         let dict = dictionary! {
             "Type" => "StructTreeRoot",
             "K" => vec![self.id_of(ElementId::DOCUMENT).into()],
@@ -120,26 +119,36 @@ impl<'a> StructureTree<'a> {
         }
     }
 
-    /// Which elements marked content and links belong to (ISO 32000-1, 14.7.4.4), named on the pages too.
-    fn numbers(
+    /// Writes which elements marked content and links belong to (ISO 32000-1, 14.7.4.4): a list for each page, and all
+    /// by their keys, which are written too and not made into objects first.
+    fn put_parents(
         &self,
         (contents, links): (&[Vec<ElementId>], &[ElementId]),
         document: &mut Document,
         written: &mut WrittenObjects,
-    ) -> lopdf::Result<Vec<Object>> {
-        let mut numbers: Vec<Object> = Vec::new();
-        for (index, (page, contents)) in self.pages.iter().zip(contents).enumerate() {
-            let parents: Vec<Object> = contents.iter().map(|at| self.id_of(*at).into()).collect();
-            numbers.push((index as i64).into());
-            numbers.push(written.add(document, parents).into());
-            let dict = document.get_dictionary_mut(page.id)?;
-            dict.set("StructParents", index as i64);
-            dict.set("Tabs", "S");
+    ) -> ObjectId {
+        let mut keys = Vec::new();
+        let mut key = |key: i64, parent: ObjectId| {
+            put_integer(&mut keys, key);
+            keys.push(b' ');
+            put_reference(&mut keys, parent);
+            keys.push(b' ');
+        };
+        for (index, contents) in contents.iter().enumerate().take(self.pages.len()) {
+            let parents: Vec<ObjectId> = contents.iter().map(|at| self.id_of(*at)).collect();
+            let id = document.new_object_id();
+            written.put_with(id, |out| object::put_references(out, &parents));
+            key(index as i64, id);
         }
         for (index, element) in links.iter().enumerate() {
-            numbers.push(link_key(self.pages.len(), index).into());
-            numbers.push(self.id_of(*element).into());
+            key(link_key(self.pages.len(), index), self.id_of(*element));
         }
-        Ok(numbers)
+        let id = document.new_object_id();
+        written.put_with(id, |out| {
+            out.extend_from_slice(b"<</Nums[");
+            out.extend_from_slice(keys.trim_ascii_end());
+            out.extend_from_slice(b"]>>");
+        });
+        id
     }
 }

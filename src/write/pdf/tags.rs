@@ -181,7 +181,7 @@ impl Tags {
         at
     }
 
-    /// Writes the structure, and names it in the catalogue, on the pages and on the links. `links`
+    /// Writes the structure, and names it in the catalogue and on the links. `links`
     /// holds each link's annotation and the words that lead there.
     pub(super) fn finish(
         mut self,

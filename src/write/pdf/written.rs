@@ -4,7 +4,7 @@
 use super::object;
 use super::pack::{PACKED, Pack, PackedObjects};
 use crate::parallel::{Each, map_in_order};
-use lopdf::{Document, Object, ObjectId};
+use lopdf::{Object, ObjectId};
 use std::io;
 
 /// Objects that are to lie in the file, packed or about to be.
@@ -16,19 +16,13 @@ pub(super) struct WrittenObjects {
 }
 
 impl WrittenObjects {
-    /// Writes an object under a new number of a document.
-    pub(super) fn add(&mut self, document: &mut Document, object: impl Into<Object>) -> ObjectId {
-        let id = document.new_object_id();
-        self.put(id, &object.into());
-        id
-    }
-
     /// Writes an object under a number.
     pub(super) fn put(&mut self, id: ObjectId, object: &Object) {
         self.put_with(id, |out| object::put(out, object));
     }
 
-    fn put_with(&mut self, (number, _): ObjectId, write: impl FnOnce(&mut Vec<u8>)) {
+    /// The same of one that `write` appends.
+    pub(super) fn put_with(&mut self, (number, _): ObjectId, write: impl FnOnce(&mut Vec<u8>)) {
         if self.open.last().is_none_or(Pack::is_full) {
             self.open.push(Pack::default());
         }
