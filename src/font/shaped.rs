@@ -1,6 +1,7 @@
 //! Words that were shaped before. A program that stays meets ever new ones, so that only those used lately
 //! are kept.
 
+use foldhash::quality::RandomState;
 use std::borrow::Borrow;
 use std::collections::HashSet;
 use std::hash::{Hash, Hasher};
@@ -45,15 +46,15 @@ impl<T: Shaped> Eq for ByWords<T> {}
 /// Shaped words of one style, in two generations: where the younger is full, it becomes the older, and what
 /// was not used since the older was full is dropped.
 pub(super) struct ShapedWords<T> {
-    young: HashSet<ByWords<T>>,
-    old: HashSet<ByWords<T>>,
+    young: HashSet<ByWords<T>, RandomState>,
+    old: HashSet<ByWords<T>, RandomState>,
     /// What the younger comes to, in glyphs.
     filled: usize,
 }
 
 impl<T> Default for ShapedWords<T> {
     fn default() -> Self {
-        Self { young: HashSet::new(), old: HashSet::new(), filled: 0 }
+        Self { young: HashSet::default(), old: HashSet::default(), filled: 0 }
     }
 }
 
