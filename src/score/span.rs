@@ -7,8 +7,8 @@ use std::sync::Arc;
 /// prose from its own first byte, so that each is the same wherever it stands; elsewhere from the start
 /// of the source, whose files lie one after another. Both ends lie on character boundaries.
 ///
-/// A text that is read holds a hundredth of what its numbers can count; what would lie behind that lies at its end.
-/// They are small, as a book has some hundreds of thousands.
+/// Its numbers are of 32 bits, as a book has hundreds of thousands of them. All files of a text together hold a hundredth
+/// of what such a number counts; in a longer text, a place that lies behind that is said to lie there.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     start: u32,

@@ -253,8 +253,7 @@ pub enum CellKind {
 /// A hit of one or more instruments.
 #[derive(Clone, Debug)]
 pub struct Hit {
-    /// What is struck, in the order written.
-    /// Mostly one, which is held without a list of its own.
+    /// What is struck, in the order written; mostly one, which is held without a list of its own.
     pub strikes: SmallVec<[Strike; 1]>,
     /// Grace notes before it.
     pub grace: WrittenGrace,

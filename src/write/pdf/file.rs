@@ -13,6 +13,9 @@ pub(super) const VERSION: &str = "1.7";
 /// About how many bytes stand around the content of a stream.
 const AROUND: usize = 128;
 
+/// Room in bytes that is made at most for pages to come: what a book of two thousand takes.
+const MOST_AHEAD: usize = 8 << 20;
+
 /// The number of the predictor that compares each row with the one above (7.4.4.4), and its mark in
 /// the rows.
 const UP: (i64, u8) = (12, 2);
@@ -43,12 +46,13 @@ impl PdfFile {
         Self { bytes, entries: vec![CrossReference::Free] }
     }
 
-    /// Adds the contents of the next pages: the number of each is that of its page, from 1. As many are to come some
-    /// more times.
+    /// Adds the contents of the next pages: the number of each is that of its page, from 1. So many times more such a
+    /// list is to come.
     pub(super) fn add_pages(&mut self, contents: &[Stream], times: usize) {
         let bytes: usize = contents.iter().map(|stream| stream.content.len() + AROUND).sum();
-        // Room that isn't used takes no memory; the list is not to be copied as it grows, which takes twice its room.
-        self.bytes.reserve(bytes.saturating_add(bytes / 2 * times));
+        // It is not to be copied as it grows, which takes twice its room. Room that isn't used takes no memory.
+        let ahead = (bytes / 2).saturating_mul(times).min(MOST_AHEAD);
+        self.bytes.reserve(bytes.saturating_add(ahead));
         for content in contents {
             let number = self.next();
             self.put(number, content);
