@@ -48,18 +48,15 @@ fn assert_ratio((short, long): (&str, &str), most: f64, work: &(dyn Fn(&str) + S
             }
         })
     };
-    // In turns and the best of several, so that a busy machine slows both alike; and on one thread, since how
-    // work falls to processors is no part of what it costs.
-    let (mut small, mut large) = (Duration::MAX, Duration::MAX);
-    for _ in 0..6 {
-        small = small.min(time(short));
-        large = large.min(time(long));
-        if large.as_secs_f64() / small.as_secs_f64() < most {
-            break;
-        }
+    // In turn, and again where the machine was slower for one of the two; the best of one time is not held against that of
+    // another, as the shorter has more luck. On one thread, since how work falls to processors is no part of what it
+    // costs.
+    let mut ratios: Vec<f64> = Vec::new();
+    while ratios.len() < 6 && ratios.iter().all(|ratio| *ratio >= most) {
+        let small = time(short);
+        ratios.push(time(long).as_secs_f64() / small.as_secs_f64());
     }
-    let ratio = large.as_secs_f64() / small.as_secs_f64();
-    assert!(ratio < most, "{small:?} and {large:?}: {ratio:.2}");
+    assert!(ratios.iter().any(|ratio| *ratio < most), "not under {most} times: {ratios:.2?}");
 }
 
 /// How long this thread has been on a processor, where the system tells: what else the machine does is no part of it
