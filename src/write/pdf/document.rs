@@ -18,7 +18,7 @@ use crate::font::Fonts;
 use crate::parallel::{Each, both};
 use crate::write::error::WriteError;
 use kurbo::Size;
-use lopdf::{Document, Object};
+use lopdf::{Dictionary, Document, Object};
 use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Rect};
 use std::borrow::Cow;
 
@@ -143,9 +143,12 @@ fn take_pages(document: &mut Document, sizes: &[Size]) -> lopdf::Result<PageObje
     let Some(first) = document.get_pages().into_values().next() else {
         return Ok(PageObjects::default());
     };
-    let shared = document.get_dictionary(first)?.clone();
+    let page = document.get_dictionary(first)?.clone();
     document.objects.remove(&first);
-    document.objects.remove(&shared.get(b"Contents")?.as_reference()?);
+    document.objects.remove(&page.get(b"Contents")?.as_reference()?);
+    let own = ["Contents", "MediaBox", "TrimBox", "CropBox", "Annots"].map(str::as_bytes);
+    let shared = page.into_iter().filter(|(key, _)| !own.contains(&key.as_slice()));
+    let shared: Dictionary = shared.collect();
     let ids = std::iter::once(first).chain(std::iter::repeat_with(|| document.new_object_id()));
     let pages: Vec<SetPage> =
         sizes.iter().zip(ids).map(|(size, id)| SetPage { id, size: *size }).collect();

@@ -17,14 +17,14 @@ pub(super) struct PageObjects {
     /// Each, in order.
     pub(super) pages: Vec<SetPage>,
     /// Resources of those that do not take the shared ones: by their places in the order.
-    pub(super) resources: Vec<(usize, Dictionary)>,
+    pub(super) resources: Vec<(usize, Object)>,
 }
 
 /// What one page says beside that.
 struct PageObject<'a> {
     index: usize,
     page: SetPage,
-    resources: Option<&'a Dictionary>,
+    resources: Option<&'a Object>,
     annotations: &'a [ObjectId],
 }
 
@@ -64,14 +64,9 @@ impl PageObjects {
     ) {
         let PageObject { index, page, resources, annotations } = *object;
         out.extend_from_slice(b"<<");
-        let own = ["Contents", "Resources", "MediaBox", "TrimBox", "CropBox", "Annots"];
-        let shared =
-            self.shared.iter().filter(|(key, _)| !own.iter().any(|own| own.as_bytes() == *key));
-        shared.for_each(|(key, value)| object::put_entry(out, key, value));
-        match (resources, self.shared.get(b"Resources")) {
-            (Some(own), _) => object::put_entry(out, b"Resources", &own.clone().into()),
-            (None, Ok(shared)) => object::put_entry(out, b"Resources", shared),
-            (None, Err(_)) => {}
+        for (key, value) in &self.shared {
+            let own = resources.filter(|_| key == b"Resources");
+            object::put_entry(out, key, own.unwrap_or(value));
         }
         // The contents of the pages have the first numbers.
         object::put_entry(out, b"Contents", &Object::Reference((index as u32 + 1, 0)));

@@ -62,7 +62,7 @@ impl PictureNumbers {
         &self,
         document: &mut Document,
         shared: &Dictionary,
-    ) -> lopdf::Result<Vec<(usize, Dictionary)>> {
+    ) -> lopdf::Result<Vec<(usize, Object)>> {
         if self.pictures.is_empty() {
             return Ok(Vec::new());
         }
@@ -82,7 +82,7 @@ impl PictureNumbers {
             }
             let mut own = resources.clone();
             own.set("XObject", named);
-            (page, own)
+            (page, own.into())
         };
         Ok(pages.map(own).collect())
     }
