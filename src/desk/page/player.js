@@ -136,10 +136,10 @@ export class Player {
     return loopStart + ((played - loopStart) % (loopEnd - loopStart));
   }
 
-  /** The same in the music, in seconds from its start; below zero while it is counted in. */
+  /** The same in the music, in seconds from its start: below zero while it is counted in, past its end while it dies away. */
   time() {
     const played = this.position() - this.heard.music;
-    return played < 0 ? played : played % this.heard.once;
+    return played < 0 || !this.source.loop ? played : played % this.heard.once;
   }
 
   follow() {

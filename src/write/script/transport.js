@@ -4,8 +4,9 @@
 // of time, so that a slow page is still in time. When the tempo changes, what has not begun yet is called
 // back and planned anew.
 
-// Seconds planned ahead while the page is seen, and while it is not: a browser then calls once a second.
-const AHEAD = 0.2;
+// Seconds planned ahead while the page is seen, where a busy computer may let it wait for some tenths, and while it is
+// not: a browser then calls once a second.
+const AHEAD = 0.5;
 const AHEAD_UNSEEN = 1.6;
 // Milliseconds between two looks at the clock.
 const EVERY = 40;
