@@ -159,7 +159,7 @@ pub(crate) fn map_in_order<T: Send, R: Send>(
         return items.into_iter().map(function).collect();
     }
     let piece = items.len().div_ceil(PIECES);
-    items.into_par_iter().with_min_len(piece).map(function).collect()
+    items.into_par_iter().with_min_len(piece).with_max_len(piece).map(function).collect()
 }
 
 /// What a function makes of each item, in the items' order.
