@@ -88,25 +88,20 @@ pub(super) fn write_pages<'a>(
     pages::number(&waiting, &mut numbers);
     let count = waiting.len();
     let PagesSoFar { sizes, tags, pictures, .. } = known;
-    let beside = || {
-        // It may hold all that pages are made of.
-        drop(rest);
-        let faces = Faces::of(&numbers, fonts)?;
-        let put_together = || {
-            let (mut document, mut pages) = skeleton(drawing, &sizes, &faces).map_err(damaged)?;
-            let mut written = WrittenObjects::default();
-            pages.resources = pictures.write(&mut document, &pages.shared).map_err(damaged)?;
-            let parts = (&mut document, &mut written);
-            finish::finish(parts, (drawing, &pages), options, tags).map_err(damaged)?;
-            Ok::<_, WriteError>((document, written))
-        };
-        let (document, packed) =
-            both(Each::Large, faces.count(), put_together, || faces.packed().map_err(damaged));
-        Ok::<_, WriteError>((document?, packed?))
+    // It may hold all that pages are made of.
+    let (faces, ()) = both(Each::Large, count, || Faces::of(&numbers, fonts), || drop(rest));
+    let faces = faces?;
+    let put_together = || {
+        let (mut document, mut pages) = skeleton(drawing, &sizes, &faces)?;
+        let mut written = WrittenObjects::default();
+        pages.resources = pictures.write(&mut document, &pages.shared)?;
+        finish::finish((&mut document, &mut written), (drawing, &pages), options, tags)?;
+        Ok::<_, lopdf::Error>((document, written))
     };
-    let (packed, beside) = both(Each::Large, count, || pages::pack(waiting, &numbers), beside);
+    let pack = || both(Each::Large, count, || faces.packed(), || pages::pack(waiting, &numbers));
+    let (document, (faces, packed)) = both(Each::Large, count + faces.count(), put_together, pack);
     file.add_pages(&packed.map_err(damaged)?, 0);
-    let ((mut document, written), faces) = beside?;
+    let ((mut document, written), faces) = (document.map_err(damaged)?, faces.map_err(damaged)?);
     compress::compress(&mut document, &faces).map_err(damaged)?;
     file.finish(&document, written).map_err(damaged)
 }
