@@ -79,6 +79,8 @@ struct Completion<'a> {
     accounts: Vec<Account>,
     /// Blocks that are printed in a context further down.
     waiting: WaitingBlocks,
+    /// Whether anything is made from other blocks.
+    makes: bool,
 }
 
 impl<'a> Completion<'a> {
@@ -87,7 +89,9 @@ impl<'a> Completion<'a> {
         let (finder, spending) = (Finder::default(), Spending::of(budget));
         let impossible = Vec::new();
         let maker = Maker { library, can_play, finder, spending, telling, impossible };
-        Self { maker, accounts: Vec::new(), waiting: WaitingBlocks::default() }
+        let is_made = |part: &Option<ReadingPart>| matches!(part, Some(ReadingPart::Request(_)));
+        let makes = reading.parts.iter().any(is_made);
+        Self { maker, accounts: Vec::new(), waiting: WaitingBlocks::default(), makes }
     }
 
     fn all(
@@ -203,7 +207,8 @@ impl<'a> Completion<'a> {
             self.accounts.push(in_context::gone(whole, told).moved(at));
         }
         let keys = in_context::without_place(&keys);
-        let known = library::known(&block, block.name.as_ref(), keys, rule, &players);
+        let name = block.name.as_ref().filter(|_| self.makes || memo.written.keeps());
+        let known = library::known(&block, name, keys, rule, &players);
         let found = (!found.is_empty()).then(|| Arc::new(found));
         let made = MadeWritten { made: MadeBlock { block, known, waits }, found };
         if let Some(written) = kept {

@@ -17,7 +17,7 @@ use super::title::number_width;
 use crate::drawing::{Colours, Drawing, LineWriter, Node, Page, WrittenInk};
 use crate::engrave::{Engraver, Style};
 use crate::font::Fonts;
-use crate::parallel::Stop;
+use crate::parallel::{Each, Stop, both};
 use crate::score::printing::BlocksOnPages;
 use crate::score::{PrintedWords, Score};
 use crate::source::{Diagnostics, Source};
@@ -165,10 +165,15 @@ fn set(
     pictures.iter_mut().for_each(|(_, picture)| picture.colours = colours);
     let listed = index_lists::headings(score, ids);
     let galley = galley::collect(&setter, score, (body, listed), memo);
-    let mut settled = settle(galley, &setter, score, answers.clone(), memo);
-    // A book is settled without them, so that they aren't there beside the words that are set again.
-    let lists = memo.index.lists(score, (ids, changed));
-    let index = index_columns::known_pages(&setter, lists, &settled, &mut memo.index);
+    let mut known_index = std::mem::take(&mut memo.index);
+    let (mut settled, lists) = both(
+        Each::Small,
+        score.items.len(),
+        || settle(galley, &setter, score, answers.clone(), memo),
+        || known_index.lists(score, (ids, changed)),
+    );
+    let index = index_columns::known_pages(&setter, lists, &settled, &mut known_index);
+    memo.index = known_index;
     settled.add_index(index, &score.header);
     memo.answers.keep(first_answers);
     memo.items.keep(&score.items, ids.clone());

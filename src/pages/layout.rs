@@ -56,6 +56,13 @@ pub struct Layout {
     said: Said,
 }
 
+/// What a drawing has of a page beside its marks.
+struct BesidePage {
+    links: Vec<Link>,
+    addresses: Vec<WebLink>,
+    outline: Vec<OutlineEntry>,
+}
+
 impl Layout {
     /// Lays out pages that are broken.
     pub fn new(
@@ -128,13 +135,16 @@ impl Layout {
 
     /// The drawing but for its pages.
     pub(crate) fn without_pages(&self, fonts: &Fonts, score: &Score) -> Drawing {
+        let pages = (0..self.pages()).collect();
+        let of_pages = map_in_order(Each::Small, pages, |page| self.beside_page(fonts, page));
         // A long book has tens of thousands.
-        let count = self
-            .pieces
-            .iter()
-            .map(|piece| piece.piece.links.len() + usize::from(piece.leads_to().is_some()));
-        let (mut links, mut addresses) = (Vec::with_capacity(count.sum()), Vec::new());
-        (0..self.pages()).for_each(|page| self.link((fonts, page), &mut links, &mut addresses));
+        let mut links = Vec::with_capacity(of_pages.iter().map(|own| own.links.len()).sum());
+        let (mut addresses, mut outline) = (Vec::new(), Vec::new());
+        for own in of_pages {
+            links.extend(own.links);
+            addresses.extend(own.addresses);
+            outline.extend(own.outline);
+        }
         Drawing {
             title: score.header.title.clone(),
             author: score.header.author.clone(),
@@ -146,7 +156,7 @@ impl Layout {
             front: self.labels.front,
             imposed: false,
             pages: Vec::new(),
-            outline: (0..self.pages()).flat_map(|page| self.entries_of(page)).collect(),
+            outline,
         }
     }
 
@@ -253,13 +263,9 @@ impl Layout {
         contents.into_iter().chain(words.map(|to| self.stands.page_of(to)))
     }
 
-    /// Adds the links of a page.
-    fn link(
-        &self,
-        (fonts, page): (&Fonts, usize),
-        links: &mut Vec<Link>,
-        addresses: &mut Vec<WebLink>,
-    ) {
+    /// What stands beside a page.
+    fn beside_page(&self, fonts: &Fonts, page: usize) -> BesidePage {
+        let (mut links, mut addresses) = (Vec::new(), Vec::new());
         let left = self.sheet.left(page + 1);
         for (piece, y) in self.on_page(page) {
             let moved = Vec2::new(left, y);
@@ -282,6 +288,7 @@ impl Layout {
                 links.push(Link { page, area: line.area(&self.sheet), to, line: None, said });
             }
         }
+        BesidePage { links, addresses, outline: self.entries_of(page).collect() }
     }
 
     /// The line in which an exercise begins that a reference leads to, of the block an entry of the outline

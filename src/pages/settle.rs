@@ -60,8 +60,6 @@ pub fn settle(
         let mut broken = Broken::of(&column.pieces, setter.sheet.room(), as_before);
         if memo.keeps() {
             memo.breaks.push(broken.clone());
-        } else {
-            broken.spend();
         }
         let leaves = &broken.leaves;
         let labels = Labels::of_front(&score.header, body, leaves);
@@ -87,6 +85,7 @@ pub fn settle(
             memo.passes.push(Pass::new(column, wider.clone(), &set));
             set
         } else {
+            broken.spend();
             again.set_again(score, Cow::Owned(column), (&answers, before), memo)
         };
         answers = wider;

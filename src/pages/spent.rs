@@ -35,22 +35,19 @@ impl SpentMusic {
         if score.header.key != NotationKey::None {
             return Self::default();
         }
-        let mut music = Self::default();
-        let items = std::mem::take(&mut score.items);
+        let items: Vec<Item> = std::mem::take(&mut score.items).into_iter().collect();
         let without_bars = |item: Item| match item {
             Item::Block(block) if exercises(&block.part.bars).is_empty() => {
                 let spent = PlacedBlock { block: Arc::new(without_bars(&block)), ..block.clone() };
-                music.blocks.push(Some(block));
-                Item::Block(spent)
+                (Item::Block(spent), Some(block))
             }
-            Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => {
-                music.blocks.push(None);
-                item
-            }
+            Item::Block(_) | Item::Heading { .. } | Item::Prose(_) => (item, None),
         };
-        score.items = items.into_iter().map(without_bars).collect();
-        music.said = vec![None; music.blocks.len()];
-        music
+        let items = map_in_order(Each::Small, items, without_bars);
+        let (items, blocks): (Vec<_>, Vec<_>) = items.into_iter().unzip();
+        score.items = items.into();
+        let said = vec![None; blocks.len()];
+        Self { blocks, said }
     }
 
     /// The items of a score in a range, with their bars; whoever has them is the last.
