@@ -29,7 +29,7 @@ pub(super) fn finish(
     if let Some(tags) = tags {
         tags.finish((document, written), pages, &links)?;
     }
-    let outline = outline::write((document, written), drawing, pages);
+    let outline = outline::write((document, written), drawing, pages)?;
     let metadata = (!pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
     catalog.set("Lang", Object::string_literal(language(drawing)));

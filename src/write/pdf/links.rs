@@ -2,7 +2,7 @@
 
 use super::object;
 use super::operand::put_integer;
-use super::place::{SetPage, corners, destination};
+use super::place::{SetPage, put_corners, put_destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Prose};
 use kurbo::{Rect, Size};
@@ -35,7 +35,7 @@ struct NewLink<'a> {
 /// Where a link leads.
 enum Aim<'a> {
     /// To a height of a page, given with its object, under a title.
-    Inside { page: Size, id: ObjectId, y: f64, title: &'a str },
+    Inside { page: SetPage, y: f64, title: &'a str },
     /// To an address of the web.
     Outside(&'a str),
 }
@@ -74,8 +74,7 @@ pub(super) fn write<'a>(
 fn inside<'a>(drawing: &'a Drawing, pages: &[SetPage], link: &Link) -> Option<Aim<'a>> {
     let to = drawing.outline.get(link.to)?;
     let (own, y) = link.line.map_or((to.page, to.y), |line| (line.page, line.y));
-    let SetPage { id, size } = *pages.get(own)?;
-    Some(Aim::Inside { page: size, id, y, title: &to.title })
+    Some(Aim::Inside { page: *pages.get(own)?, y, title: &to.title })
 }
 
 impl<'a> Aim<'a> {
@@ -93,13 +92,13 @@ impl NewLink<'_> {
     /// (ISO 32000-1, 12.5.3). A book has thousands, so that they are not made into objects first.
     fn put(&self, out: &mut Vec<u8>) {
         out.extend_from_slice(b"<</Type/Annot/Subtype/Link/Rect");
-        object::put(out, &corners(self.page, self.area).into());
+        put_corners(out, self.page, self.area);
         out.extend_from_slice(b"/F 4/Border[0 0 0]/Contents");
         object::put(out, &lopdf::text_string(self.aim.said()));
         match self.aim {
-            Aim::Inside { page, id, y, .. } => {
+            Aim::Inside { page, y, .. } => {
                 out.extend_from_slice(b"/Dest");
-                object::put(out, &destination(page, id, y));
+                put_destination(out, page, y);
             }
             Aim::Outside(address) => {
                 out.extend_from_slice(b"/A<</S/URI/URI");

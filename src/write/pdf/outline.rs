@@ -1,9 +1,12 @@
 //! The outline: headings and exercises as a tree.
 
-use super::place::{SetPage, destination};
+use super::object;
+use super::object::put_reference;
+use super::operand::put_integer;
+use super::place::{SetPage, put_destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, OutlineEntry};
-use lopdf::{Dictionary, Document, ObjectId, dictionary};
+use lopdf::{Document, ObjectId};
 
 /// An entry of the outline with its neighbours; all are indices of entries.
 #[derive(Clone, Default)]
@@ -16,47 +19,76 @@ struct Branch {
     below: i64,
 }
 
+/// The outline as it is written.
+struct Outline<'a> {
+    root: ObjectId,
+    /// The object of each entry.
+    ids: Vec<ObjectId>,
+    pages: &'a [SetPage],
+}
+
 /// Writes the outline (ISO 32000-1, 12.3.3), where there is one. The branches under the outermost are
 /// closed.
+///
+/// # Errors
+/// Passes on what the compressor says.
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[SetPage],
-) -> Option<ObjectId> {
+) -> std::io::Result<Option<ObjectId>> {
     let entries = &drawing.outline;
     if entries.is_empty() {
-        return None;
+        return Ok(None);
     }
     let (root, branches) = branches(entries);
     let root_id = document.new_object_id();
     let ids: Vec<ObjectId> = entries.iter().map(|_| document.new_object_id()).collect();
-    for ((entry, branch), id) in entries.iter().zip(&branches).zip(&ids) {
-        let mut dict = dictionary! {
-            "Title" => lopdf::text_string(&entry.title),
-            "Parent" => branch.parent.and_then(|parent| ids.get(parent).copied()).unwrap_or(root_id),
-        };
-        if let Some(SetPage { id, size }) = pages.get(entry.page) {
-            dict.set("Dest", destination(*size, *id, entry.y));
-        }
-        let sides = [("Prev", branch.previous), ("Next", branch.next)];
-        name(&mut dict, &ids, sides);
-        name(&mut dict, &ids, [("First", branch.first), ("Last", branch.last)]);
-        if branch.below > 0 {
-            dict.set("Count", -branch.below);
-        }
-        written.put(*id, &dict.into());
-    }
-    let mut dict = dictionary! { "Type" => "Outlines", "Count" => root.below };
-    name(&mut dict, &ids, [("First", root.first), ("Last", root.last)]);
-    written.put(root_id, &dict.into());
-    Some(root_id)
+    let all: Vec<_> = ids.iter().copied().zip(entries.iter().zip(&branches)).collect();
+    let outline = Outline { root: root_id, ids, pages };
+    written.put_all(&all, |out, (entry, branch)| outline.put_entry(out, entry, branch))?;
+    written.put_with(root_id, |out| {
+        out.extend_from_slice(b"<</Type/Outlines/Count ");
+        put_integer(out, root.below);
+        outline.put_ends(out, &root);
+        out.extend_from_slice(b">>");
+    });
+    Ok(Some(root_id))
 }
 
-/// Names other entries in the dictionary of one.
-fn name(dict: &mut Dictionary, ids: &[ObjectId], others: [(&str, Option<usize>); 2]) {
-    for (key, other) in others {
-        if let Some(id) = other.and_then(|other| ids.get(other)) {
-            dict.set(key, *id);
+impl Outline<'_> {
+    /// Appends an entry. A book has thousands, so that they are not made into objects first.
+    fn put_entry(&self, out: &mut Vec<u8>, entry: &OutlineEntry, branch: &Branch) {
+        out.extend_from_slice(b"<</Title");
+        object::put(out, &lopdf::text_string(&entry.title));
+        out.extend_from_slice(b"/Parent ");
+        let parent = branch.parent.and_then(|parent| self.ids.get(parent));
+        put_reference(out, *parent.unwrap_or(&self.root));
+        if let Some(page) = self.pages.get(entry.page) {
+            out.extend_from_slice(b"/Dest");
+            put_destination(out, *page, entry.y);
+        }
+        self.put_name(out, b"/Prev ", branch.previous);
+        self.put_name(out, b"/Next ", branch.next);
+        self.put_ends(out, branch);
+        if branch.below > 0 {
+            out.extend_from_slice(b"/Count ");
+            put_integer(out, -branch.below);
+        }
+        out.extend_from_slice(b">>");
+    }
+
+    /// Appends the names of the first and the last entry of a branch.
+    fn put_ends(&self, out: &mut Vec<u8>, branch: &Branch) {
+        self.put_name(out, b"/First ", branch.first);
+        self.put_name(out, b"/Last ", branch.last);
+    }
+
+    /// Appends the name of another entry.
+    fn put_name(&self, out: &mut Vec<u8>, key: &[u8], other: Option<usize>) {
+        if let Some(id) = other.and_then(|other| self.ids.get(other)) {
+            out.extend_from_slice(key);
+            put_reference(out, *id);
         }
     }
 }

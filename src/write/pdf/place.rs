@@ -1,5 +1,7 @@
 //! Pages as what is beside them leads there, and places on a page as PDF counts them: from the lower left corner.
 
+use super::object;
+use super::object::put_reference;
 use crate::write::number::round;
 use kurbo::{Rect, Size};
 use lopdf::{Object, ObjectId};
@@ -17,14 +19,27 @@ pub(super) fn points(length: f64) -> Pt {
     Pt(round(length) as f32)
 }
 
-/// A link's aim: a height of a page.
-pub(super) fn destination(page: Size, id: ObjectId, y: f64) -> Object {
-    let top = round(page.height - y) as f32;
-    vec![id.into(), "XYZ".into(), Object::Null, top.into(), Object::Null].into()
+/// Appends a link's aim: a height of a page (ISO 32000-1, 12.3.2.2).
+pub(super) fn put_destination(out: &mut Vec<u8>, SetPage { id, size }: SetPage, y: f64) {
+    out.push(b'[');
+    put_reference(out, id);
+    out.extend_from_slice(b"/XYZ null ");
+    put_length(out, size.height - y);
+    out.extend_from_slice(b" null]");
 }
 
-/// The corners of a rectangle of a page.
-pub(super) fn corners(page: Size, area: Rect) -> Vec<Object> {
-    let corners = [area.x0, page.height - area.y1, area.x1, page.height - area.y0];
-    corners.map(|x| Object::from(round(x) as f32)).to_vec()
+/// Appends the corners of a rectangle of a page.
+pub(super) fn put_corners(out: &mut Vec<u8>, page: Size, area: Rect) {
+    out.push(b'[');
+    put_length(out, area.x0);
+    for x in [page.height - area.y1, area.x1, page.height - area.y0] {
+        out.push(b' ');
+        put_length(out, x);
+    }
+    out.push(b']');
+}
+
+/// Appends a length in points, to three decimals.
+fn put_length(out: &mut Vec<u8>, length: f64) {
+    object::put(out, &Object::from(round(length) as f32));
 }
