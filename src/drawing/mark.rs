@@ -173,15 +173,15 @@ impl Shape {
         }
     }
 
-    /// Boxes that cover the shape's ink closer than its box does, in the shape's own unit.
-    pub fn strips(&self, fonts: &Fonts) -> Vec<Rect> {
+    /// Tells the boxes that cover the shape's ink closer than its box does, in the shape's own unit.
+    pub fn each_strip(&self, fonts: &Fonts, mut each: impl FnMut(Rect)) {
         match self {
-            Self::Box(_) | Self::Picture { .. } | Self::Text { .. } => vec![self.bounds(fonts)],
-            Self::Path(path) => profile::strips(path),
+            Self::Box(_) | Self::Picture { .. } | Self::Text { .. } => each(self.bounds(fonts)),
+            Self::Path(path) => profile::strips(path).into_iter().for_each(each),
             Self::Glyph { glyph, at, space } => {
                 let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
                 let strips = fonts.music.strips(*glyph).iter();
-                strips.map(|strip| map.transform_rect_bbox(*strip)).collect()
+                strips.for_each(|strip| each(map.transform_rect_bbox(*strip)));
             }
         }
     }

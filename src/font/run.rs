@@ -3,6 +3,7 @@
 use super::face_style::{FaceId, FaceStyle};
 use super::run_glyphs::{GlyphRow, RunGlyphs, ShapedGlyph};
 use super::shaped::Shaped;
+use smallvec::SmallVec;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -62,7 +63,8 @@ impl GlyphRun {
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (ShapedGlyph, &str)> {
-        let mut starts: Vec<usize> = self.glyphs().map(|glyph| glyph.cluster as usize).collect();
+        let mut starts: SmallVec<[usize; 8]> =
+            self.glyphs().map(|glyph| glyph.cluster as usize).collect();
         starts.sort_unstable();
         starts.dedup();
         starts.push(self.text.len());

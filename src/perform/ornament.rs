@@ -2,15 +2,16 @@
 
 use crate::score::{Hand, Hit, Time};
 use num_rational::Ratio;
+use smallvec::{SmallVec, smallvec};
 
 /// The value of which slashes make a roll is a quarter at most: a half with two slashes has
 /// sixteenths, as a quarter has (Gould, *Behind Bars*, "Tremolos", from memory).
 const LONGEST: Time = Time::QUARTER;
 
 /// The strokes of a hit of some length, from its onset: one, or those of a measured roll.
-pub(super) fn strokes(hit: &Hit, length: Time) -> Vec<Time> {
+pub(super) fn strokes(hit: &Hit, length: Time) -> SmallVec<[Time; 1]> {
     if hit.strokes == 0 || hit.buzz || length <= Time::ZERO {
-        return vec![Time::ZERO];
+        return smallvec![Time::ZERO];
     }
     let unit = roll_unit(length, hit.strokes);
     let count = length.ratio(unit).ceil().to_integer().max(1);

@@ -6,6 +6,7 @@ use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, GraceDrum, Hand, Hit, PlayerPart, Sticking, Time};
+use smallvec::smallvec;
 use std::ops::Range;
 
 /// Plays one bar.
@@ -210,7 +211,7 @@ impl BarPlayer<'_> {
         let own = |instrument| id.is_some_and(|id| self.limb_of(id, instrument) == limb);
         let end = id.map_or(hit.at, |id| self.end(id, hit));
         let rolled =
-            if ornamented { ornament::strokes(hit, end - hit.at) } else { vec![Time::ZERO] };
+            if ornamented { ornament::strokes(hit, end - hit.at) } else { smallvec![Time::ZERO] };
         for (number, into) in rolled.iter().enumerate() {
             let at = hit.at + *into;
             let until = rolled.get(number + 1).map_or(end, |next| hit.at + *next);

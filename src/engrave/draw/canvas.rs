@@ -10,8 +10,9 @@ use kurbo::Rect;
 pub struct Canvas<'a> {
     /// The engraver whose marks these are.
     pub engraver: &'a Engraver<'a>,
-    open: Vec<Group>,
-    done: Vec<Node>,
+    /// Groups that are open, without their marks: what they are, and which of `nodes` is their first.
+    open: Vec<(GroupKind, Option<Span>, usize)>,
+    nodes: Vec<Node>,
     /// The ink so far.
     pub skyline: Skyline,
 }
@@ -19,14 +20,14 @@ pub struct Canvas<'a> {
 impl<'a> Canvas<'a> {
     /// An empty canvas.
     pub fn new(engraver: &'a Engraver<'a>) -> Self {
-        Self { engraver, open: Vec::new(), done: Vec::new(), skyline: Skyline::default() }
+        Self { engraver, open: Vec::new(), nodes: Vec::new(), skyline: Skyline::default() }
     }
 
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.engraver.bounds(&mark.shape);
         self.skyline_of(&mark);
-        self.push_node(Node::Mark(mark));
+        self.nodes.push(Node::Mark(mark));
         bounds
     }
 
@@ -36,9 +37,7 @@ impl<'a> Canvas<'a> {
                 self.skyline.add(self.engraver.bounds(&mark.shape));
             }
             Shape::Path(_) | Shape::Glyph { .. } => {
-                for strip in mark.shape.strips(self.engraver.fonts) {
-                    self.skyline.add(strip);
-                }
+                mark.shape.each_strip(self.engraver.fonts, |strip| self.skyline.add(strip));
             }
         }
     }
@@ -46,7 +45,7 @@ impl<'a> Canvas<'a> {
     /// Adds marks that were drawn elsewhere.
     pub fn push_drawn(&mut self, node: Node) {
         self.add_ink(&node);
-        self.push_node(node);
+        self.nodes.push(node);
     }
 
     fn add_ink(&mut self, node: &Node) {
@@ -64,17 +63,16 @@ impl<'a> Canvas<'a> {
 
     /// Opens a group.
     pub fn open(&mut self, kind: GroupKind, place: Option<Span>) {
-        self.open.push(Group { kind, place, children: Vec::new() });
+        self.open.push((kind, place, self.nodes.len()));
     }
 
     /// Closes the innermost group.
     pub fn close(&mut self) {
-        if let Some(mut group) = self.open.pop()
-            && !group.children.is_empty()
+        if let Some((kind, place, first)) = self.open.pop()
+            && first < self.nodes.len()
         {
-            // A book has hundreds of thousands of notes of two or three marks, which grow into room for four.
-            group.children.shrink_to_fit();
-            self.push_node(group.into());
+            let children = self.nodes.split_off(first);
+            self.nodes.push(Group { kind, place, children }.into());
         }
     }
 
@@ -84,13 +82,6 @@ impl<'a> Canvas<'a> {
             self.close();
         }
         let ink = self.skyline.whole();
-        (self.done, ink)
-    }
-
-    fn push_node(&mut self, node: Node) {
-        match self.open.last_mut() {
-            Some(group) => group.children.push(node),
-            None => self.done.push(node),
-        }
+        (self.nodes, ink)
     }
 }

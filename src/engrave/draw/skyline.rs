@@ -5,6 +5,8 @@ use std::ops::RangeInclusive;
 
 /// Length of a stretch, in staff spaces: a few notes.
 const STRETCH: f64 = 8.0;
+/// About how many boxes touch one.
+const USUAL: usize = 24;
 /// Stretches are told apart so far to either side; what lies beyond is in the last of them. A line of
 /// music is some hundred spaces long.
 const FARTHEST: f64 = 4096.0;
@@ -36,6 +38,9 @@ impl Default for Stretch {
 
 impl Stretch {
     fn add(&mut self, rect: Rect) {
+        if self.boxes.is_empty() {
+            self.boxes.reserve(USUAL);
+        }
         self.boxes.push(rect);
         self.top = self.top.min(rect.y0);
         self.bottom = self.bottom.max(rect.y1);

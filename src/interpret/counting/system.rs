@@ -160,37 +160,42 @@ fn number_or(word: &str, beat: &Beat) -> String {
 /// The systems a file can ask for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CountingSystems {
-    all: Vec<Arc<CountingSystem>>,
+    numbers: Arc<CountingSystem>,
+    others: Vec<Arc<CountingSystem>>,
 }
 
 impl Default for CountingSystems {
     fn default() -> Self {
         let takadimi = CountingSystem::built_in("takadimi", TAKADIMI, TAKADIMI, true);
-        Self { all: vec![Arc::new(CountingSystem::numbers()), Arc::new(takadimi)] }
+        Self { numbers: Arc::new(CountingSystem::numbers()), others: vec![Arc::new(takadimi)] }
     }
 }
 
 impl CountingSystems {
     /// Their names.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.all.iter().map(|s| s.name.as_str())
+        self.all().map(|s| s.name.as_str())
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Arc<CountingSystem>> {
+        std::iter::once(&self.numbers).chain(&self.others)
     }
 
     /// The system of a name.
     pub fn get(&self, name: &str) -> Option<Arc<CountingSystem>> {
-        self.all.iter().find(|s| s.name == name).cloned()
+        self.all().find(|s| s.name == name).cloned()
     }
 
     /// The system of a name, or numbers.
     pub fn get_or_numbers(&self, name: Option<&str>) -> Arc<CountingSystem> {
-        name.and_then(|name| self.get(name)).unwrap_or_else(|| Arc::new(CountingSystem::numbers()))
+        name.and_then(|name| self.get(name)).unwrap_or_else(|| self.numbers.clone())
     }
 
     /// Adds a system; one of the same name stays.
     pub fn add(&mut self, system: CountingSystem) -> bool {
         let free = self.get(&system.name).is_none();
         if free {
-            self.all.push(Arc::new(system));
+            self.others.push(Arc::new(system));
         }
         free
     }

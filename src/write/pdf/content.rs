@@ -218,8 +218,8 @@ impl Growing<'_> {
                 Shape::Box(rect) => stream.rectangle(rect.abs()),
                 Shape::Path(path) => stream.polygon(path),
                 Shape::Glyph { glyph, at, space } => {
-                    let Some(glyphs) = words::sign(*glyph, self.writing.fonts) else { continue };
-                    stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, &glyphs);
+                    let Some(glyph) = words::sign(*glyph, self.writing.fonts) else { continue };
+                    stream.show(FaceKey::Music, *space * SPACES_PER_EM, *at, glyph.shown());
                 }
                 Shape::Picture { picture, area } => match &picture.form {
                     PictureForm::Pixels { .. } => {

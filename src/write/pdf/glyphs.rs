@@ -15,6 +15,44 @@ pub(super) struct ShownGlyphs {
     pub(super) several: bool,
 }
 
+/// A glyph alone.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct ShownGlyph {
+    array: [u8; 6],
+    advance: i64,
+}
+
+/// Glyphs as they are about to be shown.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shown<'a> {
+    /// Of an array of `TJ`: strings, and kerns between them.
+    pub(super) array: &'a [u8],
+    /// How far they move the pen, in thousandths of the em.
+    pub(super) advance: i64,
+    /// Whether they are more than one string.
+    pub(super) several: bool,
+}
+
+impl ShownGlyphs {
+    /// They, lent.
+    pub(super) fn shown(&self) -> Shown<'_> {
+        Shown { array: &self.array, advance: self.advance, several: self.several }
+    }
+}
+
+impl ShownGlyph {
+    /// One of a face by its number in the font file, which moves the pen by thousandths of the em.
+    pub(super) fn new(face: FaceKey, glyph: u16, advance: i64) -> Self {
+        let [mark, key, high, low] = glyph_bytes(face, glyph);
+        Self { array: [b'<', mark, key, high, low, b'>'], advance }
+    }
+
+    /// It, lent.
+    pub(super) fn shown(&self) -> Shown<'_> {
+        Shown { array: &self.array, advance: self.advance, several: false }
+    }
+}
+
 /// What stands before a glyph of a font file in a content. Content is text, which has no such byte.
 const MARK: u8 = 1;
 
@@ -23,8 +61,12 @@ type GlyphBytes = [u8; 4];
 
 /// Appends a glyph by its number in the font file.
 pub(super) fn put_glyph(out: &mut Vec<u8>, face: FaceKey, glyph: u16) {
+    out.extend_from_slice(&glyph_bytes(face, glyph));
+}
+
+fn glyph_bytes(face: FaceKey, glyph: u16) -> GlyphBytes {
     let [high, low] = glyph.to_be_bytes();
-    out.extend_from_slice(&[MARK, face.number(), high, low]);
+    [MARK, face.number(), high, low]
 }
 
 /// Where glyphs of font files stand in a content, with their face and their number.

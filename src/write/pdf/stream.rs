@@ -5,7 +5,7 @@
 //! baseline for one `TJ`, and text objects end where ink begins.
 
 use super::face_key::FaceKey;
-use super::glyphs::ShownGlyphs;
+use super::glyphs::Shown;
 use super::object::put_code;
 use super::operand::{
     Hundredths, PLACES_PER_POINT, THOUSANDTHS, place, put_integer, put_place, put_thousandths,
@@ -274,7 +274,7 @@ impl PageStream {
     }
 
     /// Shows glyphs of a face of a size in points, the first with its origin at a place of the page.
-    pub(super) fn show(&mut self, face: FaceKey, size: f64, at: Point, glyphs: &ShownGlyphs) {
+    pub(super) fn show(&mut self, face: FaceKey, size: f64, at: Point, glyphs: Shown<'_>) {
         let font = (face, thousandths(size * self.scale));
         self.begin_text();
         if self.font != Some(font) {
@@ -290,7 +290,7 @@ impl PageStream {
         if !self.goes_on(at, font.1) {
             self.begin_line(at);
         }
-        self.bytes.extend_from_slice(&glyphs.array);
+        self.bytes.extend_from_slice(glyphs.array);
         if let Some(array) = self.array() {
             array.several |= glyphs.several;
             array.pen = array.pen.saturating_add(glyphs.advance);

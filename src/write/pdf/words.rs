@@ -2,15 +2,16 @@
 //! they stand.
 
 use super::face_key::FaceKey;
-use super::glyphs::{ShownGlyphs, put_glyph};
+use super::glyphs::{ShownGlyph, ShownGlyphs, put_glyph};
 use super::operand::{put_integer, thousandths};
 use super::stream::PageStream;
 use crate::font::{Fonts, Glyph, GlyphRun, ShapedGlyph};
 use kurbo::{Point, Vec2};
+use smallvec::SmallVec;
 
 /// A run of words as it is written.
 #[derive(Debug, Default)]
-pub(super) struct EncodedRun(Vec<RunPiece>);
+pub(super) struct EncodedRun(SmallVec<[RunPiece; 1]>);
 
 /// A part of a run.
 #[derive(Debug)]
@@ -26,7 +27,7 @@ enum RunPiece {
 /// Encodes a run.
 pub(super) fn encode(run: &GlyphRun, fonts: &Fonts) -> EncodedRun {
     let mut line = GlyphLine::default();
-    let glyphs: Vec<_> = run.glyph_words().collect();
+    let glyphs: SmallVec<[_; 8]> = run.glyph_words().collect();
     // Glyphs without words belong to those before them.
     for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
         let Some((first, words)) = cluster.first() else { continue };
@@ -68,7 +69,7 @@ pub(super) fn show(
     for piece in &run.0 {
         match piece {
             RunPiece::Glyphs(key, from, glyphs) => {
-                stream.show(*key, size, at + *from * size, glyphs);
+                stream.show(*key, size, at + *from * size, glyphs.shown());
             }
             RunPiece::Reading(words) if !said => {
                 stream.begin_text();
@@ -81,19 +82,19 @@ pub(super) fn show(
 }
 
 /// A sign of music; nothing where the font lacks it.
-pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyphs> {
+pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyph> {
     let id = fonts.music.glyph_id(sign)?;
-    let mut glyphs = ShownGlyphs { array: b"<".to_vec(), ..ShownGlyphs::default() };
-    put_glyph(&mut glyphs.array, FaceKey::Music, id);
-    glyphs.array.push(b'>');
-    glyphs.advance = fonts.music.thousandths(sign);
-    Some(glyphs)
+    Some(ShownGlyph::new(FaceKey::Music, id, fonts.music.thousandths(sign)))
 }
+
+/// Bytes that a syllable takes.
+const SYLLABLE: usize = 24;
 
 /// The pieces of a run as they grow, and the glyphs of one baseline that are the next.
 #[derive(Default)]
 struct GlyphLine {
-    pieces: Vec<RunPiece>,
+    /// Of a syllable it is one.
+    pieces: SmallVec<[RunPiece; 1]>,
     key: Option<FaceKey>,
     /// The origin of its first glyph, in ems.
     from: Vec2,
@@ -107,6 +108,7 @@ impl GlyphLine {
         if self.glyphs.array.is_empty() || self.from.y != at.y {
             self.end();
             self.from = at;
+            self.glyphs.array.reserve(SYLLABLE);
             self.glyphs.array.push(b'<');
         }
         self.kern_to(thousandths(at.x - self.from.x));

@@ -37,12 +37,12 @@ fn glyphs_of_a_baseline_share_an_array() {
     let font = FaceKey::Music;
     let head = glyphs("<0004>", 300);
     let content = written(|stream| {
-        stream.show(font, 20.0, Point::new(10.0, 50.0), &head);
-        stream.show(font, 20.0, Point::new(16.0, 50.0), &head);
-        stream.show(font, 20.0, Point::new(30.0, 50.0), &head);
-        stream.show(font, 20.0, Point::new(30.0, 45.0), &head);
+        stream.show(font, 20.0, Point::new(10.0, 50.0), head.shown());
+        stream.show(font, 20.0, Point::new(16.0, 50.0), head.shown());
+        stream.show(font, 20.0, Point::new(30.0, 50.0), head.shown());
+        stream.show(font, 20.0, Point::new(30.0, 45.0), head.shown());
         stream.rectangle(Rect::new(0.0, 0.0, 1.0, 1.0));
-        stream.show(font, 20.0, Point::new(1.0, 1.0), &head);
+        stream.show(font, 20.0, Point::new(1.0, 1.0), head.shown());
     });
     assert_eq!(
         content,
@@ -57,7 +57,7 @@ fn spans_lie_in_text_and_content_around_it() {
         stream.begin_content("P", Some(3));
         stream.begin_text();
         stream.begin_reading("é𝄞");
-        stream.show(FaceKey::Music, 1.5, Point::ZERO, &glyphs("<0001>", 1));
+        stream.show(FaceKey::Music, 1.5, Point::ZERO, glyphs("<0001>", 1).shown());
         stream.end_reading();
         stream.end_content();
     });
@@ -74,8 +74,8 @@ fn places_off_any_page_do_no_harm() {
     let content = written(|stream| {
         for x in far {
             stream.rectangle(Rect::new(x, x, 1.0, x));
-            stream.show(FaceKey::Music, x, Point::new(x, 0.0), &glyphs("<0001>", 1));
-            stream.show(FaceKey::Music, x, Point::new(-x, 0.0), &glyphs("<0001>", 1));
+            stream.show(FaceKey::Music, x, Point::new(x, 0.0), glyphs("<0001>", 1).shown());
+            stream.show(FaceKey::Music, x, Point::new(-x, 0.0), glyphs("<0001>", 1).shown());
         }
     });
     assert!(!content.contains("inf") && !content.contains("NaN"));
