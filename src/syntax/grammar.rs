@@ -7,6 +7,10 @@ pub use flamacue_grammar::Rule;
 use pest::Parser as _;
 use pest::iterators::Pair;
 
+/// Whether what is plain is read without the grammar. Web pages read a block at a time, and wait for every byte of the
+/// module.
+pub const PLAIN: bool = !cfg!(target_family = "wasm");
+
 /// A token of the grammar.
 pub type Token<'a> = Pair<'a, Rule>;
 

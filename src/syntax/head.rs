@@ -1,7 +1,9 @@
 //! The head line of a block, and how it is told from prose.
 
 use super::codes;
-use super::grammar::{Piece, Rule};
+use super::grammar::{PLAIN, Piece, Rule};
+use super::plain_head;
+use super::plain_head::PlainHead;
 use super::tree::Word;
 use crate::score::BlockWord;
 use crate::source::{Diagnostics, Span, nearest, say};
@@ -40,9 +42,23 @@ enum Wrong<'a> {
     Of(Span),
 }
 
+fn block_word(word: &str) -> Option<BlockWord> {
+    BlockWord::ALL.into_iter().find(|own| own.as_str() == word)
+}
+
 impl<'a> BlockHead<'a> {
     /// Takes a line apart.
     pub fn read(line: Piece<'a>) -> Self {
+        let plain = if PLAIN { plain_head::read(line) } else { None };
+        plain.map_or_else(|| Self::by_grammar(line), |plain| Self::plain(line, plain))
+    }
+
+    fn plain(line: Piece<'a>, PlainHead { word, name, title }: PlainHead<'a>) -> Self {
+        let exact = block_word(word.text);
+        Self { word, exact, name, parent: None, title, span: line.span(), line, wrong: None }
+    }
+
+    fn by_grammar(line: Piece<'a>) -> Self {
         let mut head = Self {
             word: Piece { text: "", start: line.start },
             exact: None,
@@ -62,8 +78,7 @@ impl<'a> BlockHead<'a> {
             let wrong = match token.as_rule() {
                 Rule::block_word => {
                     head.word = line.part(&token);
-                    let word = token.as_str();
-                    head.exact = BlockWord::ALL.into_iter().find(|w| w.as_str() == word);
+                    head.exact = block_word(token.as_str());
                     continue;
                 }
                 Rule::unknown_title if !titled => Wrong::Open(span),
@@ -209,7 +224,7 @@ impl<'a> BlockHead<'a> {
             return self.exact;
         }
         let word = nearest(self.word.text, BlockWord::ALL.map(BlockWord::as_str))?;
-        BlockWord::ALL.into_iter().find(|w| w.as_str() == word)
+        block_word(&word)
     }
 }
 
@@ -217,4 +232,68 @@ fn words(line: Piece<'_>, start: usize) -> Piece<'_> {
     let text = line.text.get(start - line.start..).unwrap_or("");
     let end = text.find(['"', '“', '”', '„']).unwrap_or(text.len());
     Piece { text: text[..end].trim_end(), start }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Where a head is plain, the grammar comes to the same. Whether it is plain.
+    fn is_read_alike(text: &str) -> bool {
+        let line = Piece { text, start: 7 };
+        let Some(plain) = plain_head::read(line) else { return false };
+        let (plain, by_grammar) = (BlockHead::plain(line, plain), BlockHead::by_grammar(line));
+        assert_eq!(format!("{plain:?}"), format!("{by_grammar:?}"), "{text}");
+        true
+    }
+
+    #[test]
+    fn what_is_plain_and_what_is_not() {
+        for text in [
+            "fill",
+            "fill a-1B",
+            "groove  \"Now // é\"",
+            "no-where".split_at(2).0,
+            "roll of-it \" x \"",
+        ] {
+            assert!(is_read_alike(text), "{text}");
+        }
+        for text in [
+            "",
+            " fill",
+            "Fill",
+            "fill 1",
+            "fill é",
+            "fill a b",
+            "fill of",
+            "variation a of b",
+            "fill a\"T\"",
+            "fill \"T",
+            "fill \" \"",
+            "fill \"T\" x",
+            "fill \"T\"T\"",
+            "fill “T”",
+            "fill \"T”\"",
+            "fill\ta",
+        ] {
+            assert!(!is_read_alike(text), "{text}");
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(4_000))]
+
+        #[test]
+        fn the_grammar_says_what_a_plain_head_says(
+            parts in prop::collection::vec(
+                prop::sample::select(vec![
+                    "fill", "series", "of", "a", "b-2", "X", "\"", "\"Title\"", "“", "„", "é", "1", "-", " ", "  ", "\t", "\u{a0}", ":",
+                ]),
+                0..10,
+            ),
+        ) {
+            is_read_alike(&parts.concat());
+        }
+    }
 }

@@ -1,13 +1,9 @@
 //! Rows of hits: plain ones are read without the grammar, and all others by it.
 
-use super::grammar::Piece;
+use super::grammar::{PLAIN, Piece};
 use super::row::Reader;
 use super::tree::{CellGroup, Entry};
 use super::{cells, plain_cells};
-
-/// Whether plain rows are read without the grammar. Web pages read a block at a time, and wait for every byte of the
-/// module.
-const PLAIN: bool = !cfg!(target_family = "wasm");
 
 /// Reads the content of a row of hits.
 pub fn read(reader: &mut Reader<'_>, piece: Piece<'_>) -> Vec<Entry<CellGroup>> {

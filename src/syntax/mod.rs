@@ -25,6 +25,7 @@ mod lines;
 mod outline;
 mod parse;
 mod plain_cells;
+mod plain_head;
 mod prose;
 mod row;
 mod rows;

@@ -7,6 +7,9 @@ use crate::syntax::grammar::{Rule, tokens};
 
 /// A text with its references; `@@` is the sign itself, and `at` gives the place of a byte of the text.
 pub(super) fn with_mentions(text: &str, at: &dyn Fn(usize) -> usize) -> Vec<Inline> {
+    if !text.contains('@') {
+        return if text.is_empty() { Vec::new() } else { with_addresses(text.to_owned()) };
+    }
     let mut inlines = Vec::new();
     let mut words = String::new();
     for token in tokens(Rule::mentions, text) {

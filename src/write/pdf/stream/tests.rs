@@ -1,5 +1,6 @@
 //! What a page's content looks like.
 
+use super::super::glyphs::ShownGlyphs;
 use super::*;
 
 fn glyphs(array: &str, advance: i64) -> ShownGlyphs {
