@@ -34,9 +34,10 @@ pub fn aloud(block: &PlacedBlock) -> String {
     }
     let all = block.part.bars.len();
     for index in 0..all.min(MOST_BARS) {
-        words.push_str(&format!(" Bar {}", index + 1));
-        let said = said_of_bar(block, index);
-        words.push_str(&if said.is_empty() { ".".to_owned() } else { format!(": {said}.") });
+        words.push_str(" Bar ");
+        words.push_str(&(index + 1).to_string());
+        say(&mut words, ": ", |words| say_bar(words, block, index));
+        words.push('.');
     }
     if all > MOST_BARS {
         words.push_str(&format!(" And {} more bars.", all - MOST_BARS));
@@ -44,43 +45,54 @@ pub fn aloud(block: &PlacedBlock) -> String {
     words
 }
 
-/// What is said of a bar, of each player in turn where there are several.
-fn said_of_bar(block: &PlacedBlock, index: usize) -> String {
-    let mut said = Vec::new();
+/// Adds what there is to say after something that is said before it; nothing where there is nothing. Whether there is.
+fn say(words: &mut String, before: &str, what: impl FnOnce(&mut String)) -> bool {
+    let start = words.len();
+    words.push_str(before);
+    what(words);
+    let is_said = words.len() > start + before.len();
+    if !is_said {
+        words.truncate(start);
+    }
+    is_said
+}
+
+/// Says a bar, of each player in turn where there are several.
+fn say_bar(words: &mut String, block: &PlacedBlock, index: usize) {
+    let mut between = "";
     for part in block.parts() {
         let Some(bar) = part.bars.get(index) else { continue };
-        let words = match bar.again.map(|again| again.bars) {
-            Some(1) => "the bar before again".to_owned(),
-            Some(bars) => format!("the bar {bars} bars before again"),
-            None => bar_words(bar, part.settings.blank),
-        };
-        match &part.player {
-            _ if words.is_empty() => {}
-            Some(player) => said.push(format!("{}: {words}", player.name)),
-            None => said.push(words),
+        let is_said = say(words, between, |words| {
+            let name = part.player.as_ref().map(|player| format!("{}: ", player.name));
+            say(words, name.as_deref().unwrap_or(""), |words| {
+                match bar.again.map(|again| again.bars) {
+                    Some(1) => words.push_str("the bar before again"),
+                    Some(bars) => words.push_str(&format!("the bar {bars} bars before again")),
+                    None => say_music(words, bar, part.settings.blank),
+                }
+            });
+        });
+        if is_said {
+            between = "; ";
         }
     }
-    said.join("; ")
 }
 
 /// What is left blank is not said.
-fn bar_words(bar: &Bar, blank: Blank) -> String {
-    let counts: Vec<&str> = bar
-        .counts
-        .iter()
-        .filter(|count| count.sounded && !blank.counts)
-        .map(|count| if count.text == "&" { "and" } else { count.text.as_str() })
-        .collect();
-    let letters = bar.sticking.iter().filter(|_| !blank.sticking);
-    let hands: Vec<&str> = letters.map(|letter| hand(letter.hand)).collect();
-    let mut parts = Vec::new();
-    if !counts.is_empty() {
-        parts.push(format!("count {}", counts.join(" ")));
+fn say_music(words: &mut String, bar: &Bar, blank: Blank) {
+    let counts = bar.counts.iter().filter(|count| count.sounded && !blank.counts);
+    let counts = counts.map(|count| if count.text == "&" { "and" } else { count.text.as_str() });
+    let counted = say(words, "count", |words| say_each(words, counts));
+    let hands = bar.sticking.iter().filter(|_| !blank.sticking).map(|letter| hand(letter.hand));
+    let before = if counted { "; sticking" } else { "sticking" };
+    say(words, before, |words| say_each(words, hands));
+}
+
+fn say_each<'a>(words: &mut String, each: impl Iterator<Item = &'a str>) {
+    for word in each {
+        words.push(' ');
+        words.push_str(word);
     }
-    if !hands.is_empty() {
-        parts.push(format!("sticking {}", hands.join(" ")));
-    }
-    parts.join("; ")
 }
 
 fn hand(hand: Hand) -> &'static str {

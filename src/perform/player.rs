@@ -6,7 +6,7 @@ use super::tempo::BarClock;
 use super::timeline::{Note, NoteId, Stroke, StrokeKind, Timeline, VoiceName};
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, GraceDrum, Hand, Hit, PlayerPart, Sticking, Time};
-use smallvec::smallvec;
+use smallvec::{SmallVec, smallvec};
 use std::ops::Range;
 
 /// Plays one bar.
@@ -125,7 +125,7 @@ impl BarPlayer<'_> {
     /// What one limb plays of a hit.
     fn note(&self, id: NoteId, hit: &Hit, limb: Limb, timeline: &mut Timeline) {
         let own = |instrument: InstrumentId| self.limb_of(id, instrument) == limb;
-        let instruments: Vec<InstrumentId> =
+        let instruments: SmallVec<[InstrumentId; 2]> =
             hit.strikes.iter().map(|s| s.instrument).filter(|i| own(*i)).collect();
         if instruments.is_empty() {
             return;

@@ -7,6 +7,7 @@ use super::pace::TempoStep;
 use super::tempo::BarClock;
 use crate::score::kit::{InstrumentId, Limb};
 use crate::score::{Bar, Hand, Span, Time, Voice};
+use smallvec::SmallVec;
 
 /// Which voice of a bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -53,7 +54,7 @@ pub struct Note {
     /// Where that letter is written.
     pub letter_span: Option<Span>,
     /// What is struck, lowest staff position first.
-    pub instruments: Vec<InstrumentId>,
+    pub instruments: SmallVec<[InstrumentId; 2]>,
     /// Its onset from the start of the block as it is played.
     pub onset: Time,
     /// The same in seconds.

@@ -130,12 +130,10 @@ pub fn displaced(engraver: &Engraver<'_>, head: &HeadShape) -> bool {
 fn displace_seconds(engraver: &Engraver<'_>, heads: &mut [HeadShape], stems: Stems) {
     let music = &engraver.fonts.music;
     let thickness = music.defaults().stem_thickness;
-    let mut order: Vec<usize> = (0..heads.len()).collect();
-    if stems == Stems::Down {
-        order.reverse();
-    }
     let mut last: Option<(i32, bool)> = None;
-    for index in order {
+    let count = heads.len();
+    for nth in 0..count {
+        let index = if stems == Stems::Down { count - 1 - nth } else { nth };
         let Some(head) = heads.get_mut(index) else { continue };
         let close =
             last.is_some_and(|(position, moved)| !moved && (position - head.position).abs() <= 1);

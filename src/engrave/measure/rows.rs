@@ -10,6 +10,7 @@ use crate::score::Span;
 use crate::score::meter::MeterKind;
 use crate::score::settings::{CountDisplay, StickingPlace};
 use crate::score::{Bar, Hand, PlayerPart, Sticking, Syllable, Time, Words};
+use smallvec::{SmallVec, smallvec};
 use std::sync::Arc;
 
 /// Size of a letter in brackets against that over it (no source).
@@ -124,7 +125,7 @@ pub struct RowItem {
     /// When.
     pub at: Time,
     /// The words, each with the place of its centre from the centre of its column.
-    pub parts: Vec<(Arc<GlyphRun>, f64)>,
+    pub parts: SmallVec<[(Arc<GlyphRun>, f64); 1]>,
     /// Ink to the left of the column's centre.
     pub left: f64,
     /// Ink to the right.
@@ -221,7 +222,7 @@ impl RowItem {
     /// Words of a width, centred on a moment.
     fn single(at: Time, (run, width): (Arc<GlyphRun>, f64), place: Option<Span>) -> Self {
         let half = width / 2.0;
-        Self { at, parts: vec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
+        Self { at, parts: smallvec![(run, 0.0)], left: half, right: half, ink: Ink::Black, place }
     }
 }
 
@@ -251,7 +252,7 @@ fn letters(
     let (run, width) = engraver.words(capital(sticking.hand), row.face(), points);
     let mut left = width / 2.0;
     let right = left;
-    let mut parts = Vec::new();
+    let mut parts = SmallVec::new();
     let chord = voices.iter().find_map(|voice| {
         voice.chord_at(sticking.at).filter(|c| c.grace.len() == sticking.grace.len())
     });

@@ -7,6 +7,7 @@
 
 use super::event::{EventKind, Tuplet, WrittenEvent};
 use crate::score::{Bar, Time};
+use smallvec::SmallVec;
 
 /// Flags of a thirty-second.
 const THIRTY_SECOND: usize = 3;
@@ -84,10 +85,10 @@ pub fn beams(events: &[WrittenEvent], spans: &[BeamSpan]) -> Vec<Beam> {
 
 fn lines(events: &[WrittenEvent], chords: &[usize], span: &BeamSpan) -> Vec<BeamLine> {
     let origin = span.start;
-    let flags: Vec<usize> =
+    let flags: SmallVec<[usize; 16]> =
         chords.iter().map(|i| events.get(*i).map_or(0, |e| e.value.flags())).collect();
     let deepest = flags.iter().copied().max().unwrap_or(0);
-    let breaks: Vec<bool> =
+    let breaks: SmallVec<[bool; 16]> =
         chords.windows(2).map(|pair| secondary_break(events, pair, span, deepest)).collect();
     let mut lines = Vec::new();
     for level in 0..deepest {

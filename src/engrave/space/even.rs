@@ -4,6 +4,7 @@ use super::gaps::Gap;
 use crate::engrave::measure::columns::Column;
 use crate::engrave::measure::voice::VoiceShape;
 use crate::score::{Bar, Time};
+use smallvec::SmallVec;
 use std::ops::Range;
 
 /// Gives equal notes that follow one another under one beam, or where it would be, the room of the
@@ -42,7 +43,7 @@ fn widen_to_widest(
         let at = columns.get(index + 1).map(|column| column.at);
         at.is_some_and(|at| voices.iter().any(|voice| voice.has_grace(at)))
     };
-    let equal: Vec<usize> = equal.filter(|index| !graced(*index)).collect();
+    let equal: SmallVec<[usize; 16]> = equal.filter(|index| !graced(*index)).collect();
     let most = equal.iter().filter_map(|i| gaps.get(*i)).map(|gap| gap.min).fold(0.0, f64::max);
     for index in equal {
         if let Some(gap) = gaps.get_mut(index) {
