@@ -95,7 +95,7 @@ impl Time {
     }
 
     /// So many parts of a whole note that is halved so often, in lowest terms; fewer than 63 times.
-    fn of_halvings(parts: i64, halvings: u32) -> Self {
+    pub(crate) fn of_halvings(parts: i64, halvings: u32) -> Self {
         let spare = parts.trailing_zeros().min(halvings);
         Self::reduced(parts >> spare, 1 << (halvings - spare))
     }

@@ -198,8 +198,9 @@ proptest! {
             let boxes = |player: &Group| {
                 let mut found = Vec::new();
                 marks(&player.children, &mut found);
-                let strips = found.iter().flat_map(|mark| mark.shape.strips(&FONTS));
-                strips.collect::<Vec<Rect>>()
+                let mut strips: Vec<Rect> = Vec::new();
+                found.iter().for_each(|mark| mark.shape.each_strip(&FONTS, |strip| strips.push(strip)));
+                strips
             };
             let inks: Vec<Vec<Rect>> = players(&system).into_iter().map(boxes).collect();
             for (index, upper) in inks.iter().enumerate() {

@@ -37,12 +37,12 @@ impl Value {
 
     /// How long it lasts.
     pub fn time(self) -> Time {
-        let plain = if self.halvings < 0 {
-            Time::new(1 << -self.halvings, 1)
-        } else {
-            Time::new(1, 1 << self.halvings)
-        };
-        if self.dots > 0 { plain + plain / 2 } else { plain }
+        let (parts, halvings) =
+            if self.dots > 0 { (3, self.halvings + 1) } else { (1, self.halvings) };
+        match u32::try_from(halvings) {
+            Ok(halvings) => Time::of_halvings(parts, halvings),
+            Err(_) => Time::of_halvings(parts << halvings.unsigned_abs(), 0),
+        }
     }
 
     /// Half of it, where so short a value is written.

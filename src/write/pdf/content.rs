@@ -14,15 +14,12 @@ use super::pictures::PictureNumbers;
 use super::stream::PageStream;
 use super::tags::{MarkedContent, Tags};
 use super::words;
-use super::words::EncodedRun;
 use crate::drawing::{
     GroupKind, Ink, Inset, InsetMarks, Kind, Mark, Node, Page, PictureForm, Shape,
 };
 use crate::font::{Fonts, SPACES_PER_EM};
 use crate::score::printing::Background;
 use kurbo::{Point, Rect};
-use std::collections::HashMap;
-use std::sync::Arc;
 
 /// Rows whose baselines lie closer than this, in points, are one row.
 const SAME_ROW: f64 = 0.5;
@@ -62,7 +59,7 @@ pub(super) struct Writing<'a> {
 /// The content of a page that is cut into parts.
 pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageContent {
     let stream = PageStream::new(page.height, writing.ink);
-    let mut content = Growing { writing, encoded: HashMap::new(), stream };
+    let mut content = Growing { writing, repeats: false, stream };
     match page.colours.background {
         Background::Paper | Background::None => {}
         Background::Colour(colour) => {
@@ -93,7 +90,7 @@ pub(super) fn write(page: &Page, parts: &Parts, writing: Writing<'_>) -> PageCon
 /// The content of an inset with a unit of so many points, and its origin at zero.
 pub(super) fn inset(marks: &[Node], unit: f64, writing: Writing<'_>) -> PageContent {
     let stream = PageStream::of_inset(writing.ink, unit);
-    let mut content = Growing { writing, encoded: HashMap::new(), stream };
+    let mut content = Growing { writing, repeats: true, stream };
     content.nodes(marks);
     content.stream.finish()
 }
@@ -101,8 +98,8 @@ pub(super) fn inset(marks: &[Node], unit: f64, writing: Writing<'_>) -> PageCont
 /// The content of a page as it grows.
 struct Growing<'a> {
     writing: Writing<'a>,
-    /// Words, by where they lie in memory.
-    encoded: HashMap<usize, EncodedRun>,
+    /// Whether its words are the same again and again, as in lines of music.
+    repeats: bool,
     stream: PageStream,
 }
 
@@ -197,9 +194,14 @@ impl Growing<'_> {
             if let Shape::Text { run, at, size } = &mark.shape {
                 self.stream.set_ink(mark.ink);
                 let fonts = self.writing.fonts;
-                let encoded = self.encoded.entry(Arc::as_ptr(run) as usize);
-                let encoded = encoded.or_insert_with(|| words::encode(run, fonts));
-                words::show(&mut self.stream, encoded, (*at, *size), said_as_one);
+                let place = (*at, *size);
+                if self.repeats {
+                    let encoded = words::encoded(run, fonts);
+                    words::show(&mut self.stream, &encoded, place, said_as_one);
+                } else {
+                    let encoded = words::encode(run, fonts);
+                    words::show(&mut self.stream, &encoded, place, said_as_one);
+                }
             }
         }
         if said_as_one {

@@ -8,6 +8,10 @@ use super::stream::PageStream;
 use crate::font::{Fonts, Glyph, GlyphRun, ShapedGlyph};
 use kurbo::{Point, Vec2};
 use smallvec::SmallVec;
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+use std::sync::Arc;
 
 /// A run of words as it is written.
 #[derive(Debug, Default)]
@@ -22,6 +26,30 @@ enum RunPiece {
     Reading(String),
     /// It does so no more.
     ReadingEnds,
+}
+
+/// How many runs are held at most.
+const HELD: usize = 512;
+
+type EncodedRuns = HashMap<usize, (Arc<GlyphRun>, Rc<EncodedRun>)>;
+
+thread_local! {
+    /// The last runs of lines of music, by where they lie in memory, which is theirs as long as they are held: syllables
+    /// and letters are the same all through a book.
+    static ENCODED: RefCell<EncodedRuns> = RefCell::default();
+}
+
+/// Encodes a run that is shown again and again.
+pub(super) fn encoded(run: &Arc<GlyphRun>, fonts: &Fonts) -> Rc<EncodedRun> {
+    ENCODED.with_borrow_mut(|known| {
+        if known.len() >= HELD {
+            known.clear();
+        }
+        let at = Arc::as_ptr(run) as usize;
+        let (_, encoded) =
+            known.entry(at).or_insert_with(|| (run.clone(), Rc::new(encode(run, fonts))));
+        encoded.clone()
+    })
 }
 
 /// Encodes a run.
