@@ -250,13 +250,7 @@ mod tests {
 
     #[test]
     fn what_is_plain_and_what_is_not() {
-        for text in [
-            "fill",
-            "fill a-1B",
-            "groove  \"Now // é\"",
-            "no-where".split_at(2).0,
-            "roll of-it \" x \"",
-        ] {
+        for text in ["fill", "fill a-1B", "groove  \"Now // é\"", "no", "roll of-it \" x \""] {
             assert!(is_read_alike(text), "{text}");
         }
         for text in [
