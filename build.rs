@@ -43,9 +43,9 @@ fn main() -> Result<(), String> {
             read += &format!("pub const {constant}: Option<&Readings> = None;\n");
             continue;
         }
-        let Readings { characters, ligatures } = Readings::of(&face);
+        let Readings { characters, ligatures, ascii } = Readings::of(&face);
         read += &format!(
-            "static {constant}_TABLE: Readings = Readings::made_ahead(&{characters:?}, &{ligatures:?});\n\
+            "static {constant}_TABLE: Readings = Readings::made_ahead(&{characters:?}, &{ligatures:?}, {ascii:?});\n\
              pub const {constant}: Option<&Readings> = Some(&{constant}_TABLE);\n"
         );
     }

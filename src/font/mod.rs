@@ -10,6 +10,7 @@ mod face_style;
 mod fonts;
 pub mod glyph;
 mod joined;
+mod lately;
 mod metadata;
 pub mod missing;
 pub mod music;

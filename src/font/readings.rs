@@ -16,6 +16,9 @@ pub type Stretch = (u16, u32, u16);
 /// The letters of a glyph that joins several, and then nothing.
 pub type Letters = [char; 4];
 
+/// A glyph for each character of ASCII.
+pub type Ascii = [u16; 128];
+
 /// What glyphs read as.
 #[derive(Clone, Debug)]
 pub struct Readings {
@@ -23,6 +26,9 @@ pub struct Readings {
     pub characters: Cow<'static, [Stretch]>,
     /// Glyphs of several, in their order.
     pub ligatures: Cow<'static, [(u16, Letters)]>,
+    /// Of each character of ASCII a glyph that reads as it and nothing else, zero where there is none: most words
+    /// are of these.
+    pub ascii: Ascii,
 }
 
 impl Readings {
@@ -31,19 +37,30 @@ impl Readings {
     pub const fn made_ahead(
         characters: &'static [Stretch],
         ligatures: &'static [(u16, Letters)],
+        ascii: Ascii,
     ) -> Self {
-        Self { characters: Cow::Borrowed(characters), ligatures: Cow::Borrowed(ligatures) }
+        Self { characters: Cow::Borrowed(characters), ligatures: Cow::Borrowed(ligatures), ascii }
     }
 
     /// Those of a face. A glyph of several characters reads as the first of them in the order of Unicode, one
     /// that takes the place of other glyphs as these.
     pub fn of(face: &Face<'_>) -> Self {
         let mut single = characters(face);
-        let ligatures = ligatures(face, &single).into_iter().collect();
+        let ligatures = ligatures(face, &single);
+        let ascii = ascii(single.iter().filter(|(glyph, _)| !ligatures.contains_key(glyph)));
         for (other, character) in alternates(face, &single) {
             single.entry(other).or_insert(character);
         }
-        Self { characters: Cow::Owned(stretches(&single)), ligatures: Cow::Owned(ligatures) }
+        let ligatures = ligatures.into_iter().collect();
+        Self { characters: Cow::Owned(stretches(&single)), ligatures: Cow::Owned(ligatures), ascii }
+    }
+
+    /// Whether a glyph reads as words.
+    pub fn reads_as(&self, glyph: u16, words: &str) -> bool {
+        match words.as_bytes() {
+            [byte] if self.ascii.get(usize::from(*byte)) == Some(&glyph) && glyph != 0 => true,
+            _ => self.reading(glyph).eq(words.chars()),
+        }
     }
 
     /// What a glyph reads as; empty where the face says nothing of it.
@@ -88,6 +105,17 @@ fn characters(face: &Face<'_>) -> BTreeMap<u16, char> {
         }
     }
     first
+}
+
+/// The glyph of each character of ASCII among glyphs of one character.
+fn ascii<'g>(glyphs: impl Iterator<Item = (&'g u16, &'g char)>) -> Ascii {
+    let mut ascii = [0; 128];
+    for (glyph, character) in glyphs {
+        if let Some(of_character) = ascii.get_mut(*character as usize) {
+            *of_character = *glyph;
+        }
+    }
+    ascii
 }
 
 fn stretches(characters: &BTreeMap<u16, char>) -> Vec<Stretch> {
@@ -247,6 +275,11 @@ mod tests {
             for glyph in 0..face.number_of_glyphs() {
                 let own: String = readings.reading(glyph).collect();
                 assert_eq!(fonts.reading(*id, glyph).collect::<String>(), own, "{glyph}");
+                assert!(own.is_empty() || fonts.reads_as(*id, glyph, &own), "{glyph}");
+                assert!(!fonts.reads_as(*id, glyph, &format!("{own}a")), "{glyph}");
+                for letter in ('\0'..='\x7F').map(String::from) {
+                    assert_eq!(fonts.reads_as(*id, glyph, &letter), letter == own, "{glyph}");
+                }
             }
             // Of the characters a glyph stands for, the first in Unicode's order.
             for character in CHARACTERS {

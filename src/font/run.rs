@@ -63,19 +63,51 @@ impl GlyphRun {
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (ShapedGlyph, &str)> {
-        let mut starts: SmallVec<[usize; 8]> =
-            self.glyphs().map(|glyph| glyph.cluster as usize).collect();
+        let mut starts: SmallVec<[u32; 32]> = self.glyphs.clusters().collect();
         starts.sort_unstable();
-        starts.dedup();
-        starts.push(self.text.len());
-        let mut before = None;
+        let (mut before, mut next) = (None, 0);
         self.glyphs().map(move |glyph| {
-            let cluster = glyph.cluster as usize;
-            let first = before.replace(cluster) != Some(cluster);
-            let next = starts.partition_point(|start| *start <= cluster);
-            let end = starts.get(next).copied().unwrap_or(self.text.len());
-            let words = if first { self.text.get(cluster..end) } else { None };
+            let cluster = glyph.cluster;
+            let last = before.replace(cluster);
+            // Of words that run to the right, the next cluster stands after this one.
+            if last.is_some_and(|last| last > cluster) {
+                next = starts.partition_point(|start| *start <= cluster);
+            }
+            while starts.get(next).is_some_and(|start| *start <= cluster) {
+                next += 1;
+            }
+            let end = starts.get(next).map_or(self.text.len(), |start| *start as usize);
+            let words =
+                if last != Some(cluster) { self.text.get(cluster as usize..end) } else { None };
             (glyph, words.unwrap_or(""))
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::font::{FaceStyle, TextFonts};
+
+    /// Words that run to the right and to the left, with letters that join and marks on letters.
+    #[test]
+    fn each_part_of_the_words_belongs_to_one_glyph() {
+        let fonts = TextFonts::built_in().expect("the faces are there");
+        for text in [
+            "",
+            "1 e & a",
+            "offices",
+            "e\u{301}a\u{308}\u{301} e",
+            "\u{5E9}\u{5DC}\u{5D5}\u{5DD}",
+            "ab \u{5E9}\u{5DC}\u{5D5}\u{5DD} \u{5D1} cd",
+        ] {
+            let run = fonts.shape(text, FaceStyle::Regular);
+            let mut parts: Vec<_> = run.glyph_words().collect();
+            parts.sort_by_key(|(glyph, words)| (glyph.cluster, words.is_empty()));
+            let words: String = parts.iter().map(|(_, words)| *words).collect();
+            assert_eq!(words, text);
+            for (glyph, words) in &parts {
+                assert!(text[glyph.cluster as usize..].starts_with(words), "{text}");
+            }
+        }
     }
 }

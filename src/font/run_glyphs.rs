@@ -55,6 +55,16 @@ impl RunGlyphs {
         row.into_iter().flat_map(GlyphRow::iter).chain(placed.iter().copied())
     }
 
+    /// The byte of the run's text at which the cluster of each begins.
+    pub(super) fn clusters(&self) -> impl Iterator<Item = u32> {
+        let (row, placed) = match self {
+            Self::Row(row) => (row.glyphs.as_slice(), &[][..]),
+            Self::Placed(glyphs) => (&[][..], glyphs.as_slice()),
+        };
+        let row = row.iter().map(|glyph| glyph.cluster());
+        row.chain(placed.iter().map(|glyph| glyph.cluster))
+    }
+
     /// The face of each and its number in it.
     pub(super) fn ids(&self) -> impl Iterator<Item = (FaceId, u16)> {
         let (row, placed) = match self {

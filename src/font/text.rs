@@ -5,14 +5,16 @@ use super::error::FontError;
 use super::face::TextFace;
 use super::face_style::{FaceId, FaceStyle};
 use super::joined::{KnownWord, ShapedWord, join};
+use super::lately;
+use super::lately::FacesId;
 use super::readings::Readings;
 use super::run::GlyphRun;
 use super::run_glyphs::{RunGlyphs, ShapedGlyph};
-use super::shaped::ShapedWords;
+use super::shaped::SharedWords;
 use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What the glyphs of the faces read as that are part of the program.
 mod readings_ahead {
@@ -43,10 +45,11 @@ pub struct TextFonts {
     italic: Vec<FaceId>,
     semibold_italic: Vec<FaceId>,
     mono: Vec<FaceId>,
-    /// Counts and stickings are the same few syllables over and over. One for each style.
-    shaped: [Mutex<ShapedWords<Arc<GlyphRun>>>; 5],
+    id: FacesId,
+    /// What was shaped, by its words.
+    shaped: SharedWords<Arc<GlyphRun>>,
     /// Words of longer texts, with the space after each.
-    words: [Mutex<ShapedWords<Arc<KnownWord>>>; 5],
+    words: SharedWords<Arc<KnownWord>>,
     /// How many bytes of texts of several words were shaped.
     parted: AtomicUsize,
 }
@@ -81,8 +84,9 @@ impl TextFonts {
             italic: vec![FaceId(2), FaceId(0)],
             semibold_italic: vec![FaceId(3), FaceId(0)],
             mono: vec![FaceId(4), FaceId(0)],
-            shaped: Default::default(),
-            words: Default::default(),
+            id: FacesId::new(),
+            shaped: SharedWords::default(),
+            words: SharedWords::default(),
             parted: AtomicUsize::new(0),
         })
     }
@@ -117,8 +121,9 @@ impl TextFonts {
         }
         // Code keeps its own letters, and takes the others from the regular face.
         self.mono = self.mono.iter().take(1).chain(&self.regular).copied().collect();
-        self.shaped = Default::default();
-        self.words = Default::default();
+        self.id = FacesId::new();
+        self.shaped = SharedWords::default();
+        self.words = SharedWords::default();
         Ok(())
     }
 
@@ -168,15 +173,19 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        let kept = || of_style(&self.shaped, style);
-        if let Some(run) = kept().get(text) {
+        lately::or_made(self.id, (text, style), || self.shape_for_all(text, style))
+    }
+
+    /// The same, kept for all threads.
+    fn shape_for_all(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
+        if let Some(run) = self.shaped.get(text, style) {
             return run;
         }
         // Others go on shaping meanwhile; two that shape the same words come to the same.
         let parted = text.contains(' ') && text.len() <= TITLE && text.chars().all(is_plain);
         let joined = if parted { self.joined_where_much(text, style) } else { None };
         let run = Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style)));
-        kept().add(run)
+        self.shaped.add(run, style)
     }
 
     /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing
@@ -209,16 +218,15 @@ impl TextFonts {
 
     /// A word with the space after it.
     fn word(&self, word: &str, style: FaceStyle) -> Option<Arc<KnownWord>> {
-        let kept = || of_style(&self.words, style);
         if word.len() > TITLE {
             return None;
         }
-        if let Some(known) = kept().get(word) {
+        if let Some(known) = self.words.get(word, style) {
             return Some(known);
         }
         let run = self.shape_anew(&[" ", word].concat(), style);
         let known = KnownWord { text: word.into(), shaped: ShapedWord::of(&run) };
-        Some(kept().add(Arc::new(known)))
+        Some(self.words.add(Arc::new(known), style))
     }
 
     /// Stretches of one face each, shaped one after the other.
@@ -310,6 +318,11 @@ impl TextFonts {
         self.face(face).readings().reading(id)
     }
 
+    /// Whether a glyph reads as words by itself.
+    pub fn reads_as(&self, face: FaceId, id: u16, words: &str) -> bool {
+        self.face(face).readings().reads_as(id, words)
+    }
+
     /// Height of the capitals above the baseline, in ems.
     pub fn cap_height(&self, style: FaceStyle) -> f64 {
         self.first(style).cap_height()
@@ -319,19 +332,6 @@ impl TextFonts {
     pub fn x_height(&self, style: FaceStyle) -> f64 {
         self.first(style).x_height()
     }
-}
-
-/// What is kept of a style.
-fn of_style<T>(kept: &[Mutex<T>; 5], style: FaceStyle) -> MutexGuard<'_, T> {
-    let [regular, semibold, italic, semibold_italic, mono] = kept;
-    let own = match style {
-        FaceStyle::Regular => regular,
-        FaceStyle::Semibold => semibold,
-        FaceStyle::Italic => italic,
-        FaceStyle::SemiboldItalic => semibold_italic,
-        FaceStyle::Mono => mono,
-    };
-    own.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {

@@ -20,6 +20,7 @@ use crate::drawing::{
 use crate::font::{Fonts, SPACES_PER_EM};
 use crate::score::printing::Background;
 use kurbo::{Point, Rect};
+use std::rc::Rc;
 
 /// Rows whose baselines lie closer than this, in points, are one row.
 const SAME_ROW: f64 = 0.5;
@@ -195,13 +196,11 @@ impl Growing<'_> {
                 self.stream.set_ink(mark.ink);
                 let fonts = self.writing.fonts;
                 let place = (*at, *size);
-                if self.repeats {
-                    let encoded = words::encoded(run, fonts);
-                    words::show(&mut self.stream, &encoded, place, said_as_one);
-                } else {
-                    let encoded = words::encode(run, fonts);
-                    words::show(&mut self.stream, &encoded, place, said_as_one);
-                }
+                let encoded = match self.repeats {
+                    true => words::encoded(run, fonts),
+                    false => Rc::new(words::encode(run, fonts)),
+                };
+                words::show(&mut self.stream, &encoded, place, said_as_one);
             }
         }
         if said_as_one {

@@ -64,7 +64,8 @@ pub(super) fn encode(run: &GlyphRun, fonts: &Fonts) -> EncodedRun {
             line.end();
             line.key = Some(key);
         }
-        let exception = !cluster.iter().all(|(glyph, words)| spells(fonts, glyph, words));
+        let exception =
+            !cluster.iter().all(|(glyph, words)| fonts.text.reads_as(glyph.face, glyph.id, words));
         if exception {
             line.end();
             line.pieces.push(RunPiece::Reading((*words).to_owned()));
@@ -79,11 +80,6 @@ pub(super) fn encode(run: &GlyphRun, fonts: &Fonts) -> EncodedRun {
     }
     line.end();
     EncodedRun(line.pieces)
-}
-
-/// Whether a glyph reads as the words it is shown for.
-fn spells(fonts: &Fonts, glyph: &ShapedGlyph, words: &str) -> bool {
-    fonts.text.reading(glyph.face, glyph.id).eq(words.chars())
 }
 
 /// Shows a run with its origin at a place of the page, its em `size` points. Where the run is `said`
