@@ -6,16 +6,20 @@ use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
-use crate::parallel::{Each, give_up, map_in_order};
+use crate::memo::Memo;
+use crate::parallel::{Each, both, give_up, map_in_order};
 use crate::rope::Rope;
-use crate::score::{Item, PlacedBlock, Score};
+use crate::score::{Block, Item, PlacedBlock, Score};
 
 /// How many items are set together: enough for all processors, and not a whole book in memory.
-const TOGETHER: usize = 128;
+const TOGETHER: usize = 256;
 /// The same where a few are set again.
 const TOGETHER_AGAIN: usize = 8;
 /// How many blocks of one grid are looked at for its columns.
 const LONGEST_GRID: usize = 1024;
+
+/// What blocks were engraved as.
+type EngravedMemo = Memo<Block, EngravedVersions>;
 
 /// Items from an index on, set.
 pub struct Ahead {
@@ -78,10 +82,15 @@ impl Ahead {
         if index >= self.from + self.blocks.len() {
             let end = end_of_grid(&score.items, index.saturating_add(self.together), index);
             let items = self.music.items(score, index..end);
-            self.blocks = engrave(setter, &items.iter().collect::<Vec<_>>(), memo);
+            let (engraved, words) = (&mut memo.engraved, &mut memo.words);
+            let blocks = || engrave(setter, &items.iter().collect::<Vec<_>>(), engraved);
+            let others = || {
+                self.music.say(index, &items);
+                setter.words(score, index..end, words)
+            };
+            (self.blocks, self.words) = both(Each::Small, items.len(), blocks, others);
             // Of music that is given up this was the last.
             give_up(Each::Small, items.len(), items);
-            self.words = setter.words(score, index..end, memo);
             self.from = index;
         }
         index.checked_sub(self.from)
@@ -144,7 +153,7 @@ fn places(items: &[&Item], fits: impl Fn(usize) -> usize) -> Vec<GridPlace> {
 fn engrave(
     setter: &Setter<'_>,
     items: &[&Item],
-    memo: &mut PagesMemo,
+    memo: &mut EngravedMemo,
 ) -> Vec<Option<EngravedBlock>> {
     let mut all = vec![None; items.len()];
     let asked = |index: usize| {
@@ -179,7 +188,7 @@ fn engrave(
 fn set<'a>(
     items: &'a [&'a Item],
     places: Vec<GridPlace>,
-    (all, memo): (&mut [Option<EngravedBlock>], &mut PagesMemo),
+    (all, memo): (&mut [Option<EngravedBlock>], &mut EngravedMemo),
     known: impl Fn(&EngravedVersions, &BlockAmong<'_>, usize) -> Option<EngravedBlock>,
     make: impl Fn(BlockAmong<'a>, usize, usize) -> EngravedBlock + Sync,
 ) {
@@ -192,8 +201,7 @@ fn set<'a>(
         if set.as_ref().is_some_and(|set| set.is(columns, among.shown(columns))) {
             continue;
         }
-        match memo.engraved.get(&block.block).and_then(|versions| known(versions, &among, columns))
-        {
+        match memo.get(&block.block).and_then(|versions| known(versions, &among, columns)) {
             Some(known) => *set = Some(known),
             None => new.push((among, columns, fits.unwrap_or(1))),
         }
@@ -202,7 +210,7 @@ fn set<'a>(
         (among, make(among, columns, fits))
     });
     for (among, engraved) in made {
-        if let Some(versions) = memo.engraved.entry(&among.block.block) {
+        if let Some(versions) = memo.entry(&among.block.block) {
             versions.put(engraved.clone());
         }
         if let Some(set) = all.get_mut(among.index) {

@@ -1,13 +1,13 @@
 //! The words of the body: headings and prose.
 
 use super::column::ColumnPiece;
-use super::pages_memo::{PagesMemo, Pieces, SetWords, WordsContext};
-use super::piece::{OutlineHeading, Piece, grouped};
+use super::piece::{OutlineHeading, Piece, Pieces, grouped};
 use super::prose;
 use super::prose::WordStyle;
 use super::prose_blocks;
 use super::setter::Setter;
 use super::sheet::HeadingMeasures;
+use super::words_memo::{SetWords, WordsContext, WordsMemo};
 use crate::drawing::{Kind, Mark, Prose, Shape};
 use crate::font::FaceStyle;
 use crate::parallel::{Each, map_in_order};
@@ -24,7 +24,7 @@ impl Setter<'_> {
         &self,
         score: &Score,
         indices: impl Iterator<Item = usize>,
-        memo: &mut PagesMemo,
+        memo: &mut WordsMemo,
     ) -> Vec<Vec<ColumnPiece>> {
         let (mut all, mut new) = (Vec::new(), Vec::new());
         for index in indices {
@@ -32,7 +32,7 @@ impl Setter<'_> {
                 || Some(Pieces::default()),
                 |item| {
                     let told = WordsContext::of(self, score, index, item);
-                    let known = memo.known_words(item, &told);
+                    let known = memo.known(item, &told);
                     if known.is_none() {
                         new.push((all.len(), (index, item), told));
                     }
@@ -49,7 +49,7 @@ impl Setter<'_> {
             if let Some((_, pieces)) = all.get_mut(at) {
                 *pieces = set.pieces.clone();
             }
-            memo.keep_words(item, set);
+            memo.keep(item, set);
         }
         let placed = |(index, pieces): (usize, Pieces)| {
             let id = self.ids.id(index);

@@ -4,8 +4,8 @@
 use super::column;
 use super::column::{ColumnPiece, PartOf};
 use super::contents_ground::{ChangedHeading, ContentsGround};
-use super::pages_memo::{PagesMemo, Pieces};
-use super::piece::{Piece, grouped};
+use super::pages_memo::PagesMemo;
+use super::piece::{Piece, Pieces, grouped};
 use super::prose;
 use super::prose::WordStyle;
 use super::setter::Setter;

@@ -69,6 +69,7 @@ mod stands;
 pub use spoken::name as known_as;
 mod table;
 mod title;
+mod words_memo;
 
 pub use body::Wanted;
 pub use compose::{Composed, check, compose, compose_written, lay_out};

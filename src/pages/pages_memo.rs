@@ -8,20 +8,18 @@ use super::engraved::{EngravedBlock, EngravedVersions};
 use super::index_memo::IndexMemo;
 use super::item_ids::ItemsMemo;
 use super::pictures::PicturesMemo;
-use super::piece::Piece;
-use super::reference::{AnswersMemo, ReferenceText};
+use super::piece::{Piece, Pieces};
+use super::reference::AnswersMemo;
 use super::referring::Pass;
 use super::setter::Setter;
 use super::sheet::Sheet;
+use super::words_memo::WordsMemo;
 use crate::engrave::Style;
 use crate::memo::Memo;
 use crate::rope::Rope;
 use crate::score::legend::Legend;
-use crate::score::{Block, BlockNumber, Header, Inline, Item, ProseBlock};
+use crate::score::{Block, BlockNumber, Header, Item, ProseBlock};
 use std::sync::Arc;
-
-/// Pieces that follow each other, shared with every column they stand in.
-pub type Pieces = Arc<[Arc<Piece>]>;
 
 /// What blocks and words were set as. By default it keeps nothing. It serves for one set of faces.
 #[derive(Debug, Default)]
@@ -34,8 +32,7 @@ pub struct PagesMemo {
     pub(super) alone: Memo<Block, (Option<BlockNumber>, EngravedBlock, Pieces)>,
     /// Rows of blocks side by side, by the first.
     pub(super) rows: Memo<Block, SetRow>,
-    pub(super) headings: Memo<[Inline], Versions>,
-    pub(super) prose: Memo<ProseBlock, Versions>,
+    pub(super) words: WordsMemo,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
     /// All of them, and what they were set of.
@@ -77,47 +74,6 @@ pub(super) struct SetRow {
     pub(super) piece: Arc<Piece>,
 }
 
-/// Words that were set, in the versions that were wanted last: page numbers are known only when pages
-/// were broken once.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Versions(Vec<SetWords>);
-
-/// How many versions are kept: with no page number, with one, and with one of more figures.
-const VERSIONS: usize = 3;
-
-impl Versions {
-    pub(super) fn get(&self, told: &WordsContext) -> Option<&Pieces> {
-        self.0.iter().find(|set| set.told == *told).map(|set| &set.pieces)
-    }
-
-    pub(super) fn put(&mut self, set: SetWords) {
-        if self.0.len() == VERSIONS {
-            self.0.remove(0);
-        }
-        self.0.push(set);
-    }
-}
-
-/// Words that were set.
-#[derive(Clone, Debug)]
-pub(super) struct SetWords {
-    pub(super) told: WordsContext,
-    pub(super) pieces: Pieces,
-}
-
-/// What the pieces of words depend on beside the words.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct WordsContext {
-    /// The level of a heading, and the number of its chapter.
-    pub(super) heading: Option<(u8, Option<u32>)>,
-    /// Whether they stand under music.
-    pub(super) under_music: bool,
-    /// What their references print.
-    pub(super) references: Vec<ReferenceText>,
-    /// Their pictures, by where they lie in memory; what was set of them holds on to them.
-    pub(super) pictures: Vec<Option<usize>>,
-}
-
 impl PagesMemo {
     /// One that keeps what is set.
     #[must_use]
@@ -147,8 +103,7 @@ impl PagesMemo {
                 engraved: Memo::keeping(),
                 alone: Memo::keeping(),
                 rows: Memo::keeping(),
-                headings: Memo::keeping(),
-                prose: Memo::keeping(),
+                words: WordsMemo::keeping(),
                 contents: Memo::keeping(),
                 items: ItemsMemo::keeping(),
                 answers: AnswersMemo::keeping(),
@@ -156,28 +111,6 @@ impl PagesMemo {
                 index: IndexMemo::keeping(),
                 ..Self::default()
             };
-        }
-    }
-
-    /// What the words of an item were set as; what is no words is set as nothing.
-    pub(super) fn known_words(&mut self, item: &Item, told: &WordsContext) -> Option<Pieces> {
-        let versions = match item {
-            Item::Heading { text, .. } => self.headings.get(text),
-            Item::Prose(prose) => self.prose.get(&prose.value),
-            Item::Block(_) => return Some(Pieces::default()),
-        };
-        versions?.get(told).cloned()
-    }
-
-    /// Keeps what the words of an item were set as.
-    pub(super) fn keep_words(&mut self, item: &Item, set: SetWords) {
-        let versions = match item {
-            Item::Heading { text, .. } => self.headings.entry(text),
-            Item::Prose(prose) => self.prose.entry(&prose.value),
-            Item::Block(_) => None,
-        };
-        if let Some(versions) = versions {
-            versions.put(set);
         }
     }
 
@@ -197,8 +130,7 @@ impl PagesMemo {
     pub(super) fn forget<'i>(&mut self, old: impl Iterator<Item = &'i Item>, new: &[&Item]) {
         for item in old.filter(|old| !new.iter().any(|new| new.is_same_thing(old))) {
             match item {
-                Item::Heading { text, .. } => self.headings.forget(text),
-                Item::Prose(prose) => self.prose.forget(&prose.value),
+                Item::Heading { .. } | Item::Prose(_) => self.words.forget(item),
                 Item::Block(block) => {
                     self.engraved.forget(&block.block);
                     self.alone.forget(&block.block);
@@ -219,8 +151,7 @@ impl PagesMemo {
             self.engraved.end_turn();
             self.alone.end_turn();
             self.rows.end_turn();
-            self.headings.end_turn();
-            self.prose.end_turn();
+            self.words.end_turn();
         }
     }
 }

@@ -10,6 +10,9 @@ use std::sync::Arc;
 /// The level of an exercise in the outline; those of headings are lower.
 pub const EXERCISE: u8 = 3;
 
+/// Pieces that follow each other, shared with every column they stand in.
+pub type Pieces = Arc<[Arc<Piece>]>;
+
 /// Something that stays together on a page. Its nodes have y zero at the piece's top.
 #[derive(Clone, Debug, Default)]
 pub struct Piece {

@@ -124,7 +124,8 @@ impl Setter<'_> {
         memo: &mut PagesMemo,
     ) -> Referring {
         let items = todo.iter().filter_map(|nth| words.get(*nth)).map(|own| own.item);
-        let mut set = self.words(score, items.collect::<Vec<_>>().into_iter(), memo).into_iter();
+        let mut set =
+            self.words(score, items.collect::<Vec<_>>().into_iter(), &mut memo.words).into_iter();
         let mut changes = Vec::with_capacity(todo.len());
         // How far what follows has moved.
         let mut moved = 0_isize;

@@ -53,20 +53,21 @@ impl SpentMusic {
     /// The items of a score in a range, with their bars; whoever has them is the last.
     pub fn items(&mut self, score: &Score, range: Range<usize>) -> Vec<Item> {
         let mut items: Vec<Item> = score.items.range(range.clone()).cloned().collect();
-        let mut taken = Vec::new();
         for (index, item) in range.zip(&mut items) {
             if let Some(block) = self.blocks.get_mut(index).and_then(Option::take) {
-                taken.push((index, block.clone()));
                 *item = Item::Block(block);
             }
         }
-        let said = |(index, block): (usize, PlacedBlock)| (index, spoken::aloud(&block).into());
-        for (index, said) in map_in_order(Each::Small, taken, said) {
-            if let Some(place) = self.said.get_mut(index) {
-                *place = Some(said);
-            }
-        }
         items
+    }
+
+    /// Notes what is said of the blocks among items, from an index on, where music is given up.
+    pub fn say(&mut self, from: usize, items: &[Item]) {
+        let places = self.said.get_mut(from..).unwrap_or_default().iter_mut();
+        let unsaid = places.zip(items).filter_map(|(place, item)| Some((place, item.block()?)));
+        map_in_order(Each::Small, unsaid.collect(), |(place, block)| {
+            *place = Some(spoken::aloud(block).into());
+        });
     }
 
     /// What is said of the blocks.
