@@ -1,25 +1,100 @@
-//! A text whose words were shaped before, put together of their glyphs.
+//! A text whose words were shaped before, put together of their glyphs; so too a number of its figures.
 //!
-//! In the faces of the program nothing reaches over a space but kerning, which pairs one glyph with the next: a word
-//! and the spaces at its sides can be shaped once for all texts. A property holds that what comes of it is the text
-//! shaped whole.
+//! In the faces of the program nothing reaches over a space, or from figure to figure, but kerning, which pairs one
+//! glyph with the next: a word and the spaces at its sides can be shaped once for all texts, and so can each two
+//! figures. Properties hold that what comes of it is the text shaped whole.
 
 use super::face_style::FaceStyle;
 use super::run::GlyphRun;
 use super::run_glyphs::{GlyphRow, RowGlyph, RunGlyphs};
-use super::shaped::Shaped;
+use super::shaped::{Shaped, SharedWords, TITLE};
 use std::sync::Arc;
 
-/// A word of longer texts, with the space after it where there is one.
-#[derive(Debug)]
-pub(super) struct KnownWord {
-    /// It and the space.
-    pub(super) text: Box<str>,
-    /// Its glyphs; nothing where it isn't put together with others.
-    pub(super) shaped: Option<ShapedWord>,
+/// What texts were put together of.
+#[derive(Default)]
+pub(super) struct KnownParts {
+    /// Words, each with the space after it.
+    words: SharedWords<Arc<KnownPart>>,
+    /// Figures of numbers, two by two.
+    figures: SharedWords<Arc<KnownPart>>,
 }
 
-impl Shaped for Arc<KnownWord> {
+impl KnownParts {
+    /// A text put together of its words, or a number of its figures; nothing where it is neither, and where its parts
+    /// are of several faces, or one isn't put together with others. What isn't known is shaped now.
+    pub(super) fn join(
+        &self,
+        text: &str,
+        style: FaceStyle,
+        shape: impl Fn(&str) -> GlyphRun,
+    ) -> Option<GlyphRun> {
+        if !text.contains(' ') {
+            return self.number(text, style, &shape);
+        }
+        let words = || text.split_inclusive(' ');
+        let known: Option<Vec<_>> = words().map(|word| self.word(word, style, &shape)).collect();
+        let known = known?;
+        let first = known.first()?.shaped.as_ref()?;
+        let row = GlyphRow { glyphs: Vec::new(), ..first.word };
+        continued((row, 0), (text, style), known.iter().zip(words().map(str::len)))
+    }
+
+    /// A word with the space after it.
+    fn word(
+        &self,
+        word: &str,
+        style: FaceStyle,
+        shape: &impl Fn(&str) -> GlyphRun,
+    ) -> Option<Arc<KnownPart>> {
+        let shaped = || {
+            let whole = [" ", word].concat();
+            self.number(&whole, style, shape).unwrap_or_else(|| shape(&whole))
+        };
+        (word.len() <= TITLE).then(|| known(&self.words, word, style, shaped))
+    }
+
+    /// A number, with spaces at its sides or without, put together of each two of its signs that stand side by side.
+    fn number(
+        &self,
+        text: &str,
+        style: FaceStyle,
+        shape: &impl Fn(&str) -> GlyphRun,
+    ) -> Option<GlyphRun> {
+        if !text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'.' | b' ')) {
+            return None;
+        }
+        let pairs = (2..=text.len()).filter_map(|end| text.get(end - 2..end));
+        let known: Vec<_> =
+            pairs.map(|pair| known(&self.figures, pair, style, || shape(pair))).collect();
+        let first = known.first()?.shaped.as_ref()?;
+        let row = GlyphRow { glyphs: vec![first.before], ..first.word };
+        continued((row, 1), (text, style), known.iter().map(|pair| (pair, 1)))
+    }
+}
+
+/// A part as it was shaped before, or is shaped now.
+fn known(
+    before: &SharedWords<Arc<KnownPart>>,
+    text: &str,
+    style: FaceStyle,
+    shaped: impl FnOnce() -> GlyphRun,
+) -> Arc<KnownPart> {
+    before.get(text, style).unwrap_or_else(|| {
+        let known = KnownPart { text: text.into(), shaped: ShapedPart::of(&shaped()) };
+        before.add(Arc::new(known), style)
+    })
+}
+
+/// A word of longer texts, with the space after it where there is one; or two figures.
+#[derive(Debug)]
+struct KnownPart {
+    /// It and the space; the figures.
+    text: Box<str>,
+    /// Its glyphs; nothing where it isn't put together with others.
+    shaped: Option<ShapedPart>,
+}
+
+impl Shaped for Arc<KnownPart> {
     fn words(&self) -> &str {
         &self.text
     }
@@ -29,18 +104,18 @@ impl Shaped for Arc<KnownWord> {
     }
 }
 
-/// The glyphs of a word after a space.
+/// The glyphs of a word after a space, or of a figure after another.
 #[derive(Debug)]
-pub(super) struct ShapedWord {
-    /// The space before it.
+struct ShapedPart {
+    /// The space or the figure before it.
     before: RowGlyph,
     /// Its own glyphs, whose clusters count from its first byte.
     word: GlyphRow,
 }
 
-impl ShapedWord {
-    /// The word of a run that begins with a space; nothing where its glyphs aren't a row.
-    pub(super) fn of(run: &GlyphRun) -> Option<Self> {
+impl ShapedPart {
+    /// What comes after the first byte of a run, a space or a figure; nothing where its glyphs aren't a row.
+    fn of(run: &GlyphRun) -> Option<Self> {
         let RunGlyphs::Row(row) = &run.glyphs else { return None };
         let (before, own) = row.glyphs.split_first()?;
         let apart = before.cluster() == 0 && own.first().is_none_or(|first| first.cluster() == 1);
@@ -51,26 +126,26 @@ impl ShapedWord {
     }
 }
 
-/// A text of words of one face, each with the space after it but the last; nothing where there are none, or of
-/// several faces, and where one isn't put together with others.
-pub(super) fn join(text: &str, style: FaceStyle, words: &[Arc<KnownWord>]) -> Option<GlyphRun> {
-    let words: Option<Vec<_>> = words.iter().map(|word| word.shaped.as_ref()).collect();
-    let words = words?.into_iter();
-    let first = words.clone().next()?;
-    let mut row = GlyphRow { glyphs: Vec::new(), ..first.word };
-    row.glyphs.reserve_exact(words.clone().map(|word| word.word.glyphs.len()).sum());
-    let mut start = 0;
-    for (word, own) in words.zip(text.split_inclusive(' ')) {
-        if word.word.face != row.face {
+/// The glyphs of the first bytes of a text, and after them those of its parts, each so many bytes of it.
+fn continued<'a>(
+    (mut row, mut start): (GlyphRow, u32),
+    (text, style): (&str, FaceStyle),
+    parts: impl Iterator<Item = (&'a Arc<KnownPart>, usize)> + Clone,
+) -> Option<GlyphRun> {
+    let glyphs = parts.clone().map(|(part, _)| part.glyphs());
+    row.glyphs.reserve_exact(glyphs.sum());
+    for (part, bytes) in parts {
+        let ShapedPart { before, word } = part.shaped.as_ref()?;
+        if word.face != row.face {
             return None;
         }
-        if let Some(space) = row.glyphs.last_mut() {
-            space.advance = word.before.advance;
+        if let Some(last) = row.glyphs.last_mut() {
+            last.advance = before.advance;
         }
-        row.glyphs.extend(word.word.glyphs.iter().map(|glyph| glyph.moved(|at| start + at)));
-        start = start.checked_add(u32::try_from(own.len()).ok()?)?;
+        row.glyphs.extend(word.glyphs.iter().map(|glyph| glyph.moved(|at| start + at)));
+        start = start.checked_add(u32::try_from(bytes).ok()?)?;
     }
-    // No space stands before it here.
+    // Nothing stands before it here.
     if let Some(first) = row.glyphs.first_mut() {
         *first = first.untied();
     }

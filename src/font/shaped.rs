@@ -11,6 +11,9 @@ use std::sync::{Mutex, PoisonError};
 /// In how many parts the words of a style are kept, so that threads seldom ask for the same part at once.
 const PARTS: usize = if cfg!(feature = "parallel") { 16 } else { 1 };
 
+/// How many bytes words have that may come again as they are: common practice, no source.
+pub(super) const TITLE: usize = 64;
+
 /// Glyphs of a generation in all parts of a style: more than the different words of a long book come to, in five
 /// megabytes. Common practice, no source.
 const GENERATION: usize = 600_000;

@@ -4,13 +4,13 @@ use super::characters::{is_plain, joins};
 use super::error::FontError;
 use super::face::TextFace;
 use super::face_style::{FaceId, FaceStyle};
-use super::joined::{KnownWord, ShapedWord, join};
+use super::joined::KnownParts;
 use super::lately;
 use super::lately::FacesId;
 use super::readings::Readings;
 use super::run::GlyphRun;
 use super::run_glyphs::{RunGlyphs, ShapedGlyph};
-use super::shaped::SharedWords;
+use super::shaped::{SharedWords, TITLE};
 use kurbo::{Affine, BezPath, Rect};
 use std::ops::Range;
 use std::sync::Arc;
@@ -22,9 +22,6 @@ mod readings_ahead {
     include!(concat!(env!("OUT_DIR"), "/readings.rs"));
 }
 use readings_ahead::{MONO, SERIF_ITALIC, SERIF_REGULAR, SERIF_SEMIBOLD, SERIF_SEMIBOLD_ITALIC};
-
-/// How many bytes words have that may come again as they are: common practice, no source.
-const TITLE: usize = 64;
 
 /// Bytes of texts after which most words have come before (from memory: the hundred most frequent words are half of an
 /// English text). In shorter texts it takes longer to shape each word with the spaces around it.
@@ -48,8 +45,8 @@ pub struct TextFonts {
     id: FacesId,
     /// What was shaped, by its words.
     shaped: SharedWords<Arc<GlyphRun>>,
-    /// Words of longer texts, with the space after each.
-    words: SharedWords<Arc<KnownWord>>,
+    /// What texts are put together of.
+    parts: KnownParts,
     /// How many bytes of texts of several words were shaped.
     parted: AtomicUsize,
 }
@@ -86,7 +83,7 @@ impl TextFonts {
             mono: vec![FaceId(4), FaceId(0)],
             id: FacesId::new(),
             shaped: SharedWords::default(),
-            words: SharedWords::default(),
+            parts: KnownParts::default(),
             parted: AtomicUsize::new(0),
         })
     }
@@ -123,7 +120,7 @@ impl TextFonts {
         self.mono = self.mono.iter().take(1).chain(&self.regular).copied().collect();
         self.id = FacesId::new();
         self.shaped = SharedWords::default();
-        self.words = SharedWords::default();
+        self.parts = KnownParts::default();
         Ok(())
     }
 
@@ -182,7 +179,7 @@ impl TextFonts {
             return run;
         }
         // Others go on shaping meanwhile; two that shape the same words come to the same.
-        let parted = text.contains(' ') && text.len() <= TITLE && text.chars().all(is_plain);
+        let parted = text.len() <= TITLE && text.chars().all(is_plain);
         let joined = if parted { self.joined_where_much(text, style) } else { None };
         let run = Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style)));
         self.shaped.add(run, style)
@@ -202,31 +199,17 @@ impl TextFonts {
         Some(Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style))))
     }
 
-    /// A text put together of its words; nothing where too few came before to have most of them, or where these aren't
+    /// A text put together of its parts; nothing where too few came before to have most of them, or where these aren't
     /// all of one face of the program.
     fn joined_where_much(&self, text: &str, style: FaceStyle) -> Option<GlyphRun> {
         let much = JOINED && self.parted.fetch_add(text.len(), Ordering::Relaxed) > MUCH;
         if much { self.joined(text, style) } else { None }
     }
 
-    /// A text put together of its words; nothing where these aren't all of one face of the program.
+    /// A text put together of its parts; nothing where these aren't all of one face of the program.
     fn joined(&self, text: &str, style: FaceStyle) -> Option<GlyphRun> {
         self.chain(style).first().filter(|first| first.0 < BUILT_IN)?;
-        let words = text.split_inclusive(' ').map(|word| self.word(word, style));
-        join(text, style, &words.collect::<Option<Vec<_>>>()?)
-    }
-
-    /// A word with the space after it.
-    fn word(&self, word: &str, style: FaceStyle) -> Option<Arc<KnownWord>> {
-        if word.len() > TITLE {
-            return None;
-        }
-        if let Some(known) = self.words.get(word, style) {
-            return Some(known);
-        }
-        let run = self.shape_anew(&[" ", word].concat(), style);
-        let known = KnownWord { text: word.into(), shaped: ShapedWord::of(&run) };
-        Some(self.words.add(Arc::new(known), style))
+        self.parts.join(text, style, |part| self.shape_anew(part, style))
     }
 
     /// Stretches of one face each, shaped one after the other.
@@ -369,10 +352,29 @@ mod tests {
         }
     }
 
+    #[test]
+    fn no_pair_of_figures_reaches_further_but_by_kerning() {
+        let fonts = TextFonts::built_in().expect("fonts");
+        let signs: Vec<char> = ('0'..='9').chain(['.']).collect();
+        for first in &signs {
+            for text in signs.iter().flat_map(|second| {
+                signs.iter().map(move |third| String::from_iter([first, second, third]))
+            }) {
+                is_the_same(&fonts, &text);
+                is_the_same(&fonts, &format!("{text} {text} bars {text}"));
+            }
+        }
+    }
+
     proptest! {
         #[test]
+        fn a_number_of_figures_is_the_number_shaped_whole(text in "[0-9.]{2,70}") {
+            is_the_same(&TextFonts::built_in().expect("fonts"), &text);
+        }
+
+        #[test]
         fn a_text_of_words_is_the_text_shaped_whole(
-            text in "(([A-Za-zTVWAyfi.,'’“”(1/-]|[ -~]|[à-ž]){0,6} {1,2}){0,6}[ -~]{1,3}",
+            text in "(([A-Za-zTVWAyfi.,'’“”(1/-]|[ -~]|[à-ž]){0,6} {1,2}){1,6}[ -~]{1,3}",
         ) {
             is_the_same(&TextFonts::built_in().expect("fonts"), &text);
         }
