@@ -19,6 +19,7 @@ mod fingerprint;
 mod fmt;
 mod fonts;
 mod heard;
+mod huge_pages;
 mod interrupt;
 mod lesson;
 mod lesson_files;

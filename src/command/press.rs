@@ -8,6 +8,7 @@ use super::fingerprint::fingerprint;
 use super::fonts::FaceBox;
 use super::heard;
 use super::heard::Heard;
+use super::huge_pages;
 use super::outcome::Failure;
 use super::output::Output;
 use super::plan::Target;
@@ -66,6 +67,7 @@ impl Press<'_> {
             | Writer::Flowing(_)
             | Writer::Cues(_) => true,
         };
+        huge_pages::to_read(text.source.bytes());
         let asked = (edition.as_deref(), player.as_deref());
         let mut read = || editions::score(&text.source, asked, budget, &mut diagnostics);
         let score = if is_drawn { self.faces.meanwhile(read) } else { read() };
@@ -77,6 +79,7 @@ impl Press<'_> {
             self.faces.usual()
         };
         let (source, style) = (&text.source, self.style.as_ref());
+        huge_pages::to_make_pages(source.bytes());
         let made = if diagnostics.has_errors() {
             None
         } else {

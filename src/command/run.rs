@@ -2,11 +2,13 @@
 
 use super::args::{Arguments, Command};
 use super::outcome::{Failure, Outcome};
-use super::{build, check, derivation, desk, film, fmt, lesson, lsp, manual, new, report, watch};
+use super::{build, check, derivation, desk, film, fmt, huge_pages, lesson, lsp, manual};
+use super::{new, report, watch};
 use clap::Parser;
 
 /// Runs the command the arguments ask for; the status with which the process is to end.
 pub fn run() -> u8 {
+    huge_pages::none();
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return refuse(&error),
