@@ -16,5 +16,6 @@ pub(super) fn joins(c: char) -> bool {
 
 /// Whether a character is Latin or of all scripts, has no ink of others and is seen (Unicode, "Scripts").
 pub(super) fn is_plain(c: char) -> bool {
-    matches!(c, ' '..='~' | '\u{A0}'..='\u{24F}' | '\u{2010}'..='\u{2027}') && !is_invisible(c)
+    matches!(c, ' '..='~' | '\u{A0}'..='\u{24F}' | '\u{2002}' | '\u{2010}'..='\u{2027}')
+        && !is_invisible(c)
 }

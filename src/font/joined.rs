@@ -1,8 +1,8 @@
-//! A text whose words were shaped before, put together of their glyphs; so too a number of its figures.
+//! A text whose words were shaped before, put together of their glyphs; so too a number of its signs.
 //!
 //! In the faces of the program nothing reaches over a space, or from figure to figure, but kerning, which pairs one
-//! glyph with the next: a word and the spaces at its sides can be shaped once for all texts, and so can each two
-//! figures. Properties hold that what comes of it is the text shaped whole.
+//! glyph with the next: a word and the spaces at its sides can be shaped once for all texts, and so can each two signs
+//! of a number. Tests hold that what comes of it is the text shaped whole.
 
 use super::face_style::FaceStyle;
 use super::run::GlyphRun;
@@ -15,12 +15,12 @@ use std::sync::Arc;
 pub(super) struct KnownParts {
     /// Words, each with the space after it.
     words: SharedWords<Arc<KnownPart>>,
-    /// Figures of numbers, two by two.
-    figures: SharedWords<Arc<KnownPart>>,
+    /// Signs of numbers, two by two.
+    signs: SharedWords<Arc<KnownPart>>,
 }
 
 impl KnownParts {
-    /// A text put together of its words, or a number of its figures; nothing where it is neither, and where its parts
+    /// A text put together of its words, or a number of its signs; nothing where it is neither, and where its parts
     /// are of several faces, or one isn't put together with others. What isn't known is shaped now.
     pub(super) fn join(
         &self,
@@ -60,16 +60,21 @@ impl KnownParts {
         style: FaceStyle,
         shape: &impl Fn(&str) -> GlyphRun,
     ) -> Option<GlyphRun> {
-        if !text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'.' | b' ')) {
+        if !text.bytes().all(is_of_numbers) {
             return None;
         }
         let pairs = (2..=text.len()).filter_map(|end| text.get(end - 2..end));
         let known: Vec<_> =
-            pairs.map(|pair| known(&self.figures, pair, style, || shape(pair))).collect();
+            pairs.map(|pair| known(&self.signs, pair, style, || shape(pair))).collect();
         let first = known.first()?.shaped.as_ref()?;
         let row = GlyphRow { glyphs: vec![first.before], ..first.word };
         continued((row, 1), (text, style), known.iter().map(|pair| (pair, 1)))
     }
+}
+
+/// Whether a number may have a sign: figures, and what stands between and beside them, as in 2.10, 4/4, 3-12 and (7).
+fn is_of_numbers(sign: u8) -> bool {
+    matches!(sign, b'0'..=b'9' | b'.' | b',' | b':' | b'-' | b'+' | b'/' | b'(' | b')' | b' ')
 }
 
 /// A part as it was shaped before, or is shaped now.
@@ -85,10 +90,10 @@ fn known(
     })
 }
 
-/// A word of longer texts, with the space after it where there is one; or two figures.
+/// A word of longer texts, with the space after it where there is one; or two signs of a number.
 #[derive(Debug)]
 struct KnownPart {
-    /// It and the space; the figures.
+    /// It and the space; the two signs.
     text: Box<str>,
     /// Its glyphs; nothing where it isn't put together with others.
     shaped: Option<ShapedPart>,
@@ -104,17 +109,17 @@ impl Shaped for Arc<KnownPart> {
     }
 }
 
-/// The glyphs of a word after a space, or of a figure after another.
+/// The glyphs of a word after a space, or of a sign after another.
 #[derive(Debug)]
 struct ShapedPart {
-    /// The space or the figure before it.
+    /// The space or the sign before it.
     before: RowGlyph,
     /// Its own glyphs, whose clusters count from its first byte.
     word: GlyphRow,
 }
 
 impl ShapedPart {
-    /// What comes after the first byte of a run, a space or a figure; nothing where its glyphs aren't a row.
+    /// What comes after the first byte of a run, a space or a sign; nothing where its glyphs aren't a row.
     fn of(run: &GlyphRun) -> Option<Self> {
         let RunGlyphs::Row(row) = &run.glyphs else { return None };
         let (before, own) = row.glyphs.split_first()?;

@@ -53,7 +53,12 @@ impl Stretch {
 
 /// The numbers of the stretches between two x, the first to the right of zero numbered zero.
 fn stretches(x0: f64, x1: f64) -> RangeInclusive<isize> {
-    let number = |x: f64| (x / STRETCH).floor().clamp(-FARTHEST, FARTHEST) as isize;
+    // `f64::floor` is a call on processors that this is built for.
+    let number = |x: f64| {
+        let exact = (x / STRETCH).clamp(-FARTHEST, FARTHEST);
+        let towards_zero = exact as isize;
+        towards_zero - isize::from(towards_zero as f64 > exact)
+    };
     number(x0)..=number(x1)
 }
 

@@ -72,7 +72,12 @@ fn glyph_bytes(face: FaceKey, glyph: u16) -> GlyphBytes {
 /// Where glyphs of font files stand in a content, with their face and their number.
 fn each_glyph(content: &mut [u8], mut each: impl FnMut(&mut GlyphBytes, FaceKey, u16)) {
     let mut rest = content;
-    while let Some(at) = rest.iter().position(|byte| *byte == MARK) {
+    // Most stand right after one another.
+    let next = |rest: &[u8]| match rest.first() {
+        Some(&MARK) => Some(0),
+        _ => memchr::memchr(MARK, rest),
+    };
+    while let Some(at) = next(rest) {
         let Some((_, from)) = rest.split_at_mut_checked(at) else { return };
         let Some((bytes, after)) = from.split_first_chunk_mut() else { return };
         let [_, face, high, low] = *bytes;

@@ -25,61 +25,88 @@ pub(super) fn thousandths(value: f64) -> i64 {
     steps(value, THOUSANDTHS)
 }
 
+/// Rounds as `f64::round` does, which is a call on processors that this is built for.
 fn steps(value: f64, to_the_unit: f64) -> i64 {
+    if !value.is_finite() {
+        return 0;
+    }
     // The cast holds at the ends of its range, which lie far outside of any page.
-    if value.is_finite() { (value * to_the_unit).round() as i64 } else { 0 }
+    let exact = value * to_the_unit;
+    let whole = exact as i64;
+    let rest = exact - whole as f64;
+    if rest >= 0.5 {
+        whole.saturating_add(1)
+    } else if rest <= -0.5 {
+        whole.saturating_sub(1)
+    } else {
+        whole
+    }
 }
 
 /// Appends a place in points, and a space.
 pub(super) fn put_place(out: &mut Vec<u8>, place: Hundredths) {
-    put(out, place, 2);
-    out.push(b' ');
+    put::<2>(out, place, Some(b' '));
 }
 
 /// Appends thousandths as whole units and decimals, and a space.
 pub(super) fn put_thousandths(out: &mut Vec<u8>, thousandths: i64) {
-    put(out, thousandths, 3);
-    out.push(b' ');
+    put::<3>(out, thousandths, Some(b' '));
 }
 
 /// Appends a whole number.
 pub(super) fn put_integer(out: &mut Vec<u8>, number: i64) {
-    put(out, number, 0);
+    put::<0>(out, number, None);
 }
 
-/// Appends a whole number of steps of which ten to the power of `decimals` make a unit: no exponent,
-/// no zero that says nothing (ISO 32000-1, 7.3.3).
-fn put(out: &mut Vec<u8>, number: i64, decimals: usize) {
-    /// The longest whole number of 64 bits, in digits.
-    const MOST: usize = 20;
-    if number < 0 {
-        out.push(b'-');
-    }
-    let mut digits = [b'0'; MOST];
-    let mut rest = number.unsigned_abs();
+/// Appends a whole number of steps of which ten to the power of `DECIMALS` make a unit: no exponent,
+/// no zero that says nothing (ISO 32000-1, 7.3.3); and what comes after it.
+fn put<const DECIMALS: usize>(out: &mut Vec<u8>, number: i64, after: Option<u8>) {
+    /// More than the longest number of 64 bits has, with its sign, its point and what comes after it.
+    const MOST: usize = 24;
+    // From the last to the first, so that the first stand right before the middle.
+    let mut signs = [0; 2 * MOST];
     let mut first = MOST;
-    while rest > 0 {
+    let mut before = |sign: u8| {
         first -= 1;
-        digits[first] = b'0' + (rest % 10) as u8;
-        rest /= 10;
+        signs[first] = sign;
+    };
+    let digit = |of: u64| b'0' + (of % 10) as u8;
+    after.into_iter().for_each(&mut before);
+    let unit = const { 10_u64.pow(DECIMALS as u32) };
+    let (mut whole, mut decimals) = (number.unsigned_abs() / unit, number.unsigned_abs() % unit);
+    let has_decimals = decimals > 0;
+    let mut telling = false;
+    for _ in 0..DECIMALS {
+        telling |= decimals % 10 > 0;
+        if telling {
+            before(digit(decimals));
+        }
+        decimals /= 10;
     }
-    let point = MOST - decimals;
-    let end =
-        digits[point..].iter().rposition(|digit| *digit != b'0').map_or(point, |at| point + at + 1);
-    if first < point {
-        out.extend_from_slice(&digits[first..point]);
-    } else if end == point {
-        out.push(b'0');
+    if has_decimals {
+        before(b'.');
+    } else if whole == 0 {
+        before(b'0');
     }
-    if end > point {
-        out.push(b'.');
-        out.extend_from_slice(&digits[point..end]);
+    while whole > 0 {
+        before(digit(whole));
+        whole /= 10;
+    }
+    if number < 0 {
+        before(b'-');
+    }
+    // So many bytes at once take less time than as many as there are.
+    let end = out.len() + MOST - first;
+    if let Some(all) = signs.get(first..).and_then(|signs| signs.first_chunk::<MOST>()) {
+        out.extend_from_slice(all);
+        out.truncate(end);
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn written(write: impl FnOnce(&mut Vec<u8>)) -> String {
         let mut out = Vec::new();
@@ -130,5 +157,33 @@ mod tests {
             points += 0.731_27;
         }
         assert!(at(1e300).parse::<f64>().is_ok_and(f64::is_finite));
+    }
+
+    proptest! {
+        #[test]
+        fn steps_are_rounded_as_others_round(value in any::<f64>(), half in -4000..4000_i32) {
+            for value in [value, f64::from(half) / 200.0, (f64::from(half) / 200.0).next_down()] {
+                let others = if value.is_finite() { (value * 100.0).round() as i64 } else { 0 };
+                prop_assert_eq!(place(value), others, "{}", value);
+            }
+        }
+
+        #[test]
+        fn numbers_are_those_that_others_write(number in any::<i64>(), few in -3000..3000_i64) {
+            for number in [number, few, i64::MIN, i64::MAX] {
+                prop_assert_eq!(written(|out| put_integer(out, number)), number.to_string());
+                let text = written(|out| put_thousandths(out, number));
+                let whole = text.split('.').next().unwrap_or("");
+                let read: i128 = match whole {
+                    "" | "-" => 0,
+                    whole => whole.parse::<i128>().expect("digits") * 1000,
+                };
+                let decimals = format!("{:0<3}", text.split('.').nth(1).unwrap_or(""));
+                let decimals: i128 = decimals.parse().expect("digits");
+                let read = if number < 0 { read - decimals } else { read + decimals };
+                prop_assert_eq!(read, i128::from(number), "{}", text);
+                prop_assert!(!text.contains('.') || !text.ends_with(['.', '0']), "{}", text);
+            }
+        }
     }
 }
