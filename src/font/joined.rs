@@ -5,18 +5,22 @@
 //! of a number. Tests hold that what comes of it is the text shaped whole.
 
 use super::face_style::FaceStyle;
+use super::lately;
+use super::lately::{KnowerId, Lately};
 use super::run::GlyphRun;
 use super::run_glyphs::{GlyphRow, RowGlyph, RunGlyphs};
 use super::shaped::{Shaped, SharedWords, TITLE};
+use smallvec::SmallVec;
+use std::cell::RefCell;
 use std::sync::Arc;
 
 /// What texts were put together of.
 #[derive(Default)]
 pub(super) struct KnownParts {
     /// Words, each with the space after it.
-    words: SharedWords<Arc<KnownPart>>,
+    words: Known,
     /// Signs of numbers, two by two.
-    signs: SharedWords<Arc<KnownPart>>,
+    signs: Known,
 }
 
 impl KnownParts {
@@ -50,7 +54,7 @@ impl KnownParts {
             let whole = [" ", word].concat();
             self.number(&whole, style, shape).unwrap_or_else(|| shape(&whole))
         };
-        (word.len() <= TITLE).then(|| known(&self.words, word, style, shaped))
+        (word.len() <= TITLE).then(|| self.words.part(word, style, shaped))
     }
 
     /// A number, with spaces at its sides or without, put together of each two of its signs that stand side by side.
@@ -64,11 +68,41 @@ impl KnownParts {
             return None;
         }
         let pairs = (2..=text.len()).filter_map(|end| text.get(end - 2..end));
-        let known: Vec<_> =
-            pairs.map(|pair| known(&self.signs, pair, style, || shape(pair))).collect();
+        let known: SmallVec<[_; 8]> =
+            pairs.map(|pair| self.signs.part(pair, style, || shape(pair))).collect();
         let first = known.first()?.shaped.as_ref()?;
         let row = GlyphRow { glyphs: vec![first.before], ..first.word };
         continued((row, 1), (text, style), known.iter().map(|pair| (pair, 1)))
+    }
+}
+
+thread_local! {
+    static LATELY: RefCell<Lately<Arc<KnownPart>>> = RefCell::default();
+}
+
+/// Parts of one kind as they were shaped before.
+#[derive(Default)]
+struct Known {
+    id: KnowerId,
+    shared: SharedWords<Arc<KnownPart>>,
+}
+
+impl Known {
+    /// A part as it was shaped before, or is shaped now.
+    fn part(
+        &self,
+        text: &str,
+        style: FaceStyle,
+        shaped: impl FnOnce() -> GlyphRun,
+    ) -> Arc<KnownPart> {
+        let shared = || {
+            self.shared.get(text, style).unwrap_or_else(|| {
+                let known = KnownPart { text: text.into(), shaped: ShapedPart::of(&shaped()) };
+                self.shared.add(Arc::new(known), style)
+            })
+        };
+        let own = |part: &Arc<KnownPart>| Arc::new(KnownPart::clone(part));
+        lately::or_made(&LATELY, (self.id, text, style), shared, own)
     }
 }
 
@@ -77,21 +111,8 @@ fn is_of_numbers(sign: u8) -> bool {
     matches!(sign, b'0'..=b'9' | b'.' | b',' | b':' | b'-' | b'+' | b'/' | b'(' | b')' | b' ')
 }
 
-/// A part as it was shaped before, or is shaped now.
-fn known(
-    before: &SharedWords<Arc<KnownPart>>,
-    text: &str,
-    style: FaceStyle,
-    shaped: impl FnOnce() -> GlyphRun,
-) -> Arc<KnownPart> {
-    before.get(text, style).unwrap_or_else(|| {
-        let known = KnownPart { text: text.into(), shaped: ShapedPart::of(&shaped()) };
-        before.add(Arc::new(known), style)
-    })
-}
-
 /// A word of longer texts, with the space after it where there is one; or two signs of a number.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 struct KnownPart {
     /// It and the space; the two signs.
     text: Box<str>,
@@ -110,7 +131,7 @@ impl Shaped for Arc<KnownPart> {
 }
 
 /// The glyphs of a word after a space, or of a sign after another.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 struct ShapedPart {
     /// The space or the sign before it.
     before: RowGlyph,

@@ -1,22 +1,23 @@
-//! Words that this thread shaped or found lately: syllables and letters under a staff are the same few over and over,
-//! and threads that ask for them one after another would wait for each other.
+//! Words that this thread shaped or found lately: syllables and letters under a staff, and the words of a text, are the
+//! same few over and over, and threads that ask for them one after another, or count who holds them, would wait for each
+//! other.
 
 use super::face_style::FaceStyle;
-use super::run::GlyphRun;
 use std::cell::RefCell;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::thread::LocalKey;
 
 /// How many bytes words have at most that are kept here.
 const LONGEST: usize = 8;
-/// How many are kept at most.
-const KEPT: usize = 256;
+/// How many are kept at most: two to the power of [`BITS`].
+const KEPT: usize = 1 << BITS;
+const BITS: u32 = 8;
 
-/// Faces as they are, told apart from all others that are or were in the program.
+/// Something that knows words, as faces as they are, told apart from all others that are or were in the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct FacesId(u64);
+pub(super) struct KnowerId(u64);
 
-impl FacesId {
+impl KnowerId {
     /// One that no others have.
     pub(super) fn new() -> Self {
         static NEXT: AtomicU64 = AtomicU64::new(0);
@@ -24,45 +25,75 @@ impl FacesId {
     }
 }
 
-type Kept = Vec<Option<(FacesId, Arc<GlyphRun>)>>;
-
-thread_local! {
-    /// Each at the place that its words have.
-    static KEPT_HERE: RefCell<Kept> = RefCell::default();
+impl Default for KnowerId {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
-/// Words in a style of some faces: as they were lately, or made now and kept.
-pub(super) fn or_made(
-    faces: FacesId,
-    (text, style): (&str, FaceStyle),
-    make: impl FnOnce() -> Arc<GlyphRun>,
-) -> Arc<GlyphRun> {
-    if text.len() > LONGEST || !cfg!(feature = "parallel") {
-        return make();
+/// Short words as they are looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Words {
+    knower: KnowerId,
+    style: FaceStyle,
+    length: u8,
+    text: u64,
+}
+
+impl Words {
+    /// Nothing where they are too long.
+    fn new(knower: KnowerId, text: &str, style: FaceStyle) -> Option<Self> {
+        let mut bytes = [0; LONGEST];
+        bytes.get_mut(..text.len())?.copy_from_slice(text.as_bytes());
+        Some(Self { knower, style, length: text.len() as u8, text: u64::from_le_bytes(bytes) })
     }
-    let at = place(text, style);
-    let known = KEPT_HERE.with_borrow(|kept| {
-        let (own, run) = kept.get(at)?.as_ref()?;
-        (*own == faces && run.style == style && run.text == text).then(|| run.clone())
+
+    /// The place that they have among those that are kept.
+    fn place(self) -> usize {
+        /// Two to the 64th divided by the golden ratio: it spreads what differs little (from memory: Knuth, "The Art
+        /// of Computer Programming", volume 3, 6.4).
+        const SPREADS: u64 = 0x9E37_79B9_7F4A_7C15;
+        let others = self.knower.0 << 8 | u64::from(self.length) << 4 | self.style as u64;
+        let mixed = self.text.wrapping_mul(SPREADS) ^ others.wrapping_mul(SPREADS);
+        (mixed.wrapping_mul(SPREADS) >> (u64::BITS - BITS)) as usize
+    }
+}
+
+/// What a thread keeps of words, each at their place.
+pub(super) struct Lately<T>(Vec<Option<(Words, T)>>);
+
+impl<T> Default for Lately<T> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+/// What is known of words in a style: as it was lately, or made now and kept as a thread's own.
+pub(super) fn or_made<T: Clone>(
+    kept: &'static LocalKey<RefCell<Lately<T>>>,
+    (knower, text, style): (KnowerId, &str, FaceStyle),
+    make: impl FnOnce() -> T,
+    own: impl FnOnce(&T) -> T,
+) -> T {
+    let words = Words::new(knower, text, style).filter(|_| cfg!(feature = "parallel"));
+    let Some(words) = words else { return make() };
+    let at = words.place();
+    let known = kept.with_borrow(|Lately(kept)| {
+        let (known, what) = kept.get(at)?.as_ref()?;
+        (*known == words).then(|| what.clone())
     });
     known.unwrap_or_else(|| {
-        let run = make();
-        KEPT_HERE.with_borrow_mut(|kept| {
+        let made = own(&make());
+        kept.with_borrow_mut(|Lately(kept)| {
             if kept.is_empty() {
-                kept.resize(KEPT, None);
+                kept.resize_with(KEPT, || None);
             }
             if let Some(place) = kept.get_mut(at) {
-                *place = Some((faces, run.clone()));
+                *place = Some((words, made.clone()));
             }
         });
-        run
+        made
     })
-}
-
-/// The place that words have among those that are kept.
-fn place(text: &str, style: FaceStyle) -> usize {
-    let mixed = |mixed: usize, byte| mixed.wrapping_mul(31).wrapping_add(usize::from(byte));
-    text.bytes().fold(style as usize * 53, mixed) % KEPT
 }
 
 #[cfg(test)]

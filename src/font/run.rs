@@ -60,6 +60,23 @@ impl GlyphRun {
         self.glyphs.ids()
     }
 
+    /// How many glyphs it has.
+    pub fn count(&self) -> usize {
+        self.glyphs.count()
+    }
+
+    /// Each glyph with the words it stands for, where each has its own and they run to the right, as most do.
+    pub fn letters(&self) -> Option<impl Iterator<Item = (ShapedGlyph, &str)>> {
+        let row = self.row().filter(|row| row.has_own_words())?;
+        let ends = row.glyphs.iter().skip(1).map(|next| next.cluster() as usize);
+        let ends = ends.chain([self.text.len()]);
+        let words = |(glyph, end): (ShapedGlyph, usize)| {
+            let words = self.text.get(glyph.cluster as usize..end);
+            (glyph, words.unwrap_or(""))
+        };
+        Some(row.iter().zip(ends).map(words))
+    }
+
     /// Each glyph with the words it stands for, in glyph order. Where several glyphs share the
     /// words of one cluster, the first of them has the words and the others have none.
     pub fn glyph_words(&self) -> impl Iterator<Item = (ShapedGlyph, &str)> {
@@ -101,7 +118,11 @@ mod tests {
             "ab \u{5E9}\u{5DC}\u{5D5}\u{5DD} \u{5D1} cd",
         ] {
             let run = fonts.shape(text, FaceStyle::Regular);
+            assert!(run.letters().is_some() || !text.is_ascii(), "{text}");
             let mut parts: Vec<_> = run.glyph_words().collect();
+            if let Some(letters) = run.letters() {
+                assert_eq!(letters.collect::<Vec<_>>(), parts, "{text}");
+            }
             parts.sort_by_key(|(glyph, words)| (glyph.cluster, words.is_empty()));
             let words: String = parts.iter().map(|(_, words)| *words).collect();
             assert_eq!(words, text);

@@ -118,11 +118,16 @@ impl GlyphRow {
         self.glyphs.get(place(words.start)?..place(words.end)?).filter(|own| !own.is_empty())
     }
 
+    /// Whether each glyph has words of its own, after those of the glyph before it.
+    pub(super) fn has_own_words(&self) -> bool {
+        self.glyphs.is_sorted_by(|glyph, next| glyph.cluster() < next.cluster())
+    }
+
     fn ids(&self) -> impl Iterator<Item = (FaceId, u16)> {
         self.glyphs.iter().map(|glyph| (self.face, glyph.id))
     }
 
-    fn iter(&self) -> impl Iterator<Item = ShapedGlyph> {
+    pub(super) fn iter(&self) -> impl Iterator<Item = ShapedGlyph> {
         let (face, mut x) = (self.face, 0.0);
         self.glyphs.iter().map(move |glyph| {
             let advance = f64::from(glyph.advance) * self.unit;

@@ -6,12 +6,13 @@ use super::face::TextFace;
 use super::face_style::{FaceId, FaceStyle};
 use super::joined::KnownParts;
 use super::lately;
-use super::lately::FacesId;
+use super::lately::{KnowerId, Lately};
 use super::readings::Readings;
 use super::run::GlyphRun;
 use super::run_glyphs::{RunGlyphs, ShapedGlyph};
 use super::shaped::{SharedWords, TITLE};
 use kurbo::{Affine, BezPath, Rect};
+use std::cell::RefCell;
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -34,6 +35,10 @@ const JOINED: bool = !cfg!(target_family = "wasm");
 /// How many faces are part of the program; they come before all others.
 const BUILT_IN: u8 = 5;
 
+thread_local! {
+    static LATELY: RefCell<Lately<Arc<GlyphRun>>> = RefCell::default();
+}
+
 /// The faces of words. Each style has a first face, and others for the characters that one lacks.
 pub struct TextFonts {
     faces: Vec<TextFace>,
@@ -42,7 +47,7 @@ pub struct TextFonts {
     italic: Vec<FaceId>,
     semibold_italic: Vec<FaceId>,
     mono: Vec<FaceId>,
-    id: FacesId,
+    id: KnowerId,
     /// What was shaped, by its words.
     shaped: SharedWords<Arc<GlyphRun>>,
     /// What texts are put together of.
@@ -81,7 +86,7 @@ impl TextFonts {
             italic: vec![FaceId(2), FaceId(0)],
             semibold_italic: vec![FaceId(3), FaceId(0)],
             mono: vec![FaceId(4), FaceId(0)],
-            id: FacesId::new(),
+            id: KnowerId::new(),
             shaped: SharedWords::default(),
             parts: KnownParts::default(),
             parted: AtomicUsize::new(0),
@@ -118,7 +123,7 @@ impl TextFonts {
         }
         // Code keeps its own letters, and takes the others from the regular face.
         self.mono = self.mono.iter().take(1).chain(&self.regular).copied().collect();
-        self.id = FacesId::new();
+        self.id = KnowerId::new();
         self.shaped = SharedWords::default();
         self.parts = KnownParts::default();
         Ok(())
@@ -170,7 +175,10 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        lately::or_made(self.id, (text, style), || self.shape_for_all(text, style))
+        let for_all = || self.shape_for_all(text, style);
+        lately::or_made(&LATELY, (self.id, text, style), for_all, |run| {
+            Arc::new(GlyphRun::clone(run))
+        })
     }
 
     /// The same, kept for all threads.
@@ -252,7 +260,13 @@ impl TextFonts {
 
     /// Characters of `text` that no face has, each once, in order of appearance.
     pub fn missing(&self, text: &str) -> Vec<char> {
-        once_each(text, |c| self.lacks(c))
+        let mut found = Vec::new();
+        for c in text.chars() {
+            if !found.contains(&c) && self.lacks(c) {
+                found.push(c);
+            }
+        }
+        found
     }
 
     /// Whether a character would print as an empty box.
@@ -315,16 +329,6 @@ impl TextFonts {
     pub fn x_height(&self, style: FaceStyle) -> f64 {
         self.first(style).x_height()
     }
-}
-
-fn once_each(text: &str, lacks: impl Fn(char) -> bool) -> Vec<char> {
-    let mut found = Vec::new();
-    for c in text.chars() {
-        if !found.contains(&c) && lacks(c) {
-            found.push(c);
-        }
-    }
-    found
 }
 
 #[cfg(test)]

@@ -53,6 +53,11 @@ pub(super) fn put_thousandths(out: &mut Vec<u8>, thousandths: i64) {
     put::<3>(out, thousandths, Some(b' '));
 }
 
+/// Appends a length in points, to three decimals.
+pub(super) fn put_length(out: &mut Vec<u8>, points: f64) {
+    put::<3>(out, thousandths(points), None);
+}
+
 /// Appends a whole number.
 pub(super) fn put_integer(out: &mut Vec<u8>, number: i64) {
     put::<0>(out, number, None);

@@ -1,10 +1,10 @@
 //! Pages as what is beside them leads there, and places on a page as PDF counts them: from the lower left corner.
 
-use super::object;
 use super::object::put_reference;
+use super::operand::put_length;
 use crate::write::number::round;
 use kurbo::{Rect, Size};
-use lopdf::{Object, ObjectId};
+use lopdf::ObjectId;
 use printpdf::Pt;
 
 /// A page as links and the outline lead to it.
@@ -37,9 +37,4 @@ pub(super) fn put_corners(out: &mut Vec<u8>, page: Size, area: Rect) {
         put_length(out, x);
     }
     out.push(b']');
-}
-
-/// Appends a length in points, to three decimals.
-fn put_length(out: &mut Vec<u8>, length: f64) {
-    object::put(out, &Object::from(round(length) as f32));
 }

@@ -54,28 +54,14 @@ pub(super) fn encoded(run: &Arc<GlyphRun>, fonts: &Fonts) -> Rc<EncodedRun> {
 
 /// Encodes a run.
 pub(super) fn encode(run: &GlyphRun, fonts: &Fonts) -> EncodedRun {
-    let mut line = GlyphLine::default();
-    let glyphs: SmallVec<[_; 8]> = run.glyph_words().collect();
-    // Glyphs without words belong to those before them.
-    for cluster in glyphs.chunk_by(|_, (_, words)| words.is_empty()) {
-        let Some((first, words)) = cluster.first() else { continue };
-        let key = FaceKey::Text(first.face);
-        if line.key != Some(key) {
-            line.end();
-            line.key = Some(key);
-        }
-        let exception =
-            !cluster.iter().all(|(glyph, words)| fonts.text.reads_as(glyph.face, glyph.id, words));
-        if exception {
-            line.end();
-            line.pieces.push(RunPiece::Reading((*words).to_owned()));
-        }
-        for (glyph, _) in cluster {
-            line.add(fonts, glyph);
-        }
-        if exception {
-            line.end();
-            line.pieces.push(RunPiece::ReadingEnds);
+    let mut line = GlyphLine { room: SYLLABLE.max(GLYPH * run.count()), ..GlyphLine::default() };
+    match run.letters() {
+        Some(letters) => letters.for_each(|letter| line.cluster(fonts, &[letter])),
+        None => {
+            let glyphs: SmallVec<[_; 8]> = run.glyph_words().collect();
+            // Glyphs without words belong to those before them.
+            let clusters = glyphs.chunk_by(|_, (_, words)| words.is_empty());
+            clusters.for_each(|cluster| line.cluster(fonts, cluster));
         }
     }
     line.end();
@@ -113,6 +99,8 @@ pub(super) fn sign(sign: Glyph, fonts: &Fonts) -> Option<ShownGlyph> {
 
 /// Bytes that a syllable takes.
 const SYLLABLE: usize = 24;
+/// Bytes that a glyph takes among others, with what kerns are between them.
+const GLYPH: usize = 6;
 
 /// The pieces of a run as they grow, and the glyphs of one baseline that are the next.
 #[derive(Default)]
@@ -123,16 +111,41 @@ struct GlyphLine {
     /// The origin of its first glyph, in ems.
     from: Vec2,
     glyphs: ShownGlyphs,
+    /// How many bytes are made room for.
+    room: usize,
 }
 
 impl GlyphLine {
+    /// Adds the glyphs of a cluster, of which the first has its words.
+    fn cluster(&mut self, fonts: &Fonts, cluster: &[(ShapedGlyph, &str)]) {
+        let Some((first, words)) = cluster.first() else { return };
+        let key = FaceKey::Text(first.face);
+        if self.key != Some(key) {
+            self.end();
+            self.key = Some(key);
+        }
+        let exception =
+            !cluster.iter().all(|(glyph, words)| fonts.text.reads_as(glyph.face, glyph.id, words));
+        if exception {
+            self.end();
+            self.pieces.push(RunPiece::Reading((*words).to_owned()));
+        }
+        for (glyph, _) in cluster {
+            self.add(fonts, glyph);
+        }
+        if exception {
+            self.end();
+            self.pieces.push(RunPiece::ReadingEnds);
+        }
+    }
+
     /// Adds a glyph; one of another baseline begins a line.
     fn add(&mut self, fonts: &Fonts, glyph: &ShapedGlyph) {
         let at = glyph.origin();
         if self.glyphs.array.is_empty() || self.from.y != at.y {
             self.end();
             self.from = at;
-            self.glyphs.array.reserve(SYLLABLE);
+            self.glyphs.array.reserve(self.room);
             self.glyphs.array.push(b'<');
         }
         self.kern_to(thousandths(at.x - self.from.x));
