@@ -3,24 +3,20 @@
 //! The system makes memory ready as it is first touched, four kilobytes at a time or, where it is let, two megabytes.
 //! In small pages that takes a tenth of a book's time, in huge ones hardly any. The bounds are measured.
 
-/// Bytes of text from which huge pages are worth their room.
-const LONG: usize = 64 << 10;
-/// Bytes of text from which they would take more room than is to spare while its pages are made.
-const VERY_LONG: usize = 512 << 10;
+use std::ops::Range;
+
+/// Bytes of text that are worth them, some hundred to eight hundred pages: of less, too little is made to be worth their
+/// room, and of more so much is made and given up meanwhile that there is no room to spare.
+const WORTH: Range<usize> = 64 << 10..512 << 10;
 
 /// None, as for a command that does little or goes on for long.
 pub fn none() {
     set(false);
 }
 
-/// As it is best while a text of so many bytes is read.
-pub fn to_read(bytes: usize) {
-    set(bytes >= LONG);
-}
-
-/// As it is best while the pages of a text of so many bytes are made.
-pub fn to_make_pages(bytes: usize) {
-    set((LONG..VERY_LONG).contains(&bytes));
+/// As it is best while a text of so many bytes is read and its pages are made.
+pub fn for_text(bytes: usize) {
+    set(WORTH.contains(&bytes));
 }
 
 /// Where the system can't, pages are as they are.
@@ -42,16 +38,14 @@ mod tests {
             || !rustix::thread::transparent_huge_pages_are_disabled().expect("it can be asked");
         none();
         assert!(!huge());
-        for (bytes, read, made) in [
-            (LONG - 1, false, false),
-            (LONG, true, true),
-            (VERY_LONG - 1, true, true),
-            (VERY_LONG, true, false),
+        for (bytes, wanted) in [
+            (WORTH.start - 1, false),
+            (WORTH.start, true),
+            (WORTH.end - 1, true),
+            (WORTH.end, false),
         ] {
-            to_read(bytes);
-            assert_eq!(huge(), read, "{bytes} bytes to read");
-            to_make_pages(bytes);
-            assert_eq!(huge(), made, "{bytes} bytes to make pages of");
+            for_text(bytes);
+            assert_eq!(huge(), wanted, "{bytes} bytes");
         }
     }
 }

@@ -67,7 +67,7 @@ impl Press<'_> {
             | Writer::Flowing(_)
             | Writer::Cues(_) => true,
         };
-        huge_pages::to_read(text.source.bytes());
+        huge_pages::for_text(text.source.bytes());
         let asked = (edition.as_deref(), player.as_deref());
         let mut read = || editions::score(&text.source, asked, budget, &mut diagnostics);
         let score = if is_drawn { self.faces.meanwhile(read) } else { read() };
@@ -79,7 +79,6 @@ impl Press<'_> {
             self.faces.usual()
         };
         let (source, style) = (&text.source, self.style.as_ref());
-        huge_pages::to_make_pages(source.bytes());
         let made = if diagnostics.has_errors() {
             None
         } else {

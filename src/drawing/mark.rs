@@ -179,9 +179,9 @@ impl Shape {
             Self::Box(_) | Self::Picture { .. } | Self::Text { .. } => each(self.bounds(fonts)),
             Self::Path(path) => profile::strips(path).into_iter().for_each(each),
             Self::Glyph { glyph, at, space } => {
-                let map = Affine::translate(at.to_vec2()) * Affine::scale(*space);
+                let (at, space) = (at.to_vec2(), *space);
                 let strips = fonts.music.strips(*glyph).iter();
-                strips.for_each(|strip| each(map.transform_rect_bbox(*strip)));
+                strips.for_each(|strip| each(strip.scale_from_origin(space) + at));
             }
         }
     }

@@ -26,16 +26,14 @@ impl<'a> Canvas<'a> {
     /// Adds a mark to the innermost open group; the box of its ink.
     pub fn push(&mut self, mark: Mark) -> Rect {
         let bounds = self.engraver.bounds(&mark.shape);
-        self.skyline_of(&mark);
+        self.skyline_of(&mark, bounds);
         self.nodes.push(Node::Mark(mark));
         bounds
     }
 
-    fn skyline_of(&mut self, mark: &Mark) {
+    fn skyline_of(&mut self, mark: &Mark, bounds: Rect) {
         match &mark.shape {
-            Shape::Box(_) | Shape::Picture { .. } | Shape::Text { .. } => {
-                self.skyline.add(self.engraver.bounds(&mark.shape));
-            }
+            Shape::Box(_) | Shape::Picture { .. } | Shape::Text { .. } => self.skyline.add(bounds),
             Shape::Path(_) | Shape::Glyph { .. } => {
                 mark.shape.each_strip(self.engraver.fonts, |strip| self.skyline.add(strip));
             }
@@ -50,7 +48,7 @@ impl<'a> Canvas<'a> {
 
     fn add_ink(&mut self, node: &Node) {
         match node {
-            Node::Mark(mark) => self.skyline_of(mark),
+            Node::Mark(mark) => self.skyline_of(mark, self.engraver.bounds(&mark.shape)),
             Node::Group(group) => group.children.iter().for_each(|child| self.add_ink(child)),
             Node::Inset(inset) => inset.flat().iter().for_each(|child| self.add_ink(child)),
         }
