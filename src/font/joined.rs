@@ -95,14 +95,13 @@ impl Known {
         style: FaceStyle,
         shaped: impl FnOnce() -> GlyphRun,
     ) -> Arc<KnownPart> {
-        let shared = || {
-            self.shared.get(text, style).unwrap_or_else(|| {
-                let known = KnownPart { text: text.into(), shaped: ShapedPart::of(&shaped()) };
-                self.shared.add(Arc::new(known), style)
-            })
+        let find = || self.shared.get(text, style);
+        let copy = |part: &Arc<KnownPart>| Arc::new(KnownPart::clone(part));
+        let make = || {
+            let known = KnownPart { text: text.into(), shaped: ShapedPart::of(&shaped()) };
+            self.shared.add(Arc::new(known), style)
         };
-        let own = |part: &Arc<KnownPart>| Arc::new(KnownPart::clone(part));
-        lately::or_made(&LATELY, (self.id, text, style), shared, own)
+        lately::or_made(&LATELY, (self.id, text, style), find, copy, make)
     }
 }
 

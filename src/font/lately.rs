@@ -68,31 +68,34 @@ impl<T> Default for Lately<T> {
     }
 }
 
-/// What is known of words in a style: as it was lately, or made now and kept as a thread's own.
+/// What is known of words in a style: as this thread had it lately, or as all threads have it, of which it then keeps a
+/// copy of its own, or made now.
 pub(super) fn or_made<T: Clone>(
     kept: &'static LocalKey<RefCell<Lately<T>>>,
     (knower, text, style): (KnowerId, &str, FaceStyle),
+    find: impl FnOnce() -> Option<T>,
+    copy: impl FnOnce(&T) -> T,
     make: impl FnOnce() -> T,
-    own: impl FnOnce(&T) -> T,
 ) -> T {
     let words = Words::new(knower, text, style).filter(|_| cfg!(feature = "parallel"));
-    let Some(words) = words else { return make() };
+    let Some(words) = words else { return find().unwrap_or_else(make) };
     let at = words.place();
     let known = kept.with_borrow(|Lately(kept)| {
         let (known, what) = kept.get(at)?.as_ref()?;
         (*known == words).then(|| what.clone())
     });
     known.unwrap_or_else(|| {
-        let made = own(&make());
+        // Most of what comes but once is made here.
+        let what = find().map_or_else(make, |found| copy(&found));
         kept.with_borrow_mut(|Lately(kept)| {
             if kept.is_empty() {
                 kept.resize_with(KEPT, || None);
             }
             if let Some(place) = kept.get_mut(at) {
-                *place = Some((words, made.clone()));
+                *place = Some((words, what.clone()));
             }
         });
-        made
+        what
     })
 }
 

@@ -175,22 +175,16 @@ impl TextFonts {
 
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        let for_all = || self.shape_for_all(text, style);
-        lately::or_made(&LATELY, (self.id, text, style), for_all, |run| {
-            Arc::new(GlyphRun::clone(run))
-        })
-    }
-
-    /// The same, kept for all threads.
-    fn shape_for_all(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
-        if let Some(run) = self.shaped.get(text, style) {
-            return run;
-        }
+        let find = || self.shaped.get(text, style);
+        let copy = |run: &Arc<GlyphRun>| Arc::new(GlyphRun::clone(run));
         // Others go on shaping meanwhile; two that shape the same words come to the same.
-        let parted = text.len() <= TITLE && text.chars().all(is_plain);
-        let joined = if parted { self.joined_where_much(text, style) } else { None };
-        let run = Arc::new(joined.unwrap_or_else(|| self.shape_anew(text, style)));
-        self.shaped.add(run, style)
+        let make = || {
+            let parted = text.len() <= TITLE && text.chars().all(is_plain);
+            let joined = if parted { self.joined_where_much(text, style) } else { None };
+            let run = joined.unwrap_or_else(|| self.shape_anew(text, style));
+            self.shaped.add(Arc::new(run), style)
+        };
+        lately::or_made(&LATELY, (self.id, text, style), find, copy, make)
     }
 
     /// The same for a text from whose glyphs those of its words are to be taken ([`GlyphRun::part`]); nothing

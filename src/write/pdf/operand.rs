@@ -100,11 +100,16 @@ fn put<const DECIMALS: usize>(out: &mut Vec<u8>, number: i64, after: Option<u8>)
     if number < 0 {
         before(b'-');
     }
-    // So many bytes at once take less time than as many as there are.
     let end = out.len() + MOST - first;
-    if let Some(all) = signs.get(first..).and_then(|signs| signs.first_chunk::<MOST>()) {
-        out.extend_from_slice(all);
-        out.truncate(end);
+    let all = signs.get(first..).and_then(|signs| signs.first_chunk::<MOST>());
+    match all.filter(|_| out.capacity() - out.len() >= MOST) {
+        // So many bytes at once take less time than as many as there are.
+        Some(all) => {
+            out.extend_from_slice(all);
+            out.truncate(end);
+        }
+        // What is kept in little room isn't to grow for them.
+        None => out.extend_from_slice(signs.get(first..MOST).unwrap_or(&[])),
     }
 }
 
