@@ -176,7 +176,7 @@ impl TextFonts {
     /// Shapes words: kerning, ligatures and accents.
     pub fn shape(&self, text: &str, style: FaceStyle) -> Arc<GlyphRun> {
         let find = || self.shaped.get(text, style);
-        let copy = |run: &Arc<GlyphRun>| Arc::new(GlyphRun::clone(run));
+        let copy = Arc::clone;
         // Others go on shaping meanwhile; two that shape the same words come to the same.
         let make = || {
             let parted = text.len() <= TITLE && text.chars().all(is_plain);
