@@ -68,8 +68,8 @@ impl<T> Default for Lately<T> {
     }
 }
 
-/// What is known of words in a style: as this thread had it lately, or as all threads have it, of which it then keeps a
-/// copy of its own, or made now.
+/// What is known of words in a style: as this thread had it lately, or as all threads have it, taken by `copy`, or made
+/// now.
 pub(super) fn or_made<T: Clone>(
     kept: &'static LocalKey<RefCell<Lately<T>>>,
     (knower, text, style): (KnowerId, &str, FaceStyle),

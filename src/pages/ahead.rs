@@ -2,14 +2,13 @@
 
 use super::column::ColumnPiece;
 use super::edges::{begins_series, goes_on};
-use super::engraved::{BlockAmong, EngravedBlock, EngravedVersions};
+use super::engraved::{BlockAmong, EngravedBlock, EngravedMemo, EngravedVersions};
 use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
-use crate::memo::Memo;
 use crate::parallel::{Each, both, give_up, map_in_order};
 use crate::rope::Rope;
-use crate::score::{Block, Item, PlacedBlock, Score};
+use crate::score::{Item, PlacedBlock, Score};
 
 /// How many items are set together: enough for all processors, and not a whole book in memory.
 const TOGETHER: usize = 256;
@@ -17,9 +16,6 @@ const TOGETHER: usize = 256;
 const TOGETHER_AGAIN: usize = 8;
 /// How many blocks of one grid are looked at for its columns.
 const LONGEST_GRID: usize = 1024;
-
-/// What blocks were engraved as.
-type EngravedMemo = Memo<Block, EngravedVersions>;
 
 /// Items from an index on, set.
 pub struct Ahead {

@@ -6,7 +6,8 @@ use super::setter::Setter;
 use crate::drawing::InsetMarks;
 use crate::engrave;
 use crate::engrave::{BlockPlace, Edges, Engraved, System};
-use crate::score::{Item, PlacedBlock};
+use crate::memo::Memo;
+use crate::score::{Block, Item, PlacedBlock};
 use std::sync::Arc;
 
 /// How much of a page a block in a column may be high, so that a row of them always has room on one; and
@@ -154,6 +155,9 @@ impl EngravedBlock {
 /// What a block was engraved as for the places it stood at last.
 #[derive(Clone, Debug, Default)]
 pub struct EngravedVersions(Vec<EngravedBlock>);
+
+/// What blocks were engraved as.
+pub type EngravedMemo = Memo<Block, EngravedVersions>;
 
 /// How many are kept: first in its row or not, and where another block comes before it.
 const VERSIONS: usize = 4;

@@ -4,7 +4,7 @@ use super::body_again::{Body, BodyMemo};
 use super::broken::Broken;
 use super::column::ColumnPiece;
 use super::contents_ground::ContentsGround;
-use super::engraved::{EngravedBlock, EngravedVersions};
+use super::engraved::{EngravedBlock, EngravedMemo};
 use super::index_memo::IndexMemo;
 use super::item_ids::ItemsMemo;
 use super::pictures::PicturesMemo;
@@ -27,7 +27,7 @@ pub struct PagesMemo {
     keeps: bool,
     /// What all of it was set with.
     ground: Option<Ground>,
-    pub(super) engraved: Memo<Block, EngravedVersions>,
+    pub(super) engraved: EngravedMemo,
     /// The pieces of blocks that stand alone.
     pub(super) alone: Memo<Block, (Option<BlockNumber>, EngravedBlock, Pieces)>,
     /// Rows of blocks side by side, by the first.
