@@ -19,6 +19,14 @@ pub fn for_text(bytes: usize) {
     set(WORTH.contains(&bytes));
 }
 
+/// Starts another program, which is to have them as the system gives them: it would take over that there are none.
+pub fn for_another<T>(start: impl FnOnce() -> T) -> T {
+    set(true);
+    let started = start();
+    none();
+    started
+}
+
 /// Where the system can't, pages are as they are.
 #[cfg(target_os = "linux")]
 fn set(huge: bool) {
@@ -47,5 +55,22 @@ mod tests {
             for_text(bytes);
             assert_eq!(huge(), wanted, "{bytes} bytes");
         }
+    }
+
+    #[test]
+    fn another_program_does_not_take_over_that_there_are_none() {
+        // From memory of proc(5): a row of a process's status tells whether it may have them.
+        let status = || {
+            let shown = std::process::Command::new("cat").arg("/proc/self/status").output();
+            String::from_utf8(shown.expect("it runs").stdout).expect("text")
+        };
+        none();
+        let (own, another) = (status(), for_another(status));
+        // Older systems have no such row.
+        if own.contains("THP_enabled:") {
+            assert!(own.contains("THP_enabled:\t0"), "{own}");
+            assert!(another.contains("THP_enabled:\t1"), "{another}");
+        }
+        assert!(rustix::thread::transparent_huge_pages_are_disabled().expect("it can be asked"));
     }
 }

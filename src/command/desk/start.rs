@@ -7,7 +7,7 @@ use super::{known, server};
 use crate::command::args::Desk;
 use crate::command::outcome::{Failure, Outcome};
 use crate::command::report::shown;
-use crate::command::{interrupt, report, standard};
+use crate::command::{huge_pages, interrupt, report, standard};
 use std::path::Path;
 use std::time::Duration;
 
@@ -66,7 +66,8 @@ fn say_in_browser(why: &str, no_browser: bool, patience: Duration) -> Result<(),
 }
 
 fn show(place: &str, no_browser: bool) {
-    if !no_browser && open::that_detached(place).is_err() {
+    let open = || huge_pages::for_another(|| open::that_detached(place));
+    if !no_browser && open().is_err() {
         report::line("no browser could be opened: open the address in one");
     }
 }
