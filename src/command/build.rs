@@ -46,14 +46,17 @@ pub fn run(wanted: &Build) -> Result<Outcome, Failure> {
         progress.end("nothing was written");
         return Ok(Outcome::Faults);
     };
+    // So do bytes of files, which are as long as the longest book: the allocator would give back to the system, one
+    // after another, all places that are free by now.
+    let outputs: &mut [Output] = outputs.leak();
     let count = outputs.len();
-    let written = written(&paths(&outputs).collect::<Vec<_>>());
+    let written = written(&paths(outputs).collect::<Vec<_>>());
     let streamed = put(wanted, outputs)?;
     match written.filter(|_| std::io::stderr().is_terminal()) {
         Some(sentence) => report::line(&sentence),
         None => progress.end(&format!("{count} files written")),
     }
-    if streamed.is_empty() { Ok(Outcome::Clean) } else { standard::print(&streamed) }
+    if streamed.is_empty() { Ok(Outcome::Clean) } else { standard::print(streamed) }
 }
 
 /// What all files are set with.
@@ -81,7 +84,7 @@ pub fn outputs(
     let mut planned = Vec::new();
     let mut faulty = false;
     for (file, target) in wanted.files.iter().zip(targets) {
-        let mut text = reader.text(file)?;
+        let mut text = press.text(file, target)?;
         (teller.begin)(text.source.name());
         for variant in editions::wanted(wanted, &text.source, target)? {
             match press.outputs(file, &mut text, &variant, teller)? {

@@ -11,8 +11,8 @@ use super::standard::is_standard;
 use flamacue::score::Score;
 use flamacue::source::Source;
 use flamacue::syntax;
-use std::cell::RefCell;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// A byte-order mark.
 pub const MARK: &str = "\u{FEFF}";
@@ -20,8 +20,14 @@ pub const MARK: &str = "\u{FEFF}";
 /// Reads the files of a run and remembers which they were.
 pub struct Reader<'a> {
     roots: &'a [PathBuf],
-    read: RefCell<Vec<PathBuf>>,
-    sought: RefCell<Vec<(PathBuf, Option<u64>)>>,
+    noted: Mutex<Noted>,
+}
+
+/// Files in the order in which they were looked for.
+#[derive(Default)]
+struct Noted {
+    read: Vec<PathBuf>,
+    sought: Vec<(PathBuf, Option<u64>)>,
 }
 
 /// A file of drum-text with all it includes.
@@ -44,7 +50,7 @@ impl Text {
 impl<'a> Reader<'a> {
     /// A reader that lets texts name files in these folders too.
     pub fn new(wanted: &'a Roots) -> Self {
-        Self { roots: &wanted.root, read: RefCell::default(), sought: RefCell::default() }
+        Self { roots: &wanted.root, noted: Mutex::default() }
     }
 
     /// Reads a file of drum-text, or standard input for `-`, with the files it includes.
@@ -95,12 +101,12 @@ impl<'a> Reader<'a> {
 
     /// Every file read so far.
     pub fn files(&self) -> Vec<PathBuf> {
-        self.read.borrow().clone()
+        self.notes().read.clone()
     }
 
     /// Every file looked for so far, each with a number of its bytes; without one where it could not be read.
     pub fn sought(&self) -> Vec<(PathBuf, Option<u64>)> {
-        self.sought.borrow().clone()
+        self.notes().sought.clone()
     }
 
     /// Where the files may lie that a text names.
@@ -120,10 +126,15 @@ impl<'a> Reader<'a> {
     /// Remembers what came of reading a file.
     fn noted(&self, path: &Path, bytes: Result<Vec<u8>, String>) -> Result<Vec<u8>, String> {
         let number = bytes.as_ref().ok().map(|bytes| fingerprint(bytes));
-        self.sought.borrow_mut().push((path.to_owned(), number));
+        let mut notes = self.notes();
+        notes.sought.push((path.to_owned(), number));
         if number.is_some() {
-            self.read.borrow_mut().push(path.to_owned());
+            notes.read.push(path.to_owned());
         }
         bytes
+    }
+
+    fn notes(&self) -> MutexGuard<'_, Noted> {
+        self.noted.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

@@ -34,18 +34,18 @@ pub fn paths(outputs: &[Output]) -> impl Iterator<Item = PathBuf> {
 }
 
 /// Writes all files, none in its place before the last is whole; what is for standard output.
-pub fn put(wanted: &Build, outputs: Vec<Output>) -> Result<Vec<u8>, Failure> {
+pub fn put<'a>(wanted: &Build, outputs: &'a mut [Output]) -> Result<&'a [u8], Failure> {
     let mut staged = Staged::new(Worth::Made);
-    let mut streamed = Vec::new();
+    let mut streamed: &[u8] = &[];
     for output in outputs {
         match output {
             Output::File { path, bytes, .. } => {
-                make_folder(wanted, &path)?;
-                staged.add(&path, &bytes)?;
+                make_folder(wanted, path)?;
+                staged.add(path, bytes)?;
             }
             Output::Sound { path, recording } => {
-                make_folder(wanted, &path)?;
-                staged.add_with(&path, |file| recording.write(file))?;
+                make_folder(wanted, path)?;
+                staged.add_with(path, |file| recording.write(file))?;
             }
             Output::Standard(bytes) => streamed = bytes,
         }

@@ -28,8 +28,8 @@ impl Recording {
     }
 
     /// Writes all of it; an error says why it can't.
-    pub fn write(mut self, file: &mut File) -> Result<(), String> {
-        let Self { plan, kit, tags, writer, drums: _ } = &mut self;
+    pub fn write(&mut self, file: &mut File) -> Result<(), String> {
+        let Self { plan, kit, tags, writer, drums: _ } = self;
         writer(plan, kit, tags, file).map_err(|e| e.to_string())
     }
 }

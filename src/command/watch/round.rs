@@ -44,9 +44,9 @@ impl<'a> Rounds<'a> {
             build::outputs(&mut press, (self.wanted, self.targets), &mut teller)
         });
         let line = made.and_then(|outputs| {
-            let Some(outputs) = outputs else { return Ok(None) };
+            let Some(mut outputs) = outputs else { return Ok(None) };
             let changes = self.looks.changes(&outputs);
-            output::put(self.wanted, outputs)?;
+            output::put(self.wanted, &mut outputs)?;
             Ok(Some(changes))
         });
         self.tell(&found, line, begun.elapsed());
