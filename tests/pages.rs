@@ -6,7 +6,7 @@
 
 mod built;
 
-use built::{clean, number_of, words_of};
+use built::{clean, marks, number_of, words_of};
 use flamacue::drawing::{Kind, Page, Shape};
 use flamacue::font::Fonts;
 use flamacue::source::{Diagnostics, Source};
@@ -276,4 +276,28 @@ fn a_page_is_turned_where_the_hands_of_all_players_rest() {
     assert_eq!(last_bar_of_first_page(&[before], &[before]), Some(before));
     assert_eq!(last_bar_of_first_page(&[before], &[]), Some(full), "the second player is busy");
     assert_eq!(last_bar_of_first_page(&[], &[before]), Some(full), "the first player is busy");
+}
+
+#[test]
+fn a_grid_longer_than_what_is_set_together_has_its_rows_to_the_end() {
+    // More blocks than are looked at for the columns of one grid, a number that no row divides evenly.
+    let count = 1_300;
+    let mut text = String::from("page: a4\ntime: 2/4\ncolumns: 3\n\n");
+    for n in 1..=count {
+        text.push_str(&format!("fill \"Door {n}\"\n  play  ssss s\n\n"));
+    }
+    let drawing = build(&text).drawing;
+    let titles = drawing.pages.iter().flat_map(|page| {
+        let titles = marks(page).into_iter().filter(|mark| mark.kind == Kind::Title);
+        titles.filter_map(|mark| match &mark.shape {
+            Shape::Text { run, at, .. } => Some((run.text.clone(), at.x.round() as i64)),
+            _ => None,
+        })
+    });
+    let titles: Vec<(String, i64)> = titles.collect();
+    let places: Vec<i64> = titles.iter().take(3).map(|(_, x)| *x).collect();
+    assert!(places.is_sorted_by(|one, next| one < next), "side by side: {places:?}");
+    let wanted: Vec<(String, i64)> =
+        (1..=count).zip(places.iter().cycle()).map(|(n, x)| (format!("Door {n}"), *x)).collect();
+    assert_eq!(titles, wanted);
 }

@@ -3,12 +3,12 @@
 use super::column::ColumnPiece;
 use super::edges::{begins_series, goes_on};
 use super::engraved::{BlockAmong, EngravedBlock, EngravedMemo, EngravedVersions};
-use super::pages_memo::PagesMemo;
 use super::setter::Setter;
 use super::spent::{Said, SpentMusic};
+use super::words_memo::WordsMemo;
 use crate::parallel::{Each, both, give_up, map_in_order};
 use crate::rope::Rope;
-use crate::score::{Item, PlacedBlock, Score};
+use crate::score::{Item, Score};
 
 /// How many items are set together: enough for all processors, and not a whole book in memory.
 const TOGETHER: usize = 256;
@@ -18,20 +18,69 @@ const TOGETHER_AGAIN: usize = 8;
 const LONGEST_GRID: usize = 1024;
 
 /// Items from an index on, set.
-pub struct Ahead {
-    /// How many are set together.
-    together: usize,
+#[derive(Debug, Default)]
+pub struct SetItems {
+    from: usize,
     blocks: Vec<Option<EngravedBlock>>,
     words: Vec<Vec<ColumnPiece>>,
-    from: usize,
+}
+
+impl SetItems {
+    /// None yet, from an index on.
+    pub fn from(from: usize) -> Self {
+        Self { from, ..Self::default() }
+    }
+
+    /// The index of the item after the last.
+    pub fn end(&self) -> usize {
+        self.from + self.blocks.len()
+    }
+
+    /// Takes those that follow, and gives up those before an index.
+    pub fn go_on(&mut self, index: usize, next: Self) {
+        if index >= self.end() {
+            *self = next;
+            return;
+        }
+        let gone = index.saturating_sub(self.from);
+        self.from += gone;
+        drop((self.blocks.drain(..gone), self.words.drain(..gone)));
+        self.blocks.extend(next.blocks);
+        self.words.extend(next.words);
+    }
+
+    /// The block of an index.
+    pub fn block(&self, index: usize) -> Option<EngravedBlock> {
+        self.blocks.get(index.checked_sub(self.from)?)?.clone()
+    }
+
+    /// The words of an index, which are asked for once.
+    pub fn words(&mut self, index: usize) -> Vec<ColumnPiece> {
+        let at = index.checked_sub(self.from);
+        at.and_then(|at| self.words.get_mut(at)).map(std::mem::take).unwrap_or_default()
+    }
+}
+
+/// Sets items ahead of their turn.
+pub struct Ahead<'a> {
+    setter: Setter<'a>,
+    score: &'a Score,
+    engraved: &'a mut EngravedMemo,
+    words: &'a mut WordsMemo,
+    /// A few items are set again.
+    again: bool,
     music: SpentMusic,
 }
 
-impl Ahead {
+impl<'a> Ahead<'a> {
     /// For a whole body, or for a few items that are set again; with music that is given up meanwhile.
-    pub fn new(again: bool, music: SpentMusic) -> Self {
-        let together = if again { TOGETHER_AGAIN } else { TOGETHER };
-        Self { together, blocks: Vec::new(), words: Vec::new(), from: 0, music }
+    pub fn new(
+        (setter, score): (Setter<'a>, &'a Score),
+        (engraved, words): (&'a mut EngravedMemo, &'a mut WordsMemo),
+        again: bool,
+        music: SpentMusic,
+    ) -> Self {
+        Self { setter, score, engraved, words, again, music }
     }
 
     /// What is said of blocks whose music was given up.
@@ -39,57 +88,28 @@ impl Ahead {
         self.music.said()
     }
 
-    /// The block of an index. Indices do not go down.
-    pub fn block(
-        &mut self,
-        setter: &Setter<'_>,
-        score: &Score,
-        (index, block): (usize, &PlacedBlock),
-        memo: &mut PagesMemo,
-    ) -> EngravedBlock {
-        let at = self.reach(setter, score, index, memo);
-        let engraved = at.and_then(|at| self.blocks.get(at)?.clone());
-        engraved.unwrap_or_else(|| {
-            let among = BlockAmong { items: &[], index: 0, block, first_in_row: true };
-            EngravedBlock::of(setter, among)
-        })
+    /// How many items from an index on may be set while others take their places; none where a few are set again, of
+    /// which it isn't known whether they come to those.
+    pub fn count(&self, from: usize) -> usize {
+        let rest = self.score.items.len().saturating_sub(from);
+        if self.again { 0 } else { rest.min(TOGETHER) }
     }
 
-    /// The words of an index. Indices do not go down.
-    pub fn words(
-        &mut self,
-        setter: &Setter<'_>,
-        score: &Score,
-        index: usize,
-        memo: &mut PagesMemo,
-    ) -> Vec<ColumnPiece> {
-        let at = self.reach(setter, score, index, memo);
-        at.and_then(|at| self.words.get_mut(at)).map(std::mem::take).unwrap_or_default()
-    }
-
-    /// Sets items up to that of an index; its place among those that are set.
-    fn reach(
-        &mut self,
-        setter: &Setter<'_>,
-        score: &Score,
-        index: usize,
-        memo: &mut PagesMemo,
-    ) -> Option<usize> {
-        if index >= self.from + self.blocks.len() {
-            let end = end_of_grid(&score.items, index.saturating_add(self.together), index);
-            let items = self.music.items(score, index..end);
-            let (engraved, words) = (&mut memo.engraved, &mut memo.words);
-            let blocks = || engrave(setter, &items.iter().collect::<Vec<_>>(), engraved);
-            let others = || {
-                self.music.say(index, &items);
-                setter.words(score, index..end, words)
-            };
-            (self.blocks, self.words) = both(Each::Small, items.len(), blocks, others);
-            // Of music that is given up this was the last.
-            give_up(Each::Small, items.len(), items);
-            self.from = index;
-        }
-        index.checked_sub(self.from)
+    /// Sets items from an index on, as many as are set together.
+    pub fn set(&mut self, from: usize) -> SetItems {
+        let Self { setter, score, engraved, words, again, music } = self;
+        let together = if *again { TOGETHER_AGAIN } else { TOGETHER };
+        let end = end_of_grid(&score.items, from.saturating_add(together), from);
+        let items = music.items(score, from..end);
+        let blocks = || engrave(setter, &items.iter().collect::<Vec<_>>(), engraved);
+        let others = || {
+            music.say(from, &items);
+            setter.words(score, from..end, words)
+        };
+        let (blocks, words) = both(Each::Small, items.len(), blocks, others);
+        // Of music that is given up this was the last.
+        give_up(Each::Small, items.len(), items);
+        SetItems { from, blocks, words }
     }
 }
 

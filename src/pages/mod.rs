@@ -34,6 +34,7 @@ mod front;
 mod front_matter;
 mod galley;
 mod grid;
+mod growing;
 mod headed;
 mod index;
 mod index_columns;

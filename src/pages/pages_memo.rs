@@ -28,10 +28,8 @@ pub struct PagesMemo {
     /// What all of it was set with.
     ground: Option<Ground>,
     pub(super) engraved: EngravedMemo,
-    /// The pieces of blocks that stand alone.
-    pub(super) alone: Memo<Block, (Option<BlockNumber>, EngravedBlock, Pieces)>,
-    /// Rows of blocks side by side, by the first.
-    pub(super) rows: Memo<Block, SetRow>,
+    pub(super) alone: AloneMemo,
+    pub(super) rows: RowsMemo,
     pub(super) words: WordsMemo,
     /// Lines of the contents, by the words of their heading.
     pub(super) contents: Memo<str, (u8, Pieces)>,
@@ -62,6 +60,12 @@ struct Ground {
     sheet: Sheet,
     number_width: f64,
 }
+
+/// The pieces of blocks that stand alone.
+pub(super) type AloneMemo = Memo<Block, (Option<BlockNumber>, EngravedBlock, Pieces)>;
+
+/// Rows of blocks side by side, by the first.
+pub(super) type RowsMemo = Memo<Block, SetRow>;
 
 /// Blocks that were set side by side.
 #[derive(Clone, Debug)]
