@@ -5,6 +5,7 @@ use super::column::ColumnPiece;
 use super::cost::LeastCosts;
 use super::measure::Measure;
 use super::piece::{Opens, Turn};
+use crate::parallel::{Each, map_in_order};
 use crate::rope::{Change, Rope};
 use std::ops::Range;
 use std::sync::Arc;
@@ -104,21 +105,25 @@ impl Broken {
     /// pieces, `same` of them, were these.
     fn add(&mut self, range: Range<usize>, known: Option<&Stretch>, same: usize) {
         let measures = self.measures(range.clone());
+        let mut parts: Vec<Part<'_>> = Vec::new();
         let mut from = 0;
-        while let Some(first) = measures.get(from) {
+        while from < measures.len() {
             let opens = |piece: &Measure| piece.opens != Opens::Anywhere;
             let next = measures.iter().skip(from + 1).position(opens);
             let to = next.map_or(measures.len(), |after| from + 1 + after);
-            let part = measures.get(from..to).unwrap_or(&[]);
-            let start = range.start + from;
-            let turns = part.iter().any(|piece| piece.turn != Turn::Idle);
-            let left = self.next_is_left(start, first.opens) && turns;
-            let known = known.filter(|known| from == 0 && known.left == left);
-            // The cost up to a piece counts how that piece begins; and of the last page, that it is the last.
-            let costs = known.and_then(|known| known.costs.get(..same.min(known.costs.len())));
-            let costs = costs.unwrap_or(&[]).to_vec();
-            self.push(Stretch::new(start, part, (self.room, left), costs));
+            let known = known.filter(|_| from == 0).map(|known| (known, same));
+            let measures = measures.get(from..to).unwrap_or(&[]);
+            parts.push(Part { start: range.start + from, measures, known });
             from = to;
+        }
+        let room = self.room;
+        // Those of which all pages are alike need not wait for those before them.
+        let alike = |part: &Part<'_>| (!turns(part.measures)).then(|| part.broken(room, false));
+        let broken = map_in_order(Each::Small, parts.iter().collect(), alike);
+        for (part, broken) in parts.iter().zip(broken) {
+            let opens = part.measures.first().map_or(Opens::Anywhere, |first| first.opens);
+            let left = self.next_is_left(part.start, opens);
+            self.push(broken.unwrap_or_else(|| part.broken(room, left)));
         }
     }
 
@@ -138,6 +143,31 @@ impl Broken {
     }
 }
 
+/// Whether a page may be turned inside of music.
+fn turns(measures: &[Measure]) -> bool {
+    measures.iter().any(|piece| piece.turn != Turn::Idle)
+}
+
+/// The pieces of a stretch that is to be broken.
+struct Part<'a> {
+    /// The index of the first.
+    start: usize,
+    measures: &'a [Measure],
+    /// How they were broken when so many of the first were these.
+    known: Option<(&'a Stretch, usize)>,
+}
+
+impl Part<'_> {
+    /// Breaks it, where its first page is a left-hand one or where that doesn't matter.
+    fn broken(&self, room: f64, left: bool) -> Stretch {
+        let known = self.known.filter(|(known, _)| known.left == left);
+        // The cost up to a piece counts how that piece begins; and of the last page, that it is the last.
+        let costs = known.and_then(|(known, same)| known.costs.get(..same.min(known.costs.len())));
+        let costs = costs.unwrap_or(&[]).to_vec();
+        Stretch::new(self.start, self.measures, (room, left), costs)
+    }
+}
+
 impl Stretch {
     /// Breaks a stretch from a piece on; `known` are the first of its least costs.
     fn new(
@@ -151,7 +181,7 @@ impl Stretch {
         Self {
             pieces: start..start + measures.len(),
             opens: measures.first().map_or(Opens::Anywhere, |first| first.opens),
-            turns: measures.iter().any(|piece| piece.turn != Turn::Idle),
+            turns: turns(measures),
             left,
             costs: costs.into(),
             leaves: leaves.into(),
