@@ -5,6 +5,7 @@
 use std::sync::{
     OnceLock,
     atomic::{AtomicBool, Ordering},
+    mpsc,
 };
 #[cfg(feature = "parallel")]
 use std::thread::{self, ThreadId};
@@ -135,6 +136,56 @@ pub(crate) fn give_up<T: Send + 'static>(each: Each, parts: usize, unneeded: T) 
 #[cfg(not(feature = "parallel"))]
 pub(crate) fn give_up<T>(_: Each, _: usize, unneeded: T) {
     drop(unneeded);
+}
+
+/// What another thread makes while other work goes on.
+#[derive(Debug)]
+pub(crate) enum Later<T> {
+    /// It was made at once.
+    Made(T),
+    /// It comes from there, or not where making it failed.
+    #[cfg(feature = "parallel")]
+    Coming(mpsc::Receiver<T>),
+}
+
+/// Makes something while other work goes on, where there is a thread that could.
+#[cfg(feature = "parallel")]
+pub(crate) fn later<T: Send + 'static>(make: impl FnOnce() -> T + Send + 'static) -> Later<T> {
+    // A thread that is alone would come to it last of all, and keep what it is made of until then.
+    if !AWAKE.load(Ordering::Relaxed) || rayon::current_num_threads() == 1 {
+        return Later::Made(make());
+    }
+    let (made, coming) = mpsc::sync_channel(1);
+    // Nobody may wait for it any more.
+    rayon::spawn(move || drop(made.send(make())));
+    Later::Coming(coming)
+}
+
+/// Makes something; there is no other thread that could.
+#[cfg(not(feature = "parallel"))]
+pub(crate) fn later<T>(make: impl FnOnce() -> T) -> Later<T> {
+    Later::Made(make())
+}
+
+impl<T> Later<T> {
+    /// What was made; nothing where that failed. This thread helps with other work until it is there.
+    pub(crate) fn get(self) -> Option<T> {
+        match self {
+            Self::Made(made) => Some(made),
+            #[cfg(feature = "parallel")]
+            Self::Coming(coming) => loop {
+                match coming.try_recv() {
+                    Ok(made) => return Some(made),
+                    Err(mpsc::TryRecvError::Disconnected) => return None,
+                    // Where there is nothing to help with, another thread is at it.
+                    Err(mpsc::TryRecvError::Empty) => match rayon::yield_now() {
+                        Some(rayon::Yield::Executed) => {}
+                        Some(rayon::Yield::Idle) | None => return coming.recv().ok(),
+                    },
+                }
+            },
+        }
+    }
 }
 
 /// What a function makes of each item, in the items' order; nothing where the work was stopped.

@@ -9,6 +9,7 @@ use super::pictures::PictureNumbers;
 use crate::drawing::{Colours, Drawing, LineWriter, Node, WrittenInk};
 use crate::font::Fonts;
 use crate::pages::{Layout, booklet};
+use crate::parallel::{Each, give_up};
 use crate::score::Score;
 use crate::write::error::WriteError;
 use std::borrow::Cow;
@@ -90,7 +91,10 @@ impl PdfPages {
                 let drawing = layout.without_pages(fonts, &score);
                 let pages = layout.into_pages(fonts, score);
                 let pages = pages.map(|pages| pages.into_iter().map(Cow::Owned).collect());
-                write_pages(&drawing, pages, fonts, &self.options)
+                let written = write_pages(&drawing, pages, fonts, &self.options);
+                // A long book has tens of thousands of links.
+                give_up(Each::Small, drawing.links.len(), drawing);
+                written
             }
             Ahead::Made(drawing) => write_and_drop(*drawing, fonts, &self.options),
         }

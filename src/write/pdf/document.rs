@@ -76,14 +76,17 @@ pub(super) fn write_pages<'a>(
     let mut file = PdfFile::new();
     let first = rest.next().unwrap_or_default();
     let mut waiting = known.write(first, &numbers)?;
+    let mut packed = Vec::new();
     while rest.len() > 0 {
         pages::number(&waiting, &mut numbers);
-        let count = waiting.len();
-        let pack = || pages::pack(waiting, &numbers);
+        let (count, to_come) = (waiting.len(), rest.len() + 1);
+        let pack = || {
+            file.add_pages(packed, to_come);
+            pages::pack(waiting, &numbers)
+        };
         let next = || known.write(rest.next().unwrap_or_default(), &numbers);
-        let (packed, next) = both(Each::Large, count, pack, next);
-        file.add_pages(&packed.map_err(damaged)?, rest.len() + 1);
-        waiting = next?;
+        let (now_packed, next) = both(Each::Large, count, pack, next);
+        (packed, waiting) = (now_packed.map_err(damaged)?, next?);
     }
     pages::number(&waiting, &mut numbers);
     let count = waiting.len();
@@ -98,9 +101,12 @@ pub(super) fn write_pages<'a>(
         finish::finish((&mut document, &mut written), (drawing, &pages), options, tags)?;
         Ok::<_, lopdf::Error>((document, written))
     };
-    let pack = || both(Each::Large, count, || faces.packed(), || pages::pack(waiting, &numbers));
+    let pack = || {
+        file.add_pages(packed, 1);
+        both(Each::Large, count, || faces.packed(), || pages::pack(waiting, &numbers))
+    };
     let (document, (faces, packed)) = both(Each::Large, count + faces.count(), put_together, pack);
-    file.add_pages(&packed.map_err(damaged)?, 0);
+    file.add_pages(packed.map_err(damaged)?, 0);
     let ((mut document, written), faces) = (document.map_err(damaged)?, faces.map_err(damaged)?);
     compress::compress(&mut document, &faces).map_err(damaged)?;
     file.finish(&document, written).map_err(damaged)

@@ -101,8 +101,8 @@ impl Elements {
     }
 
     /// All in order.
-    pub(super) fn each(&self) -> impl Iterator<Item = &Element> {
-        self.all.iter()
+    pub(super) fn all(&self) -> &[Element] {
+        &self.all
     }
 
     /// What an element holds, in the order in which it was added.

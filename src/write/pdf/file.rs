@@ -13,7 +13,10 @@ pub(super) const VERSION: &str = "1.7";
 /// About how many bytes stand around the content of a stream.
 const AROUND: usize = 128;
 
-/// Room in bytes that is made at most for pages to come: what a book of two thousand takes.
+/// What comes after the contents of pages in a long book takes a fifth of their bytes, and is given a fourth.
+const BESIDE_PAGES: usize = 4;
+
+/// Room in bytes that is made at most for what is to come: what a book of two thousand pages takes.
 const MOST_AHEAD: usize = 8 << 20;
 
 /// The number of the predictor that compares each row with the one above (7.4.4.4), and its mark in
@@ -48,14 +51,15 @@ impl PdfFile {
 
     /// Adds the contents of the next pages: the number of each is that of its page, from 1. So many times more such a
     /// list is to come.
-    pub(super) fn add_pages(&mut self, contents: &[Stream], times: usize) {
+    pub(super) fn add_pages(&mut self, contents: Vec<Stream>, times: usize) {
         let bytes: usize = contents.iter().map(|stream| stream.content.len() + AROUND).sum();
         // It is not to be copied as it grows, which takes twice its room. Room that isn't used takes no memory.
-        let ahead = (bytes / 2).saturating_mul(times).min(MOST_AHEAD);
-        self.bytes.reserve(bytes.saturating_add(ahead));
+        let of_pages = bytes.saturating_mul(times + 1);
+        let beside_pages = self.bytes.len().saturating_add(of_pages) / BESIDE_PAGES;
+        self.bytes.reserve(bytes.max(of_pages.saturating_add(beside_pages).min(MOST_AHEAD)));
         for content in contents {
             let number = self.next();
-            self.put(number, content);
+            self.put(number, &content);
         }
     }
 

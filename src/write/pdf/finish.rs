@@ -23,13 +23,13 @@ pub(super) fn finish(
     let pages = &objects.pages;
     let tags = tags.filter(|_| !pages.is_empty());
     let tagged = tags.is_some();
-    let (links, annotations) = links::write((document, written), drawing, pages, tagged)?;
-    objects.write(written, &annotations, (options, tagged))?;
+    let (links, annotations) = links::write((document, written), drawing, pages, tagged);
+    objects.write(written, &annotations, (options, tagged));
     drop(annotations);
     if let Some(tags) = tags {
         tags.finish((document, written), pages, &links)?;
     }
-    let outline = outline::write((document, written), drawing, pages)?;
+    let outline = outline::write((document, written), drawing, pages);
     let metadata = (!pages.is_empty()).then(|| metadata(document, drawing, options));
     let catalog = document.catalog_mut()?;
     catalog.set("Lang", Object::string_literal(language(drawing)));

@@ -2,6 +2,7 @@
 
 use super::object;
 use super::operand::put_integer;
+use super::pack::PACKED;
 use super::place::{SetPage, put_corners, put_destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Prose};
@@ -40,13 +41,16 @@ enum Aim<'a> {
     Outside(&'a str),
 }
 
+/// How many links are written together: they fill packs, and a long book has tens of thousands.
+const TOGETHER: usize = 16 * PACKED;
+
 /// Writes every link, `tagged` where a structure names it; the annotations of each page come with them.
 pub(super) fn write<'a>(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &'a Drawing,
     pages: &[SetPage],
     tagged: bool,
-) -> lopdf::Result<(Vec<WrittenLink<'a>>, Vec<Vec<ObjectId>>)> {
+) -> (Vec<WrittenLink<'a>>, Vec<Vec<ObjectId>>) {
     let inside = drawing.links.iter().filter_map(|link| {
         let page = pages.get(link.page)?.size;
         Some((link.page, page, link.area, inside(drawing, pages, link)?, &link.said))
@@ -55,7 +59,9 @@ pub(super) fn write<'a>(
         let page = pages.get(link.page)?.size;
         Some((link.page, page, link.area, Aim::Outside(&link.address), &link.said))
     });
-    let (mut made, mut new) = (Vec::new(), Vec::new());
+    let mut made = Vec::with_capacity(drawing.links.len() + drawing.addresses.len());
+    let (mut ids, mut new) = (Vec::new(), Vec::new());
+    let put = |out: &mut Vec<u8>, _, link: &NewLink<'_>| link.put(out);
     let mut annotations: Vec<Vec<ObjectId>> = vec![Vec::new(); pages.len()];
     for (on, page, area, aim, words) in inside.chain(outside) {
         let annotation = document.new_object_id();
@@ -64,10 +70,16 @@ pub(super) fn write<'a>(
         if let Some(list) = annotations.get_mut(on) {
             list.push(annotation);
         }
-        new.push((annotation, NewLink { page, area, aim, key }));
+        ids.push(annotation);
+        new.push(NewLink { page, area, aim, key });
+        if new.len() == TOGETHER {
+            written.put_all(&ids, &new, put);
+            ids.clear();
+            new.clear();
+        }
     }
-    written.put_all(&new, |out, link| link.put(out))?;
-    Ok((made, annotations))
+    written.put_all(&ids, &new, put);
+    (made, annotations)
 }
 
 /// Where a link to an entry of the outline leads; nothing where its end is on no page.

@@ -23,37 +23,34 @@ struct Branch {
 struct Outline<'a> {
     root: ObjectId,
     /// The object of each entry.
-    ids: Vec<ObjectId>,
+    ids: &'a [ObjectId],
     pages: &'a [SetPage],
 }
 
 /// Writes the outline (ISO 32000-1, 12.3.3), where there is one. The branches under the outermost are
 /// closed.
-///
-/// # Errors
-/// Passes on what the compressor says.
 pub(super) fn write(
     (document, written): (&mut Document, &mut WrittenObjects),
     drawing: &Drawing,
     pages: &[SetPage],
-) -> std::io::Result<Option<ObjectId>> {
+) -> Option<ObjectId> {
     let entries = &drawing.outline;
     if entries.is_empty() {
-        return Ok(None);
+        return None;
     }
     let (root, branches) = branches(entries);
     let root_id = document.new_object_id();
     let ids: Vec<ObjectId> = entries.iter().map(|_| document.new_object_id()).collect();
-    let all: Vec<_> = ids.iter().copied().zip(entries.iter().zip(&branches)).collect();
-    let outline = Outline { root: root_id, ids, pages };
-    written.put_all(&all, |out, (entry, branch)| outline.put_entry(out, entry, branch))?;
+    let all: Vec<_> = entries.iter().zip(&branches).collect();
+    let outline = Outline { root: root_id, ids: &ids, pages };
+    written.put_all(&ids, &all, |out, _, (entry, branch)| outline.put_entry(out, entry, branch));
     written.put_with(root_id, |out| {
         out.extend_from_slice(b"<</Type/Outlines/Count ");
         put_integer(out, root.below);
         outline.put_ends(out, &root);
         out.extend_from_slice(b">>");
     });
-    Ok(Some(root_id))
+    Some(root_id)
 }
 
 impl Outline<'_> {

@@ -9,6 +9,9 @@ use std::io;
 /// reader unpacks all of them for one.
 pub(super) const PACKED: usize = 200;
 
+/// About how many bytes an object is.
+const ONE: usize = 120;
+
 /// Objects that are to be packed, as bytes, one after another.
 #[derive(Debug, Default)]
 pub(super) struct Pack {
@@ -26,11 +29,21 @@ pub(super) struct PackedObjects {
 }
 
 impl Pack {
+    /// One with room for as many as it is to hold, as far as that can be told.
+    pub(super) fn with_room() -> Self {
+        Self { bytes: Vec::with_capacity(PACKED * ONE), objects: Vec::with_capacity(PACKED) }
+    }
+
     /// Adds the object of a number, as it is written.
     pub(super) fn put(&mut self, number: u32, write: impl FnOnce(&mut Vec<u8>)) {
         self.objects.push((number, self.bytes.len()));
         write(&mut self.bytes);
         self.bytes.push(b' ');
+    }
+
+    /// Whether it holds none.
+    pub(super) fn is_empty(&self) -> bool {
+        self.objects.is_empty()
     }
 
     /// Whether it holds as many as one is to.

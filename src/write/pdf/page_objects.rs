@@ -30,30 +30,25 @@ struct PageObject<'a> {
 
 impl PageObjects {
     /// Writes them with their boxes and annotations, `tagged` where a structure names what they say.
-    ///
-    /// # Errors
-    /// Passes on what the compressor says.
     pub(super) fn write(
         &self,
         written: &mut WrittenObjects,
         annotations: &[Vec<ObjectId>],
         (options, tagged): (&PdfOptions, bool),
-    ) -> std::io::Result<()> {
+    ) {
         let mut resources = self.resources.iter().peekable();
-        let mut objects = Vec::with_capacity(self.pages.len());
-        for (index, page) in self.pages.iter().enumerate() {
+        let object = |(index, page): (usize, &SetPage)| {
             let own = resources.next_if(|(of, _)| *of == index);
-            objects.push((
-                page.id,
-                PageObject {
-                    index,
-                    page: *page,
-                    resources: own.map(|(_, own)| own),
-                    annotations: annotations.get(index).map_or(&[], Vec::as_slice),
-                },
-            ));
-        }
-        written.put_all(&objects, |out, object| self.put(out, object, (options, tagged)))
+            PageObject {
+                index,
+                page: *page,
+                resources: own.map(|(_, own)| own),
+                annotations: annotations.get(index).map_or(&[], Vec::as_slice),
+            }
+        };
+        let objects: Vec<_> = self.pages.iter().enumerate().map(object).collect();
+        let ids: Vec<ObjectId> = self.pages.iter().map(|page| page.id).collect();
+        written.put_all(&ids, &objects, |out, _, object| self.put(out, object, (options, tagged)));
     }
 
     fn put(

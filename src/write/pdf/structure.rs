@@ -40,9 +40,8 @@ impl<'a> StructureTree<'a> {
         contents: &[Vec<ElementId>],
         links: &[ElementId],
     ) -> lopdf::Result<()> {
-        let all: Vec<_> = self.ids.iter().copied().zip(self.elements.each().enumerate()).collect();
-        written.put_all(&all, |out, (number, element)| self.put_element(out, *number, element))?;
-        drop(all);
+        let put = |out: &mut Vec<u8>, number, element: &_| self.put_element(out, number, element);
+        written.put_all(&self.ids, self.elements.all(), put);
         let parents = self.put_parents((contents, links), document, written);
         let dict = dictionary! {
             "Type" => "StructTreeRoot",

@@ -3,17 +3,23 @@
 
 use super::object;
 use super::pack::{PACKED, Pack, PackedObjects};
-use crate::parallel::{Each, map_in_order};
+use crate::parallel::{Each, Later, later, map_in_order};
 use lopdf::{Object, ObjectId};
 use std::io;
 
-/// Objects that are to lie in the file, packed or about to be.
+/// Objects that are to lie in the file, each pack of them being packed as soon as it is full.
 #[derive(Debug, Default)]
 pub(super) struct WrittenObjects {
-    packed: Vec<PackedObjects>,
-    /// Those that came one by one; none but the last has room for more.
-    open: Vec<Pack>,
+    /// Those of which many came at once.
+    many: Vec<Packing>,
+    /// Those that came one by one.
+    single: Vec<Packing>,
+    /// The last of these.
+    open: Pack,
 }
+
+/// Objects as they come from the compressor.
+type Packing = Later<io::Result<PackedObjects>>;
 
 impl WrittenObjects {
     /// Writes an object under a number.
@@ -23,39 +29,35 @@ impl WrittenObjects {
 
     /// The same of one that `write` appends.
     pub(super) fn put_with(&mut self, (number, _): ObjectId, write: impl FnOnce(&mut Vec<u8>)) {
-        if self.open.last().is_none_or(Pack::is_full) {
-            self.open.push(Pack::default());
+        if self.open.is_full() {
+            let full = std::mem::take(&mut self.open);
+            self.single.push(later(move || full.packed()));
         }
-        if let Some(pack) = self.open.last_mut() {
-            pack.put(number, write);
-        }
+        self.open.put(number, write);
     }
 
-    /// Writes many objects under their numbers, each as `write` does it. What fills packs is packed at once.
-    ///
-    /// # Errors
-    /// Passes on what the compressor says.
+    /// Writes many objects under their numbers, each as `write` does it, which is told how many are before it.
     pub(super) fn put_all<T: Sync>(
         &mut self,
-        objects: &[(ObjectId, T)],
-        write: impl Fn(&mut Vec<u8>, &T) + Sync,
-    ) -> io::Result<()> {
-        let full = objects.chunks_exact(PACKED);
-        let rest = full.remainder();
-        let packed = |objects: &[(ObjectId, T)]| {
-            let mut pack = Pack::default();
-            for ((number, _), object) in objects {
-                pack.put(*number, |out| write(out, object));
+        ids: &[ObjectId],
+        objects: &[T],
+        write: impl Fn(&mut Vec<u8>, usize, &T) + Sync,
+    ) {
+        let (full, full_ids) = (objects.chunks_exact(PACKED), ids.chunks_exact(PACKED));
+        let rest = full_ids.remainder().iter().zip(full.remainder());
+        let packed = |(nth, (ids, objects)): (usize, (&[ObjectId], &[T]))| {
+            let mut pack = Pack::with_room();
+            for (index, ((number, _), object)) in ids.iter().zip(objects).enumerate() {
+                pack.put(*number, |out| write(out, nth * PACKED + index, object));
             }
-            pack.packed()
+            later(move || pack.packed())
         };
-        for packed in map_in_order(Each::Large, full.collect(), packed) {
-            self.packed.push(packed?);
+        let first = full.len() * PACKED;
+        let full = full_ids.zip(full).enumerate().collect();
+        self.many.extend(map_in_order(Each::Large, full, packed));
+        for (index, (id, object)) in rest.enumerate() {
+            self.put_with(*id, |out| write(out, first + index, object));
         }
-        for (id, object) in rest {
-            self.put_with(*id, |out| write(out, object));
-        }
-        Ok(())
     }
 
     /// All in packs.
@@ -63,11 +65,11 @@ impl WrittenObjects {
     /// # Errors
     /// Passes on what the compressor says.
     pub(super) fn packed(self) -> io::Result<Vec<PackedObjects>> {
-        let mut packed = self.packed;
-        for pack in map_in_order(Each::Large, self.open, Pack::packed) {
-            packed.push(pack?);
-        }
-        Ok(packed)
+        let Self { many, single, open } = self;
+        let last = (!open.is_empty()).then(|| later(move || open.packed()));
+        let stopped = || Err(io::Error::other("the compressor stopped"));
+        let packed = |packing: Packing| packing.get().unwrap_or_else(stopped);
+        many.into_iter().chain(single).chain(last).map(packed).collect()
     }
 }
 
@@ -77,11 +79,15 @@ mod tests {
 
     #[test]
     fn many_fill_packs_and_the_rest_lies_with_others() {
-        let many: Vec<(ObjectId, i64)> = (1..=450).map(|n| ((n, 0), i64::from(n))).collect();
+        let ids: Vec<ObjectId> = (1..=450).map(|number| (number, 0)).collect();
+        let many: Vec<i64> = (1..=450).map(|number| number - 1).collect();
         let mut written = WrittenObjects::default();
         written.put((1001, 0), &Object::from("First"));
-        let put = |out: &mut Vec<u8>, number: &i64| object::put(out, &Object::from(-*number));
-        written.put_all(&many, put).expect("compressed");
+        let put = |out: &mut Vec<u8>, before: usize, own: &i64| {
+            assert_eq!(before as i64, *own);
+            object::put(out, &Object::from(-1 - own));
+        };
+        written.put_all(&ids, &many, put);
         written.put((1002, 0), &Object::from("Last"));
         let packs = written.packed().expect("compressed");
         let numbers: Vec<Vec<u32>> = packs.iter().map(|pack| pack.numbers.clone()).collect();
