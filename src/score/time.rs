@@ -35,7 +35,10 @@ impl Time {
 
     /// `numerator/denominator` of a whole note; a denominator of zero counts as one.
     pub fn new(numerator: i64, denominator: i64) -> Self {
-        Self::of(Ratio::new(numerator, if denominator == 0 { 1 } else { denominator }))
+        match halvings(denominator) {
+            Some(halvings) => Self::of_halvings(numerator, halvings),
+            None => Self::of(Ratio::new(numerator, if denominator == 0 { 1 } else { denominator })),
+        }
     }
 
     /// The same in lowest terms already, over a denominator above zero.
@@ -72,7 +75,16 @@ impl Time {
 
     /// How often `other` goes into this, exactly; zero where `other` is zero.
     pub fn ratio(self, other: Self) -> Ratio<i64> {
-        if other == Self::ZERO { Ratio::new_raw(0, 1) } else { self.as_ratio() / other.as_ratio() }
+        if other == Self::ZERO {
+            return Ratio::new_raw(0, 1);
+        }
+        // Of one part, as the length of a note without a dot is, this is how many parts there are.
+        let parts = other.halvings().filter(|_| other.numerator() == 1);
+        let counted = parts.and_then(|halvings| self.numerator().checked_mul(1 << halvings));
+        match counted {
+            Some(count) => Self::new(count, self.denominator()).as_ratio(),
+            None => self.as_ratio() / other.as_ratio(),
+        }
     }
 
     /// Whether this is a whole number of `unit`.
@@ -84,14 +96,15 @@ impl Time {
     /// Both numerators over one denominator, which is two to the power of the last, where both of theirs are powers of
     /// two: so nearly all of them are.
     fn in_halvings(self, other: Self) -> Option<(i64, i64, u32)> {
-        let halvings = |time: Self| {
-            let parts = time.denominator().unsigned_abs();
-            parts.is_power_of_two().then(|| parts.trailing_zeros())
-        };
-        let (own, others) = (halvings(self)?, halvings(other)?);
+        let (own, others) = (self.halvings()?, other.halvings()?);
         let most = own.max(others);
         let widened = |time: Self, by: u32| time.numerator().checked_mul(1 << by);
         Some((widened(self, most - own)?, widened(other, most - others)?, most))
+    }
+
+    /// How often the whole note is halved whose parts it counts; nothing where these are others.
+    fn halvings(self) -> Option<u32> {
+        halvings(self.denominator())
     }
 
     /// So many parts of a whole note that is halved so often, in lowest terms; fewer than 63 times.
@@ -109,6 +122,15 @@ impl Time {
             product(other.numerator(), self.denominator()),
         )
     }
+}
+
+/// A denominator of 64 bits with a sign is two to a lower power than this.
+const MOST_HALVINGS: u32 = 63;
+
+/// The power of two that a number is, where it is one.
+fn halvings(parts: i64) -> Option<u32> {
+    let parts = u64::try_from(parts).ok().filter(|parts| parts.is_power_of_two())?;
+    Some(parts.trailing_zeros())
 }
 
 // The general comparison of ratios divides again and again, and is not needed to compare.
@@ -178,21 +200,29 @@ impl Sub for Time {
 impl Mul<i64> for Time {
     type Output = Self;
     fn mul(self, by: i64) -> Self {
-        Self::of(self.as_ratio() * by)
+        match self.halvings().zip(self.numerator().checked_mul(by)) {
+            Some((halvings, parts)) => Self::of_halvings(parts, halvings),
+            None => Self::of(self.as_ratio() * by),
+        }
     }
 }
 
 impl Mul<Ratio<i64>> for Time {
     type Output = Self;
     fn mul(self, by: Ratio<i64>) -> Self {
-        Self::of(self.as_ratio() * by)
+        // What stands in no tuplet is scaled by one.
+        if by.numer() == by.denom() { self } else { Self::of(self.as_ratio() * by) }
     }
 }
 
 impl Div<i64> for Time {
     type Output = Self;
     fn div(self, by: i64) -> Self {
-        Self::of(self.as_ratio() / if by == 0 { 1 } else { by })
+        let more = self.halvings().zip(halvings(by)).map(|(own, more)| own + more);
+        match more.filter(|halvings| *halvings < MOST_HALVINGS) {
+            Some(halvings) => Self::of_halvings(self.numerator(), halvings),
+            None => Self::of(self.as_ratio() / if by == 0 { 1 } else { by }),
+        }
     }
 }
 
@@ -240,6 +270,32 @@ mod tests {
                 let same = Time::new((a + b).numerator(), (a + b).denominator());
                 assert_eq!((a + b).numerator(), same.numerator(), "in lowest terms");
             }
+        }
+    }
+
+    #[test]
+    fn times_are_multiplied_and_parted_as_ratios_are() {
+        let numbers = [-1_i64 << 40, -7, -1, 0, 1, 2, 3, 5, 8, 96, 1 << 40];
+        let parts = [-8, -1, 1, 2, 3, 4, 8, 12, 64, 96, 960, 1 << 20, 1 << 40];
+        let all = || numbers.iter().flat_map(|n| parts.iter().map(|d| (*n, *d)));
+        for (n, d) in all() {
+            let (time, ratio) = (Time::new(n, d), Ratio::new(n, d));
+            assert_eq!((time.numerator(), time.denominator()), (*ratio.numer(), *ratio.denom()));
+            for by in [-96, -1, 0, 1, 2, 3, 4, 7, 8, 1 << 20] {
+                assert_eq!((time * by).as_ratio(), ratio * by, "{time} by {by}");
+                if by != 0 {
+                    assert_eq!((time / by).as_ratio(), ratio / by, "{time} in {by}");
+                }
+            }
+            for (n, d) in [(1, 1), (2, 3), (3, 2), (-1, 4), (0, 1)] {
+                let by = Ratio::new(n, d);
+                assert_eq!((time * by).as_ratio(), ratio * by, "{time} by {by}");
+            }
+            for (n, d) in [(1, 1), (1, 2), (1, 96), (3, 4), (-1, 8), (5, 12), (1, 1 << 20)] {
+                let wanted = ratio / Ratio::new(n, d);
+                assert_eq!(time.ratio(Time::new(n, d)), wanted, "{time} by {n}/{d}");
+            }
+            assert_eq!(time.ratio(Time::ZERO), Ratio::new(0, 1));
         }
     }
 
