@@ -1,6 +1,7 @@
 //! The elements of the structure as they grow. A book has tens of thousands, nearly all with one kid or two, and they
 //! are there while all of its pages are: so kids lie in one list, each with the place of the next, and numbers are short.
 
+use super::long_list::LongList;
 use std::sync::Arc;
 
 /// An element, by its index. A file with more elements than it can tell has more pages than memory holds.
@@ -32,9 +33,9 @@ pub(super) enum Kid {
 /// All elements, in the order in which they were added.
 #[derive(Debug)]
 pub(super) struct Elements {
-    all: Vec<Element>,
+    all: LongList<Element>,
     /// What they hold, each with where the next of the same element lies.
-    kids: Vec<(Kid, Option<u32>)>,
+    kids: LongList<(Kid, Option<u32>)>,
 }
 
 impl ElementId {
@@ -54,8 +55,9 @@ impl ElementId {
 impl Elements {
     /// The first alone.
     pub(super) fn new() -> Self {
-        let document = Element { kind: "Document", parent: None, said: None, kids: None };
-        Self { all: vec![document], kids: Vec::new() }
+        let mut all = LongList::new();
+        all.push(Element { kind: "Document", parent: None, said: None, kids: None });
+        Self { all, kids: LongList::new() }
     }
 
     /// Adds an element.
@@ -100,9 +102,9 @@ impl Elements {
         }
     }
 
-    /// All in order.
-    pub(super) fn all(&self) -> &[Element] {
-        &self.all
+    /// All in order, as many at a time as a stretch of a list holds.
+    pub(super) fn stretches(&self) -> impl Iterator<Item = &[Element]> {
+        self.all.stretches()
     }
 
     /// What an element holds, in the order in which it was added.

@@ -15,6 +15,7 @@ mod finish;
 mod glyphs;
 mod information;
 mod links;
+mod long_list;
 mod object;
 mod operand;
 mod options;

@@ -3,6 +3,7 @@
 
 use super::elements::{Element, ElementId, Elements, Kid};
 use super::links::{WrittenLink, link_key};
+use super::long_list::STRETCH;
 use super::object::{self, put_reference};
 use super::operand::put_integer;
 use super::place::SetPage;
@@ -40,8 +41,13 @@ impl<'a> StructureTree<'a> {
         contents: &[Vec<ElementId>],
         links: &[ElementId],
     ) -> lopdf::Result<()> {
-        let put = |out: &mut Vec<u8>, number, element: &_| self.put_element(out, number, element);
-        written.put_all(&self.ids, self.elements.all(), put);
+        let stretches = self.ids.chunks(STRETCH).zip(self.elements.stretches());
+        for (nth, (ids, elements)) in stretches.enumerate() {
+            let put = |out: &mut Vec<u8>, before, element: &_| {
+                self.put_element(out, nth * STRETCH + before, element);
+            };
+            written.put_all(ids, elements, put);
+        }
         let parents = self.put_parents((contents, links), document, written);
         let dict = dictionary! {
             "Type" => "StructTreeRoot",
