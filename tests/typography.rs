@@ -301,3 +301,25 @@ fn what_is_printed_of_itself_is_in_the_language_of_the_file() {
     let prose: Vec<String> = set.of(Kind::Text).into_iter().map(|w| w.said).collect();
     assert!(prose.iter().any(|words| words.contains("auf Seite")), "{prose:?}");
 }
+
+#[test]
+fn words_under_music_are_no_row_of_its_counting_and_nearer_to_it_than_the_next_block() {
+    let music = "  count  1 e & a 2 & 3 & 4 &\n  play   ssss ss ss ss\n";
+    let prose = "Walk down it slowly and look at every door, and then walk down it once more and look \
+        at every door again.";
+    for style in ["handout", "stand", "book"] {
+        let text = format!(
+            "style: {style}\n\nexercise \"First\"\n{music}\n{prose}\n\nexercise \"Then\"\n{music}"
+        );
+        let set = set(&text);
+        let lines: Vec<f64> = set.of(Kind::Text).iter().map(|words| words.y).collect();
+        let (first, last) = (lines[0], lines[lines.len() - 1]);
+        let second = lines.iter().copied().find(|y| *y > first).expect("more than one line");
+        let counting = set.of(Kind::Count).into_iter().map(|words| words.y).filter(|y| *y < first);
+        let counting = counting.fold(f64::MIN, f64::max);
+        let next = set.words("Then").y;
+        let (line, over, under) = (second - first, first - counting, next - last);
+        assert!(over > 1.15 * line, "{style}: {over} over lines of {line}");
+        assert!(over < 0.9 * under, "{style}: {over} over and {under} under");
+    }
+}

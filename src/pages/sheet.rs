@@ -27,10 +27,11 @@ const PROSE: (f64, f64) = (9.0, 20.0);
 const MEASURE: f64 = 31.0;
 /// Between columns of music, in points.
 const GUTTER: f64 = 20.0;
-/// Gaps, in lines of prose: between things of one kind one, to what explains them a half, over what is
-/// new two or three (Tschichold, from memory).
+/// Gaps, in lines of prose: between things of one kind one, to what explains them less, over what is new two or three
+/// (Tschichold, from memory). Words under music stand further from its counting than lines of words from one another,
+/// or they would look like one row more.
 const BEFORE_BLOCK: f64 = 1.0;
-const AFTER_BLOCK: f64 = 0.5;
+const AFTER_BLOCK: f64 = 0.75;
 const AFTER_TITLE: f64 = 0.35;
 const BETWEEN_SYSTEMS: f64 = 0.8;
 /// Over and under headings of parts, chapters and sections.
