@@ -238,4 +238,16 @@ mod tests {
         assert_eq!(meanwhile(ahead, || 7), 7);
         assert!(!was_here.load(Ordering::Relaxed), "not on the thread that asks");
     }
+
+    #[test]
+    fn what_is_made_later_comes_as_it_was_asked_for() {
+        // So many items wake the threads.
+        let numbers = || (0..200).collect::<Vec<usize>>();
+        let asked = map_in_order(Each::Small, numbers(), |number| later(move || 2 * number));
+        let made: Vec<_> = asked.into_iter().map(Later::get).collect();
+        let wanted: Vec<_> = numbers().into_iter().map(|number| Some(2 * number)).collect();
+        assert_eq!(made, wanted, "on a thread that only asks");
+        let ask = |number| later(move || 2 * number).get();
+        assert_eq!(map_in_order(Each::Small, numbers(), ask), wanted, "on threads that work");
+    }
 }
