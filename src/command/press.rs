@@ -52,7 +52,7 @@ impl Press<'_> {
     /// Reads a file of drum-text, with all it includes. Where it is drawn, faces are made ready meanwhile.
     pub fn text(&self, file: &Path, target: &Target) -> Result<Text, Failure> {
         let read = || self.reader.text(file);
-        if is_drawn(target) { self.faces.meanwhile(read) } else { read() }
+        if target.format().is_drawn() { self.faces.meanwhile(read) } else { read() }
     }
 
     /// What a file becomes as it stands or in an edition, and its faults and warnings told; nothing where it has faults.
@@ -65,7 +65,7 @@ impl Press<'_> {
     ) -> Result<Option<Vec<Output>>, Failure> {
         let mut diagnostics = Diagnostics::default();
         let budget = self.limit.of(&text.source);
-        let is_drawn = is_drawn(target);
+        let is_drawn = target.format().is_drawn();
         huge_pages::for_text(text.source.bytes());
         let asked = (edition.as_deref(), player.as_deref());
         let mut read = || editions::score(&text.source, asked, budget, &mut diagnostics);
@@ -91,18 +91,6 @@ impl Press<'_> {
             report::line(&format!("{}: there is no block to draw", source.name()));
         }
         made.write(target, (fonts, &self.options), teller.pages).map(Some)
-    }
-}
-
-/// Whether faces are needed for it.
-fn is_drawn(target: &Target) -> bool {
-    match target.format().writer {
-        Writer::Score(_) | Writer::Sound(_) => false,
-        Writer::Pdf(_)
-        | Writer::Drawing(_)
-        | Writer::Page(_)
-        | Writer::Flowing(_)
-        | Writer::Cues(_) => true,
     }
 }
 

@@ -21,19 +21,19 @@ const LONGEST_GRID: usize = 1024;
 #[derive(Debug, Default)]
 pub struct SetItems {
     from: usize,
-    blocks: Vec<Option<EngravedBlock>>,
-    words: Vec<Vec<ColumnPiece>>,
+    /// Each as a block or as words.
+    items: Vec<(Option<EngravedBlock>, Vec<ColumnPiece>)>,
 }
 
 impl SetItems {
     /// None yet, from an index on.
-    pub fn from(from: usize) -> Self {
-        Self { from, ..Self::default() }
+    pub fn none(from: usize) -> Self {
+        Self { from, items: Vec::new() }
     }
 
     /// The index of the item after the last.
     pub fn end(&self) -> usize {
-        self.from + self.blocks.len()
+        self.from + self.items.len()
     }
 
     /// Takes those that follow, and gives up those before an index.
@@ -44,20 +44,19 @@ impl SetItems {
         }
         let gone = index.saturating_sub(self.from);
         self.from += gone;
-        drop((self.blocks.drain(..gone), self.words.drain(..gone)));
-        self.blocks.extend(next.blocks);
-        self.words.extend(next.words);
+        self.items.drain(..gone);
+        self.items.extend(next.items);
     }
 
     /// The block of an index.
     pub fn block(&self, index: usize) -> Option<EngravedBlock> {
-        self.blocks.get(index.checked_sub(self.from)?)?.clone()
+        self.items.get(index.checked_sub(self.from)?)?.0.clone()
     }
 
     /// The words of an index, which are asked for once.
     pub fn words(&mut self, index: usize) -> Vec<ColumnPiece> {
-        let at = index.checked_sub(self.from);
-        at.and_then(|at| self.words.get_mut(at)).map(std::mem::take).unwrap_or_default()
+        let item = index.checked_sub(self.from).and_then(|at| self.items.get_mut(at));
+        item.map(|(_, words)| std::mem::take(words)).unwrap_or_default()
     }
 }
 
@@ -109,7 +108,7 @@ impl<'a> Ahead<'a> {
         let (blocks, words) = both(Each::Small, items.len(), blocks, others);
         // Of music that is given up this was the last.
         give_up(Each::Small, items.len(), items);
-        SetItems { from, blocks, words }
+        SetItems { from, items: blocks.into_iter().zip(words).collect() }
     }
 }
 

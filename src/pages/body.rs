@@ -71,7 +71,7 @@ fn grow(
     ends: impl Fn(usize) -> bool + Sync,
 ) -> Option<usize> {
     let mut grown = from;
-    let mut next = SetItems::from(from);
+    let mut next = SetItems::none(from);
     loop {
         let end = growing.take(grown, next);
         let mut place = || growing.items(grown, stop, &ends);

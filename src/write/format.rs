@@ -155,6 +155,18 @@ impl Format {
         }
     }
 
+    /// Whether something is drawn for it, and faces are needed.
+    pub fn is_drawn(self) -> bool {
+        match self.writer {
+            Writer::Score(_) | Writer::Sound(_) => false,
+            Writer::Pdf(_)
+            | Writer::Drawing(_)
+            | Writer::Page(_)
+            | Writer::Flowing(_)
+            | Writer::Cues(_) => true,
+        }
+    }
+
     /// The form that an ending means, in capitals or not.
     pub fn of_ending(ending: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|format| format.ending.eq_ignore_ascii_case(ending))

@@ -1,8 +1,8 @@
 //! Links: from places on pages to entries of the outline, and to the web.
 
+use super::long_list::STRETCH;
 use super::object;
 use super::operand::put_integer;
-use super::pack::PACKED;
 use super::place::{SetPage, put_corners, put_destination};
 use super::written::WrittenObjects;
 use crate::drawing::{Drawing, Link, Prose};
@@ -41,9 +41,6 @@ enum Aim<'a> {
     Outside(&'a str),
 }
 
-/// How many links are written together: they fill packs, and a long book has tens of thousands.
-const TOGETHER: usize = 16 * PACKED;
-
 /// Writes every link, `tagged` where a structure names it; the annotations of each page come with them.
 pub(super) fn write<'a>(
     (document, written): (&mut Document, &mut WrittenObjects),
@@ -72,7 +69,8 @@ pub(super) fn write<'a>(
         }
         ids.push(annotation);
         new.push(NewLink { page, area, aim, key });
-        if new.len() == TOGETHER {
+        // A long book has tens of thousands; so many fill packs.
+        if new.len() == STRETCH {
             written.put_all(&ids, &new, put);
             ids.clear();
             new.clear();
